@@ -1,0 +1,25 @@
+//! Square root.
+
+/// The square root of `square` to the nearest integer. There are no ties: (k + ½)² is never an integer.
+#[must_use]
+pub const fn sqrt_nearest(square: u64) -> u64 {
+    let floor = square.isqrt();
+    // floor² + floor + ¼ is the square half way up.
+    if square - floor * floor > floor { floor + 1 } else { floor }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn is_the_nearest_integer() {
+        for square in (0..200_000).chain([u64::from(u32::MAX), 1 << 52, (1 << 52) + 12_345]) {
+            let root = sqrt_nearest(square);
+            // (2·root ± 1)² bracket 4·square.
+            assert!(root == 0 || (2 * root - 1).pow(2) < 4 * square, "{square}");
+            assert!(4 * square < (2 * root + 1).pow(2), "{square}");
+        }
+        assert_eq!(sqrt_nearest(u64::MAX), 1 << 32);
+    }
+}

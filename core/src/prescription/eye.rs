@@ -1,0 +1,64 @@
+//! Which eye.
+
+use core::fmt;
+
+/// The wearer's right or left eye.
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    serde::Serialize,
+    serde::Deserialize,
+    postcard::experimental::max_size::MaxSize,
+)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(rename_all = "lowercase")]
+pub enum Eye {
+    /// The wearer's right eye, on the viewer's left.
+    Right,
+    /// The wearer's left eye.
+    Left,
+}
+
+impl Eye {
+    /// Right first, as orders and records are written.
+    pub const BOTH: [Self; 2] = [Self::Right, Self::Left];
+
+    /// The other eye.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Right => Self::Left,
+            Self::Left => Self::Right,
+        }
+    }
+
+    /// Its place in an array that is ordered right, left.
+    #[must_use]
+    pub const fn index(self) -> usize {
+        self as usize
+    }
+
+    /// `R` or `L`.
+    #[must_use]
+    pub const fn letter(self) -> char {
+        match self {
+            Self::Right => 'R',
+            Self::Left => 'L',
+        }
+    }
+}
+
+impl fmt::Display for Eye {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Right => "right",
+            Self::Left => "left",
+        })
+    }
+}

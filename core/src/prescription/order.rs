@@ -1,0 +1,36 @@
+//! What an order asks for one eye.
+
+use super::SphereCylinder;
+use crate::units::{Power, PrismPair};
+
+/// The prescription of one eye.
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    Hash,
+    serde::Serialize,
+    serde::Deserialize,
+    postcard::experimental::max_size::MaxSize,
+)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct EyeOrder {
+    /// Distance power.
+    pub power: SphereCylinder,
+    /// Prescribed prism.
+    #[serde(default)]
+    pub prism: PrismPair,
+    /// Addition for near, positive; `None` for single vision.
+    #[serde(default)]
+    pub add: Option<Power>,
+}
+
+impl EyeOrder {
+    /// A single-vision eye without prism.
+    #[must_use]
+    pub const fn single_vision(power: SphereCylinder) -> Self {
+        Self { power, prism: PrismPair::NONE, add: None }
+    }
+}

@@ -1,0 +1,200 @@
+//! Prescriptions in trade notation.
+
+use super::{EyeOrder, SphereCylinder};
+use crate::units::{Axis, Notation, Power, PrismPair, Scanner, TextError};
+use core::fmt;
+
+const EXAMPLE: &str = "-1.25 -0.75 x 15";
+const ORDER_EXAMPLE: &str = "-1.25 -0.75 x 15 prism 2 in add +2.00";
+
+impl SphereCylinder {
+    /// Takes `-1.25 -0.75 x 15`, `+1.00 DS`, `pl -0.50 x 170`, `pl`, `+2.00 DC x 30`; a slash may stand between
+    /// sphere and cylinder, and `x`, `×`, `@` or `axis` before the axis.
+    ///
+    /// # Errors
+    /// A sign is missing, a cylinder has no axis or an axis no cylinder, or a number is out of range.
+    pub fn scan(scanner: &mut Scanner<'_>, notation: Notation) -> Result<Self, TextError> {
+        let plano = scanner.word(&["plano", "plan", "pl"]);
+        let sphere = if plano {
+            Power::ZERO
+        } else {
+            Power::scan(scanner, notation, EXAMPLE)?
+                .ok_or_else(|| scanner.error("the sphere, in dioptres with its sign, or pl", EXAMPLE))?
+        };
+        if !plano && scanner.word(&["dc"]) {
+            let axis = Self::scan_axis(scanner)?;
+            return Ok(Self::new(Power::ZERO, sphere, axis));
+        }
+        if scanner.word(&["ds", "sph", "d"]) && axis_mark(&mut scanner.clone()) {
+            return Err(scanner.error("a cylinder before the axis", EXAMPLE));
+        }
+        scanner.word(&["/"]);
+        let mut before = scanner.clone();
+        let signed = scanner.clone().decimal(EXAMPLE)?.is_some_and(|n| n.signed || n.milli == 0);
+        if !signed && axis_mark(&mut before.clone()) {
+            return Err(before.error("a cylinder before the axis", EXAMPLE));
+        }
+        if !signed {
+            return Ok(Self::sphere(sphere));
+        }
+        let cylinder = Power::scan(scanner, notation, EXAMPLE)?.unwrap_or_default();
+        scanner.word(&["dc", "cyl"]);
+        if cylinder.is_zero() {
+            if axis_mark(&mut scanner.clone()) {
+                return Err(before.error("a cylinder that is not zero, or no axis", EXAMPLE));
+            }
+            return Ok(Self::sphere(sphere));
+        }
+        Ok(Self::new(sphere, cylinder, Self::scan_axis(scanner)?))
+    }
+
+    fn scan_axis(scanner: &mut Scanner<'_>) -> Result<Axis, TextError> {
+        if axis_mark(scanner) {
+            Axis::scan(scanner, EXAMPLE)
+        } else {
+            Err(scanner.error("the axis of the cylinder, behind an x", EXAMPLE))
+        }
+    }
+
+    /// Reads one power and nothing else.
+    ///
+    /// # Errors
+    /// As [`SphereCylinder::scan`], and when something is left over.
+    pub fn parse(text: &str, notation: Notation) -> Result<Self, TextError> {
+        let mut scanner = Scanner::new(text);
+        let lens = Self::scan(&mut scanner, notation)?;
+        scanner.finish(EXAMPLE)?;
+        Ok(lens)
+    }
+}
+
+fn axis_mark(scanner: &mut Scanner<'_>) -> bool {
+    scanner.word(&["axis", "ax", "x", "×", "@"])
+}
+
+impl fmt::Display for SphereCylinder {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match (self.sphere.is_zero(), self.cylinder.is_zero()) {
+            (true, true) => f.write_str("pl"),
+            (false, true) => write!(f, "{} DS", self.sphere),
+            (true, false) => write!(f, "pl {} x {}", self.cylinder, self.axis),
+            (false, false) => write!(f, "{} {} x {}", self.sphere, self.cylinder, self.axis),
+        }
+    }
+}
+
+impl EyeOrder {
+    /// Reads a whole eye: a power, then `prism …` and `add …` in any order.
+    ///
+    /// ```
+    /// use bevelbook_core::prescription::EyeOrder;
+    /// let eye = EyeOrder::parse("-1.25 -0.75 x 15 prism 1.5 up 2 in add +2.00")?;
+    /// assert_eq!(eye.add.map(|add| add.milli()), Some(2000));
+    /// assert_eq!(eye.prism.base_in.milli(), 2000);
+    /// # Ok::<(), bevelbook_core::units::TextError>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As for its parts; an addition must be above zero and at most +10 D.
+    pub fn parse(text: &str) -> Result<Self, TextError> {
+        let mut scanner = Scanner::new(text);
+        let mut eye = Self::single_vision(SphereCylinder::scan(&mut scanner, Notation::Order)?);
+        while !scanner.at_end() {
+            if eye.add.is_none() && scanner.word(&["add"]) {
+                eye.add = Some(scan_add(&mut scanner)?);
+            } else if eye.prism.is_none() && scanner.word(&["prism"]) {
+                eye.prism = PrismPair::scan(&mut scanner)?;
+            } else {
+                return Err(
+                    scanner.error("the end, `prism` with its base, or `add`, each once", ORDER_EXAMPLE)
+                );
+            }
+        }
+        Ok(eye)
+    }
+}
+
+/// An addition is written with or without its plus.
+fn scan_add(scanner: &mut Scanner<'_>) -> Result<Power, TextError> {
+    let mut before = scanner.clone();
+    let signed = scanner.clone().decimal(ORDER_EXAMPLE)?.is_some_and(|n| n.signed);
+    let add = if signed {
+        Power::scan(scanner, Notation::Order, ORDER_EXAMPLE)?
+    } else {
+        scanner.decimal(ORDER_EXAMPLE)?.map(|n| Power::from_milli(n.milli))
+    };
+    match add {
+        Some(add) if add > Power::ZERO && add.milli() <= 10_000 => Ok(add),
+        _ => Err(before.error("an addition above zero, at most 10 D", ORDER_EXAMPLE)),
+    }
+}
+
+impl fmt::Display for EyeOrder {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.power)?;
+        if !self.prism.is_none() {
+            write!(f, " prism {}", self.prism)?;
+        }
+        if let Some(add) = self.add {
+            write!(f, " add {add}")?;
+        }
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::string::ToString;
+
+    fn read(text: &str) -> Result<(i32, i32, i32), &'static str> {
+        SphereCylinder::parse(text, Notation::Order)
+            .map(|l| (l.sphere.milli(), l.cylinder.milli(), l.axis.milli() / 1000))
+            .map_err(|e| e.expected)
+    }
+
+    #[test]
+    fn reads_the_notations_of_the_trade() {
+        assert_eq!(read("-1.25 -0.75 x 15"), Ok((-1250, -750, 15)));
+        assert_eq!(read("−1.25 −0.75×15°"), Ok((-1250, -750, 15)));
+        assert_eq!(read("+6.00/-3.00 @ 140"), Ok((6000, -3000, 140)));
+        assert_eq!(read("-1,25 / -0,75 axis 15"), Ok((-1250, -750, 15)));
+        assert_eq!(read("+1.00 DS"), Ok((1000, 0, 180)));
+        assert_eq!(read("+1.00"), Ok((1000, 0, 180)));
+        assert_eq!(read("pl -0.50 x 170"), Ok((0, -500, 170)));
+        assert_eq!(read("plano"), Ok((0, 0, 180)));
+        assert_eq!(read("+2.00 DC x 30"), Ok((0, 2000, 30)));
+        assert_eq!(read("-2.12 -0.37 x 0"), Ok((-2125, -375, 180)));
+    }
+
+    #[test]
+    fn says_what_is_missing() {
+        assert_eq!(read("-1.25 -0.75"), Err("the axis of the cylinder, behind an x"));
+        assert_eq!(read("-1.25 x 15"), Err("a cylinder before the axis"));
+        assert_eq!(read("-1.25 DS x 15"), Err("a cylinder before the axis"));
+        assert_eq!(read("-1.25 0.00 x 15"), Err("a cylinder that is not zero, or no axis"));
+        assert_eq!(read("-1.25 -0.75 x 190"), Err("an axis from 1 to 180 degrees"));
+        assert_eq!(read("-1.25 -0.75 x"), Err("an axis from 1 to 180 degrees"));
+        assert_eq!(read("1.25"), Err("a power with its sign, + or -"));
+        assert_eq!(read(""), Err("the sphere, in dioptres with its sign, or pl"));
+        assert_eq!(read("-1.25 0.75 x 15"), Err("nothing more"));
+    }
+
+    #[test]
+    fn what_is_shown_reads_back() {
+        for text in ["-1.25 -0.75 x 15", "+1.00 DS", "pl", "pl -0.50 x 170", "-0.125 +4.75 x 7"] {
+            assert_eq!(SphereCylinder::parse(text, Notation::Order).unwrap().to_string(), text);
+        }
+        for text in ["-1.25 -0.75 x 15 prism 1.50 up 2.00 in add +2.00", "pl add +0.75"] {
+            assert_eq!(EyeOrder::parse(text).unwrap().to_string(), text);
+        }
+    }
+
+    #[test]
+    fn prism_and_add_come_once_in_any_order() {
+        assert_eq!(EyeOrder::parse("pl add 2 prism 1 up"), EyeOrder::parse("pl prism 1 up add +2.00"));
+        assert!(EyeOrder::parse("pl add 2 add 2").is_err());
+        assert!(EyeOrder::parse("pl add -2").is_err());
+        assert!(EyeOrder::parse("pl prism 2").is_err());
+    }
+}

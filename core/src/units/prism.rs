@@ -1,0 +1,157 @@
+//! Prism and its base directions.
+
+use super::milli::{milli_unit, write_milli};
+use super::{Scanner, TextError};
+use core::fmt;
+
+milli_unit! {
+    /// Prismatic effect in 1/1000 prism dioptre (Δ, one centimetre of deviation at one metre).
+    Prism, limit 100_000, "prism dioptre"
+}
+
+impl fmt::Display for Prism {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write_milli(f, self.milli(), f.sign_plus(), 2)
+    }
+}
+
+/// Prism of one eye as a prescription writes it: a horizontal part toward or from the nose and a vertical one.
+///
+/// Shown and read as `1.50 up 2.00 in`; the letters of the trade (`BU BD BI BO`) and `base up` are read too.
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    Default,
+    PartialEq,
+    Eq,
+    Hash,
+    serde::Serialize,
+    serde::Deserialize,
+    postcard::experimental::max_size::MaxSize,
+)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct PrismPair {
+    /// Base in; negative is base out.
+    pub base_in: Prism,
+    /// Base up; negative is base down.
+    pub base_up: Prism,
+}
+
+impl PrismPair {
+    /// No prism.
+    pub const NONE: Self = Self { base_in: Prism::ZERO, base_up: Prism::ZERO };
+
+    /// Whether both parts are zero.
+    #[must_use]
+    pub const fn is_none(self) -> bool {
+        self.base_in.is_zero() && self.base_up.is_zero()
+    }
+
+    /// Takes one or two parts, each an amount and a base direction.
+    ///
+    /// # Errors
+    /// There is no amount, it has a sign, its direction is missing, or a direction comes twice.
+    pub fn scan(scanner: &mut Scanner<'_>) -> Result<Self, TextError> {
+        const EXAMPLE: &str = "1.5 up 2 in";
+        let mut parts: (Option<Prism>, Option<Prism>) = (None, None);
+        loop {
+            let mut before = scanner.clone();
+            let Some(number) = scanner.decimal(EXAMPLE)? else { break };
+            if number.signed || number.milli > Prism::LIMIT {
+                return Err(before.error("an amount of prism without a sign, below 100", EXAMPLE));
+            }
+            let amount = Prism::from_milli(number.milli);
+            scanner.word(&["Δ", "pd"]);
+            let mut at_base = scanner.clone();
+            scanner.word(&["base"]);
+            let (slot, signed) = if scanner.word(&["in", "bi"]) {
+                (&mut parts.0, amount)
+            } else if scanner.word(&["out", "bo"]) {
+                (&mut parts.0, -amount)
+            } else if scanner.word(&["up", "bu"]) {
+                (&mut parts.1, amount)
+            } else if scanner.word(&["down", "dn", "bd"]) {
+                (&mut parts.1, -amount)
+            } else if amount.is_zero() {
+                (&mut parts.0, amount)
+            } else {
+                return Err(at_base.error("the base direction: up, down, in or out", EXAMPLE));
+            };
+            if slot.replace(signed).is_some() {
+                return Err(at_base.error("one horizontal and one vertical part at most", EXAMPLE));
+            }
+            scanner.word(&[",", "&", "and"]);
+        }
+        if parts == (None, None) {
+            return Err(scanner.error("an amount of prism", EXAMPLE));
+        }
+        Ok(Self { base_in: parts.0.unwrap_or_default(), base_up: parts.1.unwrap_or_default() })
+    }
+
+    /// Reads a prism and nothing else.
+    ///
+    /// # Errors
+    /// As [`PrismPair::scan`], and when something is left over.
+    pub fn parse(text: &str) -> Result<Self, TextError> {
+        let mut scanner = Scanner::new(text);
+        let prism = Self::scan(&mut scanner)?;
+        scanner.finish("1.5 up 2 in")?;
+        Ok(prism)
+    }
+}
+
+impl core::ops::Sub for PrismPair {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self { base_in: self.base_in - other.base_in, base_up: self.base_up - other.base_up }
+    }
+}
+
+impl fmt::Display for PrismPair {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (h, v) = (self.base_in, self.base_up);
+        let up = if v.milli() < 0 { "down" } else { "up" };
+        let inward = if h.milli() < 0 { "out" } else { "in" };
+        match (v.is_zero(), h.is_zero()) {
+            (true, true) => f.write_str("none"),
+            (false, true) => write!(f, "{} {up}", v.abs()),
+            (true, false) => write!(f, "{} {inward}", h.abs()),
+            (false, false) => write!(f, "{} {up} {} {inward}", v.abs(), h.abs()),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::string::ToString;
+
+    fn pair(base_in: i32, base_up: i32) -> PrismPair {
+        PrismPair { base_in: Prism::from_milli(base_in), base_up: Prism::from_milli(base_up) }
+    }
+
+    #[test]
+    fn reads_the_ways_the_trade_writes_it() {
+        for text in ["1.5 up 2 in", "1.5up 2in", "2Δ BI 1.5Δ BU", "1.5 base up 2 base in", "2 in, 1.5 up"] {
+            assert_eq!(PrismPair::parse(text), Ok(pair(2000, 1500)), "{text}");
+        }
+        assert_eq!(PrismPair::parse("0.75 down"), Ok(pair(0, -750)));
+        assert_eq!(PrismPair::parse("3 out"), Ok(pair(-3000, 0)));
+    }
+
+    #[test]
+    fn a_base_must_be_named_once() {
+        assert_eq!(PrismPair::parse("1.5").unwrap_err().expected, "the base direction: up, down, in or out");
+        assert_eq!(PrismPair::parse("1 up 2 down").unwrap_err().start, 7);
+        assert!(PrismPair::parse("-1 up").is_err());
+        assert!(PrismPair::parse("").is_err());
+    }
+
+    #[test]
+    fn what_is_shown_reads_back() {
+        for prism in [pair(2000, 1500), pair(-750, 0), pair(0, -125), pair(-1, 1)] {
+            assert_eq!(PrismPair::parse(&prism.to_string()), Ok(prism));
+        }
+    }
+}

@@ -3,7 +3,7 @@
 //! Whole degrees come from a table of correctly rounded values; what is left, at most half a degree, is added
 //! with the first terms of its series. A prescription axis is a whole degree, so the usual case is a look-up.
 
-use super::round::scale_down;
+use super::round::{divide_nearest, scale_down};
 use crate::units::Angle;
 
 /// One, with the 30 fractional bits in which sines and cosines are given.
@@ -135,13 +135,14 @@ fn first_quadrant(milli: i32) -> (i32, i32) {
     if rest == 0 {
         return (sin, cos);
     }
-    // sin x = x − x³/6 and cos x = 1 − x²/2 + x⁴/24 leave 5e-13 for |x| of half a degree.
-    let x = scale_down(i64::from(rest) * RADIANS, 14);
-    let square = scale_down(x * x, FRACTION_BITS);
-    let small_sin = x - scale_down(x * square, FRACTION_BITS) / 6;
-    let small_cos = i64::from(ONE) - square / 2 + scale_down(square * square, FRACTION_BITS) / 24;
+    // sin x = x − x³/6 and cos x = 1 − x²/2 + x⁴/24 leave 5e-13 for |x| of half a degree. Two guard bits.
+    let x = scale_down(i64::from(rest) * RADIANS, 12);
+    let square = scale_down(x * x, 32);
+    let small_sin = x - divide_nearest(scale_down(x * square, 32), 6);
+    let small_cos =
+        (1 << 32) - divide_nearest(square, 2) + divide_nearest(scale_down(square * square, 32), 24);
     let (sin, cos) = (i64::from(sin), i64::from(cos));
-    let rotated = |a: i64, b: i64| scale_down(a * small_cos + b * small_sin, FRACTION_BITS) as i32;
+    let rotated = |a: i64, b: i64| scale_down(a * small_cos + b * small_sin, 32) as i32;
     (rotated(sin, cos), rotated(cos, -sin))
 }
 

@@ -1,1 +1,84 @@
-//! t
+//! The facts of the bench, and the one fold from them to the state of a job.
+//!
+//! A record is one fact, written once and never changed; a mistake is undone by a later record that voids it. It
+//! is known by its journal and its number there ([`RecordId`]). The kinds defined here ([`Bench`]) carry codes and
+//! numbers only and are small enough for a keypad's memory slot; the console adds kinds of any length of its own.
+//! Both ends [`fold`] the same records with the same code into a [`JobState`].
+
+mod bench;
+mod check;
+mod codec;
+mod facts;
+mod fold;
+mod id;
+mod next;
+
+pub use bench::Bench;
+pub use check::{Check, CheckItem, Checks, Subject};
+pub use codec::{DecodeError, FIRST_DESK_KIND, MAX_ENCODED};
+pub use facts::{CentreDistance, Girth, GirthOf, Mark, Read, Reading, Stage, StationEvent, Void};
+pub use fold::{JobState, LensState, Logged, fold, is_voided, station_dial};
+pub use id::{JobId, JournalId, LensId, PairId, RecordId};
+pub use next::Step;
+
+/// Facts for the tests of this module.
+#[cfg(test)]
+mod test_facts {
+    use super::*;
+    use crate::frame::PupillaryDistance;
+    use crate::prescription::{Eye, SphereCylinder};
+    use crate::sizing::{Basis, Counting, Dial, Dialled, Outcome, Pass};
+    use crate::units::{Axis, Length, Power, PrismPair};
+    use std::vec::Vec;
+
+    pub(super) const JOB: JobId = JobId(0x0123_4567_89ab_cdef);
+
+    pub(super) fn logged(seq: u32, fact: Bench) -> Logged {
+        Logged { id: RecordId { journal: JournalId(5), seq }, fact }
+    }
+
+    pub(super) fn dial(step: i32) -> Dial {
+        Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(step) }
+    }
+
+    pub(super) fn pass_at(eye: Eye, number: u8, milli: i32, outcome: Outcome) -> Bench {
+        let amount = Length::from_milli(milli);
+        let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount };
+        Bench::Pass(Pass { lens: LensId { job: JOB, eye, number }, dialled, outcome, past: false })
+    }
+
+    pub(super) fn reading(eye: Eye, stage: Stage, sphere: i32) -> Bench {
+        let lens = LensId { job: JOB, eye, number: 1 };
+        let read = Read::Direct(SphereCylinder::sphere(Power::from_milli(sphere)));
+        Bench::Reading(Reading { lens, stage, read, prism: Some(PrismPair::NONE), add: None })
+    }
+
+    /// One fact of each kind, all of the first lenses of [`JOB`].
+    pub(super) fn every_kind() -> Vec<Bench> {
+        let pair = PairId { job: JOB, numbers: [1, 1] };
+        let lens = pair.lens(Eye::Right);
+        let length = Length::from_milli;
+        let read = Read::Lines {
+            first: Power::from_milli(-1250),
+            second: Power::from_milli(-2000),
+            wheel: Axis::from_degrees(15),
+        };
+        let centres = PupillaryDistance::Monocular { right: length(31_500), left: length(30_000) };
+        std::vec![
+            Bench::Mark(Mark { lens, axis: Axis::VERTICAL, prism: PrismPair::NONE }),
+            pass_at(Eye::Right, 1, 350, Outcome::JustTooBig),
+            Bench::Reading(Reading {
+                lens,
+                stage: Stage::Mounted,
+                read,
+                prism: None,
+                add: Some(Power::from_milli(2000))
+            }),
+            Bench::CentreDistance(CentreDistance { pair, centres, heights: Some([length(18_000); 2]) }),
+            Bench::Girth(Girth { lens, of: GirthOf::Rim, girth: length(141_250) }),
+            Bench::Check(Check { of: Subject::Pair(pair), item: CheckItem::Alignment, good: true }),
+            Bench::Void(Void { job: None, target: RecordId { journal: JournalId(5), seq: 900 } }),
+            Bench::Station(StationEvent::Dial(dial(50))),
+        ]
+    }
+}

@@ -1,0 +1,68 @@
+//! The kinds of bench record.
+
+use super::{
+    CentreDistance, Check, Girth, JobId, LensId, Mark, PairId, Reading, StationEvent, Subject, Void,
+};
+use crate::sizing::Pass;
+
+/// One bench fact of any kind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Bench {
+    /// A lens was lined up and spotted.
+    Mark(Mark),
+    /// A lens was ground and tried.
+    Pass(Pass),
+    /// A lens was read.
+    Reading(Reading),
+    /// The centres of a pair were measured.
+    CentreDistance(CentreDistance),
+    /// A girth was measured.
+    Girth(Girth),
+    /// Something was looked at.
+    Check(Check),
+    /// An earlier record does not hold.
+    Void(Void),
+    /// Something happened to the station.
+    Station(StationEvent),
+}
+
+impl Bench {
+    /// The job it belongs to; station events belong to none.
+    #[must_use]
+    pub const fn job(&self) -> Option<JobId> {
+        match self {
+            Self::CentreDistance(CentreDistance { pair, .. })
+            | Self::Check(Check { of: Subject::Pair(pair), .. }) => Some(pair.job),
+            Self::Void(void) => void.job,
+            Self::Station(_) => None,
+            _ => match self.lens() {
+                Some(lens) => Some(lens.job),
+                None => None,
+            },
+        }
+    }
+
+    /// The one lens it is about, if it is about one.
+    #[must_use]
+    pub const fn lens(&self) -> Option<LensId> {
+        match self {
+            Self::Mark(mark) => Some(mark.lens),
+            Self::Pass(pass) => Some(pass.lens),
+            Self::Reading(reading) => Some(reading.lens),
+            Self::Girth(girth) => Some(girth.lens),
+            Self::Check(Check { of: Subject::Lens(lens), .. }) => Some(*lens),
+            _ => None,
+        }
+    }
+
+    /// The pair it is about, if it is about one.
+    #[must_use]
+    pub const fn pair(&self) -> Option<PairId> {
+        match self {
+            Self::CentreDistance(distance) => Some(distance.pair),
+            Self::Check(Check { of: Subject::Pair(pair), .. }) => Some(*pair),
+            _ => None,
+        }
+    }
+}

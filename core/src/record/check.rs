@@ -1,0 +1,163 @@
+//! Checks by eye and hand: one item, good or not.
+
+use super::{LensId, PairId};
+use core::fmt;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
+
+/// What is looked at. Common practice, no source, except the impact items: 21 CFR 801.410 as summarised by the
+/// public regulations that repeat it; local rules decide.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(rename_all = "kebab-case")]
+pub enum CheckItem {
+    /// The block sits on the centre dot, along the line of dots.
+    Blocked,
+    /// The axis still stands after roughing: the lens has not slipped on its pad.
+    Slip,
+    /// Both edges carry a safety bevel.
+    Bevel,
+    /// The lens is firm in the rim.
+    Firm,
+    /// The lens shows no strain.
+    Strain,
+    /// Surfaces and coating are free of scratches, chips and crazing.
+    Surfaces,
+    /// The frame stands level and aligned.
+    Alignment,
+    /// Impact: this lens was tested.
+    ImpactTested,
+    /// Impact: the supplier vouches by sample.
+    ImpactSample,
+    /// Impact: a type of lens that is exempt from the test.
+    ImpactExempt,
+    /// Impact: excepted in writing by the prescriber.
+    ImpactExcepted,
+}
+
+impl CheckItem {
+    /// Every item, in the order of work.
+    pub const ALL: [Self; 11] = [
+        Self::Blocked,
+        Self::Slip,
+        Self::Bevel,
+        Self::Firm,
+        Self::Strain,
+        Self::Surfaces,
+        Self::Alignment,
+        Self::ImpactTested,
+        Self::ImpactSample,
+        Self::ImpactExempt,
+        Self::ImpactExcepted,
+    ];
+
+    /// What each finished lens is looked at for, beside the impact record.
+    pub const FINISH: [Self; 4] = [Self::Bevel, Self::Firm, Self::Strain, Self::Surfaces];
+
+    /// The ways in which impact resistance is accounted for; one is enough.
+    pub const IMPACT: [Self; 4] =
+        [Self::ImpactTested, Self::ImpactSample, Self::ImpactExempt, Self::ImpactExcepted];
+
+    /// Whether the pair is looked at rather than one lens.
+    #[must_use]
+    pub const fn is_of_pair(self) -> bool {
+        matches!(self, Self::Alignment)
+    }
+
+    /// What is meant, in a few words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Blocked => "block on the centre dot and the 180 line",
+            Self::Slip => "axis unmoved after roughing",
+            Self::Bevel => "safety bevel on both edges",
+            Self::Firm => "lens firm in the rim",
+            Self::Strain => "no strain in the lens",
+            Self::Surfaces => "surfaces free of scratches and chips",
+            Self::Alignment => "frame level and aligned",
+            Self::ImpactTested => "impact tested",
+            Self::ImpactSample => "impact resistance by the supplier's sample",
+            Self::ImpactExempt => "type exempt from the impact test",
+            Self::ImpactExcepted => "impact exception in writing by the prescriber",
+        }
+    }
+}
+
+impl fmt::Display for CheckItem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.words())
+    }
+}
+
+/// What a check was made on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(rename_all = "lowercase")]
+pub enum Subject {
+    /// One lens.
+    Lens(LensId),
+    /// The pair in its frame.
+    Pair(PairId),
+}
+
+/// One check.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Check {
+    /// What was looked at.
+    pub of: Subject,
+    /// What it was looked at for.
+    pub item: CheckItem,
+    /// Whether it was as it should be.
+    pub good: bool,
+}
+
+/// The latest result of each item.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Checks {
+    seen: u16,
+    good: u16,
+}
+
+impl Checks {
+    /// Takes a result into account; the latest counts.
+    pub fn set(&mut self, item: CheckItem, good: bool) {
+        let bit = 1 << item as u16;
+        self.seen |= bit;
+        self.good = if good { self.good | bit } else { self.good & !bit };
+    }
+
+    /// The latest result of an item, or `None` when it was not looked at.
+    #[must_use]
+    pub fn get(&self, item: CheckItem) -> Option<bool> {
+        let bit = 1 << item as u16;
+        (self.seen & bit != 0).then_some(self.good & bit != 0)
+    }
+
+    /// Forgets an item, so that it must be looked at again.
+    pub fn reset(&mut self, item: CheckItem) {
+        self.seen &= !(1 << item as u16);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_latest_result_counts_and_items_keep_apart() {
+        let mut checks = Checks::default();
+        for (place, item) in CheckItem::ALL.into_iter().enumerate() {
+            assert_eq!(checks.get(item), None);
+            checks.set(item, place % 2 == 0);
+        }
+        for (place, item) in CheckItem::ALL.into_iter().enumerate() {
+            assert_eq!(checks.get(item), Some(place % 2 == 0));
+        }
+        checks.set(CheckItem::Firm, true);
+        assert_eq!(checks.get(CheckItem::Firm), Some(true));
+        checks.reset(CheckItem::Firm);
+        assert_eq!(checks.get(CheckItem::Firm), None);
+    }
+}

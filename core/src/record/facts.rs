@@ -1,0 +1,136 @@
+//! What a bench record says, kind by kind.
+
+use super::{JobId, LensId, PairId, RecordId};
+use crate::frame::PupillaryDistance;
+use crate::prescription::{SphereCylinder, from_lines};
+use crate::sizing::Dial;
+use crate::units::{Axis, Length, Power, PrismPair};
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
+
+/// An uncut lens was lined up and its three dots spotted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Mark {
+    /// The lens.
+    pub lens: LensId,
+    /// The axis at which it was lined up.
+    pub axis: Axis,
+    /// The prism shown at the centre dot; none when the dot is the optical centre.
+    pub prism: PrismPair,
+}
+
+/// When a lens was read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(rename_all = "lowercase")]
+pub enum Stage {
+    /// Before it was blocked.
+    Uncut,
+    /// In the frame.
+    Mounted,
+}
+
+/// What was read off the focimeter, as it was read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(rename_all = "lowercase")]
+pub enum Read {
+    /// Sphere, cylinder and axis.
+    Direct(SphereCylinder),
+    /// The powers at which the first and the second line are sharp, and the axis wheel.
+    Lines {
+        /// First line.
+        first: Power,
+        /// Second line.
+        second: Power,
+        /// Axis wheel at the first line.
+        wheel: Axis,
+    },
+}
+
+impl Read {
+    /// The power that was read.
+    #[must_use]
+    pub fn power(self) -> SphereCylinder {
+        match self {
+            Self::Direct(power) => power,
+            Self::Lines { first, second, wheel } => from_lines(first, second, wheel),
+        }
+    }
+}
+
+/// One lens was read on the focimeter.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Reading {
+    /// The lens.
+    pub lens: LensId,
+    /// Uncut or mounted.
+    pub stage: Stage,
+    /// Its power.
+    pub read: Read,
+    /// The prism at the point that counts (the centre dot, or the wearer's pupil as ordered); `None` when it was
+    /// not looked at.
+    pub prism: Option<PrismPair>,
+    /// The addition, where it was read.
+    pub add: Option<Power>,
+}
+
+/// The pair's optical centres, and segment or fitting heights where there are any, measured in the frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct CentreDistance {
+    /// The pair.
+    pub pair: PairId,
+    /// Distance between the centres, in all or for each eye.
+    pub centres: PupillaryDistance,
+    /// Heights above the lower side of the box, right and left.
+    pub heights: Option<[Length; 2]>,
+}
+
+/// What a girth was measured on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(rename_all = "lowercase")]
+pub enum GirthOf {
+    /// The edged lens.
+    Lens,
+    /// The rim it belongs in.
+    Rim,
+}
+
+/// A length round a lens or a rim.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Girth {
+    /// The lens, or the lens whose rim was measured.
+    pub lens: LensId,
+    /// Which of the two.
+    pub of: GirthOf,
+    /// The girth.
+    pub girth: Length,
+}
+
+/// An earlier record does not hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Void {
+    /// The job of the voided record, if it has one.
+    pub job: Option<JobId>,
+    /// The voided record.
+    pub target: RecordId,
+}
+
+/// Something happened to the station itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(rename_all = "kebab-case")]
+pub enum StationEvent {
+    /// Its dial was stated.
+    Dial(Dial),
+    /// Its wheel was renewed.
+    NewWheel,
+    /// It was recalibrated.
+    Recalibrated,
+}

@@ -1,0 +1,155 @@
+//! What the figure on a station's dial counts.
+
+use crate::units::Length;
+use core::fmt;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
+
+/// What a size is measured on. No convention of the trade fixes it, so a station must state it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(rename_all = "lowercase")]
+pub enum Basis {
+    /// From the centre to the edge.
+    Radius,
+    /// Across the lens.
+    Diameter,
+    /// Round the lens.
+    Girth,
+}
+
+impl fmt::Display for Basis {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Radius => "radius",
+            Self::Diameter => "diameter",
+            Self::Girth => "girth",
+        })
+    }
+}
+
+/// From what the dialled figure counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(rename_all = "lowercase")]
+pub enum Counting {
+    /// The figure is the size that is left, as an offset from the traced shape.
+    Absolute,
+    /// The figure is what this pass takes off. The first cut of a lens counts from a known oversize.
+    TakeOff {
+        /// The offset from the traced shape that a first cut with nothing taken off leaves.
+        from: Length,
+    },
+}
+
+/// A station's dial.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Dial {
+    /// What its sizes are measured on.
+    pub basis: Basis,
+    /// From what its figure counts.
+    pub counting: Counting,
+    /// Its smallest step, above zero.
+    pub step: Length,
+}
+
+/// An amount that the station's dial cannot show.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum OffStep {
+    /// The amount lies between two steps of the dial.
+    Between {
+        /// What was asked for.
+        amount: Length,
+        /// The nearest smaller figure on the dial.
+        below: Length,
+        /// The nearest larger one.
+        above: Length,
+    },
+    /// Material cannot be put back: an amount to take off is never negative.
+    Negative {
+        /// What was asked for.
+        amount: Length,
+    },
+}
+
+impl fmt::Display for OffStep {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Between { amount, below, above } => {
+                write!(f, "{amount} mm is not on the dial; its steps are at {below} and {above} mm")
+            }
+            Self::Negative { amount } => write!(f, "{amount} mm cannot be taken off; the dial starts at 0"),
+        }
+    }
+}
+
+impl core::error::Error for OffStep {}
+
+impl Dial {
+    /// The record of `amount` on this dial.
+    ///
+    /// # Errors
+    /// The amount is not a whole number of the dial's steps, or is a negative amount to take off.
+    pub fn dial(&self, amount: Length) -> Result<Dialled, OffStep> {
+        if matches!(self.counting, Counting::TakeOff { .. }) && amount < Length::ZERO {
+            return Err(OffStep::Negative { amount });
+        }
+        let step = self.step.milli().max(1);
+        let over = amount.milli().rem_euclid(step);
+        if over != 0 {
+            let below = amount - Length::from_milli(over);
+            return Err(OffStep::Between { amount, below, above: below + self.step });
+        }
+        Ok(Dialled { basis: self.basis, counting: self.counting, amount })
+    }
+}
+
+/// What was dialled for one pass, kept as dialled, together with what that figure counted at the time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Dialled {
+    /// What the figure is measured on.
+    pub basis: Basis,
+    /// From what it counts.
+    pub counting: Counting,
+    /// The figure itself.
+    pub amount: Length,
+}
+
+impl fmt::Display for Dialled {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.counting {
+            Counting::Absolute => write!(f, "{:+.2} mm", self.amount),
+            Counting::TakeOff { .. } => write!(f, "{:.2} mm off", self.amount),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mm(milli: i32) -> Length {
+        Length::from_milli(milli)
+    }
+
+    #[test]
+    fn an_amount_between_two_steps_names_both() {
+        let dial = Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: mm(50) };
+        assert_eq!(dial.dial(mm(350)).unwrap().amount, mm(350));
+        assert_eq!(dial.dial(mm(-150)).unwrap().amount, mm(-150));
+        let off = OffStep::Between { amount: mm(370), below: mm(350), above: mm(400) };
+        assert_eq!(dial.dial(mm(370)), Err(off));
+        let off = OffStep::Between { amount: mm(-20), below: mm(-50), above: mm(0) };
+        assert_eq!(dial.dial(mm(-20)), Err(off));
+    }
+
+    #[test]
+    fn nothing_is_put_back_on_a_lens() {
+        let dial = Dial { basis: Basis::Radius, counting: Counting::TakeOff { from: mm(500) }, step: mm(50) };
+        assert_eq!(dial.dial(mm(-50)), Err(OffStep::Negative { amount: mm(-50) }));
+        assert!(dial.dial(mm(0)).is_ok());
+    }
+}

@@ -1,1 +1,16 @@
-//! t
+//! The console of bevelbook: a library that the binary `bevelbook` is made of.
+//!
+//! - [`store`]: the book, a SQLite database of records. It knows nothing of what a record says.
+//! - [`desk`]: the console's own kinds of record (orders, amendments, remakes, sign-offs).
+//! - [`settings`]: the shop's tables and habits, from a file the shop edits.
+//! - [`work`]: the one place where records meet the book; a job is a fold over its records.
+//! - [`plan`]: from an order to what is to be done at the bench.
+//! - [`inspection`]: ordered against read.
+//! - [`sheet`]: a job as one printable page.
+//! - [`cli`]: commands, their text and their JSON.
+
+pub mod cli;
+pub mod desk;
+pub mod settings;
+pub mod store;
+pub mod work;

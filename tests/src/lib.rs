@@ -1,1 +1,127 @@
-//! t
+//! What the tests of several crates share: running the console as a person would.
+//!
+//! - [`bevelbook`] runs one command line in a shop of its own.
+//! - [`Shop`] is a folder with a book and settings of its own, for tests of several commands on one book; it
+//!   vanishes with the value.
+//!
+//! The console's binary is built on first use, by the cargo, into the target folder and with the profile of the
+//! test that asks. A console that cannot be built or started fails the test that asked for it.
+#![allow(clippy::expect_used, clippy::panic, reason = "all of this is called by tests alone")]
+
+use serde_json::Value;
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::sync::OnceLock;
+use tempfile::TempDir;
+
+/// How a command ended, and what it wrote.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Output {
+    /// The exit code; `None` when a signal ended it.
+    pub status: Option<i32>,
+    /// The standard output.
+    pub stdout: String,
+    /// The error stream.
+    pub stderr: String,
+}
+
+impl Output {
+    /// The standard output as JSON; the test fails when it is none.
+    #[must_use]
+    pub fn json(&self) -> Value {
+        serde_json::from_str(&self.stdout).unwrap_or_else(|error| panic!("no JSON ({error}): {self:?}"))
+    }
+}
+
+/// Runs the console with `args`, the program name left out, in a shop that is gone afterwards.
+pub fn bevelbook<S: AsRef<OsStr>>(args: impl IntoIterator<Item = S>) -> Output {
+    Shop::new().run(args)
+}
+
+/// A shop of its own: an empty folder that holds the book and the settings of each command run in it.
+#[derive(Debug)]
+pub struct Shop {
+    folder: TempDir,
+}
+
+impl Shop {
+    /// A shop with neither book nor settings yet.
+    #[must_use]
+    #[allow(clippy::new_without_default, reason = "making a folder is no default")]
+    pub fn new() -> Self {
+        Self { folder: TempDir::new().expect("a temporary folder") }
+    }
+
+    /// The folder, where the commands are run.
+    #[must_use]
+    pub fn folder(&self) -> &Path {
+        self.folder.path()
+    }
+
+    /// Where its book is, or would be.
+    #[must_use]
+    pub fn book(&self) -> PathBuf {
+        self.folder().join("book.sqlite")
+    }
+
+    /// Where its settings are, or would be.
+    #[must_use]
+    pub fn settings(&self) -> PathBuf {
+        self.folder().join("settings.toml")
+    }
+
+    /// The console, ready for arguments: for tests that need its input, its process or more of its environment.
+    #[must_use]
+    pub fn command(&self) -> Command {
+        let mut command = Command::new(console());
+        command
+            .current_dir(self.folder())
+            .env("BEVELBOOK_BOOK", self.book())
+            .env("BEVELBOOK_SETTINGS", self.settings())
+            .stdin(Stdio::null());
+        command
+    }
+
+    /// Runs the console with `args`, the program name left out.
+    pub fn run<S: AsRef<OsStr>>(&self, args: impl IntoIterator<Item = S>) -> Output {
+        let ended = self.command().args(args).output().expect("the console starts");
+        let text = |bytes| String::from_utf8(bytes).expect("the console writes UTF-8");
+        Output { status: ended.status.code(), stdout: text(ended.stdout), stderr: text(ended.stderr) }
+    }
+}
+
+/// The console's binary, built on the first call of a process.
+#[must_use]
+pub fn console() -> &'static Path {
+    static CONSOLE: OnceLock<Result<PathBuf, String>> = OnceLock::new();
+    // A failure is kept too, or each test would build in vain.
+    match CONSOLE.get_or_init(build) {
+        Ok(path) => path,
+        Err(why) => panic!("the console does not build: {why}"),
+    }
+}
+
+/// A test runs from `<target>/<profile>/deps`; the console belongs into `<target>/<profile>`.
+fn build() -> Result<PathBuf, String> {
+    let test = std::env::current_exe().expect("the test knows where it is");
+    let out = test.ancestors().nth(2).expect("a test lies two folders deep");
+    let target = out.parent().expect("the profile's folder lies in the target folder");
+    let profile = match out.file_name().and_then(OsStr::to_str).expect("a profile has a name") {
+        "debug" => "dev",
+        named => named,
+    };
+    let built = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
+        .args(["build", "--quiet", "--package", "bevelbook", "--bin", "bevelbook", "--profile", profile])
+        .arg("--manifest-path")
+        .arg(Path::new(env!("CARGO_MANIFEST_DIR")).with_file_name("Cargo.toml"))
+        .arg("--target-dir")
+        .arg(target)
+        .output()
+        .map_err(|error| format!("cargo does not start: {error}"))?;
+    if built.status.success() {
+        Ok(out.join("bevelbook").with_extension(std::env::consts::EXE_EXTENSION))
+    } else {
+        Err(String::from_utf8_lossy(&built.stderr).into_owned())
+    }
+}

@@ -7,6 +7,6 @@ mod root;
 mod round;
 mod trigonometry;
 
-pub use root::sqrt_nearest;
+pub use root::{sqrt_nearest, sqrt_up};
 pub use round::{divide_nearest, scale_down};
 pub use trigonometry::{ONE, atan2, half_atan2, sin_cos};

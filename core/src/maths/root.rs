@@ -8,9 +8,24 @@ pub const fn sqrt_nearest(square: u64) -> u64 {
     if square - floor * floor > floor { floor + 1 } else { floor }
 }
 
+/// The square root of `square` rounded up to the next integer: a bound that never understates.
+#[must_use]
+pub const fn sqrt_up(square: u64) -> u64 {
+    let floor = square.isqrt();
+    if floor * floor < square { floor + 1 } else { floor }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn never_understates_and_is_tight() {
+        for square in (0..200_000).chain([u64::from(u32::MAX), 1 << 52, (1 << 52) + 1]) {
+            let root = sqrt_up(square);
+            assert!(root * root >= square && (root == 0 || (root - 1).pow(2) < square), "{square}");
+        }
+    }
 
     #[test]
     fn is_the_nearest_integer() {

@@ -123,17 +123,17 @@ impl LensState {
 }
 
 /// Whether any of `records` voids the record `id`. A void itself cannot be voided: what it undid is logged again.
-pub fn is_voided(id: RecordId, records: impl IntoIterator<Item = Logged>) -> bool {
-    records.into_iter().any(|record| matches!(record.fact, Bench::Void(Void { target, .. }) if target == id))
+pub fn is_voided(id: RecordId, mut records: impl Iterator<Item = Logged>) -> bool {
+    records.any(|record| matches!(record.fact, Bench::Void(Void { target, .. }) if target == id))
 }
 
 /// The state of the pair of lenses `pair` after `records`, which come in commit order and may hold other jobs.
 ///
 /// Looks through the records once for each record that could be voided: quadratic, without memory.
 #[must_use]
-pub fn fold<I>(pair: PairId, records: I) -> JobState
+pub fn fold<I>(pair: PairId, records: &I) -> JobState
 where
-    I: IntoIterator<Item = Logged> + Clone,
+    I: Iterator<Item = Logged> + Clone,
 {
     let mut state = JobState::new(pair);
     for record in records.clone() {
@@ -146,9 +146,9 @@ where
 
 /// The dial that the station last stated, if it was stated and not voided.
 #[must_use]
-pub fn station_dial<I>(records: I) -> Option<Dial>
+pub fn station_dial<I>(records: &I) -> Option<Dial>
 where
-    I: IntoIterator<Item = Logged> + Clone,
+    I: Iterator<Item = Logged> + Clone,
 {
     let mut dial = None;
     for record in records.clone() {
@@ -184,12 +184,12 @@ mod tests {
             logged(1, pass_at(Eye::Right, 1, 400, Outcome::FarTooBig)),
             logged(2, pass_at(Eye::Right, 1, 200, Outcome::Fits)),
         ];
-        let before = fold(PAIR, records.iter().copied());
+        let before = fold(PAIR, &records.iter().copied());
         assert!(before.lens(Eye::Right).sizing.is_done());
         let target = records[1].id;
         records.push(logged(3, Bench::Void(Void { job: Some(JOB), target })));
-        let after = fold(PAIR, records.iter().copied());
-        assert_eq!(after, fold(PAIR, records[..1].iter().copied()));
+        let after = fold(PAIR, &records.iter().copied());
+        assert_eq!(after, fold(PAIR, &records[..1].iter().copied()));
         assert_eq!(after.lens(Eye::Right).sizing.passes, 1);
     }
 
@@ -202,22 +202,22 @@ mod tests {
                 Bench::Void(Void { job: Some(JOB), target: RecordId { journal: JournalId(99), seq: 1 } })
             ),
         ];
-        assert!(fold(PAIR, records.iter().copied()).lens(Eye::Left).sizing.is_done());
+        assert!(fold(PAIR, &records.iter().copied()).lens(Eye::Left).sizing.is_done());
     }
 
     #[test]
     fn a_remade_lens_starts_anew_and_its_pair_is_measured_again() {
         let mut records: std::vec::Vec<Logged> =
             (1..).zip(every_kind()).map(|(seq, fact)| logged(seq, fact)).collect();
-        let first = fold(PAIR, records.iter().copied());
+        let first = fold(PAIR, &records.iter().copied());
         assert!(first.centres.is_some() && first.lens(Eye::Right).sizing.passes > 0);
         let remade = PairId { job: JOB, numbers: [2, 1] };
-        let second = fold(remade, records.iter().copied());
+        let second = fold(remade, &records.iter().copied());
         assert_eq!(second.lens(Eye::Right), &JobState::new(remade).lenses[0]);
         assert_eq!(second.lens(Eye::Left), first.lens(Eye::Left));
         assert_eq!((second.centres, second.checks), (None, Checks::default()));
         records.push(logged(50, pass_at(Eye::Right, 2, 300, Outcome::JustTooBig)));
-        let third = fold(remade, records.iter().copied());
+        let third = fold(remade, &records.iter().copied());
         assert_eq!(
             third.lens(Eye::Right).sizing.size,
             Some((Basis::Diameter, Span::exactly(Length::from_milli(300))))
@@ -232,7 +232,7 @@ mod tests {
             logged(1, pass_at(Eye::Right, 1, 200, Outcome::Fits)),
             logged(2, check(CheckItem::Strain, false)),
         ];
-        let sizing = fold(PAIR, records.iter().copied()).lens(Eye::Right).sizing;
+        let sizing = fold(PAIR, &records.iter().copied()).lens(Eye::Right).sizing;
         assert!(!sizing.is_done());
         assert_eq!(sizing.too_big, Some(Size { basis: Basis::Diameter, offset: Length::from_milli(200) }));
     }
@@ -244,7 +244,7 @@ mod tests {
             logged(2, reading(Eye::Left, Stage::Mounted, -1250)),
             logged(3, reading(Eye::Left, Stage::Uncut, -1125)),
         ];
-        let state = fold(PAIR, records.iter().copied());
+        let state = fold(PAIR, &records.iter().copied());
         let sphere = |reading: Option<Reading>| reading.unwrap().read.power().sphere.milli();
         assert_eq!(sphere(state.lens(Eye::Left).uncut), -1125);
         assert_eq!(sphere(state.lens(Eye::Left).mounted), -1250);
@@ -256,8 +256,8 @@ mod tests {
         let other = test_facts::dial(25);
         let state = |dial| Bench::Station(StationEvent::Dial(dial));
         let mut records = std::vec![logged(1, state(dial)), logged(2, state(other))];
-        assert_eq!(station_dial(records.iter().copied()), Some(other));
+        assert_eq!(station_dial(&records.iter().copied()), Some(other));
         records.push(logged(3, Bench::Void(Void { job: None, target: records[1].id })));
-        assert_eq!(station_dial(records.iter().copied()), Some(dial));
+        assert_eq!(station_dial(&records.iter().copied()), Some(dial));
     }
 }

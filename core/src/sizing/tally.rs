@@ -60,7 +60,7 @@ impl Sizing {
         // Each bound takes the end of the span for which it certainly holds.
         match (pass.outcome, span.high) {
             (Outcome::FarTooBig | Outcome::JustTooBig, Some(high)) => {
-                self.too_big = smaller(self.too_big, at(high))
+                self.too_big = smaller(self.too_big, at(high));
             }
             (Outcome::Fits, Some(high)) => self.fits = smaller(self.fits, at(high)),
             (Outcome::Loose, _) => self.loose = self.loose.or(at(span.low)),

@@ -1,0 +1,206 @@
+//! Arguments as people type them.
+
+use super::Failure;
+use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::prescription::{EyeOrder, SphereCylinder};
+use bevelbook_core::tolerance::Standard;
+use bevelbook_core::units::{Angle, Axis, Length, Notation, Power, Scanner, TextError};
+use std::ffi::OsString;
+
+const QUOTED: &str = "a prescription is one argument; put quotes round it: \"-1.25 -0.75 x 15\"";
+
+/// Makes arguments that begin with a minus and a figure readable as values: `-1.25 -0.75 x 15` is a prescription,
+/// not an option. Its first minus becomes the typographic one, which reads the same.
+pub(crate) fn readable(args: impl IntoIterator<Item = OsString>) -> impl Iterator<Item = OsString> {
+    args.into_iter().map(|arg| match arg.to_str() {
+        Some(text) => {
+            let mut chars = text.chars();
+            match (chars.next(), chars.next()) {
+                (Some('-'), Some('0'..='9' | '.' | ',')) => OsString::from(format!("\u{2212}{}", &text[1..])),
+                _ => arg,
+            }
+        }
+        None => arg,
+    })
+}
+
+/// A text error with the text itself and a mark under the place.
+pub(crate) fn pointed(text: &str, error: &TextError) -> String {
+    let before = text.get(..error.start).unwrap_or(text).chars().count();
+    let marked = text.get(error.start..error.end).map_or(1, |at| at.chars().count().max(1));
+    format!(
+        "expected {}\n    {text}\n    {}{}\n  write it like: {}",
+        error.expected,
+        " ".repeat(before),
+        "^".repeat(marked),
+        error.example
+    )
+}
+
+fn parsed<T>(text: &str, parse: impl Fn(&str) -> Result<T, TextError>) -> Result<T, String> {
+    parse(text).map_err(|error| pointed(text, &error))
+}
+
+/// As [`parsed`]; a lone word that cannot be read is likely a part of a prescription without its quotes.
+fn prescription<T>(text: &str, parse: impl Fn(&str) -> Result<T, TextError>) -> Result<T, String> {
+    let lone = !text.trim().contains(char::is_whitespace);
+    parsed(text, parse).map_err(|error| if lone { format!("{error}\n  {QUOTED}") } else { error })
+}
+
+/// What is left when a prescription is typed without quotes: it is taken in only to be refused in words that
+/// help. Flattened behind the prescriptions of a command.
+#[derive(clap::Args)]
+pub(crate) struct Unquoted {
+    #[arg(hide = true)]
+    left_over: Vec<String>,
+}
+
+impl Unquoted {
+    /// Fails when something is left over.
+    pub(crate) fn refuse(&self) -> Result<(), Failure> {
+        if self.left_over.is_empty() {
+            return Ok(());
+        }
+        Err(Failure::Use(format!("nothing more expected, found: {}\n  {QUOTED}", self.left_over.join(" "))))
+    }
+}
+
+/// A power as an instrument or a formula gives it; decimals are taken as they are.
+pub(crate) fn lens(text: &str) -> Result<SphereCylinder, String> {
+    prescription(text, |text| SphereCylinder::parse(text, Notation::Reading))
+}
+
+/// A power as ordered: `.12` and the like mean eighths.
+pub(crate) fn ordered_lens(text: &str) -> Result<SphereCylinder, String> {
+    prescription(text, |text| SphereCylinder::parse(text, Notation::Order))
+}
+
+/// One eye of an order: `.12` and the like mean eighths.
+pub(crate) fn eye_order(text: &str) -> Result<EyeOrder, String> {
+    prescription(text, EyeOrder::parse)
+}
+
+/// One power with its sign.
+pub(crate) fn power(text: &str) -> Result<Power, String> {
+    parsed(text, |text| Power::parse(text, Notation::Reading))
+}
+
+/// One length in millimetres.
+pub(crate) fn length(text: &str) -> Result<Length, String> {
+    parsed(text, Length::parse)
+}
+
+/// A length that something has, above zero.
+pub(crate) fn size(text: &str) -> Result<Length, String> {
+    at_least(text, Length::from_milli(1), "a size above zero, in millimetres", "52.5")
+}
+
+/// A length that may be zero and is never negative.
+pub(crate) fn extra(text: &str) -> Result<Length, String> {
+    at_least(text, Length::ZERO, "zero or more millimetres", "2")
+}
+
+fn at_least(
+    text: &str,
+    least: Length,
+    expected: &'static str,
+    example: &'static str,
+) -> Result<Length, String> {
+    parsed(text, |text| {
+        let wrong = TextError { start: 0, end: text.len(), expected, example };
+        Length::parse(text).and_then(|length| if length < least { Err(wrong) } else { Ok(length) })
+    })
+}
+
+/// An axis in degrees; 0 reads as 180.
+pub(crate) fn axis(text: &str) -> Result<Axis, String> {
+    const EXAMPLE: &str = "15";
+    parsed(text, |text| {
+        let mut scanner = Scanner::new(text);
+        let axis = Axis::scan(&mut scanner, EXAMPLE)?;
+        scanner.finish(EXAMPLE).map(|()| axis)
+    })
+}
+
+/// A direction from 0 to 360 degrees.
+pub(crate) fn angle(text: &str) -> Result<Angle, String> {
+    const EXAMPLE: &str = "37.5";
+    parsed(text, |text| {
+        let mut scanner = Scanner::new(text);
+        let number = scanner.decimal(EXAMPLE)?.filter(|n| (0..=360_000).contains(&n.milli));
+        let wrong = || Scanner::new(text).error("an angle from 0 to 360 degrees", EXAMPLE);
+        let angle = Angle::from_milli(number.ok_or_else(wrong)?.milli);
+        scanner.word(&["°"]);
+        scanner.finish(EXAMPLE).map(|()| angle)
+    })
+}
+
+/// The distance between the pupils: right/left, or one figure across.
+pub(crate) fn pupillary_distance(text: &str) -> Result<PupillaryDistance, String> {
+    parsed(text, PupillaryDistance::parse)
+}
+
+/// A tolerance standard by its name, with or without the edition, in any case and spacing; without the edition,
+/// the latest there is.
+pub(crate) fn standard(text: &str) -> Result<Standard, String> {
+    let plain = |text: &str| text.chars().filter(|c| c.is_alphanumeric()).collect::<String>().to_lowercase();
+    let typed = plain(text);
+    let named = |s: &&Standard| typed == plain(s.name()) || typed == plain(&s.to_string());
+    let found = Standard::ALL.iter().filter(named).max_by_key(|standard| standard.edition());
+    found.copied().ok_or_else(|| {
+        let known: Vec<String> =
+            Standard::ALL.iter().map(|s| s.to_string().to_lowercase().replace(' ', "-")).collect();
+        format!("expected the name of a standard\n  known: {}", known.join(", "))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_minus_before_a_figure_is_a_value_and_before_a_letter_an_option() {
+        let typed = ["bevelbook", "-1.25 x", "--json", "-h", "-", "-.5"].map(OsString::from);
+        let read: Vec<OsString> = readable(typed).collect();
+        assert_eq!(read, ["bevelbook", "−1.25 x", "--json", "-h", "-", "−.5"].map(OsString::from));
+    }
+
+    #[test]
+    fn the_mark_stands_under_the_place_even_behind_a_wide_minus() {
+        let text = "−1.25 0.75 x 15";
+        let shown = lens(text).unwrap_err();
+        assert!(shown.contains("\n    −1.25 0.75 x 15\n          ^^^^\n"), "{shown}");
+    }
+
+    #[test]
+    fn a_lone_word_that_is_no_prescription_is_told_about_quotes() {
+        assert!(lens("x").unwrap_err().ends_with(QUOTED));
+        assert!(!lens("-1.25 0.75 x 15").unwrap_err().contains("quotes"));
+    }
+
+    #[test]
+    fn a_direction_goes_once_round() {
+        assert_eq!(angle("360").map(Angle::milli), Ok(360_000));
+        assert_eq!(angle("37.5°").map(Angle::milli), Ok(37_500));
+        assert!(angle("360.001").is_err());
+        assert!(angle("-1").is_err());
+        assert!(angle("up").is_err());
+    }
+
+    #[test]
+    fn a_size_is_above_zero_and_an_extra_is_not_below() {
+        assert!(size("0").unwrap_err().contains("above zero"));
+        assert_eq!(extra("0"), Ok(Length::ZERO));
+        assert!(extra("-0.5").is_err());
+    }
+
+    #[test]
+    fn a_standard_is_known_by_its_name_however_it_is_spaced() {
+        for name in ["ansi-z80.1-2015", "ANSI Z80.1-2015", "ansi z80.1"] {
+            assert_eq!(standard(name), Ok(Standard::AnsiZ801_2015), "{name}");
+        }
+        // An edition that is not there must not pass for one that is.
+        let error = standard("ansi-z80.1-2020").unwrap_err();
+        assert!(error.ends_with("known: ansi-z80.1-2015"), "{error}");
+    }
+}

@@ -1,0 +1,131 @@
+//! Frame and blank: decentration, least blank, segment. Sizes are boxed sizes (ISO 8624).
+
+use super::answer::thousandths;
+use crate::cli::arguments;
+use crate::cli::{Failure, Report};
+use bevelbook_core::frame::{
+    Decentration, FrameSize, PupillaryDistance, least_blank, segment_drop, segment_inset,
+};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::units::Length;
+use clap::Args;
+use serde_json::json;
+
+/// Give the way from each boxed centre to the optical centre, inward or outward.
+#[derive(Args)]
+#[command(after_help = "Example: bevelbook calc decentre --a 50 --dbl 20 --pd 33/31")]
+pub(crate) struct Decentre {
+    /// Width of the boxed lens, A.
+    #[arg(long, value_name = "MM", value_parser = arguments::size)]
+    a: Length,
+    /// Distance between the boxed lenses, the bridge.
+    #[arg(long, value_name = "MM", value_parser = arguments::size)]
+    dbl: Length,
+    /// Pupillary distance: right/left, or one figure across, which is halved.
+    #[arg(long, value_name = "MM", value_parser = arguments::pupillary_distance)]
+    pd: PupillaryDistance,
+}
+
+impl Decentre {
+    pub(super) fn answer(&self) -> Report {
+        // The height of the box has no part in the horizontal way.
+        let frame = FrameSize { a: self.a, b: Length::ZERO, dbl: self.dbl, ed: None };
+        let [right, left] = Eye::BOTH.map(|eye| Decentration::of(&frame, self.pd.of(eye), None).inward);
+        let text = format!("right {}, left {}", way(right, "in", "out"), way(left, "in", "out"));
+        let json = json!({ "right_mm": thousandths(right.milli()), "left_mm": thousandths(left.milli()) });
+        Report::new(text, json)
+    }
+}
+
+/// A way in words, by the direction of its sign.
+fn way(length: Length, positive: &str, negative: &str) -> String {
+    match length.milli() {
+        0 => "0 mm".to_owned(),
+        1.. => format!("{length} mm {positive}"),
+        _ => format!("{} mm {negative}", length.abs()),
+    }
+}
+
+/// Give the smallest round blank that covers a lens: ED + 2 x decentration + allowance.
+#[derive(Args)]
+#[command(after_help = "Example: bevelbook calc blank --ed 44 --decentration 2 --allowance 2")]
+pub(crate) struct Blank {
+    /// Effective diameter: twice the longest radius from the boxed centre.
+    #[arg(long, value_name = "MM", value_parser = arguments::size)]
+    ed: Length,
+    /// Distance from the boxed centre to the optical centre of one eye, in either direction.
+    #[arg(long, value_name = "MM", value_parser = arguments::length)]
+    decentration: Length,
+    /// Added for the rim of the blank; 0 gives the theoretical size.
+    #[arg(long, value_name = "MM", value_parser = arguments::extra, default_value = "0")]
+    allowance: Length,
+}
+
+impl Blank {
+    pub(super) fn answer(&self) -> Report {
+        let way = Decentration { inward: self.decentration, up: Length::ZERO };
+        let diameter = least_blank(self.ed, &way, self.allowance);
+        let json = json!({ "diameter_mm": thousandths(diameter.milli()) });
+        Report::new(format!("{diameter} mm at least"), json)
+    }
+}
+
+/// Give the place of a segment: from the middle line of the box, and from the distance centre.
+#[derive(Args)]
+#[command(after_help = "Example: bevelbook calc segment --b 50 --height 22 --far-pd 64 --near-pd 60")]
+pub(crate) struct Segment {
+    /// Height of the boxed lens, B.
+    #[arg(long, value_name = "MM", value_parser = arguments::size)]
+    b: Length,
+    /// Segment height, from the lower side of the box to the top of the segment.
+    #[arg(long, value_name = "MM", value_parser = arguments::size)]
+    height: Length,
+    /// Pupillary distance for far, one figure across.
+    #[arg(long, value_name = "MM", value_parser = across, requires = "near_pd")]
+    far_pd: Option<PupillaryDistance>,
+    /// Pupillary distance for near, one figure across.
+    #[arg(long, value_name = "MM", value_parser = across, requires = "far_pd")]
+    near_pd: Option<PupillaryDistance>,
+}
+
+/// A pupillary distance in one figure: the inset is one figure too.
+fn across(text: &str) -> Result<PupillaryDistance, String> {
+    match arguments::pupillary_distance(text)? {
+        PupillaryDistance::Monocular { .. } => Err("expected one figure across\n  write it like: 64\n  \
+             with a figure for each eye, the inset of an eye is its far less its near PD"
+            .to_owned()),
+        pd @ PupillaryDistance::Binocular(_) => Ok(pd),
+    }
+}
+
+impl Segment {
+    pub(super) fn answer(&self) -> Result<Report, Failure> {
+        if self.height > self.b {
+            let (height, b) = (self.height, self.b);
+            return Err(Failure::Use(format!(
+                "--height {height} lies above the box, whose B is {b} mm; give the height from the lower side of \
+                 the box, for example 22"
+            )));
+        }
+        let drop = segment_drop(self.b, self.height);
+        let inset = self.far_pd.zip(self.near_pd).map(|(far, near)| segment_inset(far, near, Eye::Right));
+        if inset.is_some_and(|inset| inset < Length::ZERO) {
+            return Err(Failure::Use(
+                "--near-pd is larger than --far-pd; the eyes turn in for near, for example --far-pd 64 --near-pd 60"
+                    .to_owned(),
+            ));
+        }
+        let mut text = match drop.is_zero() {
+            true => "top on the middle line".to_owned(),
+            false => format!("top {}", way(drop, "above the middle line", "below the middle line")),
+        };
+        if let Some(inset) = inset {
+            text = format!("{text}, inset {inset} mm for each eye");
+        }
+        let json = json!({
+            "drop_mm": thousandths(drop.milli()),
+            "inset_mm": inset.map(|inset| thousandths(inset.milli())),
+        });
+        Ok(Report::new(text, json))
+    }
+}

@@ -1,0 +1,159 @@
+//! Lenses: their two forms, vectors, meridians, sums, and readings.
+
+use super::answer::{lens_report, thousandths};
+use crate::cli::arguments::{self, Unquoted};
+use crate::cli::{Failure, Report};
+use bevelbook_core::prescription::{PowerVector, SphereCylinder, combine, from_lines, residual};
+use bevelbook_core::units::{Angle, Axis, OutOfRange, Power};
+use clap::Args;
+use serde_json::json;
+
+/// Write a prescription with the other cylinder sign.
+#[derive(Args)]
+#[command(after_help = "Example: bevelbook calc transpose \"+0.50 -2.00 x 30\"")]
+pub(crate) struct Transpose {
+    /// Prescription, in quotes.
+    #[arg(value_name = "RX", value_parser = arguments::lens)]
+    rx: SphereCylinder,
+    #[command(flatten)]
+    unquoted: Unquoted,
+}
+
+impl Transpose {
+    pub(super) fn answer(&self) -> Result<Report, Failure> {
+        self.unquoted.refuse()?;
+        Ok(lens_report(self.rx.transposed()))
+    }
+}
+
+/// Resolve a prescription into its mean sphere M and the two cross cylinders J0 and J45.
+#[derive(Args)]
+#[command(after_help = "Example: bevelbook calc vector \"-3.25 -1.50 x 20\"")]
+pub(crate) struct Vector {
+    /// Prescription, in quotes.
+    #[arg(value_name = "RX", value_parser = arguments::lens)]
+    rx: SphereCylinder,
+    #[command(flatten)]
+    unquoted: Unquoted,
+}
+
+impl Vector {
+    pub(super) fn answer(&self) -> Result<Report, Failure> {
+        self.unquoted.refuse()?;
+        let vector = PowerVector::from(self.rx);
+        let [m, j0, j45] = [vector.m, vector.j0, vector.j45].map(|micro| f64::from(micro) / 1e6);
+        // Four decimals for people; adding zero turns a rounded -0 into 0.
+        let [sm, s0, s45] = [m, j0, j45].map(|d| format!("{:+.4} D", (d * 1e4).round() / 1e4 + 0.0));
+        let text = format!("M {sm}, J0 {s0}, J45 {s45}");
+        Ok(Report::new(text, json!({ "m_d": m, "j0_d": j0, "j45_d": j45 })))
+    }
+}
+
+/// Give the power of a prescription in one meridian.
+#[derive(Args)]
+#[command(after_help = "Example: bevelbook calc meridian \"-8.00 -2.00 x 112\" --at 180")]
+pub(crate) struct Meridian {
+    /// Prescription, in quotes.
+    #[arg(value_name = "RX", value_parser = arguments::lens)]
+    rx: SphereCylinder,
+    #[command(flatten)]
+    unquoted: Unquoted,
+    /// The meridian, 0 to 360 degrees.
+    #[arg(long, value_name = "DEG", value_parser = arguments::angle)]
+    at: Angle,
+}
+
+impl Meridian {
+    pub(super) fn answer(&self) -> Result<Report, Failure> {
+        self.unquoted.refuse()?;
+        let power = self.rx.meridian(self.at);
+        let json = json!({ "power_d": thousandths(power.milli()) });
+        Ok(Report::new(format!("{power} D at {}°", self.at), json))
+    }
+}
+
+/// How the cylinder of an answer is written.
+#[derive(Args)]
+struct Form {
+    /// Answer with a plus cylinder instead of a minus one.
+    #[arg(long)]
+    plus: bool,
+}
+
+impl Form {
+    fn report(&self, lens: SphereCylinder) -> Report {
+        lens_report(if self.plus { lens.plus_cylinder() } else { lens.minus_cylinder() })
+    }
+}
+
+fn too_strong(_: OutOfRange) -> Failure {
+    Failure::Use(format!(
+        "the result is beyond ±{} D, more than any lens here may have; check the powers",
+        Power::LIMIT / 1000
+    ))
+}
+
+/// Add thin lenses in contact, whatever their axes.
+#[derive(Args)]
+#[command(after_help = "Example: bevelbook calc combine \"+2.00 DC x 30\" \"+3.00 DC x 60\" --plus")]
+pub(crate) struct Combine {
+    /// Two or more prescriptions, each in quotes.
+    #[arg(value_name = "RX", value_parser = arguments::lens, num_args = 2.., required = true)]
+    lenses: Vec<SphereCylinder>,
+    #[command(flatten)]
+    form: Form,
+}
+
+impl Combine {
+    pub(super) fn answer(&self) -> Result<Report, Failure> {
+        let lens = combine(self.lenses.iter().copied()).map_err(too_strong)?;
+        Ok(self.form.report(lens))
+    }
+}
+
+/// Give the lens by which a reading differs from its order.
+#[derive(Args)]
+#[command(after_help = "Example: bevelbook calc residual \"-1.00 -2.00 x 90\" \"-1.00 -2.00 x 95\"")]
+pub(crate) struct Residual {
+    /// Prescription as ordered, in quotes; .12 and the like mean eighths.
+    #[arg(value_name = "ORDER", value_parser = arguments::ordered_lens)]
+    order: SphereCylinder,
+    /// Prescription as read, in quotes; decimals are taken as they are.
+    #[arg(value_name = "READ", value_parser = arguments::lens)]
+    read: SphereCylinder,
+    #[command(flatten)]
+    unquoted: Unquoted,
+    #[command(flatten)]
+    form: Form,
+}
+
+impl Residual {
+    pub(super) fn answer(&self) -> Result<Report, Failure> {
+        self.unquoted.refuse()?;
+        let lens = residual(self.order, self.read).map_err(too_strong)?;
+        Ok(self.form.report(lens))
+    }
+}
+
+/// Turn what the focimeter shows, two lines and the axis wheel, into a prescription.
+#[derive(Args)]
+#[command(after_help = "Example: bevelbook calc reading --first -1.25 --second -2.00 --axis 15")]
+pub(crate) struct Reading {
+    /// Power at which the first line is sharp, with its sign.
+    #[arg(long, value_name = "D", value_parser = arguments::power)]
+    first: Power,
+    /// Power at which the second line, 90° away, is sharp, with its sign.
+    #[arg(long, value_name = "D", value_parser = arguments::power)]
+    second: Power,
+    /// The axis wheel at the first line, 1 to 180 degrees.
+    #[arg(long, value_name = "DEG", value_parser = arguments::axis)]
+    axis: Axis,
+    #[command(flatten)]
+    form: Form,
+}
+
+impl Reading {
+    pub(super) fn answer(&self) -> Report {
+        self.form.report(from_lines(self.first, self.second, self.axis))
+    }
+}

@@ -1,0 +1,41 @@
+//! `calc`: the core's calculations, one command each.
+//!
+//! A prescription is one quoted argument. JSON numbers are not rounded to a display step; every field name ends
+//! in its unit, and what does not exist (the axis of a sphere) is `null`.
+
+mod answer;
+mod frame;
+mod lens;
+mod tolerance;
+
+use super::{Failure, Report};
+use clap::Subcommand;
+
+#[derive(Subcommand)]
+pub(crate) enum CalcCommand {
+    Transpose(lens::Transpose),
+    Vector(lens::Vector),
+    Meridian(lens::Meridian),
+    Combine(lens::Combine),
+    Residual(lens::Residual),
+    Reading(lens::Reading),
+    Decentre(frame::Decentre),
+    Blank(frame::Blank),
+    Segment(frame::Segment),
+    Tolerance(tolerance::Tolerance),
+}
+
+pub(crate) fn run(command: CalcCommand) -> Result<Report, Failure> {
+    match command {
+        CalcCommand::Transpose(asked) => asked.answer(),
+        CalcCommand::Vector(asked) => asked.answer(),
+        CalcCommand::Meridian(asked) => asked.answer(),
+        CalcCommand::Combine(asked) => asked.answer(),
+        CalcCommand::Residual(asked) => asked.answer(),
+        CalcCommand::Reading(asked) => Ok(asked.answer()),
+        CalcCommand::Decentre(asked) => Ok(asked.answer()),
+        CalcCommand::Blank(asked) => Ok(asked.answer()),
+        CalcCommand::Segment(asked) => asked.answer(),
+        CalcCommand::Tolerance(asked) => asked.answer(),
+    }
+}

@@ -1,0 +1,123 @@
+//! What a standard allows a lens to be off, and whether a reading is within.
+//!
+//! Limits and deviations are those of the minus-cylinder form, whichever form was typed.
+
+use super::answer::thousandths;
+use crate::cli::arguments::{self, Unquoted};
+use crate::cli::{Failure, Report, Status};
+use bevelbook_core::prescription::SphereCylinder;
+use bevelbook_core::tolerance::{Design, Deviation, Limit, Limits, Standard, deviation, limits, slips};
+use bevelbook_core::units::{Angle, Power};
+use clap::Args;
+use serde_json::{Value, json};
+
+/// Give what a lens may be off by a standard, and with --read whether it is within.
+#[derive(Args)]
+#[command(
+    after_help = "Example: bevelbook calc tolerance \"-3.00 -1.00 x 90\" --read \"-3.12 -0.95 x 92\"\n\n\
+        Exit status 1 when the reading is not within. An aid at the bench, not a certificate."
+)]
+pub(crate) struct Tolerance {
+    /// Prescription as ordered, in quotes; .12 and the like mean eighths.
+    #[arg(value_name = "RX", value_parser = arguments::ordered_lens)]
+    rx: SphereCylinder,
+    #[command(flatten)]
+    unquoted: Unquoted,
+    /// Standard, with or without its edition.
+    #[arg(long, value_name = "NAME", value_parser = arguments::standard, default_value = "ansi-z80.1-2015")]
+    standard: Standard,
+    /// Prescription as read, in quotes; decimals are taken as they are.
+    #[arg(long, value_name = "RX", value_parser = arguments::lens)]
+    read: Option<SphereCylinder>,
+    /// By the rows for progressive lenses instead of those for single vision and multifocal.
+    #[arg(long)]
+    progressive: bool,
+}
+
+impl Tolerance {
+    pub(super) fn answer(&self) -> Result<Report, Failure> {
+        self.unquoted.refuse()?;
+        let design = if self.progressive { Design::Progressive } else { Design::SingleVision };
+        let limits = limits(self.standard, design, self.rx);
+        let read = self.read.map(|read| (read, deviation(self.rx, read)));
+        let within = read.map(|(_, off)| limits.hold(&off));
+        let json = json!({
+            "limits": limits_fields(&limits),
+            "deviation": read.map(|(_, off)| deviation_fields(&off)),
+            "within": within,
+        });
+        let mut report = Report::new(self.text(&limits, read), json);
+        if within == Some(false) {
+            report.status = Status::NotWithin;
+        }
+        if let Some((read, _)) = read {
+            for slip in slips(self.standard, design, self.rx, None, read) {
+                report = report.hint(format!("hint: {slip}"));
+            }
+        }
+        Ok(report)
+    }
+
+    fn text(&self, limits: &Limits, read: Option<(SphereCylinder, Deviation)>) -> String {
+        let rows = if self.progressive { "progressive" } else { "single vision or multifocal" };
+        let mut text = format!("{}, {rows}: {}", self.standard, self.rx.minus_cylinder());
+        if let Some((read, off)) = read {
+            text = format!("{text}, read {}: {}", read.minus_cylinder(), verdict(limits, &off));
+        }
+        let off = read.map(|(_, off)| off);
+        let lines = [
+            power_line("power", limits.power, off.map(|off| off.power)),
+            power_line("cylinder", limits.cylinder, off.map(|off| off.cylinder)),
+            axis_line(limits.axis, off.and_then(|off| off.axis)),
+        ];
+        format!("{text}\n{}", lines.join("\n"))
+    }
+}
+
+fn power_line(name: &str, limit: Limit, off: Option<Power>) -> String {
+    let holds = off.is_none_or(|off| limit.holds(off.milli()));
+    line(name, &format!("±{limit:.2} D"), off.map(|off| format!("{off} D")), holds)
+}
+
+fn axis_line(limit: Option<Limit>, off: Option<Angle>) -> String {
+    let holds = limit.zip(off).is_none_or(|(limit, off)| limit.holds(off.milli()));
+    let allowed = limit.map_or("any".to_owned(), |limit| format!("±{limit}°"));
+    let sign = |off: Angle| if off.milli() > 0 { "+" } else { "" };
+    line("axis", &allowed, off.map(|off| format!("{}{off}°", sign(off))), holds)
+}
+
+fn line(name: &str, allowed: &str, off: Option<String>, holds: bool) -> String {
+    match off {
+        None => format!("  {name:<8}  {allowed}"),
+        Some(off) if holds => format!("  {name:<8}  {allowed:<9}  off {off}"),
+        Some(off) => format!("  {name:<8}  {allowed:<9}  off {off}  OUT"),
+    }
+}
+
+/// The verdict in words. An axis that has a limit but was not read is not judged, and does not pass.
+fn verdict(limits: &Limits, off: &Deviation) -> &'static str {
+    let powers_hold = limits.power.holds(off.power.milli()) && limits.cylinder.holds(off.cylinder.milli());
+    match (limits.hold(off), off.axis) {
+        (true, _) => "within",
+        (false, None) if powers_hold => "not judged yet, no axis was read",
+        _ => "out",
+    }
+}
+
+fn limits_fields(limits: &Limits) -> Value {
+    // Limits are whole hundredths of a thousandth, far below 2^53.
+    let number = |limit: Limit| limit.hundredths_of_milli() as f64 / 1e5;
+    json!({
+        "power_d": number(limits.power),
+        "cylinder_d": number(limits.cylinder),
+        "axis_deg": limits.axis.map(number),
+    })
+}
+
+fn deviation_fields(off: &Deviation) -> Value {
+    json!({
+        "power_d": thousandths(off.power.milli()),
+        "cylinder_d": thousandths(off.cylinder.milli()),
+        "axis_deg": off.axis.map(|turn| thousandths(turn.milli())),
+    })
+}

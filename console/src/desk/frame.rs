@@ -1,0 +1,44 @@
+//! The customer's frame.
+
+use bevelbook_core::frame::FrameSize;
+use bevelbook_core::sizing::Rim;
+use serde::{Deserialize, Serialize};
+
+/// In what state the frame came in. A worn one may give or break.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum Condition {
+    /// From stock.
+    #[default]
+    New,
+    /// The customer's own, sound.
+    Own,
+    /// The customer's own, brittle, bent or repaired: handed in at the owner's risk.
+    Worn,
+}
+
+/// A frame as ordered.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Frame {
+    /// Its model name: what the shop knows it by.
+    pub model: String,
+    /// Its boxed sizes.
+    #[serde(flatten)]
+    pub size: FrameSize,
+    /// What holds the lens.
+    pub rim: Rim,
+    /// What the rim is made of.
+    #[serde(default)]
+    pub material: String,
+    /// In what state it came in.
+    #[serde(default)]
+    pub condition: Condition,
+}
+
+impl Frame {
+    /// Its size as the trade writes it: A□DBL.
+    #[must_use]
+    pub fn label(&self) -> String {
+        format!("{}□{}", self.size.a, self.size.dbl)
+    }
+}

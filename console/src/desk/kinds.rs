@@ -1,0 +1,210 @@
+//! The kinds and their codes.
+
+use super::{Amendment, Order};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::FIRST_DESK_KIND;
+use bevelbook_core::tolerance::{Standard, Verdict};
+use serde::{Deserialize, Serialize};
+
+/// A lens came in from the supplier.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Arrival {
+    /// For which eye.
+    pub eye: Eye,
+    /// The number of the lens for that eye.
+    pub lens: u8,
+    /// What came: supplier, diameter, base curve; the shop's words.
+    #[serde(default)]
+    pub what: String,
+}
+
+/// A remark on a job.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Note {
+    /// The shop's words.
+    pub text: String,
+}
+
+/// Why a lens is made again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum Cause {
+    /// Cut too small.
+    Undersize,
+    /// The axis is off: the lens turned on its pad.
+    Slipped,
+    /// Marked or blocked on a wrong place.
+    Centring,
+    /// The lens supplied has a wrong power.
+    Power,
+    /// Right and left were taken for each other.
+    Swapped,
+    /// The order was copied wrongly.
+    Transcription,
+    /// Scratched, chipped or crazed.
+    Damaged,
+    /// The prescription was changed by its prescriber.
+    Prescription,
+    /// Anything else; the story says what.
+    Other,
+}
+
+/// Who bears the cost of a remake.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum Bearer {
+    /// The shop.
+    Shop,
+    /// Whoever supplied the lens.
+    Supplier,
+    /// Whoever wrote the prescription.
+    Prescriber,
+    /// The customer.
+    Customer,
+}
+
+/// A lens is made again: its eye goes on with a new lens.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Remake {
+    /// Which eye.
+    pub eye: Eye,
+    /// The number of the new lens for that eye.
+    pub lens: u8,
+    /// Why.
+    pub cause: Cause,
+    /// Who bears the cost.
+    pub bearer: Bearer,
+    /// What happened, in the shop's words.
+    #[serde(default)]
+    pub story: String,
+}
+
+/// Someone looked at the verdict and put their name to it. The one derived thing that is kept.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SignOff {
+    /// Initials of who signs.
+    pub by: String,
+    /// The standard it was judged by.
+    pub standard: Standard,
+    /// The version of that standard's table.
+    pub table_version: u16,
+    /// The verdict at that time.
+    pub verdict: Verdict,
+    /// The lens numbers that it was given for, right and left.
+    pub lenses: [u8; 2],
+    /// Why it was signed although it is not within.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub despite: Option<String>,
+}
+
+/// The job is over.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Closing {
+    /// How it ended: handed over, cancelled; the shop's words.
+    pub how: String,
+}
+
+/// A record of the console's own.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Desk {
+    /// A job was ordered.
+    Order(Box<Order>),
+    /// An order was changed.
+    Amendment(Amendment),
+    /// A lens came in.
+    Arrival(Arrival),
+    /// A remark.
+    Note(Note),
+    /// A lens is made again.
+    Remake(Remake),
+    /// A verdict was signed.
+    SignOff(SignOff),
+    /// The job is over.
+    Closing(Closing),
+}
+
+/// Stored bytes that are no record of the console's.
+#[derive(Debug, thiserror::Error)]
+pub enum DeskError {
+    /// This version knows no such kind.
+    #[error("record kind {0} is not known to this version")]
+    UnknownKind(u8),
+    /// The fields do not have the shape of their kind.
+    #[error("the fields of a record of kind {kind} are damaged: {source}")]
+    Malformed {
+        /// Its kind.
+        kind: u8,
+        /// What does not fit.
+        source: serde_json::Error,
+    },
+}
+
+/// States the code of each kind once, for both directions. A code is never given a second meaning.
+macro_rules! desk_kinds {
+    ($($code:expr => $name:ident),+ $(,)?) => {
+        impl Desk {
+            /// The code of its kind.
+            #[must_use]
+            pub fn kind(&self) -> u8 {
+                match self {
+                    $(Self::$name(_) => $code),+
+                }
+            }
+
+            /// Its fields as JSON.
+            ///
+            /// # Errors
+            /// None of these kinds can fail to be written; the error is the serializer's own.
+            pub fn encode(&self) -> Result<Vec<u8>, serde_json::Error> {
+                match self {
+                    $(Self::$name(fields) => serde_json::to_vec(fields)),+
+                }
+            }
+
+            /// Reads the fields of a record of `kind`.
+            ///
+            /// # Errors
+            /// The kind is unknown, or the bytes do not have its shape or hold a value out of range.
+            pub fn decode(kind: u8, bytes: &[u8]) -> Result<Self, DeskError> {
+                let malformed = |source| DeskError::Malformed { kind, source };
+                match kind {
+                    $(code if code == $code => serde_json::from_slice(bytes).map(Self::$name).map_err(malformed),)+
+                    _ => Err(DeskError::UnknownKind(kind)),
+                }
+            }
+        }
+    };
+}
+
+desk_kinds! {
+    FIRST_DESK_KIND => Order,
+    FIRST_DESK_KIND + 1 => Amendment,
+    FIRST_DESK_KIND + 2 => Arrival,
+    FIRST_DESK_KIND + 3 => Note,
+    FIRST_DESK_KIND + 4 => Remake,
+    FIRST_DESK_KIND + 5 => SignOff,
+    FIRST_DESK_KIND + 6 => Closing,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_record_survives_its_bytes_and_an_unknown_kind_is_named() {
+        let remake = Desk::Remake(Remake {
+            eye: Eye::Left,
+            lens: 2,
+            cause: Cause::Slipped,
+            bearer: Bearer::Shop,
+            story: "turned on its pad".into(),
+        });
+        let bytes = remake.encode().unwrap();
+        assert_eq!(Desk::decode(remake.kind(), &bytes).unwrap(), remake);
+        assert!(matches!(Desk::decode(0xff, &bytes), Err(DeskError::UnknownKind(0xff))));
+        assert!(matches!(
+            Desk::decode(FIRST_DESK_KIND, &bytes),
+            Err(DeskError::Malformed { kind: 0x80, .. })
+        ));
+    }
+}

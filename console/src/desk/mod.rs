@@ -1,0 +1,18 @@
+//! The console's own kinds of record: what the bench need not carry.
+//!
+//! They hold text of any length and are stored as JSON, so that a book can be read by a person and a later
+//! version can add fields. Customers are named by a reference; their names are kept in a table apart.
+
+mod amendment;
+mod frame;
+mod kinds;
+mod order;
+mod rules;
+
+pub use amendment::{Amendment, NothingChanged};
+pub use frame::{Condition, Frame};
+pub use kinds::{Arrival, Bearer, Cause, Closing, Desk, DeskError, Note, Remake, SignOff};
+#[cfg(test)]
+pub(crate) use order::sample;
+pub use order::{LensChoice, Order};
+pub use rules::{Remark, Severity, review};

@@ -1,0 +1,123 @@
+//! What a customer ordered.
+
+use super::Frame;
+use bevelbook_core::frame::{Decentration, PupillaryDistance};
+use bevelbook_core::prescription::{Eye, EyeOrder};
+use bevelbook_core::tolerance::{Design, PairOrder};
+use bevelbook_core::units::Length;
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+
+/// The lenses ordered.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LensChoice {
+    /// A material of the shop's table, by its key.
+    pub material: String,
+    /// Single vision, multifocal or progressive.
+    #[serde(default)]
+    pub design: Design,
+    /// Treatments, in the shop's words.
+    #[serde(default)]
+    pub treatments: Vec<String>,
+}
+
+/// An order: everything the job starts from.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Order {
+    /// The job's number for people, given by the book.
+    pub number: u32,
+    /// The customer, by reference.
+    pub customer: String,
+    /// The tray that the job lies in.
+    #[serde(default)]
+    pub tray: Option<String>,
+    /// When it is promised.
+    #[serde(default)]
+    pub due: Option<Date>,
+    /// When the prescription was written.
+    #[serde(default)]
+    pub prescribed: Option<Date>,
+    /// The prescription of the right eye.
+    pub right: EyeOrder,
+    /// The prescription of the left eye.
+    pub left: EyeOrder,
+    /// Distance PD.
+    pub far_pd: PupillaryDistance,
+    /// Near PD.
+    #[serde(default)]
+    pub near_pd: Option<PupillaryDistance>,
+    /// Fitting or segment heights above the lower side of the box, right and left.
+    #[serde(default)]
+    pub heights: Option<[Length; 2]>,
+    /// The frame.
+    pub frame: Frame,
+    /// The lenses.
+    pub lens: LensChoice,
+}
+
+impl Order {
+    /// The prescription of one eye.
+    #[must_use]
+    pub fn eye(&self, eye: Eye) -> &EyeOrder {
+        match eye {
+            Eye::Right => &self.right,
+            Eye::Left => &self.left,
+        }
+    }
+
+    /// The fitting or segment height of one eye.
+    #[must_use]
+    pub fn height(&self, eye: Eye) -> Option<Length> {
+        self.heights.map(|heights| heights[eye.index()])
+    }
+
+    /// Where the centre of one lens sits relative to its boxed centre. A segment's height places the segment, not
+    /// the optical centre, so a multifocal is centred on the datum.
+    #[must_use]
+    pub fn decentration(&self, eye: Eye) -> Decentration {
+        let height = match self.lens.design {
+            Design::Multifocal => None,
+            _ => self.height(eye),
+        };
+        Decentration::of(&self.frame.size, self.far_pd.of(eye), height)
+    }
+
+    /// What the standard compares with.
+    #[must_use]
+    pub fn pair(&self) -> PairOrder {
+        PairOrder { eyes: [self.right, self.left], pd: self.far_pd, segment_heights: self.heights }
+    }
+}
+
+/// An order for the tests of this crate: an invented customer and frame.
+#[cfg(test)]
+pub(crate) fn sample() -> Order {
+    use bevelbook_core::frame::FrameSize;
+    use bevelbook_core::sizing::Rim;
+    let mm = |milli| Length::from_milli(milli);
+    let eye = |text| EyeOrder::parse(text).unwrap();
+    Order {
+        number: 1,
+        customer: "K-17".into(),
+        tray: Some("4".into()),
+        due: None,
+        prescribed: None,
+        right: eye("-1.25 -0.75 x 15"),
+        left: eye("-1.50 -0.50 x 170"),
+        far_pd: PupillaryDistance::parse("31.5/31").unwrap(),
+        near_pd: None,
+        heights: None,
+        frame: Frame {
+            model: "Lindgren 7".into(),
+            size: FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) },
+            rim: Rim::Metal,
+            material: "steel".into(),
+            condition: super::Condition::New,
+        },
+        lens: LensChoice {
+            material: "cr39".into(),
+            design: Design::SingleVision,
+            treatments: vec!["hard coat".into()],
+        },
+    }
+}

@@ -1,0 +1,45 @@
+//! What can be wrong with settings.
+
+use std::path::PathBuf;
+
+/// Why the settings cannot be used. The message names the file and the value.
+#[derive(Debug, thiserror::Error)]
+pub enum SettingsError {
+    /// The file cannot be read.
+    #[error("cannot read the settings {path}: {source}")]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// What the operating system said.
+        source: std::io::Error,
+    },
+    /// The file is not TOML, or a value does not fit.
+    #[error("in the settings {path}: {source}")]
+    Malformed {
+        /// The file.
+        path: PathBuf,
+        /// What does not fit, and where.
+        source: Box<toml::de::Error>,
+    },
+    /// A length that must be above zero is not.
+    #[error("in the settings {path}: {name} is {found} mm and must be above 0")]
+    Impossible {
+        /// The file.
+        path: PathBuf,
+        /// The value.
+        name: &'static str,
+        /// What it holds.
+        found: String,
+    },
+    /// The material is not in the table.
+    #[error("no material `{key}` in the settings; known are {known}")]
+    NoMaterial {
+        /// What was asked for.
+        key: String,
+        /// What there is.
+        known: String,
+    },
+    /// The platform names no home folder.
+    #[error("no home folder to look for settings in; set HOME, or name the file with --settings")]
+    NoHome,
+}

@@ -1,0 +1,259 @@
+//! The shop's tables and habits.
+//!
+//! A value comes from the shop's own file where that has it, else from [`DEFAULTS`]. The file is chosen by
+//! `--settings`, the environment, or the platform's folder for configuration.
+
+mod error;
+mod origin;
+
+pub use error::SettingsError;
+pub use origin::{Origin, Shown};
+
+use bevelbook_core::sizing::{Basis, Rim};
+use bevelbook_core::tolerance::Standard;
+use bevelbook_core::units::Length;
+use etcetera::{BaseStrategy, choose_base_strategy};
+use serde::{Deserialize, Deserializer};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use toml::Table;
+
+/// What holds where the shop's own file says nothing.
+pub const DEFAULTS: &str = include_str!("default.toml");
+
+/// How a material is roughed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Roughing {
+    /// With water throughout.
+    Wet,
+    /// Without water, which comes only at the finish.
+    Dry,
+}
+
+/// A lens material.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Material {
+    /// Its name for people.
+    pub name: String,
+    /// Refractive index at the d line.
+    pub index: f64,
+    /// How it is roughed.
+    pub roughing: Roughing,
+}
+
+/// First sizes and steps.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SizingHabit {
+    /// What these sizes are measured on.
+    pub basis: Basis,
+    /// What a first cut is left over the traced shape, by rim.
+    #[serde(deserialize_with = "first_sizes")]
+    pub first: [Length; Rim::ALL.len()],
+    /// The step down while a lens is far too big.
+    #[serde(deserialize_with = "millimetres")]
+    pub step_far: Length,
+    /// The step down when it is just too big.
+    #[serde(deserialize_with = "millimetres")]
+    pub step_just: Length,
+}
+
+impl SizingHabit {
+    /// What a first cut is left over the traced shape for `rim`.
+    #[must_use]
+    pub fn first_size(&self, rim: Rim) -> Length {
+        self.first[rim as usize]
+    }
+}
+
+/// Blanks to choose from.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Blanks {
+    /// Diameters that are stocked.
+    #[serde(deserialize_with = "all_millimetres")]
+    pub stocked: Vec<Length>,
+    /// Added to the least blank.
+    #[serde(deserialize_with = "millimetres")]
+    pub allowance: Length,
+}
+
+/// How lenses are held.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Grip {
+    /// Treatments that let a lens slip.
+    pub light: Vec<String>,
+}
+
+/// All settings.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Settings {
+    /// By which standard a pair is judged.
+    pub standard: Standard,
+    /// First sizes and steps.
+    pub sizing: SizingHabit,
+    /// Blanks to choose from.
+    pub blank: Blanks,
+    /// How lenses are held.
+    pub grip: Grip,
+    /// Materials by key.
+    #[serde(rename = "material")]
+    pub materials: BTreeMap<String, Material>,
+}
+
+impl Settings {
+    /// Reads the shop's file at `path` over the defaults; no file is no change.
+    ///
+    /// # Errors
+    /// The file cannot be read, is not TOML, or holds a value that does not fit.
+    pub fn load(path: &Path) -> Result<(Self, Shown), SettingsError> {
+        let text = match std::fs::read_to_string(path) {
+            Ok(text) => text,
+            Err(e) if e.kind() == std::io::ErrorKind::NotFound => String::new(),
+            Err(source) => return Err(SettingsError::Read { path: path.into(), source }),
+        };
+        let malformed = |source| SettingsError::Malformed { path: path.into(), source: Box::new(source) };
+        let own: Table = text.parse().map_err(malformed)?;
+        let mut merged: Table = DEFAULTS.parse().map_err(malformed)?;
+        let shown = Shown::of(path, &merged, &own);
+        merge(&mut merged, own);
+        let settings: Self = merged.try_into().map_err(malformed)?;
+        settings.check(path)?;
+        Ok((settings, shown))
+    }
+
+    /// The defaults alone.
+    ///
+    /// # Errors
+    /// None that a released version has; a test reads them.
+    pub fn defaults() -> Result<Self, SettingsError> {
+        let malformed =
+            |source| SettingsError::Malformed { path: "the defaults".into(), source: Box::new(source) };
+        toml::from_str(DEFAULTS).map_err(malformed)
+    }
+
+    /// Where the shop's own file is looked for when nobody says.
+    ///
+    /// # Errors
+    /// The platform names no home folder.
+    pub fn default_path() -> Result<PathBuf, SettingsError> {
+        let folders = choose_base_strategy().map_err(|_| SettingsError::NoHome)?;
+        Ok(folders.config_dir().join("bevelbook").join("settings.toml"))
+    }
+
+    /// A material by its key, or the keys there are.
+    ///
+    /// # Errors
+    /// There is no such material.
+    pub fn material(&self, key: &str) -> Result<&Material, SettingsError> {
+        self.materials.get(key).ok_or_else(|| SettingsError::NoMaterial {
+            key: key.to_owned(),
+            known: self.materials.keys().cloned().collect::<Vec<_>>().join(", "),
+        })
+    }
+
+    fn check(&self, path: &Path) -> Result<(), SettingsError> {
+        let positive =
+            [("sizing.step_far", self.sizing.step_far), ("sizing.step_just", self.sizing.step_just)];
+        let shelf = self.blank.stocked.iter().map(|diameter| ("blank.stocked", *diameter));
+        for (name, length) in positive.into_iter().chain(shelf) {
+            if length <= Length::ZERO {
+                let path = path.into();
+                return Err(SettingsError::Impossible { path, name, found: length.to_string() });
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Lays `own` over `base`: tables merge, anything else replaces.
+fn merge(base: &mut Table, own: Table) {
+    for (name, value) in own {
+        match (base.get_mut(&name), value) {
+            (Some(toml::Value::Table(below)), toml::Value::Table(above)) => merge(below, above),
+            (_, value) => {
+                base.insert(name, value);
+            }
+        }
+    }
+}
+
+fn exact_length<E: serde::de::Error>(number: f64) -> Result<Length, E> {
+    // The shortest text of a number is what a person typed.
+    Length::parse(&number.to_string()).map_err(|e| E::custom(format!("{number}: {e}")))
+}
+
+fn millimetres<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Length, D::Error> {
+    exact_length(f64::deserialize(deserializer)?)
+}
+
+fn all_millimetres<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Length>, D::Error> {
+    Vec::<f64>::deserialize(deserializer)?.into_iter().map(exact_length).collect()
+}
+
+fn first_sizes<'de, D: Deserializer<'de>>(deserializer: D) -> Result<[Length; 4], D::Error> {
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct ByRim {
+        metal: f64,
+        plastic: f64,
+        grooved: f64,
+        rimless: f64,
+    }
+    let by_rim = ByRim::deserialize(deserializer)?;
+    let mut sizes = [Length::ZERO; 4];
+    for rim in Rim::ALL {
+        sizes[rim as usize] = exact_length(match rim {
+            Rim::Metal => by_rim.metal,
+            Rim::Plastic => by_rim.plastic,
+            Rim::Grooved => by_rim.grooved,
+            Rim::Rimless => by_rim.rimless,
+        })?;
+    }
+    Ok(sizes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn load(text: &str) -> Result<(Settings, Shown), SettingsError> {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("settings.toml");
+        std::fs::write(&path, text).unwrap();
+        Settings::load(&path)
+    }
+
+    #[test]
+    fn the_defaults_can_be_read_and_are_exact() {
+        let settings = Settings::defaults().unwrap();
+        assert_eq!(settings.sizing.first_size(Rim::Metal), Length::from_milli(400));
+        assert_eq!(settings.sizing.step_just, Length::from_milli(100));
+        assert_eq!(settings.materials["polycarbonate"].roughing, Roughing::Dry);
+    }
+
+    #[test]
+    fn the_shops_file_says_only_what_differs() {
+        let (settings, shown) = load("sizing.step_far = 0.25\nblank.stocked = [62.5, 70]").unwrap();
+        assert_eq!(settings.sizing.step_far, Length::from_milli(250));
+        assert_eq!(settings.sizing.step_just, Length::from_milli(100));
+        assert_eq!(settings.blank.stocked, [62_500, 70_000].map(Length::from_milli));
+        let origin = |name: &str| shown.values.iter().find(|v| v.0 == name).unwrap().2;
+        assert_eq!(origin("sizing.step_far"), Origin::File);
+        assert_eq!(origin("sizing.step_just"), Origin::Default);
+    }
+
+    #[test]
+    fn a_slip_in_the_file_is_named() {
+        let text = |file| load(file).unwrap_err().to_string();
+        assert!(text("sizing.step_fur = 0.2").contains("step_fur"));
+        assert!(text("sizing.step_far = 0").contains("sizing.step_far"));
+        assert!(text("standard = \"none\"").contains("none"));
+        assert!(text("sizing = [").contains("settings.toml"));
+        assert!(load("").unwrap().0.material("cr93").unwrap_err().to_string().contains("cr39"));
+    }
+}

@@ -1,0 +1,106 @@
+//! A record as the book sees it: who wrote it, a kind code, a job to find it by, and bytes.
+
+use bevelbook_core::record::{JournalId, RecordId};
+use rusqlite::Row;
+
+/// A record in the book.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Entry {
+    /// Its place in the order of commits in this book; rises, may skip. Another book has other positions.
+    pub position: i64,
+    /// What it is known by everywhere.
+    pub id: RecordId,
+    /// Code of its kind, as the writer gave it.
+    pub kind: u8,
+    /// The job it is found under, if it belongs to one.
+    pub job: Option<u64>,
+    /// What it says.
+    pub payload: Vec<u8>,
+    /// The writer's count of its boots, if it has no clock.
+    pub boot: Option<u32>,
+    /// The writer's ticks since that boot.
+    pub ticks: Option<u32>,
+    /// Wall time in milliseconds since 1970-01-01 UTC, if known.
+    pub utc_ms: Option<i64>,
+}
+
+/// A record this console is about to write; the book gives it its number.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NewEntry {
+    /// Code of its kind.
+    pub kind: u8,
+    /// The job to find it under.
+    pub job: Option<u64>,
+    /// What it says.
+    pub payload: Vec<u8>,
+    /// Wall time in milliseconds since 1970-01-01 UTC.
+    pub utc_ms: Option<i64>,
+}
+
+/// A record of another writer's journal, as it arrived.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Received {
+    /// Its number in that journal.
+    pub seq: u32,
+    /// Code of its kind, known to this software or not.
+    pub kind: u8,
+    /// The job to find it under.
+    pub job: Option<u64>,
+    /// What it says.
+    pub payload: Vec<u8>,
+    /// The writer's count of its boots.
+    pub boot: Option<u32>,
+    /// The writer's ticks since that boot.
+    pub ticks: Option<u32>,
+    /// Wall time in milliseconds since 1970-01-01 UTC, if known.
+    pub utc_ms: Option<i64>,
+}
+
+impl Received {
+    /// Whether this is what the book has under that number. `job` and `utc_ms` are the receiver's own reading of
+    /// a record and may improve from one time to the next; they do not count.
+    pub(super) fn says_the_same(&self, known: &Entry) -> bool {
+        (self.kind, &self.payload, self.boot, self.ticks)
+            == (known.kind, &known.payload, known.boot, known.ticks)
+    }
+}
+
+/// What became of an import. All of it is on the disk.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Imported {
+    /// How many records were new.
+    pub new: usize,
+    /// How many were here already, the same.
+    pub known: usize,
+    /// The numbers under which something else is here already. The book keeps its record, and the one that
+    /// arrived apart (see [`super::Reader::conflicts`]). A keypad that sent such a record must not be
+    /// acknowledged to or beyond it.
+    pub conflicts: Vec<u32>,
+}
+
+/// A record that arrived under a number already taken by a different one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Conflict {
+    /// The journal it came from.
+    pub journal: JournalId,
+    /// What arrived.
+    pub received: Received,
+}
+
+/// The columns of [`Entry`], in the order [`entry`] reads them.
+pub(super) const COLUMNS: &str = "position, journal, seq, kind, job, payload, boot, ticks, utc_ms";
+
+/// The entry in a row of [`COLUMNS`].
+pub(super) fn entry(row: &Row<'_>) -> rusqlite::Result<Entry> {
+    let journal = JournalId(row.get::<_, i64>(1)?.cast_unsigned());
+    Ok(Entry {
+        position: row.get(0)?,
+        id: RecordId { journal, seq: row.get(2)? },
+        kind: row.get(3)?,
+        job: row.get::<_, Option<i64>>(4)?.map(i64::cast_unsigned),
+        payload: row.get(5)?,
+        boot: row.get(6)?,
+        ticks: row.get(7)?,
+        utc_ms: row.get(8)?,
+    })
+}

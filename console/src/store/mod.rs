@@ -1,0 +1,113 @@
+//! The book: a SQLite database that is the union of journals.
+//!
+//! A record goes in once and is never changed or removed; the order of commits in the book is the order between
+//! journals ([`Entry::position`]). This module knows nothing of what a record says: to it a record is an id,
+//! a kind code, a job to find it by, and bytes. SQL stays in here.
+//!
+//! - Any number of consoles may write to one book. A write is a closure inside an immediate transaction
+//!   ([`Book::write`]); this console's numbers are allotted in there, so they have no gaps and no doubles.
+//! - What a call has returned for is on the disk: write-ahead log, `synchronous = FULL`. A record may be
+//!   acknowledged to a keypad only after [`Book::import`] or [`Book::write`] has returned `Ok`.
+//! - After an error from a write, drop the book and open it again before anything else is relied upon.
+//! - Local disks only: a write-ahead log cannot be shared over a network.
+//! - A book that was copied or put back begins a new console journal when it is next opened (`place.rs`).
+//!
+//! Files: `schema` tables and migrations · `place` path, permissions, fingerprint · `home` this console's journal ·
+//! `entry` what a record is here · `read` · `write` · `people` names · `check` · `backup` · `error`.
+
+mod backup;
+mod check;
+mod entry;
+mod error;
+mod home;
+mod people;
+mod place;
+mod read;
+mod schema;
+#[cfg(test)]
+mod tests;
+mod write;
+
+pub use bevelbook_core::record::{JournalId, RecordId};
+pub use check::Health;
+pub use entry::{Conflict, Entry, Imported, NewEntry, Received};
+pub use error::Error;
+pub use place::default_book_path;
+pub use read::Reader;
+pub use write::Tx;
+
+use rusqlite::{Connection, OpenFlags};
+use std::path::Path;
+use std::thread::sleep;
+use std::time::{Duration, Instant};
+
+/// An open book. Reads are those of [`Reader`].
+#[derive(Debug)]
+pub struct Book {
+    reader: Reader,
+}
+
+impl std::ops::Deref for Book {
+    type Target = Reader;
+
+    fn deref(&self) -> &Reader {
+        &self.reader
+    }
+}
+
+impl Book {
+    /// Opens the book at `path`; an empty file there becomes a new book. An older book is backed up beside
+    /// itself (`.schema-N` behind its name) and brought to the newest schema.
+    ///
+    /// # Errors
+    /// There is no file ([`Error::Missing`]), it is no book ([`Error::NotABook`], the file stays untouched), it
+    /// was written by newer software ([`Error::NewerSchema`]), or the system refuses.
+    pub fn open(path: &Path) -> Result<Self, Error> {
+        schema::look(path)?;
+        let failed = |e| Error::database(path, "cannot open", e);
+        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let conn = Connection::open_with_flags(path, flags).map_err(failed)?;
+        conn.busy_timeout(Duration::from_secs(error::BUSY_S)).map_err(failed)?;
+        // Each holds for this connection only. secure_delete: a forgotten name is overwritten, not only unlinked.
+        for (pragma, value) in [
+            ("foreign_keys", "ON"),
+            ("trusted_schema", "OFF"),
+            ("recursive_triggers", "ON"),
+            ("secure_delete", "ON"),
+            ("synchronous", "FULL"),
+        ] {
+            conn.pragma_update(None, pragma, value).map_err(failed)?;
+        }
+        schema::migrate(&conn, path, schema::MIGRATIONS)?;
+        use_write_ahead_log(&conn, path)?;
+        place::keep_private(path)?;
+        home::settle(&conn, path)?;
+        Ok(Self { reader: Reader::new(conn, path) })
+    }
+
+    /// Opens the book at `path`, or begins a new one there; a missing folder is made.
+    ///
+    /// # Errors
+    /// As [`Book::open`], or the folder or file cannot be made.
+    pub fn open_or_begin(path: &Path) -> Result<Self, Error> {
+        place::make_room(path)?;
+        Self::open(path)
+    }
+}
+
+/// Puts the book into write-ahead mode, which it then keeps. SQLite mostly waits by itself for the lock this
+/// needs; where it fears a deadlock with another opener it gives up at once, so that is tried again.
+fn use_write_ahead_log(conn: &Connection, path: &Path) -> Result<(), Error> {
+    let begun = Instant::now();
+    loop {
+        let mode = conn.query_row("PRAGMA journal_mode = WAL", [], |r| r.get::<_, String>(0));
+        match mode.map_err(|e| Error::database(path, "cannot begin the log", e)) {
+            Ok(mode) if mode.eq_ignore_ascii_case("wal") => return Ok(()),
+            Ok(mode) => return Err(Error::NoWriteAheadLog { path: path.to_path_buf(), mode }),
+            Err(Error::Busy { .. }) if begun.elapsed() < Duration::from_secs(error::BUSY_S) => {
+                sleep(Duration::from_millis(20));
+            }
+            Err(other) => return Err(other),
+        }
+    }
+}

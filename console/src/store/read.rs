@@ -1,0 +1,179 @@
+//! Reading the book, at rest or inside a write.
+
+use super::entry::{COLUMNS, Conflict, Entry, Received, entry};
+use super::{Error, home};
+use bevelbook_core::record::{JournalId, RecordId};
+use rusqlite::{Connection, OptionalExtension, Params, Row};
+use std::ops::RangeInclusive;
+use std::path::{Path, PathBuf};
+
+/// All reads of a book. [`super::Book`] and [`super::Tx`] both give it by dereference; inside a write it sees
+/// what that write has done so far.
+#[derive(Debug)]
+pub struct Reader {
+    pub(super) conn: Connection,
+    path: PathBuf,
+}
+
+impl Reader {
+    pub(super) fn new(conn: Connection, path: &Path) -> Self {
+        Self { conn, path: path.to_path_buf() }
+    }
+
+    /// The book's path, as it was given.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// The records of a job, in the order of commits.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn entries_of_job(&self, job: u64) -> Result<Vec<Entry>, Error> {
+        self.entries("job = ?1", [job.cast_signed()])
+    }
+
+    /// The records that belong to no job, in the order of commits.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn entries_of_no_job(&self) -> Result<Vec<Entry>, Error> {
+        self.entries("job IS NULL", [])
+    }
+
+    /// All entries of one kind, in commit order.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn entries_of_kind(&self, kind: u8) -> Result<Vec<Entry>, Error> {
+        self.entries("kind = ?1", [kind])
+    }
+
+    /// All records behind a position, in the order of commits; `0` for all there are.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn entries_after(&self, position: i64) -> Result<Vec<Entry>, Error> {
+        self.entries("position > ?1", [position])
+    }
+
+    /// The records of a journal within a range of numbers, in the order of commits.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn entries_of_journal(
+        &self,
+        journal: JournalId,
+        seqs: RangeInclusive<u32>,
+    ) -> Result<Vec<Entry>, Error> {
+        let bounds = (journal.0.cast_signed(), seqs.start(), seqs.end());
+        self.entries("journal = ?1 AND seq BETWEEN ?2 AND ?3", bounds)
+    }
+
+    /// One record.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn entry(&self, id: RecordId) -> Result<Option<Entry>, Error> {
+        let sql = format!("SELECT {COLUMNS} FROM record WHERE journal = ?1 AND seq = ?2");
+        self.conn
+            .prepare_cached(&sql)
+            .and_then(|mut s| s.query_row((id.journal.0.cast_signed(), id.seq), entry).optional())
+            .map_err(|e| self.failed("cannot read a record", e))
+    }
+
+    /// The highest number a journal has here; `None` when nothing of it is here. There may be gaps below.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn last_seq(&self, journal: JournalId) -> Result<Option<u32>, Error> {
+        self.conn
+            .prepare_cached("SELECT max(seq) FROM record WHERE journal = ?1")
+            .and_then(|mut s| s.query_row([journal.0.cast_signed()], |r| r.get(0)))
+            .map_err(|e| self.failed("cannot read a journal's last number", e))
+    }
+
+    /// The numbers missing between 1, a journal's first, and the highest it has here, as ranges, rising.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn gaps(&self, journal: JournalId) -> Result<Vec<RangeInclusive<u32>>, Error> {
+        let sql = "SELECT before + 1, seq - 1
+                   FROM (SELECT seq, lag(seq, 1, 0) OVER (ORDER BY seq) AS before FROM record WHERE journal = ?1)
+                   WHERE before < seq - 1 ORDER BY seq";
+        self.rows(sql, [journal.0.cast_signed()], |r| Ok(r.get(0)?..=r.get(1)?))
+    }
+
+    /// The journals with records here or begun here, and whether a console of this book (or of one it is a copy
+    /// of) began it; in rising order of id.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn journals(&self) -> Result<Vec<(JournalId, bool)>, Error> {
+        let sql = "SELECT id, begun_here FROM journal ORDER BY id";
+        let mut journals =
+            self.rows(sql, [], |r| Ok((JournalId(r.get::<_, i64>(0)?.cast_unsigned()), r.get(1)?)))?;
+        journals.sort_unstable();
+        Ok(journals)
+    }
+
+    /// The jobs that have records, in the order in which their first records were committed.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn jobs(&self) -> Result<Vec<u64>, Error> {
+        let sql = "SELECT job FROM record WHERE job IS NOT NULL GROUP BY job ORDER BY min(position)";
+        self.rows(sql, [], |r| Ok(r.get::<_, i64>(0)?.cast_unsigned()))
+    }
+
+    /// What arrived under numbers already taken, in the order of arrival.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn conflicts(&self) -> Result<Vec<Conflict>, Error> {
+        let sql = format!("SELECT {COLUMNS} FROM conflict ORDER BY position");
+        self.rows(&sql, [], |row| {
+            let Entry { id, kind, job, payload, boot, ticks, utc_ms, .. } = entry(row)?;
+            let received = Received { seq: id.seq, kind, job, payload, boot, ticks, utc_ms };
+            Ok(Conflict { journal: id.journal, received })
+        })
+    }
+
+    /// A number that differs from the last one asked for when another connection has written in between; this
+    /// connection's own writes do not change it. Ask for it before reading what it is to vouch for.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn data_version(&self) -> Result<i64, Error> {
+        self.conn
+            .query_row("PRAGMA data_version", [], |r| r.get(0))
+            .map_err(|e| self.failed("cannot ask for changes", e))
+    }
+
+    /// The own journal, for the write that is going on.
+    pub(super) fn own(&self) -> Result<JournalId, Error> {
+        home::own(&self.conn, &self.path)
+    }
+
+    fn entries(&self, condition: &str, values: impl Params) -> Result<Vec<Entry>, Error> {
+        self.rows(&format!("SELECT {COLUMNS} FROM record WHERE {condition} ORDER BY position"), values, entry)
+    }
+
+    pub(super) fn rows<T>(
+        &self,
+        sql: &str,
+        values: impl Params,
+        row: impl FnMut(&Row<'_>) -> rusqlite::Result<T>,
+    ) -> Result<Vec<T>, Error> {
+        self.conn
+            .prepare_cached(sql)
+            .and_then(|mut s| s.query_map(values, row)?.collect())
+            .map_err(|e| self.failed("cannot read", e))
+    }
+
+    /// The error for what the database said while `doing` something.
+    pub(super) fn failed(&self, doing: &'static str, source: rusqlite::Error) -> Error {
+        Error::database(&self.path, doing, source)
+    }
+}

@@ -1,0 +1,75 @@
+//! Records that arrive from other journals.
+
+use super::super::{Error, Imported, JournalId, RecordId};
+use super::{arrived, begin, fact, place};
+
+const KEYPAD: JournalId = JournalId(0xfedc_ba98_7654_3210);
+
+#[test]
+fn sending_again_is_harmless() {
+    let (_folder, path) = place();
+    let mut book = begin(&path);
+    let batch = [arrived(0, "a"), arrived(1, "b")];
+    assert_eq!(book.import(KEYPAD, &batch).unwrap(), Imported { new: 2, ..Imported::default() });
+    let before = book.entries_after(0).unwrap();
+    let mut again = batch.to_vec();
+    again.push(arrived(2, "c"));
+    again[0].job = Some(12); // now understood better, and still the same record
+    assert_eq!(book.import(KEYPAD, &again).unwrap(), Imported { new: 1, known: 2, conflicts: vec![] });
+    let after = book.entries_after(0).unwrap();
+    assert_eq!(after[..2], before);
+    let last = &after[2];
+    assert_eq!(
+        (last.id, last.boot, last.ticks),
+        (RecordId { journal: KEYPAD, seq: 2 }, Some(3), Some(u32::MAX))
+    );
+    assert_eq!(book.last_seq(KEYPAD).unwrap(), Some(2));
+}
+
+#[test]
+fn a_different_record_under_a_taken_number_is_kept_apart_once() {
+    let (_folder, path) = place();
+    let mut book = begin(&path);
+    book.import(KEYPAD, &[arrived(5, "first")]).unwrap();
+    let liar = [arrived(5, "second"), arrived(6, "next")];
+    let expected = Imported { new: 1, known: 0, conflicts: vec![5] };
+    assert_eq!(book.import(KEYPAD, &liar).unwrap(), expected);
+    assert_eq!(book.import(KEYPAD, &liar[..1]).unwrap().conflicts, [5]);
+    let kept = book.entry(RecordId { journal: KEYPAD, seq: 5 }).unwrap().unwrap();
+    assert_eq!(kept.payload, b"first");
+    let conflicts = book.conflicts().unwrap();
+    assert_eq!(conflicts.len(), 1);
+    assert_eq!((conflicts[0].journal, &conflicts[0].received), (KEYPAD, &liar[0]));
+    let health = book.check().unwrap();
+    assert_eq!((health.conflicts, health.records, health.problems), (1, 2, vec![]));
+}
+
+#[test]
+fn missing_numbers_are_shown_as_gaps() {
+    let (_folder, path) = place();
+    let mut book = begin(&path);
+    let batch: Vec<_> = [3, 4, 7, 9, 20].map(|seq| arrived(seq, "x")).to_vec();
+    book.import(KEYPAD, &batch).unwrap();
+    book.import(JournalId(1), &[arrived(5, "other")]).unwrap();
+    assert_eq!(book.gaps(KEYPAD).unwrap(), [1..=2, 5..=6, 8..=8, 10..=19]);
+    assert_eq!(book.gaps(JournalId(2)).unwrap(), []);
+    let own = book.own_journal().unwrap();
+    let mut expected = vec![(JournalId(1), false), (KEYPAD, false), (own, true)];
+    expected.sort_unstable();
+    assert_eq!(book.journals().unwrap(), expected);
+}
+
+#[test]
+fn nobody_else_may_add_to_the_console_journal() {
+    let (_folder, path) = place();
+    let mut book = begin(&path);
+    let own = book.own_journal().unwrap();
+    book.append(&fact(None, "mine")).unwrap();
+    let mine = book.entries_after(0).unwrap().remove(0);
+    let mut back = arrived(1, "mine");
+    (back.kind, back.boot, back.ticks) = (mine.kind, None, None);
+    assert_eq!(book.import(own, &[back.clone()]).unwrap().known, 1);
+    let refused = book.import(own, &[back, arrived(2, "not mine")]).unwrap_err();
+    assert!(matches!(refused, Error::OwnJournal { id, .. } if id == RecordId { journal: own, seq: 2 }));
+    assert_eq!(book.entries_after(0).unwrap().len(), 1);
+}

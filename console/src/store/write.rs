@@ -1,0 +1,160 @@
+//! Writing: this console's own records, and records that arrive from other journals.
+//!
+//! All or nothing: one call, one immediate transaction, on the disk when the call returns `Ok`.
+
+use super::entry::{Imported, NewEntry, Received};
+use super::{Book, Error, Reader, schema};
+use bevelbook_core::record::{JournalId, RecordId};
+use rusqlite::{Transaction, TransactionBehavior};
+
+/// The number of a console journal's first record.
+const FIRST_SEQ: u32 = 1;
+
+/// A write that is going on. No other console writes meanwhile, so what is read here still holds at the end.
+#[derive(Debug)]
+pub struct Tx<'a> {
+    reader: &'a Reader,
+    own: JournalId,
+}
+
+impl std::ops::Deref for Tx<'_> {
+    type Target = Reader;
+
+    fn deref(&self) -> &Reader {
+        self.reader
+    }
+}
+
+impl Book {
+    /// Runs `change` with the write lock held and commits what it did; an error from it undoes everything.
+    /// Waits up to ten seconds for another writer. `E` is the caller's own error type, or [`Error`].
+    ///
+    /// # Errors
+    /// Those of `change`; the book is busy, full, or was given a newer schema meanwhile.
+    pub fn write<T, E: From<Error>>(
+        &mut self,
+        change: impl FnOnce(&mut Tx<'_>) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let reader = &self.reader;
+        let lock = Transaction::new_unchecked(&reader.conn, TransactionBehavior::Immediate)
+            .map_err(|e| reader.failed("cannot begin a write", e))?;
+        schema::still_known(&reader.conn, reader.path())?;
+        let mut tx = Tx { reader, own: reader.own()? };
+        let result = change(&mut tx)?;
+        lock.commit().map_err(|e| reader.failed("cannot commit", e))?;
+        Ok(result)
+    }
+
+    /// Appends one record to this console's journal.
+    ///
+    /// # Errors
+    /// As [`Book::write`] and [`Tx::append`].
+    pub fn append(&mut self, new: &NewEntry) -> Result<RecordId, Error> {
+        self.write(|tx| tx.append(new))
+    }
+
+    /// Takes in records of another journal; see [`Tx::import`].
+    ///
+    /// # Errors
+    /// As [`Book::write`] and [`Tx::import`].
+    pub fn import(&mut self, journal: JournalId, received: &[Received]) -> Result<Imported, Error> {
+        self.write(|tx| tx.import(journal, received))
+    }
+}
+
+impl Tx<'_> {
+    /// The journal this console writes.
+    #[must_use]
+    pub fn own_journal(&self) -> JournalId {
+        self.own
+    }
+
+    /// The id the next [`append`](Tx::append) will give, from number 1; for what is named after its own record, as
+    /// a job is after the record that opens it.
+    ///
+    /// # Errors
+    /// The journal has no number left, or the database cannot be read.
+    pub fn next_id(&self) -> Result<RecordId, Error> {
+        let next = self.last_seq(self.own)?.map_or(Some(FIRST_SEQ), |last| last.checked_add(1));
+        let seq =
+            next.ok_or_else(|| Error::JournalFull { path: self.path().to_path_buf(), journal: self.own })?;
+        Ok(RecordId { journal: self.own, seq })
+    }
+
+    /// Appends a record to this console's journal and gives it the journal's next number.
+    ///
+    /// # Errors
+    /// As [`Tx::next_id`], or the database refuses.
+    pub fn append(&mut self, new: &NewEntry) -> Result<RecordId, Error> {
+        let id = self.next_id()?;
+        let NewEntry { kind, job, payload, utc_ms } = new.clone();
+        let record = Received { seq: id.seq, kind, job, payload, boot: None, ticks: None, utc_ms };
+        self.insert("record", self.own, &record)?;
+        Ok(id)
+    }
+
+    /// Takes in records of another journal, in the order given. One that is here already with the same kind,
+    /// payload and ticks is passed over, so that sending again is harmless. One that differs from what is here is
+    /// kept apart as a conflict; the rest is still taken in.
+    ///
+    /// # Errors
+    /// A new record under the journal this console writes itself ([`Error::OwnJournal`]), or the database
+    /// refuses.
+    pub fn import(&mut self, journal: JournalId, received: &[Received]) -> Result<Imported, Error> {
+        self.conn
+            .prepare_cached("INSERT INTO journal (id, begun_here) VALUES (?1, 0) ON CONFLICT DO NOTHING")
+            .and_then(|mut s| s.execute([journal.0.cast_signed()]))
+            .map_err(|e| self.failed("cannot note a journal", e))?;
+        let mut imported = Imported::default();
+        for record in received {
+            let id = RecordId { journal, seq: record.seq };
+            match self.entry(id)? {
+                None if journal == self.own => {
+                    return Err(Error::OwnJournal { path: self.path().to_path_buf(), id });
+                }
+                None => {
+                    self.insert("record", journal, record)?;
+                    imported.new += 1;
+                }
+                Some(known) if record.says_the_same(&known) => imported.known += 1,
+                Some(_) => {
+                    if !self.is_known_conflict(journal, record)? {
+                        self.insert("conflict", journal, record)?;
+                    }
+                    imported.conflicts.push(record.seq);
+                }
+            }
+        }
+        Ok(imported)
+    }
+
+    /// Whether the same conflicting record is kept already, so that a keypad that goes on sending does not fill
+    /// the book.
+    fn is_known_conflict(&self, journal: JournalId, record: &Received) -> Result<bool, Error> {
+        let sql = "SELECT EXISTS (SELECT 1 FROM conflict WHERE journal = ?1 AND seq = ?2 AND kind = ?3
+                   AND payload = ?4 AND boot IS ?5 AND ticks IS ?6)";
+        let Received { seq, kind, payload, boot, ticks, .. } = record;
+        self.conn
+            .prepare_cached(sql)
+            .and_then(|mut s| {
+                let values = (journal.0.cast_signed(), seq, kind, payload, boot, ticks);
+                s.query_row(values, |r| r.get(0))
+            })
+            .map_err(|e| self.failed("cannot look for a conflict", e))
+    }
+
+    fn insert(&self, table: &'static str, journal: JournalId, record: &Received) -> Result<(), Error> {
+        let sql = format!(
+            "INSERT INTO {table} (journal, seq, kind, job, payload, boot, ticks, utc_ms)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)"
+        );
+        let Received { seq, kind, job, payload, boot, ticks, utc_ms } = record;
+        let job = job.map(u64::cast_signed);
+        let values = (journal.0.cast_signed(), seq, kind, job, payload, boot, ticks, utc_ms);
+        self.conn
+            .prepare_cached(&sql)
+            .and_then(|mut s| s.execute(values))
+            .map_err(|e| self.failed("cannot write a record", e))?;
+        Ok(())
+    }
+}

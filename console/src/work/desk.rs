@@ -1,0 +1,170 @@
+//! Orders and what becomes of them.
+
+use super::{Job, Work, WorkError, append_desk, job_of, jobs_of};
+use crate::desk::{Amendment, Arrival, Bearer, Cause, Closing, Desk, Note, Order, Remake, Remark, SignOff};
+use crate::desk::{Severity, review};
+use crate::store::{Reader, Tx};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{JobId, RecordId};
+
+impl Work {
+    /// Opens a job. The order's number is given here. Returns the job and what is unusual in it.
+    ///
+    /// # Errors
+    /// The order cannot be right, or the book refuses.
+    pub fn open_job(
+        &mut self,
+        mut order: Order,
+        name: Option<&str>,
+    ) -> Result<(Job, Vec<Remark>), WorkError> {
+        self.settings.material(&order.lens.material)?;
+        self.change(|tx| {
+            let jobs = jobs_of(tx)?;
+            order.number = jobs.iter().map(|job| job.order.number).max().unwrap_or(0) + 1;
+            let unusual = accepted(&order, earlier(&jobs, &order))?;
+            if let Some(name) = name {
+                tx.set_person(&order.customer, name)?;
+            }
+            let id = JobId::opened_by(tx.next_id()?);
+            append_desk(tx, id, &Desk::Order(Box::new(order)))?;
+            Ok((job_of(tx, id)?, unusual))
+        })
+    }
+
+    /// Changes the order of an open job. Returns the job as amended and what is unusual in it.
+    ///
+    /// # Errors
+    /// Nothing changes, the amended order cannot be right, or the job is closed.
+    pub fn amend(
+        &mut self,
+        id: JobId,
+        why: &str,
+        name: Option<&str>,
+        change: impl FnOnce(&mut Order),
+    ) -> Result<(Job, Vec<Remark>), WorkError> {
+        let Self { settings, book } = self;
+        book.write(|tx| {
+            let job = open(tx, id)?;
+            let mut order = job.order.clone();
+            change(&mut order);
+            settings.material(&order.lens.material)?;
+            let unusual = accepted(&order, None)?;
+            let renamed = match name {
+                Some(name) => {
+                    tx.set_person(&order.customer, name)?;
+                    true
+                }
+                None => false,
+            };
+            match Amendment::between(&job.order, &order, why) {
+                Ok(amendment) => {
+                    append_desk(tx, id, &Desk::Amendment(amendment))?;
+                }
+                Err(_) if renamed => {}
+                Err(nothing) => return Err(nothing.into()),
+            }
+            Ok((job_of(tx, id)?, unusual))
+        })
+    }
+
+    /// Makes the lens of one eye again: its eye goes on with a new lens number. A closed job is opened by it.
+    ///
+    /// # Errors
+    /// The job's eye has run out of lens numbers, or the book refuses.
+    pub fn remake(
+        &mut self,
+        id: JobId,
+        eye: Eye,
+        cause: Cause,
+        bearer: Bearer,
+        story: &str,
+    ) -> Result<Job, WorkError> {
+        self.change(|tx| {
+            let job = job_of(tx, id)?;
+            let lens = job.lens_number(eye).checked_add(1).ok_or(WorkError::TooManyLenses { eye })?;
+            let remake = Remake { eye, lens, cause, bearer, story: story.into() };
+            append_desk(tx, id, &Desk::Remake(remake))?;
+            job_of(tx, id)
+        })
+    }
+
+    /// A lens came in.
+    ///
+    /// # Errors
+    /// The job is closed.
+    pub fn arrive(&mut self, id: JobId, eye: Eye, what: &str) -> Result<RecordId, WorkError> {
+        self.change(|tx| {
+            let lens = open(tx, id)?.lens_number(eye);
+            append_desk(tx, id, &Desk::Arrival(Arrival { eye, lens, what: what.into() }))
+        })
+    }
+
+    /// A remark; a closed job takes it too.
+    ///
+    /// # Errors
+    /// There is no such job.
+    pub fn note(&mut self, id: JobId, text: &str) -> Result<RecordId, WorkError> {
+        self.change(|tx| {
+            job_of(tx, id)?;
+            append_desk(tx, id, &Desk::Note(Note { text: text.into() }))
+        })
+    }
+
+    /// Ends a job.
+    ///
+    /// # Errors
+    /// It is closed already.
+    pub fn close(&mut self, id: JobId, how: &str) -> Result<Job, WorkError> {
+        self.change(|tx| {
+            open(tx, id)?;
+            append_desk(tx, id, &Desk::Closing(Closing { how: how.into() }))?;
+            job_of(tx, id)
+        })
+    }
+
+    /// Signs the verdict that `judge` gives on the job as it stands in the transaction.
+    ///
+    /// # Errors
+    /// The job is closed, `judge` refuses, or the verdict is not within and no reason is given.
+    pub fn sign_off(
+        &mut self,
+        id: JobId,
+        judge: impl FnOnce(&Job) -> Result<SignOff, WorkError>,
+    ) -> Result<SignOff, WorkError> {
+        use bevelbook_core::tolerance::Verdict;
+        self.change(|tx| {
+            let signed = judge(&open(tx, id)?)?;
+            if signed.by.trim().is_empty() {
+                return Err(WorkError::NoInitials);
+            }
+            let reason = signed.despite.as_deref().is_some_and(|why| !why.trim().is_empty());
+            if signed.verdict != Verdict::Within && !reason {
+                return Err(WorkError::NotWithin { verdict: signed.verdict.to_string() });
+            }
+            append_desk(tx, id, &Desk::SignOff(signed.clone()))?;
+            Ok(signed)
+        })
+    }
+}
+
+/// The job, if it is not closed.
+pub(super) fn open(tx: &Tx<'_>, id: JobId) -> Result<Job, WorkError> {
+    let reader: &Reader = tx;
+    let job = job_of(reader, id)?;
+    match &job.closed {
+        Some(closing) => Err(WorkError::Closed { number: job.order.number, how: closing.how.clone() }),
+        None => Ok(job),
+    }
+}
+
+/// What is unusual in an order that can be right.
+fn accepted(order: &Order, earlier: Option<&Order>) -> Result<Vec<Remark>, WorkError> {
+    let remarks = review(order, jiff::ZonedDateTime::now().date(), earlier);
+    let refused = remarks.iter().any(|remark| remark.severity == Severity::Refused);
+    if refused { Err(WorkError::Refused(remarks)) } else { Ok(remarks) }
+}
+
+/// The same customer's latest order.
+fn earlier<'a>(jobs: &'a [Job], order: &Order) -> Option<&'a Order> {
+    jobs.iter().rev().map(|job| &job.order).find(|earlier| earlier.customer == order.customer)
+}

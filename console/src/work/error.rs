@@ -1,0 +1,108 @@
+//! What can go wrong between a person's wish and the book.
+
+use crate::desk::{NothingChanged, Remark};
+use crate::settings::SettingsError;
+use crate::store;
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::RecordId;
+use bevelbook_core::sizing::{OffStep, Refusal};
+
+/// Why something was not done. Nothing is half done.
+#[derive(Debug, thiserror::Error)]
+pub enum WorkError {
+    /// The book refused.
+    #[error(transparent)]
+    Store(#[from] store::Error),
+    /// The settings refused.
+    #[error(transparent)]
+    Settings(#[from] SettingsError),
+    /// No such job.
+    #[error("no job `{wanted}`; {hint}")]
+    NoJob {
+        /// What was asked for.
+        wanted: String,
+        /// What there is.
+        hint: String,
+    },
+    /// More than one job answers.
+    #[error("`{wanted}` is more than one job: {candidates}; give the number")]
+    Ambiguous {
+        /// What was asked for.
+        wanted: String,
+        /// Their numbers.
+        candidates: String,
+    },
+    /// The order cannot be right.
+    #[error("the order cannot be right:{}", listed(.0))]
+    Refused(Vec<Remark>),
+    /// The job is over.
+    #[error("job {number} is closed ({how}); a remake opens it again: job remake {number}")]
+    Closed {
+        /// Its number.
+        number: u32,
+        /// How it ended.
+        how: String,
+    },
+    /// The amended order would be the same.
+    #[error(transparent)]
+    NothingChanged(#[from] NothingChanged),
+    /// Nobody has said what the station's dial counts.
+    #[error(
+        "the station has not stated its dial; say once what its sizes are measured on, for example: \
+         bevelbook station dial --basis diameter --step 0.05"
+    )]
+    NoStation,
+    /// The dial has no such figure.
+    #[error("{0}")]
+    OffStep(#[from] OffStep),
+    /// The guard holds.
+    #[error("{refusal}; nothing was recorded (insist with --past)")]
+    Guard {
+        /// What the guard says.
+        refusal: Refusal,
+    },
+    /// The pair cannot be signed as it is.
+    #[error("the pair is {verdict}; sign it with --despite and the reason, or make it right first")]
+    NotWithin {
+        /// The verdict.
+        verdict: String,
+    },
+    /// A sign-off needs initials.
+    #[error("a sign-off needs initials, for example --sign-off EM")]
+    NoInitials,
+    /// There is no such record.
+    #[error("no record {0} in the book; `job show` lists the records of a job")]
+    NoRecord(String),
+    /// That record cannot be voided.
+    #[error("record {id} cannot be voided: {why}")]
+    NotVoidable {
+        /// The record.
+        id: RecordId,
+        /// Why.
+        why: &'static str,
+    },
+    /// A lens number outgrew its record.
+    #[error("the {eye} eye has had 255 lenses; open a new job")]
+    TooManyLenses {
+        /// The eye.
+        eye: Eye,
+    },
+    /// A job without an order, or with records that do not fit.
+    #[error("the records of job {job} are damaged: {what}; keep the book as it is and look at a backup")]
+    Damaged {
+        /// The job's identity.
+        job: String,
+        /// What does not fit.
+        what: String,
+    },
+    /// A bench fact could not be written.
+    #[error("the fact cannot be encoded: {0}")]
+    Encode(postcard::Error),
+    /// A desk fact could not be written.
+    #[error("the fact cannot be encoded: {0}")]
+    EncodeDesk(serde_json::Error),
+}
+
+fn listed(remarks: &[Remark]) -> String {
+    remarks.iter().map(|remark| format!("\n  {}: {}", remark.place, remark.text)).collect()
+}

@@ -1,0 +1,126 @@
+//! Where records meet the book: the one module that both writes facts and folds them back into jobs.
+//!
+//! Every change is one transaction that first folds what is there: a guard or a number is therefore decided on the
+//! same state that the new record joins, however many consoles write.
+
+mod bench;
+mod desk;
+mod error;
+mod find;
+mod job;
+
+pub use bench::{Logging, PassEntry};
+pub use error::WorkError;
+pub use job::{Fact, Job, Line};
+
+use crate::desk::Desk;
+use crate::settings::Settings;
+use crate::store::{Book, Entry, NewEntry, Reader, Tx};
+use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JobId, Logged, MAX_ENCODED, RecordId, station_dial};
+use bevelbook_core::sizing::Dial;
+use std::path::Path;
+
+/// An open book with the shop's settings.
+#[derive(Debug)]
+pub struct Work {
+    book: Book,
+    settings: Settings,
+}
+
+impl Work {
+    /// Opens the book at `path`, or begins it.
+    ///
+    /// # Errors
+    /// As [`Book::open_or_begin`].
+    pub fn open(path: &Path, settings: Settings) -> Result<Self, WorkError> {
+        Ok(Self { book: Book::open_or_begin(path)?, settings })
+    }
+
+    /// The shop's settings.
+    #[must_use]
+    pub const fn settings(&self) -> &Settings {
+        &self.settings
+    }
+
+    /// The book itself, for looking it over.
+    #[must_use]
+    pub const fn book(&self) -> &Book {
+        &self.book
+    }
+
+    /// The dial that the station last stated.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn station(&self) -> Result<Option<Dial>, WorkError> {
+        station_of(&self.book)
+    }
+
+    /// The job with this identity.
+    ///
+    /// # Errors
+    /// There is none, or its records are damaged.
+    pub fn job(&self, id: JobId) -> Result<Job, WorkError> {
+        job_of(&self.book, id)
+    }
+
+    /// Every job, in the order in which they were opened.
+    ///
+    /// # Errors
+    /// The book cannot be read, or a job's records are damaged.
+    pub fn jobs(&self) -> Result<Vec<Job>, WorkError> {
+        jobs_of(&self.book)
+    }
+
+    /// The name that belongs to a customer's reference.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn customer_name(&self, reference: &str) -> Result<Option<String>, WorkError> {
+        Ok(self.book.person(reference)?)
+    }
+
+    /// Changes the book in one transaction; all or nothing.
+    fn change<T>(
+        &mut self,
+        change: impl FnOnce(&mut Tx<'_>) -> Result<T, WorkError>,
+    ) -> Result<T, WorkError> {
+        self.book.write(change)
+    }
+}
+
+fn job_of(reader: &Reader, id: JobId) -> Result<Job, WorkError> {
+    Job::fold(id, &reader.entries_of_job(id.0)?)
+}
+
+fn jobs_of(reader: &Reader) -> Result<Vec<Job>, WorkError> {
+    let ordered = reader.entries_of_kind(FIRST_DESK_KIND)?;
+    ordered.iter().filter_map(|entry| entry.job).map(|job| job_of(reader, JobId(job))).collect()
+}
+
+fn station_of(reader: &Reader) -> Result<Option<Dial>, WorkError> {
+    let facts: Vec<Logged> = reader.entries_of_no_job()?.iter().filter_map(logged).collect();
+    Ok(station_dial(&facts.iter().copied()))
+}
+
+/// The bench fact in an entry, if it holds one that this version knows.
+fn logged(entry: &Entry) -> Option<Logged> {
+    let fact = Bench::decode(entry.kind, &entry.payload).ok()?;
+    Some(Logged { id: entry.id, fact })
+}
+
+fn append_bench(tx: &mut Tx<'_>, fact: &Bench) -> Result<RecordId, WorkError> {
+    let mut buffer = [0; MAX_ENCODED];
+    let payload = fact.encode(&mut buffer).map_err(WorkError::Encode)?.to_vec();
+    let job = fact.job().map(|job| job.0);
+    Ok(tx.append(&NewEntry { kind: fact.kind(), job, payload, utc_ms: Some(now_ms()) })?)
+}
+
+fn append_desk(tx: &mut Tx<'_>, job: JobId, fact: &Desk) -> Result<RecordId, WorkError> {
+    let payload = fact.encode().map_err(WorkError::EncodeDesk)?;
+    Ok(tx.append(&NewEntry { kind: fact.kind(), job: Some(job.0), payload, utc_ms: Some(now_ms()) })?)
+}
+
+fn now_ms() -> i64 {
+    jiff::Timestamp::now().as_millisecond()
+}

@@ -1,0 +1,196 @@
+//! One judged quantity.
+
+use super::Limit;
+use super::table::Rule;
+use crate::prescription::Eye;
+use core::fmt;
+
+/// Whose quantity it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Subject {
+    /// One lens.
+    Eye(Eye),
+    /// The mounted pair.
+    Pair,
+}
+
+impl fmt::Display for Subject {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Eye(eye) => eye.fmt(f),
+            Self::Pair => f.pad("pair"),
+        }
+    }
+}
+
+/// What is judged.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Quantity {
+    /// Power along the sphere meridian of the minus-cylinder form, D.
+    Power,
+    /// Cylinder of the minus-cylinder form, D.
+    Cylinder,
+    /// Axis of the minus-cylinder form, degrees.
+    Axis,
+    /// Addition, D.
+    Add,
+    /// Size of the prism at the reference point of an uncut lens, Δ. The deviation is the size of the
+    /// difference, in any direction, rounded up.
+    PrismAtReference,
+    /// How far the reference point of an uncut lens is from its place, mm.
+    ReferencePlace,
+    /// Base up of the right eye less that of the left, Δ.
+    Vertical,
+    /// Base in of both eyes together, Δ.
+    Horizontal,
+    /// PD of the pair, or of one eye, mm.
+    Pd,
+    /// Height of the segment or of the fitting cross, mm; for the pair the right height less the left.
+    SegmentHeight,
+}
+
+impl Quantity {
+    /// The unit of its values.
+    #[must_use]
+    pub const fn unit(self) -> Unit {
+        match self {
+            Self::Power | Self::Cylinder | Self::Add => Unit::Dioptre,
+            Self::Axis => Unit::Degree,
+            Self::PrismAtReference | Self::Vertical | Self::Horizontal => Unit::PrismDioptre,
+            Self::ReferencePlace | Self::Pd | Self::SegmentHeight => Unit::Millimetre,
+        }
+    }
+}
+
+impl fmt::Display for Quantity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Power => "power",
+            Self::Cylinder => "cylinder",
+            Self::Axis => "axis",
+            Self::Add => "addition",
+            Self::PrismAtReference => "prism at the reference point",
+            Self::ReferencePlace => "place of the reference point",
+            Self::Vertical => "vertical prism of the pair",
+            Self::Horizontal => "horizontal prism of the pair",
+            Self::Pd => "PD",
+            Self::SegmentHeight => "segment height",
+        })
+    }
+}
+
+/// The unit that a finding's values are thousandths of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Unit {
+    /// D
+    Dioptre,
+    /// Δ
+    PrismDioptre,
+    /// °
+    Degree,
+    /// mm
+    Millimetre,
+}
+
+impl Unit {
+    /// How it is written behind a number.
+    #[must_use]
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Dioptre => "D",
+            Self::PrismDioptre => "Δ",
+            Self::Degree => "°",
+            Self::Millimetre => "mm",
+        }
+    }
+}
+
+/// How the measured value and its limit came to be comparable.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Basis {
+    /// Both as they stand.
+    AsRead,
+    /// The prism was not read but follows from the PD: deviation × the strongest horizontal power by Prentice's
+    /// rule, the worst case, rounded up to 1/1000 Δ.
+    PrismFromPd,
+    /// The rule limits a shift; its limit is shown as the prism that this shift makes in the stronger lens, by
+    /// Prentice's rule.
+    ShiftAsPrism,
+}
+
+impl fmt::Display for Basis {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::AsRead => "as read",
+            Self::PrismFromPd => "worst case, from the PD by Prentice's rule",
+            Self::ShiftAsPrism => "limit as prism in the stronger lens, by Prentice's rule",
+        })
+    }
+}
+
+/// One quantity compared with its limit. Values are thousandths of the quantity's unit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Finding {
+    /// Whose quantity it is.
+    pub subject: Subject,
+    /// What was judged.
+    pub quantity: Quantity,
+    /// What was ordered.
+    pub ordered: i32,
+    /// What was read.
+    pub measured: i32,
+    /// Measured less ordered; for an axis the least turn.
+    pub deviation: i32,
+    /// What the deviation may be, of either sign, inclusive.
+    pub limit: Limit,
+    /// How measured value and limit came to be comparable.
+    pub basis: Basis,
+    /// The rule in words.
+    pub rule: &'static str,
+    /// Where the figure was published.
+    pub source: &'static str,
+    /// False when the figure is from memory; to be printed beside the verdict.
+    pub confirmed: bool,
+}
+
+impl Finding {
+    /// `values` are ordered and measured; the deviation is their difference.
+    pub(super) const fn new(subject: Subject, quantity: Quantity, values: [i32; 2], rule: &Rule) -> Self {
+        let [ordered, measured] = values;
+        Self {
+            subject,
+            quantity,
+            ordered,
+            measured,
+            deviation: measured - ordered,
+            limit: rule.limit(ordered),
+            basis: Basis::AsRead,
+            rule: rule.words,
+            source: rule.source,
+            confirmed: rule.confirmed,
+        }
+    }
+
+    /// Whether the deviation is within the limit; equal to it is within.
+    #[must_use]
+    pub const fn is_within(&self) -> bool {
+        self.limit.holds(self.deviation)
+    }
+
+    /// What is left of the limit; negative when out.
+    #[must_use]
+    pub const fn margin(&self) -> Limit {
+        self.limit.margin(self.deviation)
+    }
+
+    /// The unit of its values.
+    #[must_use]
+    pub const fn unit(&self) -> Unit {
+        self.quantity.unit()
+    }
+}

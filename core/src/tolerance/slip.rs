@@ -1,0 +1,168 @@
+//! The likely mistake behind a reading that is out.
+//!
+//! Each slip is a question to the person at the instrument, not a verdict. None is raised for a reading that
+//! fits, and each needs the quantity it speaks of to be out.
+
+use super::power::{Deviation, deviation, limits};
+use super::{Design, Standard};
+use crate::prescription::SphereCylinder;
+use core::fmt;
+use heapless::Vec;
+
+/// A mistake that a reading looks like.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Slip {
+    /// The reading fits the other eye's order in power, cylinder and axis, and not this one's.
+    OtherEye,
+    /// Power and cylinder fit; the axis does not, but 180 − axis would.
+    AxisMirrored,
+    /// Power and cylinder fit; the axis does not, but an axis 90° away would.
+    AxisQuarterTurn,
+    /// The cylinder fits, along its axis or 90° from it, but the sphere is off by just the cylinder: the sign of
+    /// the cylinder was turned without the sphere, or the second line was taken for the sphere.
+    SignNotTransposed,
+    /// A cylinder is ordered, and what was read would pass for none.
+    CylinderMissing,
+}
+
+impl fmt::Display for Slip {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::OtherEye => "fits the other eye's order: check which lens is on the instrument",
+            Self::AxisMirrored => {
+                "axis is the mirror image (180 - axis) of the ordered one: check which way the lens faces"
+            }
+            Self::AxisQuarterTurn => {
+                "axis is 90° off: check which line was taken first, and the form of the order"
+            }
+            Self::SignNotTransposed => {
+                "sphere is off by the cylinder: check the cylinder sign; first line is the sphere, second less \
+                 first the cylinder"
+            }
+            Self::CylinderMissing => "no cylinder read where one is ordered: look for the second line",
+        })
+    }
+}
+
+/// All slips that `read` looks like, for a lens ordered as `this` beside one ordered as `other` (`None` when
+/// the job has one lens). Two may be raised together: with axes 10 and 170 a swapped pair is also mirrored.
+#[must_use]
+pub fn slips(
+    standard: Standard,
+    design: Design,
+    this: SphereCylinder,
+    other: Option<SphereCylinder>,
+    read: SphereCylinder,
+) -> Vec<Slip, 5> {
+    let fits = |ordered| limits(standard, design, ordered).hold(&deviation(ordered, read));
+    let (limit, off) = (limits(standard, design, this), deviation(this, read));
+    if limit.hold(&off) {
+        return Vec::new();
+    }
+    let turned = |axis| deviation(this, SphereCylinder { axis, ..read.minus_cylinder() });
+    // When the powers hold and the whole does not, it is the axis that is out.
+    let axis_would_fit = |turned: &Deviation| limit.hold_powers(&off) && limit.hold_axis(turned);
+    let axis = read.minus_cylinder().axis;
+    let crossed = turned(axis.crossed());
+    let cylinder = this.minus_cylinder().cylinder;
+    let passes_for_none = limits(standard, design, SphereCylinder::PLANO).cylinder;
+    let sphere_off_by_cylinder = [cylinder, -cylinder].into_iter().any(|one_cylinder| {
+        let rest = Deviation { power: off.power - one_cylinder, ..off };
+        limit.hold_powers(&rest)
+    });
+
+    let raised = [
+        (Slip::OtherEye, other.is_some_and(fits)),
+        (Slip::AxisMirrored, axis_would_fit(&turned(axis.mirrored()))),
+        (Slip::AxisQuarterTurn, axis_would_fit(&crossed)),
+        (
+            Slip::SignNotTransposed,
+            !limit.power.holds(off.power.milli())
+                && sphere_off_by_cylinder
+                && (limit.hold_axis(&off) || limit.hold_axis(&crossed)),
+        ),
+        (
+            Slip::CylinderMissing,
+            !limit.cylinder.holds(off.cylinder.milli()) && passes_for_none.holds(read.cylinder.milli()),
+        ),
+    ];
+    raised.into_iter().filter_map(|(slip, is_raised)| is_raised.then_some(slip)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Notation;
+
+    fn raised(this: &str, other: &str, read: &str) -> Vec<Slip, 5> {
+        let [this, other, read] =
+            [this, other, read].map(|text| SphereCylinder::parse(text, Notation::Reading).unwrap());
+        slips(Standard::AnsiZ801_2015, Design::SingleVision, this, Some(other), read)
+    }
+
+    #[test]
+    fn a_reading_that_fits_raises_nothing() {
+        for read in ["-2.00 -1.00 x 10", "-3.00 +1.00 x 100", "-2.12 -1.12 x 13"] {
+            assert!(raised("-2.00 -1.00 x 10", "-2.00 -1.00 x 170", read).is_empty(), "{read}");
+        }
+        // Both eyes alike: the other eye's order fits as well.
+        assert!(raised("-2.00", "-2.00", "-2.00").is_empty());
+    }
+
+    #[test]
+    fn a_lens_of_the_other_eye_is_known() {
+        assert_eq!(raised("-2.00", "-3.00 -1.00 x 20", "-3.00 -1.00 x 21"), [Slip::OtherEye]);
+        assert!(raised("-2.00", "-3.00 -1.00 x 20", "-3.00 -1.00 x 30").is_empty());
+        let swapped = raised("-2.00 -1.00 x 10", "-2.00 -1.00 x 170", "-2.00 -1.00 x 170");
+        assert_eq!(swapped, [Slip::OtherEye, Slip::AxisMirrored]);
+        let [this, read] = ["-2.00", "-3.00"].map(|t| SphereCylinder::parse(t, Notation::Reading).unwrap());
+        assert!(slips(Standard::AnsiZ801_2015, Design::SingleVision, this, None, read).is_empty());
+    }
+
+    #[test]
+    fn a_mirrored_axis_is_known() {
+        assert_eq!(raised("-2.00 -1.00 x 25", "pl", "-2.00 -1.00 x 156"), [Slip::AxisMirrored]);
+        // 25 degrees off, but no mirror; and mirrored, but of another power.
+        assert!(raised("-2.00 -1.00 x 25", "pl", "-2.00 -1.00 x 50").is_empty());
+        assert!(raised("-2.00 -1.00 x 25", "pl", "-4.00 -1.00 x 155").is_empty());
+        // So near the vertical that the mirror image is within: nothing is wrong.
+        assert!(raised("-2.00 -1.00 x 89", "pl", "-2.00 -1.00 x 91").is_empty());
+    }
+
+    #[test]
+    fn a_quarter_turn_is_known() {
+        assert_eq!(raised("-2.00 -1.00 x 20", "pl", "-2.00 -1.00 x 110"), [Slip::AxisQuarterTurn]);
+        // Written with the other sign and the axis left as it was: the same lens as above.
+        assert_eq!(raised("-2.00 -1.00 x 20", "pl", "-3.00 +1.00 x 20"), [Slip::AxisQuarterTurn]);
+        assert!(raised("-2.00 -1.00 x 20", "pl", "-2.00 -1.00 x 105").is_empty());
+        // A sphere that is within is not called off by the cylinder, small as that is.
+        assert_eq!(raised("-1.00 -0.25 x 20", "pl", "-1.12 -0.25 x 110"), [Slip::AxisQuarterTurn]);
+        // At 45 the mirror image is a quarter turn too.
+        let both = raised("-2.00 -1.00 x 45", "pl", "-2.00 -1.00 x 135");
+        assert_eq!(both, [Slip::AxisMirrored, Slip::AxisQuarterTurn]);
+    }
+
+    #[test]
+    fn a_turned_sign_is_known_in_all_its_forms() {
+        // The sign alone; sign and axis without the sphere; the second line taken for the sphere.
+        for read in ["-2.00 +1.00 x 20", "-2.00 +1.00 x 110", "-3.00 -1.00 x 20", "-3.00 -1.00 x 110"] {
+            assert_eq!(raised("-2.00 -1.00 x 20", "pl", read), [Slip::SignNotTransposed], "{read}");
+            assert_eq!(raised("-3.00 +1.00 x 110", "pl", read), [Slip::SignNotTransposed], "{read}");
+        }
+        // Off by half the cylinder, or by it with an axis that belongs to neither.
+        assert!(raised("-2.00 -1.00 x 20", "pl", "-2.50 -1.00 x 20").is_empty());
+        assert!(raised("-2.00 -1.00 x 20", "pl", "-3.00 -1.00 x 60").is_empty());
+    }
+
+    #[test]
+    fn a_missing_cylinder_is_known() {
+        assert_eq!(raised("-2.00 -1.00 x 20", "pl", "-2.00 DS"), [Slip::CylinderMissing]);
+        assert_eq!(raised("-2.00 -1.00 x 20", "pl", "-3.00 +0.12 x 7"), [Slip::CylinderMissing]);
+        // Some cylinder was read, if too little; or none was ordered.
+        assert!(raised("-2.00 -1.00 x 20", "pl", "-2.00 -0.50 x 20").is_empty());
+        assert!(raised("-2.00", "pl", "-3.00").is_empty());
+        // The ordered cylinder is itself within the limit of none.
+        assert!(raised("-2.00 -0.12 x 20", "pl", "-2.00 DS").is_empty());
+    }
+}

@@ -13,3 +13,4 @@ pub use order::EyeOrder;
 pub use power_vector::{PowerVector, combine, residual};
 pub use reading::from_lines;
 pub use sphere_cylinder::SphereCylinder;
+pub use text::OrderText;

@@ -14,38 +14,10 @@ impl SphereCylinder {
     /// # Errors
     /// A sign is missing, a cylinder has no axis or an axis no cylinder, or a number is out of range.
     pub fn scan(scanner: &mut Scanner<'_>, notation: Notation) -> Result<Self, TextError> {
-        let plano = scanner.word(&["plano", "plan", "pl"]);
-        let sphere = if plano {
-            Power::ZERO
-        } else {
-            Power::scan(scanner, notation, EXAMPLE)?
-                .ok_or_else(|| scanner.error("the sphere, in dioptres with its sign, or pl", EXAMPLE))?
-        };
-        if !plano && scanner.word(&["dc"]) {
-            let axis = Self::scan_axis(scanner)?;
-            return Ok(Self::new(Power::ZERO, sphere, axis));
+        match scan_parts(scanner, notation)? {
+            (lens, None) => Ok(lens),
+            (_, Some(mut at_axis)) => Err(at_axis.error("a cylinder before the axis", EXAMPLE)),
         }
-        if scanner.word(&["ds", "sph", "d"]) && axis_mark(&mut scanner.clone()) {
-            return Err(scanner.error("a cylinder before the axis", EXAMPLE));
-        }
-        scanner.word(&["/"]);
-        let mut before = scanner.clone();
-        let signed = scanner.clone().decimal(EXAMPLE)?.is_some_and(|n| n.signed || n.milli == 0);
-        if !signed && axis_mark(&mut before.clone()) {
-            return Err(before.error("a cylinder before the axis", EXAMPLE));
-        }
-        if !signed {
-            return Ok(Self::sphere(sphere));
-        }
-        let cylinder = Power::scan(scanner, notation, EXAMPLE)?.unwrap_or_default();
-        scanner.word(&["dc", "cyl"]);
-        if cylinder.is_zero() {
-            if axis_mark(&mut scanner.clone()) {
-                return Err(before.error("a cylinder that is not zero, or no axis", EXAMPLE));
-            }
-            return Ok(Self::sphere(sphere));
-        }
-        Ok(Self::new(sphere, cylinder, Self::scan_axis(scanner)?))
     }
 
     fn scan_axis(scanner: &mut Scanner<'_>) -> Result<Axis, TextError> {
@@ -68,6 +40,36 @@ impl SphereCylinder {
     }
 }
 
+/// A power, and the place of an axis that stands there without a cylinder.
+fn scan_parts<'a>(
+    scanner: &mut Scanner<'a>,
+    notation: Notation,
+) -> Result<(SphereCylinder, Option<Scanner<'a>>), TextError> {
+    let plano = scanner.word(&["plano", "plan", "pl"]);
+    let sphere = if plano {
+        Power::ZERO
+    } else {
+        Power::scan(scanner, notation, EXAMPLE)?
+            .ok_or_else(|| scanner.error("the sphere, in dioptres with its sign, or pl", EXAMPLE))?
+    };
+    if !plano && scanner.word(&["dc"]) {
+        return Ok((SphereCylinder::new(Power::ZERO, sphere, SphereCylinder::scan_axis(scanner)?), None));
+    }
+    scanner.word(&["ds", "sph", "d"]);
+    scanner.word(&["/"]);
+    let cylinder = Power::scan(scanner, notation, EXAMPLE)?.unwrap_or_default();
+    scanner.word(&["dc", "cyl"]);
+    if !cylinder.is_zero() {
+        return Ok((SphereCylinder::new(sphere, cylinder, SphereCylinder::scan_axis(scanner)?), None));
+    }
+    let at_axis = scanner.clone();
+    let lone = axis_mark(&mut scanner.clone());
+    if lone {
+        SphereCylinder::scan_axis(scanner)?;
+    }
+    Ok((SphereCylinder::sphere(sphere), lone.then_some(at_axis)))
+}
+
 fn axis_mark(scanner: &mut Scanner<'_>) -> bool {
     scanner.word(&["axis", "ax", "x", "×", "@"])
 }
@@ -84,7 +86,8 @@ impl fmt::Display for SphereCylinder {
 }
 
 impl EyeOrder {
-    /// Reads a whole eye: a power, then `prism …` and `add …` in any order.
+    /// Reads a whole eye: a power, then `prism …` and `add …` in any order. Use [`OrderText::read`] to learn what
+    /// had to be interpreted.
     ///
     /// ```
     /// use bevelbook_core::prescription::EyeOrder;
@@ -97,8 +100,31 @@ impl EyeOrder {
     /// # Errors
     /// As for its parts; an addition must be above zero and at most +10 D.
     pub fn parse(text: &str) -> Result<Self, TextError> {
+        OrderText::read(text).map(|read| read.eye)
+    }
+}
+
+/// One eye of an order as it was understood.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct OrderText {
+    /// What was understood.
+    pub eye: EyeOrder,
+    /// An axis is written, and no cylinder that it could belong to. It was dropped.
+    pub lone_axis: bool,
+    /// Decimals such as `.12` were read as the eighth they stand for.
+    pub eighths: bool,
+}
+
+impl OrderText {
+    /// Reads a whole eye and says what was interpreted.
+    ///
+    /// # Errors
+    /// As [`EyeOrder::parse`].
+    pub fn read(text: &str) -> Result<Self, TextError> {
         let mut scanner = Scanner::new(text);
-        let mut eye = Self::single_vision(SphereCylinder::scan(&mut scanner, Notation::Order)?);
+        let (power, lone) = scan_parts(&mut scanner, Notation::Order)?;
+        let (as_written, _) = scan_parts(&mut Scanner::new(text), Notation::Reading)?;
+        let mut eye = EyeOrder::single_vision(power);
         while !scanner.at_end() {
             if eye.add.is_none() && scanner.word(&["add"]) {
                 eye.add = Some(scan_add(&mut scanner)?);
@@ -110,7 +136,7 @@ impl EyeOrder {
                 );
             }
         }
-        Ok(eye)
+        Ok(Self { eye, lone_axis: lone.is_some(), eighths: as_written != power })
     }
 }
 
@@ -172,12 +198,23 @@ mod tests {
         assert_eq!(read("-1.25 -0.75"), Err("the axis of the cylinder, behind an x"));
         assert_eq!(read("-1.25 x 15"), Err("a cylinder before the axis"));
         assert_eq!(read("-1.25 DS x 15"), Err("a cylinder before the axis"));
-        assert_eq!(read("-1.25 0.00 x 15"), Err("a cylinder that is not zero, or no axis"));
+        assert_eq!(read("-1.25 0.00 x 15"), Err("a cylinder before the axis"));
         assert_eq!(read("-1.25 -0.75 x 190"), Err("an axis from 1 to 180 degrees"));
         assert_eq!(read("-1.25 -0.75 x"), Err("an axis from 1 to 180 degrees"));
         assert_eq!(read("1.25"), Err("a power with its sign, + or -"));
         assert_eq!(read(""), Err("the sphere, in dioptres with its sign, or pl"));
-        assert_eq!(read("-1.25 0.75 x 15"), Err("nothing more"));
+        assert_eq!(read("-1.25 0.75 x 15"), Err("a power with its sign, + or -"));
+    }
+
+    #[test]
+    fn an_order_says_what_was_interpreted() {
+        let read = |text| OrderText::read(text).map(|read| (read.lone_axis, read.eighths));
+        assert_eq!(read("-1.25 -0.75 x 15"), Ok((false, false)));
+        assert_eq!(read("-1.25 x 15"), Ok((true, false)));
+        assert_eq!(read("-1.25 0.00 x 15"), Ok((true, false)));
+        assert_eq!(read("-1.25 DS x 15 add 2"), Ok((true, false)));
+        assert_eq!(read("-1.12 -0.75 x 15"), Ok((false, true)));
+        assert!(read("-1.25 x 190").is_err());
     }
 
     #[test]

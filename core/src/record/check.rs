@@ -113,7 +113,7 @@ pub struct Check {
 }
 
 /// The latest result of each item.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Checks {
     seen: u16,

@@ -7,6 +7,8 @@ use super::{Stage, StationEvent, Subject, Void};
 use crate::prescription::Eye;
 use crate::sizing::{Dial, Sizing};
 use crate::units::Length;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
 
 /// A bench record with its identity, in the order in which it was committed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,7 +21,7 @@ pub struct Logged {
 }
 
 /// What is known of one lens.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct LensState {
     /// Its number for its eye.
@@ -41,7 +43,7 @@ pub struct LensState {
 }
 
 /// What is known of a job's work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct JobState {
     /// The lenses that the job is at.

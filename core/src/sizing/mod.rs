@@ -7,6 +7,7 @@
 
 mod dial;
 mod guard;
+mod ladder;
 mod outcome;
 mod rim;
 mod size;
@@ -14,6 +15,7 @@ mod tally;
 
 pub use dial::{Basis, Counting, Dial, Dialled, OffStep};
 pub use guard::Refusal;
+pub use ladder::{Ladder, RUNGS, Rung};
 pub use outcome::{Outcome, Pass};
 pub use rim::Rim;
 pub use size::{Size, Span};

@@ -4,7 +4,17 @@ use super::Outcome;
 use core::fmt;
 
 /// How a frame holds its lens.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    Hash,
+    serde::Serialize,
+    serde::Deserialize,
+    postcard::experimental::max_size::MaxSize,
+)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[serde(rename_all = "lowercase")]
 pub enum Rim {

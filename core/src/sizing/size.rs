@@ -5,9 +5,11 @@ use crate::maths::divide_nearest;
 use crate::units::Length;
 use core::cmp::Ordering;
 use core::fmt;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
 
 /// A size: how much a lens is larger than the traced shape, on a stated basis.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Size {
     /// What the offset is measured on.
@@ -54,7 +56,7 @@ impl fmt::Display for Size {
 }
 
 /// What is known of a lens's size: exactly, or between two limits after a pass that was broken off.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Span {
     /// It is at least this.

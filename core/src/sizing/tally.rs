@@ -3,9 +3,11 @@
 use super::{Basis, Counting, Dialled, Outcome, Pass, Size, Span};
 use crate::units::Length;
 use core::cmp::Ordering;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
 
 /// What the passes so far say of one lens.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Sizing {
     /// How many passes were logged.

@@ -1,0 +1,94 @@
+//! The next size, looked up.
+//!
+//! Only "too big" goes on, so a whole policy is a ladder: for each size the size to try next, one column for "far
+//! too big" and one for "just too big". It is worked out on the host and looked up at the bench.
+
+use super::Outcome;
+use crate::units::Length;
+use heapless::Vec;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
+
+/// The most rungs a ladder has.
+pub const RUNGS: usize = 8;
+
+/// One size and what follows it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Rung {
+    /// The size just tried.
+    pub at: Length,
+    /// The next one when the lens was far too big.
+    pub far: Length,
+    /// The next one when it was just too big.
+    pub just: Length,
+}
+
+/// First size and the sizes that follow, as offsets from the traced shape on the station's basis, largest first.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+pub struct Ladder {
+    rungs: Vec<Rung, RUNGS>,
+}
+
+impl Ladder {
+    /// A ladder of `rungs`, largest size first; what exceeds [`RUNGS`] is left off the lower end.
+    #[must_use]
+    pub fn new(rungs: impl IntoIterator<Item = Rung>) -> Self {
+        Self { rungs: rungs.into_iter().take(RUNGS).collect() }
+    }
+
+    /// The size to begin with.
+    #[must_use]
+    pub fn first(&self) -> Option<Length> {
+        self.rungs.first().map(|rung| rung.at)
+    }
+
+    /// The size to try after `at` was felt as `outcome`: that of the lowest rung not below `at`. `None` when the
+    /// outcome ends sizing, or the ladder does not reach that far.
+    #[must_use]
+    pub fn next(&self, at: Length, outcome: Outcome) -> Option<Length> {
+        let rung = self.rungs.iter().rfind(|rung| rung.at >= at)?;
+        let next = match outcome {
+            Outcome::FarTooBig => rung.far,
+            Outcome::JustTooBig => rung.just,
+            Outcome::Fits | Outcome::Loose | Outcome::Abandoned => return None,
+        };
+        (next < at).then_some(next)
+    }
+
+    /// Its rungs, largest size first.
+    #[must_use]
+    pub fn rungs(&self) -> &[Rung] {
+        &self.rungs
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mm(milli: i32) -> Length {
+        Length::from_milli(milli)
+    }
+
+    fn ladder() -> Ladder {
+        let rung = |at, far, just| Rung { at: mm(at), far: mm(far), just: mm(just) };
+        Ladder::new([rung(400, 200, 300), rung(300, 100, 200), rung(200, 50, 100)])
+    }
+
+    #[test]
+    fn each_outcome_has_its_column() {
+        assert_eq!(ladder().first(), Some(mm(400)));
+        assert_eq!(ladder().next(mm(400), Outcome::FarTooBig), Some(mm(200)));
+        assert_eq!(ladder().next(mm(400), Outcome::JustTooBig), Some(mm(300)));
+        assert_eq!(ladder().next(mm(400), Outcome::Fits), None);
+    }
+
+    #[test]
+    fn a_size_between_two_rungs_takes_the_one_above_and_never_goes_up() {
+        assert_eq!(ladder().next(mm(250), Outcome::JustTooBig), Some(mm(200)));
+        assert_eq!(ladder().next(mm(150), Outcome::JustTooBig), Some(mm(100)));
+        assert_eq!(ladder().next(mm(100), Outcome::JustTooBig), None);
+        assert_eq!(ladder().next(mm(500), Outcome::FarTooBig), None, "above the ladder nothing is known");
+    }
+}

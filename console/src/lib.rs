@@ -11,6 +11,9 @@
 
 pub mod cli;
 pub mod desk;
+pub mod inspection;
+pub mod plan;
 pub mod settings;
+pub mod sheet;
 pub mod store;
 pub mod work;

@@ -114,7 +114,7 @@ fn build() -> Result<PathBuf, String> {
     let built = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
         .args(["build", "--quiet", "--package", "bevelbook", "--bin", "bevelbook", "--profile", profile])
         .arg("--manifest-path")
-        .arg(Path::new(env!("CARGO_MANIFEST_DIR")).with_file_name("Cargo.toml"))
+        .arg(workspace())
         .arg("--target-dir")
         .arg(target)
         .output()
@@ -124,4 +124,11 @@ fn build() -> Result<PathBuf, String> {
     } else {
         Err(String::from_utf8_lossy(&built.stderr).into_owned())
     }
+}
+
+/// The workspace's manifest. Cargo's word at run time goes first: a target folder that two checkouts share may
+/// hold a test that was compiled in the other one.
+fn workspace() -> PathBuf {
+    let tests = std::env::var_os("CARGO_MANIFEST_DIR").unwrap_or_else(|| env!("CARGO_MANIFEST_DIR").into());
+    PathBuf::from(tests).with_file_name("Cargo.toml")
 }

@@ -21,9 +21,10 @@ fn answer(args: &[&str]) -> Value {
 
 /// Whether `got` rounds to the figure as `printed`.
 fn meets(got: &Value, printed: &str) -> bool {
-    let decimals = printed.split_once('.').map_or(0, |(_, decimals)| decimals.len());
-    let half_step = 0.5 * 0.1_f64.powi(decimals.try_into().unwrap());
-    got.as_f64().is_some_and(|got| (got - printed.parse::<f64>().unwrap()).abs() <= half_step + 1e-9)
+    let half_step =
+        printed.split_once('.').map_or("", |(_, decimals)| decimals).chars().fold(0.5, |h, _| h / 10.0);
+    let printed: Result<f64, _> = printed.parse();
+    got.as_f64().zip(printed.ok()).is_some_and(|(got, printed)| (got - printed).abs() <= half_step + 1e-9)
 }
 
 fn check(args: &[&str], field: &str, printed: &str, source: &str) {

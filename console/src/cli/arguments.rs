@@ -2,7 +2,7 @@
 
 use super::Failure;
 use bevelbook_core::frame::PupillaryDistance;
-use bevelbook_core::prescription::{EyeOrder, SphereCylinder};
+use bevelbook_core::prescription::{Eye, OrderText, SphereCylinder};
 use bevelbook_core::tolerance::Standard;
 use bevelbook_core::units::{Angle, Axis, Length, Notation, Power, Scanner, TextError};
 use std::ffi::OsString;
@@ -75,9 +75,22 @@ pub(crate) fn ordered_lens(text: &str) -> Result<SphereCylinder, String> {
     prescription(text, |text| SphereCylinder::parse(text, Notation::Order))
 }
 
+/// Which eye: its name or its first letter.
+pub(crate) fn eye(text: &str) -> Result<Eye, String> {
+    let typed = text.to_lowercase();
+    let meant = |eye: &Eye| typed == eye.to_string() || typed == eye.letter().to_lowercase().to_string();
+    Eye::BOTH.into_iter().find(meant).ok_or_else(|| "expected right or left, or r or l".into())
+}
+
 /// One eye of an order: `.12` and the like mean eighths.
-pub(crate) fn eye_order(text: &str) -> Result<EyeOrder, String> {
-    prescription(text, EyeOrder::parse)
+pub(crate) fn eye_order(text: &str) -> Result<OrderText, String> {
+    prescription(text, OrderText::read)
+}
+
+/// Text that says something.
+pub(crate) fn filled(text: &str) -> Result<String, String> {
+    let text = text.trim();
+    if text.is_empty() { Err("expected some text, found none".into()) } else { Ok(text.into()) }
 }
 
 /// One power with its sign.
@@ -138,6 +151,27 @@ pub(crate) fn angle(text: &str) -> Result<Angle, String> {
 /// The distance between the pupils: right/left, or one figure across.
 pub(crate) fn pupillary_distance(text: &str) -> Result<PupillaryDistance, String> {
     parsed(text, PupillaryDistance::parse)
+}
+
+/// Heights, right and left. A type of its own, so that clap does not take it for a list of values.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Heights(pub(crate) [Length; 2]);
+
+/// Heights above the lower side of the box: right/left, or one figure for both.
+pub(crate) fn heights(text: &str) -> Result<Heights, String> {
+    const EXAMPLE: &str = "18/18.5";
+    const EXPECTED: &str = "a height above zero in millimetres, or right/left";
+    parsed(text, |text| {
+        let mut scanner = Scanner::new(text);
+        let one = |scanner: &mut Scanner<'_>| {
+            let mut before = scanner.clone();
+            let height = Length::scan(scanner, EXAMPLE)?.filter(|height| *height > Length::ZERO);
+            height.ok_or_else(|| before.error(EXPECTED, EXAMPLE))
+        };
+        let right = one(&mut scanner)?;
+        let left = if scanner.word(&["/"]) { one(&mut scanner)? } else { right };
+        scanner.finish(EXAMPLE).map(|()| Heights([right, left]))
+    })
 }
 
 /// A tolerance standard by its name, with or without the edition, in any case and spacing; without the edition,

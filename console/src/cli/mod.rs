@@ -4,8 +4,21 @@
 //! Exit codes: 0 done and within, 1 out of tolerance or not judged yet, 2 wrong use, 3 not found, 4 fault.
 
 mod arguments;
+mod book;
 mod calc;
+mod demo;
+mod figures;
+mod inspect;
+mod job;
+mod job_text;
+mod order_flags;
+mod plan;
+mod record;
 mod report;
+mod settings;
+mod sheet;
+mod shop;
+mod station;
 
 pub use report::{Failure, Report, Status};
 
@@ -17,6 +30,9 @@ use std::process::ExitCode;
 #[derive(Parser)]
 #[command(name = "bevelbook", version, propagate_version = true, max_term_width = 100)]
 struct Cli {
+    #[command(flatten)]
+    shop: shop::Shop,
+
     /// Show JSON instead of text.
     #[arg(long, global = true)]
     json: bool,
@@ -27,9 +43,31 @@ struct Cli {
 
 #[derive(Subcommand)]
 enum Command {
+    /// Run a whole invented job in a scratch book, from the order to the sheet.
+    Demo(demo::DemoArgs),
+    /// Open, look up, change and close jobs.
+    #[command(subcommand)]
+    Job(job::JobCommand),
+    /// Show what is to be done at the bench for a job.
+    Plan(plan::PlanArgs),
+    /// Log a fact of the bench: marks, sizing passes, readings, PD, girth, checks.
+    #[command(subcommand)]
+    Record(record::RecordCommand),
+    /// Judge a job against the tolerance standard, and sign it off.
+    Inspect(inspect::InspectArgs),
+    /// Write a job as one printable page.
+    Sheet(sheet::SheetArgs),
+    /// Say what the station's dial counts, or show it.
+    Station(station::StationArgs),
     /// Calculate without a job.
     #[command(subcommand)]
     Calc(calc::CalcCommand),
+    /// Look after the book.
+    #[command(subcommand)]
+    Book(book::BookCommand),
+    /// Show the shop's tables and habits, and where each came from.
+    #[command(subcommand)]
+    Settings(settings::SettingsCommand),
 }
 
 /// Runs one command line, program name first, and says how it ended.
@@ -42,8 +80,18 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
             return ExitCode::from(if error.use_stderr() { Status::WRONG_USE } else { 0 });
         }
     };
+    let shop = &cli.shop;
     let result = match cli.command {
+        Command::Demo(args) => demo::run(&args, cli.json),
+        Command::Job(command) => job::run(shop, command),
+        Command::Plan(args) => plan::run(shop, &args),
+        Command::Record(command) => record::run(shop, command),
+        Command::Inspect(args) => inspect::run(shop, &args),
+        Command::Sheet(args) => sheet::run(shop, &args),
+        Command::Station(args) => station::run(shop, &args),
         Command::Calc(command) => calc::run(command),
+        Command::Book(command) => book::run(shop, &command),
+        Command::Settings(command) => settings::run(shop, &command),
     };
     report::show(result, cli.json)
 }

@@ -1,5 +1,8 @@
 //! What a command has to say, and how it ended.
 
+use crate::settings::SettingsError;
+use crate::store;
+use crate::work::WorkError;
 use serde_json::Value;
 use std::io::Write;
 use std::process::ExitCode;
@@ -64,6 +67,38 @@ impl Failure {
             Self::Use(text) => (text, Status::WRONG_USE),
             Self::NotFound(text) => (text, 3),
             Self::Fault(text) => (text, 4),
+        }
+    }
+}
+
+impl From<WorkError> for Failure {
+    fn from(error: WorkError) -> Self {
+        match error {
+            WorkError::Store(error) => error.into(),
+            WorkError::Settings(error) => error.into(),
+            WorkError::NoJob { .. } | WorkError::NoRecord(_) => Self::NotFound(error.to_string()),
+            WorkError::Damaged { .. } | WorkError::Encode(_) | WorkError::EncodeDesk(_) => {
+                Self::Fault(error.to_string())
+            }
+            error => Self::Use(error.to_string()),
+        }
+    }
+}
+
+impl From<store::Error> for Failure {
+    fn from(error: store::Error) -> Self {
+        match error {
+            store::Error::Missing { .. } => Self::NotFound(error.to_string()),
+            error => Self::Fault(error.to_string()),
+        }
+    }
+}
+
+impl From<SettingsError> for Failure {
+    fn from(error: SettingsError) -> Self {
+        match error {
+            SettingsError::NoMaterial { .. } => Self::Use(error.to_string()),
+            error => Self::Fault(error.to_string()),
         }
     }
 }

@@ -49,6 +49,24 @@ pub enum Cause {
     Other,
 }
 
+impl Cause {
+    /// In words, behind "made again".
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Undersize => "it was cut undersize",
+            Self::Slipped => "it slipped on its pad",
+            Self::Centring => "it was centred wrongly",
+            Self::Power => "its power was wrong",
+            Self::Swapped => "right and left were swapped",
+            Self::Transcription => "the order was copied wrongly",
+            Self::Damaged => "it was damaged",
+            Self::Prescription => "the prescription was changed",
+            Self::Other => "for another cause",
+        }
+    }
+}
+
 /// Who bears the cost of a remake.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
 #[serde(rename_all = "kebab-case")]
@@ -61,6 +79,19 @@ pub enum Bearer {
     Prescriber,
     /// The customer.
     Customer,
+}
+
+impl Bearer {
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Shop => "the shop bears it",
+            Self::Supplier => "the supplier bears it",
+            Self::Prescriber => "the prescriber bears it",
+            Self::Customer => "the customer bears it",
+        }
+    }
 }
 
 /// A lens is made again: its eye goes on with a new lens.

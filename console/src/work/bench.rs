@@ -1,7 +1,8 @@
 //! Facts of the bench, typed at the console.
 
 use super::desk::open;
-use super::{Job, Work, WorkError, append_bench, job_of, logged};
+use super::{Job, Work, WorkError, append_bench, job_of, logged, station_of};
+use crate::store::{Reader, Tx};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
     Bench, FIRST_DESK_KIND, JobId, LensId, PairId, RecordId, StationEvent, Void, is_voided,
@@ -46,7 +47,7 @@ impl Work {
         eye: Eye,
         fact: impl FnOnce(LensId) -> Bench,
     ) -> Result<Logging, WorkError> {
-        self.log(id, |job| Ok(fact(job.pair().lens(eye))))
+        self.log(id, |_, job| Ok(fact(job.pair().lens(eye))))
     }
 
     /// Logs a fact about the present pair.
@@ -54,7 +55,22 @@ impl Work {
     /// # Errors
     /// The job is closed, or the book refuses.
     pub fn log_pair(&mut self, id: JobId, fact: impl FnOnce(PairId) -> Bench) -> Result<Logging, WorkError> {
-        self.log(id, |job| Ok(fact(job.pair())))
+        self.log(id, |_, job| Ok(fact(job.pair())))
+    }
+
+    /// Logs several facts of one look at a pair: all of them or none.
+    ///
+    /// # Errors
+    /// The job is closed, or the book refuses.
+    pub fn log_all(
+        &mut self,
+        id: JobId,
+        facts: impl FnOnce(PairId) -> Vec<Bench>,
+    ) -> Result<Vec<Logging>, WorkError> {
+        self.change(|tx| {
+            let job = open(tx, id)?;
+            facts(job.pair()).into_iter().map(|fact| append(tx, job_of(tx, id)?, fact)).collect()
+        })
     }
 
     /// Logs a sizing pass. The guard is asked on the state that the pass joins; `past` is recorded when it was
@@ -63,9 +79,9 @@ impl Work {
     /// # Errors
     /// The station has not stated its dial, the figure is not on it, or the guard holds and is not insisted past.
     pub fn log_pass(&mut self, id: JobId, entry: &PassEntry) -> Result<Logging, WorkError> {
-        let dial = self.station()?.ok_or(WorkError::NoStation)?;
-        let dialled = dial.dial(entry.amount)?;
-        self.log(id, |job| {
+        self.log(id, |reader, job| {
+            let dial = station_of(reader)?.ok_or(WorkError::NoStation)?;
+            let dialled = dial.dial(entry.amount)?;
             let refusal = job.state.lens(entry.eye).sizing.guard(&dialled).err();
             match refusal {
                 Some(refusal) if !entry.insist => Err(WorkError::Guard { refusal }),
@@ -113,17 +129,22 @@ impl Work {
         })
     }
 
+    /// Logs what `fact` makes of the book and the job as they stand in the transaction.
     fn log(
         &mut self,
         id: JobId,
-        fact: impl FnOnce(&Job) -> Result<Bench, WorkError>,
+        fact: impl FnOnce(&Reader, &Job) -> Result<Bench, WorkError>,
     ) -> Result<Logging, WorkError> {
         self.change(|tx| {
             let before = open(tx, id)?;
-            let fact = fact(&before)?;
-            let id = append_bench(tx, &fact)?;
-            let after = job_of(tx, before.id)?;
-            Ok(Logging { id, fact, before, after })
+            let fact = fact(tx, &before)?;
+            append(tx, before, fact)
         })
     }
+}
+
+fn append(tx: &mut Tx<'_>, before: Job, fact: Bench) -> Result<Logging, WorkError> {
+    let id = append_bench(tx, &fact)?;
+    let after = job_of(tx, before.id)?;
+    Ok(Logging { id, fact, before, after })
 }

@@ -47,10 +47,7 @@ pub enum WorkError {
     #[error(transparent)]
     NothingChanged(#[from] NothingChanged),
     /// Nobody has said what the station's dial counts.
-    #[error(
-        "the station has not stated its dial; say once what its sizes are measured on, for example: \
-         bevelbook station dial --basis diameter --step 0.05"
-    )]
+    #[error("{NOT_STATED}")]
     NoStation,
     /// The dial has no such figure.
     #[error("{0}")]
@@ -102,6 +99,11 @@ pub enum WorkError {
     #[error("the fact cannot be encoded: {0}")]
     EncodeDesk(serde_json::Error),
 }
+
+/// What to do while the dial is not stated.
+const NOT_STATED: &str = "the station has not stated its dial; say once what its figures count, for example:\n  \
+     bevelbook station dial --basis diameter --absolute --step 0.05\n  \
+     `bevelbook station dial --help` tells how to find the basis out";
 
 fn listed(remarks: &[Remark]) -> String {
     remarks.iter().map(|remark| format!("\n  {}: {}", remark.place, remark.text)).collect()

@@ -71,7 +71,7 @@ impl Job {
         for line in lines.iter().filter(|line| !line.void) {
             match &line.fact {
                 Fact::Desk(fact) => {
-                    desk.apply(fact).map_err(|e| damaged(format!("record {}: {e}", line.id)))?
+                    desk.apply(fact).map_err(|e| damaged(format!("record {}: {e}", line.id)))?;
                 }
                 // Whatever happens after a sign-off calls for another look.
                 Fact::Bench(_) => desk.signed = None,

@@ -4,12 +4,15 @@
 //! same state that the new record joins, however many consoles write.
 
 mod bench;
+mod describe;
 mod desk;
 mod error;
 mod find;
+mod history;
 mod job;
 
 pub use bench::{Logging, PassEntry};
+pub use describe::dial_words;
 pub use error::WorkError;
 pub use job::{Fact, Job, Line};
 

@@ -1,7 +1,7 @@
 //! Frame and blank: decentration, least blank, segment. Sizes are boxed sizes (ISO 8624).
 
-use super::answer::thousandths;
 use crate::cli::arguments;
+use crate::cli::figures::millimetres;
 use crate::cli::{Failure, Report};
 use bevelbook_core::frame::{
     Decentration, FrameSize, PupillaryDistance, least_blank, segment_drop, segment_inset,
@@ -32,7 +32,7 @@ impl Decentre {
         let frame = FrameSize { a: self.a, b: Length::ZERO, dbl: self.dbl, ed: None };
         let [right, left] = Eye::BOTH.map(|eye| Decentration::of(&frame, self.pd.of(eye), None).inward);
         let text = format!("right {}, left {}", way(right, "in", "out"), way(left, "in", "out"));
-        let json = json!({ "right_mm": thousandths(right.milli()), "left_mm": thousandths(left.milli()) });
+        let json = json!({ "right_mm": millimetres(right), "left_mm": millimetres(left) });
         Report::new(text, json)
     }
 }
@@ -65,7 +65,7 @@ impl Blank {
     pub(super) fn answer(&self) -> Report {
         let way = Decentration { inward: self.decentration, up: Length::ZERO };
         let diameter = least_blank(self.ed, &way, self.allowance);
-        let json = json!({ "diameter_mm": thousandths(diameter.milli()) });
+        let json = json!({ "diameter_mm": millimetres(diameter) });
         Report::new(format!("{diameter} mm at least"), json)
     }
 }
@@ -123,8 +123,8 @@ impl Segment {
             text = format!("{text}, inset {inset} mm for each eye");
         }
         let json = json!({
-            "drop_mm": thousandths(drop.milli()),
-            "inset_mm": inset.map(|inset| thousandths(inset.milli())),
+            "drop_mm": millimetres(drop),
+            "inset_mm": inset.map(millimetres),
         });
         Ok(Report::new(text, json))
     }

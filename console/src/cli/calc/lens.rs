@@ -1,12 +1,16 @@
 //! Lenses: their two forms, vectors, meridians, sums, and readings.
 
-use super::answer::{lens_report, thousandths};
 use crate::cli::arguments::{self, Unquoted};
-use crate::cli::{Failure, Report};
+use crate::cli::{Failure, Report, figures};
 use bevelbook_core::prescription::{PowerVector, SphereCylinder, combine, from_lines, residual};
 use bevelbook_core::units::{Angle, Axis, OutOfRange, Power};
 use clap::Args;
 use serde_json::json;
+
+/// A lens as the whole answer.
+fn lens_report(lens: SphereCylinder) -> Report {
+    Report::new(lens.to_string(), figures::lens(lens))
+}
 
 /// Write a prescription with the other cylinder sign.
 #[derive(Args)]
@@ -67,7 +71,7 @@ impl Meridian {
     pub(super) fn answer(&self) -> Result<Report, Failure> {
         self.unquoted.refuse()?;
         let power = self.rx.meridian(self.at);
-        let json = json!({ "power_d": thousandths(power.milli()) });
+        let json = json!({ "power_d": figures::dioptres(power) });
         Ok(Report::new(format!("{power} D at {}°", self.at), json))
     }
 }
@@ -136,6 +140,9 @@ impl Residual {
 }
 
 /// Turn what the focimeter shows, two lines and the axis wheel, into a prescription.
+///
+/// The first line is the sphere, the axis wheel at the first line the axis; which line is first decides the sign of
+/// the cylinder.
 #[derive(Args)]
 #[command(after_help = "Example: bevelbook calc reading --first -1.25 --second -2.00 --axis 15")]
 pub(crate) struct Reading {
@@ -148,12 +155,10 @@ pub(crate) struct Reading {
     /// The axis wheel at the first line, 1 to 180 degrees.
     #[arg(long, value_name = "DEG", value_parser = arguments::axis)]
     axis: Axis,
-    #[command(flatten)]
-    form: Form,
 }
 
 impl Reading {
     pub(super) fn answer(&self) -> Report {
-        self.form.report(from_lines(self.first, self.second, self.axis))
+        lens_report(from_lines(self.first, self.second, self.axis))
     }
 }

@@ -3,7 +3,6 @@
 //! A prescription is one quoted argument. JSON numbers are not rounded to a display step; every field name ends
 //! in its unit, and what does not exist (the axis of a sphere) is `null`.
 
-mod answer;
 mod frame;
 mod lens;
 mod tolerance;

@@ -2,9 +2,8 @@
 //!
 //! Limits and deviations are those of the minus-cylinder form, whichever form was typed.
 
-use super::answer::thousandths;
 use crate::cli::arguments::{self, Unquoted};
-use crate::cli::{Failure, Report, Status};
+use crate::cli::{Failure, Report, Status, figures};
 use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::tolerance::{Design, Deviation, Limit, Limits, Standard, deviation, limits, slips};
 use bevelbook_core::units::{Angle, Power};
@@ -116,8 +115,8 @@ fn limits_fields(limits: &Limits) -> Value {
 
 fn deviation_fields(off: &Deviation) -> Value {
     json!({
-        "power_d": thousandths(off.power.milli()),
-        "cylinder_d": thousandths(off.cylinder.milli()),
-        "axis_deg": off.axis.map(|turn| thousandths(turn.milli())),
+        "power_d": figures::dioptres(off.power),
+        "cylinder_d": figures::dioptres(off.cylinder),
+        "axis_deg": off.axis.map(|turn| figures::milli(turn.milli())),
     })
 }

@@ -1,0 +1,204 @@
+//! `demo`: a whole invented shop in a scratch book, from two orders to their sheets.
+//!
+//! Everything here is invented: people, frames, readings. Nothing is printed that was not folded from the records,
+//! and no verdict is written down beforehand.
+
+mod bench;
+mod scenario;
+
+use super::{Failure, Report, job_text, sheet};
+use crate::desk::{Bearer, Cause};
+use crate::inspection::Inspection;
+use crate::plan::Plan;
+use crate::settings::Settings;
+use crate::work::{Job, Work, WorkError, dial_words};
+use bench::Bench;
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{JobId, StationEvent};
+use bevelbook_core::tolerance::Verdict;
+use clap::Args;
+use serde_json::json;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+#[derive(Args)]
+pub(crate) struct DemoArgs {
+    /// Where to put the scratch book and the sheets, instead of a new folder among the temporary files.
+    #[arg(long, value_name = "FOLDER")]
+    folder: Option<PathBuf>,
+}
+
+/// How many stages are announced.
+const STAGES: usize = 9;
+
+pub(crate) fn run(args: &DemoArgs, json: bool) -> Result<Report, Failure> {
+    let folder = match &args.folder {
+        Some(folder) => folder.clone(),
+        None => tempfile::Builder::new()
+            .prefix("bevelbook-demo-")
+            .tempdir()
+            .map(tempfile::TempDir::keep)
+            .map_err(|e| Failure::Fault(format!("no scratch folder among the temporary files: {e}")))?,
+    };
+    let book = folder.join("book.db");
+    if book.exists() {
+        let shown = book.display();
+        return Err(Failure::Use(format!(
+            "{shown} is there already; the demo begins its own book, choose another folder"
+        )));
+    }
+    let work = Work::open(&book, Settings::defaults()?)?;
+    Demo { work, stage: 0, quiet: json }.play(&folder)
+}
+
+struct Demo {
+    work: Work,
+    stage: usize,
+    quiet: bool,
+}
+
+impl Demo {
+    fn play(&mut self, folder: &Path) -> Result<Report, Failure> {
+        self.stage("The station says what its dial counts");
+        let dial = scenario::dial();
+        self.work.log_station(StationEvent::Dial(dial))?;
+        self.tell(&dial_words(&dial));
+
+        let first = self.order(scenario::first_order(), scenario::FIRST_CUSTOMER)?;
+        self.stage("Job 1 at the bench");
+        Bench::at(self, first).log(scenario::FIRST_PAIR)?;
+        self.stage("Job 1 is inspected and signed off");
+        self.inspect_and_sign(first)?;
+        self.work.close(first, "handed over")?;
+
+        let second = self.order(scenario::second_order(), scenario::SECOND_CUSTOMER)?;
+        self.stage("Job 2 at the bench");
+        Bench::at(self, second).log(scenario::SECOND_PAIR)?;
+        self.stage("Job 2 is inspected: a lens is out");
+        let inspection = self.inspect(second)?;
+        if inspection.verdict() != Verdict::Out {
+            return Err(Failure::Fault(format!(
+                "the demo expected a pair that is out, not {}",
+                inspection.verdict()
+            )));
+        }
+        self.stage("The left lens is made again");
+        let story = "the coating let it turn on its pad";
+        let job = self.work.remake(second, Eye::Left, Cause::Slipped, Bearer::Shop, story)?;
+        self.tell(&job_text::line(&job));
+        Bench::at(self, second).log(scenario::REMADE_LEFT)?;
+        self.inspect_and_sign(second)?;
+
+        self.stage("Both jobs go on paper");
+        self.finish(folder, [first, second])
+    }
+
+    fn order(&mut self, order: crate::desk::Order, name: &str) -> Result<JobId, Failure> {
+        let (job, unusual) = self.work.open_job(order, Some(name))?;
+        self.stage(&format!("Job {} is ordered and planned", job.order.number));
+        self.tell(&job_text::order(&job));
+        for remark in unusual {
+            self.tell(&format!("unusual: {}: {}", remark.place, remark.text));
+        }
+        let plan = Plan::of(&job.order, self.work.settings(), self.work.station()?.as_ref())?;
+        let shown = self.work.fits_of(&job.order.frame)?;
+        self.tell("");
+        self.tell(&super::plan::text(&job, &plan, &shown));
+        Ok(job.id)
+    }
+
+    fn inspect(&mut self, id: JobId) -> Result<Inspection, Failure> {
+        let job = self.work.job(id)?;
+        let inspection = Inspection::of(&job, self.work.settings().standard);
+        for finding in inspection.pair.findings().iter().filter(|finding| !finding.is_within()) {
+            let (subject, quantity, unit) = (finding.subject, finding.quantity, finding.unit().symbol());
+            let margin = finding.margin();
+            self.tell(&format!(
+                "OUT: {subject}, {quantity}: beyond its limit of {} {unit}, margin {margin} {unit}",
+                finding.limit
+            ));
+        }
+        for warning in &inspection.warnings {
+            self.tell(&format!("warning: {warning}"));
+        }
+        for eye in &inspection.eyes {
+            self.tell(&format!("{}: {}", eye.eye, eye.verdict));
+        }
+        self.tell(&format!("pair: {} by {}", inspection.verdict(), inspection.standard));
+        Ok(inspection)
+    }
+
+    fn inspect_and_sign(&mut self, id: JobId) -> Result<(), Failure> {
+        self.inspect(id)?;
+        let standard = self.work.settings().standard;
+        let by = scenario::INITIALS;
+        let signed = self.work.sign_off(id, |job| Ok(Inspection::of(job, standard).sign_off(by, None)))?;
+        self.tell(&format!("signed off by {}: {}", signed.by, signed.verdict));
+        Ok(())
+    }
+
+    fn finish(&mut self, folder: &Path, ids: [JobId; 2]) -> Result<Report, Failure> {
+        let mut sheets = Vec::new();
+        for id in ids {
+            let job = self.work.job(id)?;
+            let path = folder.join(format!("job-{}.html", job.order.number));
+            sheet::write(&self.work, &job, &path)?;
+            self.tell(&format!("sheet of job {}: {}", job.order.number, path.display()));
+            sheets.push(path.display().to_string());
+        }
+        let jobs = self.work.jobs()?;
+        let health = self.work.book().check().map_err(WorkError::from)?;
+        let spoiled: usize = jobs.iter().map(|job| job.remakes().count()).sum();
+        let passes: usize = jobs.iter().map(passes).sum();
+        let path = self.work.book().path().display().to_string();
+        let mut lines = vec![
+            String::new(),
+            format!(
+                "{} jobs, {} records, {passes} sizing passes, {spoiled} lens made again",
+                jobs.len(),
+                health.records
+            ),
+        ];
+        lines.extend(jobs.iter().map(job_text::line));
+        lines.push(format!("look further:  bevelbook --book {path} job show 2"));
+        lines.push(format!("open in a browser:  {}", sheets.last().map_or("", String::as_str)));
+        let json = json!({
+            "book": path,
+            "sheets": sheets,
+            "jobs": jobs.iter().map(job_text::json).collect::<Vec<_>>(),
+            "records": health.records,
+            "passes": passes,
+            "remakes": spoiled,
+        });
+        Ok(Report::new(lines.join("\n"), json).hint(
+            "people, frames and readings are invented. The verdict is an aid at the bench, not a certificate.",
+        ))
+    }
+
+    /// Announces the next stage.
+    fn stage(&mut self, what: &str) {
+        self.stage += 1;
+        self.say(&format!("\n[{}/{STAGES}] {what}", self.stage));
+    }
+
+    /// Says something of the present stage, indented.
+    fn tell(&self, what: &str) {
+        for line in what.lines().chain(what.is_empty().then_some("")) {
+            self.say(format!("      {line}").trim_end());
+        }
+    }
+
+    /// A reader that has gone away is no reason to stop. With `--json` only the result is printed.
+    fn say(&self, line: &str) {
+        if !self.quiet {
+            let _ = writeln!(std::io::stdout(), "{line}");
+        }
+    }
+}
+
+/// How many passes stand in a job, of all its lenses.
+fn passes(job: &Job) -> usize {
+    use crate::work::Fact;
+    let is_pass = |fact: &Fact| matches!(fact, Fact::Bench(bevelbook_core::record::Bench::Pass(_)));
+    job.lines.iter().filter(|line| !line.void && is_pass(&line.fact)).count()
+}

@@ -1,0 +1,114 @@
+//! A fact as fields with their units in their names, for programs; `work` has its words.
+
+use crate::cli::figures::{self, dioptres, milli, millimetres, prism_dioptres};
+use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{Bench, CentreDistance, Check, Girth, Mark, Read, Reading, StationEvent};
+use bevelbook_core::sizing::{Counting, Dial, Pass};
+use bevelbook_core::units::{Length, PrismPair};
+use serde_json::{Value, json};
+
+/// The fields of a bench record.
+pub(super) fn bench_fields(fact: &Bench) -> Value {
+    let mut value = match fact {
+        Bench::Mark(Mark { axis, prism, .. }) => {
+            let mut value = prism_fields(*prism);
+            value["axis_deg"] = json!(milli(axis.milli()));
+            value["kind"] = json!("mark");
+            value
+        }
+        Bench::Pass(pass) => pass_fields(pass),
+        Bench::Reading(reading) => reading_fields(reading),
+        Bench::CentreDistance(CentreDistance { centres, heights, .. }) => {
+            let of_eye = |eye: Eye| match centres {
+                PupillaryDistance::Monocular { .. } => Some(millimetres(centres.of(eye))),
+                PupillaryDistance::Binocular(_) => None,
+            };
+            let height = |eye: Eye| heights.map(|heights: [Length; 2]| millimetres(heights[eye.index()]));
+            json!({
+                "kind": "pd",
+                "pd_mm": millimetres(centres.total()),
+                "right_pd_mm": of_eye(Eye::Right),
+                "left_pd_mm": of_eye(Eye::Left),
+                "right_height_mm": height(Eye::Right),
+                "left_height_mm": height(Eye::Left),
+            })
+        }
+        Bench::Girth(Girth { of, girth, .. }) => {
+            json!({ "kind": "girth", "of": of, "girth_mm": millimetres(*girth) })
+        }
+        Bench::Check(Check { item, good, .. }) => json!({ "kind": "check", "item": item, "good": good }),
+        Bench::Void(void) => json!({ "kind": "void", "target": super::identity(void.target) }),
+        Bench::Station(event) => match event {
+            StationEvent::Dial(dial) => {
+                json!({ "kind": "station", "event": "dial", "dial": dial_fields(dial) })
+            }
+            StationEvent::NewWheel | StationEvent::Recalibrated => {
+                json!({ "kind": "station", "event": event })
+            }
+        },
+    };
+    if let Some(lens) = fact.lens() {
+        value["eye"] = json!(lens.eye);
+        value["lens"] = json!(lens.number);
+    }
+    value
+}
+
+fn pass_fields(pass: &Pass) -> Value {
+    json!({
+        "kind": "pass",
+        "basis": pass.dialled.basis,
+        "counting": counting_name(pass.dialled.counting),
+        "take_off_from_mm": take_off_from(pass.dialled.counting),
+        "dialled_mm": millimetres(pass.dialled.amount),
+        "outcome": pass.outcome,
+        "past": pass.past,
+    })
+}
+
+fn reading_fields(reading: &Reading) -> Value {
+    let lines = match reading.read {
+        Read::Direct(_) => Value::Null,
+        Read::Lines { first, second, wheel } => json!({
+            "first_d": dioptres(first),
+            "second_d": dioptres(second),
+            "wheel_deg": milli(wheel.milli()),
+        }),
+    };
+    let mut value = figures::lens(reading.read.power());
+    value["kind"] = json!("reading");
+    value["stage"] = json!(reading.stage);
+    value["lines"] = lines;
+    value["prism"] = json!(reading.prism.map(prism_fields));
+    value["add_d"] = json!(reading.add.map(dioptres));
+    value
+}
+
+fn prism_fields(prism: PrismPair) -> Value {
+    json!({ "base_in_pd": prism_dioptres(prism.base_in), "base_up_pd": prism_dioptres(prism.base_up) })
+}
+
+/// A dial's fields.
+pub(crate) fn dial_fields(dial: &Dial) -> Value {
+    json!({
+        "basis": dial.basis,
+        "counting": counting_name(dial.counting),
+        "take_off_from_mm": take_off_from(dial.counting),
+        "step_mm": millimetres(dial.step),
+    })
+}
+
+const fn counting_name(counting: Counting) -> &'static str {
+    match counting {
+        Counting::Absolute => "absolute",
+        Counting::TakeOff { .. } => "take-off",
+    }
+}
+
+fn take_off_from(counting: Counting) -> Option<f64> {
+    match counting {
+        Counting::Absolute => None,
+        Counting::TakeOff { from } => Some(millimetres(from)),
+    }
+}

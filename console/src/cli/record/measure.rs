@@ -1,0 +1,144 @@
+//! `record mark`, `record pd` and `record girth`.
+
+use super::answer;
+use super::reading::prism;
+use super::typed::{OfJob, OfLens};
+use crate::cli::arguments::{self, Heights};
+use crate::cli::{Failure, Report, figures};
+use crate::work::Work;
+use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::record::{Bench, CentreDistance, Girth, GirthOf, Mark};
+use bevelbook_core::sizing::Rim;
+use bevelbook_core::units::{Axis, Length, PrismPair};
+use clap::Args;
+use serde_json::json;
+
+/// Log that a lens was lined up and its dots spotted.
+#[derive(Args)]
+#[command(after_help = "Example: bevelbook record mark 3 r --prism \"2 in\"")]
+pub(crate) struct MarkArgs {
+    #[command(flatten)]
+    of: OfLens,
+    /// Axis along which it was lined up; the ordered one when left out.
+    #[arg(long, value_name = "DEG", value_parser = arguments::axis)]
+    axis: Option<Axis>,
+    /// Prism at the centre dot, 0 when the dot is on the optical centre; the ordered prism when left out.
+    #[arg(long, value_name = "PRISM", value_parser = prism)]
+    prism: Option<PrismPair>,
+}
+
+impl MarkArgs {
+    pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
+        let (job, eye) = self.of.find(work)?;
+        let ordered = job.order.eye(eye);
+        let axis = self.axis.unwrap_or(ordered.power.axis);
+        let prism = self.prism.unwrap_or(ordered.prism);
+        let logging = work.log_lens(job.id, eye, |lens| Bench::Mark(Mark { lens, axis, prism }))?;
+        let mut report = answer(work, &logging, &[])?;
+        let has_axis = !ordered.power.cylinder.is_zero();
+        if has_axis && axis != ordered.power.axis {
+            report = report.hint(format!("hint: the ordered axis is {}", ordered.power.axis));
+        }
+        if prism != ordered.prism {
+            let wanted = if ordered.prism.is_none() {
+                "no prism is ordered: the dot belongs on the optical centre".to_owned()
+            } else {
+                format!("the ordered prism is {}", ordered.prism)
+            };
+            report = report.hint(format!("hint: {wanted}"));
+        }
+        Ok(report)
+    }
+}
+
+/// Log the measured PD of the pair, and its heights.
+#[derive(Args)]
+#[command(after_help = "Example: bevelbook record pd 3 31.5/30 --heights 18/18.5")]
+pub(crate) struct PdArgs {
+    #[command(flatten)]
+    of: OfJob,
+    /// Distance between the centres in millimetres: right/left, or one figure across.
+    #[arg(value_name = "PD", value_parser = arguments::pupillary_distance)]
+    pd: PupillaryDistance,
+    /// Segment or fitting heights above the lower side of the box: 18/18.5, or 18 for both.
+    #[arg(long, value_name = "MM", value_parser = arguments::heights)]
+    heights: Option<Heights>,
+}
+
+impl PdArgs {
+    pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
+        let job = self.of.find(work)?;
+        let (centres, heights) = (self.pd, self.heights.map(|heights| heights.0));
+        let fact = |pair| Bench::CentreDistance(CentreDistance { pair, centres, heights });
+        let logging = work.log_pair(job.id, fact)?;
+        let mut ordered = format!("ordered {} mm", job.order.far_pd);
+        if let Some([right, left]) = job.order.heights {
+            ordered.push_str(&format!(", heights {right}/{left} mm"));
+        }
+        answer(work, &logging, &[ordered])
+    }
+}
+
+/// Log the girth of a lens, or of its rim.
+#[derive(Args)]
+#[command(after_help = "Example: bevelbook record girth 3 r 141.2 --rim\n\n\
+        Common practice, no source: a finished lens is as long round as the inside of its rim, not shorter.")]
+pub(crate) struct GirthArgs {
+    #[command(flatten)]
+    of: OfLens,
+    /// Length round it, in millimetres.
+    #[arg(value_name = "MM", value_parser = arguments::size)]
+    girth: Length,
+    /// The rim was measured, along its inside, not the lens.
+    #[arg(long)]
+    rim: bool,
+}
+
+impl GirthArgs {
+    pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
+        let (job, eye) = self.of.find(work)?;
+        if self.rim && job.order.frame.rim == Rim::Rimless {
+            return Err(Failure::Use(format!(
+                "the frame of job {} is rimless: there is no rim to measure; leave out --rim for the lens",
+                job.order.number
+            )));
+        }
+        let of = if self.rim { GirthOf::Rim } else { GirthOf::Lens };
+        let girth = self.girth;
+        let logging = work.log_lens(job.id, eye, |lens| Bench::Girth(Girth { lens, of, girth }))?;
+        let lens = logging.after.state.lens(eye);
+        let over = lens.girth.zip(lens.rim_girth).map(|(lens, rim)| lens - rim);
+        let more: Vec<String> = over.into_iter().map(over_words).collect();
+        let mut report = answer(work, &logging, &more)?;
+        report.json["over_rim_mm"] = json!(over.map(figures::millimetres));
+        if over.is_some_and(|over| over < Length::ZERO) {
+            report = report.hint(
+                "hint: the lens is shorter round than its rim; common practice, no source, is equal and not below",
+            );
+        }
+        Ok(report)
+    }
+}
+
+fn over_words(over: Length) -> String {
+    let (by, than) = (over.abs(), "round than its rim");
+    match over.milli().signum() {
+        1 => format!("the lens is {by} mm longer {than}"),
+        -1 => format!("the lens is {by} mm shorter {than}"),
+        _ => "the lens is as long round as its rim".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn two_heights_are_right_before_left() {
+        assert_eq!(heights("18/18.5").map(|both| both.map(Length::milli)), Ok([18_000, 18_500]));
+        assert_eq!(heights("18").map(|both| both.map(Length::milli)), Ok([18_000, 18_000]));
+        for wrong in ["18/", "0/18", "-18/18", "18/18/18", "high"] {
+            assert!(heights(wrong).is_err(), "{wrong}");
+        }
+    }
+}

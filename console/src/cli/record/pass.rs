@@ -1,0 +1,227 @@
+//! `record pass`: what was dialled, what the hand felt, and what the lens is now.
+
+use super::answer;
+use super::typed::{Felt, OfLens};
+use crate::cli::arguments::pointed;
+use crate::cli::{Failure, Report, figures};
+use crate::work::{Job, PassEntry, Work};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{Bench, CheckItem};
+use bevelbook_core::sizing::{Basis, Counting, Outcome, Pass, Size, Sizing, Span};
+use bevelbook_core::units::{Length, TextError};
+use clap::Args;
+use serde_json::{Value, json};
+use std::cmp::Ordering;
+
+/// Log a sizing pass: what was dialled, and what the hand felt.
+#[derive(Args)]
+#[command(
+    after_help = "Examples: bevelbook record pass 3 r 0.35 just\n          bevelbook record pass 3 l -0.05 fits\n\n\
+        The figure means what the station's dial counts: see `bevelbook station`.\n\
+        A size below the smallest at which this lens fits this rim is refused unless --past is given."
+)]
+pub(crate) struct PassArgs {
+    #[command(flatten)]
+    of: OfLens,
+    /// Figure on the dial, in millimetres; on an absolute dial it may be negative.
+    #[arg(value_name = "SIZE", value_parser = figure)]
+    size: Length,
+    /// What the hand felt.
+    #[arg(value_name = "OUTCOME", ignore_case = true)]
+    outcome: Felt,
+    /// Insist past the guard: the lens fits already, or is loose.
+    #[arg(long)]
+    past: bool,
+}
+
+/// Beyond this no figure is a size over a traced shape (common practice, no source): a decimal point is missing.
+const LARGEST: Length = Length::from_milli(20_000);
+
+fn figure(text: &str) -> Result<Length, String> {
+    const EXPECTED: &str = "a figure of the dial within ±20 mm (is the decimal point missing?)";
+    let read = Length::parse(text).and_then(|figure| {
+        let wrong = TextError { start: 0, end: text.len(), expected: EXPECTED, example: "0.35" };
+        if figure.abs() <= LARGEST { Ok(figure) } else { Err(wrong) }
+    });
+    read.map_err(|error| pointed(text, &error))
+}
+
+impl PassArgs {
+    pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
+        let (job, eye) = self.of.find(work)?;
+        let outcome = self.outcome.outcome();
+        let entry = PassEntry { eye, amount: self.size, outcome, insist: self.past };
+        let logging = work.log_pass(job.id, &entry)?;
+        let Bench::Pass(pass) = logging.fact else {
+            return Err(Failure::Fault("a pass was logged as another kind".into()));
+        };
+        let (before, after) = (lens(&logging.before, eye), lens(&logging.after, eye));
+        let mut report = answer(work, &logging, &[change(before, after)])?;
+        report.json["size"] = size_fields(after);
+        for hint in hints(&logging.before, &logging.after, &pass) {
+            report = report.hint(format!("hint: {hint}"));
+        }
+        Ok(report)
+    }
+}
+
+fn lens(job: &Job, eye: Eye) -> &Sizing {
+    &job.state.lens(eye).sizing
+}
+
+/// What the size is, and what it was when that was something else.
+fn change(before: &Sizing, after: &Sizing) -> String {
+    match before.size {
+        Some(_) if before.size != after.size => format!("{}, was {}", now(after), size_words(before)),
+        _ => now(after),
+    }
+}
+
+/// What the size of a lens is now.
+pub(super) fn now(sizing: &Sizing) -> String {
+    format!("size now {}", size_words(sizing))
+}
+
+fn size_words(sizing: &Sizing) -> String {
+    sizing.size.map_or("not cut yet".to_owned(), |(basis, span)| format!("{span} on {basis}"))
+}
+
+/// The size of a lens; `high_mm` is null while a first cut was never finished.
+pub(super) fn size_fields(sizing: &Sizing) -> Value {
+    let fields = |(basis, span): (Basis, Span)| {
+        json!({
+            "basis": basis,
+            "low_mm": figures::millimetres(span.low),
+            "high_mm": span.high.map(figures::millimetres),
+        })
+    };
+    json!(sizing.size.map(fields))
+}
+
+/// What a person should know beside a pass.
+fn hints(before: &Job, after: &Job, pass: &Pass) -> Vec<String> {
+    let eye = pass.lens.eye;
+    let sizing = lens(before, eye);
+    let mut hints = Vec::new();
+    if let (true, Err(refusal)) = (pass.past, sizing.guard(&pass.dialled)) {
+        hints.push(format!("insisted past the guard: {refusal}"));
+    }
+    if let Some(size) = taken_nothing(sizing, pass) {
+        hints.push(format!("this took nothing off: the lens was at {size} already"));
+    }
+    hints.extend(against_other_eye(after, pass));
+    match pass.outcome {
+        Outcome::Loose => hints.push(format!(
+            "the lens went past its fit; remake it with: bevelbook job remake {} {eye} --cause undersize --bearer shop",
+            after.order.number
+        )),
+        Outcome::Abandoned => hints.extend(settling(lens(after, eye), pass)),
+        _ => {}
+    }
+    if before.state.lens(eye).checks.get(CheckItem::Strain) == Some(false) {
+        hints.push(format!("the {eye} lens was strained by its rim; look for strain again once it fits"));
+    }
+    hints
+}
+
+/// The size that a pass left as it was, when it could not take anything off.
+fn taken_nothing(before: &Sizing, pass: &Pass) -> Option<Size> {
+    let (basis, span) = before.size?;
+    let convert = |offset| Size { basis, offset }.on(pass.dialled.basis);
+    let high = convert(span.high?);
+    let unchanged = Span { low: convert(span.low), high: Some(high) };
+    let nothing = before.after(&pass.dialled, false) == unchanged;
+    nothing.then_some(Size { basis: pass.dialled.basis, offset: high })
+}
+
+/// A warning when this lens is now below the size at which the other one fitted. It does not stop anyone: two
+/// rims of a frame differ.
+fn against_other_eye(job: &Job, pass: &Pass) -> Option<String> {
+    let eye = pass.lens.eye;
+    let fits = lens(job, eye.other()).fits?;
+    let (basis, span) = lens(job, eye).size?;
+    let size = Size { basis, offset: span.low };
+    let below = pass.outcome != Outcome::Abandoned && size.compare(fits) == Ordering::Less;
+    below.then(|| format!("the {} lens of this job fitted larger, at {fits}", eye.other()))
+}
+
+/// How a size that is only known as a span becomes known.
+fn settling(sizing: &Sizing, pass: &Pass) -> Option<String> {
+    let (basis, span) = sizing.size?;
+    Some(match (span.high, pass.dialled.counting) {
+        (None, _) => {
+            format!("the first cut was not finished; cut it again, at {:+.2} mm on {basis}", span.low)
+        }
+        (Some(_), Counting::Absolute) => {
+            format!("the size is known again once {:+.2} mm has run to its end", span.low)
+        }
+        (Some(_), Counting::TakeOff { .. }) => format!(
+            "what this pass took off is not known; the guard counts with the smaller end, {:+.2} mm on {basis}",
+            span.low
+        ),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use bevelbook_core::record::{JobId, LensId};
+    use bevelbook_core::sizing::Dialled;
+
+    fn pass(basis: Basis, counting: Counting, milli: i32, outcome: Outcome) -> Pass {
+        let lens = LensId { job: JobId(7), eye: Eye::Right, number: 1 };
+        let dialled = Dialled { basis, counting, amount: Length::from_milli(milli) };
+        Pass { lens, dialled, outcome, past: false }
+    }
+
+    fn sized(passes: &[Pass]) -> Sizing {
+        let mut sizing = Sizing::default();
+        passes.iter().for_each(|pass| sizing.apply(pass));
+        sizing
+    }
+
+    const ABSOLUTE: Counting = Counting::Absolute;
+    const TAKE_OFF: Counting = Counting::TakeOff { from: Length::from_milli(500) };
+
+    #[test]
+    fn a_size_at_or_above_the_present_one_takes_nothing_off() {
+        let sizing = sized(&[pass(Basis::Diameter, ABSOLUTE, 200, Outcome::JustTooBig)]);
+        let nothing = |pass: Pass| taken_nothing(&sizing, &pass).map(|size| size.to_string());
+        for milli in [200, 250] {
+            let at = nothing(pass(Basis::Diameter, ABSOLUTE, milli, Outcome::JustTooBig));
+            assert_eq!(at.as_deref(), Some("+0.20 mm on diameter"));
+        }
+        assert_eq!(nothing(pass(Basis::Diameter, ABSOLUTE, 150, Outcome::Fits)), None);
+        // 0.1 mm of radius is 0.2 mm across.
+        let at = nothing(pass(Basis::Radius, ABSOLUTE, 100, Outcome::JustTooBig));
+        assert_eq!(at.as_deref(), Some("+0.10 mm on radius"));
+        assert!(nothing(pass(Basis::Diameter, TAKE_OFF, 0, Outcome::JustTooBig)).is_some());
+        assert_eq!(nothing(pass(Basis::Diameter, TAKE_OFF, 50, Outcome::JustTooBig)), None);
+    }
+
+    #[test]
+    fn a_first_cut_always_takes_something_off() {
+        let first = pass(Basis::Girth, TAKE_OFF, 0, Outcome::FarTooBig);
+        assert_eq!(taken_nothing(&Sizing::default(), &first), None);
+        let broken = sized(&[pass(Basis::Girth, TAKE_OFF, 0, Outcome::Abandoned)]);
+        assert_eq!(taken_nothing(&broken, &first), None);
+    }
+
+    #[test]
+    fn a_span_becomes_known_in_the_way_its_dial_allows() {
+        let first = pass(Basis::Diameter, ABSOLUTE, 400, Outcome::FarTooBig);
+        let broken = pass(Basis::Diameter, ABSOLUTE, 200, Outcome::Abandoned);
+        let words = |passes: &[Pass]| settling(&sized(passes), &passes[passes.len() - 1]).unwrap();
+        assert!(words(&[broken]).contains("cut it again, at +0.20 mm on diameter"));
+        assert!(words(&[first, broken]).contains("once +0.20 mm has run to its end"));
+        let off = pass(Basis::Diameter, TAKE_OFF, 200, Outcome::Abandoned);
+        assert!(words(&[first, off]).contains("smaller end, +0.20 mm on diameter"));
+    }
+
+    #[test]
+    fn a_figure_without_its_point_is_not_taken_for_a_size() {
+        assert!(figure("35").unwrap_err().contains("decimal point"));
+        assert_eq!(figure("−0.05").map(Length::milli), Ok(-50));
+        assert_eq!(figure("20").map(Length::milli), Ok(20_000));
+    }
+}

@@ -1,0 +1,210 @@
+//! `record reading`: what the focimeter showed of a lens.
+//!
+//! Decimals are kept as the instrument shows them: `.12` is 0.12 D here, not an eighth. The power is judged at once
+//! against this eye's order, so that a slip is caught while the lens is still on the instrument; the prism of a
+//! mounted lens belongs to the pair and is left to `inspect`.
+
+use super::answer;
+use super::typed::OfLens;
+use crate::cli::arguments::{self, Unquoted, pointed};
+use crate::cli::{Failure, Report};
+use crate::work::{Job, Work};
+use bevelbook_core::prescription::SphereCylinder;
+use bevelbook_core::record::{Bench, Read, Reading, Stage};
+use bevelbook_core::tolerance::{EyeReading, Finding, Missing, Standard, Unit, Verdict, judge_eye, slips};
+use bevelbook_core::units::{Angle, Axis, Length, Power, Prism, PrismPair, Scanner, TextError};
+use clap::{ArgGroup, Args, ValueEnum};
+use serde_json::json;
+
+/// Log what the focimeter showed of a lens.
+#[derive(Args)]
+#[command(
+    group(ArgGroup::new("read").required(true).args(["direct", "first"])),
+    after_help = "Examples: bevelbook record reading 3 r --direct \"-1.25 -0.75 x 15\" --centred\n          \
+        bevelbook record reading 3 l --first -1.50 --second -2.00 --axis 170 --prism \"0.25 up\"\n\n\
+        --first and --second are the powers at which the lines are sharp: sphere = first, cylinder = second less \
+        first, axis = wheel.\n\
+        The point that counts is the centre dot of an uncut lens, and the ordered PD mark of a mounted one."
+)]
+pub(crate) struct ReadingArgs {
+    #[command(flatten)]
+    of: OfLens,
+    #[command(flatten)]
+    unquoted: Unquoted,
+    /// Sphere, cylinder and axis as shown, in quotes; decimals are taken as they are.
+    #[arg(
+        long,
+        value_name = "RX",
+        value_parser = arguments::lens,
+        conflicts_with_all = ["second", "axis"]
+    )]
+    direct: Option<SphereCylinder>,
+    /// Power at which the first line is sharp.
+    #[arg(long, value_name = "D", value_parser = arguments::power, requires_all = ["second", "axis"])]
+    first: Option<Power>,
+    /// Power at which the second line is sharp.
+    #[arg(long, value_name = "D", value_parser = arguments::power, requires = "first")]
+    second: Option<Power>,
+    /// Axis wheel at the first line.
+    #[arg(long, value_name = "DEG", value_parser = arguments::axis, requires = "first")]
+    axis: Option<Axis>,
+    /// Uncut or mounted; when left out, mounted once the lens fits and uncut before.
+    #[arg(long, ignore_case = true)]
+    stage: Option<AtStage>,
+    /// Prism at the point that counts, such as "0.25 up 1 in"; 0 for none.
+    #[arg(long, value_name = "PRISM", value_parser = prism, conflicts_with = "centred")]
+    prism: Option<PrismPair>,
+    /// The prism at the point that counts is the one ordered: none when none is ordered.
+    #[arg(long)]
+    centred: bool,
+    /// Addition as read.
+    #[arg(long, value_name = "D", value_parser = addition)]
+    add: Option<Power>,
+}
+
+/// When a lens was read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum AtStage {
+    /// Before it was blocked.
+    Uncut,
+    /// In the frame.
+    Mounted,
+}
+
+/// A prism as an amount and a base direction, once or twice.
+pub(super) fn prism(text: &str) -> Result<PrismPair, String> {
+    PrismPair::parse(text).map_err(|error| pointed(text, &error))
+}
+
+/// An addition is written with or without its plus, and is above zero.
+fn addition(text: &str) -> Result<Power, String> {
+    const EXAMPLE: &str = "+2.00";
+    let read = || {
+        let mut scanner = Scanner::new(text);
+        let number = scanner.decimal(EXAMPLE)?.filter(|number| (1..=10_000).contains(&number.milli));
+        let wrong = TextError {
+            start: 0,
+            end: text.len(),
+            expected: "an addition above zero, at most 10 D",
+            example: EXAMPLE,
+        };
+        let number = number.ok_or(wrong)?;
+        scanner.finish(EXAMPLE).map(|()| Power::from_milli(number.milli))
+    };
+    read().map_err(|error: TextError| pointed(text, &error))
+}
+
+impl ReadingArgs {
+    pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
+        self.unquoted.refuse()?;
+        let (job, eye) = self.of.find(work)?;
+        let read = self.read()?;
+        let fits = job.state.lens(eye).sizing.is_done();
+        let stage = match self.stage {
+            Some(AtStage::Uncut) => Stage::Uncut,
+            Some(AtStage::Mounted) => Stage::Mounted,
+            None if fits => Stage::Mounted,
+            None => Stage::Uncut,
+        };
+        let prism = if self.centred { Some(job.order.eye(eye).prism) } else { self.prism };
+        let reading = Reading { lens: job.pair().lens(eye), stage, read, prism, add: self.add };
+        let logging = work.log_lens(job.id, eye, |lens| Bench::Reading(Reading { lens, ..reading }))?;
+
+        let standard = work.settings().standard;
+        let verdict = judged(&logging.after, standard, &reading);
+        let mut more = Vec::new();
+        if self.stage.is_none() {
+            more.push(taken_as(fits).to_owned());
+        }
+        more.push(format!("ordered {}", job.order.eye(eye)));
+        more.push(format!("by {standard}: {}", verdict.words));
+        let mut report = answer(work, &logging, &more)?;
+        let order = &logging.after.order;
+        let other = Some(order.eye(eye.other()).power);
+        let slips = slips(standard, order.lens.design, order.eye(eye).power, other, read.power());
+        report.json["verdict"] = json!(verdict.verdict);
+        report.json["slips"] = slips.iter().map(ToString::to_string).collect();
+        for slip in &slips {
+            report = report.hint(format!("hint: {slip}"));
+        }
+        Ok(report)
+    }
+
+    fn read(&self) -> Result<Read, Failure> {
+        match (self.direct, self.first, self.second, self.axis) {
+            (Some(power), ..) => Ok(Read::Direct(power)),
+            (None, Some(first), Some(second), Some(wheel)) => Ok(Read::Lines { first, second, wheel }),
+            _ => Err(Failure::Use("give --direct RX, or --first, --second and --axis together".into())),
+        }
+    }
+}
+
+const fn taken_as(fits: bool) -> &'static str {
+    if fits {
+        "taken as mounted, since the lens fits; --stage says otherwise"
+    } else {
+        "taken as uncut, since the lens does not fit yet; --stage says otherwise"
+    }
+}
+
+/// What the standard says of one reading.
+struct Judged {
+    verdict: Verdict,
+    words: String,
+}
+
+/// Judges what was read of this lens alone.
+fn judged(job: &Job, standard: Standard, reading: &Reading) -> Judged {
+    let (eye, uncut) = (reading.lens.eye, reading.stage == Stage::Uncut);
+    // The prism of a mounted lens is judged with the pair's.
+    let prism = reading.prism.filter(|_| uncut);
+    let read =
+        EyeReading { power: Some(reading.read.power()), add: reading.add, prism, reference_shift: None };
+    let judgement = judge_eye(standard, job.order.lens.design, eye, job.order.eye(eye), &read);
+    let of_the_pair = |missing: &Missing| {
+        !uncut && matches!(missing, Missing::ReferencePrism(_) | Missing::ReferencePlace(_))
+    };
+    let missing: Vec<String> =
+        judgement.missing().iter().filter(|m| !of_the_pair(m)).map(ToString::to_string).collect();
+    let (out, within): (Vec<&Finding>, Vec<&Finding>) =
+        judgement.findings().iter().partition(|finding| !finding.is_within());
+    let list = |findings: &[&Finding]| findings.iter().map(|f| found(f)).collect::<Vec<_>>().join(", ");
+    let (verdict, words) = match (out.is_empty(), missing.is_empty()) {
+        (false, _) => (Verdict::Out, list(&out)),
+        (true, false) => {
+            (Verdict::NotJudged, format!("not read: {}; read: {}", missing.join(", "), list(&within)))
+        }
+        (true, true) => (Verdict::Within, list(&within)),
+    };
+    Judged { verdict, words: format!("{verdict}: {words}") }
+}
+
+/// A finding in a few words: `power +0.05 D off, ±0.13 allowed`.
+fn found(finding: &Finding) -> String {
+    let milli = finding.deviation;
+    let sign = if milli > 0 { "+" } else { "" };
+    let off = match finding.unit() {
+        Unit::Dioptre => Power::from_milli(milli).to_string(),
+        Unit::Degree => format!("{sign}{}", Angle::from_milli(milli)),
+        Unit::PrismDioptre => format!("{:+}", Prism::from_milli(milli)),
+        Unit::Millimetre => format!("{:+}", Length::from_milli(milli)),
+    };
+    let memory = if finding.confirmed { "" } else { " (from memory, unconfirmed)" };
+    let (quantity, unit, limit) = (finding.quantity, finding.unit().symbol(), finding.limit);
+    let space = if finding.unit() == Unit::Degree { "" } else { " " };
+    format!("{quantity} {off}{space}{unit} off, ±{limit} allowed{memory}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_addition_needs_no_plus_and_is_never_negative() {
+        assert_eq!(addition("2.00").map(Power::milli), Ok(2000));
+        assert_eq!(addition("+1.12").map(Power::milli), Ok(1120));
+        for wrong in ["-2.00", "0", "10.25", "much", "2 2"] {
+            assert!(addition(wrong).is_err(), "{wrong}");
+        }
+    }
+}

@@ -1,0 +1,119 @@
+//! `bevelbook sheet`: a job as one printable page.
+//!
+//! The file is written beside its place and renamed, so that a sheet is whole or not there. A file that is not an
+//! earlier sheet is not overwritten without `--force`.
+
+use super::{Failure, Report, shop::Shop};
+use crate::inspection::Inspection;
+use crate::plan::Plan;
+use crate::sheet::{MARK_WITHIN, is_sheet, render};
+use crate::work::{Job, Work};
+use clap::Args;
+use serde_json::json;
+use std::fs::{self, File};
+use std::io::{ErrorKind, Read, Write};
+use std::path::{Path, PathBuf};
+
+/// A job as one printable page.
+#[derive(Args)]
+pub(crate) struct SheetArgs {
+    /// The job: its number, its tray or the customer's reference.
+    #[arg(value_name = "JOB")]
+    job: String,
+
+    /// Where to write it, `-` for the standard output; by default job-NUMBER.html in this folder.
+    #[arg(long, value_name = "PATH")]
+    out: Option<PathBuf>,
+
+    /// Print the customer's name beside the reference.
+    #[arg(long)]
+    with_name: bool,
+
+    /// Overwrite a file that is not an earlier sheet.
+    #[arg(long)]
+    force: bool,
+}
+
+pub(crate) fn run(shop: &Shop, args: &SheetArgs) -> Result<Report, Failure> {
+    let work = shop.open()?;
+    let job = work.find(&args.job)?;
+    let name = if args.with_name { work.customer_name(&job.order.customer)? } else { None };
+    let html = rendered(&work, &job, name.as_deref())?;
+    let number = job.order.number;
+    let path = args.out.clone().unwrap_or_else(|| PathBuf::from(format!("job-{number}.html")));
+    let report = if path.as_os_str() == "-" {
+        Report::new(html.clone(), json!({ "path": null, "job": number, "html": html }))
+    } else {
+        write_sheet(&path, &html, args.force)?;
+        Report::new(path.display().to_string(), json!({ "path": path.to_string_lossy(), "job": number }))
+    };
+    if args.with_name && name.is_none() {
+        let customer = &job.order.customer;
+        return Ok(
+            report.hint(format!("the book has no name for {customer}; the sheet shows the reference alone"))
+        );
+    }
+    Ok(report)
+}
+
+/// Writes the sheet of `job` to `path`, with the customer's reference alone. An earlier sheet is replaced.
+pub(crate) fn write(work: &Work, job: &Job, path: &Path) -> Result<(), Failure> {
+    write_sheet(path, &rendered(work, job, None)?, false)
+}
+
+fn rendered(work: &Work, job: &Job, name: Option<&str>) -> Result<String, Failure> {
+    let plan = Plan::of(&job.order, work.settings(), work.station()?.as_ref())?;
+    let inspection = Inspection::of(job, work.settings().standard);
+    Ok(render(job, &plan, &inspection, name, &jiff::ZonedDateTime::now()))
+}
+
+fn write_sheet(path: &Path, html: &str, force: bool) -> Result<(), Failure> {
+    if path.is_dir() {
+        return Err(Failure::Use(format!("{} is a folder; name a file in it", path.display())));
+    }
+    if !force && !may_be_overwritten(path).map_err(|error| fault(path, "be read", &error))? {
+        return Err(Failure::Use(format!(
+            "{} is there and is not an earlier sheet; nothing was written (choose another --out, or --force)",
+            path.display()
+        )));
+    }
+    write_beside(path, html).map_err(|error| fault(path, "be written", &error))
+}
+
+fn fault(path: &Path, what: &str, error: &std::io::Error) -> Failure {
+    Failure::Fault(format!("{} cannot {what}: {error}", path.display()))
+}
+
+/// Whether nothing is lost: no file is there, or an earlier sheet.
+fn may_be_overwritten(path: &Path) -> std::io::Result<bool> {
+    let file = match File::open(path) {
+        Ok(file) => file,
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(true),
+        Err(error) => return Err(error),
+    };
+    let mut beginning = Vec::with_capacity(MARK_WITHIN);
+    file.take(MARK_WITHIN as u64).read_to_end(&mut beginning)?;
+    Ok(is_sheet(&beginning))
+}
+
+/// Writes a file of this process's own beside `path` and renames it; on failure it is removed again.
+fn write_beside(path: &Path, html: &str) -> std::io::Result<()> {
+    let name = path.file_name().ok_or_else(|| std::io::Error::from(ErrorKind::InvalidInput))?;
+    let mut beside = std::ffi::OsString::from(".");
+    beside.push(name);
+    beside.push(format!(".{}.part", std::process::id()));
+    let beside = path.with_file_name(beside);
+    let written = write_through(&beside, html).and_then(|()| fs::rename(&beside, path));
+    if written.is_err() {
+        // The first error is the one to tell; a part that cannot be removed changes nothing.
+        let _ = fs::remove_file(&beside);
+    }
+    written
+}
+
+fn write_through(path: &Path, html: &str) -> std::io::Result<()> {
+    let mut file = File::create(path)?;
+    file.write_all(html.as_bytes())?;
+    file.write_all(b"\n")?;
+    file.sync_all()
+}

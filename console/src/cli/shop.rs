@@ -1,0 +1,42 @@
+//! Which book and which settings a command works with.
+
+use super::Failure;
+use crate::settings::{Settings, Shown};
+use crate::store::default_book_path;
+use crate::work::Work;
+use clap::Args;
+use std::path::PathBuf;
+
+/// The book and the settings: flag before environment before the platform's own folder.
+#[derive(Args)]
+pub(crate) struct Shop {
+    /// The book to work with, instead of the one in the platform's data folder.
+    #[arg(long, global = true, value_name = "PATH", env = "BEVELBOOK_BOOK")]
+    book: Option<PathBuf>,
+
+    /// The shop's settings file, instead of the one in the platform's configuration folder.
+    #[arg(long, global = true, value_name = "PATH", env = "BEVELBOOK_SETTINGS")]
+    settings: Option<PathBuf>,
+}
+
+impl Shop {
+    pub(crate) fn book_path(&self) -> Result<PathBuf, Failure> {
+        match &self.book {
+            Some(path) => Ok(path.clone()),
+            None => Ok(default_book_path()?),
+        }
+    }
+
+    pub(crate) fn settings(&self) -> Result<(Settings, Shown), Failure> {
+        let path = match &self.settings {
+            Some(path) => path.clone(),
+            None => Settings::default_path()?,
+        };
+        Ok(Settings::load(&path)?)
+    }
+
+    /// Opens the book, or begins it.
+    pub(crate) fn open(&self) -> Result<Work, Failure> {
+        Ok(Work::open(&self.book_path()?, self.settings()?.0)?)
+    }
+}

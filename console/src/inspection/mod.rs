@@ -1,0 +1,209 @@
+//! Ordered against read: the verdict on a job, and what stands in its way.
+//!
+//! An [`Inspection`] is a pure value of a job and a standard; the command, the sheet and the sign-off all take it.
+//!
+//! - The **verdict** is that of the standard on the mounted pair: ordered powers, prism, additions, PD and heights
+//!   against the latest readings in the frame. A lens that was read uncut is judged on its own too; that verdict
+//!   stands beside the pair's and never replaces it.
+//! - **Gaps** are what the verdict waits for. A multifocal or progressive order without heights is one: the standard
+//!   compares with the order, and an order that says nothing does not pass. Gaps of an uncut reading are listed
+//!   while the lens can still be read uncut; they do not touch the pair's verdict.
+//! - **Warnings** are likely mistakes. They are questions to a person and do not touch the verdict.
+//! - **Open** is what was not looked at, or found bad, beside the optics. It does not touch the verdict either; a
+//!   sign-off says it.
+//!
+//! A verdict is an aid at the bench, not a certificate.
+
+mod gap;
+mod open;
+#[cfg(test)]
+mod tests;
+mod warning;
+
+pub use gap::{Gap, Lack};
+pub use open::{Open, OpenItem};
+pub use warning::Warning;
+
+use crate::desk::{Desk, SignOff};
+use crate::work::{Fact, Job};
+use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
+use bevelbook_core::record::Reading;
+use bevelbook_core::tolerance::{
+    Design, EyeReading, Judgement, PairMeasured, Standard, Verdict, judge_eye, judge_pair,
+};
+use bevelbook_core::units::{Power, PrismPair};
+use jiff::Timestamp;
+
+/// A reading of one lens, its power in minus-cylinder form.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Seen {
+    /// Power in minus-cylinder form.
+    pub power: SphereCylinder,
+    /// Prism, where it was looked at.
+    pub prism: Option<PrismPair>,
+    /// Addition, where it was read.
+    pub add: Option<Power>,
+}
+
+impl Seen {
+    fn of(reading: &Reading) -> Self {
+        let power = reading.read.power().minus_cylinder();
+        Self { power, prism: reading.prism, add: reading.add }
+    }
+
+    fn for_judging(self) -> EyeReading {
+        EyeReading { prism: self.prism, add: self.add, ..EyeReading::of_power(self.power) }
+    }
+}
+
+/// A lens read before it was blocked, and the verdict on it.
+#[derive(Clone, Debug)]
+pub struct Uncut {
+    /// What was read.
+    pub seen: Seen,
+    /// The standard's judgement of an uncut lens.
+    pub judgement: Judgement,
+}
+
+/// One eye of an inspection.
+#[derive(Clone, Debug)]
+pub struct EyeInspection {
+    /// Which eye.
+    pub eye: Eye,
+    /// What is ordered, its power in minus-cylinder form.
+    pub ordered: EyeOrder,
+    /// The latest reading before blocking.
+    pub uncut: Option<Uncut>,
+    /// The latest reading in the frame.
+    pub mounted: Option<Seen>,
+    /// The verdict on what belongs to this eye in the frame.
+    pub verdict: Verdict,
+}
+
+/// A standing sign-off and when it was written, where that is known.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Signed {
+    /// What was signed.
+    pub sign_off: SignOff,
+    /// When.
+    pub at: Option<Timestamp>,
+}
+
+/// Ordered against read, as far as the job has come.
+#[derive(Clone, Debug)]
+pub struct Inspection {
+    /// The job's number for people.
+    pub number: u32,
+    /// By which standard.
+    pub standard: Standard,
+    /// By which of its rows.
+    pub design: Design,
+    /// The lens numbers that it is about, right and left.
+    pub lenses: [u8; 2],
+    /// Right and left.
+    pub eyes: [EyeInspection; 2],
+    /// The standard's judgement of the mounted pair, both eyes included.
+    pub pair: Judgement,
+    /// What is missing, right before left before pair.
+    pub missing: Vec<Gap>,
+    /// Likely mistakes, each once.
+    pub warnings: Vec<Warning>,
+    /// What was not looked at, or found bad.
+    pub open: Vec<Open>,
+    /// The sign-off that stands, if one does.
+    pub signed: Option<Signed>,
+}
+
+impl Inspection {
+    /// Inspects `job` as it stands.
+    #[must_use]
+    pub fn of(job: &Job, standard: Standard) -> Self {
+        let design = job.order.lens.design;
+        let pair = judge_pair(standard, design, &job.order.pair(), &measured(job));
+        let eyes = Eye::BOTH.map(|eye| inspect_eye(job, standard, eye, &pair));
+        let missing = gap::gaps(job, &eyes, &pair);
+        Self {
+            number: job.order.number,
+            standard,
+            design,
+            lenses: job.pair().numbers,
+            missing,
+            warnings: warning::warnings(job, standard),
+            open: open::open(job, &pair),
+            signed: signed(job),
+            eyes,
+            pair,
+        }
+    }
+
+    /// The verdict on the pair.
+    #[must_use]
+    pub fn verdict(&self) -> Verdict {
+        match self.pair.verdict() {
+            Verdict::Within if self.missing.iter().any(Gap::holds_up_the_verdict) => Verdict::NotJudged,
+            verdict => verdict,
+        }
+    }
+
+    /// One eye.
+    #[must_use]
+    pub const fn eye(&self, eye: Eye) -> &EyeInspection {
+        &self.eyes[eye.index()]
+    }
+
+    /// This verdict with the initials of who stands by it. `despite` is why it is signed as it is; whether one is
+    /// needed is decided where it is recorded.
+    #[must_use]
+    pub fn sign_off(&self, by: &str, despite: Option<&str>) -> SignOff {
+        let despite = despite.map(str::trim).filter(|why| !why.is_empty());
+        SignOff {
+            by: by.trim().to_owned(),
+            standard: self.standard,
+            table_version: self.standard.table_version(),
+            verdict: self.verdict(),
+            lenses: self.lenses,
+            despite: despite.map(str::to_owned),
+        }
+    }
+}
+
+fn inspect_eye(job: &Job, standard: Standard, eye: Eye, pair: &Judgement) -> EyeInspection {
+    let (order, lens) = (job.order.eye(eye), job.state.lens(eye));
+    let uncut = lens.uncut.as_ref().map(|reading| {
+        let seen = Seen::of(reading);
+        let judgement = judge_eye(standard, job.order.lens.design, eye, order, &seen.for_judging());
+        Uncut { seen, judgement }
+    });
+    EyeInspection {
+        eye,
+        ordered: EyeOrder { power: order.power.minus_cylinder(), ..*order },
+        uncut,
+        mounted: lens.mounted.as_ref().map(Seen::of),
+        verdict: match pair.verdict_of(eye) {
+            Verdict::Within if gap::lacks_ordered_height(job) => Verdict::NotJudged,
+            verdict => verdict,
+        },
+    }
+}
+
+fn measured(job: &Job) -> PairMeasured {
+    let read = |eye| {
+        let mounted = job.state.lens(eye).mounted.as_ref();
+        mounted.map_or_else(EyeReading::default, |reading| Seen::of(reading).for_judging())
+    };
+    let centres = job.state.centres;
+    let heights = centres.and_then(|measured| measured.heights);
+    PairMeasured {
+        eyes: Eye::BOTH.map(read),
+        pd: centres.map(|measured| measured.centres),
+        segment_heights: Eye::BOTH.map(|eye| heights.map(|heights| heights[eye.index()])),
+    }
+}
+
+fn signed(job: &Job) -> Option<Signed> {
+    let sign_off = job.signed.clone()?;
+    let written = |fact: &Fact| matches!(fact, Fact::Desk(Desk::SignOff(signed)) if *signed == sign_off);
+    let line = job.lines.iter().rev().find(|line| !line.void && written(&line.fact));
+    let at = line.and_then(|line| line.at);
+    Some(Signed { sign_off, at })
+}

@@ -1,0 +1,50 @@
+//! A job as one printable page, two when its work was long.
+//!
+//! [`render`] is a pure function from a job, its plan and its inspection to one self-contained HTML file for A4
+//! upright, black on white: no script, nothing fetched, no font of its own. All text is escaped. The page is also
+//! well-formed XML, which is how its tests read it.
+//!
+//! The right eye is on the left throughout, as one faces the wearer, and the drawings are to scale, one to one.
+//! The customer's name is printed only when it is given to [`render`].
+
+mod drawing;
+mod gauge;
+mod log;
+mod outline;
+mod page;
+mod plan_table;
+mod story;
+#[cfg(test)]
+mod tests;
+mod verdict;
+mod words;
+
+use crate::inspection::Inspection;
+use crate::plan::Plan;
+use crate::work::Job;
+use jiff::ZonedDateTime;
+
+/// What tells a sheet from any other file; it stands near the file's beginning.
+const MARKER: &str = "<meta name=\"generator\" content=\"bevelbook sheet\"/>";
+
+/// How far into a file [`is_sheet`] looks for its mark.
+pub const MARK_WITHIN: usize = 512;
+
+/// Writes the sheet. Times are shown in the time zone of `now`.
+#[must_use]
+pub fn render(
+    job: &Job,
+    plan: &Plan,
+    inspection: &Inspection,
+    name: Option<&str>,
+    now: &ZonedDateTime,
+) -> String {
+    page::page(job, plan, inspection, name, now).into_string()
+}
+
+/// Whether a file that begins with `bytes` is a sheet.
+#[must_use]
+pub fn is_sheet(bytes: &[u8]) -> bool {
+    let looked_at = &bytes[..bytes.len().min(MARK_WITHIN)];
+    looked_at.windows(MARKER.len()).any(|window| window == MARKER.as_bytes())
+}

@@ -1,0 +1,115 @@
+//! The page: head, order, plan and drawings; below them what was done and how it is judged.
+
+use super::words::{condition, said};
+use super::{MARKER, drawing, log, plan_table, story, verdict};
+use crate::desk::{Desk, Order};
+use crate::inspection::Inspection;
+use crate::plan::Plan;
+use crate::work::{Fact, Job};
+use jiff::ZonedDateTime;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+const STYLE: &str = include_str!("style.css");
+
+const CAUTIONS: &str = "Eye and hand protection on, guards closed; keep clear of dust and coolant. No lens is \
+    unbreakable. Only a licensed prescriber changes a prescription. Local law says who may verify and dispense. \
+    Impact resistance is tested by the local rule. The verdict is an aid at the bench, not a certificate.";
+
+pub(super) fn page(
+    job: &Job,
+    plan: &Plan,
+    inspection: &Inspection,
+    name: Option<&str>,
+    now: &ZonedDateTime,
+) -> Markup {
+    let zone = now.time_zone();
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                // Written out, so that the page is well-formed XML too: maud leaves such elements open.
+                (PreEscaped("<meta charset=\"utf-8\"/>"))
+                (PreEscaped(MARKER))
+                title { "Job " (job.order.number) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                (header(job, name))
+                (order(&job.order, &plan.material.name))
+                (plan_table::plan_table(&job.order, plan))
+                (drawing::drawings(&job.order, plan))
+                (work(job, zone))
+                (verdict::verdict(inspection, zone))
+                footer {
+                    p { (CAUTIONS) }
+                    p {
+                        "bevelbook " (env!("CARGO_PKG_VERSION")) ", printed "
+                        (now.strftime("%Y-%m-%d %H:%M %:z")) ", job " (job.order.number) " (" (job.id) ")"
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn header(job: &Job, name: Option<&str>) -> Markup {
+    let order = &job.order;
+    html! {
+        header {
+            h1 { "Job " (order.number) }
+            dl {
+                (entry("tray", order.tray.as_deref().unwrap_or("none")))
+                (entry("customer", &order.customer))
+                @if let Some(name) = name { (entry("name", name)) }
+                (entry("due", &order.due.map_or_else(|| "not promised".into(), |date| date.to_string())))
+                (entry("prescribed", &order.prescribed.map_or_else(|| "no date".into(), |date| date.to_string())))
+                (entry("stands at", &job.standing()))
+            }
+        }
+    }
+}
+
+fn entry(name: &str, value: &str) -> Markup {
+    html! { div { dt { (name) } dd { (said(value)) } } }
+}
+
+fn order(order: &Order, material: &str) -> Markup {
+    let frame = &order.frame;
+    let ed = frame.size.ed.map_or_else(|| "not given".into(), |ed| ed.to_string());
+    let listed = |treatments: &[String]| match treatments {
+        [] => "none".into(),
+        some => said(&some.join(", ")),
+    };
+    html! {
+        section.order {
+            p.facts {
+                b { "Frame " } (said(&frame.model)) ", " (frame.label()) ", B " (frame.size.b) ", ED " (ed) "; "
+                (frame.rim) " rim" @if !frame.material.is_empty() { " of " (said(&frame.material)) }
+                "; " (condition(frame.condition)) "."
+            }
+            p.facts {
+                b { "Lenses " } (said(material)) ", " (order.lens.design) "; treatments: "
+                (listed(&order.lens.treatments)) ". "
+                b { "PD " } (order.far_pd)
+                @if let Some(near) = order.near_pd { ", near " (near) }
+                @if let Some([right, left]) = order.heights { ". " b { "Heights " } (right) "/" (left) }
+                ". All lengths in mm."
+            }
+        }
+    }
+}
+
+/// What was done; nothing at all on the sheet of a job that is only ordered.
+fn work(job: &Job, zone: &jiff::tz::TimeZone) -> Markup {
+    let ordered_only = |fact: &Fact| matches!(fact, Fact::Desk(Desk::Order(_)));
+    html! {
+        @if !job.lines.iter().all(|line| ordered_only(&line.fact)) {
+            section.work {
+                h2 { "Done" }
+                @if log::has_lens_facts(job) { (log::lens_logs(job, zone)) }
+                (story::pair_log(job, zone))
+                (story::desk_log(job, zone))
+            }
+        }
+    }
+}

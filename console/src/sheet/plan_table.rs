@@ -1,0 +1,169 @@
+//! The plan as a table: the right eye on the left, as one faces the wearer, and what is meant between the two.
+
+use super::drawing;
+use super::words::{eye_order, lens, number, offset, said, way};
+use crate::desk::Order;
+use crate::plan::{EyePlan, FirstSize, Plan};
+use bevelbook_core::sizing::Counting;
+use bevelbook_core::tolerance::Design;
+use bevelbook_core::units::Length;
+use maud::{Markup, html};
+
+/// A row: what is meant, and what it is for each eye.
+struct Row {
+    name: &'static str,
+    eyes: [String; 2],
+    strong: bool,
+}
+
+/// The table.
+pub(super) fn plan_table(order: &Order, plan: &Plan) -> Markup {
+    html! {
+        section {
+            table.plan {
+                thead {
+                    tr { th.r scope="col" { "right eye" } th.what { "plan" } th.l scope="col" { "left eye" } }
+                }
+                tbody {
+                    @for row in rows(order, plan) {
+                        tr.strong[row.strong] {
+                            td.r { (row.eyes[0]) }
+                            th.what scope="row" { (row.name) }
+                            td.l { (row.eyes[1]) }
+                        }
+                    }
+                }
+            }
+            p.facts {
+                b { "Roughing " } (plan.handling.roughing_words()) ". "
+                b { "Grip " } (said(&plan.handling.grip_words())) ". "
+                b { "First size " } (first_size(&plan.first_size)) "."
+            }
+        }
+    }
+}
+
+fn rows(order: &Order, plan: &Plan) -> Vec<Row> {
+    let mut rows = Vec::new();
+    let mut row = |name, strong, of: &dyn Fn(&EyePlan) -> String| {
+        rows.push(Row { name, eyes: [of(&plan.eyes[0]), of(&plan.eyes[1])], strong });
+    };
+    row("ordered", true, &|eye| eye_order(&eye.ordered));
+    if plan.eyes.iter().any(|eye| !eye.ordered.power.cylinder.is_zero()) {
+        row("minus cylinder", false, &|eye| lens(eye.minus));
+        row("plus cylinder", false, &|eye| lens(eye.plus));
+    }
+    row("power at 90, at 180", false, &|eye| number(format!("{:.2}, {:.2}", eye.at_90, eye.at_180)));
+    row("first line to expect", false, &first_line);
+    row("second line = combined power", false, &second_line);
+    row("centre dot, from the boxed centre", true, &|eye| drawing::note(order, eye));
+    if order.lens.design == Design::Multifocal {
+        row("segment top from the middle, set in", false, &segment);
+    }
+    row("least blank", false, &least_blank);
+    row("lens to order", true, &|eye| lens_to_order(plan, eye));
+    rows
+}
+
+fn first_line(eye: &EyePlan) -> String {
+    let power = eye.ordered.power;
+    match power.cylinder.is_zero() {
+        true => format!("{}, all lines together", number(power.sphere)),
+        false => format!("{} at {}", number(power.sphere), power.axis),
+    }
+}
+
+fn second_line(eye: &EyePlan) -> String {
+    let power = eye.ordered.power;
+    match power.cylinder.is_zero() {
+        true => number(power.combined_power()),
+        false => format!("{} at {}", number(power.combined_power()), power.axis.crossed()),
+    }
+}
+
+fn segment(eye: &EyePlan) -> String {
+    let Some((drop, inset)) = eye.segment else { return "none".into() };
+    let drop = drop.map_or_else(|| "no height ordered".into(), |drop| way(drop, "above", "below"));
+    let inset = inset.map_or_else(|| "no near PD ordered".into(), |inset| way(inset, "in", "out"));
+    format!("{drop}, {inset}")
+}
+
+fn least_blank(eye: &EyePlan) -> String {
+    let blank = &eye.blank;
+    let from = if blank.measured { "" } else { ", no ED: from the diagonal" };
+    format!("⌀ {} ({} without allowance{from})", up_to_tenth(blank.least), up_to_tenth(blank.theoretical))
+}
+
+/// A blank's size rounded up to 0.1 mm, so that it never understates.
+fn up_to_tenth(length: Length) -> Length {
+    Length::from_milli(length.milli() + (-length.milli()).rem_euclid(100))
+}
+
+fn lens_to_order(plan: &Plan, eye: &EyePlan) -> String {
+    let blank = match eye.blank.stocked {
+        Some(stocked) => format!("⌀ {stocked}, stocked size"),
+        None => format!("⌀ {} or more: NO STOCKED SIZE SERVES", up_to_tenth(eye.blank.least)),
+    };
+    format!("{} {}, {blank}", said(&plan.material.name), eye_order(&eye.ordered))
+}
+
+/// The habit, and what to dial for it.
+fn first_size(first: &FirstSize) -> String {
+    let habit = format!("{} mm on {}, by the shop's habit", offset(first.habit.offset), first.habit.basis);
+    match first.dialled {
+        None => format!("{habit}; the station has not stated its dial"),
+        Some(dialled) => {
+            let counting = match dialled.counting {
+                Counting::Absolute => format!("{} mm", offset(dialled.amount)),
+                Counting::TakeOff { .. } => format!("{} mm off", number(dialled.amount)),
+            };
+            format!("{habit}: dial {counting} on {}", dialled.basis)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::desk::sample;
+    use crate::settings::Settings;
+    use bevelbook_core::prescription::EyeOrder;
+
+    fn shown(change: impl FnOnce(&mut Order)) -> Vec<(&'static str, [String; 2])> {
+        let mut order = sample();
+        change(&mut order);
+        let plan = Plan::of(&order, &Settings::defaults().unwrap(), None).unwrap();
+        rows(&order, &plan).into_iter().map(|row| (row.name, row.eyes)).collect()
+    }
+
+    fn row(rows: &[(&'static str, [String; 2])], name: &str) -> [String; 2] {
+        rows.iter().find(|row| row.0 == name).unwrap().1.clone()
+    }
+
+    #[test]
+    fn the_lines_to_expect_are_those_of_the_form_ordered() {
+        let rows = shown(|order| order.left = EyeOrder::parse("-2.00 +0.50 x 80").unwrap());
+        assert_eq!(row(&rows, "first line to expect"), ["−1.25 at 15", "−2.00 at 80"]);
+        assert_eq!(row(&rows, "second line = combined power"), ["−2.00 at 105", "−1.50 at 170"]);
+        assert_eq!(row(&rows, "plus cylinder"), ["−2.00 +0.75 × 105", "−2.00 +0.50 × 80"]);
+    }
+
+    #[test]
+    fn a_blank_that_is_not_stocked_is_said_loudly() {
+        let rows = shown(|order| order.frame.size.ed = Some(Length::from_milli(62_000)));
+        assert!(row(&rows, "lens to order")[0].contains("stocked size"));
+        let rows = shown(|order| {
+            order.frame.size.a = Length::from_milli(70_000);
+            order.frame.size.ed = Some(Length::from_milli(75_001));
+        });
+        let [right, _] = row(&rows, "lens to order");
+        assert!(right.contains("NO STOCKED SIZE SERVES") && right.contains("⌀ 102.1"), "{right}");
+    }
+
+    #[test]
+    fn a_segment_lacks_no_word_when_the_order_lacks_its_height() {
+        let rows = shown(|order| order.lens.design = Design::Multifocal);
+        let [right, _] = row(&rows, "segment top from the middle, set in");
+        assert_eq!(right, "no height ordered, no near PD ordered");
+    }
+}

@@ -1,0 +1,132 @@
+//! Numbers and words as the sheet prints them.
+//!
+//! Numbers carry the typographic minus; a person's own words are printed as they are, save control characters, which
+//! no printer and no XML reader takes.
+
+use crate::desk::{Bearer, Cause, Condition};
+use bevelbook_core::frame::Decentration;
+use bevelbook_core::prescription::{EyeOrder, SphereCylinder};
+use bevelbook_core::units::Length;
+use jiff::{Timestamp, tz::TimeZone};
+use std::fmt::Display;
+
+/// A number, or several, with the typographic minus.
+pub(super) fn number(value: impl Display) -> String {
+    value.to_string().replace('-', "\u{2212}")
+}
+
+/// A power in trade notation.
+pub(super) fn lens(lens: SphereCylinder) -> String {
+    number(lens).replace(" x ", " × ")
+}
+
+/// A whole eye of an order in trade notation.
+pub(super) fn eye_order(eye: &EyeOrder) -> String {
+    number(eye).replace(" x ", " × ")
+}
+
+/// A size offset with its sign: two decimals, a third where a dial has it. Never rounded.
+pub(super) fn offset(length: Length) -> String {
+    if length.milli() % 10 == 0 { number(format!("{length:+.2}")) } else { number(format!("{length:+.3}")) }
+}
+
+/// What a person wrote.
+pub(super) fn said(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+}
+
+/// When something was written; an undated record is said to be so.
+pub(super) fn time(at: Option<Timestamp>, zone: &TimeZone) -> String {
+    at.map_or_else(
+        || "undated".into(),
+        |at| at.to_zoned_datetime(zone.clone()).strftime("%-d %b %H:%M").to_string(),
+    )
+}
+
+/// A length that goes one way or the other: `2.75 in`.
+pub(super) fn way(length: Length, plus: &str, minus: &str) -> String {
+    format!("{} {}", length.abs(), if length < Length::ZERO { minus } else { plus })
+}
+
+/// A decentration in words, in millimetres; `none` when there is none.
+pub(super) fn decentration(centre: &Decentration) -> String {
+    let parts = [(centre.inward, "in", "out"), (centre.up, "up", "down")];
+    let parts: Vec<String> = parts
+        .into_iter()
+        .filter(|(length, ..)| !length.is_zero())
+        .map(|(length, plus, minus)| way(length, plus, minus))
+        .collect();
+    if parts.is_empty() { "none".into() } else { parts.join(", ") }
+}
+
+/// In what state a frame came in.
+pub(super) const fn condition(condition: Condition) -> &'static str {
+    match condition {
+        Condition::New => "new",
+        Condition::Own => "customer's own, sound",
+        Condition::Worn => "customer's own, WORN: at the owner's risk",
+    }
+}
+
+/// Why a lens was made again.
+pub(super) const fn cause(cause: Cause) -> &'static str {
+    match cause {
+        Cause::Undersize => "cut undersize",
+        Cause::Slipped => "axis slipped on the pad",
+        Cause::Centring => "marked or blocked off its place",
+        Cause::Power => "supplied with a wrong power",
+        Cause::Swapped => "right and left swapped",
+        Cause::Transcription => "order copied wrongly",
+        Cause::Damaged => "scratched, chipped or crazed",
+        Cause::Prescription => "prescription changed by its prescriber",
+        Cause::Other => "other cause",
+    }
+}
+
+/// Who bears the cost of a remake.
+pub(super) const fn bearer(bearer: Bearer) -> &'static str {
+    match bearer {
+        Bearer::Shop => "the shop",
+        Bearer::Supplier => "the supplier",
+        Bearer::Prescriber => "the prescriber",
+        Bearer::Customer => "the customer",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mm(milli: i32) -> Length {
+        Length::from_milli(milli)
+    }
+
+    #[test]
+    fn numbers_are_typographic_and_never_rounded() {
+        assert_eq!(offset(mm(-350)), "\u{2212}0.35");
+        assert_eq!(offset(mm(25)), "+0.025");
+        assert_eq!(offset(mm(0)), "0.00");
+        let power =
+            SphereCylinder::parse("-1.25 -0.75 x 15", bevelbook_core::units::Notation::Order).unwrap();
+        assert_eq!(lens(power), "\u{2212}1.25 \u{2212}0.75 × 15");
+    }
+
+    #[test]
+    fn a_decentration_names_only_what_there_is() {
+        let said = |inward, up| decentration(&Decentration { inward: mm(inward), up: mm(up) });
+        assert_eq!(said(2750, -1500), "2.75 in, 1.5 down");
+        assert_eq!(said(-500, 0), "0.5 out");
+        assert_eq!(said(0, 0), "none");
+    }
+
+    #[test]
+    fn an_undated_record_gets_no_invented_date() {
+        assert_eq!(time(None, &TimeZone::UTC), "undated");
+        assert_eq!(time(Some(Timestamp::UNIX_EPOCH), &TimeZone::UTC), "1 Jan 00:00");
+    }
+
+    #[test]
+    fn control_characters_are_not_printed() {
+        assert_eq!(said("a\u{1b}[31mb\tc"), "a [31mb c");
+    }
+}

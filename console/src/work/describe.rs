@@ -1,0 +1,131 @@
+//! A record in one line of words.
+
+use super::Fact;
+use crate::desk::Desk;
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{Bench, Check, GirthOf, LensId, Read, Reading, StationEvent, Subject};
+use bevelbook_core::sizing::{Counting, Dial, Rim};
+
+impl Fact {
+    /// What the record says, in the words that suit `rim`.
+    #[must_use]
+    pub fn describe(&self, rim: Rim) -> String {
+        match self {
+            Self::Bench(fact) => describe_bench(fact, rim),
+            Self::Desk(fact) => describe_desk(fact),
+            Self::Unknown(kind) => format!("a record of kind {kind}, which this version does not know"),
+        }
+    }
+}
+
+fn describe_bench(fact: &Bench, rim: Rim) -> String {
+    match fact {
+        Bench::Mark(mark) => {
+            let dot = if mark.prism.is_none() {
+                "dot on the optical centre".to_owned()
+            } else {
+                format!("dot where it shows {}", mark.prism)
+            };
+            format!("{}: marked at axis {}, {dot}", lens_words(mark.lens), mark.axis)
+        }
+        Bench::Pass(pass) => {
+            let insisted = if pass.past { ", past the guard" } else { "" };
+            let (dialled, felt) = (pass.dialled, rim.words(pass.outcome));
+            let basis = dialled.basis;
+            format!("{}: {dialled} on {basis}: {} ({felt}){insisted}", lens_words(pass.lens), pass.outcome)
+        }
+        Bench::Reading(reading) => describe_reading(reading),
+        Bench::CentreDistance(distance) => {
+            let heights = distance.heights.map_or(String::new(), |[r, l]| format!(", heights {r}/{l} mm"));
+            format!("pair: PD {} mm{heights}", distance.centres)
+        }
+        Bench::Girth(girth) => {
+            let of = match girth.of {
+                GirthOf::Lens => "girth",
+                GirthOf::Rim => "rim girth",
+            };
+            format!("{}: {of} {} mm", lens_words(girth.lens), girth.girth)
+        }
+        Bench::Check(Check { of, item, good }) => {
+            let subject = match of {
+                Subject::Lens(lens) => lens_words(*lens),
+                Subject::Pair(_) => "pair".into(),
+            };
+            format!("{subject}: {item}: {}", if *good { "good" } else { "NOT good" })
+        }
+        Bench::Void(void) => format!("record {} does not hold", void.target),
+        Bench::Station(event) => describe_station(event),
+    }
+}
+
+fn describe_reading(reading: &Reading) -> String {
+    let stage = match reading.stage {
+        bevelbook_core::record::Stage::Uncut => "uncut",
+        bevelbook_core::record::Stage::Mounted => "mounted",
+    };
+    let mut text = format!("{}: read {stage} ", lens_words(reading.lens));
+    match reading.read {
+        Read::Direct(power) => text.push_str(&power.to_string()),
+        Read::Lines { first, second, wheel } => {
+            let power = reading.read.power();
+            text.push_str(&format!("{power} (first line {first}, second {second}, wheel {wheel})"));
+        }
+    }
+    if let Some(prism) = reading.prism {
+        text.push_str(&format!(", prism {prism}"));
+    }
+    if let Some(add) = reading.add {
+        text.push_str(&format!(", add {add}"));
+    }
+    text
+}
+
+fn describe_station(event: &StationEvent) -> String {
+    match event {
+        StationEvent::Dial(dial) => format!("station: {}", dial_words(dial)),
+        StationEvent::NewWheel => "station: new wheel".into(),
+        StationEvent::Recalibrated => "station: recalibrated".into(),
+    }
+}
+
+/// What a dial counts, in words.
+#[must_use]
+pub fn dial_words(dial: &Dial) -> String {
+    let counting = match dial.counting {
+        Counting::Absolute => "offset from the traced shape".to_owned(),
+        Counting::TakeOff { from } => format!("amount to take off, first cut from {from:+.2} mm"),
+    };
+    format!("sizes on {}, {counting}, steps of {} mm", dial.basis, dial.step)
+}
+
+fn lens_words(lens: LensId) -> String {
+    let eye: Eye = lens.eye;
+    match lens.number {
+        1 => eye.to_string(),
+        number => format!("{eye} (lens {number})"),
+    }
+}
+
+fn describe_desk(fact: &Desk) -> String {
+    match fact {
+        Desk::Order(order) => format!("job {} opened for {}", order.number, order.customer),
+        Desk::Amendment(amendment) => {
+            format!("order amended ({}): {}", amendment.fields().join(", "), amendment.why)
+        }
+        Desk::Arrival(arrival) => {
+            let what = if arrival.what.is_empty() { String::new() } else { format!(": {}", arrival.what) };
+            format!("{} lens {} arrived{what}", arrival.eye, arrival.lens)
+        }
+        Desk::Note(note) => format!("note: {}", note.text),
+        Desk::Remake(remake) => {
+            let story = if remake.story.is_empty() { String::new() } else { format!(": {}", remake.story) };
+            let (cause, bearer) = (remake.cause.words(), remake.bearer.words());
+            format!("{} lens made again as lens {}, {cause}, {bearer}{story}", remake.eye, remake.lens)
+        }
+        Desk::SignOff(signed) => {
+            let despite = signed.despite.as_ref().map_or(String::new(), |why| format!(", despite: {why}"));
+            format!("signed off by {}: {} by {}{despite}", signed.by, signed.verdict, signed.standard)
+        }
+        Desk::Closing(closing) => format!("closed: {}", closing.how),
+    }
+}

@@ -1,0 +1,152 @@
+//! Jobs in a book of their own.
+
+use bevelbook::desk::{Condition, Frame, LensChoice, Order};
+use bevelbook::settings::Settings;
+use bevelbook::work::{PassEntry, Work};
+use bevelbook_core::frame::{FrameSize, PupillaryDistance};
+use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
+use bevelbook_core::record::{
+    Bench, CentreDistance, Check, CheckItem, Read, Reading, Stage, StationEvent, Subject,
+};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome, Rim};
+use bevelbook_core::tolerance::Design;
+use bevelbook_core::units::{Length, Notation, Power, PrismPair};
+use bevelbook_tests::{Output, Shop};
+use serde_json::Value;
+
+/// A job to be built: ordered and read. Arrays are right, left; `None` is not read.
+#[derive(Clone)]
+pub(crate) struct Made {
+    pub(crate) design: Design,
+    pub(crate) ordered: [&'static str; 2],
+    pub(crate) pd: &'static str,
+    pub(crate) heights: Option<[i32; 2]>,
+    pub(crate) uncut: [Option<&'static str>; 2],
+    pub(crate) mounted: [Option<&'static str>; 2],
+    pub(crate) prism: [Option<&'static str>; 2],
+    pub(crate) add: [Option<i32>; 2],
+    pub(crate) measured_pd: Option<&'static str>,
+    pub(crate) measured_heights: Option<[i32; 2]>,
+    pub(crate) fits: bool,
+    pub(crate) checked: bool,
+}
+
+/// Strong enough that the standard judges the PD itself.
+pub(crate) const STRONG: [&str; 2] = ["-4.00 -1.00 x 10", "-4.25 -1.25 x 175"];
+
+/// A single-vision pair, read as ordered and checked throughout.
+pub(crate) fn as_ordered(ordered: [&'static str; 2]) -> Made {
+    Made {
+        design: Design::SingleVision,
+        ordered,
+        pd: "31/31",
+        heights: None,
+        uncut: ordered.map(Some),
+        mounted: ordered.map(Some),
+        prism: [Some("0"); 2],
+        add: [None; 2],
+        measured_pd: Some("31/31"),
+        measured_heights: None,
+        fits: true,
+        checked: true,
+    }
+}
+
+/// The same with additions and heights.
+pub(crate) fn near(design: Design, ordered: [&'static str; 2]) -> Made {
+    let heights = Some([18_000, 18_000]);
+    Made { design, heights, measured_heights: heights, add: [Some(2000); 2], ..as_ordered(ordered) }
+}
+
+impl Made {
+    fn order(&self) -> Order {
+        let mm = Length::from_milli;
+        let add = |eye: EyeOrder| EyeOrder {
+            add: (self.design != Design::SingleVision).then_some(Power::from_milli(2000)),
+            ..eye
+        };
+        let [right, left] = self.ordered.map(|text| add(EyeOrder::parse(text).unwrap()));
+        Order {
+            number: 0,
+            customer: "K-17".into(),
+            tray: None,
+            due: None,
+            prescribed: None,
+            right,
+            left,
+            far_pd: PupillaryDistance::parse(self.pd).unwrap(),
+            near_pd: None,
+            heights: self.heights.map(|heights| heights.map(mm)),
+            frame: Frame {
+                model: "Lindgren 7".into(),
+                size: FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) },
+                rim: Rim::Metal,
+                material: "steel".into(),
+                condition: Condition::New,
+            },
+            lens: LensChoice { material: "cr39".into(), design: self.design, treatments: Vec::new() },
+        }
+    }
+
+    /// Puts it into the book of a shop as job 1.
+    pub(crate) fn build(&self) -> Shop {
+        let shop = Shop::new();
+        let work = &mut Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();
+        let dial =
+            Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
+        work.log_station(StationEvent::Dial(dial)).unwrap();
+        let id = work.open_job(self.order(), None).unwrap().0.id;
+        for eye in Eye::BOTH {
+            let mut read = |stage, text: Option<&str>, prism: Option<&str>, add: Option<i32>| {
+                let Some(text) = text else { return };
+                let read = Read::Direct(SphereCylinder::parse(text, Notation::Reading).unwrap());
+                let prism = prism.map(|text| PrismPair::parse(text).unwrap());
+                let add = add.map(Power::from_milli);
+                work.log_lens(id, eye, |lens| Bench::Reading(Reading { lens, stage, read, prism, add }))
+                    .unwrap();
+            };
+            let at = eye.index();
+            read(Stage::Uncut, self.uncut[at], Some("0"), self.add[at]);
+            read(Stage::Mounted, self.mounted[at], self.prism[at], self.add[at]);
+            let amount = Length::from_milli(200);
+            let outcome = if self.fits { Outcome::Fits } else { Outcome::JustTooBig };
+            work.log_pass(id, &PassEntry { eye, amount, outcome, insist: false }).unwrap();
+            for item in CheckItem::FINISH.into_iter().chain([CheckItem::ImpactSample]) {
+                let check = |lens| Bench::Check(Check { of: Subject::Lens(lens), item, good: true });
+                if self.checked {
+                    work.log_lens(id, eye, check).unwrap();
+                }
+            }
+        }
+        if let Some(pd) = self.measured_pd {
+            let centres = PupillaryDistance::parse(pd).unwrap();
+            let heights = self.measured_heights.map(|heights| heights.map(Length::from_milli));
+            let fact = |pair| Bench::CentreDistance(CentreDistance { pair, centres, heights });
+            work.log_pair(id, fact).unwrap();
+        }
+        if self.checked {
+            let item = CheckItem::Alignment;
+            work.log_pair(id, |pair| Bench::Check(Check { of: Subject::Pair(pair), item, good: true }))
+                .unwrap();
+        }
+        shop
+    }
+
+    pub(crate) fn inspect(&self) -> (Option<i32>, Value) {
+        let output = self.build().run(["inspect", "1", "--json"]);
+        (output.status, output.json())
+    }
+
+    pub(crate) fn text(&self) -> Output {
+        let output = self.build().run(["inspect", "1"]);
+        for line in output.stdout.lines() {
+            assert!(line.chars().count() <= 100, "{line}");
+        }
+        output
+    }
+}
+
+/// Text with its line breaks and indents taken out.
+pub(crate) fn unwrapped(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}

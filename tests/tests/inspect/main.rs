@@ -1,0 +1,9 @@
+//! `inspect` on jobs in a book.
+//!
+//! Jobs are built through the library and inspected by the binary.
+#![allow(clippy::unwrap_used, reason = "a job that cannot be built fails the test that asked for it")]
+
+mod made;
+mod usage;
+mod verdict;
+mod warnings;

@@ -237,4 +237,13 @@ mod tests {
         let error = standard("ansi-z80.1-2020").unwrap_err();
         assert!(error.ends_with("known: ansi-z80.1-2015"), "{error}");
     }
+
+    #[test]
+    fn two_heights_are_right_before_left() {
+        assert_eq!(heights("18/18.5").map(|both| both.0.map(Length::milli)), Ok([18_000, 18_500]));
+        assert_eq!(heights("18").map(|both| both.0.map(Length::milli)), Ok([18_000, 18_000]));
+        for wrong in ["18/", "0/18", "-18/18", "18/18/18", "high"] {
+            assert!(heights(wrong).is_err(), "{wrong}");
+        }
+    }
 }

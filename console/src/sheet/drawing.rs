@@ -20,6 +20,8 @@ use maud::{Markup, html};
 const OUTER_DOT: f64 = 16.0;
 /// Half the length of the line that stands for a segment's top; the segment's width is not known.
 const HALF_SEGMENT: f64 = 11.0;
+/// The sine of the steepest axis that is labelled at its end on the roomier side.
+const FLAT: f64 = 0.3;
 /// Room above the blank, and below it for the scale bar and two lines of text.
 const MARGIN: (f64, f64) = (1.0, 6.5);
 
@@ -99,6 +101,11 @@ impl<'a> Lens<'a> {
         }
     }
 
+    /// Sine and cosine of the axis of the cylinder as ordered.
+    fn axis(&self) -> (f64, f64) {
+        (f64::from(self.plan.ordered.power.axis.milli()) / 1000.0).to_radians().sin_cos()
+    }
+
     fn blank(&self) -> Markup {
         let label = (self.dot.0, self.dot.1 - self.radius + 2.0);
         let stock = if self.plan.blank.stocked.is_some() { "stocked" } else { "least, none stocked" };
@@ -112,7 +119,10 @@ impl<'a> Lens<'a> {
         let (a, b) = self.half;
         let points: Vec<String> =
             self.outline.points.iter().map(|(x, y)| format!("{},{}", c(*x), c(-y))).collect();
-        let beside = (self.roomy * (a + 1.0), -b * 0.55);
+        let (sin, cos) = self.axis();
+        // Out of the way of the axis's label.
+        let level = if sin < FLAT && self.roomy * cos < 0.0 { 0.55 } else { -0.55 };
+        let beside = (self.roomy * (a + 1.0), level * b);
         let turn = format!("rotate({} {} {})", self.roomy * 90.0, c(beside.0), c(-beside.1));
         html! {
             rect.box data-part="box" x=(c(-a)) y=(c(-b)) width=(c(2.0 * a)) height=(c(2.0 * b)) {}
@@ -133,14 +143,15 @@ impl<'a> Lens<'a> {
                 circle.dot data-part="outer-dot" cx=(c(outer)) cy=(c(-y)) r="0.45" {}
             }
             @if !power.cylinder.is_zero() {
-                @let (sin, cos) = (f64::from(power.axis.milli()) / 1000.0).to_radians().sin_cos();
+                @let (sin, cos) = self.axis();
                 @let reach = |share: f64| (x + share * across * cos, y + share * across * sin);
                 (line("axis", reach(-1.0), reach(1.0)))
                 (axis_label(power.axis, (sin, cos), self.roomy, reach))
             }
             @if let Some((x, y)) = self.segment {
                 (line("segment", (x - HALF_SEGMENT, y), (x + HALF_SEGMENT, y)))
-                (text((x, y - 2.6), "middle", "segment top"))
+                @let anchor = if self.nose > 0.0 { "end" } else { "start" };
+                (text((x - self.nose * (HALF_SEGMENT + 0.6), y - 0.8), anchor, "segment top"))
             }
         }
     }
@@ -157,7 +168,7 @@ impl<'a> Lens<'a> {
             (line("boxed-centre", (-2.0, 0.0), (2.0, 0.0)))
             (line("boxed-centre", (0.0, -2.0), (0.0, 2.0)))
             circle.dot data-part="centre-dot" cx=(c(x)) cy=(c(-y)) r="0.8" {}
-            (text((x, y + 3.0), "middle", &dot))
+            (text((x, y.max(0.0) + 3.0), "middle", &dot))
         }
     }
 
@@ -213,29 +224,40 @@ impl<'a> Lens<'a> {
     }
 }
 
-/// Beside the upper end of a steep axis, over the roomier end of a flat one.
+/// Over the upper end of an axis, beside the line; over the roomier end of a flat one.
 fn axis_label(axis: Axis, (sin, cos): (f64, f64), roomy: f64, reach: impl Fn(f64) -> Point) -> Markup {
     let words = format!("axis {axis}");
-    if sin < 0.5 {
+    if sin < FLAT {
         let end = reach(0.97 * roomy * cos.signum());
         text((end.0, end.1 + 0.9), if roomy > 0.0 { "end" } else { "start" }, &words)
     } else {
-        let end = reach(0.9);
-        text((end.0 + 0.9, end.1), "start", &words)
+        let (end, inward, anchor) =
+            if cos > 0.0 { (reach(0.92), -0.7, "end") } else { (reach(0.92), 0.7, "start") };
+        text((end.0 + inward, end.1 + 0.3), anchor, &words)
     }
 }
 
-/// What stands beside the drawings in words: where the dot is, and what it is not.
-pub(super) fn note(order: &Order, plan: &EyePlan) -> String {
+/// Where the dot is, and what it is not, in a few words.
+pub(super) fn place(order: &Order, plan: &EyePlan) -> String {
     let place = decentration(&plan.centre_dot);
     match order.lens.design {
-        Design::Progressive => {
-            format!("{place}; prism is read where the maker of the lens says, not at the cross")
-        }
-        _ if plan.dot_is_off_optical_centre() => {
-            format!("{place}; the optical centre lies elsewhere: dot where the focimeter shows the prism")
-        }
+        Design::Progressive => format!("{place} (fitting cross)"),
+        _ if plan.dot_is_off_optical_centre() => format!("{place} (not the optical centre)"),
         _ => place,
+    }
+}
+
+/// What to know of the dots on the drawings, if anything.
+pub(super) fn caution(order: &Order, plan: &Plan) -> Option<&'static str> {
+    match order.lens.design {
+        Design::Progressive => {
+            Some("Prism is read where the maker of the lens says, not at the fitting cross.")
+        }
+        _ if plan.eyes.iter().any(EyePlan::dot_is_off_optical_centre) => Some(
+            "With prescribed prism the centre dot is where the focimeter shows that prism; the optical centre lies \
+             elsewhere.",
+        ),
+        _ => None,
     }
 }
 

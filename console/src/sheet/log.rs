@@ -121,7 +121,7 @@ fn pass_row(row: &PassRow<'_>, rim: Rim, zone: &TimeZone) -> Markup {
     html! {
         tr.void[row.line.void] {
             td { (row.number) }
-            td { (struck(row.line.void, &html! { (dialled(&row.pass.dialled)) })) }
+            td.dialled { (struck(row.line.void, &html! { (dialled(&row.pass.dialled)) })) }
             td { (size) }
             td {
                 (struck(row.line.void, &html! { (rim.words(row.pass.outcome)) }))

@@ -37,7 +37,8 @@ pub(super) fn plan_table(order: &Order, plan: &Plan) -> Markup {
             p.facts {
                 b { "Roughing " } (plan.handling.roughing_words()) ". "
                 b { "Grip " } (said(&plan.handling.grip_words())) ". "
-                b { "First size " } (first_size(&plan.first_size)) "."
+                b { "First size " } (first_size(&plan.first_size)) ". "
+                @if let Some(caution) = drawing::caution(order, plan) { (caution) }
             }
         }
     }
@@ -56,9 +57,9 @@ fn rows(order: &Order, plan: &Plan) -> Vec<Row> {
     row("power at 90, at 180", false, &|eye| number(format!("{:.2}, {:.2}", eye.at_90, eye.at_180)));
     row("first line to expect", false, &first_line);
     row("second line = combined power", false, &second_line);
-    row("centre dot, from the boxed centre", true, &|eye| drawing::note(order, eye));
+    row("centre dot, from the boxed centre", true, &|eye| drawing::place(order, eye));
     if order.lens.design == Design::Multifocal {
-        row("segment top from the middle, set in", false, &segment);
+        row("segment top, set in", false, &segment);
     }
     row("least blank", false, &least_blank);
     row("lens to order", true, &|eye| lens_to_order(plan, eye));
@@ -83,7 +84,10 @@ fn second_line(eye: &EyePlan) -> String {
 
 fn segment(eye: &EyePlan) -> String {
     let Some((drop, inset)) = eye.segment else { return "none".into() };
-    let drop = drop.map_or_else(|| "no height ordered".into(), |drop| way(drop, "above", "below"));
+    let drop = drop.map_or_else(
+        || "no height ordered".into(),
+        |drop| format!("{} the middle", way(drop, "above", "below")),
+    );
     let inset = inset.map_or_else(|| "no near PD ordered".into(), |inset| way(inset, "in", "out"));
     format!("{drop}, {inset}")
 }
@@ -101,7 +105,7 @@ fn up_to_tenth(length: Length) -> Length {
 
 fn lens_to_order(plan: &Plan, eye: &EyePlan) -> String {
     let blank = match eye.blank.stocked {
-        Some(stocked) => format!("⌀ {stocked}, stocked size"),
+        Some(stocked) => format!("⌀ {stocked} stocked"),
         None => format!("⌀ {} or more: NO STOCKED SIZE SERVES", up_to_tenth(eye.blank.least)),
     };
     format!("{} {}, {blank}", said(&plan.material.name), eye_order(&eye.ordered))
@@ -151,7 +155,7 @@ mod tests {
     #[test]
     fn a_blank_that_is_not_stocked_is_said_loudly() {
         let rows = shown(|order| order.frame.size.ed = Some(Length::from_milli(62_000)));
-        assert!(row(&rows, "lens to order")[0].contains("stocked size"));
+        assert!(row(&rows, "lens to order")[0].contains("⌀ 70 stocked"));
         let rows = shown(|order| {
             order.frame.size.a = Length::from_milli(70_000);
             order.frame.size.ed = Some(Length::from_milli(75_001));
@@ -163,7 +167,7 @@ mod tests {
     #[test]
     fn a_segment_lacks_no_word_when_the_order_lacks_its_height() {
         let rows = shown(|order| order.lens.design = Design::Multifocal);
-        let [right, _] = row(&rows, "segment top from the middle, set in");
+        let [right, _] = row(&rows, "segment top, set in");
         assert_eq!(right, "no height ordered, no near PD ordered");
     }
 }

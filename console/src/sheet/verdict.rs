@@ -1,7 +1,7 @@
 //! The verdict: every judged quantity with its limit, what is missing, what is open, and the sign-off.
 
 use super::words::{number, said, time};
-use crate::inspection::{Inspection, Uncut};
+use crate::inspection::{Inspection, Open, OpenItem, Uncut};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::tolerance::{Basis, Finding, Limit, Quantity, Subject, Unit, Verdict};
 use bevelbook_core::units::{Angle, Length, Power, Prism};
@@ -24,7 +24,7 @@ pub(super) fn verdict(inspection: &Inspection, zone: &TimeZone) -> Markup {
             }
             (list("Missing", inspection.missing.iter().map(|gap| gap.lack.to_string())))
             (list("Look again", inspection.warnings.iter().map(number)))
-            (list("Open", inspection.open.iter().map(ToString::to_string)))
+            (list("Open", open(&inspection.open).into_iter()))
             (signature(inspection, zone))
         }
     }
@@ -152,6 +152,24 @@ fn uncut_words(eye: Eye, uncut: &Uncut) -> Markup {
             }
         }
     }
+}
+
+/// What is open, of each lens and of the pair at once; what was not looked at without a word for each.
+fn open(items: &[Open]) -> Vec<String> {
+    let subjects = [Subject::Eye(Eye::Right), Subject::Eye(Eye::Left), Subject::Pair];
+    let of = |subject: Subject| {
+        let items = || items.iter().filter(move |open| open.subject == subject).map(|open| open.item);
+        let unseen: Vec<&str> = items()
+            .filter_map(|item| if let OpenItem::NotMade(check) = item { Some(check.words()) } else { None })
+            .collect();
+        let unseen = (!unseen.is_empty()).then(|| format!("not looked at: {}", unseen.join(", ")));
+        let others =
+            items().filter(|item| !matches!(item, OpenItem::NotMade(_))).map(|item| item.to_string());
+        let said: Vec<String> = others.chain(unseen).collect();
+        let whose = if let Subject::Eye(eye) = subject { format!("{eye} lens") } else { "pair".into() };
+        (!said.is_empty()).then(|| format!("{whose}: {}", said.join(", ")))
+    };
+    subjects.into_iter().filter_map(of).collect()
 }
 
 fn list(name: &str, items: impl Iterator<Item = String>) -> Markup {

@@ -132,13 +132,4 @@ fn over_words(over: Length) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn two_heights_are_right_before_left() {
-        assert_eq!(heights("18/18.5").map(|both| both.map(Length::milli)), Ok([18_000, 18_500]));
-        assert_eq!(heights("18").map(|both| both.map(Length::milli)), Ok([18_000, 18_000]));
-        for wrong in ["18/", "0/18", "-18/18", "18/18/18", "high"] {
-            assert!(heights(wrong).is_err(), "{wrong}");
-        }
-    }
 }

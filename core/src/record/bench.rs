@@ -1,8 +1,9 @@
 //! The kinds of bench record.
 
 use super::{
-    CentreDistance, Check, Girth, JobId, LensId, Mark, PairId, Reading, StationEvent, Subject, Void,
+    CentreDistance, Check, Girth, JobId, LensId, Mark, NewLens, Opened, PairId, Reading, StationEvent,
 };
+use super::{Subject, Void};
 use crate::sizing::Pass;
 
 /// One bench fact of any kind.
@@ -25,6 +26,10 @@ pub enum Bench {
     Void(Void),
     /// Something happened to the station.
     Station(StationEvent),
+    /// An eye goes on with a new lens.
+    NewLens(NewLens),
+    /// A job was opened at the bench.
+    Opened(Opened),
 }
 
 impl Bench {
@@ -35,6 +40,7 @@ impl Bench {
             Self::CentreDistance(CentreDistance { pair, .. })
             | Self::Check(Check { of: Subject::Pair(pair), .. }) => Some(pair.job),
             Self::Void(void) => void.job,
+            Self::Opened(opened) => Some(opened.job),
             Self::Station(_) => None,
             _ => match self.lens() {
                 Some(lens) => Some(lens.job),
@@ -51,6 +57,7 @@ impl Bench {
             Self::Pass(pass) => Some(pass.lens),
             Self::Reading(reading) => Some(reading.lens),
             Self::Girth(girth) => Some(girth.lens),
+            Self::NewLens(new) => Some(new.lens),
             Self::Check(Check { of: Subject::Lens(lens), .. }) => Some(*lens),
             _ => None,
         }

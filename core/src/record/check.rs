@@ -121,6 +121,12 @@ pub struct Checks {
 }
 
 impl Checks {
+    /// Nothing looked at yet.
+    #[must_use]
+    pub const fn new() -> Self {
+        Self { seen: 0, good: 0 }
+    }
+
     /// Takes a result into account; the latest counts.
     pub fn set(&mut self, item: CheckItem, good: bool) {
         let bit = 1 << item as u16;

@@ -85,6 +85,8 @@ bench_kinds! {
     6 => Check,
     7 => Void,
     8 => Station,
+    9 => NewLens,
+    10 => Opened,
 }
 
 const fn largest<T: MaxSize>(_: fn(T) -> Bench) -> usize {

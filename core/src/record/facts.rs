@@ -3,7 +3,7 @@
 use super::{JobId, LensId, PairId, RecordId};
 use crate::frame::PupillaryDistance;
 use crate::prescription::{SphereCylinder, from_lines};
-use crate::sizing::Dial;
+use crate::sizing::{Dial, Rim};
 use crate::units::{Axis, Length, Power, PrismPair};
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -120,6 +120,24 @@ pub struct Void {
     pub job: Option<JobId>,
     /// The voided record.
     pub target: RecordId,
+}
+
+/// An eye goes on with a new lens, because the one before is spoiled. Why, and who bears it, is told at the console.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct NewLens {
+    /// The new lens.
+    pub lens: LensId,
+}
+
+/// A job was opened at the bench, without an order. The console files it under one afterwards.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Opened {
+    /// The job that this record opens: [`JobId::opened_by`] of the record itself.
+    pub job: JobId,
+    /// What holds the lenses; it chooses the words for a fit.
+    pub rim: Rim,
 }
 
 /// Something happened to the station itself.

@@ -1,9 +1,7 @@
 //! From records to the state of a job.
 
-use super::{
-    Bench, CentreDistance, Check, CheckItem, Checks, GirthOf, JobId, Mark, PairId, Reading, RecordId,
-};
-use super::{Stage, StationEvent, Subject, Void};
+use super::{Bench, CentreDistance, Check, CheckItem, Checks, GirthOf, JobId, LensId, Mark, NewLens, PairId};
+use super::{Reading, RecordId, Stage, StationEvent, Subject, Void};
 use crate::prescription::Eye;
 use crate::sizing::{Dial, Sizing};
 use crate::units::Length;
@@ -60,17 +58,7 @@ impl JobState {
     /// A job with nothing done yet.
     #[must_use]
     pub fn new(pair: PairId) -> Self {
-        let lens = |number| LensState {
-            number,
-            mark: None,
-            sizing: Sizing::default(),
-            uncut: None,
-            mounted: None,
-            girth: None,
-            rim_girth: None,
-            checks: Checks::default(),
-        };
-        Self { pair, lenses: pair.numbers.map(lens), centres: None, checks: Checks::default() }
+        Self { pair, lenses: pair.numbers.map(LensState::new), centres: None, checks: Checks::new() }
     }
 
     /// The lens of one eye.
@@ -81,7 +69,9 @@ impl JobState {
 
     /// Takes one fact into account. Facts of other jobs, of earlier lenses and of earlier pairs change nothing.
     pub fn apply(&mut self, fact: &Bench) {
-        if let Some(lens) = fact.lens() {
+        if let Bench::NewLens(NewLens { lens }) = fact {
+            self.go_on_with(*lens);
+        } else if let Some(lens) = fact.lens() {
             if lens == self.pair.lens(lens.eye) {
                 self.lenses[lens.eye.index()].apply(fact);
             }
@@ -95,7 +85,35 @@ impl JobState {
     }
 }
 
+impl JobState {
+    /// Goes on with a new lens: it starts anew, and so does what was measured on the pair. An earlier lens, or one
+    /// of another job, changes nothing.
+    pub fn go_on_with(&mut self, lens: LensId) {
+        let at = lens.eye.index();
+        if lens.job == self.pair.job && lens.number > self.pair.numbers[at] {
+            self.pair.numbers[at] = lens.number;
+            self.lenses[at] = LensState::new(lens.number);
+            self.centres = None;
+            self.checks = Checks::default();
+        }
+    }
+}
+
 impl LensState {
+    /// A lens with nothing done yet.
+    const fn new(number: u8) -> Self {
+        Self {
+            number,
+            mark: None,
+            sizing: Sizing::new(),
+            uncut: None,
+            mounted: None,
+            girth: None,
+            rim_girth: None,
+            checks: Checks::new(),
+        }
+    }
+
     fn apply(&mut self, fact: &Bench) {
         match fact {
             Bench::Mark(mark) => self.mark = Some(*mark),
@@ -129,7 +147,8 @@ pub fn is_voided(id: RecordId, mut records: impl Iterator<Item = Logged>) -> boo
     records.any(|record| matches!(record.fact, Bench::Void(Void { target, .. }) if target == id))
 }
 
-/// The state of the pair of lenses `pair` after `records`, which come in commit order and may hold other jobs.
+/// The state of a job after `records`, beginning with the pair of lenses `pair`; a record of a new lens moves on from it.
+/// The records come in commit order and may hold other jobs.
 ///
 /// Looks through the records once for each record that could be voided: quadratic, without memory.
 #[must_use]
@@ -224,6 +243,24 @@ mod tests {
             third.lens(Eye::Right).sizing.size,
             Some((Basis::Diameter, Span::exactly(Length::from_milli(300))))
         );
+    }
+
+    #[test]
+    fn a_new_lens_moves_the_state_on_and_may_itself_be_voided() {
+        let lens = LensId { number: 2, ..PAIR.lens(Eye::Left) };
+        let mut records = std::vec![
+            logged(1, pass_at(Eye::Left, 1, 100, Outcome::Loose)),
+            logged(2, Bench::NewLens(NewLens { lens })),
+            logged(3, pass_at(Eye::Left, 2, 300, Outcome::Fits)),
+        ];
+        let state = fold(PAIR, &records.iter().copied());
+        assert_eq!(state.pair.numbers, [1, 2]);
+        assert!(state.lens(Eye::Left).sizing.is_done());
+        let target = records[1].id;
+        records.push(logged(4, Bench::Void(Void { job: Some(JOB), target })));
+        let state = fold(PAIR, &records.iter().copied());
+        assert_eq!(state.pair.numbers, [1, 1]);
+        assert!(state.lens(Eye::Left).sizing.is_scrap());
     }
 
     #[test]

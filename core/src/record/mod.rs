@@ -16,7 +16,9 @@ mod next;
 pub use bench::Bench;
 pub use check::{Check, CheckItem, Checks, Subject};
 pub use codec::{DecodeError, FIRST_DESK_KIND, MAX_ENCODED};
-pub use facts::{CentreDistance, Girth, GirthOf, Mark, Read, Reading, Stage, StationEvent, Void};
+pub use facts::{
+    CentreDistance, Girth, GirthOf, Mark, NewLens, Opened, Read, Reading, Stage, StationEvent, Void,
+};
 pub use fold::{JobState, LensState, Logged, fold, is_voided, station_dial};
 pub use id::{JobId, JournalId, LensId, PairId, RecordId};
 pub use next::Step;
@@ -27,7 +29,7 @@ mod test_facts {
     use super::*;
     use crate::frame::PupillaryDistance;
     use crate::prescription::{Eye, SphereCylinder};
-    use crate::sizing::{Basis, Counting, Dial, Dialled, Outcome, Pass};
+    use crate::sizing::{Basis, Counting, Dial, Dialled, Outcome, Pass, Rim};
     use crate::units::{Axis, Length, Power, PrismPair};
     use std::vec::Vec;
 
@@ -79,6 +81,8 @@ mod test_facts {
             Bench::Check(Check { of: Subject::Pair(pair), item: CheckItem::Alignment, good: true }),
             Bench::Void(Void { job: None, target: RecordId { journal: JournalId(5), seq: 900 } }),
             Bench::Station(StationEvent::Dial(dial(50))),
+            Bench::NewLens(NewLens { lens }),
+            Bench::Opened(Opened { job: JOB, rim: Rim::Plastic }),
         ]
     }
 }

@@ -25,6 +25,12 @@ pub struct Sizing {
 }
 
 impl Sizing {
+    /// Nothing ground yet.
+    #[must_use]
+    pub const fn new() -> Self {
+        Self { passes: 0, size: None, too_big: None, fits: None, loose: None, last: None }
+    }
+
     /// What the size would be after `dialled` ran to its end, or was broken off.
     ///
     /// Grinding never adds: a pass at or above the present size changes nothing. A pass broken off leaves the lens

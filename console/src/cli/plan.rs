@@ -2,7 +2,7 @@
 
 use super::{Failure, Report, figures, shop::Shop};
 use crate::desk::Order;
-use crate::plan::{EyePlan, FirstSize, Plan};
+use crate::plan::{EyePlan, FirstSize, Plan, tenth_up};
 use crate::settings::Roughing;
 use crate::work::Job;
 use bevelbook_core::sizing::{Basis, Size};
@@ -88,7 +88,11 @@ fn rows() -> [Row; 15] {
         ("segment top", |_, eye| segment_words(eye)),
         ("least blank", |_, eye| {
             let (ed, least) = (eye.blank.effective, eye.blank.least);
-            format!("{:.1} mm ({} {ed:.1})", least, if eye.blank.measured { "ED" } else { "diagonal" })
+            format!(
+                "{:.1} mm ({} {ed:.1})",
+                tenth_up(least),
+                if eye.blank.measured { "ED" } else { "diagonal" }
+            )
         }),
         ("stocked blank", |_, eye| match eye.blank.stocked {
             Some(diameter) => format!("⌀ {diameter} mm serves"),
@@ -102,7 +106,7 @@ fn order_words(order: &Order, plan: &Plan, eye: &EyePlan) -> String {
     let treatments = order.lens.treatments.iter().map(|t| format!(", {t}")).collect::<String>();
     let diameter = match eye.blank.stocked {
         Some(diameter) => format!("⌀ {diameter} mm"),
-        None => format!("at least ⌀ {:.1} mm", eye.blank.least),
+        None => format!("at least ⌀ {:.1} mm", tenth_up(eye.blank.least)),
     };
     format!("{} {}, {}, {diameter}{treatments}", plan.material.name, order.lens.design, eye.ordered)
 }
@@ -150,7 +154,7 @@ fn shown_words(shown: &[Size]) -> String {
     }
     let mut sizes: Vec<Length> = shown.iter().map(|size| size.on(Basis::Diameter)).collect();
     sizes.sort_unstable();
-    let list: Vec<String> = sizes.iter().map(|size| format!("{size:+.2}")).collect();
+    let list: Vec<String> = sizes.iter().map(|size| format!("{:+}", size.fine())).collect();
     let lenses = if sizes.len() == 1 { "1 lens".into() } else { format!("{} lenses", sizes.len()) };
     format!("{lenses} of this model and size fitted at {} mm on diameter", list.join(", "))
 }

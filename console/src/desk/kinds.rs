@@ -2,7 +2,7 @@
 
 use super::{Amendment, Order};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::FIRST_DESK_KIND;
+use bevelbook_core::record::{FIRST_DESK_KIND, JobId, JournalId};
 use bevelbook_core::tolerance::{Standard, Verdict};
 use serde::{Deserialize, Serialize};
 
@@ -135,6 +135,22 @@ pub struct Closing {
     pub how: String,
 }
 
+/// A job that was opened at the bench belongs to this order.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Filing {
+    /// The job as the bench opened it.
+    pub from: JobId,
+}
+
+/// A keypad is one of this shop's.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Adoption {
+    /// Its journal.
+    pub journal: JournalId,
+    /// What the shop calls it.
+    pub name: String,
+}
+
 /// A record of the console's own.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Desk {
@@ -152,6 +168,10 @@ pub enum Desk {
     SignOff(SignOff),
     /// The job is over.
     Closing(Closing),
+    /// A job opened at the bench belongs to this one.
+    Filing(Filing),
+    /// A keypad is one of this shop's; belongs to no job.
+    Adoption(Adoption),
 }
 
 /// Stored bytes that are no record of the console's.
@@ -215,6 +235,8 @@ desk_kinds! {
     FIRST_DESK_KIND + 4 => Remake,
     FIRST_DESK_KIND + 5 => SignOff,
     FIRST_DESK_KIND + 6 => Closing,
+    FIRST_DESK_KIND + 7 => Filing,
+    FIRST_DESK_KIND + 8 => Adoption,
 }
 
 #[cfg(test)]

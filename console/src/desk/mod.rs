@@ -11,7 +11,7 @@ mod rules;
 
 pub use amendment::{Amendment, NothingChanged};
 pub use frame::{Condition, Frame};
-pub use kinds::{Arrival, Bearer, Cause, Closing, Desk, DeskError, Note, Remake, SignOff};
+pub use kinds::{Adoption, Arrival, Bearer, Cause, Closing, Desk, DeskError, Filing, Note, Remake, SignOff};
 #[cfg(test)]
 pub(crate) use order::sample;
 pub use order::{LensChoice, Order};

@@ -7,7 +7,7 @@ mod blank;
 mod first_size;
 mod handling;
 
-pub use blank::BlankPlan;
+pub use blank::{BlankPlan, tenth_up};
 pub use first_size::FirstSize;
 pub use handling::Handling;
 

@@ -107,11 +107,8 @@ impl<'a> Lens<'a> {
     }
 
     fn blank(&self) -> Markup {
-        let label = (self.dot.0, self.dot.1 - self.radius + 2.0);
-        let stock = if self.plan.blank.stocked.is_some() { "stocked" } else { "least, none stocked" };
         html! {
             circle.blank data-part="blank" cx=(c(self.dot.0)) cy=(c(-self.dot.1)) r=(c(self.radius)) {}
-            (text(label, "middle", &format!("blank ⌀ {} ({stock})", self.diameter)))
         }
     }
 
@@ -119,9 +116,8 @@ impl<'a> Lens<'a> {
         let (a, b) = self.half;
         let points: Vec<String> =
             self.outline.points.iter().map(|(x, y)| format!("{},{}", c(*x), c(-y))).collect();
-        let (sin, cos) = self.axis();
-        // Out of the way of the axis's label.
-        let level = if sin < FLAT && self.roomy * cos < 0.0 { 0.55 } else { -0.55 };
+        // Out of the way of the axis, which points down or up on this side.
+        let level = if self.roomy * self.axis().1 < 0.0 { 0.55 } else { -0.55 };
         let beside = (self.roomy * (a + 1.0), level * b);
         let turn = format!("rotate({} {} {})", self.roomy * 90.0, c(beside.0), c(-beside.1));
         html! {
@@ -172,14 +168,16 @@ impl<'a> Lens<'a> {
         }
     }
 
-    /// From the boxed centre to the centre dot, along and upright.
+    /// The size of the blank, and from the boxed centre to the centre dot, along and upright; over the lines.
     fn dimensions(&self) -> Markup {
         let (x, y) = self.dot;
         let centre = &self.plan.centre_dot;
+        let stock = if self.plan.blank.stocked.is_some() { "stocked" } else { "least, none stocked" };
         let (low, aside) = (y.min(0.0) - 6.0, -self.nose * (7.0 + (-self.nose * x).max(0.0)));
         let outward = aside + self.nose * -0.8;
         let anchor = if self.nose > 0.0 { "end" } else { "start" };
         html! {
+            (text((x, y - self.radius + 2.0), "middle", &format!("blank ⌀ {} ({stock})", self.diameter)))
             @if centre.inward.is_zero() && centre.up.is_zero() {
                 (text((0.0, low), "middle", "no decentration"))
             }
@@ -201,12 +199,12 @@ impl<'a> Lens<'a> {
     fn sides(&self, left: f64, right: f64, above: f64) -> Markup {
         let (at_left, at_right) = if self.nose > 0.0 { ("temple", "nose") } else { ("nose", "temple") };
         html! {
-            (side(at_left, (left + 0.5, above - 3.0), "start", format!("← {at_left}")))
-            (side(at_right, (right - 0.5, above - 3.0), "end", format!("{at_right} →")))
+            (side(at_left, (left + 0.5, above - 3.0), "start", &format!("← {at_left}")))
+            (side(at_right, (right - 0.5, above - 3.0), "end", &format!("{at_right} →")))
             @if self.nose > 0.0 {
-                (side("eye", (left + 0.5, above - 6.2), "start", "right eye".into()))
+                (side("eye", (left + 0.5, above - 6.2), "start", "right eye"))
             } @else {
-                (side("eye", (right - 0.5, above - 6.2), "end", "left eye".into()))
+                (side("eye", (right - 0.5, above - 6.2), "end", "left eye"))
             }
         }
     }
@@ -282,6 +280,6 @@ fn text(at: Point, anchor: &str, text: &str) -> Markup {
     html! { text x=(c(at.0)) y=(c(-at.1)) text-anchor=(anchor) { (text) } }
 }
 
-fn side(part: &str, at: Point, anchor: &str, text: String) -> Markup {
+fn side(part: &str, at: Point, anchor: &str, text: &str) -> Markup {
     html! { text.side data-part=(part) x=(c(at.0)) y=(c(-at.1)) text-anchor=(anchor) { (text) } }
 }

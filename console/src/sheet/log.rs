@@ -159,8 +159,9 @@ fn fact_words(fact: &Bench) -> String {
         Bench::Girth(Girth { of, girth, .. }) => {
             format!("girth of the {}: {girth} mm", if *of == GirthOf::Lens { "lens" } else { "rim" })
         }
-        // Passes and checks have places of their own; no other kind is about one lens.
-        _ => String::new(),
+        Bench::NewLens(_) => "begun at the bench".into(),
+        // Passes and checks have places of their own; what else there is of a lens is at least counted out loud.
+        _ => "another fact of the bench; `job show` tells it".into(),
     }
 }
 

@@ -3,7 +3,7 @@
 use super::drawing;
 use super::words::{eye_order, lens, number, offset, said, way};
 use crate::desk::Order;
-use crate::plan::{EyePlan, FirstSize, Plan};
+use crate::plan::{EyePlan, FirstSize, Plan, tenth_up};
 use bevelbook_core::sizing::Counting;
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
@@ -95,18 +95,13 @@ fn segment(eye: &EyePlan) -> String {
 fn least_blank(eye: &EyePlan) -> String {
     let blank = &eye.blank;
     let from = if blank.measured { "" } else { ", no ED: from the diagonal" };
-    format!("⌀ {} ({} without allowance{from})", up_to_tenth(blank.least), up_to_tenth(blank.theoretical))
-}
-
-/// A blank's size rounded up to 0.1 mm, so that it never understates.
-fn up_to_tenth(length: Length) -> Length {
-    Length::from_milli(length.milli() + (-length.milli()).rem_euclid(100))
+    format!("⌀ {} ({} without allowance{from})", tenth_up(blank.least), tenth_up(blank.theoretical))
 }
 
 fn lens_to_order(plan: &Plan, eye: &EyePlan) -> String {
     let blank = match eye.blank.stocked {
         Some(stocked) => format!("⌀ {stocked} stocked"),
-        None => format!("⌀ {} or more: NO STOCKED SIZE SERVES", up_to_tenth(eye.blank.least)),
+        None => format!("⌀ {} or more: NO STOCKED SIZE SERVES", tenth_up(eye.blank.least)),
     };
     format!("{} {}, {blank}", said(&plan.material.name), eye_order(&eye.ordered))
 }

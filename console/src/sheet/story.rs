@@ -1,7 +1,7 @@
 //! What concerns the pair and the job: measured centres, checks of the pair, and what the desk wrote.
 
 use super::log::{checks, struck};
-use super::words::{bearer, cause, said, time};
+use super::words::{said, time};
 use crate::desk::Desk;
 use crate::work::{Fact, Job, Line};
 use bevelbook_core::record::{Bench, CentreDistance, Check};
@@ -77,11 +77,13 @@ fn told(fact: &Desk) -> Option<Markup> {
         }
         Desk::Note(note) => html! { b { "note" } " " (said(&note.text)) },
         Desk::Remake(remake) => html! {
-            b { "remake" } " as " (remake.eye) " lens " (remake.lens) ": " (cause(remake.cause)) "; borne by "
-            (bearer(remake.bearer))
+            b { "remake" } " as " (remake.eye) " lens " (remake.lens) ": " (remake.cause.words()) "; "
+            (remake.bearer.words())
             @if !remake.story.is_empty() { "; " (said(&remake.story)) }
         },
         Desk::SignOff(signed) => html! { b { "signed off" } " by " (said(&signed.by)) ": " (signed.verdict) },
         Desk::Closing(closing) => html! { b { "closed" } " " (said(&closing.how)) },
+        Desk::Filing(filing) => html! { b { "filed" } " what a keypad logged as job " (filing.from) },
+        Desk::Adoption(_) => return None,
     })
 }

@@ -3,7 +3,7 @@
 //! Numbers carry the typographic minus; a person's own words are printed as they are, save control characters, which
 //! no printer and no XML reader takes.
 
-use crate::desk::{Bearer, Cause, Condition};
+use crate::desk::Condition;
 use bevelbook_core::frame::Decentration;
 use bevelbook_core::prescription::{EyeOrder, SphereCylinder};
 use bevelbook_core::units::Length;
@@ -27,7 +27,7 @@ pub(super) fn eye_order(eye: &EyeOrder) -> String {
 
 /// A size offset with its sign: two decimals, a third where a dial has it. Never rounded.
 pub(super) fn offset(length: Length) -> String {
-    if length.milli() % 10 == 0 { number(format!("{length:+.2}")) } else { number(format!("{length:+.3}")) }
+    number(format!("{:+}", length.fine()))
 }
 
 /// What a person wrote.
@@ -65,31 +65,6 @@ pub(super) const fn condition(condition: Condition) -> &'static str {
         Condition::New => "new",
         Condition::Own => "customer's own, sound",
         Condition::Worn => "customer's own, WORN: at the owner's risk",
-    }
-}
-
-/// Why a lens was made again.
-pub(super) const fn cause(cause: Cause) -> &'static str {
-    match cause {
-        Cause::Undersize => "cut undersize",
-        Cause::Slipped => "axis slipped on the pad",
-        Cause::Centring => "marked or blocked off its place",
-        Cause::Power => "supplied with a wrong power",
-        Cause::Swapped => "right and left swapped",
-        Cause::Transcription => "order copied wrongly",
-        Cause::Damaged => "scratched, chipped or crazed",
-        Cause::Prescription => "prescription changed by its prescriber",
-        Cause::Other => "other cause",
-    }
-}
-
-/// Who bears the cost of a remake.
-pub(super) const fn bearer(bearer: Bearer) -> &'static str {
-    match bearer {
-        Bearer::Shop => "the shop",
-        Bearer::Supplier => "the supplier",
-        Bearer::Prescriber => "the prescriber",
-        Bearer::Customer => "the customer",
     }
 }
 

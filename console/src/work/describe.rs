@@ -55,6 +55,8 @@ fn describe_bench(fact: &Bench, rim: Rim) -> String {
         }
         Bench::Void(void) => format!("record {} does not hold", void.target),
         Bench::Station(event) => describe_station(event),
+        Bench::NewLens(new) => format!("{} goes on with lens {}", new.lens.eye, new.lens.number),
+        Bench::Opened(opened) => format!("job opened at the bench, {} rim", opened.rim),
     }
 }
 
@@ -93,7 +95,7 @@ fn describe_station(event: &StationEvent) -> String {
 pub fn dial_words(dial: &Dial) -> String {
     let counting = match dial.counting {
         Counting::Absolute => "offset from the traced shape".to_owned(),
-        Counting::TakeOff { from } => format!("amount to take off, first cut from {from:+.2} mm"),
+        Counting::TakeOff { from } => format!("amount to take off, first cut from {:+} mm", from.fine()),
     };
     format!("sizes on {}, {counting}, steps of {} mm", dial.basis, dial.step)
 }
@@ -127,5 +129,7 @@ fn describe_desk(fact: &Desk) -> String {
             format!("signed off by {}: {} by {}{despite}", signed.by, signed.verdict, signed.standard)
         }
         Desk::Closing(closing) => format!("closed: {}", closing.how),
+        Desk::Filing(filing) => format!("job {} of a keypad filed here", filing.from),
+        Desk::Adoption(adoption) => format!("keypad {} adopted as {}", adoption.journal, adoption.name),
     }
 }

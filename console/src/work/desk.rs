@@ -67,7 +67,8 @@ impl Work {
         })
     }
 
-    /// Makes the lens of one eye again: its eye goes on with a new lens number. A closed job is opened by it.
+    /// Makes the lens of one eye again: its eye goes on with a new lens number. A closed job is opened by it. A lens
+    /// that was already begun at the bench gets its story.
     ///
     /// # Errors
     /// The job's eye has run out of lens numbers, or the book refuses.
@@ -81,7 +82,11 @@ impl Work {
     ) -> Result<Job, WorkError> {
         self.change(|tx| {
             let job = job_of(tx, id)?;
-            let lens = job.lens_number(eye).checked_add(1).ok_or(WorkError::TooManyLenses { eye })?;
+            let present = job.lens_number(eye);
+            let lens = match job.lacks_story(eye) {
+                true => present,
+                false => present.checked_add(1).ok_or(WorkError::TooManyLenses { eye })?,
+            };
             let remake = Remake { eye, lens, cause, bearer, story: story.into() };
             append_desk(tx, id, &Desk::Remake(remake))?;
             job_of(tx, id)

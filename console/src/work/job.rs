@@ -5,7 +5,7 @@ use crate::desk::{Closing, Desk, Order, Remake, SignOff};
 use crate::store::Entry;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, FIRST_DESK_KIND, JobId, JobState, Logged, PairId, RecordId, fold, is_voided,
+    Bench, FIRST_DESK_KIND, JobId, JobState, Logged, NewLens, PairId, RecordId, fold, is_voided,
 };
 use jiff::Timestamp;
 
@@ -57,7 +57,9 @@ impl Job {
     /// There is no order among them, or a record that must be understood is damaged.
     pub fn fold(id: JobId, entries: &[Entry]) -> Result<Self, WorkError> {
         let damaged = |what: String| WorkError::Damaged { job: id.to_string(), what };
-        let facts: Vec<Logged> = entries.iter().filter_map(super::logged).collect();
+        // Facts of a job that was filed under this one stand as this one's own.
+        let filed = |logged: Logged| Logged { fact: logged.fact.filed_under(id), ..logged };
+        let facts: Vec<Logged> = entries.iter().filter_map(super::logged).map(filed).collect();
         let mut lines = Vec::with_capacity(entries.len());
         for entry in entries {
             lines.push(Line {
@@ -74,7 +76,12 @@ impl Job {
                     desk.apply(fact).map_err(|e| damaged(format!("record {}: {e}", line.id)))?;
                 }
                 // Whatever happens after a sign-off calls for another look.
-                Fact::Bench(_) => desk.signed = None,
+                Fact::Bench(fact) => {
+                    desk.signed = None;
+                    if let Bench::NewLens(NewLens { lens }) = fact {
+                        desk.go_on_with(lens.eye, lens.number);
+                    }
+                }
                 Fact::Unknown(_) => {}
             }
         }
@@ -101,6 +108,15 @@ impl Job {
             Fact::Desk(Desk::Remake(remake)) => Some(remake),
             _ => None,
         })
+    }
+
+    /// Whether the present lens of `eye` was begun at the bench, and nobody has told yet why.
+    #[must_use]
+    pub fn lacks_story(&self, eye: Eye) -> bool {
+        let number = self.lens_number(eye);
+        let begun = |line: &Line| matches!(line.fact, Fact::Bench(Bench::NewLens(NewLens { lens })) if (lens.eye, lens.number) == (eye, number));
+        let told = self.remakes().any(|remake| (remake.eye, remake.lens) == (eye, number));
+        !told && self.lines.iter().any(|line| !line.void && begun(line))
     }
 
     /// What stands: signed, closed, or the next step.
@@ -156,17 +172,21 @@ impl DeskState {
                 }
                 self.signed = None;
             }
-            Desk::Remake(remake) => {
-                self.numbers[remake.eye.index()] = remake.lens;
-                self.signed = None;
-                self.closed = None;
-            }
+            Desk::Remake(remake) => self.go_on_with(remake.eye, remake.lens),
             Desk::SignOff(signed) => {
                 self.signed = (signed.lenses == self.numbers).then(|| signed.clone());
             }
             Desk::Closing(closing) => self.closed = Some(closing.clone()),
-            Desk::Arrival(_) | Desk::Note(_) => {}
+            Desk::Arrival(_) | Desk::Note(_) | Desk::Filing(_) | Desk::Adoption(_) => {}
         }
         Ok(())
+    }
+
+    /// The eye has a new lens: nothing signed stands, and a closed job is open again.
+    fn go_on_with(&mut self, eye: Eye, lens: u8) {
+        let number = &mut self.numbers[eye.index()];
+        *number = lens.max(*number);
+        self.signed = None;
+        self.closed = None;
     }
 }

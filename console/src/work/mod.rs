@@ -7,13 +7,16 @@ mod bench;
 mod describe;
 mod desk;
 mod error;
+mod filing;
 mod find;
 mod history;
 mod job;
+mod keypads;
 
 pub use bench::{Logging, PassEntry};
 pub use describe::dial_words;
 pub use error::WorkError;
+pub use filing::Unfiled;
 pub use job::{Fact, Job, Line};
 
 use crate::desk::Desk;
@@ -93,7 +96,13 @@ impl Work {
 }
 
 fn job_of(reader: &Reader, id: JobId) -> Result<Job, WorkError> {
-    Job::fold(id, &reader.entries_of_job(id.0)?)
+    let mut entries = reader.entries_of_job(id.0)?;
+    let filed: Vec<JobId> = entries.iter().filter_map(filing::filed_from).collect();
+    for from in filed {
+        entries.extend(reader.entries_of_job(from.0)?);
+    }
+    entries.sort_by_key(|entry| entry.position);
+    Job::fold(id, &entries)
 }
 
 fn jobs_of(reader: &Reader) -> Result<Vec<Job>, WorkError> {
@@ -120,8 +129,16 @@ fn append_bench(tx: &mut Tx<'_>, fact: &Bench) -> Result<RecordId, WorkError> {
 }
 
 fn append_desk(tx: &mut Tx<'_>, job: JobId, fact: &Desk) -> Result<RecordId, WorkError> {
+    append_desk_entry(tx, Some(job.0), fact)
+}
+
+fn append_desk_of_no_job(tx: &mut Tx<'_>, fact: &Desk) -> Result<RecordId, WorkError> {
+    append_desk_entry(tx, None, fact)
+}
+
+fn append_desk_entry(tx: &mut Tx<'_>, job: Option<u64>, fact: &Desk) -> Result<RecordId, WorkError> {
     let payload = fact.encode().map_err(WorkError::EncodeDesk)?;
-    Ok(tx.append(&NewEntry { kind: fact.kind(), job: Some(job.0), payload, utc_ms: Some(now_ms()) })?)
+    Ok(tx.append(&NewEntry { kind: fact.kind(), job, payload, utc_ms: Some(now_ms()) })?)
 }
 
 fn now_ms() -> i64 {

@@ -72,4 +72,41 @@ impl Bench {
             _ => None,
         }
     }
+
+    /// The same fact as one of another job: how a job that was opened at the bench is filed under its order. A
+    /// station event belongs to no job and stays as it is.
+    #[must_use]
+    pub const fn filed_under(mut self, job: JobId) -> Self {
+        match &mut self {
+            Self::Mark(Mark { lens, .. })
+            | Self::Pass(Pass { lens, .. })
+            | Self::Reading(Reading { lens, .. })
+            | Self::Girth(Girth { lens, .. })
+            | Self::NewLens(NewLens { lens })
+            | Self::Check(Check { of: Subject::Lens(lens), .. }) => lens.job = job,
+            Self::CentreDistance(CentreDistance { pair, .. })
+            | Self::Check(Check { of: Subject::Pair(pair), .. }) => pair.job = job,
+            Self::Void(void) => void.job = Some(job),
+            Self::Opened(opened) => opened.job = job,
+            Self::Station(_) => {}
+        }
+        self
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::test_facts::every_kind;
+    use super::*;
+
+    #[test]
+    fn a_fact_filed_under_another_job_differs_in_nothing_else() {
+        let (other, own) = (JobId(77), super::super::test_facts::JOB);
+        for fact in every_kind() {
+            let filed = fact.filed_under(other);
+            assert_eq!(filed.job(), if matches!(fact, Bench::Station(_)) { None } else { Some(other) });
+            let back = filed.filed_under(own);
+            assert!(back == fact || matches!(fact, Bench::Void(Void { job: None, .. })));
+        }
+    }
 }

@@ -121,8 +121,8 @@ pub struct Dialled {
 impl fmt::Display for Dialled {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.counting {
-            Counting::Absolute => write!(f, "{:+.2} mm", self.amount),
-            Counting::TakeOff { .. } => write!(f, "{:.2} mm off", self.amount),
+            Counting::Absolute => write!(f, "{:+} mm", self.amount.fine()),
+            Counting::TakeOff { .. } => write!(f, "{} mm off", self.amount.fine()),
         }
     }
 }

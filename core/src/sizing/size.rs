@@ -51,7 +51,7 @@ impl Size {
 
 impl fmt::Display for Size {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{:+.2} mm on {}", self.offset, self.basis)
+        write!(f, "{:+} mm on {}", self.offset.fine(), self.basis)
     }
 }
 
@@ -82,9 +82,9 @@ impl Span {
 impl fmt::Display for Span {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match (self.exact(), self.high) {
-            (Some(size), _) => write!(f, "{size:+.2} mm"),
-            (None, Some(high)) => write!(f, "between {:+.2} and {high:+.2} mm", self.low),
-            (None, None) => write!(f, "not below {:+.2} mm, not yet cut to size", self.low),
+            (Some(size), _) => write!(f, "{:+} mm", size.fine()),
+            (None, Some(high)) => write!(f, "between {:+} and {:+} mm", self.low.fine(), high.fine()),
+            (None, None) => write!(f, "not below {:+} mm, not yet cut to size", self.low.fine()),
         }
     }
 }

@@ -40,6 +40,25 @@ impl Length {
     }
 }
 
+impl Length {
+    /// As sizes and steps are shown: at least two decimals, the third when it is needed; with a sign where the
+    /// formatter asks for one. `+0.40`, `0.025`.
+    #[must_use]
+    pub const fn fine(self) -> Fine {
+        Fine(self)
+    }
+}
+
+/// A length shown by [`Length::fine`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Fine(Length);
+
+impl fmt::Display for Fine {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write_milli(f, self.0.milli(), f.sign_plus(), 2)
+    }
+}
+
 impl fmt::Display for Length {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write_milli(f, self.milli(), f.sign_plus(), 0)
@@ -65,5 +84,9 @@ mod tests {
         assert_eq!(Length::from_milli(62_000).to_string(), "62");
         assert_eq!(Length::from_milli(-350).to_string(), "-0.35");
         assert_eq!(std::format!("{:+.2}", Length::from_milli(500)), "+0.50");
+        assert_eq!(
+            std::format!("{:+} {}", Length::from_milli(500).fine(), Length::from_milli(25).fine()),
+            "+0.50 0.025"
+        );
     }
 }

@@ -14,7 +14,7 @@ mod prism;
 mod scan;
 
 pub use axis::{Angle, Axis};
-pub use length::Length;
+pub use length::{Fine, Length};
 pub use milli::OutOfRange;
 pub use power::{Notation, Power};
 pub use prism::{Prism, PrismPair};

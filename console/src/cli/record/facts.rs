@@ -38,6 +38,8 @@ pub(super) fn bench_fields(fact: &Bench) -> Value {
             json!({ "kind": "girth", "of": of, "girth_mm": millimetres(*girth) })
         }
         Bench::Check(Check { item, good, .. }) => json!({ "kind": "check", "item": item, "good": good }),
+        Bench::NewLens(_) => json!({ "kind": "new-lens" }),
+        Bench::Opened(opened) => json!({ "kind": "opened", "rim": opened.rim }),
         Bench::Void(void) => json!({ "kind": "void", "target": super::identity(void.target) }),
         Bench::Station(event) => match event {
             StationEvent::Dial(dial) => {

@@ -128,8 +128,3 @@ fn over_words(over: Length) -> String {
         _ => "the lens is as long round as its rim".to_owned(),
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-}

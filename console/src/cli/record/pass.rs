@@ -150,14 +150,14 @@ fn settling(sizing: &Sizing, pass: &Pass) -> Option<String> {
     let (basis, span) = sizing.size?;
     Some(match (span.high, pass.dialled.counting) {
         (None, _) => {
-            format!("the first cut was not finished; cut it again, at {:+.2} mm on {basis}", span.low)
+            format!("the first cut was not finished; cut it again, at {:+} mm on {basis}", span.low.fine())
         }
         (Some(_), Counting::Absolute) => {
-            format!("the size is known again once {:+.2} mm has run to its end", span.low)
+            format!("the size is known again once {:+} mm has run to its end", span.low.fine())
         }
         (Some(_), Counting::TakeOff { .. }) => format!(
-            "what this pass took off is not known; the guard counts with the smaller end, {:+.2} mm on {basis}",
-            span.low
+            "what this pass took off is not known; the guard counts with the smaller end, {:+} mm on {basis}",
+            span.low.fine()
         ),
     })
 }

@@ -21,7 +21,7 @@ pub use facts::{
 };
 pub use fold::{JobState, LensState, Logged, fold, is_voided, station_dial};
 pub use id::{JobId, JournalId, LensId, PairId, RecordId};
-pub use next::Step;
+pub use next::{STEPS, Step};
 
 /// Facts for the tests of this module.
 #[cfg(test)]

@@ -3,6 +3,7 @@
 use super::{CheckItem, JobState};
 use crate::prescription::Eye;
 use core::fmt;
+use heapless::Vec;
 
 /// What the bench expects next. Work goes on a line: uncut readings and marks, one eye sized and then the other,
 /// mounted readings, the pair's centres, checks.
@@ -29,42 +30,57 @@ pub enum Step {
     Done,
 }
 
+/// The most steps that can be outstanding: readings, marks, sizes and readings again of two lenses, the centres, the
+/// checks of two lenses and of the pair.
+pub const STEPS: usize = 2 * (4 + CheckItem::FINISH.len()) + 2;
+
 impl JobState {
-    /// The next expected step. Steps that were passed over by a later one of the same lens are not asked for again:
-    /// a lens that was sized needs no mark.
+    /// The next expected step.
     #[must_use]
     pub fn next(&self) -> Step {
-        let first = |wanted: &dyn Fn(Eye) -> bool| Eye::BOTH.into_iter().find(|eye| wanted(*eye));
-        let lens = |eye| self.lens(eye);
-        let started = |eye: Eye| lens(eye).sizing.passes > 0;
-        if let Some(eye) = first(&|eye| lens(eye).sizing.is_scrap()) {
-            return Step::Remake(eye);
+        self.outstanding().first().copied().unwrap_or(Step::Done)
+    }
+
+    /// Every outstanding step, in the order of work. A step that a later one of the same lens has passed over is not
+    /// outstanding any more: a lens that was sized needs no mark. A spoiled lens waits for nothing but its remake.
+    #[must_use]
+    pub fn outstanding(&self) -> Vec<Step, STEPS> {
+        let mut steps = Vec::new();
+        // The bound counts every step there is; see the test of a job with nothing done.
+        let mut add = |step| drop(steps.push(step));
+        let good = Eye::BOTH.into_iter().filter(|eye| !self.lens(*eye).sizing.is_scrap());
+        for eye in Eye::BOTH.into_iter().filter(|eye| self.lens(*eye).sizing.is_scrap()) {
+            add(Step::Remake(eye));
         }
-        for eye in Eye::BOTH {
-            if !started(eye) && lens(eye).mark.is_none() && lens(eye).mounted.is_none() {
-                return if lens(eye).uncut.is_none() { Step::ReadUncut(eye) } else { Step::Mark(eye) };
+        for eye in good.clone() {
+            let lens = self.lens(eye);
+            if lens.sizing.passes == 0 && lens.mark.is_none() && lens.mounted.is_none() {
+                if lens.uncut.is_none() {
+                    add(Step::ReadUncut(eye));
+                }
+                add(Step::Mark(eye));
             }
         }
-        if let Some(eye) = first(&|eye| !lens(eye).sizing.is_done()) {
-            return Step::Size(eye);
+        for eye in good.clone().filter(|eye| !self.lens(*eye).sizing.is_done()) {
+            add(Step::Size(eye));
         }
-        if let Some(eye) = first(&|eye| lens(eye).mounted.is_none()) {
-            return Step::ReadMounted(eye);
+        for eye in good.clone().filter(|eye| self.lens(*eye).mounted.is_none()) {
+            add(Step::ReadMounted(eye));
         }
         if self.centres.is_none() {
-            return Step::Centres;
+            add(Step::Centres);
         }
-        for eye in Eye::BOTH {
+        for eye in good {
             for item in CheckItem::FINISH {
-                if lens(eye).checks.get(item) != Some(true) {
-                    return Step::CheckLens(eye, item);
+                if self.lens(eye).checks.get(item) != Some(true) {
+                    add(Step::CheckLens(eye, item));
                 }
             }
         }
         if self.checks.get(CheckItem::Alignment) != Some(true) {
-            return Step::CheckPair(CheckItem::Alignment);
+            add(Step::CheckPair(CheckItem::Alignment));
         }
-        Step::Done
+        steps
     }
 }
 
@@ -122,6 +138,12 @@ mod tests {
         let item = CheckItem::Alignment;
         state.apply(&Bench::Check(Check { of: Subject::Pair(pair), item, good: true }));
         assert_eq!(state.next(), Step::Done);
+    }
+
+    #[test]
+    fn with_nothing_done_every_step_is_outstanding_and_fits_the_bound() {
+        let state = JobState::new(PairId { job: JOB, numbers: [1, 1] });
+        assert_eq!(state.outstanding().len(), STEPS);
     }
 
     #[test]

@@ -12,6 +12,7 @@
 //! - [`tolerance`]: limits as cited data, and the verdict on a lens and on a pair.
 //! - [`sizing`]: what a size means, what a pass did, and the guard that keeps a lens from going undersize.
 //! - [`record`]: the facts of the bench and the one fold from records to the state of a job.
+//! - [`link`]: what console and keypad say to each other, from frames on a line to the state machine of either end.
 //!
 //! Numbers are decimal-scaled (power and prism in 1/1000, length in micrometres, angles in 1/1000 degree), so
 //! that 0.125 D, 0.25 mm and 0.1 mm are exact and sums of steps never drift.
@@ -22,6 +23,7 @@
 extern crate std;
 
 pub mod frame;
+pub mod link;
 pub mod maths;
 pub mod prescription;
 pub mod record;

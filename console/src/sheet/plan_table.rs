@@ -6,7 +6,6 @@ use crate::desk::Order;
 use crate::plan::{EyePlan, FirstSize, Plan, tenth_up};
 use bevelbook_core::sizing::Counting;
 use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::Length;
 use maud::{Markup, html};
 
 /// A row: what is meant, and what it is for each eye.

@@ -47,7 +47,9 @@ impl JobState {
     pub fn outstanding(&self) -> Vec<Step, STEPS> {
         let mut steps = Vec::new();
         // The bound counts every step there is; see the test of a job with nothing done.
-        let mut add = |step| drop(steps.push(step));
+        let mut add = |step| {
+            let _ = steps.push(step);
+        };
         let good = Eye::BOTH.into_iter().filter(|eye| !self.lens(*eye).sizing.is_scrap());
         for eye in Eye::BOTH.into_iter().filter(|eye| self.lens(*eye).sizing.is_scrap()) {
             add(Step::Remake(eye));

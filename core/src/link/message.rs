@@ -1,0 +1,118 @@
+//! The messages and their codes, protocol version 1. Not frozen yet.
+//!
+//! - Bit 6 of a code ([`FROM_KEYPAD`]) is its direction: an end never answers its own messages, which an echoing line
+//!   brings back. An answer has its request's code with that bit set.
+//! - Bit 7 ([`IGNORABLE`]) says what to do with a code that is not known: pass over it, or answer with a NAK.
+//! - Fields are only ever added at the end of a message: a reader passes over what it does not expect there.
+
+use super::frame::{Frame, MAX_PAYLOAD, MAX_WIRE};
+use super::payload::{
+    Ack, Acked, Batch, CardDrop, CardDropped, CardList, CardPart, CardStored, CardsHeld, Hello, HelloAck,
+    HostNak, Pull, Status, Time, TimeAck,
+};
+use super::{Nak, Reason};
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
+
+/// The lowest and the highest protocol version that this code speaks.
+pub const PROTOCOLS: [u8; 2] = [1, 1];
+/// Set in the code of what the keypad sends.
+pub const FROM_KEYPAD: u8 = 0x40;
+/// Set in the code of what may be passed over by a reader that does not know it.
+pub const IGNORABLE: u8 = 0x80;
+
+/// A message has a code, known when compiling.
+pub trait Coded {
+    /// Its code.
+    const KIND: u8;
+}
+
+/// States the code of each message once, for both directions.
+macro_rules! messages {
+    ($($code:literal => $name:ident),+ $(,)?) => {
+        /// Any message.
+        #[derive(Clone, Debug, PartialEq, Eq)]
+        #[allow(missing_docs, reason = "each is described at its type")]
+        pub enum Message {
+            $($name($name)),+
+        }
+
+        $(impl Coded for $name {
+            const KIND: u8 = $code;
+        })+
+
+        impl Message {
+            /// Its code.
+            #[must_use]
+            pub const fn kind(&self) -> u8 {
+                match self {
+                    $(Self::$name(_) => $code),+
+                }
+            }
+
+            /// Reads the payload of a frame of `kind`.
+            ///
+            /// # Errors
+            /// The reason to answer with: the kind is unknown, or the payload does not have its shape.
+            pub fn decode(kind: u8, payload: &[u8]) -> Result<Self, Reason> {
+                match kind {
+                    $($code => from_bytes(payload).map(Self::$name),)+
+                    _ => Err(Reason::UnknownMessage),
+                }
+            }
+
+            fn payload<'b>(&self, buffer: &'b mut [u8]) -> Result<&'b [u8], postcard::Error> {
+                match self {
+                    $(Self::$name(fields) => to_slice(fields, buffer)),+
+                }
+            }
+
+            /// The code and the longest payload of each message, in bytes.
+            pub const LONGEST: &'static [(u8, usize)] = &[$(($code, <$name>::POSTCARD_MAX_SIZE)),+];
+        }
+
+        // Every message fits a frame: checked when compiling.
+        const _: () = {
+            $(assert!(<$name>::POSTCARD_MAX_SIZE <= MAX_PAYLOAD);)+
+        };
+    };
+}
+
+messages! {
+    0x01 => Hello,
+    0x41 => HelloAck,
+    0x02 => Pull,
+    0x42 => Batch,
+    0x03 => Ack,
+    0x43 => Acked,
+    0x04 => Time,
+    0x44 => TimeAck,
+    0x05 => CardPart,
+    0x45 => CardStored,
+    0x06 => CardDrop,
+    0x46 => CardDropped,
+    0x07 => CardList,
+    0x47 => CardsHeld,
+    0xc1 => Status,
+    0x3f => HostNak,
+    0x7f => Nak,
+}
+
+impl Message {
+    /// The bytes of its frame on the wire, in `buffer`. Every message fits; nothing comes back only if that were
+    /// not so.
+    #[must_use]
+    pub fn to_wire<'w>(&self, session: u16, tag: u8, buffer: &'w mut [u8; MAX_WIRE]) -> &'w [u8] {
+        let mut space = [0; MAX_PAYLOAD];
+        let Ok(payload) = self.payload(&mut space) else { return &[] };
+        Frame { kind: self.kind(), tag, session, payload }.encode(buffer).unwrap_or_default()
+    }
+}
+
+fn to_slice<'b, T: Serialize>(fields: &T, buffer: &'b mut [u8]) -> Result<&'b [u8], postcard::Error> {
+    postcard::to_slice(fields, buffer).map(|used| &*used)
+}
+
+fn from_bytes<'b, T: Deserialize<'b>>(payload: &'b [u8]) -> Result<T, Reason> {
+    postcard::from_bytes(payload).map_err(|_| Reason::Malformed)
+}

@@ -1,0 +1,149 @@
+//! Records on the wire: one, and as many as fit a frame.
+
+use crate::record::MAX_ENCODED;
+use core::fmt;
+use heapless::Vec;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
+
+/// A record as the keypad keeps it. `data` has its own length, so that a reader passes on a kind it does not know.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+pub struct WireRecord {
+    /// Its number in the journal, from 1.
+    pub seq: u32,
+    /// The writer's count of its boots when it was written.
+    pub boot: u32,
+    /// Milliseconds since that boot; wraps after 49.7 days.
+    pub ticks: u32,
+    /// The code of its kind ([`crate::record::Bench::kind`]).
+    pub kind: u8,
+    /// Its fields, encoded.
+    pub data: Vec<u8, MAX_ENCODED>,
+}
+
+/// The most bytes that the records of one batch take.
+pub const MAX_RUN_BYTES: usize = 205;
+
+/// Records in rising order, packed one behind the other into at most [`MAX_RUN_BYTES`] bytes: three of the longest,
+/// seven or so of the usual.
+#[derive(Clone, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+pub struct RecordRun {
+    packed: Vec<u8, MAX_RUN_BYTES>,
+}
+
+impl RecordRun {
+    /// No records.
+    #[must_use]
+    pub const fn new() -> Self {
+        Self { packed: Vec::new() }
+    }
+
+    /// Puts `record` behind the others, or leaves the run as it was and says `false`: it does not fit any more.
+    #[must_use]
+    pub fn push(&mut self, record: &WireRecord) -> bool {
+        let mut buffer = [0; WireRecord::POSTCARD_MAX_SIZE];
+        postcard::to_slice(record, &mut buffer)
+            .is_ok_and(|bytes| self.packed.extend_from_slice(bytes).is_ok())
+    }
+
+    /// Its records. Ends early at bytes that are no record ([`RecordRun::is_whole`]).
+    #[must_use]
+    pub fn iter(&self) -> Records<'_> {
+        Records { rest: &self.packed }
+    }
+
+    /// Whether all of its bytes are records, numbered upwards within `from..through`.
+    #[must_use]
+    pub fn is_whole(&self, from: u32, through: u32) -> bool {
+        let mut records = self.iter();
+        let mut least = from;
+        for record in records.by_ref() {
+            if !(least..through).contains(&record.seq) {
+                return false;
+            }
+            least = record.seq + 1;
+        }
+        records.rest.is_empty()
+    }
+
+    /// Whether it holds none.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.packed.is_empty()
+    }
+
+    /// The bytes its records take on the wire.
+    #[must_use]
+    pub fn packed_len(&self) -> usize {
+        self.packed.len()
+    }
+}
+
+impl fmt::Debug for RecordRun {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_list().entries(self.iter()).finish()
+    }
+}
+
+impl<'r> IntoIterator for &'r RecordRun {
+    type Item = WireRecord;
+    type IntoIter = Records<'r>;
+    fn into_iter(self) -> Records<'r> {
+        self.iter()
+    }
+}
+
+/// The records of a [`RecordRun`], oldest first.
+#[derive(Clone, Debug)]
+pub struct Records<'r> {
+    rest: &'r [u8],
+}
+
+impl Iterator for Records<'_> {
+    type Item = WireRecord;
+
+    fn next(&mut self) -> Option<WireRecord> {
+        let (record, rest) = postcard::take_from_bytes(self.rest).ok()?;
+        self.rest = rest;
+        Some(record)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn record(seq: u32, length: usize) -> WireRecord {
+        let data = core::iter::repeat_n(7, length).collect();
+        WireRecord { seq, boot: 3, ticks: 70_000, kind: 2, data }
+    }
+
+    #[test]
+    fn a_run_takes_what_fits_and_keeps_its_order() {
+        let mut run = RecordRun::new();
+        let taken = (1..).take_while(|seq| run.push(&record(*seq, 18))).count();
+        assert_eq!(taken, 8);
+        assert!(run.iter().map(|record| record.seq).eq(1..9));
+        assert!(run.is_whole(1, 9));
+        assert!(!run.is_whole(1, 8) && !run.is_whole(2, 9));
+    }
+
+    #[test]
+    fn the_longest_records_fit_three_to_a_run() {
+        let longest = |seq| WireRecord { seq, boot: u32::MAX, ticks: u32::MAX, ..record(1, MAX_ENCODED) };
+        let mut run = RecordRun::new();
+        assert_eq!((u32::MAX - 5..).take_while(|seq| run.push(&longest(*seq))).count(), 3);
+    }
+
+    #[test]
+    fn a_run_that_is_cut_or_goes_back_is_not_whole() {
+        let mut run = RecordRun::new();
+        assert!(run.push(&record(5, 4)) && run.push(&record(5, 4)));
+        assert!(!run.is_whole(1, 100));
+        let mut run = RecordRun::new();
+        assert!(run.push(&record(5, 4)));
+        run.packed.pop();
+        assert!(!run.is_whole(1, 100));
+        assert_eq!(run.iter().count(), 0);
+    }
+}

@@ -1,0 +1,80 @@
+//! What the link asks of a keypad's memory.
+
+use super::payload::HeldCard;
+use super::{Card, Reason, WireRecord};
+use crate::record::{JobId, JournalId};
+use core::fmt;
+
+/// The memory did not do what it was asked to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum StoreError {
+    /// Every card slot is taken by another job.
+    CardsFull,
+    /// Writing failed, or what was read back differs.
+    Memory,
+}
+
+impl fmt::Display for StoreError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        Reason::from(*self).fmt(f)
+    }
+}
+
+impl core::error::Error for StoreError {}
+
+impl From<StoreError> for Reason {
+    fn from(error: StoreError) -> Self {
+        match error {
+            StoreError::CardsFull => Self::CardsFull,
+            StoreError::Memory => Self::Memory,
+        }
+    }
+}
+
+/// Journal and cards as the link sees them. Every call may be repeated and then changes nothing more.
+pub trait KeypadStore {
+    /// The journal that records are written to. When it changes, the session ends and the host says hello again.
+    fn journal(&self) -> JournalId;
+
+    /// How often the keypad was started.
+    fn boot(&self) -> u32;
+
+    /// The number of the oldest record that can be read; [`KeypadStore::next`] when there is none.
+    fn oldest(&self) -> u32;
+
+    /// The number that the next record will get, from 1.
+    fn next(&self) -> u32;
+
+    /// Every record up to this one was acknowledged; 0 is none. Below [`KeypadStore::next`].
+    fn acknowledged(&self) -> u32;
+
+    /// The record of that number. `None` when it is lost, which the host then notes as a gap.
+    fn read(&mut self, seq: u32) -> Option<WireRecord>;
+
+    /// The host has committed every record up to `upto`, which is from [`KeypadStore::acknowledged`] to one below
+    /// [`KeypadStore::next`].
+    ///
+    /// # Errors
+    /// The mark was not written; the host will say it again.
+    fn acknowledge(&mut self, upto: u32) -> Result<(), StoreError>;
+
+    /// How many cards can be held.
+    fn card_slots(&self) -> u8;
+
+    /// The card in a slot, below [`KeypadStore::card_slots`].
+    fn held(&mut self, slot: u8) -> Option<HeldCard>;
+
+    /// Keeps `card`, in the place of an earlier one of the same job. `encoded` is what to keep, at most
+    /// [`super::MAX_CARD`] bytes.
+    ///
+    /// # Errors
+    /// There is no room, or writing failed.
+    fn store_card(&mut self, card: &Card, encoded: &[u8]) -> Result<(), StoreError>;
+
+    /// Forgets the card of `job`; there may be none.
+    ///
+    /// # Errors
+    /// Writing failed.
+    fn drop_card(&mut self, job: JobId) -> Result<(), StoreError>;
+}

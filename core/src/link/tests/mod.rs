@@ -1,0 +1,9 @@
+//! Tests of the link that need more than one of its parts.
+
+pub(in crate::link) mod bench;
+mod cards;
+mod chunks;
+mod golden;
+mod loopback;
+pub(in crate::link) mod sample;
+mod strangers;

@@ -1,0 +1,133 @@
+//! Invented cards, records and messages, and a seeded source of chance.
+
+use crate::frame::PupillaryDistance;
+use crate::link::payload::*;
+use crate::link::{Card, CardParts, Message, Nak, Reason, RecordRun, WireRecord};
+use crate::prescription::{Eye, EyeOrder};
+use crate::record::{Bench, JobId, JobState, JournalId, LensId, MAX_ENCODED, PairId, Read, Reading, Stage};
+use crate::sizing::{Basis, Counting, Dial, Dialled, Ladder, Outcome, Pass, Rim, Rung};
+use crate::tolerance::Design;
+use crate::units::{Axis, Length, Power, PrismPair};
+use heapless::Vec;
+use std::vec;
+
+/// Chance that is the same in every run (splitmix64).
+#[derive(Clone, Debug)]
+pub(in crate::link) struct Chance(pub(in crate::link) u64);
+
+impl Chance {
+    pub(in crate::link) fn below(&mut self, limit: u64) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut bits = self.0;
+        bits = (bits ^ (bits >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        bits = (bits ^ (bits >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        (bits ^ (bits >> 31)) % limit
+    }
+
+    pub(in crate::link) fn one_in(&mut self, count: u64) -> bool {
+        self.below(count) == 0
+    }
+}
+
+fn mm(milli: i32) -> Length {
+    Length::from_milli(milli)
+}
+
+pub(in crate::link) fn pass(job: JobId, eye: Eye, milli: i32, outcome: Outcome) -> Bench {
+    let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount: mm(milli) };
+    Bench::Pass(Pass { lens: LensId { job, eye, number: 1 }, dialled, outcome, past: false })
+}
+
+pub(in crate::link) fn reading(job: JobId, eye: Eye) -> Bench {
+    let read = Read::Lines {
+        first: Power::from_milli(-1250),
+        second: Power::from_milli(-2000),
+        wheel: Axis::from_degrees(15),
+    };
+    let lens = LensId { job, eye, number: 1 };
+    Bench::Reading(Reading { lens, stage: Stage::Uncut, read, prism: Some(PrismPair::NONE), add: None })
+}
+
+pub(in crate::link) fn recorded(seq: u32, fact: &Bench) -> WireRecord {
+    let mut buffer = [0; MAX_ENCODED];
+    let data = Vec::from_slice(fact.encode(&mut buffer).unwrap()).unwrap();
+    WireRecord { seq, boot: 3, ticks: 70_000 + seq * 4000, kind: fact.kind(), data }
+}
+
+/// A record whose bytes follow from its number.
+pub(in crate::link) fn wire_record(seq: u32) -> WireRecord {
+    let mut chance = Chance(seq.into());
+    let length = chance.below(24);
+    let data = (0..length).map(|_| chance.below(256) as u8).collect();
+    WireRecord { seq, boot: 3, ticks: seq.wrapping_mul(977), kind: chance.below(256) as u8, data }
+}
+
+/// A card of a job in work.
+pub(in crate::link) fn card(job: u64, revision: u32) -> Card {
+    let job = JobId(job);
+    let eyes = ["-1.25 -0.75 x 15 add 2.00", "-1.00 -0.50 x 170 prism 1.5 up add 2.00"];
+    let rung = |at| Rung { at: mm(at), far: mm(at - 200), just: mm(at - 100) };
+    let mut state = JobState::new(PairId { job, numbers: [1, 1] });
+    for eye in Eye::BOTH {
+        state.apply(&reading(job, eye));
+    }
+    state.apply(&pass(job, Eye::Right, 400, Outcome::JustTooBig));
+    Card {
+        job,
+        number: 118,
+        revision,
+        label: "Invented 210 52/18".try_into().unwrap(),
+        tray: "T 14".try_into().unwrap(),
+        eyes: eyes.map(|text| EyeOrder::parse(text).unwrap()),
+        pd: PupillaryDistance::Monocular { right: mm(31_500), left: mm(30_000) },
+        heights: Some([mm(18_000); 2]),
+        rim: Rim::Metal,
+        design: Design::Progressive,
+        dial: Some(Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: mm(50) }),
+        ladder: Ladder::new([500, 400, 300, 200, 100].map(rung)),
+        second: Ladder::new([100, 0].map(rung)),
+        includes_upto: 41,
+        state,
+    }
+}
+
+/// One of each message, in the order of their codes.
+pub(in crate::link) fn every_message() -> vec::Vec<Message> {
+    let job = JobId(0x0123_4567_89ab_cdef);
+    let journal = JournalId(0xfeed_beef_0000_0001);
+    let mut records = RecordRun::new();
+    assert!(records.push(&recorded(41, &pass(job, Eye::Right, 350, Outcome::JustTooBig))));
+    assert!(records.push(&recorded(43, &reading(job, Eye::Left))));
+    let held = Vec::from_slice(&[HeldCard { job, revision: 7 }]).unwrap();
+    let nak = Nak { of: 0x0e, reason: Reason::UnknownMessage, lowest: 1, highest: 1 };
+    vec![
+        Message::Hello(Hello { lowest: 1, highest: 1, journal: JournalId(5), utc_ms: 1_790_000_000_000 }),
+        Message::Pull(Pull { from: 41 }),
+        Message::Ack(Ack { journal, upto: 43 }),
+        Message::Time(Time { utc_ms: 1_790_000_000_000 }),
+        Message::CardPart(CardParts::new(&card(1, 7)).part(1).unwrap()),
+        Message::CardDrop(CardDrop { job }),
+        Message::CardList(CardList { from: 14 }),
+        Message::HostNak(HostNak(nak)),
+        Message::HelloAck(HelloAck {
+            protocol: 1,
+            journal,
+            boot: 3,
+            ticks: 70_000,
+            oldest: 1,
+            next: 44,
+            acknowledged: 40,
+            name: "bench 1".try_into().unwrap(),
+            card_slots: 16,
+            firmware: "0.1.0".try_into().unwrap(),
+        }),
+        Message::Batch(Batch { journal, from: 41, through: 44, next: 44, records }),
+        Message::Acked(Acked { acknowledged: 43 }),
+        Message::TimeAck(TimeAck { boot: 3, ticks: 71_000 }),
+        Message::CardStored(CardStored { job, revision: 7, part: 1 }),
+        Message::CardDropped(CardDropped { job }),
+        Message::CardsHeld(CardsHeld { from: 14, through: 16, held }),
+        Message::Nak(nak),
+        Message::Status(Status { unsynced: 3, next: 44, boot: 3, ticks: 72_000 }),
+    ]
+}

@@ -1,0 +1,105 @@
+//! The pair's centres, and its heights where they are ordered: at what is ordered, one press each.
+
+use super::job::OpenJob;
+use super::screens::{Pair, answers, ask, within};
+use crate::keys::Key;
+use crate::screen::{Answers, Body, Picture};
+use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{CentreDistance, PairId};
+use bevelbook_core::tolerance::Design;
+use bevelbook_core::units::Length;
+
+/// Steps in µm.
+const STEPS: (i32, i32) = (500, 2000);
+
+/// What is measured, in the order in which it is asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Field {
+    Total,
+    Half(Eye),
+    Height(Eye),
+}
+
+/// Centres in the making.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct CentresEntry {
+    field: Field,
+    centres: PupillaryDistance,
+    ordered: PupillaryDistance,
+    heights: Option<[Length; 2]>,
+    ordered_heights: Option<[Length; 2]>,
+}
+
+impl CentresEntry {
+    /// A progressive is centred eye by eye; any other pair by its total.
+    pub(super) fn new(job: &OpenJob) -> Self {
+        let ordered = job.pd();
+        let each = job.design() == Design::Progressive;
+        let centres = match each {
+            true => {
+                PupillaryDistance::Monocular { right: ordered.of(Eye::Right), left: ordered.of(Eye::Left) }
+            }
+            false => PupillaryDistance::Binocular(ordered.total()),
+        };
+        let field = if each { Field::Half(Eye::Right) } else { Field::Total };
+        let heights = job.heights();
+        Self { field, centres, ordered, heights, ordered_heights: heights }
+    }
+
+    /// Takes a short press; the centres when it was the last one.
+    pub(super) fn press(&mut self, key: Key, pair: PairId) -> Option<CentreDistance> {
+        let step = match key {
+            Key::Up => STEPS.0,
+            Key::Down => -STEPS.0,
+            Key::Right => STEPS.1,
+            Key::Left => -STEPS.1,
+            Key::Centre => return self.confirm(pair),
+        };
+        if let Some(length) = self.value() {
+            *length = within(length.milli() + step, *length).max(Length::ZERO);
+        }
+        None
+    }
+
+    fn value(&mut self) -> Option<&mut Length> {
+        match (self.field, &mut self.centres) {
+            (Field::Total, PupillaryDistance::Binocular(total)) => Some(total),
+            (Field::Half(Eye::Right), PupillaryDistance::Monocular { right, .. }) => Some(right),
+            (Field::Half(Eye::Left), PupillaryDistance::Monocular { left, .. }) => Some(left),
+            (Field::Height(eye), _) => self.heights.as_mut().map(|heights| &mut heights[eye.index()]),
+            _ => None,
+        }
+    }
+
+    fn confirm(&mut self, pair: PairId) -> Option<CentreDistance> {
+        self.field = match self.field {
+            Field::Half(Eye::Right) => Field::Half(Eye::Left),
+            Field::Total | Field::Half(Eye::Left) if self.heights.is_some() => Field::Height(Eye::Right),
+            Field::Height(Eye::Right) => Field::Height(Eye::Left),
+            Field::Total | Field::Half(Eye::Left) | Field::Height(Eye::Left) => {
+                return Some(CentreDistance { pair, centres: self.centres, heights: self.heights });
+            }
+        };
+        None
+    }
+
+    pub(super) fn body(&self) -> Body {
+        let height =
+            |heights: Option<[Length; 2]>, eye: Eye| heights.map_or(Length::ZERO, |both| both[eye.index()]);
+        let shown = |figure: Length, ordered: Length, what: &dyn core::fmt::Display| {
+            ask(what, format_args!("{figure:.1}"), Pair("ordered", ordered), Picture::None)
+        };
+        match self.field {
+            Field::Total => shown(self.centres.total(), self.ordered.total(), &"PD of the pair"),
+            Field::Half(eye) => shown(self.centres.of(eye), self.ordered.of(eye), &Pair("PD,", eye)),
+            Field::Height(eye) => {
+                shown(height(self.heights, eye), height(self.ordered_heights, eye), &Pair("height,", eye))
+            }
+        }
+    }
+
+    pub(super) const fn answers(&self) -> Answers {
+        answers("+", "-", "--", "++", "so")
+    }
+}

@@ -1,0 +1,137 @@
+//! Choosing: a job, something else to do, the rim of a new job, the dial.
+
+use super::App;
+use super::job::{self, OpenJob};
+use super::station::StationEntry;
+use super::view::{Choice, JOBS, JobLine, View};
+use super::words;
+use crate::keys::Key;
+use crate::memory::Pages;
+use crate::screen::{Line, Tone};
+use bevelbook_core::record::{Bench, JobId, Opened, RecordId, StationEvent};
+use bevelbook_core::sizing::Rim;
+use heapless::Vec;
+
+/// How many jobs opened here, and not known to the console yet, can be chosen.
+const OWN_JOBS: usize = 3;
+
+impl<P: Pages> App<P> {
+    /// Offers the jobs that the keypad has cards of, and those opened here.
+    pub(super) fn choose_job(&mut self) {
+        let before = match &self.view {
+            View::Jobs { jobs, selected } => jobs.get(*selected).map(|job| job.id),
+            _ => self.job.as_ref().map(|job| job.id),
+        };
+        let mut jobs: Vec<JobLine, JOBS> = Vec::new();
+        let held: Vec<JobId, JOBS> = self.memory.cards().map(|card| card.job).take(JOBS).collect();
+        for id in held {
+            if let Some(card) = job::load_card(&mut self.memory, id) {
+                let tray = if card.tray.is_empty() { "" } else { " T" };
+                let shown = Line::new(format_args!("{}{tray}{} {}", card.number, card.tray, card.label));
+                // The bound is that of `held`.
+                let _ = jobs.push(JobLine { id, number: card.number, shown });
+            }
+        }
+        for id in self.own_jobs() {
+            let shown = Line::new(format_args!("own job {:04x}", id.0 >> 48));
+            let _ = jobs.push(JobLine { id, number: u32::MAX, shown });
+        }
+        jobs.sort_unstable_by_key(|job| (job.number, job.id));
+        let selected = before.and_then(|id| jobs.iter().position(|job| job.id == id)).unwrap_or(0);
+        self.view = View::Jobs { jobs, selected };
+    }
+
+    /// The jobs that were opened here and that the console has no card of, as far as their records still wait.
+    fn own_jobs(&mut self) -> Vec<JobId, OWN_JOBS> {
+        let mut own = Vec::new();
+        let mut seq = self.memory.next();
+        while seq > self.memory.acknowledged() + 1 && !own.is_full() {
+            seq -= 1;
+            if let Some(Bench::Opened(Opened { job, .. })) = job::own_fact(&mut self.memory, seq)
+                && self.memory.find_card(job).is_none()
+            {
+                let _ = own.push(job);
+            }
+        }
+        own
+    }
+
+    /// A short press on something to choose.
+    pub(super) fn press_choice(&mut self, key: Key, now_ms: u64) {
+        match &mut self.view {
+            View::Jobs { jobs, selected } => match key {
+                Key::Centre => {
+                    if let Some(id) = jobs.get(*selected).map(|job| job.id) {
+                        self.open(id);
+                    }
+                }
+                key => step(selected, jobs.len(), key),
+            },
+            View::Menu(selected) => match key {
+                Key::Centre => {
+                    let choice = Choice::ALL[(*selected).min(Choice::ALL.len() - 1)];
+                    self.take(choice, now_ms);
+                }
+                key => step(selected, Choice::ALL.len(), key),
+            },
+            View::Rims(selected) => match key {
+                Key::Centre => {
+                    let rim = Rim::ALL[(*selected).min(Rim::ALL.len() - 1)];
+                    self.open_new(rim, now_ms);
+                }
+                key => step(selected, Rim::ALL.len(), key),
+            },
+            View::Station(entry) => {
+                if let Some(dial) = entry.press(key) {
+                    self.station(StationEvent::Dial(dial), "dial is stated", now_ms);
+                }
+            }
+            View::Step(_) | View::Notice { .. } | View::Guard { .. } => {}
+        }
+    }
+
+    fn take(&mut self, choice: Choice, now_ms: u64) {
+        match choice {
+            Choice::Skip => self.skip(),
+            Choice::OtherJob => self.choose_job(),
+            Choice::NewJob => self.view = View::Rims(0),
+            Choice::NewLens(eye) if self.job.is_some() => self.new_lens(eye, now_ms),
+            Choice::NewLens(_) | Choice::Back => self.enter(),
+            Choice::StateDial => {
+                let card = self.job.as_ref().and_then(|job| job.card.as_ref());
+                let dial = job::dial(&mut self.memory, card);
+                self.view = View::Station(StationEntry::new(dial));
+            }
+            Choice::NewWheel => self.station(StationEvent::NewWheel, "new wheel noted", now_ms),
+            Choice::Recalibrated => self.station(StationEvent::Recalibrated, "recalibration noted", now_ms),
+        }
+    }
+
+    fn station(&mut self, event: StationEvent, said: &str, now_ms: u64) {
+        if self.save(&Bench::Station(event), now_ms).is_some() {
+            let lines = words::lines([&"centre: go on"]);
+            self.view = View::Notice { title: Line::new(said), lines, tone: Tone::Plain };
+        }
+    }
+
+    /// Opens a job without an order; the console files it afterwards. Its identity comes from the record that opens it.
+    fn open_new(&mut self, rim: Rim, now_ms: u64) {
+        let opening = RecordId { journal: self.memory.journal(), seq: self.memory.next() };
+        let job = JobId::opened_by(opening);
+        self.job = None;
+        if self.save(&Bench::Opened(Opened { job, rim }), now_ms).is_some() {
+            self.job = Some(OpenJob::load(&mut self.memory, job));
+            self.skipped = 0;
+            self.enter();
+        }
+    }
+}
+
+/// Up and down a list, without going round.
+fn step(selected: &mut usize, count: usize, key: Key) {
+    match key {
+        Key::Up => *selected = selected.saturating_sub(1),
+        Key::Down => *selected = (*selected + 1).min(count.saturating_sub(1)),
+        Key::Left | Key::Right | Key::Centre => {}
+    }
+}

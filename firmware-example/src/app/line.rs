@@ -1,0 +1,200 @@
+//! The line of steps: what stands there next, and what a press on it records.
+
+use super::App;
+use super::LOCK_OUT_MS;
+use super::centres::CentresEntry;
+use super::job::{self, OpenJob};
+use super::reading::ReadingEntry;
+use super::sizing::{Sized, SizingEntry};
+use super::view::{Entry, View};
+use super::words::{self, Brief};
+use crate::keys::Key;
+use crate::memory::Pages;
+use crate::screen::{Line, Tone};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{Bench, Check, CheckItem, Mark, NewLens, Reading, Stage, Step, Subject};
+use bevelbook_core::sizing::{Outcome, Pass};
+use bevelbook_core::tolerance::{EyeReading, Standard, judge_eye, slips};
+use bevelbook_core::units::PrismPair;
+
+/// By which standard a reading is looked at on the keypad; the verdict is the console's.
+const STANDARD: Standard = Standard::AnsiZ801_2015;
+
+impl<P: Pages> App<P> {
+    /// The step that stands there: the next outstanding one that is not skipped.
+    pub(super) fn step_of(&self, job: &OpenJob) -> Step {
+        job.state.outstanding().get(self.skipped).copied().unwrap_or(Step::Done)
+    }
+
+    /// Shows the next step of the job in hand.
+    pub(super) fn enter(&mut self) {
+        let Some(job) = &self.job else { return self.choose_job() };
+        let entry = match self.step_of(job) {
+            Step::ReadUncut(eye) => Entry::Reading(ReadingEntry::new(job, eye, Stage::Uncut)),
+            Step::ReadMounted(eye) => Entry::Reading(ReadingEntry::new(job, eye, Stage::Mounted)),
+            Step::Mark(eye) => Entry::Mark(eye),
+            Step::Size(eye) => match job::dial(&mut self.memory, job.card.as_ref()) {
+                Some(dial) => Entry::Sizing(SizingEntry::new(job, eye, dial)),
+                None => Entry::NoDial(eye),
+            },
+            Step::Remake(eye) => Entry::Remake(eye),
+            Step::Centres => Entry::Centres(CentresEntry::new(job)),
+            Step::CheckLens(eye, item) => Entry::CheckLens(eye, item),
+            Step::CheckPair(item) => Entry::CheckPair(item),
+            Step::Done => Entry::Done,
+        };
+        self.view = View::Step(entry);
+    }
+
+    /// A short press on a step.
+    pub(super) fn press_step(&mut self, key: Key, now_ms: u64) {
+        let (View::Step(entry), Some(job)) = (&mut self.view, &self.job) else { return };
+        let pair = job.state.pair;
+        match entry {
+            Entry::Reading(reading) => {
+                let lens = pair.lens(reading.eye);
+                if let Some(reading) = reading.press(key, lens) {
+                    self.save_reading(reading, now_ms);
+                }
+            }
+            Entry::Sizing(sizing) => {
+                let sized = sizing.press(key, job);
+                self.sized(sized, now_ms);
+            }
+            Entry::Centres(centres) => {
+                if let Some(distance) = centres.press(key, pair) {
+                    self.record(&Bench::CentreDistance(distance), now_ms);
+                }
+            }
+            Entry::Mark(eye) if key == Key::Centre => {
+                let (eye, ordered) = (*eye, job.ordered(*eye));
+                let axis = ordered.power.minus_cylinder().axis;
+                let mark = Mark { lens: pair.lens(eye), axis, prism: ordered.prism };
+                self.record(&Bench::Mark(mark), now_ms);
+            }
+            Entry::Remake(eye) if key == Key::Centre => {
+                let eye = *eye;
+                self.new_lens(eye, now_ms);
+            }
+            Entry::CheckLens(eye, item) => {
+                let (of, item) = (Subject::Lens(pair.lens(*eye)), *item);
+                self.check(of, item, key, now_ms);
+            }
+            Entry::CheckPair(item) => {
+                let item = *item;
+                self.check(Subject::Pair(pair), item, key, now_ms);
+            }
+            Entry::Done if key == Key::Centre => self.choose_job(),
+            Entry::Mark(_) | Entry::Remake(_) | Entry::NoDial(_) | Entry::Done => {}
+        }
+    }
+
+    fn check(&mut self, of: Subject, item: CheckItem, key: Key, now_ms: u64) {
+        let good = match key {
+            Key::Centre => true,
+            Key::Down => false,
+            _ => return,
+        };
+        if !self.record(&Bench::Check(Check { of, item, good }), now_ms) || good {
+            return;
+        }
+        let lines = match item {
+            CheckItem::Strain => words::lines([&"sizing is open again", &"for this lens"]),
+            _ => words::lines([&words::item(item), &"is noted as bad;", &"make it right, then", &"say good"]),
+        };
+        self.view = View::Notice { title: Line::new("NOT GOOD"), lines, tone: Tone::Warning };
+    }
+
+    /// The eye goes on with a new lens.
+    pub(super) fn new_lens(&mut self, eye: Eye, now_ms: u64) {
+        let Some(job) = &self.job else { return };
+        let mut lens = job.state.pair.lens(eye);
+        let Some(number) = lens.number.checked_add(1) else { return };
+        lens.number = number;
+        self.record(&Bench::NewLens(NewLens { lens }), now_ms);
+    }
+
+    /// The pass at the size that stands there was broken off.
+    pub(super) fn broken_off(&mut self, now_ms: u64) {
+        if let (View::Step(Entry::Sizing(sizing)), Some(job)) = (&self.view, &self.job) {
+            let sized = sizing.pass(Outcome::Abandoned, job);
+            self.sized(sized, now_ms);
+        }
+    }
+
+    fn sized(&mut self, sized: Sized, now_ms: u64) {
+        match sized {
+            Sized::Going => {}
+            Sized::Pass(pass) => self.save_pass(pass, now_ms),
+            Sized::Refused(refusal) => {
+                if let View::Step(Entry::Sizing(entry)) = self.view {
+                    self.view = View::Guard { refusal, entry };
+                }
+            }
+        }
+    }
+
+    fn save_pass(&mut self, pass: Pass, now_ms: u64) {
+        self.record(&Bench::Pass(pass), now_ms);
+    }
+
+    /// The guard is insisted past.
+    pub(super) fn insist(&mut self) {
+        if let View::Guard { entry, .. } = &self.view {
+            let mut entry = *entry;
+            entry.insist();
+            self.view = View::Step(Entry::Sizing(entry));
+        }
+    }
+
+    /// Saves a fact and shows the next step. Whether it was saved.
+    fn record(&mut self, fact: &Bench, now_ms: u64) -> bool {
+        if self.save(fact, now_ms).is_none() {
+            return false;
+        }
+        self.skipped = 0;
+        self.locked_until_ms = now_ms + LOCK_OUT_MS;
+        self.enter();
+        true
+    }
+
+    fn save_reading(&mut self, reading: Reading, now_ms: u64) {
+        let said = self.remark(&reading);
+        if self.record(&Bench::Reading(reading), now_ms)
+            && let Some(notice) = said
+        {
+            self.view = notice;
+        }
+    }
+
+    /// What a reading calls for: the likely mistake behind it, or the quantity that is out. The reading is saved all
+    /// the same; a held left key undoes it.
+    fn remark(&self, reading: &Reading) -> Option<View> {
+        let job = self.job.as_ref().filter(|job| job.card.is_some())?;
+        let eye = reading.lens.eye;
+        let (ordered, other) = (job.ordered(eye), job.ordered(eye.other()));
+        let power = reading.read.power();
+        let slips = slips(STANDARD, job.design(), ordered.power, Some(other.power), power);
+        let title = Line::new(format_args!("look again: {eye}"));
+        if let Some(slip) = slips.first() {
+            return Some(View::Notice { title, lines: words::slip(*slip), tone: Tone::Warning });
+        }
+        // The prism of a mounted lens counts for the pair, which the console judges.
+        let prism: Option<PrismPair> = reading.prism.filter(|_| reading.stage == Stage::Uncut);
+        let read = EyeReading { prism, add: reading.add, ..EyeReading::of_power(power) };
+        let judgement = judge_eye(STANDARD, job.design(), eye, &ordered, &read);
+        let out = judgement.findings().iter().find(|finding| !finding.is_within())?;
+        Some(View::Notice { title, lines: words::out(out), tone: Tone::Warning })
+    }
+
+    /// Passes over the step that stands there, until something is recorded.
+    pub(super) fn skip(&mut self) {
+        let Some(job) = &self.job else { return self.choose_job() };
+        let skipped = self.step_of(job);
+        if skipped != Step::Done {
+            self.skipped += 1;
+        }
+        let lines = words::lines([&Brief(skipped), &"comes back after the", &"next record"]);
+        self.view = View::Notice { title: Line::new("skipped for now:"), lines, tone: Tone::Plain };
+    }
+}

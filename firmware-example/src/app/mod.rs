@@ -1,0 +1,252 @@
+//! The keypad application: presses in, records and screens out.
+//!
+//! **A line, not menus.** The next expected step of the job always stands on the screen, and the expected answer is one
+//! press. The eye changes by itself. While sizing, the four arrows are what the hand felt: up far too big, right just
+//! too big, down fits, left loose; the centre changes the size first, and there the guard acts. Readings stand at what
+//! is ordered: the centre says "sharp here", the arrows nudge first.
+//!
+//! Held keys: left undoes the last record of this job (by a record that voids it), the centre offers everything else,
+//! up while sizing says that the pass was broken off.
+//!
+//! A record is saved, and only then shown as done, when the memory has written and read it back. The application does
+//! no input or output of its own: [`App::press`], [`App::feed`], [`App::poll_transmit`], [`App::screen`], with the time
+//! in milliseconds since the keypad was started as an argument.
+
+mod centres;
+mod choose;
+mod job;
+mod line;
+mod reading;
+mod screens;
+mod sizing;
+mod station;
+mod store;
+#[cfg(test)]
+mod tests;
+mod view;
+mod words;
+
+use crate::keys::{Key, Press};
+use crate::memory::{AppendError, Memory, Pages, Urgency};
+use crate::screen::{Header, Line, Screen, Tone};
+use bevelbook_core::link::{KeypadSession, MAX_WIRE};
+use bevelbook_core::record::{Bench, JobId, RecordId, Void};
+use job::OpenJob;
+use view::View;
+
+/// How long presses are ignored after an outcome was recorded, in milliseconds: a wet finger presses twice.
+pub const LOCK_OUT_MS: u64 = 300;
+
+/// The application over its memory.
+#[derive(Debug)]
+pub struct App<P: Pages> {
+    memory: Memory<P>,
+    session: KeypadSession,
+    job: Option<OpenJob>,
+    view: View,
+    /// How many outstanding steps of the job are skipped.
+    skipped: usize,
+    /// Presses before this time are ignored.
+    locked_until_ms: u64,
+}
+
+impl<P: Pages> App<P> {
+    /// Starts on an open memory, at the job that was in hand last. `name` is what the console shows until the keypad is
+    /// adopted.
+    #[must_use]
+    pub fn new(memory: Memory<P>, name: &str) -> Self {
+        let session = KeypadSession::new(name, env!("CARGO_PKG_VERSION"));
+        let view = View::Menu(0);
+        let mut app = Self { memory, session, job: None, view, skipped: 0, locked_until_ms: 0 };
+        match app.job_in_hand() {
+            Some(id) => app.open(id),
+            None => app.choose_job(),
+        }
+        app
+    }
+
+    /// The memory, for looking it over.
+    #[must_use]
+    pub const fn memory(&self) -> &Memory<P> {
+        &self.memory
+    }
+
+    /// Gives the memory back.
+    #[must_use]
+    pub fn into_memory(self) -> Memory<P> {
+        self.memory
+    }
+
+    /// Takes a press.
+    pub fn press(&mut self, press: Press, now_ms: u64) {
+        if now_ms < self.locked_until_ms {
+            return;
+        }
+        match (press, &self.view) {
+            (Press { key: Key::Left, held: true }, View::Step(_)) => self.undo(now_ms),
+            (Press { key: Key::Centre, held: true }, View::Guard { .. }) => self.insist(),
+            (Press { key: Key::Centre, held: true }, View::Step(_) | View::Jobs { .. }) => {
+                self.view = View::Menu(0)
+            }
+            (Press { key: Key::Up, held: true }, View::Step(_)) => self.broken_off(now_ms),
+            (Press { held: true, .. }, _) => {}
+            (Press { key, .. }, View::Step(_)) => self.press_step(key, now_ms),
+            (Press { key, .. }, View::Notice { .. }) if key == Key::Centre => self.enter(),
+            (Press { key, .. }, View::Guard { entry, .. }) if key == Key::Centre => {
+                self.view = View::Step(view::Entry::Sizing(*entry));
+            }
+            (Press { .. }, View::Notice { .. } | View::Guard { .. }) => {}
+            (Press { key, .. }, _) => self.press_choice(key, now_ms),
+        }
+    }
+
+    /// Takes bytes from the console.
+    pub fn feed(&mut self, bytes: &[u8], now_ms: u64) {
+        let before = self.card_revision();
+        self.session.feed(&mut self.memory, bytes, now_ms);
+        if self.card_revision() != before {
+            self.refresh();
+        } else if matches!(self.view, View::Jobs { .. }) {
+            self.choose_job();
+        }
+    }
+
+    /// The next bytes for the console, if there are any now.
+    pub fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
+        self.session.poll_transmit(&mut self.memory, buffer, now_ms)
+    }
+
+    /// When [`App::poll_transmit`] is to be asked again at the latest.
+    #[must_use]
+    pub fn next_deadline(&self, now_ms: u64) -> Option<u64> {
+        self.session.next_deadline(&self.memory, now_ms)
+    }
+
+    /// What shows now.
+    #[must_use]
+    pub fn screen(&self, now_ms: u64) -> Screen {
+        let job = match &self.job {
+            Some(OpenJob { card: Some(card), .. }) => Line::new(format_args!("job {}", card.number)),
+            Some(_) => Line::new("own job"),
+            None => Line::default(),
+        };
+        let eye = match &self.view {
+            View::Step(entry) => entry.eye(),
+            View::Guard { entry, .. } => Some(entry.eye),
+            _ => None,
+        };
+        let unsynced = u16::try_from(self.memory.unacknowledged()).unwrap_or(u16::MAX);
+        Screen {
+            header: Header { job, eye, unsynced, console: self.session.console_present(now_ms) },
+            body: self.view.body(self.job.as_ref()),
+            answers: self.view.answers(),
+            tone: self.view.tone(),
+        }
+    }
+
+    /// Saves a fact and takes it into the job in hand. Whether it was saved; if not, the screen says why.
+    fn save(&mut self, fact: &Bench, now_ms: u64) -> Option<u32> {
+        // The lens in hand may use the reserve: it should be finished.
+        let urgency = match fact {
+            Bench::Pass(_)
+            | Bench::Reading(_)
+            | Bench::Check(_)
+            | Bench::CentreDistance(_)
+            | Bench::Void(_) => Urgency::FinishLens,
+            _ => Urgency::Ordinary,
+        };
+        // Ticks wrap after 49.7 days of one boot; the console orders by number.
+        let ticks = now_ms as u32;
+        match self.memory.append_fact(fact, ticks, urgency) {
+            Ok(seq) => {
+                if let Some(job) = &mut self.job {
+                    job.take(seq, fact);
+                }
+                Some(seq)
+            }
+            Err(error) => {
+                self.say_not_saved(&error);
+                None
+            }
+        }
+    }
+
+    fn say_not_saved(&mut self, error: &AppendError<P::Error>) {
+        let lines = match error {
+            AppendError::Full { unacknowledged } => words::lines([
+                &"memory is full:",
+                &format_args!("{unacknowledged} wait"),
+                &"connect the console",
+            ]),
+            AppendError::Spent { .. } => {
+                words::lines([&"journal is spent:", &"begin a new one at", &"the console"])
+            }
+            AppendError::ReadBack { .. } | AppendError::TooLong(_) | AppendError::Storage(_) => {
+                words::lines([&"memory did not take", &"it. Press again; if", &"it stays, replace it"])
+            }
+        };
+        self.view = View::Notice { title: Line::new("NOT SAVED"), lines, tone: Tone::Refusal };
+    }
+
+    /// Undoes the last own record of this job that the console's card does not include yet.
+    fn undo(&mut self, now_ms: u64) {
+        let Some(OpenJob { id, last, .. }) = self.job else { return };
+        let Some(seq) = last else {
+            let lines = words::lines([&"what the console has", &"is undone there:", &"record void"]);
+            self.view = View::Notice { title: Line::new("nothing to undo here"), lines, tone: Tone::Plain };
+            return;
+        };
+        let undone = job::own_fact(&mut self.memory, seq);
+        let target = RecordId { journal: self.memory.journal(), seq };
+        if self.save(&Bench::Void(Void { job: Some(id), target }), now_ms).is_some() {
+            self.job = Some(OpenJob::load(&mut self.memory, id));
+            self.skipped = 0;
+            let line = undone.as_ref().map(words::fact).unwrap_or_default();
+            self.view = View::Notice {
+                title: Line::new("undone:"),
+                lines: words::lines([&line.as_str(), &"centre: go on"]),
+                tone: Tone::Plain,
+            };
+        }
+    }
+
+    /// Opens a job and shows its next step.
+    fn open(&mut self, id: JobId) {
+        self.job = Some(OpenJob::load(&mut self.memory, id));
+        self.skipped = 0;
+        self.enter();
+    }
+
+    fn card_revision(&self) -> Option<u32> {
+        let id = self.job.as_ref()?.id;
+        self.memory.find_card(id).map(|card| card.revision)
+    }
+
+    /// A card of the job in hand came or went. What is being entered stays, as long as it is still asked for.
+    fn refresh(&mut self) {
+        let Some(id) = self.job.as_ref().map(|job| job.id) else { return };
+        let before = self.job.as_ref().map(|job| (self.step_of(job), job.state.pair));
+        self.job = Some(OpenJob::load(&mut self.memory, id));
+        let after = self.job.as_ref().map(|job| (self.step_of(job), job.state.pair));
+        if before != after && matches!(self.view, View::Step(_)) {
+            self.skipped = 0;
+            self.enter();
+        }
+    }
+
+    /// The job of the newest own record, unless that only spoke of the station.
+    fn job_in_hand(&mut self) -> Option<JobId> {
+        /// How far back is looked: what is older was hardly in hand.
+        const BACK: u32 = 16;
+        let mut seq = self.memory.next();
+        let first = self.memory.oldest().max(seq.saturating_sub(BACK));
+        while seq > first {
+            seq -= 1;
+            if let Some(id) = job::own_fact(&mut self.memory, seq).and_then(|fact| fact.job()) {
+                let known = self.memory.find_card(id).is_some() || seq > self.memory.acknowledged();
+                return known.then_some(id);
+            }
+        }
+        None
+    }
+}

@@ -1,0 +1,183 @@
+//! Reading a lens by nulling, as the drum is used: each field stands at what is ordered; "sharp here" confirms it, the
+//! arrows nudge it by the instrument's step first.
+
+use super::job::OpenJob;
+use super::screens::{Pair, answers, ask, within};
+use crate::keys::Key;
+use crate::screen::{Answers, Body, Picture};
+use bevelbook_core::prescription::{Eye, EyeOrder};
+use bevelbook_core::record::{LensId, Read, Reading, Stage};
+use bevelbook_core::units::{Axis, Power, Prism, PrismPair};
+use core::fmt;
+
+/// The instrument's step of power and its coarse one, in 1/1000 D (common practice, no source).
+const POWER_STEPS: (i32, i32) = (125, 1000);
+/// Steps of the axis wheel, in 1/1000 degree.
+const AXIS_STEPS: (i32, i32) = (1000, 10_000);
+/// Steps of prism, in 1/1000 Δ.
+const PRISM_STEPS: (i32, i32) = (250, 1000);
+
+/// The fields of a reading, in the order in which they are asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Field {
+    First,
+    Second,
+    Wheel,
+    Centred,
+    PrismIn,
+    PrismUp,
+    Add,
+}
+
+/// A reading in the making.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct ReadingEntry {
+    pub(super) eye: Eye,
+    stage: Stage,
+    field: Field,
+    first: Power,
+    second: Power,
+    wheel: Axis,
+    ordered: EyeOrder,
+    prism: PrismPair,
+    add: Option<Power>,
+}
+
+impl ReadingEntry {
+    pub(super) fn new(job: &OpenJob, eye: Eye, stage: Stage) -> Self {
+        let ordered = job.ordered(eye);
+        let power = ordered.power.minus_cylinder();
+        Self {
+            eye,
+            stage,
+            field: Field::First,
+            first: power.sphere,
+            second: power.combined_power(),
+            wheel: power.axis,
+            ordered,
+            prism: ordered.prism,
+            add: ordered.add,
+        }
+    }
+
+    /// Takes a short press; a reading when it was the last one.
+    pub(super) fn press(&mut self, key: Key, lens: LensId) -> Option<Reading> {
+        match key {
+            Key::Centre => return self.confirm(lens),
+            Key::Right if self.field == Field::Centred => self.field = Field::PrismIn,
+            Key::Up => self.nudge(1, false),
+            Key::Down => self.nudge(-1, false),
+            Key::Right => self.nudge(1, true),
+            Key::Left => self.nudge(-1, true),
+        }
+        None
+    }
+
+    fn nudge(&mut self, way: i32, coarse: bool) {
+        let step = |(fine, big): (i32, i32)| way * if coarse { big } else { fine };
+        let power = |power: &mut Power| *power = within(power.milli() + step(POWER_STEPS), *power);
+        let prism = |prism: &mut Prism| *prism = within(prism.milli() + step(PRISM_STEPS), *prism);
+        match self.field {
+            Field::First => {
+                // The second line moves along while nobody has looked at it.
+                let apart = self.second - self.first;
+                power(&mut self.first);
+                self.second = within((self.first + apart).milli(), self.second);
+            }
+            Field::Second => power(&mut self.second),
+            Field::Wheel => self.wheel = Axis::from_milli(self.wheel.milli() + step(AXIS_STEPS)),
+            Field::Centred => {}
+            Field::PrismIn => prism(&mut self.prism.base_in),
+            Field::PrismUp => prism(&mut self.prism.base_up),
+            Field::Add => {
+                if let Some(add) = &mut self.add {
+                    power(add);
+                }
+            }
+        }
+    }
+
+    fn confirm(&mut self, lens: LensId) -> Option<Reading> {
+        self.field = match self.field {
+            Field::First => Field::Second,
+            // A sphere has no axis to read.
+            Field::Second if self.first == self.second => Field::Centred,
+            Field::Second => Field::Wheel,
+            Field::Wheel => Field::Centred,
+            Field::PrismIn => Field::PrismUp,
+            Field::Centred | Field::PrismUp if self.add.is_some() => Field::Add,
+            Field::Centred | Field::PrismUp | Field::Add => {
+                let read = Read::Lines { first: self.first, second: self.second, wheel: self.wheel };
+                return Some(Reading {
+                    lens,
+                    stage: self.stage,
+                    read,
+                    prism: Some(self.prism),
+                    add: self.add,
+                });
+            }
+        };
+        None
+    }
+
+    pub(super) fn body(&self) -> Body {
+        let ordered = self.ordered.power.minus_cylinder();
+        let (stage, dot) = match self.stage {
+            Stage::Uncut => ("uncut", "dot"),
+            Stage::Mounted => ("mounted", "PD mark"),
+        };
+        let of = |what: &'static str| Pair(stage, what);
+        let plain = Picture::None;
+        match self.field {
+            Field::First => ask(of("first line"), self.first, Pair("ordered", ordered.sphere), plain),
+            Field::Second => {
+                ask(of("second line"), self.second, Pair("ordered", ordered.combined_power()), plain)
+            }
+            Field::Wheel => {
+                let dial = Picture::Axis((self.wheel.milli() / 1000) as u16);
+                ask(of("axis wheel"), self.wheel, Pair("ordered", ordered.axis), dial)
+            }
+            Field::Centred => {
+                let detail =
+                    if self.ordered.prism.is_none() { "no prism there?" } else { "prism as ordered?" };
+                ask(Pair("prism at the", dot), prism_figure(self.ordered.prism), detail, plain)
+            }
+            Field::PrismIn => ask(of("prism in or out"), Way(self.prism.base_in, "in", "out"), "", plain),
+            Field::PrismUp => ask(of("prism up or down"), Way(self.prism.base_up, "up", "dn"), "", plain),
+            Field::Add => match (self.add, self.ordered.add) {
+                (Some(add), Some(ordered)) => ask(of("addition"), add, Pair("ordered", ordered), plain),
+                _ => ask(of("addition"), "none", "", plain),
+            },
+        }
+    }
+
+    pub(super) const fn answers(&self) -> Answers {
+        match self.field {
+            Field::Centred => answers("", "", "", "no", "yes"),
+            Field::First | Field::Second => answers("+", "-", "--", "++", "sharp"),
+            _ => answers("+", "-", "--", "++", "so"),
+        }
+    }
+}
+
+/// The prism in a figure of eight characters: its larger part.
+fn prism_figure(prism: PrismPair) -> Way {
+    if prism.base_in.abs() >= prism.base_up.abs() {
+        Way(prism.base_in, "in", "out")
+    } else {
+        Way(prism.base_up, "up", "dn")
+    }
+}
+
+/// An amount of prism and its base; `0` when there is none.
+struct Way(Prism, &'static str, &'static str);
+
+impl fmt::Display for Way {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self(prism, plus, minus) = self;
+        match prism.milli() {
+            0 => f.write_str("0"),
+            milli => write!(f, "{} {}", prism.abs(), if milli > 0 { plus } else { minus }),
+        }
+    }
+}

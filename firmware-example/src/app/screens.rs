@@ -1,0 +1,44 @@
+//! Small parts that the screens of the application share.
+
+use crate::screen::{Answers, Body, Line, Picture};
+use core::fmt::{self, Display};
+
+/// One question with its figure.
+pub(super) fn ask(
+    question: impl Display,
+    figure: impl Display,
+    detail: impl Display,
+    picture: Picture,
+) -> Body {
+    Body::Question {
+        question: Line::new(question),
+        figure: Line::new(figure),
+        detail: Line::new(detail),
+        picture,
+    }
+}
+
+/// What the keys answer: up, down, left, right, centre.
+pub(super) const fn answers(
+    up: &'static str,
+    down: &'static str,
+    left: &'static str,
+    right: &'static str,
+    centre: &'static str,
+) -> Answers {
+    Answers { up, down, left, right, centre }
+}
+
+/// Two words of a line.
+pub(super) struct Pair<A, B>(pub(super) A, pub(super) B);
+
+impl<A: Display, B: Display> Display for Pair<A, B> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.0, self.1)
+    }
+}
+
+/// A nudged value, or the old one where the unit ends.
+pub(super) fn within<T: TryFrom<i32>>(milli: i32, old: T) -> T {
+    T::try_from(milli).unwrap_or(old)
+}

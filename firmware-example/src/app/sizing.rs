@@ -1,0 +1,228 @@
+//! Sizing: the advised size stands there, and the four arrows are what the hand felt.
+
+use super::job::OpenJob;
+use super::screens::{Pair, answers, ask};
+use crate::keys::Key;
+use crate::screen::{Answers, Body, Picture};
+use bevelbook_core::prescription::Eye;
+
+use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome, Pass, Refusal, Size};
+use bevelbook_core::units::Length;
+use core::fmt;
+
+/// With no ladder: the first size over the traced shape, and the steps while far and just too big, on diameter
+/// (common practice, no source).
+const FALLBACK: (Length, Length, Length) =
+    (Length::from_milli(500), Length::from_milli(200), Length::from_milli(100));
+
+/// How many steps of the dial a coarse nudge takes.
+const COARSE: i32 = 5;
+
+/// A pass in the making.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct SizingEntry {
+    pub(super) eye: Eye,
+    dial: Dial,
+    /// The size to be left, as an offset from the traced shape on the dial's basis.
+    size: Length,
+    /// Whether the size is being changed.
+    changing: bool,
+    /// Whether the guard was insisted past for this size.
+    insisted: bool,
+}
+
+/// What a press led to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Sized {
+    /// Nothing to record yet.
+    Going,
+    /// A pass to record.
+    Pass(Pass),
+    /// The guard refuses the size that was chosen.
+    Refused(Refusal),
+}
+
+impl SizingEntry {
+    pub(super) fn new(job: &OpenJob, eye: Eye, dial: Dial) -> Self {
+        Self { eye, dial, size: advised(job, eye, &dial), changing: false, insisted: false }
+    }
+
+    pub(super) fn press(&mut self, key: Key, job: &OpenJob) -> Sized {
+        if self.changing {
+            return self.change(key, job);
+        }
+        let outcome = match key {
+            Key::Up => Outcome::FarTooBig,
+            Key::Right => Outcome::JustTooBig,
+            Key::Down => Outcome::Fits,
+            Key::Left => Outcome::Loose,
+            Key::Centre => {
+                self.changing = true;
+                return Sized::Going;
+            }
+        };
+        self.pass(outcome, job)
+    }
+
+    /// The pass at the size that stands there.
+    pub(super) fn pass(&self, outcome: Outcome, job: &OpenJob) -> Sized {
+        let dialled = self.dialled(job);
+        let refusal = job.state.lens(self.eye).sizing.guard(&dialled).err();
+        match refusal {
+            Some(refusal) if !self.insisted => Sized::Refused(refusal),
+            refusal => {
+                let lens = job.state.pair.lens(self.eye);
+                Sized::Pass(Pass { lens, dialled, outcome, past: refusal.is_some() })
+            }
+        }
+    }
+
+    fn change(&mut self, key: Key, job: &OpenJob) -> Sized {
+        let steps = match key {
+            Key::Up => 1,
+            Key::Down => -1,
+            Key::Right => COARSE,
+            Key::Left => -COARSE,
+            Key::Centre => {
+                self.changing = false;
+                return match job.state.lens(self.eye).sizing.guard(&self.dialled(job)) {
+                    Err(refusal) if !self.insisted => {
+                        self.changing = true;
+                        Sized::Refused(refusal)
+                    }
+                    _ => Sized::Going,
+                };
+            }
+        };
+        self.insisted = false;
+        let most = self.most(job);
+        let size = self.size.milli() + steps * self.dial.step.milli();
+        self.size = Length::try_from(size).unwrap_or(self.size).min(most);
+        Sized::Going
+    }
+
+    /// The guard was insisted past with a long press.
+    pub(super) fn insist(&mut self) {
+        self.insisted = true;
+        self.changing = false;
+    }
+
+    /// No larger size can be dialled: an amount to take off is not negative.
+    fn most(&self, job: &OpenJob) -> Length {
+        match self.dial.counting {
+            Counting::Absolute => Length::from_milli(Length::LIMIT),
+            Counting::TakeOff { from } => present(job, self.eye, &self.dial).unwrap_or(from),
+        }
+    }
+
+    fn dialled(&self, job: &OpenJob) -> Dialled {
+        let amount = match self.dial.counting {
+            Counting::Absolute => self.size,
+            Counting::TakeOff { from } => present(job, self.eye, &self.dial).unwrap_or(from) - self.size,
+        };
+        Dialled { basis: self.dial.basis, counting: self.dial.counting, amount }
+    }
+
+    pub(super) fn body(&self, job: &OpenJob) -> Body {
+        let sizing = &job.state.lens(self.eye).sizing;
+        let on = |size: Option<Size>| size.map(|size| size.on(self.dial.basis));
+        let (too_big, fits) = (on(sizing.too_big), on(sizing.fits));
+        let picture = Picture::Gauge { now: self.size, too_big, fits };
+        let question = match (self.changing, job.rim().closes_round_lens()) {
+            (true, _) => "change size on",
+            (false, true) => "cut, try in the rim:",
+            (false, false) => "cut, hold to shape:",
+        };
+        let figure = Dial2(self.dialled(job));
+        match self.changing {
+            true => ask(Pair(question, self.dial.basis), figure, Bracket(too_big, fits), picture),
+            false => ask(question, figure, Bracket(too_big, fits), picture),
+        }
+    }
+
+    pub(super) const fn answers(&self) -> Answers {
+        if self.changing {
+            answers("+", "-", "--", "++", "take")
+        } else {
+            answers("far", "fits", "loose", "just", "size")
+        }
+    }
+}
+
+/// What is dialled, in a figure.
+struct Dial2(Dialled);
+
+impl fmt::Display for Dial2 {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let amount = self.0.amount.fine();
+        match self.0.counting {
+            Counting::Absolute => write!(f, "{amount:+}"),
+            Counting::TakeOff { .. } => write!(f, "{amount}off"),
+        }
+    }
+}
+
+/// What this rim has shown of this lens.
+struct Bracket(Option<Length>, Option<Length>);
+
+impl fmt::Display for Bracket {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match (self.0, self.1) {
+            (None, None) => f.write_str("first cut"),
+            (Some(big), None) => write!(f, "big at {:+}", big.fine()),
+            (None, Some(fits)) => write!(f, "fits at {:+}", fits.fine()),
+            (Some(big), Some(fits)) => write!(f, "big {:+} fit {:+}", big.fine(), fits.fine()),
+        }
+    }
+}
+
+/// The upper end of what the lens measures now, on the dial's basis.
+fn present(job: &OpenJob, eye: Eye, dial: &Dial) -> Option<Length> {
+    let (basis, span) = job.state.lens(eye).sizing.size?;
+    span.high.map(|offset| Size { basis, offset }.on(dial.basis))
+}
+
+/// The size to stand there: by the ladder, else by the fallback; on the dial, and never past the fit.
+fn advised(job: &OpenJob, eye: Eye, dial: &Dial) -> Length {
+    let sizing = &job.state.lens(eye).sizing;
+    let other = &job.state.lens(eye.other()).sizing;
+    let other_fits = other.fits.filter(|_| other.is_done()).map(|size| size.on(dial.basis));
+    let empty = bevelbook_core::sizing::Ladder::default();
+    let (first, second) = job.card.as_ref().map_or((&empty, &empty), |card| (&card.ladder, &card.second));
+    // The eye that is finished first carries its size to the other.
+    let (ladder, base) = match other_fits {
+        Some(fits) if !second.rungs().is_empty() => (second, fits),
+        _ => (first, Length::ZERO),
+    };
+    let now = present(job, eye, dial);
+    let next = match (now, sizing.last) {
+        (Some(now), Some(outcome @ (Outcome::FarTooBig | Outcome::JustTooBig))) => {
+            let looked_up = ladder.next(now - base, outcome).map(|size| size + base);
+            looked_up.unwrap_or_else(|| now - fallback_step(outcome, dial))
+        }
+        (Some(now), Some(_)) => now,
+        (None, Some(_)) => sizing.size.map_or(Length::ZERO, |(_, span)| span.low),
+        (_, None) => ladder.first().map_or_else(|| on(FALLBACK.0, dial), |size| size + base),
+    };
+    let floor = sizing.fits.map(|fits| fits.on(dial.basis));
+    on_dial(floor.map_or(next, |floor| next.max(floor)), dial)
+}
+
+fn fallback_step(outcome: Outcome, dial: &Dial) -> Length {
+    let step = if outcome == Outcome::FarTooBig { FALLBACK.1 } else { FALLBACK.2 };
+    on(step, dial).max(dial.step)
+}
+
+fn on(diameter: Length, dial: &Dial) -> Length {
+    Size { basis: Basis::Diameter, offset: diameter }.on(dial.basis)
+}
+
+/// Up to the next size that the dial can leave: never smaller than meant.
+fn on_dial(size: Length, dial: &Dial) -> Length {
+    let step = dial.step.milli().max(1);
+    let zero = match dial.counting {
+        Counting::Absolute => 0,
+        Counting::TakeOff { from } => from.milli(),
+    };
+    size + Length::from_milli((zero - size.milli()).rem_euclid(step))
+}

@@ -1,0 +1,58 @@
+//! The memory as the link sees it.
+
+use crate::memory::{CardError, Memory, Pages};
+use bevelbook_core::link::{Card, HeldCard, KeypadStore, StoreError, WireRecord};
+use bevelbook_core::record::{JobId, JournalId};
+
+impl<P: Pages> KeypadStore for Memory<P> {
+    fn journal(&self) -> JournalId {
+        self.journal()
+    }
+
+    fn boot(&self) -> u32 {
+        self.boot().into()
+    }
+
+    fn oldest(&self) -> u32 {
+        self.oldest()
+    }
+
+    fn next(&self) -> u32 {
+        self.next()
+    }
+
+    fn acknowledged(&self) -> u32 {
+        self.acknowledged()
+    }
+
+    fn read(&mut self, seq: u32) -> Option<WireRecord> {
+        let stored = self.read(seq).ok().flatten()?;
+        let boot = stored.boot.into();
+        Some(WireRecord { seq, boot, ticks: stored.ticks, kind: stored.kind, data: stored.data })
+    }
+
+    fn acknowledge(&mut self, upto: u32) -> Result<(), StoreError> {
+        self.acknowledge(upto).map_err(|_| StoreError::Memory)
+    }
+
+    fn card_slots(&self) -> u8 {
+        self.layout().card_slots()
+    }
+
+    fn held(&mut self, slot: u8) -> Option<HeldCard> {
+        let card = self.cards().nth(slot.into())?;
+        Some(HeldCard { job: card.job, revision: card.revision })
+    }
+
+    fn store_card(&mut self, card: &Card, encoded: &[u8]) -> Result<(), StoreError> {
+        match self.store_card(card.job, card.revision, encoded) {
+            Ok(_) => Ok(()),
+            Err(CardError::Full { .. } | CardError::NoSlot) => Err(StoreError::CardsFull),
+            Err(_) => Err(StoreError::Memory),
+        }
+    }
+
+    fn drop_card(&mut self, job: JobId) -> Result<(), StoreError> {
+        self.drop_card(job).map(|_| ()).map_err(|_| StoreError::Memory)
+    }
+}

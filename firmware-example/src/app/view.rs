@@ -1,0 +1,216 @@
+//! What the application is asking, and how that looks.
+
+use super::centres::CentresEntry;
+use super::job::OpenJob;
+use super::reading::ReadingEntry;
+use super::screens::{Pair, answers, ask};
+use super::sizing::SizingEntry;
+use super::station::StationEntry;
+use super::words::{self, Lines};
+use crate::screen::{Answers, Body, LIST_LINES, Line, Picture, Tone};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{CheckItem, JobId};
+use bevelbook_core::sizing::{Refusal, Rim};
+use heapless::Vec;
+
+/// The most jobs that can be chosen from.
+pub(super) const JOBS: usize = 12;
+
+/// A job to choose.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct JobLine {
+    pub(super) id: JobId,
+    /// Its number; the largest for a job opened here.
+    pub(super) number: u32,
+    pub(super) shown: Line,
+}
+
+/// The entry that belongs to a step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Entry {
+    Reading(ReadingEntry),
+    Mark(Eye),
+    Sizing(SizingEntry),
+    /// Sizing cannot begin before the station has stated its dial.
+    NoDial(Eye),
+    Remake(Eye),
+    Centres(CentresEntry),
+    CheckLens(Eye, CheckItem),
+    CheckPair(CheckItem),
+    Done,
+}
+
+impl Entry {
+    pub(super) const fn eye(&self) -> Option<Eye> {
+        match self {
+            Self::Reading(entry) => Some(entry.eye),
+            Self::Sizing(entry) => Some(entry.eye),
+            Self::Mark(eye) | Self::NoDial(eye) | Self::Remake(eye) | Self::CheckLens(eye, _) => Some(*eye),
+            Self::Centres(_) | Self::CheckPair(_) | Self::Done => None,
+        }
+    }
+}
+
+/// What can be chosen with the centre held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Choice {
+    Skip,
+    OtherJob,
+    NewJob,
+    NewLens(Eye),
+    StateDial,
+    NewWheel,
+    Recalibrated,
+    Back,
+}
+
+impl Choice {
+    pub(super) const ALL: [Self; 9] = [
+        Self::Skip,
+        Self::OtherJob,
+        Self::NewLens(Eye::Right),
+        Self::NewLens(Eye::Left),
+        Self::NewJob,
+        Self::StateDial,
+        Self::NewWheel,
+        Self::Recalibrated,
+        Self::Back,
+    ];
+
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Skip => "skip this step",
+            Self::OtherJob => "other job",
+            Self::NewJob => "new job here",
+            Self::NewLens(Eye::Right) => "new lens, right",
+            Self::NewLens(Eye::Left) => "new lens, left",
+            Self::StateDial => "station: dial",
+            Self::NewWheel => "station: new wheel",
+            Self::Recalibrated => "station: recalibrated",
+            Self::Back => "back",
+        }
+    }
+}
+
+/// What is being asked.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum View {
+    /// The next step of the job.
+    Step(Entry),
+    /// Which job.
+    Jobs { jobs: Vec<JobLine, JOBS>, selected: usize },
+    /// What else, by its place in [`Choice::ALL`].
+    Menu(usize),
+    /// What holds the lenses of a new job, by its place in [`Rim::ALL`].
+    Rims(usize),
+    /// What the dial counts.
+    Station(StationEntry),
+    /// Something was said; the centre goes on.
+    Notice { title: Line, lines: Lines, tone: Tone },
+    /// The guard holds.
+    Guard { refusal: Refusal, entry: SizingEntry },
+}
+
+impl View {
+    pub(super) fn body(&self, job: Option<&OpenJob>) -> Body {
+        match self {
+            Self::Step(entry) => step_body(entry, job),
+            Self::Jobs { jobs, .. } if jobs.is_empty() => Body::Message {
+                title: Line::new("no job here"),
+                lines: words::lines([&"connect the console,", &"or hold the centre", &"to open a job here"]),
+            },
+            Self::Jobs { jobs, selected } => {
+                list("which job?", *selected, jobs.len(), |at| jobs.get(at).map(|job| job.shown.clone()))
+            }
+            Self::Menu(selected) => list("what else?", *selected, Choice::ALL.len(), |at| {
+                Choice::ALL.get(at).map(|choice| Line::new(choice.words()))
+            }),
+            Self::Rims(selected) => {
+                list("what holds the lens?", *selected, Rim::ALL.len(), |at| Rim::ALL.get(at).map(Line::new))
+            }
+            Self::Station(entry) => entry.body(),
+            Self::Notice { title, lines, .. } => Body::Message { title: title.clone(), lines: lines.clone() },
+            Self::Guard { refusal, .. } => {
+                Body::Message { title: Line::new("never past it"), lines: words::refusal(refusal) }
+            }
+        }
+    }
+
+    pub(super) const fn answers(&self) -> Answers {
+        match self {
+            Self::Step(entry) => step_answers(entry),
+            Self::Jobs { .. } | Self::Menu(_) | Self::Rims(_) => answers("up", "down", "", "", "take"),
+            Self::Station(entry) => entry.answers(),
+            Self::Notice { .. } | Self::Guard { .. } => answers("", "", "", "", "on"),
+        }
+    }
+
+    pub(super) const fn tone(&self) -> Tone {
+        match self {
+            Self::Notice { tone, .. } => *tone,
+            Self::Guard { .. } => Tone::Refusal,
+            Self::Step(Entry::Remake(_) | Entry::NoDial(_)) => Tone::Warning,
+            _ => Tone::Plain,
+        }
+    }
+}
+
+fn step_body(entry: &Entry, job: Option<&OpenJob>) -> Body {
+    match entry {
+        Entry::Reading(entry) => entry.body(),
+        Entry::Sizing(entry) => match job {
+            Some(job) => entry.body(job),
+            None => ask("no job", "", "", Picture::None),
+        },
+        Entry::Centres(entry) => entry.body(),
+        Entry::Mark(eye) => {
+            let order = job.map(|job| job.ordered(*eye));
+            let axis = order.map_or(180, |order| order.power.minus_cylinder().axis.milli() / 1000);
+            let sphere = order.is_none_or(|order| order.power.cylinder.is_zero());
+            let (figure, picture) =
+                if sphere { (0, Picture::None) } else { (axis, Picture::Axis(axis as u16)) };
+            let off = order.is_some_and(|order| !order.prism.is_none());
+            let detail = if off { "dot where prism shows" } else { "dot = optical centre" };
+            match figure {
+                0 => ask("three dots spotted?", "sphere", detail, picture),
+                axis => ask("three dots spotted?", axis, detail, picture),
+            }
+        }
+        Entry::NoDial(_) => Body::Message {
+            title: Line::new("what does dial count?"),
+            lines: words::lines([&"state it once:", &"hold the centre,", &"then station: dial"]),
+        },
+        Entry::Remake(eye) => Body::Message {
+            title: Line::new(Pair(eye, "lens is loose")),
+            lines: words::lines([&"undersize is scrap.", &"centre: a new lens", &"hold left: undo"]),
+        },
+        Entry::CheckLens(_, item) | Entry::CheckPair(item) => {
+            ask(words::looked_for(*item), words::item(*item), "", Picture::None)
+        }
+        Entry::Done => Body::Message {
+            title: Line::new("pair is done"),
+            lines: words::lines([&"inspect and sign off", &"at the console", &"centre: next job"]),
+        },
+    }
+}
+
+const fn step_answers(entry: &Entry) -> Answers {
+    match entry {
+        Entry::Reading(entry) => entry.answers(),
+        Entry::Sizing(entry) => entry.answers(),
+        Entry::Centres(entry) => entry.answers(),
+        Entry::Mark(_) => answers("", "", "", "", "done"),
+        Entry::NoDial(_) => answers("", "", "", "", ""),
+        Entry::Remake(_) => answers("", "", "", "", "new"),
+        Entry::CheckLens(..) | Entry::CheckPair(_) => answers("", "bad", "", "", "good"),
+        Entry::Done => answers("", "", "", "", "next"),
+    }
+}
+
+/// The part of a list around the chosen item.
+fn list(title: &str, selected: usize, count: usize, item: impl Fn(usize) -> Option<Line>) -> Body {
+    let first = selected.saturating_sub(LIST_LINES - 1);
+    let items: Vec<Line, LIST_LINES> = (first..count).take(LIST_LINES).filter_map(item).collect();
+    let more = (first > 0, first + LIST_LINES < count);
+    Body::List { title: Line::new(title), items, selected: selected - first, more }
+}

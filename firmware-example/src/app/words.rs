@@ -1,0 +1,161 @@
+//! Records, mistakes and refusals in lines of a small screen.
+
+use super::screens::Pair;
+use crate::screen::{LIST_LINES, Line};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{Bench, Check, CheckItem, Stage, Step, Subject};
+use bevelbook_core::sizing::{Outcome, Refusal};
+use bevelbook_core::tolerance::{Finding, Quantity, Slip};
+use core::fmt::{self, Display};
+use heapless::Vec;
+
+/// A few lines.
+pub(super) type Lines = Vec<Line, LIST_LINES>;
+
+/// Puts shown things into lines; what exceeds the screen is left off.
+pub(super) fn lines<const N: usize>(shown: [&dyn Display; N]) -> Lines {
+    shown.into_iter().map(Line::new).take(LIST_LINES).collect()
+}
+
+/// A check item in a figure.
+pub(super) const fn item(item: CheckItem) -> &'static str {
+    match item {
+        CheckItem::Blocked => "block",
+        CheckItem::Slip => "slip",
+        CheckItem::Bevel => "bevel",
+        CheckItem::Firm => "firm",
+        CheckItem::Strain => "strain",
+        CheckItem::Surfaces => "surface",
+        CheckItem::Alignment => "align",
+        CheckItem::ImpactTested
+        | CheckItem::ImpactSample
+        | CheckItem::ImpactExempt
+        | CheckItem::ImpactExcepted => "impact",
+    }
+}
+
+/// What is looked for, in a line.
+pub(super) const fn looked_for(item: CheckItem) -> &'static str {
+    match item {
+        CheckItem::Blocked => "block on dot and 180?",
+        CheckItem::Slip => "axis still there?",
+        CheckItem::Bevel => "safety bevel, both?",
+        CheckItem::Firm => "firm in the rim?",
+        CheckItem::Strain => "free of strain?",
+        CheckItem::Surfaces => "no scratch, no chip?",
+        CheckItem::Alignment => "frame stands level?",
+        CheckItem::ImpactTested => "impact tested?",
+        CheckItem::ImpactSample => "supplier's sample?",
+        CheckItem::ImpactExempt => "type exempt?",
+        CheckItem::ImpactExcepted => "excepted in writing?",
+    }
+}
+
+/// What the hand felt, short.
+const fn felt(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::FarTooBig => "far",
+        Outcome::JustTooBig => "just",
+        Outcome::Fits => "fits",
+        Outcome::Loose => "loose",
+        Outcome::Abandoned => "broken off",
+    }
+}
+
+/// A record in a line.
+pub(super) fn fact(fact: &Bench) -> Line {
+    let letter = |eye: Eye| eye.letter();
+    match fact {
+        Bench::Mark(mark) => Line::new(format_args!("{} mark at {}", letter(mark.lens.eye), mark.axis)),
+        Bench::Pass(pass) => {
+            let amount = pass.dialled.amount.fine();
+            Line::new(format_args!("{} {amount:+} {}", letter(pass.lens.eye), felt(pass.outcome)))
+        }
+        Bench::Reading(reading) => {
+            let stage = if reading.stage == Stage::Uncut { "uncut" } else { "mounted" };
+            Line::new(format_args!("{} reading {stage}", letter(reading.lens.eye)))
+        }
+        Bench::CentreDistance(distance) => Line::new(format_args!("PD {}", distance.centres)),
+        Bench::Girth(girth) => Line::new(format_args!("{} girth {}", letter(girth.lens.eye), girth.girth)),
+        Bench::Check(Check { of, item: looked, good }) => {
+            let result = if *good { "good" } else { "bad" };
+            match of {
+                Subject::Lens(lens) => {
+                    Line::new(format_args!("{} {} {result}", letter(lens.eye), item(*looked)))
+                }
+                Subject::Pair(_) => Line::new(Pair(item(*looked), result)),
+            }
+        }
+        Bench::NewLens(new) => Line::new(format_args!("{} lens {}", letter(new.lens.eye), new.lens.number)),
+        Bench::Opened(_) => Line::new("job opened here"),
+        Bench::Void(_) => Line::new("an undoing"),
+        Bench::Station(_) => Line::new("station"),
+    }
+}
+
+/// The likely mistake behind a reading, in lines.
+pub(super) fn slip(slip: Slip) -> Lines {
+    match slip {
+        Slip::OtherEye => lines([&"reads like the order", &"of the OTHER eye"]),
+        Slip::AxisMirrored => lines([&"axis looks mirrored:", &"180 less axis fits"]),
+        Slip::SignNotTransposed => lines([&"powers of the other", &"cylinder form, not", &"transposed?"]),
+        Slip::CylinderMissing => lines([&"cylinder is missing", &"or not found yet"]),
+        Slip::AxisQuarterTurn => lines([&"axis looks a quarter", &"turn (90) off"]),
+    }
+}
+
+/// Why the guard refuses, in lines.
+pub(super) fn refusal(refusal: &Refusal) -> Lines {
+    match refusal {
+        Refusal::PastFit { fits, asked } => lines([
+            &format_args!("lens FITS at {:+}", fits.offset.fine()),
+            &format_args!("{:+} goes past it", asked.offset.fine()),
+            &"hold centre to insist",
+        ]),
+        Refusal::AlreadyLoose { loose } => lines([
+            &format_args!("was LOOSE at {:+}", loose.offset.fine()),
+            &"make a new lens",
+            &"hold centre to insist",
+        ]),
+    }
+}
+
+/// A quantity that is out, in lines.
+pub(super) fn out(finding: &Finding) -> Lines {
+    let milli = |value: i32| bevelbook_core::units::Length::from_milli(value);
+    let quantity = match finding.quantity {
+        Quantity::Power => "power",
+        Quantity::Cylinder => "cylinder",
+        Quantity::Axis => "axis",
+        Quantity::Add => "addition",
+        Quantity::PrismAtReference | Quantity::Vertical | Quantity::Horizontal => "prism",
+        Quantity::ReferencePlace => "dot place",
+        Quantity::Pd => "PD",
+        Quantity::SegmentHeight => "height",
+    };
+    lines([
+        &format_args!("{quantity} OUT"),
+        &format_args!("read {} for {}", milli(finding.measured), milli(finding.ordered)),
+        &format_args!("off {:+}", milli(finding.deviation)),
+        &format_args!("may be {}", finding.limit),
+    ])
+}
+
+/// The words of a step in a list.
+pub(super) struct Brief(pub(super) Step);
+
+impl Display for Brief {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.0 {
+            Step::ReadUncut(eye) => write!(f, "{} uncut reading", eye.letter()),
+            Step::Mark(eye) => write!(f, "{} three dots", eye.letter()),
+            Step::Size(eye) => write!(f, "{} sizing", eye.letter()),
+            Step::Remake(eye) => write!(f, "{} new lens", eye.letter()),
+            Step::ReadMounted(eye) => write!(f, "{} mounted reading", eye.letter()),
+            Step::Centres => f.write_str("PD of the pair"),
+            Step::CheckLens(eye, looked) => write!(f, "{} {}", eye.letter(), item(looked)),
+            Step::CheckPair(looked) => f.write_str(item(looked)),
+            Step::Done => f.write_str("all done"),
+        }
+    }
+}

@@ -1,0 +1,121 @@
+//! The pictures beside a figure: the axis dial and the gauge of sizes.
+
+use super::super::Picture;
+use super::super::scale::Scale;
+use super::ink::Ink;
+use super::letters;
+use bevelbook_core::units::Length;
+use embedded_graphics::pixelcolor::BinaryColor;
+use embedded_graphics::prelude::*;
+use embedded_graphics::primitives::Rectangle;
+
+/// The least width of a picture.
+pub(super) const LEAST_WIDTH: u32 = 30;
+
+/// Draws `picture` inside `area`, which is at least [`LEAST_WIDTH`] wide and 20 high.
+pub(super) fn draw<D>(picture: Picture, area: Rectangle, ink: &mut Ink<'_, D>) -> Result<(), D::Error>
+where
+    D: DrawTarget,
+    D::Color: From<BinaryColor>,
+{
+    match picture {
+        Picture::None => Ok(()),
+        Picture::Axis(degrees) => dial(degrees, area, ink),
+        Picture::Gauge { now, too_big, fits } => gauge(now, too_big, fits, area, ink),
+    }
+}
+
+/// The half circle as the trade draws it (ISO 8429): 0 on the right, 90 at the top, 180 on the left.
+fn dial<D>(degrees: u16, area: Rectangle, ink: &mut Ink<'_, D>) -> Result<(), D::Error>
+where
+    D: DrawTarget,
+    D::Color: From<BinaryColor>,
+{
+    let size = area.size;
+    // Two rows below the centre belong to its hub.
+    let radius = ((size.width - 1) / 2).min(size.height - 2) as i32;
+    let corner = area.top_left + Point::new(size.width as i32 - 1, size.height as i32 - 1);
+    let centre = corner - Point::new(radius, 1);
+    let mut from = centre + ray(0, radius);
+    for around in (6..=180).step_by(6) {
+        let to = centre + ray(around, radius);
+        ink.line(from, to, 1)?;
+        from = to;
+    }
+    for mark in (0..=180).step_by(30) {
+        let length = if mark % 90 == 0 { 4 } else { 2 };
+        ink.line(centre + ray(mark, radius), centre + ray(mark, radius - length), 1)?;
+    }
+    ink.line(centre, centre + ray(degrees.min(180), radius - 4), 2)?;
+    ink.fill(Rectangle::new(centre - Point::new(1, 1), Size::new(3, 3)))
+}
+
+/// From the centre to `length` pixels out at `degrees`, to the nearest pixel.
+fn ray(degrees: u16, length: i32) -> Point {
+    let turned = f32::from(degrees).to_radians();
+    let pixels = |part: f32| micromath::F32Ext::round(part * length as f32) as i32;
+    Point::new(pixels(micromath::F32Ext::cos(turned)), -pixels(micromath::F32Ext::sin(turned)))
+}
+
+/// A scale with larger sizes to the right: an opening bracket at the smallest that fitted, hatching from the
+/// smallest that was too big, a pointer at the size that stands there. The words below say which end is which.
+fn gauge<D>(
+    now: Length,
+    too_big: Option<Length>,
+    fits: Option<Length>,
+    area: Rectangle,
+    ink: &mut Ink<'_, D>,
+) -> Result<(), D::Error>
+where
+    D: DrawTarget,
+    D::Color: From<BinaryColor>,
+{
+    let scale = Scale::over(now, too_big, fits);
+    let (left, top) = (area.top_left.x, area.top_left.y);
+    let width = area.size.width as i32;
+    let (right, bottom) = (left + width - 1, top + area.size.height as i32 - 1);
+    let at = |size: Length| left + scale.place(size, width);
+    let (words, line, zone) = (bottom - 5, bottom - 8, top + 5);
+    if fits.is_some() {
+        ink.write(letters::SMALLEST, Point::new(left, words), "fits")?;
+    }
+    if too_big.is_some() {
+        ink.write(letters::SMALLEST, Point::new(right - 10, words), "big")?;
+    }
+    ink.line(Point::new(left, line), Point::new(right, line), 1)?;
+    // A tick every tenth of a millimetre, or every millimetre; none where they would stand closer than 3 pixels.
+    let ticked = [100, 1_000].into_iter().find(|step_um| scale.total_um() <= width * step_um / 3);
+    if let Some(step_um) = ticked {
+        for size in scale.multiples(step_um) {
+            ink.dot(Point::new(at(size), line + 1))?;
+        }
+    }
+    if let Some(x) = fits.map(at) {
+        ink.line(Point::new(x, zone), Point::new(x, line), 1)?;
+        ink.line(Point::new(x, zone), Point::new((x + 2).min(right), zone), 1)?;
+    }
+    if let Some(x) = too_big.map(at) {
+        ink.line(Point::new(x, zone), Point::new(x, line), 1)?;
+        for (x, y) in (x..=right).flat_map(|x| (zone..line).map(move |y| (x, y))) {
+            if (x + y) % 2 == 0 {
+                ink.dot(Point::new(x, y))?;
+            }
+        }
+    }
+    pointer(at(now), area, line, ink)
+}
+
+/// A pointer from the top of `area` down to the scale, kept inside.
+fn pointer<D>(x: i32, area: Rectangle, line: i32, ink: &mut Ink<'_, D>) -> Result<(), D::Error>
+where
+    D: DrawTarget,
+    D::Color: From<BinaryColor>,
+{
+    let (left, top) = (area.top_left.x, area.top_left.y);
+    let right = left + area.size.width as i32 - 1;
+    for (row, half) in [3, 3, 2, 1].into_iter().enumerate() {
+        let y = top + row as i32;
+        ink.line(Point::new((x - half).max(left), y), Point::new((x + half).min(right), y), 1)?;
+    }
+    ink.line(Point::new(x, top), Point::new(x, line), 1)
+}

@@ -1,0 +1,212 @@
+//! Pixels by what must hold of them: inside the display, apart from each other, different where the data differ.
+
+use super::super::samples;
+use super::super::{Body, Line, Picture, Screen, Tone};
+use super::*;
+use core::convert::Infallible;
+use embedded_graphics::pixelcolor::Gray4;
+use std::string::String;
+use std::vec::Vec;
+
+/// A display that keeps its pixels and counts what falls outside.
+#[derive(Clone, PartialEq, Eq, Debug)]
+struct Paper<C> {
+    pixels: Vec<Option<C>>,
+    outside: usize,
+}
+
+impl<C: Copy> Paper<C> {
+    fn new() -> Self {
+        Self { pixels: std::vec![None; (WIDTH * HEIGHT) as usize], outside: 0 }
+    }
+}
+
+impl<C> OriginDimensions for Paper<C> {
+    fn size(&self) -> Size {
+        // Larger than what is drawn on, so that nothing outside is cut off before it is counted.
+        Size::new(4 * WIDTH, 4 * HEIGHT)
+    }
+}
+
+impl<C: PixelColor> DrawTarget for Paper<C> {
+    type Color = C;
+    type Error = Infallible;
+
+    fn draw_iter<I: IntoIterator<Item = Pixel<C>>>(&mut self, pixels: I) -> Result<(), Infallible> {
+        for Pixel(at, color) in pixels {
+            let inside = Rectangle::new(Point::zero(), Size::new(WIDTH, HEIGHT)).contains(at);
+            match inside {
+                true => self.pixels[at.y as usize * WIDTH as usize + at.x as usize] = Some(color),
+                false => self.outside += 1,
+            }
+        }
+        Ok(())
+    }
+}
+
+fn drawn(screen: &Screen) -> Paper<BinaryColor> {
+    let mut paper = Paper::new();
+    draw(screen, &mut paper).unwrap();
+    paper
+}
+
+/// The box round what is on within `area`.
+fn inked(paper: &Paper<BinaryColor>, area: Rectangle) -> Option<Rectangle> {
+    let on =
+        |at: &Point| paper.pixels[at.y as usize * WIDTH as usize + at.x as usize] == Some(BinaryColor::On);
+    let points = || area.points().filter(on);
+    let from = Point::new(points().map(|at| at.x).min()?, points().map(|at| at.y).min()?);
+    let to = Point::new(points().map(|at| at.x).max()?, points().map(|at| at.y).max()?);
+    Some(Rectangle::with_corners(from, to))
+}
+
+/// To look at them: one portable bitmap a screen, in the folder that `BEVELBOOK_SCREENS` names.
+#[test]
+fn every_sample_covers_the_display_and_nothing_outside() {
+    for (name, screen) in samples::all() {
+        let paper = drawn(&screen);
+        assert_eq!(paper.outside, 0, "{name}");
+        assert!(paper.pixels.iter().all(Option::is_some), "{name}: what stood there before must go");
+        if let Some(folder) = std::env::var_os("BEVELBOOK_SCREENS") {
+            let mut file = String::from("P1\n128 64\n");
+            for row in paper.pixels.chunks(WIDTH as usize) {
+                file.extend(row.iter().map(|pixel| if *pixel == Some(BinaryColor::On) { '1' } else { '0' }));
+                file.push('\n');
+            }
+            std::fs::write(std::path::Path::new(&folder).join(std::format!("{name}.pbm")), file).unwrap();
+        }
+    }
+}
+
+#[test]
+fn a_screen_full_of_the_longest_lines_stays_inside() {
+    for tone in [Tone::Plain, Tone::Warning, Tone::Refusal] {
+        for letter in ["W", "g", "Å", "ł", "/"] {
+            for screen in samples::full(letter, tone) {
+                let paper = drawn(&screen);
+                assert_eq!(paper.outside, 0, "{screen:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_parts_of_a_question_never_touch() {
+    let pictures = [Picture::Axis(15), samples::gauge(350, Some(500), Some(200))];
+    for figure in ["5", "+0.35", "+10.125", "12345678", "pl", "31.5/30", "123456789012"] {
+        for detail in ["", "order 175", "the longest of detail"] {
+            for picture in pictures {
+                let (figure, detail) = (Line::new(figure), Line::new(detail));
+                let places = Places::of(&figure, &detail, picture);
+                let area = places.picture.unwrap();
+                let apart = |a: &Rectangle, b: &Rectangle| a.intersection(b).is_zero_sized();
+                assert!(apart(&places.figure, &area), "{figure:?} {detail:?}");
+                assert!(apart(&places.detail, &area), "{figure:?} {detail:?}");
+                assert!(apart(&places.figure, &places.detail));
+                assert!(area.size.width >= picture::LEAST_WIDTH);
+                let answers = Rectangle::new(Point::new(0, VERTICAL_TOP), Size::new(WIDTH, 16));
+                assert!([places.figure, places.detail, area].iter().all(|place| apart(place, &answers)));
+            }
+        }
+    }
+}
+
+#[test]
+fn each_part_of_a_question_stays_in_its_place() {
+    let whole = Rectangle::new(Point::zero(), Size::new(WIDTH, HEIGHT));
+    let pictures = (0..=180).map(Picture::Axis).chain([
+        samples::gauge(500, None, None),
+        samples::gauge(500, Some(500), None),
+        samples::gauge(9_000, Some(500), Some(100)),
+        samples::gauge(-900_000, Some(900_000), Some(100)),
+        samples::gauge(100, Some(100), Some(500)),
+    ]);
+    for picture in pictures {
+        for text in ["+0.35", "gp/5,jyQ", "12345678"] {
+            let (figure, detail) = (Line::new(text), Line::new("at 9"));
+            let places = Places::of(&figure, &detail, picture);
+            let ink_of = |figure: &Line, detail: &Line, picture: Picture| {
+                let mut paper = Paper::new();
+                let mut ink = Ink::new(&mut paper);
+                ink.wipe(whole).unwrap();
+                places.draw(figure, detail, picture, &mut ink).unwrap();
+                assert_eq!(paper.outside, 0);
+                inked(&paper, whole).unwrap()
+            };
+            let none = Line::default();
+            let within = |inner: Rectangle, outer: Rectangle| inner.intersection(&outer) == inner;
+            assert!(within(ink_of(&figure, &none, Picture::None), places.figure), "{text}");
+            assert!(within(ink_of(&none, &detail, Picture::None), places.detail));
+            assert!(within(ink_of(&none, &none, picture), places.picture.unwrap()), "{picture:?}");
+        }
+    }
+}
+
+#[test]
+fn the_picture_and_the_figure_follow_the_data() {
+    let question = |figure: &str, picture| {
+        let mut screen = samples::sizing();
+        let Body::Question { figure: stands, picture: drawn, .. } = &mut screen.body else { unreachable!() };
+        (*stands, *drawn) = (Line::new(figure), picture);
+        screen
+    };
+    let axis = |degrees| drawn(&question("15", Picture::Axis(degrees)));
+    assert_ne!(axis(15), axis(165));
+    assert_ne!(axis(15), axis(20));
+    assert_ne!(drawn(&question("+0.35", Picture::None)), drawn(&question("+0.36", Picture::None)));
+    let size = |now| drawn(&question("x", samples::gauge(now, Some(500), Some(200))));
+    assert_ne!(size(300), size(350));
+}
+
+#[test]
+fn the_hand_of_the_dial_points_as_the_trade_counts() {
+    // Where the hand ends, from where it begins.
+    let hand = |degrees| {
+        let area = Rectangle::new(Point::zero(), Size::new(60, 28));
+        let ink_at = |picture| {
+            let mut paper = Paper::<BinaryColor>::new();
+            picture::draw(picture, area, &mut Ink::new(&mut paper)).unwrap();
+            paper
+        };
+        // What two hands have in common is the dial; what is left is the hand.
+        let (paper, other) = (ink_at(Picture::Axis(degrees)), ink_at(Picture::Axis((degrees + 90) % 180)));
+        let alone: Vec<Point> = area
+            .points()
+            .filter(|at| {
+                let index = at.y as usize * WIDTH as usize + at.x as usize;
+                paper.pixels[index].is_some() && other.pixels[index].is_none()
+            })
+            .collect();
+        let sum = alone.iter().fold(Point::zero(), |sum, at| sum + *at);
+        let count = alone.len() as i32;
+        Point::new(sum.x / count, sum.y / count)
+    };
+    let centre = Point::new(59 - 26, 26);
+    assert!(hand(20).x > centre.x + 5 && hand(20).y < centre.y, "20 lies to the right");
+    assert!((hand(90).x - centre.x).abs() <= 1 && hand(90).y < centre.y - 5, "90 stands upright");
+    assert!(hand(160).x < centre.x - 5 && hand(160).y < centre.y, "160 lies to the left");
+}
+
+#[test]
+fn a_warning_and_a_refusal_invert_the_title() {
+    let lit = |tone| {
+        let paper = drawn(&Screen { tone, ..samples::sizing() });
+        let title = Rectangle::new(Point::new(0, TITLE_TOP), Size::new(WIDTH, TITLE_HEIGHT));
+        let on = |at: &Point| paper.pixels[at.y as usize * 128 + at.x as usize] == Some(BinaryColor::On);
+        title.points().filter(on).count()
+    };
+    let half = (WIDTH * TITLE_HEIGHT / 2) as usize;
+    assert!(lit(Tone::Plain) < half);
+    assert!(lit(Tone::Warning) > half && lit(Tone::Refusal) > half);
+    assert_ne!(lit(Tone::Warning), lit(Tone::Refusal), "the signs differ");
+}
+
+#[test]
+fn a_display_with_shades_gets_black_and_white() {
+    let mut paper = Paper::<Gray4>::new();
+    draw(&samples::sizing(), &mut paper).unwrap();
+    let binary = drawn(&samples::sizing());
+    for (grey, one) in paper.pixels.iter().zip(&binary.pixels) {
+        assert_eq!(*grey, one.map(Gray4::from));
+    }
+}

@@ -1,0 +1,195 @@
+//! A screen as data: what is asked, what stands there, what each key answers.
+//!
+//! The application makes a [`Screen`]; a renderer draws it. There are two, for the same data: [`text`] for a terminal,
+//! [`graphics`] for a display of 128 × 64 pixels through `embedded-graphics`.
+//!
+//! One question a screen. Job, eye, what the console has not got yet, and whether a console is there always show.
+
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::units::Length;
+use core::fmt;
+use heapless::{String, Vec};
+
+pub mod graphics;
+#[cfg(test)]
+mod samples;
+mod scale;
+pub mod text;
+mod words;
+
+/// The characters of a line: what a display of 128 pixels holds in a font 6 pixels wide.
+pub const COLUMNS: usize = 21;
+
+/// The lines of a list that show at once.
+pub const LIST_LINES: usize = 4;
+
+/// The characters of what a key answers; more are cut off.
+pub const ANSWER_COLUMNS: usize = 8;
+
+/// A line of text; what does not fit is cut off, and longer words are the writer's mistake.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Line(String<{ COLUMNS * 3 }>);
+
+impl Line {
+    /// From whatever can be shown, cut at [`COLUMNS`] characters.
+    pub fn new(shown: impl fmt::Display) -> Self {
+        let mut cut = Cut { line: String::new(), left: COLUMNS };
+        // Cutting never fails; a part that does not fit is what is meant to be lost.
+        let _ = fmt::write(&mut cut, format_args!("{shown}"));
+        Self(cut.line)
+    }
+
+    /// The text.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+
+    /// Whether nothing stands there.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+}
+
+impl fmt::Display for Line {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.as_str())
+    }
+}
+
+struct Cut {
+    line: String<{ COLUMNS * 3 }>,
+    left: usize,
+}
+
+impl fmt::Write for Cut {
+    fn write_str(&mut self, text: &str) -> fmt::Result {
+        for character in text.chars() {
+            if self.left == 0 || self.line.push(character).is_err() {
+                return Ok(());
+            }
+            self.left -= 1;
+        }
+        Ok(())
+    }
+}
+
+/// What always shows.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Header {
+    /// The job's number, or how a job without one is called; empty when no job is open.
+    pub job: Line,
+    /// The eye in hand.
+    pub eye: Option<Eye>,
+    /// Records that the console has not got yet.
+    pub unsynced: u16,
+    /// Whether a console was heard a moment ago.
+    pub console: bool,
+}
+
+/// How a screen speaks.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Tone {
+    /// The next step of the line.
+    #[default]
+    Plain,
+    /// Something is unusual; it can be gone past.
+    Warning,
+    /// Something was refused.
+    Refusal,
+}
+
+/// A picture beside the figure.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Picture {
+    /// None.
+    #[default]
+    None,
+    /// The axis dial: a half circle from 0 on the right over 90 at the top to 180 on the left, with a hand at the
+    /// axis, in whole degrees from 1 to 180.
+    Axis(u16),
+    /// The size of this lens in this rim, as offsets from the traced shape.
+    Gauge {
+        /// The size that stands in the figure.
+        now: Length,
+        /// The smallest size at which it was still too big.
+        too_big: Option<Length>,
+        /// The smallest size at which it fitted.
+        fits: Option<Length>,
+    },
+}
+
+/// What a screen shows.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Body {
+    /// One question with one figure.
+    Question {
+        /// What is asked.
+        question: Line,
+        /// What stands there, in big figures; at most 8 characters.
+        figure: Line,
+        /// What else is known.
+        detail: Line,
+        /// A picture.
+        picture: Picture,
+    },
+    /// Something to choose from; up and down move the choice and are not written out.
+    List {
+        /// What is chosen.
+        title: Line,
+        /// The items that show.
+        items: Vec<Line, LIST_LINES>,
+        /// Which of them is chosen, from 0.
+        selected: usize,
+        /// Whether more items lie above and below those that show.
+        more: (bool, bool),
+    },
+    /// Something said, in up to four lines; in three where up or down answers something.
+    Message {
+        /// What it is about.
+        title: Line,
+        /// What is said.
+        lines: Vec<Line, LIST_LINES>,
+    },
+}
+
+/// What each key answers here, in at most [`ANSWER_COLUMNS`] characters; empty where it does nothing.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Answers {
+    /// The arrow up.
+    pub up: &'static str,
+    /// The arrow down.
+    pub down: &'static str,
+    /// The arrow to the left.
+    pub left: &'static str,
+    /// The arrow to the right.
+    pub right: &'static str,
+    /// The centre.
+    pub centre: &'static str,
+}
+
+/// One screen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Screen {
+    /// What always shows.
+    pub header: Header,
+    /// What it shows.
+    pub body: Body,
+    /// What the keys answer.
+    pub answers: Answers,
+    /// How it speaks. A sign in front takes two columns of a warning's title and three of a refusal's.
+    pub tone: Tone,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_is_cut_at_its_columns_whatever_its_letters() {
+        assert_eq!(Line::new("0123456789012345678901234").as_str(), "012345678901234567890");
+        assert_eq!(Line::new("⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀").as_str().chars().count(), COLUMNS);
+        assert_eq!(Line::new(format_args!("{} of {}", 1, 2)).as_str(), "1 of 2");
+    }
+}

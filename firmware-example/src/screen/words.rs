@@ -1,0 +1,63 @@
+//! The words that both renderers say alike: the header and the sign of a tone.
+
+use super::{Header, Line, Tone};
+
+/// What stands for the console and for the records that it has not got yet.
+pub(super) fn link(header: &Header) -> Line {
+    match (header.console, header.unsynced) {
+        (true, 0) => Line::new("console"),
+        (true, records) => Line::new(format_args!("{records} to console")),
+        (false, 0) => Line::new("alone"),
+        (false, records) => Line::new(format_args!("{records} held alone")),
+    }
+}
+
+/// The job in at most `room` characters. A bare number is called `job 12` where there is room for that; a name that
+/// had to be cut ends in `~`, so that no cut number passes for a whole one.
+pub(super) fn job(header: &Header, room: usize) -> Line {
+    let name = header.job.as_str();
+    let length = name.chars().count();
+    let number = name.starts_with(|first: char| first.is_ascii_digit());
+    if name.is_empty() {
+        return Line::new(if room < 6 { "" } else { "no job" });
+    }
+    if number && length + 4 <= room {
+        return Line::new(format_args!("job {name}"));
+    }
+    if length <= room {
+        return header.job.clone();
+    }
+    match room {
+        0 => Line::default(),
+        room => Line::new(format_args!("{name:.0$}~", room - 1)),
+    }
+}
+
+/// The sign in front of a title: a tone is never told by colour alone.
+pub(super) const fn sign(tone: Tone) -> &'static str {
+    match tone {
+        Tone::Plain => "",
+        Tone::Warning => "! ",
+        Tone::Refusal => "NO ",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn job_in(name: &str, room: usize) -> std::string::String {
+        job(&Header { job: Line::new(name), ..Header::default() }, room).as_str().into()
+    }
+
+    #[test]
+    fn a_job_loses_its_word_before_its_number_and_a_cut_is_marked() {
+        assert_eq!(job_in("12", 12), "job 12");
+        assert_eq!(job_in("1234", 7), "1234");
+        assert_eq!(job_in("1234", 3), "12~");
+        assert_eq!(job_in("own 3", 8), "own 3");
+        assert_eq!(job_in("1234", 0), "");
+        assert_eq!(job_in("", 8), "no job");
+        assert_eq!(job_in("", 2), "");
+    }
+}

@@ -54,6 +54,12 @@ impl JobState {
         for eye in Eye::BOTH.into_iter().filter(|eye| self.lens(*eye).sizing.is_scrap()) {
             add(Step::Remake(eye));
         }
+        // The lens in hand is finished first.
+        let unfinished = |eye: &Eye| !self.lens(*eye).sizing.is_done();
+        let begun = |eye: &Eye| self.lens(*eye).sizing.passes > 0;
+        for eye in good.clone().filter(unfinished).filter(begun) {
+            add(Step::Size(eye));
+        }
         for eye in good.clone() {
             let lens = self.lens(eye);
             if lens.sizing.passes == 0 && lens.mark.is_none() && lens.mounted.is_none() {
@@ -63,7 +69,7 @@ impl JobState {
                 add(Step::Mark(eye));
             }
         }
-        for eye in good.clone().filter(|eye| !self.lens(*eye).sizing.is_done()) {
+        for eye in good.clone().filter(unfinished).filter(|eye| !begun(eye)) {
             add(Step::Size(eye));
         }
         for eye in good.clone().filter(|eye| self.lens(*eye).mounted.is_none()) {
@@ -119,10 +125,14 @@ mod tests {
         state.apply(&reading(Eye::Right, Stage::Uncut, -1000));
         assert_eq!(state.next(), Step::Mark(Eye::Right));
         state.apply(&pass_at(Eye::Right, 1, 300, Outcome::JustTooBig));
-        assert_eq!(state.next(), Step::ReadUncut(Eye::Left), "a lens in work needs no mark");
-        state.apply(&pass_at(Eye::Left, 1, 300, Outcome::Fits));
-        assert_eq!(state.next(), Step::Size(Eye::Right));
+        assert_eq!(
+            state.next(),
+            Step::Size(Eye::Right),
+            "a lens in hand needs no mark and is finished first"
+        );
         state.apply(&pass_at(Eye::Right, 1, 200, Outcome::Fits));
+        assert_eq!(state.next(), Step::ReadUncut(Eye::Left));
+        state.apply(&pass_at(Eye::Left, 1, 300, Outcome::Fits));
         assert_eq!(state.next(), Step::ReadMounted(Eye::Right));
         for eye in Eye::BOTH {
             state.apply(&reading(eye, Stage::Mounted, -1000));

@@ -96,7 +96,8 @@ impl<P: Pages> App<P> {
             Choice::OtherJob => self.choose_job(),
             Choice::NewJob => self.view = View::Rims(0),
             Choice::NewLens(eye) if self.job.is_some() => self.new_lens(eye, now_ms),
-            Choice::NewLens(_) | Choice::Back => self.enter(),
+            Choice::GrindAgain(eye) if self.job.is_some() => self.size(eye),
+            Choice::NewLens(_) | Choice::GrindAgain(_) | Choice::Back => self.enter(),
             Choice::StateDial => {
                 let card = self.job.as_ref().and_then(|job| job.card.as_ref());
                 let dial = job::dial(&mut self.memory, card);
@@ -121,7 +122,7 @@ impl<P: Pages> App<P> {
         self.job = None;
         if self.save(&Bench::Opened(Opened { job, rim }), now_ms).is_some() {
             self.job = Some(OpenJob::load(&mut self.memory, job));
-            self.skipped = 0;
+            self.skipped.clear();
             self.enter();
         }
     }

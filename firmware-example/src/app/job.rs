@@ -31,7 +31,7 @@ impl OpenJob {
     pub(super) fn load<P: Pages>(memory: &mut Memory<P>, id: JobId) -> Self {
         let card = load_card(memory, id);
         let state = match &card {
-            Some(card) => card.state.clone(),
+            Some(card) => card.state,
             None => JobState::new(PairId { job: id, numbers: [1, 1] }),
         };
         let mut job = Self { id, card, rim: Rim::Metal, state, last: None };
@@ -87,8 +87,7 @@ impl OpenJob {
 
 /// The decoded record `seq` of the own journal.
 pub(super) fn own_fact<P: Pages>(memory: &mut Memory<P>, seq: u32) -> Option<Bench> {
-    let record = memory.read(seq).ok().flatten()?;
-    Bench::decode(record.kind, &record.data).ok()
+    memory.read(seq).ok().flatten()?.fact().ok()
 }
 
 /// The own records of a job after `after` that later ones void.

@@ -7,7 +7,7 @@ use super::job::{self, OpenJob};
 use super::reading::ReadingEntry;
 use super::sizing::{Sized, SizingEntry};
 use super::view::{Entry, View};
-use super::words::{self, Brief};
+use super::words;
 use crate::keys::Key;
 use crate::memory::Pages;
 use crate::screen::{Line, Tone};
@@ -23,25 +23,33 @@ const STANDARD: Standard = Standard::AnsiZ801_2015;
 impl<P: Pages> App<P> {
     /// The step that stands there: the next outstanding one that is not skipped.
     pub(super) fn step_of(&self, job: &OpenJob) -> Step {
-        job.state.outstanding().get(self.skipped).copied().unwrap_or(Step::Done)
+        let outstanding = job.state.outstanding();
+        outstanding.into_iter().find(|step| !self.skipped.contains(step)).unwrap_or(Step::Done)
     }
 
     /// Shows the next step of the job in hand.
     pub(super) fn enter(&mut self) {
         let Some(job) = &self.job else { return self.choose_job() };
         let entry = match self.step_of(job) {
+            Step::Size(eye) => return self.size(eye),
             Step::ReadUncut(eye) => Entry::Reading(ReadingEntry::new(job, eye, Stage::Uncut)),
             Step::ReadMounted(eye) => Entry::Reading(ReadingEntry::new(job, eye, Stage::Mounted)),
             Step::Mark(eye) => Entry::Mark(eye),
-            Step::Size(eye) => match job::dial(&mut self.memory, job.card.as_ref()) {
-                Some(dial) => Entry::Sizing(SizingEntry::new(job, eye, dial)),
-                None => Entry::NoDial(eye),
-            },
             Step::Remake(eye) => Entry::Remake(eye),
             Step::Centres => Entry::Centres(CentresEntry::new(job)),
             Step::CheckLens(eye, item) => Entry::CheckLens(eye, item),
             Step::CheckPair(item) => Entry::CheckPair(item),
             Step::Done => Entry::Done,
+        };
+        self.view = View::Step(entry);
+    }
+
+    /// Shows the sizing of one eye, also of a lens that fits: there the guard stands.
+    pub(super) fn size(&mut self, eye: Eye) {
+        let Some(job) = &self.job else { return self.choose_job() };
+        let entry = match job::dial(&mut self.memory, job.card.as_ref()) {
+            Some(dial) => Entry::Sizing(SizingEntry::new(job, eye, dial)),
+            None => Entry::NoDial(eye),
         };
         self.view = View::Step(entry);
     }
@@ -111,6 +119,8 @@ impl<P: Pages> App<P> {
         let mut lens = job.state.pair.lens(eye);
         let Some(number) = lens.number.checked_add(1) else { return };
         lens.number = number;
+        // What was passed over for the spoiled lens is asked again for the new one.
+        self.skipped.clear();
         self.record(&Bench::NewLens(NewLens { lens }), now_ms);
     }
 
@@ -152,7 +162,6 @@ impl<P: Pages> App<P> {
         if self.save(fact, now_ms).is_none() {
             return false;
         }
-        self.skipped = 0;
         self.locked_until_ms = now_ms + LOCK_OUT_MS;
         self.enter();
         true
@@ -187,14 +196,14 @@ impl<P: Pages> App<P> {
         Some(View::Notice { title, lines: words::out(out), tone: Tone::Warning })
     }
 
-    /// Passes over the step that stands there, until something is recorded.
+    /// Passes over the step that stands there, for as long as this job is in hand.
     pub(super) fn skip(&mut self) {
-        let Some(job) = &self.job else { return self.choose_job() };
-        let skipped = self.step_of(job);
-        if skipped != Step::Done {
-            self.skipped += 1;
+        if let Some(step) = self.job.as_ref().map(|job| self.step_of(job))
+            && step != Step::Done
+        {
+            // There is room for every step there is.
+            let _ = self.skipped.push(step);
         }
-        let lines = words::lines([&Brief(skipped), &"comes back after the", &"next record"]);
-        self.view = View::Notice { title: Line::new("skipped for now:"), lines, tone: Tone::Plain };
+        self.enter();
     }
 }

@@ -27,10 +27,11 @@ mod view;
 mod words;
 
 use crate::keys::{Key, Press};
-use crate::memory::{AppendError, Memory, Pages, Urgency};
+use crate::memory::{AppendError, Memory, Pages, Stored, Urgency};
 use crate::screen::{Header, Line, Screen, Tone};
 use bevelbook_core::link::{KeypadSession, MAX_WIRE};
-use bevelbook_core::record::{Bench, JobId, RecordId, Void};
+use bevelbook_core::record::{Bench, JobId, RecordId, STEPS, Step, Void};
+use heapless::Vec;
 use job::OpenJob;
 use view::View;
 
@@ -44,8 +45,8 @@ pub struct App<P: Pages> {
     session: KeypadSession,
     job: Option<OpenJob>,
     view: View,
-    /// How many outstanding steps of the job are skipped.
-    skipped: usize,
+    /// Outstanding steps of the job in hand that are passed over.
+    skipped: Vec<Step, STEPS>,
     /// Presses before this time are ignored.
     locked_until_ms: u64,
 }
@@ -57,7 +58,7 @@ impl<P: Pages> App<P> {
     pub fn new(memory: Memory<P>, name: &str) -> Self {
         let session = KeypadSession::new(name, env!("CARGO_PKG_VERSION"));
         let view = View::Menu(0);
-        let mut app = Self { memory, session, job: None, view, skipped: 0, locked_until_ms: 0 };
+        let mut app = Self { memory, session, job: None, view, skipped: Vec::new(), locked_until_ms: 0 };
         match app.job_in_hand() {
             Some(id) => app.open(id),
             None => app.choose_job(),
@@ -69,6 +70,11 @@ impl<P: Pages> App<P> {
     #[must_use]
     pub const fn memory(&self) -> &Memory<P> {
         &self.memory
+    }
+
+    /// The record of that number, if it can be read.
+    pub fn record_at(&mut self, seq: u32) -> Option<Stored> {
+        self.memory.read(seq).ok().flatten()
     }
 
     /// Gives the memory back.
@@ -83,16 +89,16 @@ impl<P: Pages> App<P> {
             return;
         }
         match (press, &self.view) {
-            (Press { key: Key::Left, held: true }, View::Step(_)) => self.undo(now_ms),
+            (Press { key: Key::Left, held: true }, View::Step(_) | View::Notice { .. }) => self.undo(now_ms),
             (Press { key: Key::Centre, held: true }, View::Guard { .. }) => self.insist(),
             (Press { key: Key::Centre, held: true }, View::Step(_) | View::Jobs { .. }) => {
-                self.view = View::Menu(0)
+                self.view = View::Menu(0);
             }
             (Press { key: Key::Up, held: true }, View::Step(_)) => self.broken_off(now_ms),
             (Press { held: true, .. }, _) => {}
             (Press { key, .. }, View::Step(_)) => self.press_step(key, now_ms),
-            (Press { key, .. }, View::Notice { .. }) if key == Key::Centre => self.enter(),
-            (Press { key, .. }, View::Guard { entry, .. }) if key == Key::Centre => {
+            (Press { key: Key::Centre, .. }, View::Notice { .. }) => self.enter(),
+            (Press { key: Key::Centre, .. }, View::Guard { entry, .. }) => {
                 self.view = View::Step(view::Entry::Sizing(*entry));
             }
             (Press { .. }, View::Notice { .. } | View::Guard { .. }) => {}
@@ -126,8 +132,8 @@ impl<P: Pages> App<P> {
     #[must_use]
     pub fn screen(&self, now_ms: u64) -> Screen {
         let job = match &self.job {
-            Some(OpenJob { card: Some(card), .. }) => Line::new(format_args!("job {}", card.number)),
-            Some(_) => Line::new("own job"),
+            Some(OpenJob { card: Some(card), .. }) => Line::new(card.number),
+            Some(_) => Line::new("own"),
             None => Line::default(),
         };
         let eye = match &self.view {
@@ -138,7 +144,7 @@ impl<P: Pages> App<P> {
         let unsynced = u16::try_from(self.memory.unacknowledged()).unwrap_or(u16::MAX);
         Screen {
             header: Header { job, eye, unsynced, console: self.session.console_present(now_ms) },
-            body: self.view.body(self.job.as_ref()),
+            body: self.view.body(self.job.as_ref(), self.skipped.len()),
             answers: self.view.answers(),
             tone: self.view.tone(),
         }
@@ -200,7 +206,6 @@ impl<P: Pages> App<P> {
         let target = RecordId { journal: self.memory.journal(), seq };
         if self.save(&Bench::Void(Void { job: Some(id), target }), now_ms).is_some() {
             self.job = Some(OpenJob::load(&mut self.memory, id));
-            self.skipped = 0;
             let line = undone.as_ref().map(words::fact).unwrap_or_default();
             self.view = View::Notice {
                 title: Line::new("undone:"),
@@ -213,7 +218,7 @@ impl<P: Pages> App<P> {
     /// Opens a job and shows its next step.
     fn open(&mut self, id: JobId) {
         self.job = Some(OpenJob::load(&mut self.memory, id));
-        self.skipped = 0;
+        self.skipped.clear();
         self.enter();
     }
 
@@ -229,7 +234,6 @@ impl<P: Pages> App<P> {
         self.job = Some(OpenJob::load(&mut self.memory, id));
         let after = self.job.as_ref().map(|job| (self.step_of(job), job.state.pair));
         if before != after && matches!(self.view, View::Step(_)) {
-            self.skipped = 0;
             self.enter();
         }
     }

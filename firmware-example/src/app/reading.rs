@@ -137,10 +137,11 @@ impl ReadingEntry {
                 let dial = Picture::Axis((self.wheel.milli() / 1000) as u16);
                 ask(of("axis wheel"), self.wheel, Pair("ordered", ordered.axis), dial)
             }
+            Field::Centred if self.ordered.prism.is_none() => {
+                ask(Pair(dot, "on centre?"), 0, Pair("no prism at the", dot), plain)
+            }
             Field::Centred => {
-                let detail =
-                    if self.ordered.prism.is_none() { "no prism there?" } else { "prism as ordered?" };
-                ask(Pair("prism at the", dot), prism_figure(self.ordered.prism), detail, plain)
+                ask(Pair("prism at the", dot), prism_figure(self.ordered.prism), "as ordered?", plain)
             }
             Field::PrismIn => ask(of("prism in or out"), Way(self.prism.base_in, "in", "out"), "", plain),
             Field::PrismUp => ask(of("prism up or down"), Way(self.prism.base_up, "up", "dn"), "", plain),

@@ -1,1 +1,200 @@
-//! t
+//! The application against the console's end of the link, in virtual time. Screens are covered by the scenarios.
+
+use super::App;
+use crate::keys::{Key, Press};
+use crate::memory::faults::FaultyPages;
+use crate::memory::{Consent, Layout, Memory};
+use crate::screen::{Body, Tone};
+use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::link::{Card, Event, HostSession, MAX_WIRE};
+use bevelbook_core::prescription::{EyeOrder, SphereCylinder};
+use bevelbook_core::record::{Bench, JobId, JobState, JournalId, PairId};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Ladder, Rim};
+use bevelbook_core::tolerance::Design;
+use bevelbook_core::units::{Length, Power};
+use std::vec::Vec;
+
+const JOB: JobId = JobId(41);
+const OWN: JournalId = JournalId(7);
+
+type Pages = FaultyPages<128>;
+
+fn layout() -> Layout {
+    Layout::new(128, 3, 15).unwrap()
+}
+
+fn app() -> App<Pages> {
+    let (memory, _) = Memory::begin(Pages::blank(), layout(), OWN, Consent::KeepRecords).unwrap();
+    App::new(memory, "test")
+}
+
+fn card(revision: u32, includes_upto: u32, state: JobState) -> Card {
+    let eye = EyeOrder::single_vision(SphereCylinder::sphere(Power::from_milli(-2000)));
+    Card {
+        job: JOB,
+        number: 5,
+        revision,
+        label: "Skerry 3".try_into().unwrap(),
+        tray: "2".try_into().unwrap(),
+        eyes: [eye; 2],
+        pd: PupillaryDistance::Binocular(Length::from_milli(62_000)),
+        heights: None,
+        rim: Rim::Metal,
+        design: Design::SingleVision,
+        dial: Some(Dial {
+            basis: Basis::Diameter,
+            counting: Counting::Absolute,
+            step: Length::from_milli(50),
+        }),
+        ladder: Ladder::default(),
+        second: Ladder::default(),
+        includes_upto,
+        state,
+    }
+}
+
+fn nothing_done() -> JobState {
+    JobState::new(PairId { job: JOB, numbers: [1, 1] })
+}
+
+/// A console at the other end of a perfect line, which commits at once.
+struct Console {
+    session: HostSession,
+    facts: Vec<(u32, Bench)>,
+    now_ms: u64,
+}
+
+impl Console {
+    fn new() -> Self {
+        Self {
+            session: HostSession::new(JournalId(1), 9, 1_700_000_000_000, 0),
+            facts: Vec::new(),
+            now_ms: 0,
+        }
+    }
+
+    /// Both ends talk for a while.
+    fn talk(&mut self, app: &mut App<Pages>, for_ms: u64) {
+        let until = self.now_ms + for_ms;
+        let mut buffer = [0; MAX_WIRE];
+        while self.now_ms < until {
+            self.now_ms += 10;
+            while let Some(bytes) = self.session.poll_transmit(&mut buffer, self.now_ms) {
+                app.feed(bytes, self.now_ms);
+            }
+            while let Some(bytes) = app.poll_transmit(&mut buffer, self.now_ms) {
+                self.session.feed(bytes, self.now_ms);
+            }
+            while let Some(event) = self.session.poll_event() {
+                match event {
+                    Event::Connected(_) => {
+                        self.session.resume(self.facts.last().map_or(0, |(seq, _)| *seq));
+                    }
+                    Event::Records { records, .. } => {
+                        let mut last = 0;
+                        for record in records.iter() {
+                            last = record.seq;
+                            self.facts.push((record.seq, Bench::decode(record.kind, &record.data).unwrap()));
+                        }
+                        self.session.committed(last);
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+
+    fn press(&mut self, app: &mut App<Pages>, presses: &[Press]) {
+        for press in presses {
+            self.now_ms += 400;
+            app.press(*press, self.now_ms);
+        }
+    }
+}
+
+const CENTRE: Press = Press::short(Key::Centre);
+
+#[test]
+fn presses_become_records_at_the_console_once_and_in_order() {
+    let (mut app, mut console) = (app(), Console::new());
+    console.talk(&mut app, 500);
+    console.session.send_card(&card(1, 0, nothing_done())).unwrap();
+    console.talk(&mut app, 1000);
+    // Open the job; read uncut: first line, second line, centred; mark.
+    console.press(&mut app, &[CENTRE; 5]);
+    console.talk(&mut app, 2000);
+    let kinds: Vec<u8> = console.facts.iter().map(|(_, fact)| fact.kind()).collect();
+    assert_eq!(kinds, [3, 1], "a reading and a mark");
+    assert_eq!(app.memory().unacknowledged(), 0);
+    let screen = app.screen(console.now_ms);
+    assert!(screen.header.console && screen.header.unsynced == 0);
+    console.talk(&mut app, 5000);
+    assert_eq!(console.facts.len(), 2, "nothing is sent twice");
+}
+
+#[test]
+fn a_new_card_of_the_job_in_hand_keeps_what_is_being_entered() {
+    let (mut app, mut console) = (app(), Console::new());
+    console.talk(&mut app, 500);
+    console.session.send_card(&card(1, 0, nothing_done())).unwrap();
+    console.talk(&mut app, 1000);
+    console.press(&mut app, &[CENTRE, Press::short(Key::Up)]);
+    let before = app.screen(console.now_ms);
+    console.session.send_card(&card(2, 0, nothing_done())).unwrap();
+    console.talk(&mut app, 1000);
+    assert_eq!(app.screen(console.now_ms).body, before.body);
+}
+
+#[test]
+fn what_a_card_includes_is_not_counted_twice() {
+    let (mut app, mut console) = (app(), Console::new());
+    console.talk(&mut app, 500);
+    console.session.send_card(&card(1, 0, nothing_done())).unwrap();
+    console.talk(&mut app, 1000);
+    console.press(&mut app, &[CENTRE; 5]);
+    console.talk(&mut app, 1000);
+    let mut state = nothing_done();
+    for (_, fact) in &console.facts {
+        state.apply(fact);
+    }
+    let before = app.screen(console.now_ms).body;
+    let newest = console.facts.last().unwrap().0;
+    console.session.send_card(&card(2, newest, state)).unwrap();
+    console.talk(&mut app, 1000);
+    assert_eq!(app.screen(console.now_ms).body, before, "the next step is the same");
+    // What the card includes is not undone here any more.
+    console.press(&mut app, &[Press::long(Key::Left)]);
+    let Body::Message { title, .. } = app.screen(console.now_ms).body else { panic!("no message") };
+    assert_eq!(title.as_str(), "nothing to undo here");
+}
+
+#[test]
+fn a_full_memory_says_so_and_loses_nothing() {
+    let (mut app, mut console) = (app(), Console::new());
+    console.talk(&mut app, 500);
+    console.session.send_card(&card(1, 0, nothing_done())).unwrap();
+    console.talk(&mut app, 1000);
+    // Open the job, pass over reading and marking of both eyes, and try the same lens again and again, alone.
+    console.press(&mut app, &[CENTRE]);
+    for _ in 0..4 {
+        console.press(&mut app, &[Press::long(Key::Centre), CENTRE]);
+    }
+    let mut passes = 0;
+    loop {
+        console.press(&mut app, &[Press::long(Key::Up)]);
+        if app.screen(console.now_ms).tone == Tone::Refusal {
+            break;
+        }
+        passes += 1;
+        assert!(passes < 200, "the memory never fills");
+    }
+    let Body::Message { title, lines } = app.screen(console.now_ms).body else { panic!("no message") };
+    assert_eq!((title.as_str(), lines[0].as_str()), ("NOT SAVED", "memory is full:"));
+    // With the console there is room again.
+    console.talk(&mut app, 20_000);
+    assert_eq!(console.facts.len(), passes);
+    assert!(console.facts.iter().map(|(seq, _)| *seq).eq(1..=passes as u32));
+    console.press(&mut app, &[CENTRE, Press::long(Key::Up)]);
+    console.talk(&mut app, 2000);
+    assert_eq!(console.facts.len(), passes + 1);
+}

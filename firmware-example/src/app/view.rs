@@ -58,6 +58,7 @@ pub(super) enum Choice {
     OtherJob,
     NewJob,
     NewLens(Eye),
+    GrindAgain(Eye),
     StateDial,
     NewWheel,
     Recalibrated,
@@ -65,11 +66,13 @@ pub(super) enum Choice {
 }
 
 impl Choice {
-    pub(super) const ALL: [Self; 9] = [
+    pub(super) const ALL: [Self; 11] = [
         Self::Skip,
         Self::OtherJob,
         Self::NewLens(Eye::Right),
         Self::NewLens(Eye::Left),
+        Self::GrindAgain(Eye::Right),
+        Self::GrindAgain(Eye::Left),
         Self::NewJob,
         Self::StateDial,
         Self::NewWheel,
@@ -84,6 +87,8 @@ impl Choice {
             Self::NewJob => "new job here",
             Self::NewLens(Eye::Right) => "new lens, right",
             Self::NewLens(Eye::Left) => "new lens, left",
+            Self::GrindAgain(Eye::Right) => "grind right again",
+            Self::GrindAgain(Eye::Left) => "grind left again",
             Self::StateDial => "station: dial",
             Self::NewWheel => "station: new wheel",
             Self::Recalibrated => "station: recalibrated",
@@ -92,8 +97,9 @@ impl Choice {
     }
 }
 
-/// What is being asked.
+/// What is being asked. One lives in the application, so the largest variant decides and nothing is gained by a heap.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[allow(clippy::large_enum_variant, reason = "there is no heap to put the larger ones on")]
 pub(super) enum View {
     /// The next step of the job.
     Step(Entry),
@@ -112,9 +118,9 @@ pub(super) enum View {
 }
 
 impl View {
-    pub(super) fn body(&self, job: Option<&OpenJob>) -> Body {
+    pub(super) fn body(&self, job: Option<&OpenJob>, skipped: usize) -> Body {
         match self {
-            Self::Step(entry) => step_body(entry, job),
+            Self::Step(entry) => step_body(entry, job, skipped),
             Self::Jobs { jobs, .. } if jobs.is_empty() => Body::Message {
                 title: Line::new("no job here"),
                 lines: words::lines([&"connect the console,", &"or hold the centre", &"to open a job here"]),
@@ -136,9 +142,10 @@ impl View {
         }
     }
 
-    pub(super) const fn answers(&self) -> Answers {
+    pub(super) fn answers(&self) -> Answers {
         match self {
             Self::Step(entry) => step_answers(entry),
+            Self::Jobs { jobs, .. } if jobs.is_empty() => answers("", "", "", "", ""),
             Self::Jobs { .. } | Self::Menu(_) | Self::Rims(_) => answers("up", "down", "", "", "take"),
             Self::Station(entry) => entry.answers(),
             Self::Notice { .. } | Self::Guard { .. } => answers("", "", "", "", "on"),
@@ -155,7 +162,7 @@ impl View {
     }
 }
 
-fn step_body(entry: &Entry, job: Option<&OpenJob>) -> Body {
+fn step_body(entry: &Entry, job: Option<&OpenJob>, skipped: usize) -> Body {
     match entry {
         Entry::Reading(entry) => entry.body(),
         Entry::Sizing(entry) => match job {
@@ -187,6 +194,14 @@ fn step_body(entry: &Entry, job: Option<&OpenJob>) -> Body {
         Entry::CheckLens(_, item) | Entry::CheckPair(item) => {
             ask(words::looked_for(*item), words::item(*item), "", Picture::None)
         }
+        Entry::Done if skipped > 0 => Body::Message {
+            title: Line::new("nothing else to do"),
+            lines: words::lines([
+                &format_args!("{skipped} steps skipped"),
+                &"inspect tells which",
+                &"centre: next job",
+            ]),
+        },
         Entry::Done => Body::Message {
             title: Line::new("pair is done"),
             lines: words::lines([&"inspect and sign off", &"at the console", &"centre: next job"]),

@@ -3,10 +3,10 @@
 use super::screens::Pair;
 use crate::screen::{LIST_LINES, Line};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, Check, CheckItem, Stage, Step, Subject};
+use bevelbook_core::record::{Bench, Check, CheckItem, Stage, Subject};
 use bevelbook_core::sizing::{Outcome, Refusal};
 use bevelbook_core::tolerance::{Finding, Quantity, Slip};
-use core::fmt::{self, Display};
+use core::fmt::Display;
 use heapless::Vec;
 
 /// A few lines.
@@ -139,23 +139,4 @@ pub(super) fn out(finding: &Finding) -> Lines {
         &format_args!("off {:+}", milli(finding.deviation)),
         &format_args!("may be {}", finding.limit),
     ])
-}
-
-/// The words of a step in a list.
-pub(super) struct Brief(pub(super) Step);
-
-impl Display for Brief {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.0 {
-            Step::ReadUncut(eye) => write!(f, "{} uncut reading", eye.letter()),
-            Step::Mark(eye) => write!(f, "{} three dots", eye.letter()),
-            Step::Size(eye) => write!(f, "{} sizing", eye.letter()),
-            Step::Remake(eye) => write!(f, "{} new lens", eye.letter()),
-            Step::ReadMounted(eye) => write!(f, "{} mounted reading", eye.letter()),
-            Step::Centres => f.write_str("PD of the pair"),
-            Step::CheckLens(eye, looked) => write!(f, "{} {}", eye.letter(), item(looked)),
-            Step::CheckPair(looked) => f.write_str(item(looked)),
-            Step::Done => f.write_str("all done"),
-        }
-    }
 }

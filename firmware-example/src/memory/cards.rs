@@ -1,0 +1,284 @@
+//! Cards: what the console says about a job, as bytes that mean nothing here.
+//!
+//! A slot is a first page, `job u64 | revision u32 | stamp u32 | len u16 | content CRC-32C u32 | CRC-32C`, and the
+//! content on the pages after it. The content is written first and the first page last, so a card is there whole or
+//! not there. A newer revision goes to another slot; only when it is there the older one's first page is blanked. A
+//! cut between the two leaves both, and the later stamp wins at the next start. The content's checksum is mixed with
+//! job and stamp, so a first page never speaks for the content of another card.
+
+use super::Layout;
+use super::layout::MAX_CARD_SLOTS;
+use super::pages::{
+    BLANK, PAGE, Page, Pages, bytes_at, fetch, fetch_steady, fetch_until, is_blank, put_at, write_back,
+};
+use super::seal::{CARD, Sum, is_sealed, seal, sum};
+use bevelbook_core::record::JobId;
+use core::fmt;
+use heapless::Vec;
+
+/// What is known of a card without reading it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CardInfo {
+    /// The job it is about.
+    pub job: JobId,
+    /// Which version of it; higher is newer.
+    pub revision: u32,
+    /// Bytes of its content.
+    pub len: u16,
+}
+
+/// Why a card was not stored, read or dropped.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CardError<E> {
+    /// More bytes than a slot takes.
+    TooLong {
+        /// Bytes so far.
+        len: usize,
+        /// Bytes of a slot.
+        most: u16,
+    },
+    /// The card that is held is newer. To go back, drop it first.
+    Older {
+        /// The revision held.
+        held: u32,
+        /// The one offered.
+        offered: u32,
+    },
+    /// Every slot but the one for replacing holds another job's card.
+    Full {
+        /// Cards held.
+        held: u8,
+        /// The job whose card was stored longest ago.
+        oldest: JobId,
+    },
+    /// The memory has no usable slot.
+    NoSlot,
+    /// No card is being received.
+    NotBegun,
+    /// This part does not come next.
+    Part {
+        /// The one that does.
+        next: u8,
+        /// The one offered.
+        offered: u8,
+    },
+    /// A page did not take what was written. The slot is not used again before the next start.
+    ReadBack {
+        /// The page.
+        page: u16,
+    },
+    /// The content is not what was stored.
+    Damaged(JobId),
+    /// The buffer is shorter than the card.
+    Buffer {
+        /// Bytes of the card.
+        needed: u16,
+    },
+    /// The memory does not answer.
+    Storage(E),
+}
+
+impl<E> From<E> for CardError<E> {
+    fn from(error: E) -> Self {
+        Self::Storage(error)
+    }
+}
+
+impl<E: fmt::Display> fmt::Display for CardError<E> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::TooLong { len, most } => write!(f, "a card of {len} bytes or more; {most} are possible"),
+            Self::Older { held, offered } => {
+                write!(f, "revision {offered} of a card, where {held} is held; drop that first to go back")
+            }
+            Self::Full { held, oldest } => {
+                write!(f, "no room beside {held} cards; that of job {oldest} is the oldest, drop one")
+            }
+            Self::NoSlot => write!(f, "the memory has no usable slot for a card"),
+            Self::NotBegun => write!(f, "a part of a card that was not begun"),
+            Self::Part { next, offered } => {
+                write!(f, "part {offered} of a card where part {next} comes next")
+            }
+            Self::ReadBack { page } => write!(f, "memory page {page} did not take the card"),
+            Self::Damaged(job) => write!(f, "the card of job {job} is damaged; connect the console"),
+            Self::Buffer { needed } => write!(f, "a card of {needed} bytes does not fit the buffer"),
+            Self::Storage(error) => write!(f, "the memory does not answer: {error}"),
+        }
+    }
+}
+
+/// A first page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Head {
+    pub(super) info: CardInfo,
+    /// Rises with every card stored.
+    pub(super) stamp: u32,
+    /// The checksum of the content.
+    pub(super) sum: u32,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Slot {
+    Free,
+    Holds(Head),
+    /// It did not take a write; left alone until the next start.
+    Bad,
+}
+
+#[derive(Debug)]
+pub(super) struct Cards {
+    pub(super) layout: Layout,
+    pub(super) slots: Vec<Slot, { MAX_CARD_SLOTS as usize }>,
+    pub(super) intake: Option<super::intake::Intake>,
+}
+
+impl Head {
+    /// A checksum that the content of this job's card with this stamp is still to be fed to.
+    pub(super) fn sum_for(job: JobId, stamp: u32) -> Sum {
+        let mut sum = sum();
+        sum.update(&job.0.to_le_bytes());
+        sum.update(&stamp.to_le_bytes());
+        sum
+    }
+
+    pub(super) fn to_page(self) -> Page {
+        let mut page = [0; PAGE];
+        put_at(&mut page, 0, &self.info.job.0.to_le_bytes());
+        put_at(&mut page, 8, &self.info.revision.to_le_bytes());
+        put_at(&mut page, 12, &self.stamp.to_le_bytes());
+        put_at(&mut page, 16, &self.info.len.to_le_bytes());
+        put_at(&mut page, 18, &self.sum.to_le_bytes());
+        seal(&mut page, CARD);
+        page
+    }
+
+    fn from_page(page: &Page, layout: Layout) -> Option<Self> {
+        let len = u16::from_le_bytes(bytes_at(page, 16));
+        if !is_sealed(page, CARD) || len > layout.card_bytes() {
+            return None;
+        }
+        let job = JobId(u64::from_le_bytes(bytes_at(page, 0)));
+        let info = CardInfo { job, revision: u32::from_le_bytes(bytes_at(page, 8)), len };
+        let [stamp, sum] = [12, 18].map(|at| u32::from_le_bytes(bytes_at(page, at)));
+        Some(Self { info, stamp, sum })
+    }
+}
+
+impl Cards {
+    /// The cards in `pages`, and how many are damaged. Where a cut left two revisions of one, the older goes.
+    pub(super) fn open<P: Pages>(pages: &mut P, layout: Layout) -> Result<(Self, u8), P::Error> {
+        let mut cards = Self { layout, slots: Vec::new(), intake: None };
+        let mut damaged = 0;
+        for slot in 0..layout.card_slots() {
+            let head = fetch_until(pages, layout.card_page(slot, 0), |page| Head::from_page(page, layout))?;
+            let mut state = Slot::Free;
+            if let Some(head) = head {
+                match cards.content(pages, slot, head, |_, _| ())? {
+                    true => state = Slot::Holds(head),
+                    false => damaged += 1,
+                }
+            }
+            let page = layout.card_page(slot, 0);
+            // A first page that is none shall not read as one some day. A console has the card, so it is no loss.
+            if head.is_none() && !is_blank(&fetch(pages, page)?) {
+                write_back(pages, page, &BLANK)?;
+            }
+            // The layout has no more slots than the list.
+            let _ = cards.slots.push(state);
+        }
+        cards.make_sure_of_the_last(pages)?;
+        cards.drop_older(pages)?;
+        Ok((cards, damaged))
+    }
+
+    /// The first page written last may have been cut, and look whole by luck: what is shown now shall stay.
+    fn make_sure_of_the_last<P: Pages>(&self, pages: &mut P) -> Result<(), P::Error> {
+        let Some((slot, head)) = self.heads().max_by_key(|(_, head)| head.stamp) else { return Ok(()) };
+        let page = self.layout.card_page(slot, 0);
+        if fetch_steady(pages, page)?.is_none() {
+            write_back(pages, page, &head.to_page())?;
+        }
+        Ok(())
+    }
+
+    fn drop_older<P: Pages>(&mut self, pages: &mut P) -> Result<(), P::Error> {
+        for slot in 0..self.layout.card_slots() {
+            let Slot::Holds(head) = self.slots[usize::from(slot)] else { continue };
+            let Some((newest, newer)) =
+                self.newest(head.info.job).filter(|(_, newest)| newest.stamp > head.stamp)
+            else {
+                continue;
+            };
+            // Once more, should it have been read steadily by luck.
+            let sure = write_back(pages, self.layout.card_page(newest, 0), &newer.to_page())?;
+            let gone = sure && write_back(pages, self.layout.card_page(slot, 0), &BLANK)?;
+            self.slots[usize::from(slot)] = if gone { Slot::Free } else { Slot::Bad };
+        }
+        Ok(())
+    }
+
+    /// Feeds the content of a card to `take`, piece by piece with its place. Whether the checksum agrees.
+    fn content<P: Pages>(
+        &self,
+        pages: &mut P,
+        slot: u8,
+        head: Head,
+        mut take: impl FnMut(usize, &[u8]),
+    ) -> Result<bool, P::Error> {
+        let mut sum = Head::sum_for(head.info.job, head.stamp);
+        let len = usize::from(head.info.len);
+        for (number, at) in (1..).zip((0..len).step_by(PAGE)) {
+            let page = fetch(pages, self.layout.card_page(slot, number))?;
+            let piece = &page[..PAGE.min(len - at)];
+            sum.update(piece);
+            take(at, piece);
+        }
+        Ok(sum.finalize() == head.sum)
+    }
+
+    /// The heads of the cards held, with their slots.
+    pub(super) fn heads(&self) -> impl Iterator<Item = (u8, Head)> + '_ {
+        (0..).zip(&self.slots).filter_map(|(slot, state)| match state {
+            Slot::Holds(head) => Some((slot, *head)),
+            Slot::Free | Slot::Bad => None,
+        })
+    }
+
+    pub(super) fn newest(&self, job: JobId) -> Option<(u8, Head)> {
+        self.heads().filter(|(_, head)| head.info.job == job).max_by_key(|(_, head)| head.stamp)
+    }
+
+    pub(super) fn held(&self) -> u8 {
+        // At most 32 slots.
+        self.heads().count() as u8
+    }
+
+    pub(super) fn read<'b, P: Pages>(
+        &self,
+        pages: &mut P,
+        job: JobId,
+        into: &'b mut [u8],
+    ) -> Result<Option<&'b [u8]>, CardError<P::Error>> {
+        let Some((slot, head)) = self.newest(job) else { return Ok(None) };
+        let into = into.get_mut(..usize::from(head.info.len));
+        let into = into.ok_or(CardError::Buffer { needed: head.info.len })?;
+        let take = |at: usize, piece: &[u8]| into[at..at + piece.len()].copy_from_slice(piece);
+        if self.content(pages, slot, head, take)? { Ok(Some(into)) } else { Err(CardError::Damaged(job)) }
+    }
+
+    /// Drops the card of `job`. Whether there was one.
+    pub(super) fn drop<P: Pages>(&mut self, pages: &mut P, job: JobId) -> Result<bool, CardError<P::Error>> {
+        let Some((slot, _)) = self.newest(job) else { return Ok(false) };
+        self.blank(pages, slot)?;
+        Ok(true)
+    }
+
+    pub(super) fn blank<P: Pages>(&mut self, pages: &mut P, slot: u8) -> Result<(), CardError<P::Error>> {
+        let page = self.layout.card_page(slot, 0);
+        if !write_back(pages, page, &BLANK)? {
+            return Err(CardError::ReadBack { page });
+        }
+        self.slots[usize::from(slot)] = Slot::Free;
+        Ok(())
+    }
+}

@@ -1,0 +1,251 @@
+//! The journal: numbered records that are kept until a console has them.
+//!
+//! - Record `seq` has one page it can be on; a record found elsewhere does not count. Numbers start at 1.
+//! - An append writes, reads back and compares; only then is the record saved. A page that does not take it is
+//!   spoilt on purpose, and the record goes to the next number: a gap, which nothing will ever fill.
+//! - A page is written only when the number that was due there a lap ago is acknowledged, whatever it holds: that
+//!   record, nothing, or damage. So damage is kept until a console has noted the gap.
+//! - A number is not given again once any page may have held it. The last saved record, the acknowledged number
+//!   and every page that holds neither nothing nor something older are evidence of a number that was tried; between two
+//!   pieces of evidence at most [`REACH`] numbers are tried, so after a start a search that far finds the last one.
+//!   Old damage just ahead is taken for evidence too and costs a few numbers, no records.
+
+use super::layout::RESERVE;
+use super::pages::{Page, Pages, fetch, fetch_until, is_blank, write_back};
+use super::{Identity, Layout, Stored};
+use bevelbook_core::record::{JournalId, MAX_ENCODED};
+use core::fmt;
+use core::ops::Range;
+use heapless::Vec;
+
+/// How many numbers in a row are tried without a trace of one of them in its page.
+pub(super) const REACH: u32 = 8;
+
+/// Who may use the last [`RESERVE`] pages.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Urgency {
+    /// Not this record.
+    Ordinary,
+    /// This one: it belongs to the lens in hand, which should be finished.
+    FinishLens,
+}
+
+/// Why a record was not saved.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AppendError<E> {
+    /// So many bytes; [`MAX_ENCODED`] are possible.
+    TooLong(usize),
+    /// Every page that may be used holds a number that waits for a console.
+    Full {
+        /// How many wait, gaps included.
+        unacknowledged: u32,
+    },
+    /// All numbers of records or of boots were given: it is time to begin a new journal.
+    Spent {
+        /// The next number.
+        next: u32,
+        /// This boot.
+        boot: u16,
+    },
+    /// So many pages in a row did not take the record. Another try may find a page that does.
+    ReadBack {
+        /// The pages tried.
+        tried: u32,
+    },
+    /// The memory does not answer. Whether the record was written is open; its number is not given again if so.
+    Storage(E),
+}
+
+impl<E> From<E> for AppendError<E> {
+    fn from(error: E) -> Self {
+        Self::Storage(error)
+    }
+}
+
+impl<E: fmt::Display> fmt::Display for AppendError<E> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::TooLong(len) => write!(f, "a record of {len} bytes; {MAX_ENCODED} are possible"),
+            Self::Full { unacknowledged } => {
+                write!(f, "memory full: {unacknowledged} records wait for a console; connect one")
+            }
+            Self::Spent { next, boot } => {
+                write!(f, "numbers used up (record {next}, boot {boot}); begin a new journal")
+            }
+            Self::ReadBack { tried } => write!(f, "{tried} memory pages in a row did not take the record"),
+            Self::Storage(error) => write!(f, "the memory does not answer: {error}"),
+        }
+    }
+}
+
+/// What a page of the journal holds.
+pub(super) enum Content {
+    Blank,
+    /// A record of this journal, on its own page.
+    Record(Stored),
+    /// A record of a remembered earlier journal.
+    Foreign,
+    /// What was made of this number when its page did not take the record.
+    Spoilt(u32),
+}
+
+#[derive(Debug)]
+pub(super) struct Journal {
+    pub(super) identity: Identity,
+    /// The number the next record is given.
+    pub(super) next: u32,
+    /// The greatest number known to have been tried, or to be acknowledged; 0 for none.
+    pub(super) evidence: u32,
+    /// No console needs a number up to this one any more.
+    pub(super) acknowledged: u32,
+    /// The least number that may still be readable.
+    pub(super) oldest: u32,
+    pub(super) boot: u16,
+    /// Numbers passed over at this start: not served, even if their pages should read as records after all.
+    pub(super) passed_over: Range<u32>,
+}
+
+impl Journal {
+    /// A journal that nothing is known of but its identity and what was acknowledged.
+    pub(super) const fn unread(identity: Identity, acknowledged: u32) -> Self {
+        Self { identity, next: 1, evidence: 0, acknowledged, oldest: 1, boot: 0, passed_over: 0..0 }
+    }
+
+    pub(super) const fn layout(&self) -> Layout {
+        self.identity.layout
+    }
+
+    pub(super) fn id(&self) -> JournalId {
+        self.identity.id
+    }
+
+    fn lap(&self) -> u32 {
+        self.layout().journal_pages().into()
+    }
+
+    /// What `page`, with `content`, holds; `None` for damage.
+    pub(super) fn make_out(identity: &Identity, page: u16, content: &Page) -> Option<Content> {
+        if is_blank(content) {
+            return Some(Content::Blank);
+        }
+        if let Some(record) = Stored::from_page(content, identity.id) {
+            // A record on a page where it does not belong is damage: its address went wrong.
+            let at_home = identity.layout.record_page(record.seq) == page;
+            return at_home.then_some(Content::Record(record));
+        }
+        if let Some(seq) = Stored::spoilt_number(content, identity.id) {
+            return Some(Content::Spoilt(seq));
+        }
+        let foreign = identity.previous.iter().any(|id| Stored::from_page(content, *id).is_some());
+        foreign.then_some(Content::Foreign)
+    }
+
+    /// Numbers that wait for a console, gaps included.
+    pub(super) fn unacknowledged(&self) -> u32 {
+        (self.next - 1).saturating_sub(self.acknowledged.max(self.oldest.saturating_sub(1)))
+    }
+
+    /// The number to write to next, if there is room for it.
+    fn room<E>(&self, urgency: Urgency) -> Result<u32, AppendError<E>> {
+        if self.next == u32::MAX || self.boot == u16::MAX {
+            return Err(AppendError::Spent { next: self.next, boot: self.boot });
+        }
+        let usable = match urgency {
+            Urgency::Ordinary => self.lap() - u32::from(RESERVE),
+            Urgency::FinishLens => self.lap(),
+        };
+        if self.next - self.acknowledged > usable {
+            return Err(AppendError::Full { unacknowledged: self.unacknowledged() });
+        }
+        Ok(self.next)
+    }
+
+    /// How many more records of `urgency` there is room for.
+    pub(super) fn left(&self, urgency: Urgency) -> u32 {
+        let usable = self.lap() - if urgency == Urgency::Ordinary { u32::from(RESERVE) } else { 0 };
+        (usable + 1).saturating_sub(self.next - self.acknowledged)
+    }
+
+    pub(super) fn append<P: Pages>(
+        &mut self,
+        pages: &mut P,
+        (kind, data): (u8, &[u8]),
+        ticks: u32,
+        urgency: Urgency,
+    ) -> Result<u32, AppendError<P::Error>> {
+        let data: Vec<u8, MAX_ENCODED> =
+            Vec::from_slice(data).map_err(|_| AppendError::TooLong(data.len()))?;
+        let mut record = Stored { seq: 0, boot: self.boot, ticks, kind, data };
+        for _ in 0..REACH {
+            if self.next - self.evidence > REACH {
+                self.settle(pages)?;
+            }
+            record.seq = self.room(urgency)?;
+            let page = self.layout().record_page(record.seq);
+            // Spent from here on, whatever comes of it.
+            self.next = record.seq + 1;
+            if write_back(pages, page, &record.to_page(self.id()))? {
+                self.evidence = record.seq;
+                self.oldest = self.oldest.max(self.next.saturating_sub(self.lap()));
+                return Ok(record.seq);
+            }
+            // What was written by half might read as a whole record one day, beside the one written next.
+            write_back(pages, page, &record.to_spoilt_page(self.id()))?;
+            match Self::make_out(&self.identity, page, &fetch(pages, page)?) {
+                Some(Content::Spoilt(seq)) if seq != record.seq => {}
+                Some(Content::Spoilt(_)) | None => self.evidence = record.seq,
+                Some(_) => {}
+            }
+        }
+        Err(AppendError::ReadBack { tried: REACH })
+    }
+
+    /// Finds the last number that a page may have held, from the last that is known, and so the next one.
+    pub(super) fn settle<P: Pages>(&mut self, pages: &mut P) -> Result<(), P::Error> {
+        let from = self.evidence;
+        let mut seq = from;
+        // Beyond a lap from what is acknowledged nothing was tried; that may be known too low, but then the last
+        // try is not far.
+        let limit = self.acknowledged.saturating_add(self.lap()).max(from.saturating_add(REACH));
+        while seq < self.evidence.saturating_add(REACH).min(limit) {
+            seq += 1;
+            match self.content(pages, self.layout().record_page(seq))? {
+                Some(Content::Record(Stored { seq: held, .. }) | Content::Spoilt(held)) if held < seq => {}
+                Some(Content::Blank | Content::Foreign) => {}
+                Some(Content::Record(_) | Content::Spoilt(_)) | None => self.evidence = seq,
+            }
+        }
+        self.next = self.evidence.saturating_add(1);
+        Ok(())
+    }
+
+    /// What a page of the journal holds, after several looks if need be; `None` for damage.
+    pub(super) fn content<P: Pages>(&self, pages: &mut P, page: u16) -> Result<Option<Content>, P::Error> {
+        fetch_until(pages, page, |content| Self::make_out(&self.identity, page, content))
+    }
+
+    /// The record on the spare page, if there is one.
+    pub(super) fn spare<P: Pages>(&self, pages: &mut P) -> Result<Option<Stored>, P::Error> {
+        fetch_until(pages, Layout::SPARE, |content| Stored::from_page(content, self.id()))
+    }
+
+    /// Record `seq` from its own page.
+    pub(super) fn at_home<P: Pages>(&self, pages: &mut P, seq: u32) -> Result<Option<Stored>, P::Error> {
+        let content = self.content(pages, self.layout().record_page(seq))?;
+        Ok(match content {
+            Some(Content::Record(record)) if record.seq == seq => Some(record),
+            _ => None,
+        })
+    }
+
+    /// Record `seq`; `None` for a gap, and for what was overwritten or not written yet.
+    pub(super) fn read<P: Pages>(&self, pages: &mut P, seq: u32) -> Result<Option<Stored>, P::Error> {
+        if !(self.oldest..self.next).contains(&seq) || self.passed_over.contains(&seq) {
+            return Ok(None);
+        }
+        if let Some(record) = self.at_home(pages, seq)? {
+            return Ok(Some(record));
+        }
+        Ok(self.spare(pages)?.filter(|record| record.seq == seq))
+    }
+}

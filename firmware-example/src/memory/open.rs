@@ -1,0 +1,182 @@
+//! Opening a memory.
+
+use super::cards::Cards;
+use super::journal::Journal;
+use super::marks::{Mark, Marks};
+use super::pages::{Pages, fetch, is_blank};
+use super::{Identity, IdentityFound, Layout, MarksFound, Memory, Recovery};
+use bevelbook_core::record::JournalId;
+use core::fmt;
+
+/// With both marks lost, the boot number goes on so far beyond that of the newest record: more starts than that
+/// without a single record between them are not expected.
+pub const BOOT_LEAP: u16 = 64;
+
+/// Why a memory does not open.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OpenError<E> {
+    /// The chip has fewer pages than the layout.
+    TooSmall {
+        /// Pages of the layout.
+        needed: u16,
+        /// Pages of the chip.
+        have: u16,
+    },
+    /// Nothing was ever written: begin a journal.
+    Blank,
+    /// No page says which journal this is. A console that knows this keypad can say ([`Memory::open_as`]).
+    Unidentified {
+        /// Pages that hold something.
+        used: u16,
+    },
+    /// No record bears out the id that was given.
+    NotThisJournal(JournalId),
+    /// The journal was begun with another division of the pages, which would have to be used.
+    OtherLayout(Layout),
+    /// The memory does not answer.
+    Storage(E),
+}
+
+impl<E> From<E> for OpenError<E> {
+    fn from(error: E) -> Self {
+        Self::Storage(error)
+    }
+}
+
+impl<E: fmt::Display> fmt::Display for OpenError<E> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::TooSmall { needed, have } => write!(f, "the memory has {have} pages; {needed} are needed"),
+            Self::Blank => write!(f, "the memory is blank; begin a journal"),
+            Self::Unidentified { used } => {
+                write!(f, "{used} pages are in use but none says which journal it is; connect the console")
+            }
+            Self::NotThisJournal(id) => write!(f, "no record in the memory belongs to journal {id}"),
+            Self::OtherLayout(layout) => write!(f, "the memory is divided otherwise: {layout}"),
+            Self::Storage(error) => write!(f, "the memory does not answer: {error}"),
+        }
+    }
+}
+
+impl<P: Pages> Memory<P> {
+    /// Opens the journal and the cards in `pages`, and counts this boot.
+    ///
+    /// # Errors
+    /// There is no journal, or not one of this layout, or the memory does not answer.
+    pub fn open(mut pages: P, layout: Layout) -> Result<(Self, Recovery), OpenError<P::Error>> {
+        fits(&pages, layout)?;
+        if let Some(found) = Identity::find(&mut pages)? {
+            if found.identity.layout != layout {
+                return Err(OpenError::OtherLayout(found.identity.layout));
+            }
+            let how = if found.both { IdentityFound::Whole } else { IdentityFound::Repaired };
+            if how == IdentityFound::Repaired {
+                Identity::repair(&mut pages, &found)?;
+            }
+            return Self::start(pages, found.identity, how);
+        }
+        match Marks::find(&mut pages)?.newest() {
+            Some(mark) if mark.layout != layout => Err(OpenError::OtherLayout(mark.layout)),
+            Some(mark) => {
+                let identity = Identity::first(mark.journal, layout);
+                identity.write(&mut pages, None)?;
+                Self::start(pages, identity, IdentityFound::FromMark)
+            }
+            None => Err(match used(&mut pages)? {
+                0 => OpenError::Blank,
+                used => OpenError::Unidentified { used },
+            }),
+        }
+    }
+
+    /// Opens a memory that no longer says which journal it holds, for someone who knows.
+    ///
+    /// # Errors
+    /// As [`Memory::open`]; and no record belongs to `journal`.
+    pub fn open_as(
+        mut pages: P,
+        layout: Layout,
+        journal: JournalId,
+    ) -> Result<(Self, Recovery), OpenError<P::Error>> {
+        fits(&pages, layout)?;
+        let named = Identity::find(&mut pages)?.is_some() || Marks::find(&mut pages)?.newest().is_some();
+        if named {
+            let opened = Self::open(pages, layout)?;
+            return if opened.0.journal() == journal {
+                Ok(opened)
+            } else {
+                Err(OpenError::NotThisJournal(journal))
+            };
+        }
+        let identity = Identity::first(journal, layout);
+        let (found, _) = inspect(&mut pages, &identity, 0)?;
+        if found == 0 {
+            return Err(OpenError::NotThisJournal(journal));
+        }
+        identity.write(&mut pages, None)?;
+        Self::start(pages, identity, IdentityFound::FromCaller)
+    }
+
+    fn start(
+        mut pages: P,
+        identity: Identity,
+        how: IdentityFound,
+    ) -> Result<(Self, Recovery), OpenError<P::Error>> {
+        let layout = identity.layout;
+        let mut marks = Marks::find(&mut pages)?;
+        let mark = marks.newest().filter(|mark| mark.journal == identity.id);
+        let acknowledged = mark.map_or(0, |mark| mark.acknowledged);
+        let mut journal = Journal::unread(identity, acknowledged);
+        let (mut found, newest) = journal.survey(&mut pages)?;
+        journal.mend(&mut pages, &mut found, newest.as_ref())?;
+        let last_boot = newest.as_ref().map_or(0, |record| record.boot);
+        let (marks_found, base) = match mark {
+            Some(mark) => (MarksFound::Used { damaged: marks.damaged > 0 }, mark.boot.max(last_boot)),
+            None if newest.is_none() && marks.damaged < 2 => (MarksFound::New, 0),
+            None => (MarksFound::Lost, last_boot.saturating_add(BOOT_LEAP)),
+        };
+        journal.boot = base.saturating_add(1);
+        let mark = Mark { journal: journal.id(), acknowledged, boot: journal.boot, layout };
+        let marks_written = marks.write(&mut pages, mark)?;
+        let (cards, damaged_cards) = Cards::open(&mut pages, layout)?;
+        let recovery = Recovery {
+            identity: how,
+            marks: marks_found,
+            marks_written,
+            journal: found,
+            cards: cards.held(),
+            damaged_cards,
+        };
+        Ok((Self { pages, journal, marks, cards }, recovery))
+    }
+}
+
+pub(super) fn fits<P: Pages>(pages: &P, layout: Layout) -> Result<(), OpenError<P::Error>> {
+    let (needed, have) = (layout.pages(), pages.count());
+    if have < needed { Err(OpenError::TooSmall { needed, have }) } else { Ok(()) }
+}
+
+/// Records of a journal, and how many of them wait for a console; nothing is written.
+pub(super) fn inspect<P: Pages>(
+    pages: &mut P,
+    identity: &Identity,
+    acknowledged: u32,
+) -> Result<(u32, u32), P::Error> {
+    let mut journal = Journal::unread(identity.clone(), acknowledged);
+    let (found, newest) = journal.survey(pages)?;
+    let mut waiting = 0;
+    let first = journal.next.saturating_sub(journal.layout().journal_pages().into()).max(acknowledged + 1);
+    for seq in first..journal.next {
+        waiting += u32::from(journal.read(pages, seq)?.is_some());
+    }
+    Ok((u32::from(found.records).max(newest.map_or(0, |_| 1)), waiting))
+}
+
+/// Pages that hold something. The identity's own are not counted: with nothing else written, a first begin was cut.
+pub(super) fn used<P: Pages>(pages: &mut P) -> Result<u16, P::Error> {
+    let mut used = 0;
+    for page in (0..pages.count()).filter(|page| !Layout::IDENTITY.contains(page)) {
+        used += u16::from(!is_blank(&fetch(pages, page)?));
+    }
+    Ok(used)
+}

@@ -1,0 +1,286 @@
+//! The memory as the rest of the keypad uses it.
+
+use super::cards::{CardError, CardInfo, Cards};
+use super::intake::Begun;
+use super::journal::{AppendError, Journal, Urgency};
+use super::marks::{Mark, Marks};
+use super::pages::Pages;
+use super::{Layout, Stored};
+use bevelbook_core::record::{Bench, JobId, JournalId, MAX_ENCODED};
+use core::fmt;
+
+/// Why nothing more was acknowledged, or not for good.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AcknowledgeError<E> {
+    /// Only numbers from `acknowledged` to below `next` can be acknowledged.
+    OutOfRange {
+        /// The number offered.
+        upto: u32,
+        /// What is acknowledged already.
+        acknowledged: u32,
+        /// The number the next record is given.
+        next: u32,
+    },
+    /// It holds until power is lost: neither mark took it. The console will say it again.
+    ReadBack,
+    /// It holds until power is lost: the memory does not answer.
+    Storage(E),
+}
+
+impl<E: fmt::Display> fmt::Display for AcknowledgeError<E> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::OutOfRange { upto, acknowledged, next } => {
+                write!(
+                    f,
+                    "{upto} acknowledged, where {acknowledged} is already and {next} is not written yet"
+                )
+            }
+            Self::ReadBack => write!(f, "the memory does not keep how far was acknowledged"),
+            Self::Storage(error) => write!(f, "the memory does not answer: {error}"),
+        }
+    }
+}
+
+/// An open memory: one journal, its marks, and cards.
+#[derive(Debug)]
+pub struct Memory<P> {
+    pub(super) pages: P,
+    pub(super) journal: Journal,
+    pub(super) marks: Marks,
+    pub(super) cards: Cards,
+}
+
+/// Records.
+impl<P: Pages> Memory<P> {
+    /// The journal.
+    #[must_use]
+    pub fn journal(&self) -> JournalId {
+        self.journal.id()
+    }
+
+    /// How the pages are divided.
+    #[must_use]
+    pub fn layout(&self) -> Layout {
+        self.journal.layout()
+    }
+
+    /// This start of the keypad, from 1.
+    #[must_use]
+    pub const fn boot(&self) -> u16 {
+        self.journal.boot
+    }
+
+    /// The number the next record is given, unless its page does not take it.
+    #[must_use]
+    pub const fn next(&self) -> u32 {
+        self.journal.next
+    }
+
+    /// The least number that can still be read; [`Memory::next`] when there is none.
+    #[must_use]
+    pub fn oldest(&self) -> u32 {
+        self.journal.oldest.min(self.journal.next)
+    }
+
+    /// The number up to which a console has everything.
+    #[must_use]
+    pub const fn acknowledged(&self) -> u32 {
+        self.journal.acknowledged
+    }
+
+    /// How many numbers wait for a console, gaps included.
+    #[must_use]
+    pub fn unacknowledged(&self) -> u32 {
+        self.journal.unacknowledged()
+    }
+
+    /// How many records more there is room for.
+    #[must_use]
+    pub fn room(&self, urgency: Urgency) -> u32 {
+        self.journal.left(urgency)
+    }
+
+    /// Saves a record, at `ticks` of this boot, and returns its number. When this returns `Ok` the record was
+    /// written and read back; a page that did not take it left a gap before it.
+    ///
+    /// # Errors
+    /// Nothing was saved; see [`AppendError`].
+    pub fn append(
+        &mut self,
+        kind: u8,
+        data: &[u8],
+        ticks: u32,
+        urgency: Urgency,
+    ) -> Result<u32, AppendError<P::Error>> {
+        self.journal.append(&mut self.pages, (kind, data), ticks, urgency)
+    }
+
+    /// Saves a bench fact, as [`Memory::append`].
+    ///
+    /// # Errors
+    /// As [`Memory::append`].
+    pub fn append_fact(
+        &mut self,
+        fact: &Bench,
+        ticks: u32,
+        urgency: Urgency,
+    ) -> Result<u32, AppendError<P::Error>> {
+        let mut buffer = [0; MAX_ENCODED];
+        // Core checks when compiling that no kind is longer.
+        let data = fact.encode(&mut buffer).map_err(|_| AppendError::TooLong(MAX_ENCODED + 1))?;
+        self.append(fact.kind(), data, ticks, urgency)
+    }
+
+    /// Record `seq`; `None` for a gap, and for what was overwritten or not written yet.
+    ///
+    /// # Errors
+    /// The memory does not answer.
+    pub fn read(&mut self, seq: u32) -> Result<Option<Stored>, P::Error> {
+        self.journal.read(&mut self.pages, seq)
+    }
+
+    /// The readable records with numbers above `seq`, in order; numbers that are missing are gaps.
+    pub const fn records_after(&mut self, seq: u32) -> Records<'_, P> {
+        Records { memory: self, last: seq }
+    }
+
+    /// Notes that a console has committed everything up to number `upto`. The same number again changes nothing
+    /// and writes nothing.
+    ///
+    /// # Errors
+    /// `upto` is out of range; or it could not be written, but holds until power is lost.
+    pub fn acknowledge(&mut self, upto: u32) -> Result<(), AcknowledgeError<P::Error>> {
+        let Journal { acknowledged, next, boot, .. } = self.journal;
+        if !(acknowledged..next).contains(&upto) {
+            return Err(AcknowledgeError::OutOfRange { upto, acknowledged, next });
+        }
+        let (journal, layout) = (self.journal(), self.layout());
+        let mark = Mark { journal, acknowledged: upto, boot, layout };
+        self.journal.acknowledged = upto;
+        if self.marks.newest() == Some(mark) {
+            return Ok(());
+        }
+        match self.marks.write(&mut self.pages, mark) {
+            Ok(true) => self.journal.evidence = self.journal.evidence.max(upto),
+            Ok(false) => return Err(AcknowledgeError::ReadBack),
+            Err(error) => return Err(AcknowledgeError::Storage(error)),
+        }
+        Ok(())
+    }
+}
+
+/// Cards.
+impl<P: Pages> Memory<P> {
+    /// Begins to receive a card of `job` in `parts` parts; a card half received is given up.
+    ///
+    /// # Errors
+    /// A newer revision is held, or there is no free slot.
+    pub fn begin_card(&mut self, job: JobId, revision: u32, parts: u8) -> Result<Begun, CardError<P::Error>> {
+        self.cards.begin(job, revision, parts)
+    }
+
+    /// Takes part `part` of the card begun, from 0. The part just taken may come again and is not taken twice.
+    ///
+    /// # Errors
+    /// The part is not the next one; the card gets too long; or a page does not take it.
+    pub fn card_part(&mut self, part: u8, bytes: &[u8]) -> Result<(), CardError<P::Error>> {
+        self.cards.part(&mut self.pages, part, bytes)
+    }
+
+    /// Makes the card begun the card of its job, in place of the older one.
+    ///
+    /// # Errors
+    /// Parts are missing, or a page does not take it; the older card, if any, stays.
+    pub fn finish_card(&mut self) -> Result<CardInfo, CardError<P::Error>> {
+        self.cards.finish(&mut self.pages)
+    }
+
+    /// Stores a card that is at hand whole.
+    ///
+    /// # Errors
+    /// As [`Memory::begin_card`], [`Memory::card_part`] and [`Memory::finish_card`].
+    pub fn store_card(
+        &mut self,
+        job: JobId,
+        revision: u32,
+        content: &[u8],
+    ) -> Result<Begun, CardError<P::Error>> {
+        let begun = self.begin_card(job, revision, 1)?;
+        if begun == Begun::Wanted {
+            self.card_part(0, content)?;
+            self.finish_card()?;
+        }
+        Ok(begun)
+    }
+
+    /// The card of `job`, if one is held.
+    #[must_use]
+    pub fn find_card(&self, job: JobId) -> Option<CardInfo> {
+        self.cards.newest(job).map(|(_, head)| head.info)
+    }
+
+    /// The cards held.
+    pub fn cards(&self) -> impl Iterator<Item = CardInfo> + '_ {
+        self.cards
+            .heads()
+            .filter(|(slot, head)| {
+                self.cards.newest(head.info.job).is_some_and(|(newest, _)| newest == *slot)
+            })
+            .map(|(_, head)| head.info)
+    }
+
+    /// Reads the card of `job` into a buffer, verified; `None` when none is held.
+    ///
+    /// # Errors
+    /// The buffer is too short, or the content is not what was stored.
+    pub fn read_card<'b>(
+        &mut self,
+        job: JobId,
+        into: &'b mut [u8],
+    ) -> Result<Option<&'b [u8]>, CardError<P::Error>> {
+        self.cards.read(&mut self.pages, job, into)
+    }
+
+    /// Drops the card of `job`. Whether there was one.
+    ///
+    /// # Errors
+    /// The page does not take it; the card may come back at the next start.
+    pub fn drop_card(&mut self, job: JobId) -> Result<bool, CardError<P::Error>> {
+        self.cards.drop(&mut self.pages, job)
+    }
+
+    /// Gives the pages back.
+    #[must_use]
+    pub fn into_pages(self) -> P {
+        self.pages
+    }
+}
+
+/// Records one after the other; ends after an error.
+#[derive(Debug)]
+pub struct Records<'m, P> {
+    memory: &'m mut Memory<P>,
+    last: u32,
+}
+
+impl<P: Pages> Iterator for Records<'_, P> {
+    type Item = Result<Stored, P::Error>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let next = self.memory.next();
+        while self.last.saturating_add(1) < next {
+            let seq = (self.last + 1).max(self.memory.oldest());
+            self.last = seq;
+            match self.memory.read(seq) {
+                Ok(None) => {}
+                Ok(Some(record)) => return Some(Ok(record)),
+                Err(error) => {
+                    self.last = u32::MAX;
+                    return Some(Err(error));
+                }
+            }
+        }
+        None
+    }
+}

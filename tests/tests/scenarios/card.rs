@@ -1,0 +1,118 @@
+//! A card from a line of a scenario.
+
+use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::link::Card;
+use bevelbook_core::prescription::EyeOrder;
+use bevelbook_core::record::{JobId, JobState, PairId};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Ladder, Rim, Rung};
+use bevelbook_core::tolerance::Design;
+use bevelbook_core::units::Length;
+
+/// The card that `fields` (`name=value`, values with spaces in quotes) describe over a usual one.
+pub(crate) fn card(fields: &str) -> Result<Card, String> {
+    let mut card = usual();
+    for (name, value) in pairs(fields)? {
+        set(&mut card, &name, &value).map_err(|why| format!("{name}={value}: {why}"))?;
+    }
+    card.job = JobId(u64::from(card.number) << 48 | 0x77);
+    card.state = JobState::new(PairId { job: card.job, numbers: [1, 1] });
+    Ok(card)
+}
+
+fn usual() -> Card {
+    let job = JobId(0);
+    let mm = Length::from_milli;
+    Card {
+        job,
+        number: 1,
+        revision: 1,
+        label: "Lindgren 7 50/18".try_into().unwrap(),
+        tray: "".try_into().unwrap(),
+        eyes: ["-1.25 -0.75 x 15", "-1.50 -0.50 x 170"].map(|text| EyeOrder::parse(text).unwrap()),
+        pd: PupillaryDistance::Binocular(mm(62_000)),
+        heights: None,
+        rim: Rim::Metal,
+        design: Design::SingleVision,
+        dial: Some(Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: mm(50) }),
+        ladder: ladder("0.40,0.20,0.10").unwrap(),
+        second: ladder("0.10").unwrap(),
+        includes_upto: 0,
+        state: JobState::new(PairId { job, numbers: [1, 1] }),
+    }
+}
+
+fn set(card: &mut Card, name: &str, value: &str) -> Result<(), String> {
+    let eye = |value| EyeOrder::parse(value).map_err(|e| e.to_string());
+    match name {
+        "number" => card.number = value.parse().map_err(|_| "no number")?,
+        "tray" => card.tray = value.try_into().map_err(|_| "too long")?,
+        "label" => card.label = value.try_into().map_err(|_| "too long")?,
+        "right" => card.eyes[0] = eye(value)?,
+        "left" => card.eyes[1] = eye(value)?,
+        "pd" => card.pd = PupillaryDistance::parse(value).map_err(|e| e.to_string())?,
+        "heights" => {
+            let (right, left) = value.split_once('/').unwrap_or((value, value));
+            card.heights = Some([length(right)?, length(left)?]);
+        }
+        "rim" => {
+            let all = Rim::ALL.into_iter();
+            card.rim = all.into_iter().find(|rim| rim.to_string() == value).ok_or("no such rim")?;
+        }
+        "design" => {
+            let all = [Design::SingleVision, Design::Multifocal, Design::Progressive];
+            card.design =
+                all.into_iter().find(|design| design.to_string() == value).ok_or("no such design")?;
+        }
+        "dial" => card.dial = dial(value)?,
+        "ladder" => card.ladder = ladder(value)?,
+        "second" => card.second = ladder(value)?,
+        _ => return Err("a card has no such field".into()),
+    }
+    Ok(())
+}
+
+fn dial(value: &str) -> Result<Option<Dial>, String> {
+    if value == "none" {
+        return Ok(None);
+    }
+    let parts: Vec<&str> = value.split('/').collect();
+    let [basis, counting, step] = parts[..] else { return Err("a dial is BASIS/absolute/STEP".into()) };
+    let all = [Basis::Radius, Basis::Diameter, Basis::Girth];
+    let basis = all.into_iter().find(|known| known.to_string() == basis).ok_or("no such basis")?;
+    let counting = match counting {
+        "absolute" => Counting::Absolute,
+        from => Counting::TakeOff { from: length(from)? },
+    };
+    Ok(Some(Dial { basis, counting, step: length(step)? }))
+}
+
+/// Sizes, largest first; from each the next one is tried when far too big, and half way when just too big.
+fn ladder(value: &str) -> Result<Ladder, String> {
+    let sizes = value.split(',').map(length).collect::<Result<Vec<Length>, String>>()?;
+    let rung = |at: usize| {
+        let here = sizes[at];
+        let far = sizes.get(at + 1).copied().unwrap_or(here - Length::from_milli(100));
+        let just = Length::from_milli((here.milli() + far.milli()) / 2);
+        Rung { at: here, far, just }
+    };
+    Ok(Ladder::new((0..sizes.len()).map(rung)))
+}
+
+fn length(text: &str) -> Result<Length, String> {
+    Length::parse(text).map_err(|e| e.to_string())
+}
+
+/// `name=value` pairs; a value in quotes may hold spaces.
+fn pairs(mut rest: &str) -> Result<Vec<(String, String)>, String> {
+    let mut pairs = Vec::new();
+    while !rest.trim_start().is_empty() {
+        let (name, after) = rest.trim_start().split_once('=').ok_or("expected name=value")?;
+        let (value, left) = match after.strip_prefix('"') {
+            Some(quoted) => quoted.split_once('"').ok_or("a quote is open")?,
+            None => after.split_at(after.find(' ').unwrap_or(after.len())),
+        };
+        pairs.push((name.to_owned(), value.to_owned()));
+        rest = left;
+    }
+    Ok(pairs)
+}

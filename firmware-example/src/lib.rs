@@ -1,6 +1,14 @@
 //! The keypad of bevelbook as a `no_std` library: keys to screens to records to memory to link to display.
 //!
-//! A skeleton: what is here so far is the layout of the five keys. The application comes with the keypad's own issue.
+//! It has no board in it. A board (or the console, which runs the same library as a software keypad) gives it presses,
+//! bytes, the time and pages of memory, and shows its screens.
+//!
+//! - [`keys`]: five contacts, debounced, with long presses.
+//! - [`app`]: the line of steps; presses in, records and screens out.
+//! - [`screen`]: a screen as data, and its two renderers.
+//! - [`memory`]: the only copy of a day's facts until a console has them.
+//!
+//! With the feature `defmt` it logs what it saves.
 #![no_std]
 
 #[cfg(test)]
@@ -8,5 +16,6 @@ extern crate std;
 
 pub mod app;
 pub mod keys;
+mod log;
 pub mod memory;
 pub mod screen;

@@ -123,6 +123,7 @@ fn first_size(first: &FirstSize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use bevelbook_core::units::Length;
     use crate::desk::sample;
     use crate::settings::Settings;
     use bevelbook_core::prescription::EyeOrder;

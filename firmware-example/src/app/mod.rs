@@ -27,6 +27,7 @@ mod view;
 mod words;
 
 use crate::keys::{Key, Press};
+use crate::log;
 use crate::memory::{AppendError, Memory, Pages, Stored, Urgency};
 use crate::screen::{Header, Line, Screen, Tone};
 use bevelbook_core::link::{KeypadSession, MAX_WIRE};
@@ -110,7 +111,9 @@ impl<P: Pages> App<P> {
     pub fn feed(&mut self, bytes: &[u8], now_ms: u64) {
         let before = self.card_revision();
         self.session.feed(&mut self.memory, bytes, now_ms);
-        if self.card_revision() != before {
+        let revision = self.card_revision();
+        if revision != before {
+            log::card(revision);
             self.refresh();
         } else if matches!(self.view, View::Jobs { .. }) {
             self.choose_job();
@@ -165,12 +168,14 @@ impl<P: Pages> App<P> {
         let ticks = now_ms as u32;
         match self.memory.append_fact(fact, ticks, urgency) {
             Ok(seq) => {
+                log::saved(seq, fact);
                 if let Some(job) = &mut self.job {
                     job.take(seq, fact);
                 }
                 Some(seq)
             }
             Err(error) => {
+                log::not_saved(fact, self.memory.unacknowledged());
                 self.say_not_saved(&error);
                 None
             }

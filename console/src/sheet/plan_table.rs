@@ -123,10 +123,10 @@ fn first_size(first: &FirstSize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use bevelbook_core::units::Length;
     use crate::desk::sample;
     use crate::settings::Settings;
     use bevelbook_core::prescription::EyeOrder;
+    use bevelbook_core::units::Length;
 
     fn shown(change: impl FnOnce(&mut Order)) -> Vec<(&'static str, [String; 2])> {
         let mut order = sample();

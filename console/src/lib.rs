@@ -12,6 +12,7 @@
 pub mod cli;
 pub mod desk;
 pub mod inspection;
+pub mod keypad;
 pub mod plan;
 pub mod settings;
 pub mod sheet;

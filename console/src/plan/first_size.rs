@@ -15,7 +15,7 @@ pub struct FirstSize {
 
 impl FirstSize {
     /// Rounded to the dial so that the lens is never left smaller than the habit says.
-    pub(super) fn of(rim: Rim, habit: &SizingHabit, dial: Option<&Dial>) -> Self {
+    pub(crate) fn of(rim: Rim, habit: &SizingHabit, dial: Option<&Dial>) -> Self {
         let habit = Size { basis: habit.basis, offset: habit.first_size(rim) };
         Self { habit, dialled: dial.map(|dial| on_dial(habit, dial)) }
     }

@@ -1,6 +1,6 @@
 //! Orders and what becomes of them.
 
-use super::{Job, Work, WorkError, append_desk, job_of, jobs_of};
+use super::{Job, Work, WorkError, append_desk, job_of, orders_of};
 use crate::desk::{Amendment, Arrival, Bearer, Cause, Closing, Desk, Note, Order, Remake, Remark, SignOff};
 use crate::desk::{Severity, review};
 use crate::store::{Reader, Tx};
@@ -19,9 +19,11 @@ impl Work {
     ) -> Result<(Job, Vec<Remark>), WorkError> {
         self.settings.material(&order.lens.material)?;
         self.change(|tx| {
-            let jobs = jobs_of(tx)?;
-            order.number = jobs.iter().map(|job| job.order.number).max().unwrap_or(0) + 1;
-            let unusual = accepted(&order, earlier(&jobs, &order))?;
+            let orders = orders_of(tx)?;
+            order.number = orders.iter().map(|(_, order)| order.number).max().unwrap_or(0) + 1;
+            let before = orders.iter().rfind(|(_, before)| before.customer == order.customer);
+            let before = before.map(|(id, _)| job_of(tx, *id)).transpose()?;
+            let unusual = accepted(&order, before.as_ref().map(|job| &job.order))?;
             if let Some(name) = name {
                 tx.set_person(&order.customer, name)?;
             }
@@ -167,9 +169,4 @@ fn accepted(order: &Order, earlier: Option<&Order>) -> Result<Vec<Remark>, WorkE
     let remarks = review(order, jiff::ZonedDateTime::now().date(), earlier);
     let refused = remarks.iter().any(|remark| remark.severity == Severity::Refused);
     if refused { Err(WorkError::Refused(remarks)) } else { Ok(remarks) }
-}
-
-/// The same customer's latest order.
-fn earlier<'a>(jobs: &'a [Job], order: &Order) -> Option<&'a Order> {
-    jobs.iter().rev().map(|job| &job.order).find(|earlier| earlier.customer == order.customer)
 }

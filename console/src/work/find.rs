@@ -1,6 +1,6 @@
 //! Finding the job that a person means.
 
-use super::{Job, Work, WorkError};
+use super::{Job, Work, WorkError, orders_of};
 use bevelbook_core::record::RecordId;
 
 impl Work {
@@ -10,14 +10,20 @@ impl Work {
     /// # Errors
     /// None or more than one answers.
     pub fn find(&self, wanted: &str) -> Result<Job, WorkError> {
+        // A number is never amended: it is looked up without folding every job.
+        if let Ok(number) = wanted.parse::<u32>() {
+            let orders = orders_of(&self.book)?;
+            if let Some((id, _)) = orders.iter().find(|(_, order)| order.number == number) {
+                return self.job(*id);
+            }
+        }
         let jobs = self.jobs()?;
-        let by_number = |job: &Job| wanted.parse() == Ok(job.order.number);
         let open = |job: &Job| job.closed.is_none();
         let by_tray =
             |job: &Job| open(job) && job.order.tray.as_deref().is_some_and(|tray| same(tray, wanted));
         let by_customer = |job: &Job| open(job) && same(&job.order.customer, wanted);
         let by_identity = |job: &Job| wanted.len() >= 4 && job.id.to_string().starts_with(wanted);
-        let ways: [&dyn Fn(&Job) -> bool; 4] = [&by_number, &by_tray, &by_customer, &by_identity];
+        let ways: [&dyn Fn(&Job) -> bool; 3] = [&by_tray, &by_customer, &by_identity];
         for way in ways {
             let mut found: Vec<&Job> = jobs.iter().filter(|job| way(job)).collect();
             match found.len() {

@@ -19,7 +19,7 @@ pub use error::WorkError;
 pub use filing::Unfiled;
 pub use job::{Fact, Job, Line};
 
-use crate::desk::Desk;
+use crate::desk::{Desk, Order};
 use crate::settings::Settings;
 use crate::store::{Book, Entry, NewEntry, Reader, Tx};
 use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JobId, Logged, MAX_ENCODED, RecordId, station_dial};
@@ -70,6 +70,14 @@ impl Work {
         job_of(&self.book, id)
     }
 
+    /// The records of a job and of those filed under it, in commit order: what [`Job::fold`] takes.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn entries_of(&self, id: JobId) -> Result<Vec<Entry>, WorkError> {
+        entries_of(&self.book, id)
+    }
+
     /// Every job, in the order in which they were opened.
     ///
     /// # Errors
@@ -96,18 +104,36 @@ impl Work {
 }
 
 fn job_of(reader: &Reader, id: JobId) -> Result<Job, WorkError> {
+    Job::fold(id, &entries_of(reader, id)?)
+}
+
+/// The records of a job and of those filed under it, in commit order.
+fn entries_of(reader: &Reader, id: JobId) -> Result<Vec<Entry>, WorkError> {
     let mut entries = reader.entries_of_job(id.0)?;
     let filed: Vec<JobId> = entries.iter().filter_map(filing::filed_from).collect();
     for from in filed {
         entries.extend(reader.entries_of_job(from.0)?);
     }
     entries.sort_by_key(|entry| entry.position);
-    Job::fold(id, &entries)
+    Ok(entries)
 }
 
 fn jobs_of(reader: &Reader) -> Result<Vec<Job>, WorkError> {
     let ordered = reader.entries_of_kind(FIRST_DESK_KIND)?;
     ordered.iter().filter_map(|entry| entry.job).map(|job| job_of(reader, JobId(job))).collect()
+}
+
+/// Every order as it was first written, with its job, oldest first: what is asked of all jobs without folding them.
+fn orders_of(reader: &Reader) -> Result<Vec<(JobId, Order)>, WorkError> {
+    let mut orders = Vec::new();
+    for entry in reader.entries_of_kind(FIRST_DESK_KIND)? {
+        let (Some(job), Ok(Desk::Order(order))) = (entry.job, Desk::decode(entry.kind, &entry.payload)) else {
+            let what = format!("record {} holds no order", entry.id);
+            return Err(WorkError::Damaged { job: JobId(entry.job.unwrap_or_default()).to_string(), what });
+        };
+        orders.push((JobId(job), *order));
+    }
+    Ok(orders)
 }
 
 fn station_of(reader: &Reader) -> Result<Option<Dial>, WorkError> {

@@ -1,127 +1,159 @@
-//! The demo at its bench: facts logged one by one.
+//! The demo's bench: keys of a software keypad are pressed; what it saves reaches the book over the link, and by no
+//! other way.
 
-use super::{Demo, Failure};
-use crate::work::{Fact, Logging, PassEntry, WorkError};
-use bevelbook_core::frame::PupillaryDistance;
-use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{
-    Bench as BenchFact, CentreDistance, Check, CheckItem, JobId, Mark, Read, Reading,
-};
-use bevelbook_core::record::{Stage, Subject};
-use bevelbook_core::sizing::Outcome;
-use bevelbook_core::units::{Axis, Length, Power, Prism, PrismPair};
+use super::Failure;
+use crate::keypad::{Bench as Console, FOLLOW_MS, FilePages, Note, Now, open_memory};
+use crate::settings::Settings;
+use crate::work::Work;
+use bevelbook_core::link::MAX_WIRE;
+use bevelbook_core::record::JobId;
+use bevelbook_keypad::app::{App, LOCK_OUT_MS};
+use bevelbook_keypad::keys::{Key, Press};
+use bevelbook_keypad::screen::text::render;
+use std::path::Path;
 
-/// Something that happens at the bench, in thousandths of its unit.
-pub(super) enum Event {
-    /// First line, second line, axis wheel in degrees, prism base in and up.
-    Read(Eye, Stage, [i32; 2], i16, [i32; 2]),
-    /// Lined up at the axis, in degrees.
-    Mark(Eye, i16),
-    /// Dialled and felt.
-    Pass(Eye, i32, Outcome),
-    /// The hand reaches for a size past the fit; the guard should hold.
-    Reach(Eye, i32),
-    /// The centres, right and left.
-    Centres([i32; 2]),
-    /// One lens was looked over and is good.
-    LensGood(Eye, &'static [CheckItem]),
-    /// The pair was looked over and is good.
-    PairGood(CheckItem),
+/// How long both ends may take to agree, in milliseconds of the demo's own time.
+const PATIENCE_MS: u64 = 10_000;
+
+/// How finely the demo's time runs while both ends talk, in milliseconds.
+const TALK_MS: u64 = 10;
+
+/// Whether bytes cross between keypad and console.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Cable {
+    /// As at a real bench.
+    Plugged,
+    /// A test takes the cable out.
+    #[cfg(test)]
+    Pulled,
 }
 
-/// The demo with one job on the bench.
-pub(super) struct Bench<'a> {
-    demo: &'a mut Demo,
-    job: JobId,
+/// Keypad and console with a cable between them. Its time runs as fast as it is used.
+pub(super) struct Bench {
+    console: Console,
+    app: App<FilePages>,
+    cable: Cable,
+    now_ms: u64,
+    began_utc_ms: i64,
+    /// What the records say that reached the book.
+    arrived: Vec<String>,
 }
 
-impl<'a> Bench<'a> {
-    pub(super) fn at(demo: &'a mut Demo, job: JobId) -> Self {
-        Self { demo, job }
+impl Bench {
+    /// A keypad with a blank memory in `folder`, and a console on the book at `book`.
+    pub(super) fn start(
+        folder: &Path,
+        book: &Path,
+        settings: Settings,
+        cable: Cable,
+    ) -> Result<Self, Failure> {
+        let (memory, _) = open_memory(&folder.join("keypad.mem"), None)
+            .map_err(|error| Failure::Fault(error.to_string()))?;
+        let began_utc_ms = jiff::Timestamp::now().as_millisecond();
+        let console = Console::new(Work::open(book, settings)?, Now { ms: 0, utc_ms: began_utc_ms })?;
+        Ok(Self {
+            console,
+            app: App::new(memory, "demo"),
+            cable,
+            now_ms: 0,
+            began_utc_ms,
+            arrived: Vec::new(),
+        })
     }
 
-    /// Logs every event and says what was logged.
-    pub(super) fn log(&mut self, events: &[Event]) -> Result<(), Failure> {
-        for event in events {
-            match *event {
-                Event::Read(eye, stage, lines, wheel, prism) => self.read(eye, stage, lines, wheel, prism)?,
-                Event::Mark(eye, axis) => {
-                    let (axis, prism) = (Axis::from_degrees(axis), PrismPair::NONE);
-                    self.lens(eye, |lens| BenchFact::Mark(Mark { lens, axis, prism }))?;
-                }
-                Event::Pass(eye, amount, outcome) => {
-                    let entry = pass(eye, amount, outcome);
-                    let logging = self.demo.work.log_pass(self.job, &entry)?;
-                    self.say(&logging);
-                }
-                Event::Reach(eye, amount) => self.reach(eye, amount)?,
-                Event::Centres(centres) => {
-                    let [right, left] = centres.map(Length::from_milli);
-                    let centres = PupillaryDistance::Monocular { right, left };
-                    let fact =
-                        |pair| BenchFact::CentreDistance(CentreDistance { pair, centres, heights: None });
-                    let logging = self.demo.work.log_pair(self.job, fact)?;
-                    self.say(&logging);
-                }
-                Event::LensGood(eye, items) => {
-                    for item in items.iter().copied() {
-                        self.lens(eye, |lens| {
-                            BenchFact::Check(Check { of: Subject::Lens(lens), item, good: true })
-                        })?;
-                    }
-                }
-                Event::PairGood(item) => {
-                    let fact = |pair| BenchFact::Check(Check { of: Subject::Pair(pair), item, good: true });
-                    let logging = self.demo.work.log_pair(self.job, fact)?;
-                    self.say(&logging);
-                }
+    /// Waits until the keypad is adopted and everything it saved is in the book.
+    pub(super) fn settle(&mut self) -> Result<(), Failure> {
+        self.wait_until("its records did not reach the book", |bench| {
+            bench.app.memory().unacknowledged() == 0
+        })
+    }
+
+    /// Waits until the keypad has been told what was written about a job just now.
+    pub(super) fn expect_card(&mut self, job: JobId) -> Result<(), Failure> {
+        // What was pending before may still come first: whatever was written is followed within this time.
+        for _ in 0..4 * FOLLOW_MS / TALK_MS {
+            self.talk();
+        }
+        self.wait_until("the card of a job did not reach it", |bench| {
+            bench.app.memory().find_card(job).is_some()
+        })
+    }
+
+    /// Presses keys: `u d l r c`, in capitals when held; then lets both ends talk. What the records say that reached
+    /// the book.
+    pub(super) fn press(&mut self, keys: &str) -> Result<Vec<String>, Failure> {
+        for letter in keys.chars().filter(|letter| !letter.is_whitespace()) {
+            let key = match letter.to_ascii_lowercase() {
+                'u' => Key::Up,
+                'd' => Key::Down,
+                'l' => Key::Left,
+                'r' => Key::Right,
+                _ => Key::Centre,
+            };
+            self.now_ms += LOCK_OUT_MS;
+            self.app.press(Press { key, held: letter.is_ascii_uppercase() }, self.now_ms);
+        }
+        self.settle()?;
+        Ok(std::mem::take(&mut self.arrived))
+    }
+
+    /// What the keypad shows.
+    pub(super) fn screen(&self) -> String {
+        render(&self.app.screen(self.now_ms)).to_string()
+    }
+
+    fn wait_until(&mut self, fault: &str, done: impl Fn(&Self) -> bool) -> Result<(), Failure> {
+        let until = self.now_ms + PATIENCE_MS;
+        loop {
+            self.talk();
+            if done(self) {
+                return Ok(());
+            }
+            if self.now_ms >= until {
+                return Err(Failure::Fault(format!("the keypad is not heard: {fault}")));
             }
         }
-        Ok(())
     }
 
-    fn read(
-        &mut self,
-        eye: Eye,
-        stage: Stage,
-        lines: [i32; 2],
-        wheel: i16,
-        prism: [i32; 2],
-    ) -> Result<(), Failure> {
-        let [first, second] = lines.map(Power::from_milli);
-        let read = Read::Lines { first, second, wheel: Axis::from_degrees(wheel) };
-        let [base_in, base_up] = prism.map(Prism::from_milli);
-        let prism = Some(PrismPair { base_in, base_up });
-        self.lens(eye, |lens| BenchFact::Reading(Reading { lens, stage, read, prism, add: None }))
-    }
-
-    fn lens(
-        &mut self,
-        eye: Eye,
-        fact: impl FnOnce(bevelbook_core::record::LensId) -> BenchFact,
-    ) -> Result<(), Failure> {
-        let logging = self.demo.work.log_lens(self.job, eye, fact)?;
-        self.say(&logging);
-        Ok(())
-    }
-
-    fn reach(&mut self, eye: Eye, amount: i32) -> Result<(), Failure> {
-        match self.demo.work.log_pass(self.job, &pass(eye, amount, Outcome::Loose)) {
-            Err(WorkError::Guard { refusal }) => {
-                self.demo.tell(&format!("the guard holds: {refusal}"));
-                Ok(())
+    /// A moment of both ends.
+    fn talk(&mut self) {
+        self.now_ms += TALK_MS;
+        let now = Now { ms: self.now_ms, utc_ms: self.began_utc_ms + self.now_ms.cast_signed() };
+        let mut buffer = [0; MAX_WIRE];
+        let plugged = self.cable == Cable::Plugged;
+        while let Some(bytes) = self.console.end().poll_transmit(&mut buffer, now.ms) {
+            if plugged {
+                self.app.feed(bytes, now.ms);
             }
-            Ok(_) => Err(Failure::Fault("the demo expected the guard to hold".into())),
-            Err(other) => Err(other.into()),
         }
-    }
-
-    fn say(&self, logging: &Logging) {
-        let rim = logging.after.order.frame.rim;
-        self.demo.tell(&Fact::Bench(logging.fact).describe(rim));
+        while let Some(bytes) = self.app.poll_transmit(&mut buffer, now.ms) {
+            if plugged {
+                self.console.end().feed(bytes, now.ms);
+            }
+        }
+        self.console.settle(now);
+        if self.console.asking().is_some() {
+            self.console.adopt("demo", now);
+        }
+        while let Some(note) = self.console.take_note() {
+            if let Note::Record { says, .. } = note {
+                self.arrived.push(says);
+            }
+        }
     }
 }
 
-fn pass(eye: Eye, amount: i32, outcome: Outcome) -> PassEntry {
-    PassEntry { eye, amount: Length::from_milli(amount), outcome, insist: false }
+/// Keys as a person would read them.
+pub(super) fn shown(keys: &str) -> String {
+    let sign = |letter: char| match letter.to_ascii_lowercase() {
+        'u' => "↑",
+        'd' => "↓",
+        'l' => "←",
+        'r' => "→",
+        _ => "●",
+    };
+    let shown = keys.chars().filter(|letter| !letter.is_whitespace()).map(|letter| {
+        if letter.is_ascii_uppercase() { format!("{}…", sign(letter)) } else { sign(letter).to_owned() }
+    });
+    shown.collect::<Vec<_>>().join(" ")
 }

@@ -1,7 +1,8 @@
 //! `demo`: a whole invented shop in a scratch book, from two orders to their sheets.
 //!
-//! Everything here is invented: people, frames, readings. Nothing is printed that was not folded from the records,
-//! and no verdict is written down beforehand.
+//! Everything here is invented: people, frames, readings. The facts of the bench come from keys pressed on a software
+//! keypad, through its journal and the link. Nothing is printed that was not folded from the records, and no verdict is
+//! written down beforehand.
 
 mod bench;
 mod scenario;
@@ -12,10 +13,11 @@ use crate::inspection::Inspection;
 use crate::plan::Plan;
 use crate::settings::Settings;
 use crate::work::{Job, Work, WorkError, dial_words};
-use bench::Bench;
+use bench::{Bench, Cable};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{JobId, StationEvent};
+use bevelbook_core::record::{Bench as Fact, Check, CheckItem, JobId, PairId, StationEvent, Subject};
 use bevelbook_core::tolerance::Verdict;
+use bevelbook_keypad::screen::COLUMNS;
 use clap::Args;
 use serde_json::json;
 use std::io::Write;
@@ -47,12 +49,19 @@ pub(crate) fn run(args: &DemoArgs, json: bool) -> Result<Report, Failure> {
             "{shown} is there already; the demo begins its own book, choose another folder"
         )));
     }
-    let work = Work::open(&book, Settings::defaults()?)?;
-    Demo { work, stage: 0, quiet: json }.play(&folder)
+    play(&folder, Cable::Plugged, json)
+}
+
+fn play(folder: &Path, cable: Cable, quiet: bool) -> Result<Report, Failure> {
+    let (book, settings) = (folder.join("book.db"), Settings::defaults()?);
+    let work = Work::open(&book, settings.clone())?;
+    let bench = Bench::start(folder, &book, settings, cable)?;
+    Demo { work, bench, stage: 0, quiet }.play(folder)
 }
 
 struct Demo {
     work: Work,
+    bench: Bench,
     stage: usize,
     quiet: bool,
 }
@@ -63,17 +72,21 @@ impl Demo {
         let dial = scenario::dial();
         self.work.log_station(StationEvent::Dial(dial))?;
         self.tell(&dial_words(&dial));
+        self.bench.settle()?;
 
         let first = self.order(scenario::first_order(), scenario::FIRST_CUSTOMER)?;
-        self.stage("Job 1 at the bench");
-        Bench::at(self, first).log(scenario::FIRST_PAIR)?;
+        self.stage("Job 1 at the bench: keys pressed, records arriving");
+        self.take_up(first)?;
+        self.act(scenario::FIRST_PAIR)?;
+        self.account_for_impact(first)?;
         self.stage("Job 1 is inspected and signed off");
         self.inspect_and_sign(first)?;
         self.work.close(first, "handed over")?;
 
         let second = self.order(scenario::second_order(), scenario::SECOND_CUSTOMER)?;
         self.stage("Job 2 at the bench");
-        Bench::at(self, second).log(scenario::SECOND_PAIR)?;
+        self.take_up(second)?;
+        self.act(scenario::SECOND_PAIR)?;
         self.stage("Job 2 is inspected: a lens is out");
         let inspection = self.inspect(second)?;
         if inspection.verdict() != Verdict::Out {
@@ -86,7 +99,12 @@ impl Demo {
         let story = "the coating let it turn on its pad";
         let job = self.work.remake(second, Eye::Left, Cause::Slipped, Bearer::Shop, story)?;
         self.tell(&job_text::line(&job));
-        Bench::at(self, second).log(scenario::REMADE_LEFT)?;
+        self.bench.expect_card(second)?;
+        self.act(scenario::REMADE_LEFT)?;
+        self.act(&[scenario::REACH])?;
+        self.tell(&framed(&self.bench.screen()));
+        self.act(scenario::AFTER_REACH)?;
+        self.account_for_impact(second)?;
         self.inspect_and_sign(second)?;
 
         self.stage("Both jobs go on paper");
@@ -105,6 +123,42 @@ impl Demo {
         self.tell("");
         self.tell(&super::plan::text(&job, &plan, &shown));
         Ok(job.id)
+    }
+
+    /// The job's card reaches the keypad, and the job is chosen there.
+    fn take_up(&mut self, id: JobId) -> Result<(), Failure> {
+        self.bench.expect_card(id)?;
+        // The job that was in hand before shows that it is done; the list of jobs follows.
+        let keys = if self.bench.screen().contains("which job?") { "c" } else { "c c" };
+        self.bench.press(keys)?;
+        self.tell("the keypad shows:");
+        self.tell(&framed(&self.bench.screen()));
+        Ok(())
+    }
+
+    /// Presses the keys for each act and tells what reached the book.
+    fn act(&mut self, acts: &[scenario::Act]) -> Result<(), Failure> {
+        for scenario::Act(what, keys) in acts {
+            self.tell(&format!("{what}: {}", bench::shown(keys)));
+            for says in self.bench.press(keys)? {
+                self.tell(&format!("    {says}"));
+            }
+        }
+        Ok(())
+    }
+
+    /// What the keypad does not ask: how impact resistance is accounted for. It is typed at the console.
+    fn account_for_impact(&mut self, id: JobId) -> Result<(), Failure> {
+        let item = CheckItem::ImpactSample;
+        let checks = |pair: PairId| {
+            let check = |eye| Fact::Check(Check { of: Subject::Lens(pair.lens(eye)), item, good: true });
+            Eye::BOTH.map(check).to_vec()
+        };
+        for logging in self.work.log_all(id, checks)? {
+            let rim = logging.after.order.frame.rim;
+            self.tell(&format!("at the console: {}", crate::work::Fact::Bench(logging.fact).describe(rim)));
+        }
+        Ok(())
     }
 
     fn inspect(&mut self, id: JobId) -> Result<Inspection, Failure> {
@@ -196,9 +250,32 @@ impl Demo {
     }
 }
 
+/// A screen in a frame.
+fn framed(screen: &str) -> String {
+    let edge = format!("+{}+", "-".repeat(COLUMNS));
+    let rows = screen.lines().map(|row| format!("|{row:<COLUMNS$}|"));
+    std::iter::once(edge.clone()).chain(rows).chain([edge]).collect::<Vec<_>>().join("\n")
+}
+
 /// How many passes stand in a job, of all its lenses.
 fn passes(job: &Job) -> usize {
-    use crate::work::Fact;
-    let is_pass = |fact: &Fact| matches!(fact, Fact::Bench(bevelbook_core::record::Bench::Pass(_)));
+    let is_pass = |fact: &crate::work::Fact| matches!(fact, crate::work::Fact::Bench(Fact::Pass(_)));
     job.lines.iter().filter(|line| !line.void && is_pass(&line.fact)).count()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_bench_fact_comes_over_the_link() {
+        let folder = tempfile::tempdir().unwrap();
+        let report = play(folder.path(), Cable::Plugged, true).unwrap();
+        assert_eq!(report.json["remakes"], 1);
+        let other = tempfile::tempdir().unwrap();
+        let Err(Failure::Fault(why)) = play(other.path(), Cable::Pulled, true) else {
+            panic!("the demo needs its link")
+        };
+        assert!(why.contains("the keypad is not heard"), "{why}");
+    }
 }

@@ -1,13 +1,8 @@
-//! An invented shop: its station, two orders, and what happens at its bench.
+//! An invented shop: its station, two orders, and the keys that are pressed at its bench.
 
-use super::bench::Event::{self, Centres, LensGood, Mark, PairGood, Pass, Reach, Read};
 use crate::desk::{Condition, Frame, LensChoice, Order};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
-use bevelbook_core::prescription::Eye::{Left, Right};
 use bevelbook_core::prescription::{EyeOrder, SphereCylinder};
-use bevelbook_core::record::CheckItem::{self, Alignment, Bevel, Firm, ImpactSample, Slip, Strain, Surfaces};
-use bevelbook_core::record::Stage::{Mounted, Uncut};
-use bevelbook_core::sizing::Outcome::{FarTooBig, Fits, JustTooBig};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Axis, Length, Power};
@@ -16,8 +11,8 @@ pub(super) const FIRST_CUSTOMER: &str = "Tove Marrable";
 pub(super) const SECOND_CUSTOMER: &str = "Oskar Quillfeather";
 pub(super) const INITIALS: &str = "NB";
 
-/// What each finished lens is looked over for here.
-const FINISHED: &[CheckItem] = &[Bevel, Firm, Strain, Surfaces, ImpactSample];
+/// One thing done at the bench: what it is, and the keys for it (`u d l r c`, in capitals when held).
+pub(super) struct Act(pub(super) &'static str, pub(super) &'static str);
 
 pub(super) fn dial() -> Dial {
     Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: mm(50) }
@@ -89,51 +84,39 @@ pub(super) fn second_order() -> Order {
 }
 
 /// A pair that goes well.
-pub(super) const FIRST_PAIR: &[Event] = &[
-    Read(Right, Uncut, [-2250, -2750], 175, [0, 0]),
-    Mark(Right, 175),
-    Read(Left, Uncut, [-2000, -2750], 10, [0, 0]),
-    Mark(Left, 10),
-    Pass(Right, 400, FarTooBig),
-    Pass(Right, 200, JustTooBig),
-    Pass(Right, 100, Fits),
-    Pass(Left, 200, JustTooBig),
-    Pass(Left, 150, Fits),
-    Read(Right, Mounted, [-2250, -2800], 177, [100, 0]),
-    Read(Left, Mounted, [-1950, -2700], 9, [-50, 100]),
-    Centres([32_000, 31_000]),
-    LensGood(Right, FINISHED),
-    LensGood(Left, FINISHED),
-    PairGood(Alignment),
+pub(super) const FIRST_PAIR: &[Act] = &[
+    Act("read the right lens, mark it", "cccc c"),
+    Act("read the left lens, mark it", "cccc c"),
+    Act("size the right lens: far, just, fits", "u r d"),
+    Act("size the left lens: just, fits", "r d"),
+    Act("read the right lens in the frame", "c dc uuc c"),
+    Act("read the left lens in the frame, a little off centre", "uc c dc r dc c"),
+    Act("measure the PD", "dc"),
+    Act("look both lenses and the frame over", "cccc cccc c"),
 ];
 
 /// A pair whose left lens turned on its pad.
-pub(super) const SECOND_PAIR: &[Event] = &[
-    Read(Right, Uncut, [1750, 500], 85, [0, 0]),
-    Mark(Right, 85),
-    Read(Left, Uncut, [2250, 750], 95, [0, 0]),
-    Mark(Left, 95),
-    Pass(Right, 500, FarTooBig),
-    Pass(Right, 300, FarTooBig),
-    Pass(Right, 150, Fits),
-    Pass(Left, 300, JustTooBig),
-    Pass(Left, 200, Fits),
-    Read(Right, Mounted, [1750, 500], 86, [0, 0]),
-    Read(Left, Mounted, [2250, 750], 101, [0, 0]),
-    Centres([30_500, 31_500]),
+pub(super) const SECOND_PAIR: &[Act] = &[
+    Act("read the right lens, mark it", "cccc c"),
+    Act("read the left lens, mark it", "cccc c"),
+    Act("size the right lens: far, far, fits", "u u d"),
+    Act("size the left lens: just, fits", "r d"),
+    Act("read the right lens in the frame", "c c uc c"),
+    Act("read the left lens in the frame: the axis is off", "c c uuuuuuc c"),
+    Act("go on past the warning, measure the PD", "c uc"),
 ];
 
-/// Its left lens, made again: this time the axis is looked at after roughing.
-pub(super) const REMADE_LEFT: &[Event] = &[
-    Read(Left, Uncut, [2250, 800], 95, [0, 0]),
-    Mark(Left, 95),
-    LensGood(Left, &[Slip]),
-    Pass(Left, 300, JustTooBig),
-    Pass(Left, 200, Fits),
-    Reach(Left, 100),
-    Read(Left, Mounted, [2250, 750], 96, [50, 0]),
-    Centres([30_500, 31_000]),
-    LensGood(Right, FINISHED),
-    LensGood(Left, FINISHED),
-    PairGood(Alignment),
+/// Its left lens, made again.
+pub(super) const REMADE_LEFT: &[Act] =
+    &[Act("read the new left lens, mark it", "cccc c"), Act("size it: just, fits", "r d")];
+
+/// The hand reaches for a size past the fit: choose to grind the left lens again, lower the size, take it.
+pub(super) const REACH: Act = Act("reach for a smaller size all the same", "C ddddd c c d c");
+
+/// Back from the guard, past the grinding, and on along the line.
+pub(super) const AFTER_REACH: &[Act] = &[
+    Act("think better of it", "c u c C dddddddddd c"),
+    Act("read the left lens in the frame", "c c uc c"),
+    Act("measure the PD", "c"),
+    Act("look both lenses and the frame over", "cccc cccc c"),
 ];

@@ -1,0 +1,198 @@
+//! What the bench makes of each event of the link.
+
+use super::dating::Dating;
+use super::note::name_of;
+use super::{Bench, Keypad, Note, Now};
+use crate::keypad::bench::held::Held;
+use crate::store::Received;
+use crate::work::{Fact, Work, WorkError};
+use bevelbook_core::link::{Event, HelloAck, RecordRun, WireRecord};
+use bevelbook_core::record::{Bench as BenchFact, DecodeError, JournalId, RecordId};
+use bevelbook_core::sizing::Rim;
+use jiff::Timestamp;
+
+/// How many of the newest records of a keypad are looked through for the dates of its boots.
+const DATED: u32 = 300;
+
+impl Bench {
+    pub(super) fn take(&mut self, event: Event, now: Now) {
+        match event {
+            Event::Connected(ack) => self.connected(ack, now),
+            Event::Anchor { boot, ticks, utc_ms, .. } => {
+                if let Some(keypad) = &mut self.keypad {
+                    keypad.dating.anchor(boot, ticks, utc_ms);
+                }
+            }
+            Event::Records { journal, records } => self.records(journal, &records, now),
+            Event::Gap { journal, from, to } => {
+                let Some(keypad) = self.keypad.as_ref().filter(|keypad| keypad.journal == journal) else {
+                    return;
+                };
+                self.notes.push_back(Note::Gap { name: keypad.name.clone(), from, to });
+                if !keypad.conflict {
+                    self.host.committed(to);
+                }
+            }
+            Event::RolledBack { journal, last, next } => {
+                let name =
+                    self.keypad.as_ref().map_or_else(|| journal.to_string(), |keypad| keypad.name.clone());
+                self.notes.push_back(Note::RolledBack { name, last, next });
+            }
+            Event::Acknowledged { .. } | Event::Status(_) => {}
+            Event::CardsHeld { held, more } => {
+                if let Some(keypad) = &mut self.keypad {
+                    keypad.held.list(&held, more);
+                }
+            }
+            Event::CardStored { job, revision } => {
+                let jobs = &self.jobs;
+                let note = self.keypad.as_mut().and_then(|keypad| keypad.held.stored(job, revision, jobs));
+                self.notes.extend(note);
+            }
+            Event::CardDropped { job } => {
+                let jobs = &self.jobs;
+                let note = self.keypad.as_mut().and_then(|keypad| keypad.held.dropped(job, jobs));
+                self.notes.extend(note);
+            }
+            Event::CardRefused { job, reason } => {
+                let jobs = &self.jobs;
+                let note = self.keypad.as_mut().map(|keypad| keypad.held.not_taken(job, reason, jobs));
+                self.notes.extend(note);
+            }
+            Event::Refused { lowest, highest } => self.notes.push_back(Note::Protocol { lowest, highest }),
+            Event::Nak { reason, .. } => self.notes.push_back(Note::Refused { reason }),
+            Event::Lost => {
+                let what = self.keypad.as_ref().map_or("a keypad to answer".into(), |keypad| {
+                    format!("keypad {} to answer", keypad.name)
+                });
+                self.notes.push_back(Note::Waiting { what });
+            }
+        }
+    }
+
+    fn connected(&mut self, ack: HelloAck, now: Now) {
+        let journal = ack.journal;
+        if self.cards_for.is_some_and(|before| before != journal) {
+            // The cards that still wait were made for another keypad.
+            self.keypad = None;
+            return self.begin_session(now);
+        }
+        let Some(known) = self.with_book(now, |work| look_up(work, journal)) else { return };
+        let Some(Known { name, resume, conflict, dating }) = known else {
+            let name = name_of(&ack.name);
+            if self.asking.replace(ack).is_none_or(|before| before.journal != journal) {
+                self.notes.push_back(Note::Unknown { name, journal });
+            }
+            return;
+        };
+        let again = self.keypad.as_ref().is_some_and(|keypad| keypad.journal == journal);
+        let waiting = ack.next.saturating_sub(resume.saturating_add(1));
+        if !again {
+            self.notes.push_back(Note::Connected { name: name.clone(), journal, waiting });
+        }
+        self.asking = None;
+        self.cards_for = Some(journal);
+        // One slot is kept free for replacing a card.
+        let room = usize::from(ack.card_slots.saturating_sub(1));
+        let held = Held::default();
+        self.keypad = Some(Keypad { journal, name, room, dating, held, conflict });
+        self.stale = true;
+        self.host.resume(resume);
+        self.host.list_cards();
+    }
+
+    fn records(&mut self, journal: JournalId, records: &RecordRun, now: Now) {
+        let Some(keypad) = self.keypad.as_ref().filter(|keypad| keypad.journal == journal) else { return };
+        let mut received: Vec<Received> = records.iter().map(|record| received(&record)).collect();
+        for record in &mut received {
+            keypad.dating.date(record);
+        }
+        let Some(imported) = self.with_book(now, |work| work.take_in(journal, received.clone())) else {
+            return;
+        };
+        self.stale = true;
+        let first_conflict = imported.conflicts.iter().copied().min();
+        // A job that another console opened a moment ago should be called by its number.
+        if received.iter().any(|record| self.is_new_job(record)) {
+            self.follow_ms = now.ms;
+        }
+        for record in received.iter().filter(|record| !imported.conflicts.contains(&record.seq)) {
+            let note = self.note_of(journal, record);
+            self.notes.push_back(note);
+        }
+        let Some(keypad) = &mut self.keypad else { return };
+        if let Some(seq) = first_conflict
+            && !keypad.conflict
+        {
+            keypad.conflict = true;
+            self.notes.push_back(Note::Conflict { id: RecordId { journal, seq } });
+        }
+        let upto = match first_conflict {
+            Some(seq) => seq - 1,
+            None => received.last().map_or(0, |record| record.seq),
+        };
+        if first_conflict.is_some() || !keypad.conflict {
+            self.host.committed(upto);
+        }
+    }
+
+    fn is_new_job(&self, record: &Received) -> bool {
+        BenchFact::decode(record.kind, &record.payload)
+            .ok()
+            .and_then(|fact| fact.job())
+            .is_some_and(|job| self.jobs.known(job).is_none())
+    }
+
+    fn note_of(&self, journal: JournalId, record: &Received) -> Note {
+        let fact = match BenchFact::decode(record.kind, &record.payload) {
+            Ok(fact) => Fact::Bench(fact),
+            Err(DecodeError::UnknownKind(kind) | DecodeError::Malformed(kind)) => Fact::Unknown(kind),
+        };
+        let job = if let Fact::Bench(fact) = &fact { fact.job() } else { None };
+        let rim = job.and_then(|job| self.jobs.known(job)).map_or(Rim::Metal, |known| known.rim);
+        Note::Record {
+            id: RecordId { journal, seq: record.seq },
+            at: record.utc_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok()),
+            job: job.map(|job| self.jobs.words(job)),
+            says: fact.describe(rim),
+        }
+    }
+}
+
+/// What the book knows of a keypad of this shop.
+struct Known {
+    name: String,
+    /// The number behind which to go on.
+    resume: u32,
+    conflict: bool,
+    dating: Dating,
+}
+
+fn look_up(work: &Work, journal: JournalId) -> Result<Option<Known>, WorkError> {
+    let Some(adoption) = work.keypads()?.into_iter().find(|keypad| keypad.journal == journal) else {
+        return Ok(None);
+    };
+    let last = work.book().last_seq(journal)?.unwrap_or(0);
+    let conflicts = work.book().conflicts()?;
+    let conflict = conflicts.iter().filter(|c| c.journal == journal).map(|c| c.received.seq).min();
+    let newest = work.book().entries_of_journal(journal, last.saturating_sub(DATED)..=last)?;
+    Ok(Some(Known {
+        name: adoption.name,
+        resume: conflict.map_or(last, |seq| last.min(seq - 1)),
+        conflict: conflict.is_some(),
+        dating: Dating::from_book(&newest),
+    }))
+}
+
+/// A record as the book takes it in; its job is found by the book's side, its date by the caller.
+fn received(record: &WireRecord) -> Received {
+    Received {
+        seq: record.seq,
+        kind: record.kind,
+        job: None,
+        payload: record.data.to_vec(),
+        boot: Some(record.boot),
+        ticks: Some(record.ticks),
+        utc_ms: None,
+    }
+}

@@ -1,0 +1,99 @@
+//! The open jobs as one keypad should have them, followed through whatever any console writes.
+
+use crate::keypad::card::CardMaker;
+use crate::work::{Job, Work, WorkError};
+use bevelbook_core::link::Card;
+use bevelbook_core::record::{FIRST_DESK_KIND, JobId, JournalId};
+use bevelbook_core::sizing::Rim;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A job as it is talked of.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Known {
+    pub(super) number: u32,
+    pub(super) rim: Rim,
+}
+
+/// The jobs of the book and the cards of those that are open.
+#[derive(Debug, Default)]
+pub(super) struct Jobs {
+    /// The position up to which the book was looked through.
+    seen: i64,
+    known: BTreeMap<JobId, Known>,
+    /// Jobs of a keypad, and the order that each is filed under.
+    filed: BTreeMap<JobId, JobId>,
+    open: BTreeSet<JobId>,
+    /// The cards wanted on the keypad.
+    pub(super) wanted: BTreeMap<JobId, Card>,
+    /// The numbers of open jobs that it has no room for.
+    pub(super) no_room: Vec<u32>,
+}
+
+impl Jobs {
+    /// A job in a few words.
+    pub(super) fn words(&self, id: JobId) -> String {
+        match self.known(id) {
+            Some(known) => format!("job {}", known.number),
+            None => format!("own job {:04x}", id.0 >> 48),
+        }
+    }
+
+    pub(super) fn known(&self, id: JobId) -> Option<&Known> {
+        self.known.get(self.filed.get(&id).unwrap_or(&id))
+    }
+
+    /// Looks for what was written since, and makes the cards for the keypad that writes `journal` and holds
+    /// `room` of them. The jobs that were last worked on at this keypad come first, then those that are due soonest.
+    ///
+    /// # Errors
+    /// The book cannot be read. A job whose records are damaged is left out.
+    pub(super) fn refresh(&mut self, work: &Work, journal: JournalId, room: usize) -> Result<(), WorkError> {
+        let mut touched = BTreeSet::new();
+        for entry in work.book().entries_after(self.seen)? {
+            self.seen = self.seen.max(entry.position);
+            touched.extend(entry.job.map(JobId));
+        }
+        for id in touched {
+            let id = *self.filed.get(&id).unwrap_or(&id);
+            let entries = work.entries_of(id)?;
+            if entries.iter().all(|entry| entry.kind != FIRST_DESK_KIND) {
+                continue;
+            }
+            self.filed.extend(
+                entries
+                    .iter()
+                    .filter_map(|e| e.job)
+                    .map(JobId)
+                    .filter(|from| *from != id)
+                    .map(|from| (from, id)),
+            );
+            match Job::fold(id, &entries) {
+                Ok(job) => self.note(&job),
+                Err(_) => drop(self.open.remove(&id)),
+            }
+        }
+        let maker = CardMaker::new(work, journal)?;
+        let mut cards = Vec::new();
+        for id in &self.open {
+            let (job, card) = maker.card(*id)?;
+            let worked =
+                job.lines.iter().filter(|line| line.id.journal == journal).map(|line| line.id.seq).max();
+            let due = job.order.due;
+            cards.extend(
+                card.map(|card| ((std::cmp::Reverse(worked), due.is_none(), due, card.number), card)),
+            );
+        }
+        cards.sort_by_key(|(rank, _)| *rank);
+        self.no_room = cards.iter().skip(room).map(|(_, card)| card.number).collect();
+        self.wanted = cards.into_iter().take(room).map(|(_, card)| (card.job, card)).collect();
+        Ok(())
+    }
+
+    fn note(&mut self, job: &Job) {
+        self.known.insert(job.id, Known { number: job.order.number, rim: job.order.frame.rim });
+        match job.closed {
+            Some(_) => self.open.remove(&job.id),
+            None => self.open.insert(job.id),
+        };
+    }
+}

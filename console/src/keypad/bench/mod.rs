@@ -1,0 +1,243 @@
+//! The console at the bench: takes in what a keypad has, and keeps the open jobs on it.
+//!
+//! It stands on the host's end of the link and does no input or output of its own but the book's. The caller moves the
+//! bytes ([`Bench::end`]), calls [`Bench::settle`] after each move, and shows the [`Note`]s.
+//!
+//! - A keypad is listened to only when the shop has adopted it; else [`Bench::asking`] waits for an answer.
+//! - Records are committed before they are acknowledged. A record that differs from what the book has under its
+//!   number stops the acknowledging for good; a book that fails is closed and opened again, and nothing is
+//!   acknowledged until what was not committed was pulled anew.
+//! - Numbers without a record are told as a gap, which the book shows too.
+//! - What other consoles write is followed ([`FOLLOW_MS`]): new and changed jobs are sent, closed ones dropped.
+
+mod dating;
+mod events;
+mod held;
+mod jobs;
+mod note;
+#[cfg(test)]
+mod tests;
+
+pub use note::Note;
+
+use crate::store;
+use crate::work::{Work, WorkError};
+use bevelbook_core::link::{HelloAck, HostSession};
+use bevelbook_core::record::JournalId;
+use dating::Dating;
+use held::Held;
+use jobs::Jobs;
+use std::collections::VecDeque;
+use std::path::PathBuf;
+
+/// How often is looked for what other consoles wrote, in milliseconds.
+pub const FOLLOW_MS: u64 = 250;
+
+/// How often a book that failed is tried again, in milliseconds.
+const REOPEN_MS: u64 = 1000;
+
+/// The time, as the caller has it.
+#[derive(Clone, Copy, Debug)]
+pub struct Now {
+    /// Milliseconds on a clock that only goes forward.
+    pub ms: u64,
+    /// Milliseconds since 1970-01-01 UTC.
+    pub utc_ms: i64,
+}
+
+/// The book, open or not.
+#[derive(Debug)]
+enum Shelf {
+    Open(Box<Work>),
+    /// It failed; when it is tried again.
+    Failed {
+        path: PathBuf,
+        settings: Box<crate::settings::Settings>,
+        again_ms: u64,
+    },
+}
+
+/// The keypad that is connected.
+#[derive(Debug)]
+struct Keypad {
+    journal: JournalId,
+    name: String,
+    /// How many cards it holds.
+    room: usize,
+    dating: Dating,
+    held: Held,
+    /// A record differs from the book's: nothing more is acknowledged.
+    conflict: bool,
+}
+
+/// The console's side of one line.
+#[derive(Debug)]
+pub struct Bench {
+    shelf: Shelf,
+    host: HostSession,
+    /// The journal that the waiting cards were made for.
+    cards_for: Option<JournalId>,
+    keypad: Option<Keypad>,
+    asking: Option<HelloAck>,
+    jobs: Jobs,
+    /// Whether the cards are to be made anew.
+    stale: bool,
+    /// The book's data version when the cards were made, and when it is asked for again.
+    version: Option<i64>,
+    follow_ms: u64,
+    notes: VecDeque<Note>,
+}
+
+impl Bench {
+    /// Ready to say hello to whatever is on the line.
+    ///
+    /// # Errors
+    /// The book cannot be read, or the system has no entropy.
+    pub fn new(work: Work, now: Now) -> Result<Self, WorkError> {
+        let host = session(&work, now)?;
+        Ok(Self {
+            shelf: Shelf::Open(Box::new(work)),
+            host,
+            cards_for: None,
+            keypad: None,
+            asking: None,
+            jobs: Jobs::default(),
+            stale: true,
+            version: None,
+            follow_ms: 0,
+            notes: VecDeque::new(),
+        })
+    }
+
+    /// The end of the link that bytes are moved for.
+    pub fn end(&mut self) -> &mut HostSession {
+        &mut self.host
+    }
+
+    /// The port was opened anew: the keypad may be another one, or was started again.
+    pub fn plugged(&mut self, now: Now) {
+        self.keypad = None;
+        self.asking = None;
+        self.begin_session(now);
+    }
+
+    /// What happened, oldest first.
+    pub fn take_note(&mut self) -> Option<Note> {
+        self.notes.pop_front()
+    }
+
+    /// The keypad that waits to be adopted.
+    #[must_use]
+    pub const fn asking(&self) -> Option<&HelloAck> {
+        self.asking.as_ref()
+    }
+
+    /// The keypad that waits is one of this shop's from now on, under `name`.
+    pub fn adopt(&mut self, name: &str, now: Now) {
+        let Some(ack) = self.asking.take() else { return };
+        let journal = ack.journal;
+        let name = name.to_owned();
+        if self.with_book(now, |work| work.adopt(journal, &name)).is_some() {
+            self.notes.push_back(Note::Adopted { name, journal });
+            self.host.restart(now.ms);
+        }
+    }
+
+    /// Does what the bytes that came call for: commits, acknowledges, sends cards; and follows other consoles.
+    pub fn settle(&mut self, now: Now) {
+        self.host.set_clock(now.utc_ms, now.ms);
+        self.reopen(now);
+        while let Some(event) = self.host.poll_event() {
+            self.take(event, now);
+        }
+        self.follow(now);
+    }
+
+    /// When [`Bench::settle`] is to be called again at the latest, if no bytes come before.
+    #[must_use]
+    pub fn next_deadline(&self, now: Now) -> u64 {
+        let follow = self.follow_ms.max(now.ms);
+        self.host.next_deadline(now.ms).map_or(follow, |deadline| deadline.min(follow))
+    }
+
+    fn begin_session(&mut self, now: Now) {
+        self.cards_for = None;
+        if let Some(host) = self.with_book(now, |work| session(work, now)) {
+            self.host = host;
+        }
+    }
+
+    /// Does something with the book; a book that fails is closed.
+    fn with_book<T>(
+        &mut self,
+        now: Now,
+        work_on: impl FnOnce(&mut Work) -> Result<T, WorkError>,
+    ) -> Option<T> {
+        let Shelf::Open(work) = &mut self.shelf else { return None };
+        match work_on(work) {
+            Ok(done) => Some(done),
+            Err(error) => {
+                let (path, settings) = (work.book().path().to_path_buf(), work.settings().clone());
+                self.shelf =
+                    Shelf::Failed { path, settings: Box::new(settings), again_ms: now.ms + REOPEN_MS };
+                self.notes.push_back(Note::Book { error: error.to_string() });
+                // What was handed out and not committed is pulled again, from what the book then has.
+                self.keypad = None;
+                self.host.restart(now.ms + REOPEN_MS);
+                None
+            }
+        }
+    }
+
+    fn reopen(&mut self, now: Now) {
+        let Shelf::Failed { path, settings, again_ms } = &mut self.shelf else { return };
+        if now.ms < *again_ms {
+            return;
+        }
+        match Work::open(path, (**settings).clone()) {
+            Ok(work) => {
+                self.shelf = Shelf::Open(Box::new(work));
+                self.jobs = Jobs::default();
+                (self.stale, self.version) = (true, None);
+                self.notes.push_back(Note::BookBack);
+                self.host.restart(now.ms);
+            }
+            Err(_) => *again_ms = now.ms + REOPEN_MS,
+        }
+    }
+
+    /// Looks whether another console wrote, makes the cards anew when anything did, and sends what is behind.
+    fn follow(&mut self, now: Now) {
+        if now.ms >= self.follow_ms {
+            self.follow_ms = now.ms + FOLLOW_MS;
+            let version = self.with_book(now, |work| Ok(work.book().data_version()?));
+            self.stale |= version != self.version;
+            self.version = version;
+        }
+        let Some(Keypad { journal, room, .. }) = self.keypad else { return };
+        if self.stale {
+            let mut jobs = std::mem::take(&mut self.jobs);
+            let before = jobs.no_room.clone();
+            let made = self.with_book(now, |work| jobs.refresh(work, journal, room));
+            self.jobs = jobs;
+            if made.is_none() {
+                return;
+            }
+            self.stale = false;
+            if self.jobs.no_room != before && !self.jobs.no_room.is_empty() {
+                self.notes.push_back(Note::NoRoom { numbers: self.jobs.no_room.clone() });
+            }
+        }
+        if let Some(keypad) = &mut self.keypad {
+            keypad.held.queue(&mut self.host, &self.jobs);
+        }
+    }
+}
+
+/// A new session of the host, with a number that hardly anyone had before.
+fn session(work: &Work, now: Now) -> Result<HostSession, WorkError> {
+    let entropy = getrandom::u32().map_err(|source| {
+        WorkError::Store(store::Error::Entropy { path: work.book().path().to_path_buf(), source })
+    })?;
+    Ok(HostSession::new(work.book().own_journal()?, entropy as u16, now.utc_ms, now.ms))
+}

@@ -1,0 +1,116 @@
+//! The cards of open jobs for one keypad.
+//!
+//! A card holds no person's name: a job is known by its number, its tray and its frame.
+
+use super::ladder::ladders;
+use super::snapshot::{Ring, Snapshot};
+use crate::desk::Frame;
+use crate::work::{Job, Work, WorkError};
+use bevelbook_core::link::{Card, LABEL_BYTES, TRAY_BYTES};
+use bevelbook_core::record::{JobId, JournalId};
+use bevelbook_core::sizing::Dial;
+use heapless::String;
+
+/// Makes the cards for one keypad, from the book as it is now.
+#[derive(Debug)]
+pub struct CardMaker<'w> {
+    work: &'w Work,
+    dial: Option<Dial>,
+    ring: Ring<'w>,
+}
+
+impl<'w> CardMaker<'w> {
+    /// For the keypad that writes `journal`.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn new(work: &'w Work, journal: JournalId) -> Result<Self, WorkError> {
+        Ok(Self { work, dial: work.station()?, ring: Ring::of(work.book(), journal)? })
+    }
+
+    /// The job and its card; no card when it is closed.
+    ///
+    /// # Errors
+    /// There is no such job, or its records are damaged.
+    pub fn card(&self, id: JobId) -> Result<(Job, Option<Card>), WorkError> {
+        let entries = self.work.entries_of(id)?;
+        let job = Job::fold(id, &entries)?;
+        if job.closed.is_some() {
+            return Ok((job, None));
+        }
+        let Snapshot { state, includes_upto, revision } = Snapshot::of(&job, &entries, &self.ring)?;
+        let order = &job.order;
+        let (ladder, second) = ladders(order.frame.rim, &self.work.settings().sizing, self.dial.as_ref());
+        let card = Card {
+            job: id,
+            number: order.number,
+            revision,
+            label: label(&order.frame),
+            tray: shortened::<TRAY_BYTES>(order.tray.as_deref().unwrap_or_default()),
+            eyes: [order.right, order.left],
+            pd: order.far_pd,
+            heights: order.heights,
+            rim: order.frame.rim,
+            design: order.lens.design,
+            dial: self.dial,
+            ladder,
+            second,
+            includes_upto,
+            state,
+        };
+        Ok((job, Some(card)))
+    }
+}
+
+/// Model and size; a long model is cut so that the size stays.
+fn label(frame: &Frame) -> String<LABEL_BYTES> {
+    let size = frame.label().replace('□', "/");
+    let room = LABEL_BYTES.saturating_sub(size.len() + 1);
+    let model: std::string::String = frame.model.trim().chars().take(room).collect();
+    shortened(&format!("{} {size}", model.trim_end()))
+}
+
+/// What a small display can show: what is not ASCII becomes a question mark, what is too long is cut.
+fn shortened<const N: usize>(text: &str) -> String<N> {
+    let plain = |letter: char| if letter.is_ascii() && !letter.is_ascii_control() { letter } else { '?' };
+    let mut short = String::new();
+    for letter in text.chars().map(plain).take(N) {
+        // One byte each, as many as fit.
+        let _ = short.push(letter);
+    }
+    short
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::settings::Settings;
+
+    #[test]
+    fn a_card_tells_the_job_and_no_person() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut work = Work::open(&folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
+        let (job, _) = work.open_job(crate::desk::sample(), Some("Ada Wolff")).unwrap();
+        let maker = CardMaker::new(&work, JournalId(9)).unwrap();
+        let card = maker.card(job.id).unwrap().1.unwrap();
+        assert_eq!((card.label.as_str(), card.tray.as_str(), card.number), ("Lindgren 7 50/18", "4", 1));
+        assert_eq!(card.ladder.first(), None, "the dial is not stated");
+        let bytes = card.encode();
+        for secret in ["Ada", "Wolff", "K-17"] {
+            assert!(!bytes.windows(secret.len()).any(|part| part == secret.as_bytes()), "{secret}");
+        }
+        drop(maker);
+        work.close(job.id, "cancelled").unwrap();
+        assert!(CardMaker::new(&work, JournalId(9)).unwrap().card(job.id).unwrap().1.is_none());
+    }
+
+    #[test]
+    fn a_long_model_is_cut_and_its_size_stays() {
+        let mut frame = crate::desk::sample().frame;
+        frame.model = "Ødegård extra large and wide".into();
+        let label = label(&frame);
+        assert_eq!(label.as_str(), "?deg?rd extra larg 50/18");
+        frame.model = "A".repeat(40);
+        assert!(super::label(&frame).ends_with(" 50/18"));
+    }
+}

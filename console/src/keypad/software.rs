@@ -1,0 +1,98 @@
+//! The software keypad: the keypad's own application over a file, driven by whoever presses its keys.
+
+use super::line::{Line, gone};
+use super::pages::{FilePages, MemoryError, open_memory};
+use bevelbook_core::link::{End, MAX_WIRE, pump};
+use bevelbook_keypad::app::App;
+use bevelbook_keypad::keys::Press;
+use bevelbook_keypad::memory::Pages;
+use bevelbook_keypad::screen::text::{TextScreen, render};
+use std::fmt;
+use std::io;
+use std::path::Path;
+use std::time::Instant;
+
+/// A keypad made of software; its clock begins when it is started.
+pub struct Software {
+    app: App<FilePages>,
+    started: Instant,
+    /// What was found when its memory was opened, where that is worth telling.
+    found: Option<String>,
+}
+
+impl fmt::Debug for Software {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Software").field("started", &self.started).finish_non_exhaustive()
+    }
+}
+
+impl Software {
+    /// Starts a keypad on the memory file at `path`; see [`open_memory`]. It calls itself `name`.
+    ///
+    /// # Errors
+    /// The memory cannot be opened.
+    pub fn start(path: &Path, name: &str, cut_after: Option<u32>) -> Result<Self, MemoryError> {
+        let (memory, recovery) = open_memory(path, cut_after)?;
+        let damaged = recovery.journal.damage.len() + usize::from(recovery.damaged_cards);
+        let found = (damaged > 0).then(|| format!("{damaged} pages were found damaged and set aside"));
+        Ok(Self { app: App::new(memory, name), started: Instant::now(), found })
+    }
+
+    /// What was found when its memory was opened, where that is worth telling.
+    #[must_use]
+    pub fn found(&self) -> Option<&str> {
+        self.found.as_deref()
+    }
+
+    /// Milliseconds since it was started.
+    #[must_use]
+    pub fn now_ms(&self) -> u64 {
+        u64::try_from(self.started.elapsed().as_millis()).unwrap_or(u64::MAX)
+    }
+
+    /// A key is pressed.
+    pub fn press(&mut self, press: Press) {
+        let now_ms = self.now_ms();
+        self.app.press(press, now_ms);
+    }
+
+    /// What it shows.
+    #[must_use]
+    pub fn screen(&self) -> TextScreen {
+        render(&self.app.screen(self.now_ms()))
+    }
+
+    /// How many of its records no console has yet, gaps included.
+    #[must_use]
+    pub fn unsynced(&self) -> u32 {
+        self.app.memory().unacknowledged()
+    }
+
+    /// The number of the last record that it saved; 0 before the first.
+    #[must_use]
+    pub fn saved(&self) -> u32 {
+        self.app.memory().next().saturating_sub(1)
+    }
+
+    /// Moves bytes over its line. Whether any moved.
+    ///
+    /// # Errors
+    /// The line failed.
+    pub fn pump(&mut self, line: &mut impl Line) -> io::Result<bool> {
+        let now_ms = self.now_ms();
+        pump(line, &mut AppEnd(&mut self.app), now_ms).map_err(gone)
+    }
+}
+
+/// The application as an end of the link.
+pub(super) struct AppEnd<'a, P: Pages>(pub(super) &'a mut App<P>);
+
+impl<P: Pages> End for AppEnd<'_, P> {
+    fn feed(&mut self, bytes: &[u8], now_ms: u64) {
+        self.0.feed(bytes, now_ms);
+    }
+
+    fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
+        self.0.poll_transmit(buffer, now_ms)
+    }
+}

@@ -78,6 +78,7 @@ impl fmt::Display for OffStep {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Between { amount, below, above } => {
+                let [amount, below, above] = [amount, below, above].map(|length| length.fine());
                 write!(f, "{amount} mm is not on the dial; its steps are at {below} and {above} mm")
             }
             Self::Negative { amount } => write!(f, "{amount} mm cannot be taken off; the dial starts at 0"),

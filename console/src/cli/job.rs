@@ -72,6 +72,14 @@ pub(crate) enum JobCommand {
         #[arg(long, default_value = "")]
         story: String,
     },
+    /// Put what was logged under a job opened at the keypad under the job it belongs to.
+    #[command(after_help = "Example: bevelbook job file 3fa9 12")]
+    File {
+        /// The beginning of the keypad's job, as `job list` tells it.
+        own: String,
+        /// Number, tray or customer's reference of the job it belongs to.
+        job: String,
+    },
     /// Note that the lens of one eye came in.
     Arrive {
         /// Number, tray or customer's reference.
@@ -108,6 +116,13 @@ pub(crate) fn run(shop: &Shop, command: JobCommand) -> Result<Report, Failure> {
             let job = work.remake(id, eye, cause, bearer, &story)?;
             let lens = job.lens_number(eye);
             Ok(brief(&job).hint(format!("the {eye} eye goes on with lens {lens}; its sizing starts anew")))
+        }
+        JobCommand::File { own, job } => {
+            let from = work.find_unfiled(&own.to_lowercase())?;
+            let id = work.find(&job)?.id;
+            let job = work.file(from.id, id)?;
+            let many = from.records;
+            Ok(brief(&job).hint(format!("{many} records of job {} of the keypad stand there now", from.id)))
         }
         JobCommand::Arrive { job, eye, what } => {
             let id = work.find(&job)?.id;
@@ -170,6 +185,14 @@ fn list(work: &Work, all: bool) -> Result<Report, Failure> {
     let shown: Vec<&Job> = jobs.iter().filter(|job| all || job.closed.is_none()).collect();
     let json = shown.iter().map(|job| job_text::json(job)).collect();
     let report = Report::new(job_text::table(&shown), json);
+    let report = work.unfiled()?.iter().fold(report, |report, own| {
+        report.hint(format!(
+            "job {} was opened at the keypad ({} records) and belongs to no order yet: bevelbook job file {:.4} JOB",
+            own.id,
+            own.records,
+            own.id.to_string()
+        ))
+    });
     Ok(match (shown.len(), jobs.len()) {
         (0, 0) => report.hint("the book has no jobs yet; `bevelbook job new` opens one"),
         (0, closed) => report.hint(format!("no job is open; {closed} are closed, --all lists them")),

@@ -4,6 +4,7 @@
 //! Exit codes: 0 done and within, 1 out of tolerance or not judged yet, 2 wrong use, 3 not found, 4 fault.
 
 mod arguments;
+mod bench;
 mod book;
 mod calc;
 mod demo;
@@ -11,6 +12,7 @@ mod figures;
 mod inspect;
 mod job;
 mod job_text;
+mod keypad;
 mod order_flags;
 mod plan;
 mod record;
@@ -62,6 +64,11 @@ enum Command {
     /// Calculate without a job.
     #[command(subcommand)]
     Calc(calc::CalcCommand),
+    /// Take in what the keypad logs, and keep the open jobs on it.
+    Bench(bench::BenchArgs),
+    /// Adopt keypads, look at what they logged, or run one in software.
+    #[command(subcommand)]
+    Keypad(keypad::KeypadCommand),
     /// Look after the book.
     #[command(subcommand)]
     Book(book::BookCommand),
@@ -90,6 +97,8 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Sheet(args) => sheet::run(shop, &args),
         Command::Station(args) => station::run(shop, &args),
         Command::Calc(command) => calc::run(command),
+        Command::Bench(args) => bench::run(shop, &args, cli.json),
+        Command::Keypad(command) => keypad::run(shop, &command),
         Command::Book(command) => book::run(shop, &command),
         Command::Settings(command) => settings::run(shop, &command),
     };

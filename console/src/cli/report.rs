@@ -108,7 +108,12 @@ pub(crate) fn show(result: Result<Report, Failure>, json: bool) -> ExitCode {
     let (out, err) = (&mut std::io::stdout(), &mut std::io::stderr());
     match result {
         Ok(report) => {
-            let shown = if json { format!("{:#}", report.json) } else { report.text };
+            let shown = match (json, &report.json) {
+                (false, _) => report.text,
+                // Nothing to say, or said already.
+                (true, Value::Null) => String::new(),
+                (true, json) => format!("{json:#}"),
+            };
             if !shown.is_empty() {
                 let _ = writeln!(out, "{shown}");
             }

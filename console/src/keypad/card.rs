@@ -99,7 +99,6 @@ mod tests {
         for secret in ["Ada", "Wolff", "K-17"] {
             assert!(!bytes.windows(secret.len()).any(|part| part == secret.as_bytes()), "{secret}");
         }
-        drop(maker);
         work.close(job.id, "cancelled").unwrap();
         assert!(CardMaker::new(&work, JournalId(9)).unwrap().card(job.id).unwrap().1.is_none());
     }

@@ -1,11 +1,13 @@
 //! The console's side of the keypad, and a keypad made of software.
 //!
 //! - [`Bench`]: takes in what a keypad has and keeps the open jobs on it; [`Note`] says what happens.
+//!   [`attend`] is the loop over a port that comes and goes.
 //! - [`CardMaker`]: what a keypad is told of a job; `snapshot` and `ladder` are its parts.
 //! - [`Line`]: the byte streams below: [`Port`] a serial port, [`pipe`] one in this process, `Pty` the near end of a
 //!   port made of software.
 //! - [`Software`]: the keypad itself over a file of pages ([`FilePages`]); [`Script`] presses its keys by lines of text.
 
+mod attend;
 mod bench;
 mod card;
 mod ladder;
@@ -18,6 +20,7 @@ mod script;
 mod snapshot;
 mod software;
 
+pub use attend::{Clock, Ended, HOT_PLUG, Watcher, attend, greet, look_after};
 pub use bench::{Bench, FOLLOW_MS, Note, Now};
 pub use card::CardMaker;
 pub use line::{Line, PipeEnd, gone, pipe};

@@ -127,7 +127,8 @@ fn jobs_of(reader: &Reader) -> Result<Vec<Job>, WorkError> {
 fn orders_of(reader: &Reader) -> Result<Vec<(JobId, Order)>, WorkError> {
     let mut orders = Vec::new();
     for entry in reader.entries_of_kind(FIRST_DESK_KIND)? {
-        let (Some(job), Ok(Desk::Order(order))) = (entry.job, Desk::decode(entry.kind, &entry.payload)) else {
+        let (Some(job), Ok(Desk::Order(order))) = (entry.job, Desk::decode(entry.kind, &entry.payload))
+        else {
             let what = format!("record {} holds no order", entry.id);
             return Err(WorkError::Damaged { job: JobId(entry.job.unwrap_or_default()).to_string(), what });
         };

@@ -31,10 +31,11 @@ use crate::log;
 use crate::memory::{AppendError, Memory, Pages, Stored, Urgency};
 use crate::screen::{Header, Line, Screen, Tone};
 use bevelbook_core::link::{KeypadSession, MAX_WIRE};
-use bevelbook_core::record::{Bench, JobId, RecordId, STEPS, Step, Void};
+use bevelbook_core::record::{Bench, JobId, PairId, RecordId, STEPS, Step, Void};
+use bevelbook_core::sizing::Sizing;
 use heapless::Vec;
 use job::OpenJob;
-use view::View;
+use view::{Entry, View};
 
 /// How long presses are ignored after an outcome was recorded, in milliseconds: a wet finger presses twice.
 pub const LOCK_OUT_MS: u64 = 300;
@@ -100,7 +101,7 @@ impl<P: Pages> App<P> {
             (Press { key, .. }, View::Step(_)) => self.press_step(key, now_ms),
             (Press { key: Key::Centre, .. }, View::Notice { .. }) => self.enter(),
             (Press { key: Key::Centre, .. }, View::Guard { entry, .. }) => {
-                self.view = View::Step(view::Entry::Sizing(*entry));
+                self.view = View::Step(Entry::Sizing(*entry));
             }
             (Press { .. }, View::Notice { .. } | View::Guard { .. }) => {}
             (Press { key, .. }, _) => self.press_choice(key, now_ms),
@@ -232,15 +233,27 @@ impl<P: Pages> App<P> {
         self.memory.find_card(id).map(|card| card.revision)
     }
 
-    /// A card of the job in hand came or went. What is being entered stays, as long as it is still asked for.
+    /// A card of the job in hand came or went. What is being entered stays, as long as it is still asked for; an
+    /// advised size is advised anew when somebody else logged a pass of that lens.
     fn refresh(&mut self) {
         let Some(id) = self.job.as_ref().map(|job| job.id) else { return };
-        let before = self.job.as_ref().map(|job| (self.step_of(job), job.state.pair));
+        let before = self.job.as_ref().map(|job| self.asked(job));
         self.job = Some(OpenJob::load(&mut self.memory, id));
-        let after = self.job.as_ref().map(|job| (self.step_of(job), job.state.pair));
+        let after = self.job.as_ref().map(|job| self.asked(job));
         if before != after && matches!(self.view, View::Step(_)) {
             self.enter();
         }
+    }
+
+    /// What the screen of a step rests on.
+    fn asked(&self, job: &OpenJob) -> (Step, PairId, Option<Sizing>) {
+        let sizing = match &self.view {
+            View::Step(Entry::Sizing(entry)) if !entry.is_changing() => {
+                Some(job.state.lens(entry.eye).sizing)
+            }
+            _ => None,
+        };
+        (self.step_of(job), job.state.pair, sizing)
     }
 
     /// The job of the newest own record, unless that only spoke of the station.

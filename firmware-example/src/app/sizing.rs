@@ -101,6 +101,11 @@ impl SizingEntry {
         Sized::Going
     }
 
+    /// Whether the size is being changed by hand.
+    pub(super) const fn is_changing(&self) -> bool {
+        self.changing
+    }
+
     /// The guard was insisted past with a long press.
     pub(super) fn insist(&mut self) {
         self.insisted = true;

@@ -7,9 +7,9 @@ use crate::memory::{Consent, Layout, Memory};
 use crate::screen::{Body, Tone};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, Event, HostSession, MAX_WIRE};
-use bevelbook_core::prescription::{EyeOrder, SphereCylinder};
+use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{Bench, JobId, JobState, JournalId, PairId};
-use bevelbook_core::sizing::{Basis, Counting, Dial, Ladder, Rim};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Ladder, Outcome, Pass, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Length, Power};
 use std::vec::Vec;
@@ -143,6 +143,31 @@ fn a_new_card_of_the_job_in_hand_keeps_what_is_being_entered() {
     console.session.send_card(&card(2, 0, nothing_done())).unwrap();
     console.talk(&mut app, 1000);
     assert_eq!(app.screen(console.now_ms).body, before.body);
+}
+
+#[test]
+fn a_pass_logged_by_somebody_else_is_advised_upon_at_once() {
+    let (mut app, mut console) = (app(), Console::new());
+    console.talk(&mut app, 500);
+    console.session.send_card(&card(1, 0, nothing_done())).unwrap();
+    console.talk(&mut app, 1000);
+    console.press(&mut app, &[CENTRE]);
+    for _ in 0..4 {
+        console.press(&mut app, &[Press::long(Key::Centre), CENTRE]);
+    }
+    let figure = |app: &App<Pages>, now_ms| match app.screen(now_ms).body {
+        Body::Question { figure, .. } => std::string::String::from(figure.as_str()),
+        other => panic!("no question: {other:?}"),
+    };
+    assert_eq!(figure(&app, console.now_ms), "+0.50");
+    let mut state = nothing_done();
+    let lens = state.pair.lens(Eye::Right);
+    let amount = Length::from_milli(400);
+    let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount };
+    state.apply(&Bench::Pass(Pass { lens, dialled, outcome: Outcome::JustTooBig, past: false }));
+    console.session.send_card(&card(2, 0, state)).unwrap();
+    console.talk(&mut app, 1000);
+    assert_eq!(figure(&app, console.now_ms), "+0.30");
 }
 
 #[test]

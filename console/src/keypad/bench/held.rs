@@ -68,7 +68,9 @@ impl Held {
                 self.on_the_way.insert(job);
             }
         }
-        for (job, card) in &jobs.wanted {
+        let mut wanted: Vec<_> = jobs.wanted.iter().collect();
+        wanted.sort_unstable_by_key(|(_, card)| card.number);
+        for (job, card) in wanted {
             let behind = self.cards.get(job).is_none_or(|held| *held < card.revision);
             let refused = self.refused.get(job).is_some_and(|refused| *refused >= card.revision);
             if behind

@@ -235,7 +235,7 @@ impl Bench {
 }
 
 /// A new session of the host, with a number that hardly anyone had before.
-fn session(work: &Work, now: Now) -> Result<HostSession, WorkError> {
+pub(super) fn session(work: &Work, now: Now) -> Result<HostSession, WorkError> {
     let entropy = getrandom::u32().map_err(|source| {
         WorkError::Store(store::Error::Entropy { path: work.book().path().to_path_buf(), source })
     })?;

@@ -1,1 +1,268 @@
-//! t
+//! A bench and keypads that do what they should not: lose records, differ from the book, forget, change places.
+
+use super::*;
+use crate::desk::sample;
+use crate::keypad::{PipeEnd, pipe};
+use crate::settings::Settings;
+use crate::store::Received;
+use bevelbook_core::link::{Card, HeldCard, KeypadSession, KeypadStore, StoreError, WireRecord, pump};
+use bevelbook_core::record::{Bench as Fact, JobId, MAX_ENCODED, StationEvent};
+use std::collections::BTreeMap;
+
+/// A keypad's memory in RAM.
+struct Store {
+    journal: JournalId,
+    records: BTreeMap<u32, WireRecord>,
+    next: u32,
+    acknowledged: u32,
+    cards: BTreeMap<JobId, Card>,
+}
+
+impl Store {
+    fn new(journal: u64) -> Self {
+        let journal = JournalId(journal);
+        Self { journal, records: BTreeMap::new(), next: 1, acknowledged: 0, cards: BTreeMap::new() }
+    }
+
+    fn log(&mut self, event: StationEvent) {
+        let mut buffer = [0; MAX_ENCODED];
+        let fact = Fact::Station(event);
+        let data = heapless::Vec::from_slice(fact.encode(&mut buffer).unwrap()).unwrap();
+        let record = WireRecord { seq: self.next, boot: 1, ticks: self.next * 1000, kind: fact.kind(), data };
+        self.records.insert(self.next, record);
+        self.next += 1;
+    }
+}
+
+impl KeypadStore for Store {
+    fn journal(&self) -> JournalId {
+        self.journal
+    }
+    fn boot(&self) -> u32 {
+        1
+    }
+    fn oldest(&self) -> u32 {
+        self.records.keys().next().copied().unwrap_or(self.next)
+    }
+    fn next(&self) -> u32 {
+        self.next
+    }
+    fn acknowledged(&self) -> u32 {
+        self.acknowledged
+    }
+    fn read(&mut self, seq: u32) -> Option<WireRecord> {
+        self.records.get(&seq).cloned()
+    }
+    fn acknowledge(&mut self, upto: u32) -> Result<(), StoreError> {
+        self.acknowledged = upto;
+        Ok(())
+    }
+    fn card_slots(&self) -> u8 {
+        4
+    }
+    fn held(&mut self, slot: u8) -> Option<HeldCard> {
+        let card = self.cards.values().nth(slot.into())?;
+        Some(HeldCard { job: card.job, revision: card.revision })
+    }
+    fn store_card(&mut self, card: &Card, _: &[u8]) -> Result<(), StoreError> {
+        if self.cards.len() == 3 && !self.cards.contains_key(&card.job) {
+            return Err(StoreError::CardsFull);
+        }
+        self.cards.insert(card.job, card.clone());
+        Ok(())
+    }
+    fn drop_card(&mut self, job: JobId) -> Result<(), StoreError> {
+        self.cards.remove(&job);
+        Ok(())
+    }
+}
+
+struct Rig {
+    bench: Bench,
+    keypad: KeypadSession,
+    store: Store,
+    near: PipeEnd,
+    far: PipeEnd,
+    ms: u64,
+    notes: Vec<Note>,
+    folder: tempfile::TempDir,
+}
+
+impl Rig {
+    /// A shop that has adopted journals 10 and 11, after `before` was done to its book.
+    fn new(store: Store, before: impl FnOnce(&mut Work)) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let mut work = Work::open(&folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
+        for journal in [10, 11] {
+            work.adopt(JournalId(journal), &format!("keypad-{journal}")).unwrap();
+        }
+        before(&mut work);
+        let (near, far) = pipe();
+        let bench = Bench::new(work, Now { ms: 0, utc_ms: 1_000_000 }).unwrap();
+        let keypad = KeypadSession::new("keypad", "1");
+        Self { bench, keypad, store, near, far, ms: 0, notes: Vec::new(), folder }
+    }
+
+    fn run(&mut self, ms: u64) {
+        for _ in 0..ms / 10 {
+            self.ms += 10;
+            pump(&mut self.near, &mut (&mut self.keypad, &mut self.store), self.ms).unwrap();
+            self.bench.turn(&mut self.far, Now { ms: self.ms, utc_ms: 1_000_000 + self.ms as i64 }).unwrap();
+            self.notes.extend(std::iter::from_fn(|| self.bench.take_note()));
+        }
+    }
+
+    fn work(&self) -> Work {
+        Work::open(&self.folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap()
+    }
+
+    fn has(&self, what: impl Fn(&Note) -> bool) -> bool {
+        self.notes.iter().any(what)
+    }
+}
+
+fn forged(seq: u32, kind: u8) -> Received {
+    Received { seq, kind, job: None, payload: vec![1], boot: Some(1), ticks: Some(7), utc_ms: None }
+}
+
+fn wheels(journal: u64, many: u32) -> Store {
+    let mut store = Store::new(journal);
+    (0..many).for_each(|_| store.log(StationEvent::NewWheel));
+    store
+}
+
+#[test]
+fn numbers_that_the_keypad_lost_are_told_and_the_rest_is_taken_in() {
+    let mut store = wheels(10, 12);
+    (4..=6).for_each(|seq| drop(store.records.remove(&seq)));
+    let mut rig = Rig::new(store, |_| ());
+    rig.run(3000);
+    assert!(rig.has(|note| matches!(note, Note::Gap { from: 4, to: 6, .. })), "{:?}", rig.notes);
+    assert_eq!(rig.store.acknowledged, 12);
+    assert_eq!(rig.work().book().gaps(JournalId(10)).unwrap(), [4..=6]);
+}
+
+#[test]
+fn a_record_that_differs_from_the_books_stops_the_acknowledging_for_good() {
+    let mut rig = Rig::new(wheels(10, 9), |work| {
+        work.take_in(JournalId(10), vec![forged(1, 99), forged(2, 99)]).unwrap();
+    });
+    // The book's record 2 is the last it has, so the keypad's is not looked at until the book loses sight of it: the
+    // keypad goes on behind it, and nothing is in conflict yet.
+    rig.run(2000);
+    assert_eq!(rig.store.acknowledged, 9);
+    let mut rig = Rig::new(wheels(10, 9), |work| {
+        let known = Received { ticks: Some(3000), ..forged(3, 8) };
+        assert_eq!(work.take_in(JournalId(10), vec![known]).unwrap().new, 1);
+        assert_eq!(work.take_in(JournalId(10), vec![forged(3, 99)]).unwrap().conflicts, [3]);
+    });
+    for _ in 0..3 {
+        rig.run(2000);
+        let now = Now { ms: rig.ms, utc_ms: 1_000_000 };
+        rig.bench.plugged(now);
+    }
+    assert_eq!(rig.store.acknowledged, 2, "{:?}", rig.notes);
+}
+
+#[test]
+fn a_conflict_that_comes_over_the_line_is_told_once_and_what_is_before_it_is_acknowledged() {
+    let mut rig = Rig::new(wheels(10, 4), |_| ());
+    rig.run(2000);
+    assert_eq!(rig.store.acknowledged, 4);
+    // Another keypad program wrote on from an old copy of the memory, while this console was away.
+    let other = rig.work().take_in(JournalId(10), vec![forged(6, 99)]).unwrap();
+    assert_eq!(other.new, 1);
+    (0..4).for_each(|_| rig.store.log(StationEvent::Recalibrated));
+    rig.run(4000);
+    assert_eq!(rig.store.acknowledged, 5, "{:?}", rig.notes);
+    let conflicts = rig.notes.iter().filter(|note| matches!(note, Note::Conflict { .. })).count();
+    assert_eq!(conflicts, 1, "{:?}", rig.notes);
+    rig.run(4000);
+    assert_eq!(rig.store.acknowledged, 5);
+}
+
+#[test]
+fn a_keypad_whose_memory_was_put_back_is_told_and_nothing_is_taken_in() {
+    let mut rig = Rig::new(wheels(10, 3), |work| {
+        work.take_in(JournalId(10), vec![forged(7, 99)]).unwrap();
+    });
+    rig.run(3000);
+    assert!(rig.has(|note| matches!(note, Note::RolledBack { last: 7, next: 4, .. })), "{:?}", rig.notes);
+    assert_eq!(rig.store.acknowledged, 0);
+    assert_eq!(rig.work().book().last_seq(JournalId(10)).unwrap(), Some(7));
+}
+
+#[test]
+fn while_the_book_fails_nothing_is_acknowledged_and_then_all_of_it() {
+    let mut rig = Rig::new(wheels(10, 2), |_| ());
+    rig.run(2000);
+    assert_eq!(rig.store.acknowledged, 2);
+    let raw = rusqlite::Connection::open(rig.folder.path().join("book.db")).unwrap();
+    let schema: i64 = raw.query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap();
+    raw.pragma_update(None, "user_version", schema + 1).unwrap();
+    rig.store.log(StationEvent::NewWheel);
+    rig.run(5000);
+    assert!(rig.has(|note| matches!(note, Note::Book { .. })), "{:?}", rig.notes);
+    assert_eq!(rig.store.acknowledged, 2);
+    raw.pragma_update(None, "user_version", schema).unwrap();
+    rig.run(5000);
+    assert!(rig.has(|note| matches!(note, Note::BookBack)), "{:?}", rig.notes);
+    assert_eq!(rig.store.acknowledged, 3);
+    assert_eq!(rig.work().book().last_seq(JournalId(10)).unwrap(), Some(3));
+}
+
+#[test]
+fn another_keypad_on_the_same_line_gets_cards_of_its_own() {
+    let mut rig = Rig::new(wheels(10, 5), |work| {
+        (0..5).for_each(|_| drop(work.open_job(sample(), None).unwrap()));
+    });
+    rig.run(5000);
+    assert_eq!(rig.store.cards.len(), 3);
+    assert!(
+        rig.has(|note| matches!(note, Note::NoRoom { numbers } if numbers == &[4, 5])),
+        "{:?}",
+        rig.notes
+    );
+    rig.store = wheels(11, 1);
+    rig.keypad = KeypadSession::new("other", "1");
+    rig.run(9000);
+    assert!(
+        rig.has(|note| matches!(note, Note::Connected { name, .. } if name == "keypad-11")),
+        "{:?}",
+        rig.notes
+    );
+    let cards: Vec<(u32, u32)> = rig.store.cards.values().map(|c| (c.number, c.includes_upto)).collect();
+    assert_eq!(cards.len(), 3, "{cards:?}");
+    assert!(cards.iter().all(|(_, upto)| *upto <= 1), "{cards:?}");
+    assert_eq!(rig.store.acknowledged, 1);
+}
+
+#[test]
+fn a_card_of_another_book_with_a_higher_revision_is_replaced() {
+    let mut rig = Rig::new(Store::new(10), |work| drop(work.open_job(sample(), None).unwrap()));
+    rig.run(3000);
+    let mut card = rig.store.cards.values().next().unwrap().clone();
+    let right = card.revision;
+    card.revision += 1000;
+    rig.store.cards.insert(card.job, card);
+    let mut stray = rig.store.cards.values().next().unwrap().clone();
+    (stray.job, stray.state.pair.job) = (JobId(5), JobId(5));
+    rig.store.cards.insert(JobId(5), stray);
+    rig.bench.plugged(Now { ms: rig.ms, utc_ms: 1_000_000 });
+    rig.run(5000);
+    let held: Vec<u32> = rig.store.cards.values().map(|card| card.revision).collect();
+    assert_eq!(held, [right]);
+}
+
+#[test]
+fn a_keypad_that_is_not_adopted_gives_nothing() {
+    let mut rig = Rig::new(wheels(12, 3), |_| ());
+    rig.run(5000);
+    assert_eq!((rig.store.acknowledged, rig.store.cards.len()), (0, 0));
+    assert_eq!(rig.bench.asking().map(|ack| ack.journal), Some(JournalId(12)));
+    let unknown = rig.notes.iter().filter(|note| matches!(note, Note::Unknown { .. })).count();
+    assert_eq!((unknown, rig.notes.len()), (1, 1), "{:?}", rig.notes);
+    rig.bench.adopt("third", Now { ms: rig.ms, utc_ms: 1_000_000 });
+    rig.run(3000);
+    assert_eq!(rig.store.acknowledged, 3);
+}

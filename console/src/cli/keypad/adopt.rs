@@ -1,0 +1,66 @@
+//! `keypad adopt`: after a yes, a keypad is one of this shop's.
+
+use super::journal;
+use crate::cli::bench::{ask, new_name, port_failure};
+use crate::cli::{Failure, Report, arguments, shop::Shop};
+use crate::keypad::Port;
+use crate::work::Work;
+use bevelbook_core::link::HelloAck;
+use clap::Args;
+use serde_json::json;
+use std::path::Path;
+
+/// Make a keypad this shop's; only then are its records taken in.
+#[derive(Args)]
+#[command(after_help = "Example: bevelbook keypad adopt /dev/ttyACM0 --name bench")]
+pub(crate) struct AdoptArgs {
+    /// The serial port that it is on, or its journal: 16 hexadecimal digits.
+    #[arg(value_name = "PORT|JOURNAL")]
+    keypad: String,
+    /// What to call it; otherwise what it calls itself.
+    #[arg(long, value_parser = arguments::filled)]
+    name: Option<String>,
+    /// Do not ask.
+    #[arg(long)]
+    yes: bool,
+}
+
+pub(super) fn run(shop: &Shop, args: &AdoptArgs) -> Result<Report, Failure> {
+    let mut work = shop.open()?;
+    let keypads = work.keypads()?;
+    let taken: Vec<String> = keypads.iter().map(|keypad| keypad.name.clone()).collect();
+    let (journal, own_name) = match journal(&args.keypad) {
+        Some(journal) => (journal, None),
+        None => {
+            let keypad = greet(&work, Path::new(&args.keypad))?;
+            (keypad.journal, Some(keypad))
+        }
+    };
+    let known = keypads.iter().find(|keypad| keypad.journal == journal);
+    let free: Vec<String> =
+        taken.iter().filter(|name| known.is_none_or(|k| k.name != **name)).cloned().collect();
+    let name = match (&args.name, known, own_name) {
+        (Some(name), ..) => name.clone(),
+        (None, Some(known), _) => known.name.clone(),
+        (None, None, Some(keypad)) => new_name(&keypad, &taken),
+        (None, None, None) => {
+            return Err(Failure::Use("say what to call it, for example --name bench".into()));
+        }
+    };
+    if free.contains(&name) {
+        return Err(Failure::Use(format!("another keypad is called `{name}`; give this one another --name")));
+    }
+    if !args.yes && !ask(&format!("adopt the keypad with journal {journal} as `{name}`? [y/N] ")) {
+        return Err(Failure::Use("not adopted; --yes adopts without asking".into()));
+    }
+    work.adopt(journal, &name)?;
+    let said = json!({ "keypad": name, "journal": journal.to_string() });
+    Ok(Report::new(format!("keypad {name} adopted (journal {journal})"), said))
+}
+
+/// Says hello to what is on a port.
+fn greet(work: &Work, path: &Path) -> Result<HelloAck, Failure> {
+    let mut port = Port::open(path).map_err(|error| port_failure(&error))?;
+    let greeted = crate::keypad::greet(work, &mut port)?;
+    greeted.map_err(|why| Failure::Fault(format!("no keypad answers on {}: {why}", path.display())))
+}

@@ -1,0 +1,297 @@
+//! The software keypad in a terminal, alone or above the log of the console beside it.
+//!
+//! Keypad above, log below, keys in the last row. A terminal smaller than 80 by 24 shows that it is too small, and
+//! goes on. The terminal is put back as it was at the end, and before a panic is printed.
+
+use crate::cli::bench::new_name;
+use crate::cli::{Failure, Report};
+use crate::keypad::{Bench, Clock, Line, Software, pipe};
+use bevelbook_keypad::keys::{Key, Press};
+use bevelbook_keypad::screen::text::ROWS;
+use crossterm::cursor::{Hide, MoveTo, Show};
+use crossterm::event::{self, Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use crossterm::terminal::{
+    Clear, ClearType, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode, size,
+};
+use crossterm::{execute, queue, style::Print};
+use std::collections::VecDeque;
+use std::io::{self, Write};
+use std::sync::Once;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Duration;
+
+/// The least terminal, columns and rows.
+const LEAST: (u16, u16) = (80, 24);
+
+/// How many lines of the log are kept.
+const LOG: usize = 500;
+
+/// How long a key is waited for before bytes are moved again.
+const TURN: Duration = Duration::from_millis(15);
+
+const KEYS: &str = "arrows, Enter · hold: Shift+arrow, or U D L R C · q end";
+
+/// A terminal in raw mode, put back when this is dropped.
+struct Terminal;
+
+impl Terminal {
+    fn take() -> io::Result<Self> {
+        static HOOK: Once = Once::new();
+        HOOK.call_once(|| {
+            let before = std::panic::take_hook();
+            std::panic::set_hook(Box::new(move |info| {
+                put_back();
+                before(info);
+            }));
+        });
+        enable_raw_mode()?;
+        let terminal = Self;
+        execute!(io::stdout(), EnterAlternateScreen, Hide)?;
+        Ok(terminal)
+    }
+}
+
+fn put_back() {
+    let _ = execute!(io::stdout(), Show, LeaveAlternateScreen);
+    let _ = disable_raw_mode();
+}
+
+impl Drop for Terminal {
+    fn drop(&mut self) {
+        put_back();
+    }
+}
+
+/// What a key of the terminal is meant for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Meant {
+    Press(Press),
+    Quit,
+    Yes,
+    No,
+    Nothing,
+}
+
+fn meant(key: KeyEvent) -> Meant {
+    let shift = key.modifiers.contains(KeyModifiers::SHIFT);
+    let arrow = |key| Meant::Press(Press { key, held: shift });
+    match key.code {
+        _ if key.kind == KeyEventKind::Release => Meant::Nothing,
+        KeyCode::Char('c') if key.modifiers.contains(KeyModifiers::CONTROL) => Meant::Quit,
+        KeyCode::Char('q') => Meant::Quit,
+        KeyCode::Up => arrow(Key::Up),
+        KeyCode::Down => arrow(Key::Down),
+        KeyCode::Left => arrow(Key::Left),
+        KeyCode::Right => arrow(Key::Right),
+        KeyCode::Enter | KeyCode::Char(' ') => arrow(Key::Centre),
+        KeyCode::Char('U') => Meant::Press(Press::long(Key::Up)),
+        KeyCode::Char('D') => Meant::Press(Press::long(Key::Down)),
+        KeyCode::Char('L') => Meant::Press(Press::long(Key::Left)),
+        KeyCode::Char('R') => Meant::Press(Press::long(Key::Right)),
+        KeyCode::Char('C') => Meant::Press(Press::long(Key::Centre)),
+        KeyCode::Char('y') => Meant::Yes,
+        KeyCode::Char('n') => Meant::No,
+        _ => Meant::Nothing,
+    }
+}
+
+/// What stands in the terminal.
+struct View {
+    title: String,
+    log: VecDeque<String>,
+    /// A question that y or n answers.
+    question: Option<String>,
+    drawn: Vec<String>,
+}
+
+impl View {
+    fn new(title: &str) -> Self {
+        Self { title: title.into(), log: VecDeque::new(), question: None, drawn: Vec::new() }
+    }
+
+    fn say(&mut self, line: &str) {
+        self.log.push_back(line.replace('\n', " "));
+        if self.log.len() > LOG {
+            self.log.pop_front();
+        }
+    }
+
+    /// The rows of a terminal of that size.
+    fn rows(&self, keypad: &str, (columns, rows): (u16, u16)) -> Vec<String> {
+        let (columns, rows) = (usize::from(columns), usize::from(rows));
+        if columns < LEAST.0.into() || rows < LEAST.1.into() {
+            let small = format!("too small: {columns}x{rows}, {}x{} needed", LEAST.0, LEAST.1);
+            return vec![small.chars().take(columns).collect()];
+        }
+        let ruler = "-".repeat(columns);
+        let mut shown = vec![self.title.clone(), ruler.clone()];
+        let mut screen: Vec<String> = keypad.lines().map(|line| format!("    {line}")).collect();
+        screen.resize(ROWS, String::new());
+        shown.extend(screen);
+        shown.push(ruler);
+        let room = rows - shown.len() - 1;
+        let log: Vec<String> = self.log.iter().flat_map(|line| wrapped(line, columns)).collect();
+        shown.extend(log.iter().skip(log.len().saturating_sub(room)).cloned());
+        shown.resize(rows - 1, String::new());
+        shown.push(self.question.clone().unwrap_or_else(|| KEYS.into()));
+        for line in &mut shown {
+            *line = line.chars().take(columns).collect();
+        }
+        shown
+    }
+
+    fn draw(&mut self, keypad: &str) -> io::Result<()> {
+        let rows = self.rows(keypad, size()?);
+        if rows == self.drawn {
+            return Ok(());
+        }
+        let mut out = io::stdout();
+        if rows.len() != self.drawn.len() {
+            queue!(out, Clear(ClearType::All))?;
+        }
+        for (at, row) in (0..).zip(&rows) {
+            queue!(out, MoveTo(0, at), Clear(ClearType::CurrentLine), Print(row))?;
+        }
+        self.drawn = rows;
+        out.flush()
+    }
+}
+
+/// A line in rows of at most `columns` characters, broken between words; the rows behind the first are set in.
+fn wrapped(line: &str, columns: usize) -> Vec<String> {
+    const SET_IN: &str = "    ";
+    let mut rows = vec![String::new()];
+    for word in line.split(' ') {
+        let used = rows.last().map_or(0, |row| row.chars().count());
+        if used > SET_IN.len() && used + 1 + word.chars().count() > columns {
+            rows.push(SET_IN.to_owned() + word);
+        } else if let Some(row) = rows.last_mut() {
+            let space = if row.is_empty() { "" } else { " " };
+            row.push_str(space);
+            row.push_str(word);
+        }
+    }
+    rows
+}
+
+/// A keypad alone in the terminal, with or without a line to a console.
+pub(super) fn alone(
+    mut keypad: Software,
+    mut line: Option<&mut impl Line>,
+    title: &str,
+    stop: &AtomicBool,
+) -> Result<Report, Failure> {
+    let failed = |error: io::Error| Failure::Fault(format!("the terminal or the port failed: {error}"));
+    let _terminal = Terminal::take().map_err(failed)?;
+    let mut view = View::new(title);
+    keypad.found().into_iter().for_each(|found| view.say(found));
+    while !stop.load(Ordering::Relaxed) {
+        if let Some(line) = &mut line {
+            keypad.pump(*line).map_err(failed)?;
+        }
+        view.draw(&keypad.screen().to_string()).map_err(failed)?;
+        match next(&mut view).map_err(failed)? {
+            Meant::Quit => break,
+            Meant::Press(press) => keypad.press(press),
+            _ => {}
+        }
+    }
+    Ok(Report::default())
+}
+
+/// A keypad in the terminal; with a bench, the console beside it, whether it says yes by itself, and the names that
+/// keypads have already.
+pub(in crate::cli) fn screen(
+    keypad: Software,
+    bench: Option<(Bench, bool, Vec<String>)>,
+    stop: &AtomicBool,
+) -> Result<Report, Failure> {
+    match bench {
+        Some((bench, yes, taken)) => beside(keypad, bench, yes, &taken, stop),
+        None => alone(keypad, None::<&mut crate::keypad::PipeEnd>, "software keypad, no console", stop),
+    }
+}
+
+fn beside(
+    mut keypad: Software,
+    mut bench: Bench,
+    yes: bool,
+    taken: &[String],
+    stop: &AtomicBool,
+) -> Result<Report, Failure> {
+    let failed = |error: io::Error| Failure::Fault(format!("the terminal failed: {error}"));
+    let (mut near, mut far) = pipe();
+    let clock = Clock::start();
+    let _terminal = Terminal::take().map_err(failed)?;
+    let mut view = View::new("software keypad, with the console's log below");
+    keypad.found().into_iter().for_each(|found| view.say(found));
+    while !stop.load(Ordering::Relaxed) {
+        keypad.pump(&mut near).map_err(failed)?;
+        bench.turn(&mut far, clock.now()).map_err(failed)?;
+        while let Some(note) = bench.take_note() {
+            view.say(&note.to_string());
+        }
+        let name = bench.asking().map(|keypad| new_name(keypad, taken));
+        view.question = name.as_ref().map(|name| format!("adopt it as `{name}`? y/n"));
+        view.draw(&keypad.screen().to_string()).map_err(failed)?;
+        match (next(&mut view).map_err(failed)?, name) {
+            (Meant::Quit, _) => break,
+            (Meant::Yes, Some(name)) => bench.adopt(&name, clock.now()),
+            (_, Some(name)) if yes => bench.adopt(&name, clock.now()),
+            (Meant::No, Some(_)) => break,
+            (Meant::Press(press), _) => keypad.press(press),
+            _ => {}
+        }
+    }
+    Ok(Report::default())
+}
+
+/// Waits a moment for a key.
+fn next(view: &mut View) -> io::Result<Meant> {
+    if !event::poll(TURN)? {
+        return Ok(Meant::Nothing);
+    }
+    Ok(match event::read()? {
+        Event::Key(key) => meant(key),
+        Event::Resize(..) => {
+            view.drawn.clear();
+            Meant::Nothing
+        }
+        _ => Meant::Nothing,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn keypad_and_log_fit_the_least_terminal_and_a_smaller_one_says_so() {
+        let mut view = View::new("title");
+        (0..100).for_each(|n| view.say(&format!("line {n} {}", "x".repeat(100))));
+        let rows = view.rows("one\ntwo", LEAST);
+        assert_eq!(rows.len(), 24);
+        assert!(rows.iter().all(|row| row.chars().count() <= 80));
+        assert_eq!((rows[2].as_str(), rows[3].as_str()), ("    one", "    two"));
+        assert!(rows[21] == "line 99" && rows[22].starts_with("    xxx") && rows[23] == KEYS);
+        for size in [(79, 24), (80, 23), (1, 1), (0, 0)] {
+            let rows = view.rows("one", size);
+            assert!(rows.len() == 1 && rows[0].len() <= usize::from(size.0), "{rows:?}");
+        }
+    }
+
+    #[test]
+    fn a_long_line_of_the_log_is_broken_between_words_and_nothing_of_it_is_lost() {
+        assert_eq!(wrapped("one two  three four", 10), ["one two ", "    three", "    four"]);
+        assert_eq!(wrapped("", 10), [""]);
+    }
+
+    #[test]
+    fn shift_or_a_capital_holds_a_key() {
+        let key = |code, modifiers| meant(KeyEvent::new(code, modifiers));
+        assert_eq!(key(KeyCode::Left, KeyModifiers::NONE), Meant::Press(Press::short(Key::Left)));
+        assert_eq!(key(KeyCode::Left, KeyModifiers::SHIFT), Meant::Press(Press::long(Key::Left)));
+        assert_eq!(key(KeyCode::Char('C'), KeyModifiers::SHIFT), Meant::Press(Press::long(Key::Centre)));
+        assert_eq!(key(KeyCode::Char('c'), KeyModifiers::CONTROL), Meant::Quit);
+    }
+}

@@ -1,0 +1,100 @@
+//! `keypad software`: a keypad in a terminal, or driven by lines of text.
+
+use super::{fault, memory_path, screen};
+use crate::cli::bench::stop_on_signals;
+use crate::cli::{Failure, Report, arguments, shop::Shop};
+use crate::keypad::{Line, Script, Software, Turn};
+use clap::Args;
+use std::io::{self, IsTerminal, Write};
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Duration;
+
+const HELP: &str = "\
+In a terminal: arrows and Enter are the keys, Shift with an arrow (or U D L R C) holds them, q ends.
+Otherwise lines on the standard input press the keys: up, down, left, right, centre, hold KEY, wait MS;
+screen, saved and unsynced are answered on the standard output; quit ends.
+
+With --pty the first line is the path of a serial port for `bevelbook bench --port PATH`.";
+
+/// Run a keypad in this terminal, or for another program to press its keys.
+#[derive(Args)]
+#[command(after_help = HELP)]
+pub(crate) struct SoftwareArgs {
+    /// Its memory file, instead of keypad.mem beside the book.
+    #[arg(long, value_name = "FILE")]
+    memory: Option<PathBuf>,
+    /// Open a serial port made of software, and print its path.
+    #[arg(long)]
+    pty: bool,
+    /// What it calls itself until the console has a name for it, at most 16 letters.
+    #[arg(long, default_value = "software", value_parser = arguments::filled)]
+    name: String,
+    /// Abort in the middle of a page write, as if power were cut; for tests.
+    #[arg(long, hide = true, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    cut_after_writes: Option<u32>,
+}
+
+pub(super) fn run(shop: &Shop, args: &SoftwareArgs) -> Result<Report, Failure> {
+    let stop = stop_on_signals()?;
+    let memory = memory_path(shop, args.memory.as_deref())?;
+    let mut keypad = Software::start(&memory, &args.name, args.cut_after_writes).map_err(|e| fault(&e))?;
+    if let Some(found) = keypad.found() {
+        let _ = writeln!(io::stderr(), "{found}");
+    }
+    if !args.pty {
+        if io::stdin().is_terminal() && io::stdout().is_terminal() {
+            return screen(keypad, None, stop);
+        }
+        scripted(&mut keypad, None::<&mut crate::keypad::PipeEnd>, stop)?;
+        return Ok(Report::default());
+    }
+    on_pty(keypad, stop)
+}
+
+#[cfg(unix)]
+fn on_pty(mut keypad: Software, stop: &AtomicBool) -> Result<Report, Failure> {
+    let failed = |error: io::Error| Failure::Fault(format!("no pseudo-terminal: {error}"));
+    let mut pty = crate::keypad::Pty::open().map_err(failed)?;
+    let mut out = io::stdout();
+    let path = pty.path().display().to_string();
+    writeln!(out, "{path}").and_then(|()| out.flush()).map_err(failed)?;
+    if io::stdin().is_terminal() && out.is_terminal() {
+        return screen::alone(keypad, Some(&mut pty), &format!("port {path}"), stop);
+    }
+    scripted(&mut keypad, Some(&mut pty), stop)?;
+    Ok(Report::default())
+}
+
+#[cfg(not(unix))]
+fn on_pty(_: Software, _: &AtomicBool) -> Result<Report, Failure> {
+    Err(Failure::Use("this system has no pseudo-terminals; use `bevelbook bench --port software`".into()))
+}
+
+/// Lines of text press the keys, until one says quit.
+fn scripted(
+    keypad: &mut Software,
+    mut line: Option<&mut impl Line>,
+    stop: &AtomicBool,
+) -> Result<(), Failure> {
+    let mut script = Script::read(io::BufReader::new(io::stdin()));
+    let failed = |error: io::Error| Failure::Fault(format!("the keypad's port failed: {error}"));
+    while !stop.load(Ordering::Relaxed) {
+        let turn = script.turn(keypad, &mut io::stdout());
+        if turn == Turn::Quit {
+            break;
+        }
+        let idle = Duration::from_millis(5);
+        match &mut line {
+            Some(line) => {
+                let moved = keypad.pump(*line).map_err(failed)?;
+                if turn == Turn::Idle && !moved {
+                    line.wait(idle).map_err(failed)?;
+                }
+            }
+            None if turn == Turn::Idle => std::thread::sleep(idle),
+            None => {}
+        }
+    }
+    Ok(())
+}

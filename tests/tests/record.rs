@@ -87,7 +87,7 @@ fn a_pass_that_was_broken_off_leaves_a_span_until_it_is_settled() {
 fn a_figure_between_two_steps_is_refused_with_both() {
     let shop = bench(&ABSOLUTE);
     let error = refused(&shop, ["record", "pass", "1", "r", "0.37", "just"], 2);
-    assert!(error.contains("0.37 mm is not on the dial; its steps are at 0.35 and 0.4 mm"), "{error}");
+    assert!(error.contains("0.37 mm is not on the dial; its steps are at 0.35 and 0.40 mm"), "{error}");
     let error = refused(&shop, ["record", "pass", "1", "r", "35", "just"], 2);
     assert!(error.contains("decimal point"), "{error}");
     assert_eq!(records(&shop).len(), 1);

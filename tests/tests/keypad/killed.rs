@@ -58,12 +58,6 @@ fn pass_count(shop: &Shop) -> usize {
 }
 
 #[test]
-fn a_console_killed_while_it_takes_records_in_loses_and_doubles_none() {
-    println!("killed 10 times, {} of them between commit and acknowledgement", kill_and_start_again(10));
-}
-
-#[test]
-#[ignore = "half a minute; the short form runs always"]
 fn a_console_killed_a_hundred_times_loses_and_doubles_none() {
     let between = kill_and_start_again(100);
     println!("killed 100 times, {between} of them between commit and acknowledgement");

@@ -44,6 +44,17 @@ impl Eye {
         self as usize
     }
 
+    /// Which way the wearer's nose lies for one who faces the wearer: +1 to the viewer's right (right eye),
+    /// -1 to the left (left eye). Multiplies a distance or a base counted inward to count it to the viewer's
+    /// right, the direction of 0° in ISO 8429, and back.
+    #[must_use]
+    pub const fn inward(self) -> i32 {
+        match self {
+            Self::Right => 1,
+            Self::Left => -1,
+        }
+    }
+
     /// `R` or `L`.
     #[must_use]
     pub const fn letter(self) -> char {

@@ -1,10 +1,10 @@
-//! Power vectors, and what is added in them: obliquely crossed lenses, residuals.
+//! Power vectors.
 //!
-//! M = S + C/2, J0 = −(C/2) cos 2A, J45 = −(C/2) sin 2A (Thibos, Wheeler and Horner 1997, Optometry and Vision
-//! Science 74:367).
+//! M = S + C/2, J0 = −(C/2) cos 2A, J45 = −(C/2) sin 2A (Thibos, Wheeler and Horner 1997, Optometry and
+//! Vision Science 74:367).
 
 use super::SphereCylinder;
-use crate::maths::{divide_nearest, half_atan2, scale_down, sin_cos, sqrt_nearest};
+use crate::maths::{divide_nearest, half_atan2, scale_down, sin_cos};
 use crate::units::{Angle, Axis, OutOfRange, Power};
 
 /// A lens as a vector, in micro-dioptres (1e-6 D), so that sums are rounded to 1/1000 D only once.
@@ -46,45 +46,78 @@ impl PowerVector {
         Self { m: -self.m, j0: -self.j0, j45: -self.j45 }
     }
 
-    /// Back to a minus cylinder. Sphere and cylinder are within 0.502 units of 1/1000 D of this vector's, the
-    /// axis within 0.501 units of 1/1000 degree; a cylinder that rounds to zero has no axis.
+    /// Back to a minus cylinder. Sphere and cylinder are this vector's, correctly rounded to 1/1000 D; the
+    /// axis is within 0.501 units of 1/1000 degree. A cylinder that rounds to zero has no axis. The combined
+    /// power, being a sum of two rounded numbers, may be one unit off.
     ///
     /// # Errors
     /// Sphere or cylinder is beyond ±100 D.
     pub fn minus_cylinder(self) -> Result<SphereCylinder, OutOfRange> {
-        let (j0, j45) = (i64::from(self.j0), i64::from(self.j45));
-        let square = (j0 * j0 + j45 * j45) as u64;
-        // Half the cylinder and the whole of it, each rounded once from the same square.
-        let half = sqrt_nearest(square) as i64;
-        let whole = sqrt_nearest(square.saturating_mul(4)) as i64;
-        let sphere = Power::try_from(divide_nearest(i64::from(self.m) + half, 1000) as i32)?;
-        let cylinder = Power::try_from(divide_nearest(-whole, 1000) as i32)?;
-        Ok(SphereCylinder::new(sphere, cylinder, Axis::from_milli(half_atan2(j45, j0).milli())))
+        let root = Root::of(self.crossed_square());
+        let sphere = root.added_to(i64::from(self.m));
+        self.lens(sphere, -root.doubled(), 0)
+    }
+
+    /// Back to a plus cylinder, rounded as by [`PowerVector::minus_cylinder`].
+    ///
+    /// # Errors
+    /// Sphere or cylinder is beyond ±100 D.
+    pub fn plus_cylinder(self) -> Result<SphereCylinder, OutOfRange> {
+        let root = Root::of(self.crossed_square());
+        let sphere = -root.added_to(-i64::from(self.m));
+        self.lens(sphere, root.doubled(), 90_000)
+    }
+
+    /// The length of the vector, √(M² + J0² + J45²), correctly rounded to 1/1000 D: how strongly it blurs, as
+    /// one number (Thibos, Wheeler and Horner 1997). A sphere of that power blurs as much.
+    #[must_use]
+    pub fn strength(self) -> Power {
+        let m = u64::from(self.m.unsigned_abs());
+        Power::from_milli(Root::of(m * m + self.crossed_square()).whole() as i32)
+    }
+
+    fn crossed_square(self) -> u64 {
+        let (j0, j45) = (u64::from(self.j0.unsigned_abs()), u64::from(self.j45.unsigned_abs()));
+        j0 * j0 + j45 * j45
+    }
+
+    fn lens(self, sphere: i64, cylinder: i64, turn: i32) -> Result<SphereCylinder, OutOfRange> {
+        let axis = half_atan2(i64::from(self.j45), i64::from(self.j0)).milli() + turn;
+        let power = |milli: i64| Power::try_from(milli.clamp(i32::MIN.into(), i32::MAX.into()) as i32);
+        Ok(SphereCylinder::new(power(sphere)?, power(cylinder)?, Axis::from_milli(axis)))
     }
 }
 
-/// The thin lens that any number of thin lenses in contact make together, as a minus cylinder.
-///
-/// Each lens adds an error of at most 0.6e-6 D to each component before the result is rounded: for up to ten
-/// lenses the principal powers are within 0.52 units of 1/1000 D.
-///
-/// # Errors
-/// The result is beyond ±100 D.
-pub fn combine(lenses: impl IntoIterator<Item = SphereCylinder>) -> Result<SphereCylinder, OutOfRange> {
-    let mut sum = PowerVector::default();
-    for lens in lenses {
-        sum = sum.checked_add(lens.into()).ok_or(OutOfRange { milli: i32::MAX, limit: Power::LIMIT })?;
-    }
-    sum.minus_cylinder()
+/// The square root of a square in (1e-6 D)², from which thousandths are rounded once: adding an integer to a
+/// root and comparing with an integer needs no more than the root's floor.
+struct Root {
+    /// Floor of the doubled root.
+    doubled: u64,
+    exact: bool,
 }
 
-/// What `read` has that `ordered` has not, as a lens: the error that a wearer would look through.
-///
-/// # Errors
-/// The result is beyond ±100 D.
-pub fn residual(ordered: SphereCylinder, read: SphereCylinder) -> Result<SphereCylinder, OutOfRange> {
-    let sum = PowerVector::from(read).checked_add(PowerVector::from(ordered).negated());
-    sum.ok_or(OutOfRange { milli: i32::MAX, limit: Power::LIMIT })?.minus_cylinder()
+impl Root {
+    fn of(square: u64) -> Self {
+        // Where four times the square has no room the power is far beyond any lens, and is refused.
+        let doubled = square.saturating_mul(4).isqrt();
+        Self { doubled, exact: (doubled / 2).pow(2) == square }
+    }
+
+    /// The root in 1/1000, halves up.
+    fn whole(&self) -> i64 {
+        self.added_to(0)
+    }
+
+    /// `micro` + root in 1/1000, halves away from zero.
+    fn added_to(&self, micro: i64) -> i64 {
+        let sum = micro + (self.doubled / 2) as i64;
+        if self.exact { divide_nearest(sum, 1000) } else { (sum + 500).div_euclid(1000) }
+    }
+
+    /// Twice the root in 1/1000, halves up.
+    fn doubled(&self) -> i64 {
+        (self.doubled as i64 + 500) / 1000
+    }
 }
 
 #[cfg(test)]
@@ -102,19 +135,35 @@ mod tests {
                 let lens = lens(-2250, cylinder, axis);
                 assert_eq!(PowerVector::from(lens).minus_cylinder(), Ok(lens));
                 assert_eq!(PowerVector::from(lens.transposed()).minus_cylinder(), Ok(lens));
+                assert_eq!(PowerVector::from(lens).plus_cylinder(), Ok(lens.plus_cylinder()));
             }
         }
     }
 
     #[test]
-    fn a_lens_and_what_neutralises_it_are_nothing() {
-        let one = lens(-3250, -1500, 20);
-        assert_eq!(residual(one, one), Ok(SphereCylinder::PLANO));
+    fn thousandths_are_rounded_once_and_halves_go_away_from_zero() {
+        let sphere = |m, j0| PowerVector { m, j0, j45: 0 }.minus_cylinder().map(|lens| lens.sphere.milli());
+        // m + j0 is exactly half a thousandth from the next.
+        for (m, j0, expected) in
+            [(300, 200, 1), (299, 200, 0), (-700, 200, -1), (-699, 200, 0), (-1700, 200, -2)]
+        {
+            assert_eq!(sphere(m, j0), Ok(expected), "{m} {j0}");
+        }
+        // The root is 200.0025: beyond the half by that little.
+        assert_eq!(PowerVector { m: 300, j0: 200, j45: 1 }.minus_cylinder().map(|l| l.sphere.milli()), Ok(1));
+        assert_eq!(
+            PowerVector { m: -700, j0: 200, j45: 1 }.minus_cylinder().map(|l| l.sphere.milli()),
+            Ok(0)
+        );
     }
 
     #[test]
-    fn a_sum_beyond_what_a_lens_can_be_is_refused() {
-        assert!(combine([lens(100_000, 0, 180); 2]).is_err());
-        assert!(combine([lens(100_000, 0, 180); 40]).is_err());
+    fn strength_is_the_length_of_the_vector() {
+        assert_eq!(PowerVector { m: 3_000_000, j0: -4_000_000, j45: 12_000_000 }.strength().milli(), 13_000);
+        assert_eq!(PowerVector { m: -499, j0: 0, j45: 0 }.strength().milli(), 0);
+        assert_eq!(PowerVector { m: -500, j0: 0, j45: 0 }.strength().milli(), 1);
+        let longest = PowerVector { m: i32::MIN, j0: i32::MIN, j45: i32::MIN };
+        assert!(longest.strength() > Power::from_milli(2_147_000));
+        assert!(longest.minus_cylinder().is_err());
     }
 }

@@ -1,0 +1,91 @@
+//! Girth, area and longest diameter of an outline.
+
+use super::Outline;
+use crate::frame::Point;
+use crate::frame::point::{FINE_BITS, micrometres};
+use crate::maths::{divide_nearest, scale_down, sqrt_nearest};
+use crate::units::Length;
+
+/// A turn in 1/1000 degree.
+const TURN: i64 = 360_000;
+
+impl Outline<'_> {
+    /// The girth in two dimensions: the sum of the closed chords, within 0.55 µm up to 1000 points.
+    ///
+    /// A true curve is longer by about (2π/n)²/24 of its girth, more where it is long and narrow: 0.13 % for 36
+    /// points; for an ellipse twice as wide as high 0.6 µm at 1000 points and 0.14 µm at 2000.
+    #[must_use]
+    pub fn girth(&self) -> Length {
+        self.chord_sum(|_| 0)
+    }
+
+    /// The girth in three dimensions, with `depth` the way of each point toward the viewer, by its number from 0:
+    /// chords in space, within 0.55 µm up to 1000 points. Never less than [`Outline::girth`].
+    #[must_use]
+    pub fn girth_in_space(&self, depth: impl Fn(usize) -> Length) -> Length {
+        self.chord_sum(|point| fine_depth(depth(point)))
+    }
+
+    /// The girth in three dimensions with the depths of a ring at equal angles from 0°, as many as there are: between
+    /// two of them the depth follows a straight line over the angle. Within 0.6 µm up to 1000 points for depths
+    /// within 2 mm; `None` without depths.
+    #[must_use]
+    pub fn girth_with_ring(&self, depths: &[Length]) -> Option<Length> {
+        let count = depths.len();
+        let depth = |point: usize| {
+            let angle = self.points[point].direction_from(Point::ORIGIN).milli();
+            let place = i64::from(angle) * count as i64;
+            let (before, part) = ((place / TURN) as usize % count, place % TURN);
+            let [from, to] = [before, (before + 1) % count].map(|at| fine_depth(depths[at]));
+            from + divide_nearest((to - from) * part, TURN)
+        };
+        (count > 0).then(|| self.chord_sum(depth))
+    }
+
+    fn chord_sum(&self, depth: impl Fn(usize) -> i64) -> Length {
+        // Four more bits under the root of a chord that leaves room for them.
+        const GUARD: u32 = 4;
+        let count = self.points.len();
+        let mut sum = 0_u64;
+        for (index, (here, next)) in self.chords().enumerate() {
+            let deeper = (depth((index + 1) % count) - depth(index)).unsigned_abs();
+            let square = here.square_from(next) + deeper.pow(2);
+            sum += match square.leading_zeros() {
+                zeros if zeros > 2 * GUARD => sqrt_nearest(square << (2 * GUARD)),
+                _ => sqrt_nearest(square) << GUARD,
+            };
+        }
+        micrometres(scale_down(sum as i64, GUARD))
+    }
+
+    /// The area in µm² (10⁶ of them are a mm²), within 20 µm².
+    #[must_use]
+    pub fn area(&self) -> i64 {
+        let doubled: i64 = self.chords().map(|(here, next)| here.cross(next)).sum();
+        scale_down(doubled, 2 * FINE_BITS + 1)
+    }
+
+    /// The longest distance between two points, within 0.51 µm. Looks at every pair.
+    #[must_use]
+    pub fn longest_diameter(&self) -> Length {
+        let mut longest = 0;
+        for (index, one) in self.points.iter().enumerate() {
+            for other in &self.points[index + 1..] {
+                longest = longest.max(one.square_from(*other));
+            }
+        }
+        micrometres(sqrt_nearest(longest) as i64)
+    }
+
+    /// Whether no chord turns right. A trace is seldom convex to the last 1/100 mm.
+    #[must_use]
+    pub fn is_convex(&self) -> bool {
+        let ahead = self.chords().skip(1).chain(self.chords().take(1));
+        self.chords().zip(ahead).all(|((a, b), (_, c))| b.less(a).cross(c.less(b)) >= 0)
+    }
+}
+
+/// In 1/1024 µm, at most a metre.
+fn fine_depth(depth: Length) -> i64 {
+    i64::from(depth.milli().clamp(-Length::LIMIT, Length::LIMIT)) << FINE_BITS
+}

@@ -15,12 +15,18 @@ pub(crate) fn order(job: &Job) -> String {
     let tray = order.tray.as_ref().map_or(String::new(), |tray| format!(", tray {tray}"));
     add("reference", format!("{}{tray}", order.customer));
     for eye in Eye::BOTH {
-        add(&eye.to_string(), order.eye(eye).to_string());
+        let verify = order
+            .verify(eye)
+            .map_or(String::new(), |power| format!(", to verify as {power} (the supplier's)"));
+        add(&eye.to_string(), format!("{}{verify}", order.eye(eye)));
     }
     let near = order.near_pd.map_or(String::new(), |near| format!(", near {near}"));
     add("PD", format!("{}{near} mm", order.far_pd));
     if let Some([right, left]) = order.heights {
         add("heights", format!("{right}/{left} mm"));
+    }
+    if let Some([right, left]) = order.centre_thickness {
+        add("thickness", format!("{right}/{left} mm at the centre"));
     }
     let frame = &order.frame;
     let (size, condition) = (&frame.size, condition(job));
@@ -141,9 +147,12 @@ pub(crate) fn json(job: &Job) -> Value {
         "prescribed": order.prescribed,
         "right": figures::eye_order(&order.right),
         "left": figures::eye_order(&order.left),
+        "right_verify": order.right_verify.map(figures::lens),
+        "left_verify": order.left_verify.map(figures::lens),
         "pd": pd(order.far_pd),
         "near_pd": order.near_pd.map(pd),
         "heights_mm": order.heights.map(|heights| heights.map(figures::millimetres)),
+        "centre_thickness_mm": order.centre_thickness.map(|both| both.map(figures::millimetres)),
         "frame": {
             "model": order.frame.model,
             "a_mm": figures::millimetres(size.a),

@@ -4,7 +4,7 @@ use super::Failure;
 use super::arguments::{self, Heights};
 use crate::desk::{Condition, Frame, LensChoice, Order};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
-use bevelbook_core::prescription::{EyeOrder, OrderText};
+use bevelbook_core::prescription::{EyeOrder, OrderText, SphereCylinder};
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
@@ -36,6 +36,13 @@ pub(crate) struct OrderFlags {
     /// Left eye, in quotes.
     #[arg(long, value_name = "RX", value_parser = arguments::eye_order)]
     left: Option<OrderText>,
+    /// The power that the supplier says the right lens is to read as, in quotes; decimals are taken as they are. It is
+    /// judged by instead of the ordered power.
+    #[arg(long, value_name = "RX", value_parser = arguments::lens)]
+    verify_right: Option<SphereCylinder>,
+    /// The same for the left lens.
+    #[arg(long, value_name = "RX", value_parser = arguments::lens)]
+    verify_left: Option<SphereCylinder>,
     /// Distance PD in mm: right/left as 31.5/30, or both as 61.
     #[arg(long, value_parser = arguments::pupillary_distance)]
     pd: Option<PupillaryDistance>,
@@ -45,6 +52,9 @@ pub(crate) struct OrderFlags {
     /// Segment or fitting heights above the lower side of the box: 18/18.5, or 18 for both.
     #[arg(long, value_name = "MM", value_parser = arguments::heights)]
     heights: Option<Heights>,
+    /// Centre thickness in mm, where it is specified: right/left as 2.0/2.2, or one figure for both.
+    #[arg(long, value_name = "MM", value_parser = arguments::heights)]
+    centre_thickness: Option<Heights>,
     /// The frame's model.
     #[arg(long, value_name = "MODEL", value_parser = arguments::filled)]
     frame: Option<String>,
@@ -103,8 +113,11 @@ pub(crate) enum Emptied {
     Tray,
     Due,
     Prescribed,
+    VerifyRight,
+    VerifyLeft,
     NearPd,
     Heights,
+    CentreThickness,
     Ed,
     Treatments,
 }
@@ -115,8 +128,11 @@ impl Emptied {
             Self::Tray => order.tray = None,
             Self::Due => order.due = None,
             Self::Prescribed => order.prescribed = None,
+            Self::VerifyRight => order.right_verify = None,
+            Self::VerifyLeft => order.left_verify = None,
             Self::NearPd => order.near_pd = None,
             Self::Heights => order.heights = None,
+            Self::CentreThickness => order.centre_thickness = None,
             Self::Ed => order.frame.size.ed = None,
             Self::Treatments => order.lens.treatments.clear(),
         }
@@ -142,7 +158,7 @@ impl OrderFlags {
         need(self.dbl.is_some(), "--dbl 18");
         need(self.rim.is_some(), "--rim metal");
         need(self.material.is_some(), "--material cr39");
-        let plano = EyeOrder::single_vision(bevelbook_core::prescription::SphereCylinder::PLANO);
+        let plano = EyeOrder::single_vision(SphereCylinder::PLANO);
         let (Some(pd), Some(rim), []) = (self.pd, self.rim, missing.as_slice()) else {
             let list = missing.join("\n  ");
             return Err(Failure::Use(format!("the order lacks what every job needs:\n  {list}")));
@@ -155,9 +171,12 @@ impl OrderFlags {
             prescribed: None,
             right: plano,
             left: plano,
+            right_verify: None,
+            left_verify: None,
             far_pd: pd,
             near_pd: None,
             heights: None,
+            centre_thickness: None,
             frame: Frame {
                 model: String::new(),
                 size: FrameSize { a: Length::ZERO, b: Length::ZERO, dbl: Length::ZERO, ed: None },
@@ -193,9 +212,12 @@ impl OrderFlags {
         fill(&mut order.prescribed, self.prescribed.as_ref());
         set(&mut order.right, self.right.map(|read| read.eye).as_ref());
         set(&mut order.left, self.left.map(|read| read.eye).as_ref());
+        fill(&mut order.right_verify, self.verify_right.as_ref());
+        fill(&mut order.left_verify, self.verify_left.as_ref());
         set(&mut order.far_pd, self.pd.as_ref());
         fill(&mut order.near_pd, self.near_pd.as_ref());
         fill(&mut order.heights, self.heights.map(|heights| heights.0).as_ref());
+        fill(&mut order.centre_thickness, self.centre_thickness.map(|both| both.0).as_ref());
         let frame = &mut order.frame;
         set(&mut frame.model, self.frame.as_ref());
         set(&mut frame.size.a, self.a.as_ref());

@@ -97,7 +97,7 @@ impl From<store::Error> for Failure {
 impl From<SettingsError> for Failure {
     fn from(error: SettingsError) -> Self {
         match error {
-            SettingsError::NoMaterial { .. } => Self::Use(error.to_string()),
+            SettingsError::NoMaterial { .. } | SettingsError::NoShopTable => Self::Use(error.to_string()),
             error => Self::Fault(error.to_string()),
         }
     }

@@ -11,6 +11,8 @@ pub(crate) enum SettingsCommand {
     Show,
     /// Show the table that the program starts out with, as a file to edit.
     Defaults,
+    /// Show an example of a tolerance table of the shop's own, as a file to edit.
+    Tolerances,
 }
 
 pub(crate) fn run(shop: &Shop, command: &SettingsCommand) -> Result<Report, Failure> {
@@ -20,6 +22,13 @@ pub(crate) fn run(shop: &Shop, command: &SettingsCommand) -> Result<Report, Fail
         let text = crate::settings::DEFAULTS;
         let report = Report::new(text.trim_end(), json!({ "toml": text, "path": path.to_string() }));
         return Ok(report.hint(format!("put what differs in your shop into {path}")));
+    }
+    if matches!(command, SettingsCommand::Tolerances) {
+        let text = crate::settings::SHOP_TABLE_EXAMPLE;
+        let report = Report::new(text.trim_end(), json!({ "toml": text }));
+        return Ok(
+            report.hint(format!("name your copy in {path}: tolerance.shop_table = \"tolerances.toml\""))
+        );
     }
     let width = shown.values.iter().map(|(name, ..)| name.len()).max().unwrap_or(0);
     let word = |origin: &Origin| match origin {

@@ -63,7 +63,7 @@ pub(crate) fn write(work: &Work, job: &Job, path: &Path) -> Result<(), Failure> 
 
 fn rendered(work: &Work, job: &Job, name: Option<&str>) -> Result<String, Failure> {
     let plan = Plan::of(&job.order, work.settings(), work.station()?.as_ref())?;
-    let inspection = Inspection::of(job, work.settings().standard);
+    let inspection = Inspection::of(job, &work.settings().tolerances()?);
     Ok(render(job, &plan, &inspection, name, &jiff::ZonedDateTime::now()))
 }
 

@@ -88,7 +88,8 @@ fn apply_patch(target: &mut Value, patch: &Value) {
 
 /// Fields that are one thing said at once: when any part of one changes, the amendment states it whole, so that two
 /// amendments never mix into a prescription nobody wrote.
-const WHOLE: [&str; 5] = ["right", "left", "far_pd", "near_pd", "heights"];
+const WHOLE: [&str; 8] =
+    ["right", "left", "right_verify", "left_verify", "far_pd", "near_pd", "heights", "centre_thickness"];
 
 /// The merge patch from `before` to `after`, or `None` when they are the same.
 fn difference(before: &Value, after: &Value) -> Option<Value> {
@@ -179,6 +180,17 @@ mod tests {
         assert_eq!(both.right, EyeOrder::parse("-1.25 -1.00 x 15 add +2.00").unwrap());
         let both = axis.amend(&cylinder.amend(&order).unwrap()).unwrap();
         assert_eq!(both.right, EyeOrder::parse("-1.25 -0.75 x 25").unwrap());
+        // Nor is a power to verify.
+        let verify = |text| {
+            let mut amended = order.clone();
+            amended.left_verify = Some(EyeOrder::parse(text).unwrap().power);
+            amended
+        };
+        let (one, other) = (verify("-1.50 -0.50 x 10"), verify("-1.50 -0.75 x 20"));
+        let between = |before, after| Amendment::between(before, after, "").unwrap();
+        let both = between(&order, &one).amend(&between(&order, &other).amend(&order).unwrap()).unwrap();
+        assert_eq!(both, one);
+        assert_eq!(between(&one, &order).amend(&one).unwrap(), order);
     }
 
     #[test]

@@ -1,9 +1,9 @@
 //! The kinds and their codes.
 
-use super::{Amendment, Order};
+use super::{Amendment, JudgedBy, Making, Order};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{FIRST_DESK_KIND, JobId, JournalId};
-use bevelbook_core::tolerance::{Standard, Verdict};
+use bevelbook_core::tolerance::Verdict;
 use serde::{Deserialize, Serialize};
 
 /// A lens came in from the supplier.
@@ -115,9 +115,9 @@ pub struct Remake {
 pub struct SignOff {
     /// Initials of who signs.
     pub by: String,
-    /// The standard it was judged by.
-    pub standard: Standard,
-    /// The version of that standard's table.
+    /// What it was judged by.
+    pub standard: JudgedBy,
+    /// The version of that table.
     pub table_version: u16,
     /// The verdict at that time.
     pub verdict: Verdict,
@@ -172,6 +172,8 @@ pub enum Desk {
     Filing(Filing),
     /// A keypad is one of this shop's; belongs to no job.
     Adoption(Adoption),
+    /// How a lens is made was measured.
+    Making(Making),
 }
 
 /// Stored bytes that are no record of the console's.
@@ -237,6 +239,7 @@ desk_kinds! {
     FIRST_DESK_KIND + 6 => Closing,
     FIRST_DESK_KIND + 7 => Filing,
     FIRST_DESK_KIND + 8 => Adoption,
+    FIRST_DESK_KIND + 9 => Making,
 }
 
 #[cfg(test)]

@@ -5,13 +5,17 @@
 
 mod amendment;
 mod frame;
+mod judged_by;
 mod kinds;
+mod making;
 mod order;
 mod rules;
 
 pub use amendment::{Amendment, NothingChanged};
 pub use frame::{Condition, Frame};
+pub use judged_by::JudgedBy;
 pub use kinds::{Adoption, Arrival, Bearer, Cause, Closing, Desk, DeskError, Filing, Note, Remake, SignOff};
+pub use making::Making;
 #[cfg(test)]
 pub(crate) use order::sample;
 pub use order::{LensChoice, Order};

@@ -2,7 +2,7 @@
 
 use super::Frame;
 use bevelbook_core::frame::{Decentration, PupillaryDistance};
-use bevelbook_core::prescription::{Eye, EyeOrder};
+use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::tolerance::{Design, PairOrder};
 use bevelbook_core::units::Length;
 use jiff::civil::Date;
@@ -41,6 +41,13 @@ pub struct Order {
     pub right: EyeOrder,
     /// The prescription of the left eye.
     pub left: EyeOrder,
+    /// The power that the supplier says the right lens is to read as, where that differs from the ordered power: a
+    /// lens made for the position of wear.
+    #[serde(default)]
+    pub right_verify: Option<SphereCylinder>,
+    /// The same for the left lens.
+    #[serde(default)]
+    pub left_verify: Option<SphereCylinder>,
     /// Distance PD.
     pub far_pd: PupillaryDistance,
     /// Near PD.
@@ -49,6 +56,9 @@ pub struct Order {
     /// Fitting or segment heights above the lower side of the box, right and left.
     #[serde(default)]
     pub heights: Option<[Length; 2]>,
+    /// Centre thickness, where it is specified, right and left.
+    #[serde(default)]
+    pub centre_thickness: Option<[Length; 2]>,
     /// The frame.
     pub frame: Frame,
     /// The lenses.
@@ -63,6 +73,23 @@ impl Order {
             Eye::Right => &self.right,
             Eye::Left => &self.left,
         }
+    }
+
+    /// The supplier's power to verify of one eye.
+    #[must_use]
+    pub fn verify(&self, eye: Eye) -> Option<SphereCylinder> {
+        match eye {
+            Eye::Right => self.right_verify,
+            Eye::Left => self.left_verify,
+        }
+    }
+
+    /// What a reading of one eye is judged by: the prescription, with the supplier's power to verify where there is
+    /// one.
+    #[must_use]
+    pub fn expected(&self, eye: Eye) -> EyeOrder {
+        let ordered = *self.eye(eye);
+        EyeOrder { power: self.verify(eye).unwrap_or(ordered.power), ..ordered }
     }
 
     /// The fitting or segment height of one eye.
@@ -85,7 +112,8 @@ impl Order {
     /// What the standard compares with.
     #[must_use]
     pub fn pair(&self) -> PairOrder {
-        PairOrder { eyes: [self.right, self.left], pd: self.far_pd, segment_heights: self.heights }
+        let eyes = Eye::BOTH.map(|eye| self.expected(eye));
+        PairOrder { eyes, pd: self.far_pd, segment_heights: self.heights }
     }
 }
 
@@ -104,9 +132,12 @@ pub(crate) fn sample() -> Order {
         prescribed: None,
         right: eye("-1.25 -0.75 x 15"),
         left: eye("-1.50 -0.50 x 170"),
+        right_verify: None,
+        left_verify: None,
         far_pd: PupillaryDistance::parse("31.5/31").unwrap(),
         near_pd: None,
         heights: None,
+        centre_thickness: None,
         frame: Frame {
             model: "Lindgren 7".into(),
             size: FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) },

@@ -6,7 +6,7 @@
 use super::Order;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder};
-use bevelbook_core::tolerance::Design;
+use bevelbook_core::tolerance::{Design, deviation};
 use bevelbook_core::units::Length;
 use jiff::civil::Date;
 
@@ -62,6 +62,13 @@ pub fn review(order: &Order, today: Date, earlier: Option<&Order>) -> Vec<Remark
     let mut remarks = Remarks::default();
     for eye in Eye::BOTH {
         review_eye(&mut remarks, eye, order.eye(eye));
+        if let Some(verify) = order.verify(eye) {
+            let place = format!("{eye} power to verify");
+            let off = deviation(order.eye(eye).power, verify);
+            let apart = off.power.abs().max(off.across.abs());
+            let text = format!("{verify} lies more than 1.00 D from what is ordered");
+            remarks.warn_if(apart.milli() > 1000, place, text);
+        }
         if let Some(height) = order.height(eye) {
             let b = order.frame.size.b;
             let example = Length::from_milli(b.milli() / 2 + 2000);
@@ -280,6 +287,9 @@ mod tests {
         assert_eq!(remarks(|o| o.right = eye("-1.30 -0.75 x 15")), [(Unusual, "right sphere".into())]);
         assert_eq!(remarks(|o| o.left = eye("-1.50 +0.50 x 170")), [(Unusual, "both eyes".into())]);
         assert_eq!(remarks(|o| o.left = o.right), [(Unusual, "both eyes".into())]);
+        let verify = |text| move |o: &mut Order| o.left_verify = Some(eye(text).power);
+        assert_eq!(remarks(verify("-1.63 -0.61 x 168")), []);
+        assert_eq!(remarks(verify("+1.50 +0.50 x 170")), [(Unusual, "left power to verify".into())]);
         let swap = |o: &mut Order| std::mem::swap(&mut o.right, &mut o.left);
         assert_eq!(remarks(swap), [(Unusual, "both eyes".into())]);
         let pd = |text| move |o: &mut Order| o.far_pd = PupillaryDistance::parse(text).unwrap();

@@ -8,6 +8,9 @@
 //! - **Gaps** are what the verdict waits for. A multifocal or progressive order without heights is one: the standard
 //!   compares with the order, and an order that says nothing does not pass. Gaps of an uncut reading are listed
 //!   while the lens can still be read uncut; they do not touch the pair's verdict.
+//! - A supplier's **power to verify** takes the place of the ordered power wherever a reading is judged.
+//! - **Not covered** is what the standard has no limit for at hand, and what nobody measures here. It is neither
+//!   passed nor failed.
 //! - **Warnings** are likely mistakes. They are questions to a person and do not touch the verdict.
 //! - **Open** is what was not looked at, or found bad, beside the optics. It does not touch the verdict either; a
 //!   sign-off says it.
@@ -18,18 +21,21 @@ mod gap;
 mod open;
 #[cfg(test)]
 mod tests;
+mod unjudged;
 mod warning;
 
 pub use gap::{Gap, Lack};
 pub use open::{Open, OpenItem};
+pub use unjudged::Unjudged;
 pub use warning::Warning;
 
 use crate::desk::{Desk, SignOff};
+use crate::settings::Tolerances;
 use crate::work::{Fact, Job};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::Reading;
 use bevelbook_core::tolerance::{
-    Design, EyeReading, Judgement, PairMeasured, Standard, Verdict, judge_eye, judge_pair,
+    Design, EyeReading, Fitting, Judgement, PairMeasured, Verdict, judge_eye, judge_fitting, judge_pair,
 };
 use bevelbook_core::units::{Power, PrismPair};
 use jiff::Timestamp;
@@ -72,6 +78,9 @@ pub struct EyeInspection {
     pub eye: Eye,
     /// What is ordered, its power in minus-cylinder form.
     pub ordered: EyeOrder,
+    /// The supplier's power to verify, in minus-cylinder form; where there is one, readings are judged by it instead
+    /// of the ordered power.
+    pub verify: Option<SphereCylinder>,
     /// The latest reading before blocking.
     pub uncut: Option<Uncut>,
     /// The latest reading in the frame.
@@ -94,8 +103,8 @@ pub struct Signed {
 pub struct Inspection {
     /// The job's number for people.
     pub number: u32,
-    /// By which standard.
-    pub standard: Standard,
+    /// By which standard, or table of the shop's own.
+    pub standard: Tolerances,
     /// By which of its rows.
     pub design: Design,
     /// The lens numbers that it is about, right and left.
@@ -108,6 +117,8 @@ pub struct Inspection {
     pub missing: Vec<Gap>,
     /// Likely mistakes, each once.
     pub warnings: Vec<Warning>,
+    /// What no verdict is given on: the standard has no limit at hand, or nobody measures it here.
+    pub not_covered: Vec<Unjudged>,
     /// What was not looked at, or found bad.
     pub open: Vec<Open>,
     /// The sign-off that stands, if one does.
@@ -117,18 +128,21 @@ pub struct Inspection {
 impl Inspection {
     /// Inspects `job` as it stands.
     #[must_use]
-    pub fn of(job: &Job, standard: Standard) -> Self {
+    pub fn of(job: &Job, standard: &Tolerances) -> Self {
         let design = job.order.lens.design;
-        let pair = judge_pair(standard, design, &job.order.pair(), &measured(job));
+        let table = &standard.table();
+        let pair = judge_pair(table, design, &job.order.pair(), &measured(job));
+        let pair = pair.and(judge_fitting(table, design, &fitting(job)));
         let eyes = Eye::BOTH.map(|eye| inspect_eye(job, standard, eye, &pair));
         let missing = gap::gaps(job, &eyes, &pair);
         Self {
             number: job.order.number,
-            standard,
+            standard: standard.clone(),
             design,
             lenses: job.pair().numbers,
             missing,
             warnings: warning::warnings(job, standard),
+            not_covered: unjudged::unjudged(&eyes, &pair),
             open: open::open(job, &pair),
             signed: signed(job),
             eyes,
@@ -158,7 +172,7 @@ impl Inspection {
         let despite = despite.map(str::trim).filter(|why| !why.is_empty());
         SignOff {
             by: by.trim().to_owned(),
-            standard: self.standard,
+            standard: self.standard.judged_by(),
             table_version: self.standard.table_version(),
             verdict: self.verdict(),
             lenses: self.lenses,
@@ -167,16 +181,19 @@ impl Inspection {
     }
 }
 
-fn inspect_eye(job: &Job, standard: Standard, eye: Eye, pair: &Judgement) -> EyeInspection {
+fn inspect_eye(job: &Job, standard: &Tolerances, eye: Eye, pair: &Judgement) -> EyeInspection {
     let (order, lens) = (job.order.eye(eye), job.state.lens(eye));
+    let expected = job.order.expected(eye);
     let uncut = lens.uncut.as_ref().map(|reading| {
         let seen = Seen::of(reading);
-        let judgement = judge_eye(standard, job.order.lens.design, eye, order, &seen.for_judging());
+        let judgement =
+            judge_eye(&standard.table(), job.order.lens.design, eye, &expected, &seen.for_judging());
         Uncut { seen, judgement }
     });
     EyeInspection {
         eye,
         ordered: EyeOrder { power: order.power.minus_cylinder(), ..*order },
+        verify: job.order.verify(eye).map(SphereCylinder::minus_cylinder),
         uncut,
         mounted: lens.mounted.as_ref().map(Seen::of),
         verdict: match pair.verdict_of(eye) {
@@ -197,6 +214,16 @@ fn measured(job: &Job) -> PairMeasured {
         eyes: Eye::BOTH.map(read),
         pd: centres.map(|measured| measured.centres),
         segment_heights: Eye::BOTH.map(|eye| heights.map(|heights| heights[eye.index()])),
+    }
+}
+
+fn fitting(job: &Job) -> Fitting {
+    let specified = job.order.centre_thickness;
+    Fitting {
+        // Nothing of it is recorded at the bench.
+        segment_distance: None,
+        segment_tilt: job.made.map(|making| making?.segment_tilt),
+        thickness: Eye::BOTH.map(|eye| Some([specified?[eye.index()], job.made[eye.index()]?.thickness?])),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::{Inspection, Lack, OpenItem, Warning};
 use crate::desk::{Order, sample};
-use crate::settings::Settings;
+use crate::settings::{Settings, Tolerances};
 use crate::work::{PassEntry, Work, WorkError};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
@@ -14,7 +14,9 @@ use bevelbook_core::tolerance::{Design, Missing, Quantity, Slip, Standard, Verdi
 use bevelbook_core::units::{Length, Notation, Power, PrismPair};
 use tempfile::TempDir;
 
-const ANSI: Standard = Standard::AnsiZ801_2015;
+fn ansi() -> Tolerances {
+    Standard::AnsiZ801_2015.into()
+}
 
 /// A job in a book of its own.
 struct Shop {
@@ -92,7 +94,7 @@ impl Shop {
     }
 
     fn inspect(&self) -> Inspection {
-        Inspection::of(&self.work.job(self.id).unwrap(), ANSI)
+        Inspection::of(&self.work.job(self.id).unwrap(), &ansi())
     }
 }
 
@@ -282,7 +284,7 @@ fn checks_leave_the_verdict_alone_and_are_listed() {
 fn a_sign_off_stands_until_something_is_written() {
     let mut job = good_pair();
     let signed =
-        job.work.sign_off(job.id, |job| Ok(Inspection::of(job, ANSI).sign_off(" EM ", None))).unwrap();
+        job.work.sign_off(job.id, |job| Ok(Inspection::of(job, &ansi()).sign_off(" EM ", None))).unwrap();
     assert_eq!((signed.by.as_str(), signed.verdict, signed.lenses), ("EM", Verdict::Within, [1, 1]));
     let found = job.inspect().signed.unwrap();
     assert_eq!(found.sign_off, signed);
@@ -297,7 +299,7 @@ fn a_sign_off_stands_until_something_is_written() {
 fn what_is_not_within_is_signed_only_with_a_reason() {
     let mut job = Shop::new(sample());
     let mut sign =
-        |despite| job.work.sign_off(job.id, |job| Ok(Inspection::of(job, ANSI).sign_off("EM", despite)));
+        |despite| job.work.sign_off(job.id, |job| Ok(Inspection::of(job, &ansi()).sign_off("EM", despite)));
     for nothing in [None, Some("  ")] {
         assert!(matches!(sign(nothing), Err(WorkError::NotWithin { .. })));
     }

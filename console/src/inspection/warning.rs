@@ -3,11 +3,12 @@
 //! Uncut and mounted readings of one lens are compared with each other by the standard's limits for the uncut one
 //! (common practice, no source: the same lens should read alike; the limits are borrowed as a measure of alike).
 
+use crate::settings::Tolerances;
 use crate::work::Job;
 use bevelbook_core::prescription::{Eye, SphereCylinder};
 use bevelbook_core::record::LensState;
 use bevelbook_core::sizing::Outcome;
-use bevelbook_core::tolerance::{Limit, Slip, Standard, deviation, limits, slips};
+use bevelbook_core::tolerance::{Limit, Slip, deviation, limits, slips};
 use bevelbook_core::units::Angle;
 use std::fmt;
 
@@ -44,8 +45,8 @@ pub enum Warning {
         eye: Eye,
         /// Uncut and mounted reading, in minus-cylinder form.
         read: [SphereCylinder; 2],
-        /// What would pass for alike, in dioptres: power and cylinder.
-        limit: [Limit; 2],
+        /// What would pass for alike, in dioptres: power and cylinder; `None` where there is no limit.
+        limit: [Option<Limit>; 2],
     },
     /// There is a reading in the frame of a lens that does not fit it.
     NotFitted {
@@ -94,11 +95,19 @@ impl fmt::Display for Warning {
                     uncut.axis, mounted.axis
                 )
             }
-            Self::Differ { eye, read: [uncut, mounted], limit: [power, cylinder] } => write!(
-                f,
-                "{eye} lens: {uncut} uncut and {mounted} mounted do not read as one lens (power within {power:.2} \
-                 D, cylinder within {cylinder:.2} D): is it another lens, or a slip of the pen?"
-            ),
+            Self::Differ { eye, read: [uncut, mounted], limit } => {
+                let said = |name: &str, limit: &Option<Limit>| {
+                    limit.map(|limit| format!("{name} within {limit:.2} D"))
+                };
+                let alike = [said("power", &limit[0]), said("cylinder", &limit[1])];
+                let alike: Vec<String> = alike.into_iter().flatten().collect();
+                write!(
+                    f,
+                    "{eye} lens: {uncut} uncut and {mounted} mounted do not read as one lens ({}): is it another \
+                     lens, or a slip of the pen?",
+                    alike.join(", ")
+                )
+            }
             Self::NotFitted { eye, last: Some(last) } => {
                 write!(f, "{eye} lens: read in the frame, but its last pass says {last}, not fits")
             }
@@ -109,7 +118,7 @@ impl fmt::Display for Warning {
     }
 }
 
-pub(super) fn warnings(job: &Job, standard: Standard) -> Vec<Warning> {
+pub(super) fn warnings(job: &Job, standard: &Tolerances) -> Vec<Warning> {
     let mut warnings = Vec::new();
     let swapped = swapped(job, standard);
     for eye in Eye::BOTH {
@@ -129,10 +138,11 @@ pub(super) fn warnings(job: &Job, standard: Standard) -> Vec<Warning> {
 }
 
 /// Each slip once, whether the uncut reading looks like it, the mounted one, or both.
-fn slips_of(job: &Job, standard: Standard, eye: Eye, warnings: &mut Vec<Warning>) {
-    let [this, other] = [eye, eye.other()].map(|eye| job.order.eye(eye).power);
+fn slips_of(job: &Job, standard: &Tolerances, eye: Eye, warnings: &mut Vec<Warning>) {
+    let [this, other] = [eye, eye.other()].map(|eye| job.order.expected(eye).power);
     let raised = |read: Option<SphereCylinder>| {
-        read.map(|read| slips(standard, job.order.lens.design, this, Some(other), read)).unwrap_or_default()
+        read.map(|read| slips(&standard.table(), job.order.lens.design, this, Some(other), read))
+            .unwrap_or_default()
     };
     let [uncut, mounted] = powers(job.state.lens(eye)).map(raised);
     for slip in uncut.iter().copied() {
@@ -154,22 +164,23 @@ fn both(lens: &LensState) -> Option<[SphereCylinder; 2]> {
     Some([uncut?, mounted?])
 }
 
-fn changed(job: &Job, standard: Standard, eye: Eye) -> Option<Warning> {
+fn changed(job: &Job, standard: &Tolerances, eye: Eye) -> Option<Warning> {
     let read = both(job.state.lens(eye))?;
     let [uncut, mounted] = read;
-    let limits = limits(standard, job.order.lens.design, uncut);
+    let limits = limits(&standard.table(), job.order.lens.design, uncut);
     let off = deviation(uncut, mounted);
-    if !(limits.power.holds(off.power.milli()) && limits.cylinder.holds(off.cylinder.milli())) {
+    if !limits.hold_powers(&off) {
         return Some(Warning::Differ { eye, read, limit: [limits.power, limits.cylinder] });
     }
     let (limit, by) = (limits.axis?, off.axis?);
     (!limit.holds(by.milli())).then_some(Warning::Turned { eye, read, by, limit })
 }
 
-fn swapped(job: &Job, standard: Standard) -> bool {
+fn swapped(job: &Job, standard: &Tolerances) -> bool {
     let [Some(right), Some(left)] = Eye::BOTH.map(|eye| both(job.state.lens(eye))) else { return false };
-    let alike =
-        |uncut, mounted| limits(standard, job.order.lens.design, uncut).hold(&deviation(uncut, mounted));
+    let alike = |uncut, mounted| {
+        limits(&standard.table(), job.order.lens.design, uncut).hold(&deviation(uncut, mounted))
+    };
     let own = alike(right[0], right[1]) || alike(left[0], left[1]);
     !own && alike(right[0], left[1]) && alike(left[0], right[1])
 }

@@ -39,6 +39,15 @@ pub enum SettingsError {
         /// What there is.
         known: String,
     },
+    /// The shop's own tolerance table cannot be used.
+    #[error(transparent)]
+    ShopTable(#[from] super::ShopTableError),
+    /// The shop's own table is asked for and there is none.
+    #[error(
+        "no tolerance table of the shop's own; write one (`bevelbook settings tolerances` shows an example) and name \
+         it in the settings: tolerance.shop_table = \"tolerances.toml\""
+    )]
+    NoShopTable,
     /// The platform names no home folder.
     #[error("no home folder to look for settings in; set HOME, or name the file with --settings")]
     NoHome,

@@ -5,17 +5,21 @@
 
 mod error;
 mod origin;
+mod shop_table;
+mod tolerances;
 
 pub use error::SettingsError;
 pub use origin::{Origin, Shown};
+pub use shop_table::{EXAMPLE as SHOP_TABLE_EXAMPLE, ShopFile, ShopTableError};
+pub use tolerances::{NoStandard, StandardName, ToleranceChoices, Tolerances};
 
 use bevelbook_core::sizing::{Basis, Rim};
-use bevelbook_core::tolerance::Standard;
 use bevelbook_core::units::Length;
 use etcetera::{BaseStrategy, choose_base_strategy};
 use serde::{Deserialize, Deserializer};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use toml::Table;
 
 /// What holds where the shop's own file says nothing.
@@ -93,7 +97,12 @@ pub struct Grip {
 #[serde(deny_unknown_fields)]
 pub struct Settings {
     /// By which standard a pair is judged.
-    pub standard: Standard,
+    pub standard: StandardName,
+    /// What a standard leaves to the shop.
+    pub tolerance: ToleranceChoices,
+    /// The shop's own tolerance table, where the choices name one.
+    #[serde(skip)]
+    pub shop_table: Option<Arc<ShopFile>>,
     /// First sizes and steps.
     pub sizing: SizingHabit,
     /// Blanks to choose from.
@@ -121,8 +130,14 @@ impl Settings {
         let mut merged: Table = DEFAULTS.parse().map_err(malformed)?;
         let shown = Shown::of(path, &merged, &own);
         merge(&mut merged, own);
-        let settings: Self = merged.try_into().map_err(malformed)?;
+        let mut settings: Self = merged.try_into().map_err(malformed)?;
         settings.check(path)?;
+        if let Some(name) = &settings.tolerance.shop_table {
+            let beside = path.parent().map_or_else(|| name.clone(), |folder| folder.join(name));
+            settings.shop_table = Some(Arc::new(ShopFile::load(&beside)?));
+        }
+        // What is to be judged by has to be there.
+        settings.tolerances()?;
         Ok((settings, shown))
     }
 
@@ -143,6 +158,22 @@ impl Settings {
     pub fn default_path() -> Result<PathBuf, SettingsError> {
         let folders = choose_base_strategy().map_err(|_| SettingsError::NoHome)?;
         Ok(folders.config_dir().join("bevelbook").join("settings.toml"))
+    }
+
+    /// What a pair is judged by, with the shop's choices.
+    ///
+    /// # Errors
+    /// The standard is `shop` and there is no shop table.
+    pub fn tolerances(&self) -> Result<Tolerances, SettingsError> {
+        self.tolerances_by(None)
+    }
+
+    /// The same by another standard than that of the settings.
+    ///
+    /// # Errors
+    /// It is `shop` and there is no shop table.
+    pub fn tolerances_by(&self, standard: Option<StandardName>) -> Result<Tolerances, SettingsError> {
+        Tolerances::of(standard.unwrap_or(self.standard), &self.tolerance, self.shop_table.as_ref())
     }
 
     /// A material by its key, or the keys there are.
@@ -254,6 +285,8 @@ mod tests {
         assert!(text("sizing.step_far = 0").contains("sizing.step_far"));
         assert!(text("standard = \"none\"").contains("none"));
         assert!(text("sizing = [").contains("settings.toml"));
+        assert!(text("standard = \"shop\"").contains("tolerance.shop_table"));
+        assert!(text("tolerance.shop_table = \"none.toml\"").contains("none.toml"));
         assert!(load("").unwrap().0.material("cr93").unwrap_err().to_string().contains("cr39"));
     }
 }

@@ -84,6 +84,7 @@ fn told(fact: &Desk) -> Option<Markup> {
         Desk::SignOff(signed) => html! { b { "signed off" } " by " (said(&signed.by)) ": " (signed.verdict) },
         Desk::Closing(closing) => html! { b { "closed" } " " (said(&closing.how)) },
         Desk::Filing(filing) => html! { b { "filed" } " what a keypad logged as job " (filing.from) },
+        Desk::Making(making) => html! { b { "measured" } " " (said(&making.words())) },
         Desk::Adoption(_) => return None,
     })
 }

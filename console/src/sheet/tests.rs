@@ -41,7 +41,7 @@ impl Bench {
         let settings = self.work.settings();
         let plan = Plan::of(&job.order, settings, self.work.station().unwrap().as_ref()).unwrap();
         let now = jiff::Timestamp::UNIX_EPOCH.to_zoned_datetime(jiff::tz::TimeZone::UTC);
-        render(&job, &plan, &Inspection::of(&job, settings.standard), name, &now)
+        render(&job, &plan, &Inspection::of(&job, &settings.tolerances().unwrap()), name, &now)
     }
 }
 

@@ -3,7 +3,7 @@
 use super::words::{number, said, time};
 use crate::inspection::{Inspection, Open, OpenItem, Uncut};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::tolerance::{Basis, Finding, Limit, Quantity, Subject, Unit, Verdict};
+use bevelbook_core::tolerance::{Basis, Finding, Holding, Limit, Quantity, Subject, Unit, Verdict};
 use bevelbook_core::units::{Angle, Length, Power, Prism};
 use jiff::tz::TimeZone;
 use maud::{Markup, html};
@@ -18,10 +18,11 @@ pub(super) fn verdict(inspection: &Inspection, zone: &TimeZone) -> Markup {
                 ", " (inspection.design) ": "
                 span.verdict { (verdict_words(inspection.verdict())) }
             }
-            @if !findings.is_empty() { (table(findings)) }
+            @if !findings.is_empty() { (table(inspection, findings)) }
             @for eye in Eye::BOTH {
                 @if let Some(uncut) = &inspection.eye(eye).uncut { (uncut_words(eye, uncut)) }
             }
+            (list("Not covered", inspection.not_covered.iter().map(ToString::to_string)))
             (list("Missing", inspection.missing.iter().map(|gap| gap.lack.to_string())))
             (list("Look again", inspection.warnings.iter().map(number)))
             (list("Open", open(&inspection.open).into_iter()))
@@ -38,11 +39,15 @@ const fn verdict_words(verdict: Verdict) -> &'static str {
     }
 }
 
-const fn held(finding: &Finding) -> &'static str {
-    if finding.is_within() { "within" } else { "OUT" }
+fn held(finding: &Finding) -> &'static str {
+    match finding.holding() {
+        Holding::Within => "within",
+        Holding::AtLimit => "at the limit",
+        Holding::Out => "OUT",
+    }
 }
 
-fn table(findings: &[Finding]) -> Markup {
+fn table(inspection: &Inspection, findings: &[Finding]) -> Markup {
     let sources = sources(findings);
     html! {
         table.findings {
@@ -60,7 +65,7 @@ fn table(findings: &[Finding]) -> Markup {
                 @if place > 0 { "; " }
                 "[" (place + 1) "] " (source)
             }
-            ". The standard itself was not read; figures marked unconfirmed are from memory."
+            ". " (said(&inspection.standard.foundation())) " Figures marked unconfirmed are from memory."
         }
     }
 }

@@ -1,11 +1,14 @@
 //! Orders and what becomes of them.
 
 use super::{Job, Work, WorkError, append_desk, job_of, orders_of};
-use crate::desk::{Amendment, Arrival, Bearer, Cause, Closing, Desk, Note, Order, Remake, Remark, SignOff};
+use crate::desk::{
+    Amendment, Arrival, Bearer, Cause, Closing, Desk, Making, Note, Order, Remake, Remark, SignOff,
+};
 use crate::desk::{Severity, review};
 use crate::store::{Reader, Tx};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{JobId, RecordId};
+use bevelbook_core::units::{Angle, Length};
 
 impl Work {
     /// Opens a job. The order's number is given here. Returns the job and what is unusual in it.
@@ -114,6 +117,24 @@ impl Work {
         self.change(|tx| {
             job_of(tx, id)?;
             append_desk(tx, id, &Desk::Note(Note { text: text.into() }))
+        })
+    }
+
+    /// How a lens is made was measured.
+    ///
+    /// # Errors
+    /// The job is closed.
+    pub fn log_making(
+        &mut self,
+        id: JobId,
+        eye: Eye,
+        segment_tilt: Option<Angle>,
+        thickness: Option<Length>,
+    ) -> Result<(RecordId, Making), WorkError> {
+        self.change(|tx| {
+            let lens = open(tx, id)?.lens_number(eye);
+            let making = Making { eye, lens, segment_tilt, thickness };
+            Ok((append_desk(tx, id, &Desk::Making(making))?, making))
         })
     }
 

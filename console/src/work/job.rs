@@ -1,7 +1,7 @@
 //! A job as its records tell it.
 
 use super::WorkError;
-use crate::desk::{Closing, Desk, Order, Remake, SignOff};
+use crate::desk::{Closing, Desk, Making, Order, Remake, SignOff};
 use crate::store::Entry;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
@@ -48,6 +48,8 @@ pub struct Job {
     pub signed: Option<SignOff>,
     /// How it ended, if it did.
     pub closed: Option<Closing>,
+    /// How each of the present lenses is made, as far as that was measured; right, left.
+    pub made: [Option<Making>; 2],
 }
 
 impl Job {
@@ -87,7 +89,10 @@ impl Job {
         }
         let order = desk.order.ok_or_else(|| damaged("it has no order".into()))?;
         let state = fold(PairId { job: id, numbers: desk.numbers }, &facts.iter().copied());
-        Ok(Self { id, order, lines, state, signed: desk.signed, closed: desk.closed })
+        let made = Eye::BOTH.map(|eye| {
+            desk.made[eye.index()].filter(|making| making.lens == state.pair.numbers[eye.index()])
+        });
+        Ok(Self { id, order, lines, state, signed: desk.signed, closed: desk.closed, made })
     }
 
     /// The lenses that the job is at.
@@ -154,11 +159,12 @@ struct DeskState {
     numbers: [u8; 2],
     signed: Option<SignOff>,
     closed: Option<Closing>,
+    made: [Option<Making>; 2],
 }
 
 impl Default for DeskState {
     fn default() -> Self {
-        Self { order: None, numbers: [1, 1], signed: None, closed: None }
+        Self { order: None, numbers: [1, 1], signed: None, closed: None, made: [None; 2] }
     }
 }
 
@@ -177,6 +183,16 @@ impl DeskState {
                 self.signed = (signed.lenses == self.numbers).then(|| signed.clone());
             }
             Desk::Closing(closing) => self.closed = Some(closing.clone()),
+            Desk::Making(making) => {
+                let made = &mut self.made[making.eye.index()];
+                let earlier = made.filter(|earlier| earlier.lens == making.lens);
+                *made = Some(Making {
+                    segment_tilt: making.segment_tilt.or(earlier.and_then(|earlier| earlier.segment_tilt)),
+                    thickness: making.thickness.or(earlier.and_then(|earlier| earlier.thickness)),
+                    ..*making
+                });
+                self.signed = None;
+            }
             Desk::Arrival(_) | Desk::Note(_) | Desk::Filing(_) | Desk::Adoption(_) => {}
         }
         Ok(())

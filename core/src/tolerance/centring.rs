@@ -5,15 +5,18 @@
 //! adds up: a pair that sits a little to one side is no imbalance either.
 //!
 //! **Which rule** depends on the ordered power of the lens that is stronger in that meridian, rounded to
-//! 1/1000 D: up to a switch a limit in prism, above it a limit in millimetres.
+//! 1/1000 D: up to a switch a limit in prism, above it one in millimetres or in the prism that these make. The row
+//! is that of the larger ordered prism of the two eyes in that direction.
 //! - Vertical above the switch: the shift of the centres is judged as the prism it makes in the stronger lens.
 //! - Horizontal up to the switch without a prism reading: by the PD, as the prism it makes at worst. When that
 //!   breaks the limit in the stronger lens and would not in the weaker, the prism has to be read.
 //! - Horizontal above the switch: by the PD.
 
+use super::finding::Stage;
 use super::judgement::{Judgement, Missing};
 use super::pair::PairOrder;
-use super::table::Centring;
+use super::rule::{Chosen, Range};
+use super::table::{Above, Centring, CentringRow};
 use super::{Basis, Finding, Quantity, Subject};
 use crate::frame::PupillaryDistance;
 use crate::prescription::Eye;
@@ -21,44 +24,56 @@ use crate::units::{Angle, Length, Power, Prism, PrismPair};
 
 pub(super) fn judge_vertical(
     judgement: &mut Judgement,
-    centring: &Centring,
+    centring: &Centring<'_>,
     ordered: &PairOrder,
     read: [PrismPair; 2],
 ) {
-    let difference = |[right, left]: [PrismPair; 2]| (right.base_up - left.base_up).milli();
-    let values = [difference(ordered.eyes.map(|eye| eye.prism)), difference(read)];
+    let part = |prism: PrismPair| prism.base_up.milli();
     let [_, strong] = powers_at(ordered, Angle::from_degrees(90));
-    let finding = |rule| Finding::new(Subject::Pair, Quantity::Vertical, values, rule);
-    judgement.find(if strong.milli() <= centring.switch {
-        finding(&centring.prism)
-    } else {
-        let shift = finding(&centring.shift);
-        Finding { limit: shift.limit.shift_as_prism(strong), basis: Basis::ShiftAsPrism, ..shift }
-    });
+    let difference = |[right, left]: [PrismPair; 2]| part(right) - part(left);
+    let values = [difference(ordered.eyes.map(|eye| eye.prism)), difference(read)];
+    if let Some((row, own)) = row(centring, ordered, part)
+        && let Some(finding) = by_prism(row, own, Quantity::Vertical, values, strong)
+    {
+        judgement.find(finding);
+    }
+    judge_each(judgement, centring, Quantity::VerticalOfEye, ordered, read, part);
 }
 
 pub(super) fn judge_horizontal(
     judgement: &mut Judgement,
-    centring: &Centring,
+    centring: &Centring<'_>,
     ordered: &PairOrder,
     read: Option<[PrismPair; 2]>,
     pd: Option<PupillaryDistance>,
 ) {
-    let powers = powers_at(ordered, Angle::ZERO);
-    if powers[1].milli() > centring.switch {
-        return judge_pd(judgement, centring, ordered.pd, pd);
+    let part = |prism: PrismPair| prism.base_in.milli();
+    if let Some(read) = read {
+        judge_each(judgement, centring, Quantity::HorizontalOfEye, ordered, read, part);
     }
-    let sum = |[right, left]: [PrismPair; 2]| (right.base_in + left.base_in).milli();
-    let finding = |values| Finding::new(Subject::Pair, Quantity::Horizontal, values, &centring.prism);
+    let powers @ [_, strong] = powers_at(ordered, Angle::ZERO);
+    let Some((row, own)) = row(centring, ordered, part) else { return };
+    if let Above::Pd { rule, each_eye } = row.above
+        && strong.milli() > row.switch
+    {
+        let power = Range { above: row.switch, up_to: Range::OPEN };
+        return judge_pd(judgement, Chosen { rule, own, power }, each_eye, ordered.pd, pd);
+    }
+    let sum = |[right, left]: [PrismPair; 2]| part(right) + part(left);
+    let finding = |values| by_prism(row, own, Quantity::Horizontal, values, strong);
     match (read, pd) {
         (Some(read), _) => {
-            judgement.find(finding([sum(ordered.eyes.map(|eye| eye.prism)), sum(read)]));
+            if let Some(found) = finding([sum(ordered.eyes.map(|eye| eye.prism)), sum(read)]) {
+                judgement.find(found);
+            }
         }
         (None, Some(pd)) => {
             let off = pd.total() - ordered.pd.total();
             let [weak, strong] = powers.map(|power| finding([0, prism_at_worst(off, power).milli()]));
             // Between the two the missing prism decides; it is noted for the eye that lacks it.
-            if strong.is_within() || !weak.is_within() {
+            if let (Some(weak), Some(strong)) = (weak, strong)
+                && (strong.is_within() || !weak.is_within())
+            {
                 judgement.find(Finding { basis: Basis::PrismFromPd, ..strong });
             }
         }
@@ -66,22 +81,83 @@ pub(super) fn judge_horizontal(
     }
 }
 
-fn judge_pd(
+/// The row for the larger ordered prism of the two eyes in this direction.
+fn row<'c>(
+    centring: &'c Centring<'_>,
+    ordered: &PairOrder,
+    part: impl Fn(PrismPair) -> i32,
+) -> Option<(&'c CentringRow, Range)> {
+    let [right, left] = ordered.eyes.map(|eye| part(eye.prism).saturating_abs());
+    centring.row(right.max(left))
+}
+
+/// A difference in prism by the rule of this power; `None` when the rule is one of the PD. Where two readings of the
+/// standard switch at different powers and this one lies between, both limits are kept.
+fn by_prism(
+    row: &CentringRow,
+    own: Range,
+    quantity: Quantity,
+    values: [i32; 2],
+    power: Power,
+) -> Option<Finding> {
+    let finding = |rule, range| {
+        let chosen = Chosen { rule, own, power: range };
+        Finding::made(Subject::Pair, quantity, values, chosen, power, Stage::Mounted)
+    };
+    let [to, from] = [row.switch, row.switch_or.unwrap_or(row.switch)];
+    let below = finding(row.prism, Range { above: 0, up_to: to });
+    let above = match row.above {
+        Above::Effect(rule) => {
+            let found = finding(rule, Range { above: to, up_to: Range::OPEN });
+            Some(Finding { basis: Basis::ShiftAsPrism, ..found })
+        }
+        Above::Nothing | Above::Pd { .. } => None,
+    };
+    match above {
+        Some(above) if power.milli() > to => Some(above),
+        None if power.milli() > to => None,
+        Some(above) if power.milli() > from => {
+            let [stricter, limit] = below.limit.sorted(above.limit);
+            let wider = if limit == below.limit { below } else { above };
+            Some(Finding { limit, stricter: Some(stricter), ..wider })
+        }
+        _ => Some(below),
+    }
+}
+
+/// Prism of each eye by itself, where the table has a limit for it.
+fn judge_each(
     judgement: &mut Judgement,
-    centring: &Centring,
+    centring: &Centring<'_>,
+    quantity: Quantity,
+    ordered: &PairOrder,
+    read: [PrismPair; 2],
+    part: impl Fn(PrismPair) -> i32,
+) {
+    let Some(rule) = centring.each else { return };
+    for eye in Eye::BOTH {
+        let values = [part(ordered.eyes[eye.index()].prism), part(read[eye.index()])];
+        judgement.find(Finding::new(Subject::Eye(eye), quantity, values, rule));
+    }
+}
+
+/// The PD, in total or of each eye from its monocular PD.
+pub(super) fn judge_pd(
+    judgement: &mut Judgement,
+    chosen: Chosen,
+    each_eye: bool,
     ordered: PupillaryDistance,
     measured: Option<PupillaryDistance>,
 ) {
     use PupillaryDistance::Monocular;
     let Some(measured) = measured else { return judgement.miss(Missing::Pd) };
-    let rule = &centring.shift;
-    if !centring.each_eye {
+    if !each_eye {
         let values = [ordered.total().milli(), measured.total().milli()];
-        judgement.find(Finding::new(Subject::Pair, Quantity::Pd, values, rule));
+        judgement.find(Finding::new(Subject::Pair, Quantity::Pd, values, chosen));
     } else if let (Monocular { .. }, Monocular { .. }) = (ordered, measured) {
         for eye in Eye::BOTH {
             let values = [ordered.of(eye).milli(), measured.of(eye).milli()];
-            judgement.find(Finding::new(Subject::Eye(eye), Quantity::Pd, values, rule));
+            judgement.find(Finding::new(Subject::Eye(eye), Quantity::Pd, values, chosen));
         }
     } else {
         judgement.miss(Missing::MonocularPd);

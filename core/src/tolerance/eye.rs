@@ -1,10 +1,11 @@
-//! One lens: power, cylinder, axis, addition, and the reference point of an uncut lens.
+//! One lens: power, cylinder, axis and addition; the reference point of an uncut lens is judged in `reference`.
 
+use super::finding::Stage;
 use super::judgement::{Judgement, Missing};
-use super::power::deviation;
+use super::power::{PowerRules, deviation};
+use super::rule::Chosen;
 use super::table::Table;
-use super::{Design, Finding, Quantity, Standard, Subject};
-use crate::maths::sqrt_up;
+use super::{Design, Finding, NotCovered, Quantity, Subject, Uncovered};
 use crate::prescription::{Eye, EyeOrder, SphereCylinder};
 use crate::units::{Length, Power, PrismPair};
 
@@ -30,119 +31,131 @@ impl EyeReading {
     }
 }
 
-/// Judges an uncut lens: power, cylinder, axis, the addition where one is ordered, and the reference point,
-/// which holds by its prism or by its place.
+/// Judges an uncut lens: power, cylinder, axis, the addition where one is ordered, and the reference point.
 #[must_use]
-pub fn judge_eye(
-    standard: Standard,
+pub fn judge_eye<'t>(
+    by: impl Into<&'t Table<'t>>,
+    design: Design,
+    eye: Eye,
+    ordered: &EyeOrder,
+    read: &EyeReading,
+) -> Judgement {
+    let (mut judgement, table) = (Judgement::default(), by.into());
+    let mut judge = Judge { judgement: &mut judgement, table, design, eye, stage: Stage::Uncut };
+    judge.powers(ordered, read);
+    judge.reference(ordered, read);
+    judgement
+}
+
+/// Judges what can be said of one mounted lens alone: power, cylinder, axis, and the addition where one is ordered.
+/// Its prism and place are judged with the pair.
+#[must_use]
+pub fn judge_mounted_eye<'t>(
+    by: impl Into<&'t Table<'t>>,
     design: Design,
     eye: Eye,
     ordered: &EyeOrder,
     read: &EyeReading,
 ) -> Judgement {
     let mut judgement = Judgement::default();
-    judge_powers(&mut judgement, standard.table(), design, eye, ordered, read);
-    judge_reference(&mut judgement, standard.table(), eye, ordered, read);
+    judge_mounted(&mut judgement, by.into(), design, eye, ordered, read);
     judgement
 }
 
-/// What is judged alike of an uncut and of a mounted lens.
-pub(super) fn judge_powers(
+/// Adds what [`judge_mounted_eye`] finds to a judgement.
+pub(super) fn judge_mounted(
     judgement: &mut Judgement,
-    table: &Table,
+    table: &Table<'_>,
     design: Design,
     eye: Eye,
     ordered: &EyeOrder,
     read: &EyeReading,
 ) {
-    let subject = Subject::Eye(eye);
-    match read.power {
-        None => judgement.miss(Missing::Power(eye)),
-        Some(power) => judge_power(judgement, table, design, eye, ordered.power, power),
-    }
-    match (ordered.add, read.add) {
-        (None, _) => {}
-        (Some(_), None) => judgement.miss(Missing::Add(eye)),
-        (Some(add), Some(read)) => {
-            let rule = table.add.rule(add.milli());
-            judgement.find(Finding::new(subject, Quantity::Add, [add.milli(), read.milli()], rule));
-        }
-    }
+    Judge { judgement, table, design, eye, stage: Stage::Mounted }.powers(ordered, read);
 }
 
-fn judge_power(
-    judgement: &mut Judgement,
-    table: &Table,
+/// One lens before its table. A judgement is some 2 kB: it is borrowed, not handed about.
+pub(super) struct Judge<'t> {
+    pub(super) judgement: &'t mut Judgement,
+    pub(super) table: &'t Table<'t>,
     design: Design,
-    eye: Eye,
-    ordered: SphereCylinder,
-    read: SphereCylinder,
-) {
-    let (subject, rows) = (Subject::Eye(eye), table.rows(design));
-    let (one, other) = (ordered.minus_cylinder(), read.minus_cylinder());
-    let sphere = [one.sphere.milli(), other.sphere.milli()];
-    judgement.find(Finding::new(subject, Quantity::Power, sphere, rows.power.rule(sphere[0])));
-    let cylinder = [one.cylinder.milli(), other.cylinder.milli()];
-    let rule = rows.cylinder.rule(cylinder[0]);
-    let found = Finding::new(subject, Quantity::Cylinder, cylinder, rule);
-    judgement.find(found);
-    let Some(rule) = table.axis_rule(cylinder[0]) else { return };
-    match deviation(one, other).axis {
-        Some(turn) => {
-            let axes = [one.axis.milli(), other.axis.milli()];
-            judgement.find(Finding {
-                deviation: turn.milli(),
-                ..Finding::new(subject, Quantity::Axis, axes, rule)
-            });
-        }
-        // With no cylinder where one was needed the lens is out already; an axis would add nothing.
-        None if !found.is_within() => {}
-        None => judgement.miss(Missing::Axis(eye)),
-    }
+    pub(super) eye: Eye,
+    stage: Stage,
 }
 
-/// The reference point holds by prism or by place; what does not hold by one is out only when the other does
-/// not hold either.
-fn judge_reference(
-    judgement: &mut Judgement,
-    table: &Table,
-    eye: Eye,
-    ordered: &EyeOrder,
-    read: &EyeReading,
-) {
-    let subject = Subject::Eye(eye);
-    let prism = read.prism.map(|prism| {
-        let values = [magnitude(ordered.prism), magnitude(prism)];
-        Finding {
-            deviation: magnitude(prism - ordered.prism),
-            ..Finding::new(subject, Quantity::PrismAtReference, values, &table.reference_prism)
+impl Judge<'_> {
+    fn powers(&mut self, ordered: &EyeOrder, read: &EyeReading) {
+        match read.power {
+            None => self.judgement.miss(Missing::Power(self.eye)),
+            Some(power) => self.power(ordered.power, power),
         }
-    });
-    let place = read.reference_shift.map(|shift| {
-        Finding::new(subject, Quantity::ReferencePlace, [0, shift.milli()], &table.reference_shift)
-    });
-    match (prism, place) {
-        (Some(found), _) | (_, Some(found)) if found.is_within() => judgement.find(found),
-        (Some(prism), Some(place)) => {
-            judgement.find(prism);
-            judgement.find(place);
+        let Some(add) = ordered.add else { return };
+        let Some(rule) = self.table.add.rule(add.milli()) else { return self.leave(Uncovered::Add) };
+        match read.add {
+            None => self.judgement.miss(Missing::Add(self.eye)),
+            Some(read) => self.find(Quantity::Add, [add.milli(), read.milli()], rule),
         }
-        (None, _) => judgement.miss(Missing::ReferencePrism(eye)),
-        (Some(_), None) => judgement.miss(Missing::ReferencePlace(eye)),
     }
-}
 
-/// The size of a prism in 1/1000 Δ, rounded up: against a limit of whole thousandths that decides as the exact
-/// size would.
-fn magnitude(prism: PrismPair) -> i32 {
-    let square = |part: i32| u64::from(part.unsigned_abs()).pow(2);
-    sqrt_up(square(prism.base_in.milli()) + square(prism.base_up.milli())) as i32
+    fn power(&mut self, ordered: SphereCylinder, read: SphereCylinder) {
+        let rules = PowerRules::of(self.table, self.design, ordered);
+        match rules.power {
+            None => self.leave(Uncovered::Power),
+            Some(chosen) => {
+                for (quantity, values) in rules.judged(read) {
+                    let found = self.finding(quantity, values, chosen);
+                    let limit = chosen.rule.limit(rules.deciding.milli(), rules.deciding);
+                    let confirmed = found.confirmed && !rules.hangs_on_meridian;
+                    self.judgement.find(Finding { limit, confirmed, ..found });
+                }
+            }
+        }
+        let (one, other) = (rules.ordered, read.minus_cylinder());
+        let cylinder = [one.cylinder.milli(), other.cylinder.milli()];
+        let found = rules.cylinder.map(|chosen| self.finding(Quantity::Cylinder, cylinder, chosen));
+        match found {
+            None => self.leave(Uncovered::Cylinder),
+            Some(found) => self.judgement.find(found),
+        }
+        self.axis(one, other, found.is_none_or(|found| found.is_within()));
+    }
+
+    fn axis(&mut self, one: SphereCylinder, other: SphereCylinder, cylinder_holds: bool) {
+        if self.table.any_axis(one.cylinder.milli()) || one.cylinder.is_zero() {
+            return;
+        }
+        let covered = self.stage == Stage::Mounted || self.table.axis_uncut;
+        let rule = self.table.axis.rule(one.cylinder.milli()).filter(|_| covered);
+        let Some(rule) = rule else { return self.leave(Uncovered::Axis) };
+        match deviation(one, other).axis {
+            Some(turn) => {
+                let found = self.finding(Quantity::Axis, [one.axis.milli(), other.axis.milli()], rule);
+                self.judgement.find(Finding { deviation: turn.milli(), ..found });
+            }
+            // With no cylinder where one was needed the lens is out already; an axis would add nothing.
+            None if !cylinder_holds => {}
+            None => self.judgement.miss(Missing::Axis(self.eye)),
+        }
+    }
+
+    pub(super) fn finding(&self, quantity: Quantity, values: [i32; 2], chosen: Chosen) -> Finding {
+        Finding::made(Subject::Eye(self.eye), quantity, values, chosen, Power::ZERO, self.stage)
+    }
+
+    fn find(&mut self, quantity: Quantity, values: [i32; 2], chosen: Chosen) {
+        let found = self.finding(quantity, values, chosen);
+        self.judgement.find(found);
+    }
+
+    pub(super) fn leave(&mut self, what: Uncovered) {
+        self.judgement.leave(NotCovered { subject: Subject::Eye(self.eye), what, limit: None });
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tolerance::{Limit, Verdict};
+    use crate::tolerance::{Limit, Standard, Verdict};
     use crate::units::Notation;
 
     const ANSI: Standard = Standard::AnsiZ801_2015;
@@ -231,25 +244,17 @@ mod tests {
     }
 
     #[test]
-    fn the_reference_point_holds_by_its_prism_or_by_its_place() {
-        let order = EyeOrder::parse("-8.00 prism 1 up").unwrap();
-        let verdict = |prism: Option<&str>, shift: Option<i32>| {
-            let read = EyeReading {
-                prism: prism.map(|text| PrismPair::parse(text).unwrap()),
-                reference_shift: shift.map(Length::from_milli),
-                ..EyeReading::of_power(lens("-8.00 DS"))
-            };
-            judge_eye(ANSI, Design::SingleVision, Eye::Left, &order, &read).verdict()
+    fn an_uncut_lens_is_not_held_to_what_only_the_mounted_standard_has() {
+        let read = EyeReading::of_power(lens("-8.00 -1.00 x 50"));
+        let order = EyeOrder::parse("-8.00 -1.00 x 10").unwrap();
+        let judge = |judge: fn(Standard, Design, Eye, &EyeOrder, &EyeReading) -> Judgement| {
+            judge(Standard::Iso21987_2017, Design::SingleVision, Eye::Left, &order, &read)
         };
-        assert_eq!(verdict(Some("1.33 up"), None), Verdict::Within);
-        assert_eq!(verdict(Some("1.331 up"), Some(1001)), Verdict::Out);
-        assert_eq!(verdict(Some("1.331 up"), Some(1000)), Verdict::Within);
-        assert_eq!(verdict(Some("1.331 up"), None), Verdict::NotJudged);
-        assert_eq!(verdict(None, Some(1000)), Verdict::Within);
-        assert_eq!(verdict(None, Some(1001)), Verdict::NotJudged);
-        assert_eq!(verdict(None, None), Verdict::NotJudged);
-        // 0.198 and 0.264 are 0.33 along the diagonal.
-        assert_eq!(verdict(Some("1.198 up 0.264 out"), Some(2000)), Verdict::Within);
-        assert_eq!(verdict(Some("1.199 up 0.264 out"), Some(2000)), Verdict::Out);
+        let uncut = judge(judge_eye);
+        let left: std::vec::Vec<Uncovered> = uncut.not_covered().iter().map(|left| left.what).collect();
+        assert_eq!(left, [Uncovered::Axis, Uncovered::ReferencePoint]);
+        assert_eq!((uncut.verdict(), uncut.missing()), (Verdict::Within, &[][..]));
+        let mounted = judge(judge_mounted_eye);
+        assert_eq!((mounted.verdict(), mounted.not_covered()), (Verdict::Out, &[][..]));
     }
 }

@@ -1,8 +1,9 @@
 //! One judged quantity.
 
 use super::Limit;
-use super::table::Rule;
+use super::rule::{Chosen, Confirmed, RuleWords};
 use crate::prescription::Eye;
+use crate::units::Power;
 use core::fmt;
 
 /// Whose quantity it is.
@@ -28,8 +29,10 @@ impl fmt::Display for Subject {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum Quantity {
-    /// Power along the sphere meridian of the minus-cylinder form, D.
+    /// Power along the axis: the sphere of the minus-cylinder form, D.
     Power,
+    /// Power across the axis: sphere and cylinder of the minus-cylinder form together, D.
+    PowerAcross,
     /// Cylinder of the minus-cylinder form, D.
     Cylinder,
     /// Axis of the minus-cylinder form, degrees.
@@ -45,10 +48,20 @@ pub enum Quantity {
     Vertical,
     /// Base in of both eyes together, Δ.
     Horizontal,
+    /// Base up of one eye, Δ.
+    VerticalOfEye,
+    /// Base in of one eye, Δ.
+    HorizontalOfEye,
     /// PD of the pair, or of one eye, mm.
     Pd,
     /// Height of the segment or of the fitting cross, mm; for the pair the right height less the left.
     SegmentHeight,
+    /// Distance between the segments, in total, mm.
+    SegmentPlace,
+    /// Tilt of a segment, degrees.
+    SegmentTilt,
+    /// Centre thickness, mm.
+    Thickness,
 }
 
 impl Quantity {
@@ -56,10 +69,16 @@ impl Quantity {
     #[must_use]
     pub const fn unit(self) -> Unit {
         match self {
-            Self::Power | Self::Cylinder | Self::Add => Unit::Dioptre,
-            Self::Axis => Unit::Degree,
-            Self::PrismAtReference | Self::Vertical | Self::Horizontal => Unit::PrismDioptre,
-            Self::ReferencePlace | Self::Pd | Self::SegmentHeight => Unit::Millimetre,
+            Self::Power | Self::PowerAcross | Self::Cylinder | Self::Add => Unit::Dioptre,
+            Self::Axis | Self::SegmentTilt => Unit::Degree,
+            Self::PrismAtReference
+            | Self::Vertical
+            | Self::Horizontal
+            | Self::VerticalOfEye
+            | Self::HorizontalOfEye => Unit::PrismDioptre,
+            Self::ReferencePlace | Self::Pd | Self::SegmentHeight | Self::SegmentPlace | Self::Thickness => {
+                Unit::Millimetre
+            }
         }
     }
 }
@@ -68,6 +87,7 @@ impl fmt::Display for Quantity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(match self {
             Self::Power => "power",
+            Self::PowerAcross => "power across the axis",
             Self::Cylinder => "cylinder",
             Self::Axis => "axis",
             Self::Add => "addition",
@@ -75,8 +95,13 @@ impl fmt::Display for Quantity {
             Self::ReferencePlace => "place of the reference point",
             Self::Vertical => "vertical prism of the pair",
             Self::Horizontal => "horizontal prism of the pair",
+            Self::VerticalOfEye => "vertical prism",
+            Self::HorizontalOfEye => "horizontal prism",
             Self::Pd => "PD",
             Self::SegmentHeight => "segment height",
+            Self::SegmentPlace => "distance between the segments",
+            Self::SegmentTilt => "tilt of the segment",
+            Self::Thickness => "centre thickness",
         })
     }
 }
@@ -146,40 +171,96 @@ pub struct Finding {
     pub measured: i32,
     /// Measured less ordered; for an axis the least turn.
     pub deviation: i32,
-    /// What the deviation may be, of either sign, inclusive.
+    /// What the deviation may be, of either sign, inclusive. Where two readings of a rule differ, the larger.
     pub limit: Limit,
+    /// Where two readings of a rule differ, the smaller limit.
+    pub stricter: Option<Limit>,
     /// How measured value and limit came to be comparable.
     pub basis: Basis,
-    /// The rule in words.
-    pub rule: &'static str,
+    /// The rule; shown in words.
+    pub rule: RuleWords,
     /// Where the figure was published.
     pub source: &'static str,
     /// False when the figure is from memory; to be printed beside the verdict.
     pub confirmed: bool,
 }
 
+/// How near a deviation is to its limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Holding {
+    /// Within the limit.
+    Within,
+    /// Within by one reading of the rule and out by another: the verdict does not turn on it.
+    AtLimit,
+    /// Beyond the limit.
+    Out,
+}
+
+/// Whether a lens is judged before it is cut or in the frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Stage {
+    Uncut,
+    Mounted,
+}
+
 impl Finding {
-    /// `values` are ordered and measured; the deviation is their difference.
-    pub(super) const fn new(subject: Subject, quantity: Quantity, values: [i32; 2], rule: &Rule) -> Self {
+    /// `values` are ordered and measured; the deviation is their difference. A lens in the frame.
+    pub(super) fn new(
+        subject: Subject,
+        quantity: Quantity,
+        values: [i32; 2],
+        chosen: impl Into<Chosen>,
+    ) -> Self {
+        Self::made(subject, quantity, values, chosen.into(), Power::ZERO, Stage::Mounted)
+    }
+
+    /// The same for a limit that grows with the power of a meridian, or for an uncut lens.
+    pub(super) fn made(
+        subject: Subject,
+        quantity: Quantity,
+        values: [i32; 2],
+        chosen: Chosen,
+        power: Power,
+        stage: Stage,
+    ) -> Self {
         let [ordered, measured] = values;
+        let rule = chosen.rule;
         Self {
             subject,
             quantity,
             ordered,
             measured,
             deviation: measured - ordered,
-            limit: rule.limit(ordered),
+            limit: rule.limit(ordered, power),
+            stricter: None,
             basis: Basis::AsRead,
-            rule: rule.words,
+            rule: chosen.words(quantity),
             source: rule.source,
-            confirmed: rule.confirmed,
+            confirmed: match rule.confirmed {
+                Confirmed::Always => true,
+                Confirmed::Mounted => stage == Stage::Mounted,
+                Confirmed::Never => false,
+            },
         }
     }
 
-    /// Whether the deviation is within the limit; equal to it is within.
+    /// Whether the deviation is within the limit; equal to it is within. What is at the limit is within.
     #[must_use]
     pub const fn is_within(&self) -> bool {
         self.limit.holds(self.deviation)
+    }
+
+    /// Within, out, or within by only one of two readings of the rule.
+    #[must_use]
+    pub fn holding(&self) -> Holding {
+        if !self.is_within() {
+            Holding::Out
+        } else if self.stricter.is_some_and(|limit| !limit.holds(self.deviation)) {
+            Holding::AtLimit
+        } else {
+            Holding::Within
+        }
     }
 
     /// What is left of the limit; negative when out.

@@ -1,6 +1,6 @@
 //! What was found, what is missing, and the verdict that follows.
 
-use super::{Finding, Subject};
+use super::{Finding, NotCovered, Quantity, Subject};
 use crate::prescription::Eye;
 use core::fmt;
 use heapless::Vec;
@@ -102,14 +102,19 @@ impl fmt::Display for Missing {
 pub struct Judgement {
     findings: Vec<Finding, { Self::FINDINGS }>,
     missing: Vec<Missing, { Self::MISSING }>,
+    not_covered: Vec<NotCovered, { Self::NOT_COVERED }>,
 }
 
 impl Judgement {
-    /// Most findings: power, cylinder, axis, addition and height of each eye; the vertical, the horizontal (two
-    /// when each eye counts) and the heights of the pair.
-    const FINDINGS: usize = 14;
+    /// Most findings: of each eye both powers, cylinder, axis, addition, height, PD and two prisms; the vertical,
+    /// the horizontal, the PD and the heights of the pair; beside the optics tilt and thickness of each eye and the
+    /// distance of the segments.
+    const FINDINGS: usize = 27;
     /// Most gaps: power (or axis), addition, prism and height of each eye; the PD.
     const MISSING: usize = 9;
+    /// Most that a table says nothing of: power, cylinder, axis, addition and height of each eye; vertical,
+    /// horizontal and heights of the pair; six beside the optics.
+    const NOT_COVERED: usize = 19;
 
     /// What was judged, each eye before the pair.
     #[must_use]
@@ -121,6 +126,12 @@ impl Judgement {
     #[must_use]
     pub fn missing(&self) -> &[Missing] {
         &self.missing
+    }
+
+    /// What the table says nothing of, or what nobody measured; neither passed nor failed.
+    #[must_use]
+    pub fn not_covered(&self) -> &[NotCovered] {
+        &self.not_covered
     }
 
     /// Out if anything is out; else not judged if anything is missing or nothing was judged; else within.
@@ -147,14 +158,39 @@ impl Judgement {
         }
     }
 
+    /// Both together: the optics of a pair with what is made beside them.
+    #[must_use]
+    pub fn and(mut self, other: Self) -> Self {
+        other.findings.into_iter().for_each(|finding| self.find(finding));
+        other.missing.into_iter().for_each(|missing| self.miss(missing));
+        other.not_covered.into_iter().for_each(|left| self.leave(left));
+        self
+    }
+
+    /// Whether this quantity was judged, of either eye or of the pair.
+    pub(super) fn has(&self, quantity: Quantity) -> bool {
+        self.findings.iter().any(|found| found.quantity == quantity)
+    }
+
     /// Adds a finding. The capacity is the most there can be; see the test of the fullest pair.
     pub(super) fn find(&mut self, finding: Finding) {
         let kept = self.findings.push(finding);
         debug_assert!(kept.is_ok(), "more findings than counted");
     }
 
-    /// Adds a gap.
+    /// Adds what is not covered, once.
+    pub(super) fn leave(&mut self, left: NotCovered) {
+        if !self.not_covered.contains(&left) {
+            let kept = self.not_covered.push(left);
+            debug_assert!(kept.is_ok(), "more left uncovered than counted");
+        }
+    }
+
+    /// Adds a gap, once.
     pub(super) fn miss(&mut self, missing: Missing) {
+        if self.missing.contains(&missing) {
+            return;
+        }
         let kept = self.missing.push(missing);
         debug_assert!(kept.is_ok(), "more gaps than counted");
     }

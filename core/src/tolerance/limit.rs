@@ -43,6 +43,16 @@ impl Limit {
         Self(self.0 - (deviation_milli as i64).abs() * 100)
     }
 
+    /// Both together. Exact.
+    pub(super) const fn plus(self, other: Self) -> Self {
+        Self(self.0 + other.0)
+    }
+
+    /// The smaller and the larger of two.
+    pub(super) fn sorted(self, other: Self) -> [Self; 2] {
+        if self <= other { [self, other] } else { [other, self] }
+    }
+
     /// This limit in millimetres as the prism in Δ that such a shift makes at `power` (Prentice's rule,
     /// P = c·F with c in centimetres). Exact for limits of whole tenths of a millimetre; a finer one is rounded
     /// down.

@@ -1,10 +1,10 @@
 //! The mounted pair: both powers, the prism between the eyes, PD and segment heights.
 
-use super::centring::{judge_horizontal, judge_vertical};
-use super::eye::judge_powers;
+use super::centring::{judge_horizontal, judge_pd, judge_vertical};
+use super::eye::judge_mounted;
 use super::judgement::{Judgement, Missing};
-use super::table::Rows;
-use super::{Design, EyeReading, Finding, Quantity, Standard, Subject};
+use super::table::{Rows, Table};
+use super::{Design, EyeReading, Finding, NotCovered, Quantity, Subject, Uncovered};
 use crate::frame::PupillaryDistance;
 use crate::prescription::{Eye, EyeOrder};
 use crate::units::{Length, PrismPair};
@@ -36,19 +36,23 @@ pub struct PairMeasured {
 
 /// Judges a mounted pair.
 #[must_use]
-pub fn judge_pair(
-    standard: Standard,
+pub fn judge_pair<'t>(
+    by: impl Into<&'t Table<'t>>,
     design: Design,
     ordered: &PairOrder,
     measured: &PairMeasured,
 ) -> Judgement {
+    judge(by.into(), design, ordered, measured)
+}
+
+fn judge(table: &Table<'_>, design: Design, ordered: &PairOrder, measured: &PairMeasured) -> Judgement {
     let mut judgement = Judgement::default();
-    let table = standard.table();
     let rows = table.rows(design);
     for eye in Eye::BOTH {
         let (order, read) = (&ordered.eyes[eye.index()], &measured.eyes[eye.index()]);
-        judge_powers(&mut judgement, table, design, eye, order, read);
-        if read.prism.is_none() {
+        judge_mounted(&mut judgement, table, design, eye, order, read);
+        // A prism that no rule looks at need not be read.
+        if read.prism.is_none() && (rows.vertical.is_some() || rows.horizontal.is_some()) {
             judgement.miss(Missing::Prism(eye));
         }
     }
@@ -58,11 +62,25 @@ pub fn judge_pair(
         judge_heights(&mut judgement, rows, heights, measured.segment_heights);
     }
     let prism = both_prisms(measured);
-    if let Some(prism) = prism {
-        judge_vertical(&mut judgement, &rows.vertical, ordered, prism);
+    match (&rows.vertical, prism) {
+        (None, _) => leave(&mut judgement, Uncovered::Vertical),
+        (Some(centring), Some(prism)) => judge_vertical(&mut judgement, centring, ordered, prism),
+        (Some(_), None) => {}
     }
-    judge_horizontal(&mut judgement, &rows.horizontal, ordered, prism, measured.pd);
+    match &rows.horizontal {
+        None => leave(&mut judgement, Uncovered::Horizontal),
+        Some(centring) => judge_horizontal(&mut judgement, centring, ordered, prism, measured.pd),
+    }
+    if let Some(pd) = &rows.pd
+        && !judgement.has(Quantity::Pd)
+    {
+        judge_pd(&mut judgement, pd.rule.into(), pd.each_eye, ordered.pd, measured.pd);
+    }
     judgement
+}
+
+fn leave(judgement: &mut Judgement, what: Uncovered) {
+    judgement.leave(NotCovered { subject: Subject::Pair, what, limit: None });
 }
 
 fn both_prisms(measured: &PairMeasured) -> Option<[PrismPair; 2]> {
@@ -72,10 +90,11 @@ fn both_prisms(measured: &PairMeasured) -> Option<[PrismPair; 2]> {
 
 fn judge_heights(
     judgement: &mut Judgement,
-    rows: &Rows,
+    rows: &Rows<'_>,
     ordered: [Length; 2],
     measured: [Option<Length>; 2],
 ) {
+    let Some(rule) = rows.height else { return leave(judgement, Uncovered::Heights) };
     for eye in Eye::BOTH {
         let order = ordered[eye.index()].milli();
         match measured[eye.index()] {
@@ -83,19 +102,20 @@ fn judge_heights(
             Some(height) => {
                 let values = [order, height.milli()];
                 let subject = Subject::Eye(eye);
-                judgement.find(Finding::new(subject, Quantity::SegmentHeight, values, &rows.height));
+                judgement.find(Finding::new(subject, Quantity::SegmentHeight, values, rule));
             }
         }
     }
-    if let [Some(right), Some(left)] = measured {
+    if let ([Some(right), Some(left)], Some(rule)) = (measured, rows.height_pair) {
         let values = [(ordered[0] - ordered[1]).milli(), (right - left).milli()];
-        judgement.find(Finding::new(Subject::Pair, Quantity::SegmentHeight, values, &rows.height_pair));
+        judgement.find(Finding::new(Subject::Pair, Quantity::SegmentHeight, values, rule));
     }
 }
 
 #[cfg(test)]
 pub(super) mod sample {
     use super::*;
+    use crate::tolerance::Standard;
     use crate::units::Prism;
 
     pub(in crate::tolerance) fn pair(right: &str, left: &str, pd: &str) -> PairOrder {
@@ -130,7 +150,16 @@ pub(super) mod sample {
         order: &PairOrder,
         measured: &PairMeasured,
     ) -> Judgement {
-        judge_pair(Standard::AnsiZ801_2015, design, order, measured)
+        judge_by(Standard::AnsiZ801_2015, design, order, measured)
+    }
+
+    pub(in crate::tolerance) fn judge_by(
+        standard: Standard,
+        design: Design,
+        order: &PairOrder,
+        measured: &PairMeasured,
+    ) -> Judgement {
+        judge_pair(standard, design, order, measured)
     }
 }
 

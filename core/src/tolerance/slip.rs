@@ -3,8 +3,9 @@
 //! Each slip is a question to the person at the instrument, not a verdict. None is raised for a reading that
 //! fits, and each needs the quantity it speaks of to be out.
 
+use super::Design;
 use super::power::{Deviation, deviation, limits};
-use super::{Design, Standard};
+use super::table::Table;
 use crate::prescription::SphereCylinder;
 use core::fmt;
 use heapless::Vec;
@@ -48,13 +49,14 @@ impl fmt::Display for Slip {
 /// All slips that `read` looks like, for a lens ordered as `this` beside one ordered as `other` (`None` when
 /// the job has one lens). Two may be raised together: with axes 10 and 170 a swapped pair is also mirrored.
 #[must_use]
-pub fn slips(
-    standard: Standard,
+pub fn slips<'t>(
+    by: impl Into<&'t Table<'t>>,
     design: Design,
     this: SphereCylinder,
     other: Option<SphereCylinder>,
     read: SphereCylinder,
 ) -> Vec<Slip, 5> {
+    let standard = by.into();
     let fits = |ordered| limits(standard, design, ordered).hold(&deviation(ordered, read));
     let (limit, off) = (limits(standard, design, this), deviation(this, read));
     if limit.hold(&off) {
@@ -66,9 +68,9 @@ pub fn slips(
     let axis = read.minus_cylinder().axis;
     let crossed = turned(axis.crossed());
     let cylinder = this.minus_cylinder().cylinder;
-    let passes_for_none = limits(standard, design, SphereCylinder::PLANO).cylinder;
+    let none = limits(standard, design, SphereCylinder::PLANO);
     let sphere_off_by_cylinder = [cylinder, -cylinder].into_iter().any(|one_cylinder| {
-        let rest = Deviation { power: off.power - one_cylinder, ..off };
+        let rest = Deviation { power: off.power - one_cylinder, across: off.across - one_cylinder, ..off };
         limit.hold_powers(&rest)
     });
 
@@ -78,14 +80,11 @@ pub fn slips(
         (Slip::AxisQuarterTurn, axis_would_fit(&crossed)),
         (
             Slip::SignNotTransposed,
-            !limit.power.holds(off.power.milli())
+            !limit.holds_power(&off)
                 && sphere_off_by_cylinder
                 && (limit.hold_axis(&off) || limit.hold_axis(&crossed)),
         ),
-        (
-            Slip::CylinderMissing,
-            !limit.cylinder.holds(off.cylinder.milli()) && passes_for_none.holds(read.cylinder.milli()),
-        ),
+        (Slip::CylinderMissing, !limit.holds_cylinder(off.cylinder) && none.holds_cylinder(read.cylinder)),
     ];
     raised.into_iter().filter_map(|(slip, is_raised)| is_raised.then_some(slip)).collect()
 }
@@ -93,6 +92,7 @@ pub fn slips(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::tolerance::Standard;
     use crate::units::Notation;
 
     fn raised(this: &str, other: &str, read: &str) -> Vec<Slip, 5> {

@@ -1,10 +1,13 @@
 //! Which standard a lens is judged by, and what kind of lens it is.
 
-use super::ansi_z80_1;
 use super::table::Table;
+use super::{ansi_z80_1, iso_21987};
 use core::fmt;
 
-/// A tolerance standard in one edition.
+/// A published tolerance standard in one edition.
+///
+/// ANSI Z80.1-2020 is not offered: no published list of what it changed was found, and trade teaching still works
+/// from 2015. ISO 21987:2009 is not offered: it was withdrawn on 17 July 2017 (catalogue page of the standard).
 #[derive(
     Clone,
     Copy,
@@ -19,15 +22,32 @@ use core::fmt;
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub enum Standard {
-    /// ANSI Z80.1-2015, prescription ophthalmic lenses. A later edition (2020) exists; what it changed was not
-    /// found in public text.
+    /// ANSI Z80.1-2015, prescription ophthalmic lenses.
     #[serde(rename = "ansi-z80.1-2015")]
     AnsiZ801_2015,
+    /// ANSI Z80.1-2010.
+    #[serde(rename = "ansi-z80.1-2010")]
+    AnsiZ801_2010,
+    /// ANSI Z80.1-2005: the first with rows for progressives and with wide axis limits of low cylinders.
+    #[serde(rename = "ansi-z80.1-2005")]
+    AnsiZ801_2005,
+    /// ANSI Z80.1-1999.
+    #[serde(rename = "ansi-z80.1-1999")]
+    AnsiZ801_1999,
+    /// ISO 21987:2017, mounted spectacle lenses; confirmed in 2023.
+    #[serde(rename = "iso-21987-2017")]
+    Iso21987_2017,
 }
 
 impl Standard {
-    /// Every standard that can be chosen.
-    pub const ALL: &'static [Self] = &[Self::AnsiZ801_2015];
+    /// Every standard that can be chosen; of each the newest edition first.
+    pub const ALL: &'static [Self] = &[
+        Self::AnsiZ801_2015,
+        Self::AnsiZ801_2010,
+        Self::AnsiZ801_2005,
+        Self::AnsiZ801_1999,
+        Self::Iso21987_2017,
+    ];
 
     /// Number of the standard, without the edition: `ANSI Z80.1`.
     #[must_use]
@@ -35,10 +55,28 @@ impl Standard {
         self.table().name
     }
 
-    /// The edition: `2015`.
+    /// How it is written in settings, on the command line and in records: `ansi-z80.1-2015`.
     #[must_use]
-    pub const fn edition(self) -> &'static str {
-        self.table().edition
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::AnsiZ801_2015 => "ansi-z80.1-2015",
+            Self::AnsiZ801_2010 => "ansi-z80.1-2010",
+            Self::AnsiZ801_2005 => "ansi-z80.1-2005",
+            Self::AnsiZ801_1999 => "ansi-z80.1-1999",
+            Self::Iso21987_2017 => "iso-21987-2017",
+        }
+    }
+
+    /// The year of the edition.
+    #[must_use]
+    pub const fn edition(self) -> u16 {
+        match self {
+            Self::AnsiZ801_2015 => 2015,
+            Self::AnsiZ801_2010 => 2010,
+            Self::AnsiZ801_2005 => 2005,
+            Self::AnsiZ801_1999 => 1999,
+            Self::Iso21987_2017 => 2017,
+        }
     }
 
     /// Rises whenever a figure in this edition's table is corrected, so that a recorded verdict says what it
@@ -48,17 +86,43 @@ impl Standard {
         self.table().version
     }
 
-    pub(super) const fn table(self) -> &'static Table {
+    /// Its table.
+    #[must_use]
+    pub const fn table(self) -> &'static Table<'static> {
         match self {
             Self::AnsiZ801_2015 => &ansi_z80_1::EDITION_2015,
+            Self::AnsiZ801_2010 => &ansi_z80_1::EDITION_2010,
+            Self::AnsiZ801_2005 => &ansi_z80_1::EDITION_2005,
+            Self::AnsiZ801_1999 => &ansi_z80_1::EDITION_1999,
+            Self::Iso21987_2017 => &iso_21987::EDITION_2017,
         }
+    }
+}
+
+impl From<Standard> for &'static Table<'static> {
+    fn from(standard: Standard) -> Self {
+        standard.table()
     }
 }
 
 impl fmt::Display for Standard {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}-{}", self.name(), self.edition())
+        self.table().fmt(f)
     }
+}
+
+/// Which principal power is judged, and by which the row of the table is chosen. Powers are those of the
+/// minus-cylinder form: the sphere lies along the axis, sphere + cylinder across it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(rename_all = "kebab-case")]
+pub enum Meridian {
+    /// The sphere meridian.
+    Sphere,
+    /// The one of the highest absolute power; the sphere meridian when both are alike.
+    Strongest,
+    /// Both are judged, each by the row of the highest absolute power.
+    Each,
 }
 
 /// What kind of lens is judged: its rows in the tables differ.
@@ -103,8 +167,14 @@ mod tests {
 
     #[test]
     fn a_standard_is_named_with_its_edition() {
-        assert_eq!(Standard::AnsiZ801_2015.to_string(), "ANSI Z80.1-2015");
-        assert_eq!(Standard::ALL, [Standard::AnsiZ801_2015]);
-        assert!(Standard::AnsiZ801_2015.table_version() > 0);
+        let named: std::vec::Vec<_> = Standard::ALL.iter().map(ToString::to_string).collect();
+        let expected =
+            ["ANSI Z80.1-2015", "ANSI Z80.1-2010", "ANSI Z80.1-2005", "ANSI Z80.1-1999", "ISO 21987:2017"];
+        assert_eq!(named, expected);
+        for standard in Standard::ALL {
+            assert!(standard.table_version() > 0);
+            assert!(standard.to_string().ends_with(&standard.edition().to_string()));
+            assert!(standard.key().ends_with(&standard.edition().to_string()));
+        }
     }
 }

@@ -124,14 +124,21 @@ pub(super) fn refusal(refusal: &Refusal) -> Lines {
 pub(super) fn out(finding: &Finding) -> Lines {
     let milli = |value: i32| bevelbook_core::units::Length::from_milli(value);
     let quantity = match finding.quantity {
-        Quantity::Power => "power",
+        Quantity::Power | Quantity::PowerAcross => "power",
         Quantity::Cylinder => "cylinder",
         Quantity::Axis => "axis",
         Quantity::Add => "addition",
-        Quantity::PrismAtReference | Quantity::Vertical | Quantity::Horizontal => "prism",
+        Quantity::PrismAtReference
+        | Quantity::Vertical
+        | Quantity::Horizontal
+        | Quantity::VerticalOfEye
+        | Quantity::HorizontalOfEye => "prism",
         Quantity::ReferencePlace => "dot place",
         Quantity::Pd => "PD",
         Quantity::SegmentHeight => "height",
+        Quantity::SegmentPlace => "segments",
+        Quantity::SegmentTilt => "tilt",
+        Quantity::Thickness => "thickness",
     };
     lines([
         &format_args!("{quantity} OUT"),

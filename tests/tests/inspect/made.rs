@@ -19,6 +19,7 @@ use serde_json::Value;
 pub(crate) struct Made {
     pub(crate) design: Design,
     pub(crate) ordered: [&'static str; 2],
+    pub(crate) verify: [Option<&'static str>; 2],
     pub(crate) pd: &'static str,
     pub(crate) heights: Option<[i32; 2]>,
     pub(crate) uncut: [Option<&'static str>; 2],
@@ -39,6 +40,7 @@ pub(crate) fn as_ordered(ordered: [&'static str; 2]) -> Made {
     Made {
         design: Design::SingleVision,
         ordered,
+        verify: [None; 2],
         pd: "31/31",
         heights: None,
         uncut: ordered.map(Some),
@@ -66,6 +68,7 @@ impl Made {
             ..eye
         };
         let [right, left] = self.ordered.map(|text| add(EyeOrder::parse(text).unwrap()));
+        let verify = self.verify.map(|text| Some(SphereCylinder::parse(text?, Notation::Reading).unwrap()));
         Order {
             number: 0,
             customer: "K-17".into(),
@@ -74,9 +77,12 @@ impl Made {
             prescribed: None,
             right,
             left,
+            right_verify: verify[0],
+            left_verify: verify[1],
             far_pd: PupillaryDistance::parse(self.pd).unwrap(),
             near_pd: None,
             heights: self.heights.map(|heights| heights.map(mm)),
+            centre_thickness: None,
             frame: Frame {
                 model: "Lindgren 7".into(),
                 size: FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) },
@@ -130,6 +136,12 @@ impl Made {
                 .unwrap();
         }
         shop
+    }
+
+    /// By another standard than that of the settings.
+    pub(crate) fn inspect_by(&self, standard: &str) -> (Option<i32>, Value) {
+        let output = self.build().run(["inspect", "1", "--json", "--standard", standard]);
+        (output.status, output.json())
     }
 
     pub(crate) fn inspect(&self) -> (Option<i32>, Value) {

@@ -4,6 +4,10 @@
 #![allow(clippy::unwrap_used, reason = "a job that cannot be built fails the test that asked for it")]
 
 mod made;
+mod making;
+mod shop_table;
+mod standards;
 mod usage;
 mod verdict;
+mod verify;
 mod warnings;

@@ -109,6 +109,7 @@ fn the_fields_for_programs_are_there_with_their_units() {
         "job",
         "left",
         "missing",
+        "not_covered",
         "open",
         "right",
         "signed",
@@ -132,7 +133,8 @@ fn the_fields_for_programs_are_there_with_their_units() {
             assert!(finding[format!("{value}_{unit}")].is_number(), "{value}_{unit}: {finding}");
         }
         assert!(finding["rule"].is_string() && finding["source"].is_string(), "{finding}");
-        assert!(finding["within"].is_boolean() && finding["confirmed"].is_boolean(), "{finding}");
+        assert!(finding["within"].is_boolean() && finding["at_limit"].is_boolean(), "{finding}");
+        assert!(finding["confirmed"].is_boolean(), "{finding}");
     }
 }
 

@@ -7,6 +7,7 @@ mod frame;
 mod lens;
 mod tolerance;
 
+use super::shop::Shop;
 use super::{Failure, Report};
 use clap::Subcommand;
 
@@ -24,7 +25,7 @@ pub(crate) enum CalcCommand {
     Tolerance(tolerance::Tolerance),
 }
 
-pub(crate) fn run(command: CalcCommand) -> Result<Report, Failure> {
+pub(crate) fn run(shop: &Shop, command: CalcCommand) -> Result<Report, Failure> {
     match command {
         CalcCommand::Transpose(asked) => asked.answer(),
         CalcCommand::Vector(asked) => asked.answer(),
@@ -35,6 +36,6 @@ pub(crate) fn run(command: CalcCommand) -> Result<Report, Failure> {
         CalcCommand::Decentre(asked) => Ok(asked.answer()),
         CalcCommand::Blank(asked) => Ok(asked.answer()),
         CalcCommand::Segment(asked) => asked.answer(),
-        CalcCommand::Tolerance(asked) => asked.answer(),
+        CalcCommand::Tolerance(asked) => asked.answer(shop),
     }
 }

@@ -1,11 +1,14 @@
 //! What a standard allows a lens to be off, and whether a reading is within.
 //!
-//! Limits and deviations are those of the minus-cylinder form, whichever form was typed.
+//! Limits and deviations are those of the minus-cylinder form, whichever form was typed. The power is that of the
+//! meridian which the standard judges; where it judges both, the one that is further off.
 
 use crate::cli::arguments::{self, Unquoted};
+use crate::cli::shop::Shop;
 use crate::cli::{Failure, Report, Status, figures};
+use crate::settings::{StandardName, Tolerances};
 use bevelbook_core::prescription::SphereCylinder;
-use bevelbook_core::tolerance::{Design, Deviation, Limit, Limits, Standard, deviation, limits, slips};
+use bevelbook_core::tolerance::{Design, Deviation, JudgedPower, Limit, Limits, deviation, limits, slips};
 use bevelbook_core::units::{Angle, Power};
 use clap::Args;
 use serde_json::{Value, json};
@@ -22,9 +25,9 @@ pub(crate) struct Tolerance {
     rx: SphereCylinder,
     #[command(flatten)]
     unquoted: Unquoted,
-    /// Standard, with or without its edition.
-    #[arg(long, value_name = "NAME", value_parser = arguments::standard, default_value = "ansi-z80.1-2015")]
-    standard: Standard,
+    /// Standard, with or without its edition, or shop for the shop's own table; by default that of the settings.
+    #[arg(long, value_name = "NAME", value_parser = arguments::standard)]
+    standard: Option<StandardName>,
     /// Prescription as read, in quotes; decimals are taken as they are.
     #[arg(long, value_name = "RX", value_parser = arguments::lens)]
     read: Option<SphereCylinder>,
@@ -34,38 +37,48 @@ pub(crate) struct Tolerance {
 }
 
 impl Tolerance {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
+    pub(super) fn answer(&self, shop: &Shop) -> Result<Report, Failure> {
         self.unquoted.refuse()?;
+        let standard = shop.settings()?.0.tolerances_by(self.standard)?;
+        let table = standard.table();
         let design = if self.progressive { Design::Progressive } else { Design::SingleVision };
-        let limits = limits(self.standard, design, self.rx);
+        let limits = limits(&table, design, self.rx);
         let read = self.read.map(|read| (read, deviation(self.rx, read)));
         let within = read.map(|(_, off)| limits.hold(&off));
         let json = json!({
             "limits": limits_fields(&limits),
-            "deviation": read.map(|(_, off)| deviation_fields(&off)),
+            "deviation": read.map(|(_, off)| deviation_fields(&limits, &off)),
             "within": within,
         });
-        let mut report = Report::new(self.text(&limits, read), json);
+        let mut report = Report::new(self.text(&standard, &limits, read), json);
+        if !limits.confirmed {
+            report = report.hint(format!("unconfirmed: a limit of {standard} used here is from memory"));
+        }
         if within == Some(false) {
             report.status = Status::NotWithin;
         }
         if let Some((read, _)) = read {
-            for slip in slips(self.standard, design, self.rx, None, read) {
+            for slip in slips(&table, design, self.rx, None, read) {
                 report = report.hint(format!("hint: {slip}"));
             }
         }
         Ok(report)
     }
 
-    fn text(&self, limits: &Limits, read: Option<(SphereCylinder, Deviation)>) -> String {
+    fn text(
+        &self,
+        standard: &Tolerances,
+        limits: &Limits,
+        read: Option<(SphereCylinder, Deviation)>,
+    ) -> String {
         let rows = if self.progressive { "progressive" } else { "single vision or multifocal" };
-        let mut text = format!("{}, {rows}: {}", self.standard, self.rx.minus_cylinder());
+        let mut text = format!("{standard}, {rows}: {}", self.rx.minus_cylinder());
         if let Some((read, off)) = read {
             text = format!("{text}, read {}: {}", read.minus_cylinder(), verdict(limits, &off));
         }
         let off = read.map(|(_, off)| off);
         let lines = [
-            power_line("power", limits.power, off.map(|off| off.power)),
+            power_line(power_name(limits), limits.power, off.map(|off| limits.judged_power(&off))),
             power_line("cylinder", limits.cylinder, off.map(|off| off.cylinder)),
             axis_line(limits.axis, off.and_then(|off| off.axis)),
         ];
@@ -73,9 +86,19 @@ impl Tolerance {
     }
 }
 
-fn power_line(name: &str, limit: Limit, off: Option<Power>) -> String {
-    let holds = off.is_none_or(|off| limit.holds(off.milli()));
-    line(name, &format!("±{limit:.2} D"), off.map(|off| format!("{off} D")), holds)
+/// Which principal power is judged.
+const fn power_name(limits: &Limits) -> &'static str {
+    match limits.judged {
+        JudgedPower::Along => "power",
+        JudgedPower::Across => "power, across the axis",
+        JudgedPower::Both => "power, both meridians",
+    }
+}
+
+fn power_line(name: &str, limit: Option<Limit>, off: Option<Power>) -> String {
+    let holds = limit.zip(off).is_none_or(|(limit, off)| limit.holds(off.milli()));
+    let allowed = limit.map_or("not covered".to_owned(), |limit| format!("±{limit:.2} D"));
+    line(name, &allowed, off.map(|off| format!("{off} D")), holds)
 }
 
 fn axis_line(limit: Option<Limit>, off: Option<Angle>) -> String {
@@ -95,7 +118,7 @@ fn line(name: &str, allowed: &str, off: Option<String>, holds: bool) -> String {
 
 /// The verdict in words. An axis that has a limit but was not read is not judged, and does not pass.
 fn verdict(limits: &Limits, off: &Deviation) -> &'static str {
-    let powers_hold = limits.power.holds(off.power.milli()) && limits.cylinder.holds(off.cylinder.milli());
+    let powers_hold = limits.hold_powers(off);
     match (limits.hold(off), off.axis) {
         (true, _) => "within",
         (false, None) if powers_hold => "not judged yet, no axis was read",
@@ -107,15 +130,15 @@ fn limits_fields(limits: &Limits) -> Value {
     // Limits are whole hundredths of a thousandth, far below 2^53.
     let number = |limit: Limit| limit.hundredths_of_milli() as f64 / 1e5;
     json!({
-        "power_d": number(limits.power),
-        "cylinder_d": number(limits.cylinder),
+        "power_d": limits.power.map(number),
+        "cylinder_d": limits.cylinder.map(number),
         "axis_deg": limits.axis.map(number),
     })
 }
 
-fn deviation_fields(off: &Deviation) -> Value {
+fn deviation_fields(limits: &Limits, off: &Deviation) -> Value {
     json!({
-        "power_d": figures::dioptres(off.power),
+        "power_d": figures::dioptres(limits.judged_power(off)),
         "cylinder_d": figures::dioptres(off.cylinder),
         "axis_deg": off.axis.map(|turn| figures::milli(turn.milli())),
     })

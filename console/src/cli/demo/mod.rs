@@ -163,7 +163,7 @@ impl Demo {
 
     fn inspect(&mut self, id: JobId) -> Result<Inspection, Failure> {
         let job = self.work.job(id)?;
-        let inspection = Inspection::of(&job, self.work.settings().standard);
+        let inspection = Inspection::of(&job, &self.work.settings().tolerances()?);
         for finding in inspection.pair.findings().iter().filter(|finding| !finding.is_within()) {
             let (subject, quantity, unit) = (finding.subject, finding.quantity, finding.unit().symbol());
             let margin = finding.margin();
@@ -184,9 +184,9 @@ impl Demo {
 
     fn inspect_and_sign(&mut self, id: JobId) -> Result<(), Failure> {
         self.inspect(id)?;
-        let standard = self.work.settings().standard;
+        let standard = self.work.settings().tolerances()?;
         let by = scenario::INITIALS;
-        let signed = self.work.sign_off(id, |job| Ok(Inspection::of(job, standard).sign_off(by, None)))?;
+        let signed = self.work.sign_off(id, |job| Ok(Inspection::of(job, &standard).sign_off(by, None)))?;
         self.tell(&format!("signed off by {}: {}", signed.by, signed.verdict));
         Ok(())
     }

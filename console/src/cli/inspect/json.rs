@@ -4,9 +4,10 @@
 //! exact to 1/100 of a thousandth.
 
 use crate::cli::figures;
-use crate::inspection::{EyeInspection, Gap, Inspection, Open, OpenItem, Seen, Signed, Uncut, Warning};
+use crate::inspection::{Gap, Inspection, Open, OpenItem, Seen, Signed, Uncut, Unjudged, Warning};
+use crate::settings::Tolerances;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::tolerance::{Basis, Finding, Limit, Quantity, Unit};
+use bevelbook_core::tolerance::{Basis, Finding, Holding, Judgement, Limit, Quantity, Unit};
 use serde_json::{Value, json};
 
 pub(super) fn json(inspection: &Inspection) -> Value {
@@ -17,30 +18,37 @@ pub(super) fn json(inspection: &Inspection) -> Value {
         "table_version": inspection.standard.table_version(),
         "design": inspection.design,
         "verdict": inspection.verdict(),
-        "right": eye(inspection.eye(Eye::Right)),
-        "left": eye(inspection.eye(Eye::Left)),
-        "findings": listed(inspection.pair.findings().iter().map(finding).collect()),
+        "right": eye(inspection, Eye::Right),
+        "left": eye(inspection, Eye::Left),
+        "findings": findings(&inspection.standard, &inspection.pair),
         "missing": listed(inspection.missing.iter().map(gap).collect()),
+        "not_covered": listed(inspection.not_covered.iter().map(unjudged).collect()),
         "warnings": listed(inspection.warnings.iter().map(warning).collect()),
         "open": listed(inspection.open.iter().map(open).collect()),
         "signed": inspection.signed.as_ref().map(signed),
     })
 }
 
-fn eye(eye: &EyeInspection) -> Value {
+fn eye(inspection: &Inspection, eye: Eye) -> Value {
+    let (standard, eye) = (&inspection.standard, inspection.eye(eye));
     json!({
         "verdict": eye.verdict,
         "ordered": figures::eye_order(&eye.ordered),
+        "verify": eye.verify.map(figures::lens),
         "read": eye.mounted.map(seen),
-        "uncut": eye.uncut.as_ref().map(uncut),
+        "uncut": eye.uncut.as_ref().map(|found| uncut(standard, found)),
     })
 }
 
-fn uncut(uncut: &Uncut) -> Value {
+fn findings(standard: &Tolerances, judgement: &Judgement) -> Value {
+    judgement.findings().iter().map(|found| finding(standard, found)).collect()
+}
+
+fn uncut(standard: &Tolerances, uncut: &Uncut) -> Value {
     json!({
         "verdict": uncut.judgement.verdict(),
         "read": seen(uncut.seen),
-        "findings": uncut.judgement.findings().iter().map(finding).collect::<Vec<_>>(),
+        "findings": findings(standard, &uncut.judgement),
     })
 }
 
@@ -52,7 +60,16 @@ fn seen(seen: Seen) -> Value {
     value
 }
 
-fn finding(finding: &Finding) -> Value {
+fn unjudged(unjudged: &Unjudged) -> Value {
+    json!({
+        "subject": unjudged.left.subject.to_string(),
+        "what": unjudged.left.what.to_string(),
+        "uncut": unjudged.uncut,
+        "text": unjudged.to_string(),
+    })
+}
+
+fn finding(standard: &Tolerances, finding: &Finding) -> Value {
     let unit = match finding.unit() {
         Unit::Dioptre => "d",
         Unit::PrismDioptre => "pd",
@@ -64,8 +81,9 @@ fn finding(finding: &Finding) -> Value {
         "quantity": quantity(finding.quantity),
         "within": finding.is_within(),
         "basis": basis(finding.basis),
-        "rule": finding.rule,
-        "source": finding.source,
+        "at_limit": finding.holding() == Holding::AtLimit,
+        "rule": finding.rule.to_string(),
+        "source": standard.source_of(finding),
         "confirmed": finding.confirmed,
     });
     for (name, number) in [
@@ -88,6 +106,7 @@ fn exact(limit: Limit) -> f64 {
 fn quantity(quantity: Quantity) -> &'static str {
     match quantity {
         Quantity::Power => "power",
+        Quantity::PowerAcross => "power-across",
         Quantity::Cylinder => "cylinder",
         Quantity::Axis => "axis",
         Quantity::Add => "add",
@@ -95,8 +114,13 @@ fn quantity(quantity: Quantity) -> &'static str {
         Quantity::ReferencePlace => "reference-place",
         Quantity::Vertical => "vertical",
         Quantity::Horizontal => "horizontal",
+        Quantity::VerticalOfEye => "vertical-of-eye",
+        Quantity::HorizontalOfEye => "horizontal-of-eye",
         Quantity::Pd => "pd",
         Quantity::SegmentHeight => "height",
+        Quantity::SegmentPlace => "segment-place",
+        Quantity::SegmentTilt => "segment-tilt",
+        Quantity::Thickness => "thickness",
     }
 }
 

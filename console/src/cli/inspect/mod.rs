@@ -10,9 +10,10 @@ use super::arguments;
 use super::shop::Shop;
 use super::{Failure, Report, Status};
 use crate::inspection::Inspection;
+use crate::settings::{StandardName, Tolerances};
 use crate::work::Work;
 use bevelbook_core::record::JobId;
-use bevelbook_core::tolerance::{Standard, Verdict};
+use bevelbook_core::tolerance::Verdict;
 use clap::Args;
 
 #[derive(Args)]
@@ -23,9 +24,10 @@ pub(crate) struct InspectArgs {
     /// The job: its number, tray or customer reference.
     #[arg(value_name = "JOB")]
     job: String,
-    /// By which standard, instead of the one in the settings; with or without its edition.
+    /// By which standard, instead of the one in the settings: with or without its edition, or shop for the shop's own
+    /// table.
     #[arg(long, value_name = "NAME", value_parser = arguments::standard)]
-    standard: Option<Standard>,
+    standard: Option<StandardName>,
     /// Record that whoever has these initials stands by the verdict.
     #[arg(long, value_name = "INITIALS")]
     sign_off: Option<String>,
@@ -36,15 +38,15 @@ pub(crate) struct InspectArgs {
 
 pub(crate) fn run(shop: &Shop, args: &InspectArgs) -> Result<Report, Failure> {
     let mut work = shop.open()?;
-    let standard = args.standard.unwrap_or(work.settings().standard);
+    let standard = work.settings().tolerances_by(args.standard)?;
     let id = work.find(&args.job)?.id;
     if let Some(by) = &args.sign_off {
-        work.sign_off(id, |job| Ok(Inspection::of(job, standard).sign_off(by, args.despite.as_deref())))?;
+        work.sign_off(id, |job| Ok(Inspection::of(job, &standard).sign_off(by, args.despite.as_deref())))?;
     }
-    shown(&work, id, standard)
+    shown(&work, id, &standard)
 }
 
-fn shown(work: &Work, id: JobId, standard: Standard) -> Result<Report, Failure> {
+fn shown(work: &Work, id: JobId, standard: &Tolerances) -> Result<Report, Failure> {
     let inspection = Inspection::of(&work.job(id)?, standard);
     let status = match inspection.verdict() {
         Verdict::Within => Status::Done,

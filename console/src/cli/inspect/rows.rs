@@ -1,13 +1,22 @@
 //! Findings as rows of a table, with the rules they cite numbered below it.
 
-use bevelbook_core::tolerance::{Basis, Finding, Limit, Quantity, Unit};
+use crate::settings::Tolerances;
+use bevelbook_core::tolerance::{Basis, Finding, Holding, Limit, Quantity, Unit};
 use bevelbook_core::units::{Angle, Axis, Length, Power, Prism};
 
 /// Numbers each rule at its first row.
-#[derive(Default)]
-pub(super) struct Rows(Vec<(&'static str, &'static str)>);
+pub(super) struct Rows<'i> {
+    standard: &'i Tolerances,
+    /// Rule and source.
+    cited: Vec<(String, String)>,
+}
 
-impl Rows {
+impl<'i> Rows<'i> {
+    /// For findings by this standard.
+    pub(super) const fn by(standard: &'i Tolerances) -> Self {
+        Self { standard, cited: Vec::new() }
+    }
+
     /// The heading over the columns.
     pub(super) fn head() -> String {
         columns("", ["ordered", "read", "off", "limit", "margin"].map(str::to_owned), "", "")
@@ -31,6 +40,12 @@ impl Rows {
         if finding.basis != Basis::AsRead {
             lines.push(format!("    {}", finding.basis));
         }
+        if let Some(stricter) = finding.stricter.filter(|_| finding.holding() == Holding::AtLimit) {
+            let stricter = shown(finding.unit(), stricter);
+            lines.push(format!(
+                "    another reading of the rule allows {stricter}: the verdict does not turn on it"
+            ));
+        }
         if !finding.confirmed {
             lines.push("    unconfirmed: this limit is from memory".to_owned());
         }
@@ -39,22 +54,26 @@ impl Rows {
 
     /// Each rule with its source, numbered from 1.
     pub(super) fn rules(&self) -> impl Iterator<Item = (usize, String)> {
-        (1..).zip(self.0.iter().map(|(rule, source)| format!("{rule} ({source})")))
+        (1..).zip(self.cited.iter().map(|(rule, source)| format!("{rule} ({source})")))
     }
 
     fn number(&mut self, finding: &Finding) -> usize {
-        let rule = (finding.rule, finding.source);
-        let known = self.0.iter().position(|known| *known == rule);
+        let rule = (finding.rule.to_string(), self.standard.source_of(finding).to_owned());
+        let known = self.cited.iter().position(|known| *known == rule);
         known.unwrap_or_else(|| {
-            self.0.push(rule);
-            self.0.len() - 1
+            self.cited.push(rule);
+            self.cited.len() - 1
         }) + 1
     }
 }
 
-/// `OUT by 0.12 D`, or `within`.
+/// `OUT by 0.12 D`, `at the limit`, or `within`.
 pub(super) fn verdict(finding: &Finding) -> String {
-    if finding.is_within() { "within".to_owned() } else { format!("OUT by {}", excess(finding)) }
+    match finding.holding() {
+        Holding::Within => "within".to_owned(),
+        Holding::AtLimit => "at the limit".to_owned(),
+        Holding::Out => format!("OUT by {}", excess(finding)),
+    }
 }
 
 /// By how much a finding breaks its limit, with its unit.
@@ -68,15 +87,19 @@ pub(super) fn excess(finding: &Finding) -> String {
 pub(super) fn label(quantity: Quantity) -> &'static str {
     match quantity {
         Quantity::Power => "power",
+        Quantity::PowerAcross => "power across",
         Quantity::Cylinder => "cylinder",
         Quantity::Axis => "axis",
         Quantity::Add => "addition",
         Quantity::PrismAtReference => "reference prism",
         Quantity::ReferencePlace => "reference place",
-        Quantity::Vertical => "vertical prism",
-        Quantity::Horizontal => "horizontal prism",
+        Quantity::Vertical | Quantity::VerticalOfEye => "vertical prism",
+        Quantity::Horizontal | Quantity::HorizontalOfEye => "horizontal prism",
         Quantity::Pd => "PD",
         Quantity::SegmentHeight => "height",
+        Quantity::SegmentPlace => "segments apart",
+        Quantity::SegmentTilt => "tilt",
+        Quantity::Thickness => "thickness",
     }
 }
 

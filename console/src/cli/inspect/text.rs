@@ -3,13 +3,13 @@
 use super::rows::{Rows, excess, label};
 use crate::inspection::{EyeInspection, Inspection, OpenItem, Seen, Signed};
 use bevelbook_core::prescription::{Eye, EyeOrder};
-use bevelbook_core::tolerance::{Finding, Judgement, Subject, Verdict};
+use bevelbook_core::tolerance::{Finding, Holding, Judgement, Subject, Verdict};
 use jiff::tz::TimeZone;
 
 const WIDTH: usize = 80;
 
 pub(super) fn text(inspection: &Inspection) -> String {
-    let mut page = Page::default();
+    let mut page = Page { lines: Vec::new(), rows: Rows::by(&inspection.standard) };
     page.wrapped(
         "",
         &format!(
@@ -28,19 +28,19 @@ pub(super) fn text(inspection: &Inspection) -> String {
     page.verdicts(inspection);
     page.missing(inspection);
     page.warnings(inspection);
+    page.not_covered(inspection);
     page.open(inspection);
     page.limits(inspection);
     page.signed(inspection.signed.as_ref());
     page.lines.join("\n")
 }
 
-#[derive(Default)]
-struct Page {
+struct Page<'i> {
     lines: Vec<String>,
-    rows: Rows,
+    rows: Rows<'i>,
 }
 
-impl Page {
+impl Page<'_> {
     fn heading(&mut self, title: &str) {
         self.lines.extend([String::new(), title.to_owned()]);
     }
@@ -68,6 +68,9 @@ impl Page {
         let inspected = inspection.eye(eye);
         self.heading(title);
         self.lines.push(format!("  ordered  {}", order(&inspected.ordered)));
+        if let Some(power) = inspected.verify {
+            self.lines.push(format!("  verify   {power}, the supplier's: readings are judged by it"));
+        }
         let read = inspected.mounted.map_or_else(|| "not read in the frame yet".to_owned(), seen);
         self.lines.push(format!("  read     {read}"));
         self.table(of(&inspection.pair, Subject::Eye(eye)));
@@ -135,6 +138,16 @@ impl Page {
         }
     }
 
+    fn not_covered(&mut self, inspection: &Inspection) {
+        if inspection.not_covered.is_empty() {
+            return;
+        }
+        self.heading("Not covered: neither passed nor failed");
+        for left in &inspection.not_covered {
+            self.wrapped("  - ", &left.to_string());
+        }
+    }
+
     fn open(&mut self, inspection: &Inspection) {
         if inspection.open.is_empty() {
             return;
@@ -154,14 +167,7 @@ impl Page {
         for (number, rule) in self.rows.rules().collect::<Vec<_>>() {
             self.wrapped(&format!("  {:<5}", format!("[{number}]")), &rule);
         }
-        let standard = inspection.standard;
-        self.wrapped(
-            "  ",
-            &format!(
-                "{standard}, table version {}: from public summaries; the standard's full text was not read.",
-                standard.table_version()
-            ),
-        );
+        self.wrapped("  ", &inspection.standard.foundation());
         self.wrapped(
             "  ",
             "An aid, not a certificate. Only a licensed prescriber changes a prescription. Local law says who may \
@@ -228,11 +234,17 @@ fn words(judgement: &Judgement, verdict: Verdict, of: Option<Eye>) -> String {
         Verdict::NotJudged => ": something needed is missing".to_owned(),
         Verdict::Within => String::new(),
     };
+    let at_limit: Vec<&str> = findings()
+        .filter(|finding| finding.holding() == Holding::AtLimit)
+        .map(|finding| label(finding.quantity))
+        .collect();
+    let near =
+        if at_limit.is_empty() { String::new() } else { format!(", at the limit: {}", at_limit.join(", ")) };
     let unconfirmed = findings().filter(|finding| !finding.confirmed).count();
     let doubt = match unconfirmed {
         0 => String::new(),
         1 => " (unconfirmed: 1 limit is from memory)".to_owned(),
         many => format!(" (unconfirmed: {many} limits are from memory)"),
     };
-    format!("{}{reasons}{doubt}", loud(verdict))
+    format!("{}{reasons}{near}{doubt}", loud(verdict))
 }

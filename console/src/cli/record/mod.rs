@@ -9,10 +9,11 @@
 //!   hint on the error stream. A fact that is logged ends with status 0, good or bad: `inspect` judges.
 //!
 //! Files: `typed` what is typed · `facts` a fact in JSON · `pass` · `reading` · `measure` marks, PD,
-//! girth · `check` · `undo` voids and notes.
+//! girth · `made` how a lens is made · `check` · `undo` voids and notes.
 
 mod check;
 mod facts;
+mod made;
 mod measure;
 mod pass;
 mod reading;
@@ -38,6 +39,8 @@ pub(crate) enum RecordCommand {
     Reading(reading::ReadingArgs),
     /// Log the measured PD of the pair, and its heights.
     Pd(measure::PdArgs),
+    /// Log the tilt of a segment, or the centre thickness of a lens.
+    Made(made::MadeArgs),
     /// Log the girth of a lens, or of its rim.
     Girth(measure::GirthArgs),
     /// Log that something was looked at, and was good or not.
@@ -55,6 +58,7 @@ pub(crate) fn run(shop: &Shop, command: RecordCommand) -> Result<Report, Failure
         RecordCommand::Pass(args) => args.record(work),
         RecordCommand::Reading(args) => args.record(work),
         RecordCommand::Pd(args) => args.record(work),
+        RecordCommand::Made(args) => args.record(work),
         RecordCommand::Girth(args) => args.record(work),
         RecordCommand::Check(args) => args.record(work),
         RecordCommand::Void(args) => args.record(work),

@@ -8,10 +8,13 @@ use super::answer;
 use super::typed::OfLens;
 use crate::cli::arguments::{self, Unquoted, pointed};
 use crate::cli::{Failure, Report};
+use crate::settings::Tolerances;
 use crate::work::{Job, Work};
 use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::record::{Bench, Read, Reading, Stage};
-use bevelbook_core::tolerance::{EyeReading, Finding, Missing, Standard, Unit, Verdict, judge_eye, slips};
+use bevelbook_core::tolerance::{
+    EyeReading, Finding, Holding, Unit, Verdict, judge_eye, judge_mounted_eye, slips,
+};
 use bevelbook_core::units::{Angle, Axis, Length, Power, Prism, PrismPair, Scanner, TextError};
 use clap::{ArgGroup, Args, ValueEnum};
 use serde_json::json;
@@ -110,18 +113,22 @@ impl ReadingArgs {
         let reading = Reading { lens: job.pair().lens(eye), stage, read, prism, add: self.add };
         let logging = work.log_lens(job.id, eye, |lens| Bench::Reading(Reading { lens, ..reading }))?;
 
-        let standard = work.settings().standard;
-        let verdict = judged(&logging.after, standard, &reading);
+        let standard = work.settings().tolerances()?;
+        let verdict = judged(&logging.after, &standard, &reading);
         let mut more = Vec::new();
         if self.stage.is_none() {
             more.push(taken_as(fits).to_owned());
         }
         more.push(format!("ordered {}", job.order.eye(eye)));
+        if let Some(power) = job.order.verify(eye) {
+            more.push(format!("judged against the supplier's power to verify, {power}"));
+        }
         more.push(format!("by {standard}: {}", verdict.words));
         let mut report = answer(work, &logging, &more)?;
         let order = &logging.after.order;
-        let other = Some(order.eye(eye.other()).power);
-        let slips = slips(standard, order.lens.design, order.eye(eye).power, other, read.power());
+        let other = Some(order.expected(eye.other()).power);
+        let slips =
+            slips(&standard.table(), order.lens.design, order.expected(eye).power, other, read.power());
         report.json["verdict"] = json!(verdict.verdict);
         report.json["slips"] = slips.iter().map(ToString::to_string).collect();
         for slip in &slips {
@@ -154,29 +161,33 @@ struct Judged {
 }
 
 /// Judges what was read of this lens alone.
-fn judged(job: &Job, standard: Standard, reading: &Reading) -> Judged {
+fn judged(job: &Job, standard: &Tolerances, reading: &Reading) -> Judged {
     let (eye, uncut) = (reading.lens.eye, reading.stage == Stage::Uncut);
     // The prism of a mounted lens is judged with the pair's.
     let prism = reading.prism.filter(|_| uncut);
     let read =
         EyeReading { power: Some(reading.read.power()), add: reading.add, prism, reference_shift: None };
-    let judgement = judge_eye(standard, job.order.lens.design, eye, job.order.eye(eye), &read);
-    let of_the_pair = |missing: &Missing| {
-        !uncut && matches!(missing, Missing::ReferencePrism(_) | Missing::ReferencePlace(_))
+    let (design, expected) = (job.order.lens.design, job.order.expected(eye));
+    let judgement = if uncut {
+        judge_eye(&standard.table(), design, eye, &expected, &read)
+    } else {
+        judge_mounted_eye(&standard.table(), design, eye, &expected, &read)
     };
-    let missing: Vec<String> =
-        judgement.missing().iter().filter(|m| !of_the_pair(m)).map(ToString::to_string).collect();
+    let missing: Vec<String> = judgement.missing().iter().map(ToString::to_string).collect();
     let (out, within): (Vec<&Finding>, Vec<&Finding>) =
         judgement.findings().iter().partition(|finding| !finding.is_within());
     let list = |findings: &[&Finding]| findings.iter().map(|f| found(f)).collect::<Vec<_>>().join(", ");
-    let (verdict, words) = match (out.is_empty(), missing.is_empty()) {
+    let not_covered = judgement.not_covered().iter().map(|left| format!("; not covered: {left}"));
+    let not_covered: String = not_covered.collect();
+    let (verdict, words) = match (out.is_empty(), missing.is_empty() && !within.is_empty()) {
         (false, _) => (Verdict::Out, list(&out)),
+        (true, false) if missing.is_empty() => (Verdict::NotJudged, "nothing to judge by".to_owned()),
         (true, false) => {
             (Verdict::NotJudged, format!("not read: {}; read: {}", missing.join(", "), list(&within)))
         }
         (true, true) => (Verdict::Within, list(&within)),
     };
-    Judged { verdict, words: format!("{verdict}: {words}") }
+    Judged { verdict, words: format!("{verdict}: {words}{not_covered}") }
 }
 
 /// A finding in a few words: `power +0.05 D off, ±0.13 allowed`.
@@ -189,10 +200,11 @@ fn found(finding: &Finding) -> String {
         Unit::PrismDioptre => format!("{:+}", Prism::from_milli(milli)),
         Unit::Millimetre => format!("{:+}", Length::from_milli(milli)),
     };
+    let at_limit = if finding.holding() == Holding::AtLimit { " (at the limit)" } else { "" };
     let memory = if finding.confirmed { "" } else { " (from memory, unconfirmed)" };
     let (quantity, unit, limit) = (finding.quantity, finding.unit().symbol(), finding.limit);
     let space = if finding.unit() == Unit::Degree { "" } else { " " };
-    format!("{quantity} {off}{space}{unit} off, ±{limit} allowed{memory}")
+    format!("{quantity} {off}{space}{unit} off, ±{limit} allowed{at_limit}{memory}")
 }
 
 #[cfg(test)]

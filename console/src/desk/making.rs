@@ -1,0 +1,31 @@
+//! What was measured of how a lens is made.
+
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::units::{Angle, Length};
+use serde::{Deserialize, Serialize};
+
+/// Measured of one lens; what a later record leaves out an earlier one still says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Making {
+    /// Of which eye.
+    pub eye: Eye,
+    /// The number of the lens for that eye.
+    pub lens: u8,
+    /// Turn of its segment from the horizontal of the frame.
+    #[serde(default)]
+    pub segment_tilt: Option<Angle>,
+    /// Centre thickness, at the reference point of the front surface.
+    #[serde(default)]
+    pub thickness: Option<Length>,
+}
+
+impl Making {
+    /// In words.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let tilt = self.segment_tilt.map(|tilt| format!("segment tilted by {tilt}°"));
+        let thickness = self.thickness.map(|thickness| format!("centre {thickness} mm thick"));
+        let said: Vec<String> = tilt.into_iter().chain(thickness).collect();
+        format!("{} lens {}: {}", self.eye, self.lens, said.join(", "))
+    }
+}

@@ -1,0 +1,247 @@
+//! What a pair is judged by: a published standard with the shop's choices, or a table of the shop's own.
+
+use super::SettingsError;
+use super::shop_table::ShopFile;
+use crate::desk::JudgedBy;
+use bevelbook_core::tolerance::{Finding, Meridian, ShopTable, Standard, Table};
+use serde::Deserialize;
+use std::fmt;
+use std::path::PathBuf;
+use std::str::FromStr;
+use std::sync::Arc;
+
+/// What can be named: a published standard, or the shop's own table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(try_from = "String")]
+pub enum StandardName {
+    /// A published standard.
+    Published(Standard),
+    /// The table that the settings name as `tolerance.shop_table`.
+    Shop,
+}
+
+impl StandardName {
+    const SHOP: &'static str = "shop";
+}
+
+/// The name is none that is known.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("expected the name of a standard, not `{typed}`{why}\n  known: {}", known())]
+pub struct NoStandard {
+    typed: String,
+    why: &'static str,
+}
+
+fn known() -> String {
+    let published = Standard::ALL.iter().map(|standard| standard.key());
+    published.chain([StandardName::SHOP]).collect::<Vec<_>>().join(", ")
+}
+
+impl FromStr for StandardName {
+    type Err = NoStandard;
+
+    /// In any case and spacing; without its edition, the latest there is.
+    fn from_str(text: &str) -> Result<Self, NoStandard> {
+        let plain =
+            |text: &str| text.chars().filter(|c| c.is_alphanumeric()).collect::<String>().to_lowercase();
+        let typed = plain(text);
+        if typed == Self::SHOP {
+            return Ok(Self::Shop);
+        }
+        let named = |s: &&Standard| typed == plain(s.name()) || typed == plain(s.key());
+        let found = Standard::ALL.iter().filter(named).max_by_key(|standard| standard.edition());
+        let why = match typed.as_str() {
+            "ansiz8012020" => ": what the edition of 2020 changed was not found in public text",
+            "iso219872009" => ": the edition of 2009 was withdrawn in 2017",
+            _ => "",
+        };
+        found.copied().map(Self::Published).ok_or_else(|| NoStandard { typed: text.to_owned(), why })
+    }
+}
+
+impl TryFrom<String> for StandardName {
+    type Error = NoStandard;
+
+    fn try_from(text: String) -> Result<Self, NoStandard> {
+        text.parse()
+    }
+}
+
+/// How the reference point of an uncut lens has to hold, where a standard can be read both ways.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum ReferencePoint {
+    /// By its prism or by its place.
+    Either,
+    /// By both: the stricter reading.
+    Both,
+}
+
+/// Which meridian decides, where public text leaves that open.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum OpenMeridian {
+    /// The sphere meridian of the minus-cylinder form.
+    Sphere,
+    /// The one of the highest absolute power.
+    Strongest,
+}
+
+/// The shop's choices where a standard leaves one.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ToleranceChoices {
+    /// Of an uncut lens.
+    pub reference_point: ReferencePoint,
+    /// Of the editions that leave it open.
+    pub open_meridian: OpenMeridian,
+    /// A file with a table of the shop's own, relative to the settings file.
+    #[serde(default)]
+    pub shop_table: Option<PathBuf>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+enum By {
+    Published { standard: Standard, reference_point: ReferencePoint, open_meridian: OpenMeridian },
+    Shop(Arc<ShopFile>),
+}
+
+/// What a pair is judged by.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tolerances(By);
+
+impl Tolerances {
+    pub(super) fn of(
+        name: StandardName,
+        choices: &ToleranceChoices,
+        shop: Option<&Arc<ShopFile>>,
+    ) -> Result<Self, SettingsError> {
+        let by = match name {
+            StandardName::Published(standard) => By::Published {
+                standard,
+                reference_point: choices.reference_point,
+                open_meridian: choices.open_meridian,
+            },
+            StandardName::Shop => By::Shop(Arc::clone(shop.ok_or(SettingsError::NoShopTable)?)),
+        };
+        Ok(Self(by))
+    }
+
+    /// The table to judge by, the shop's choices made.
+    #[must_use]
+    pub fn table(&self) -> Table<'_> {
+        match &self.0 {
+            By::Shop(file) => file.table.table(),
+            By::Published { standard, reference_point, open_meridian } => {
+                let table = *standard.table();
+                let table = match open_meridian {
+                    OpenMeridian::Sphere => table,
+                    OpenMeridian::Strongest => table.with_meridian(Meridian::Strongest).unwrap_or(table),
+                };
+                match reference_point {
+                    ReferencePoint::Either => table,
+                    ReferencePoint::Both => table.with_both_at_reference(),
+                }
+            }
+        }
+    }
+
+    /// The version of the table.
+    #[must_use]
+    pub fn table_version(&self) -> u16 {
+        self.table().version()
+    }
+
+    /// What a sign-off records.
+    #[must_use]
+    pub fn judged_by(&self) -> JudgedBy {
+        match &self.0 {
+            By::Published { standard, .. } => JudgedBy::Published(*standard),
+            By::Shop(file) => JudgedBy::Shop { shop_table: file.table.name.to_string() },
+        }
+    }
+
+    /// Where a finding's figure was published: for a table of the shop's own, what that table says it is from.
+    #[must_use]
+    pub fn source_of(&self, finding: &Finding) -> &str {
+        match &self.0 {
+            By::Shop(file) if finding.source == ShopTable::SOURCE => &file.source,
+            _ => finding.source,
+        }
+    }
+
+    /// What the figures rest on, in a sentence, with the shop's choices.
+    #[must_use]
+    pub fn foundation(&self) -> String {
+        let (name, version) = (self, self.table_version());
+        match &self.0 {
+            By::Shop(file) => format!(
+                "{name}, table version {version}: the shop's own table, {}; it cites: {}.",
+                file.path.display(),
+                file.source
+            ),
+            By::Published { standard, reference_point, open_meridian } => {
+                let mut text = format!(
+                    "{name}, table version {version}: from public summaries; the standard's full text was not read."
+                );
+                if *reference_point == ReferencePoint::Both && standard.table().has_reference_point() {
+                    text += " By the shop's choice the reference point has to hold by prism and by place.";
+                }
+                let strongest = standard.table().with_meridian(Meridian::Strongest).is_some();
+                if *open_meridian == OpenMeridian::Strongest && strongest {
+                    text += " By the shop's choice the meridian of the highest absolute power decides.";
+                }
+                text
+            }
+        }
+    }
+}
+
+impl From<Standard> for Tolerances {
+    /// The standard by its more usual readings.
+    fn from(standard: Standard) -> Self {
+        Self(By::Published {
+            standard,
+            reference_point: ReferencePoint::Either,
+            open_meridian: OpenMeridian::Sphere,
+        })
+    }
+}
+
+impl fmt::Display for Tolerances {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.0 {
+            By::Published { standard, .. } => standard.fmt(f),
+            By::Shop(file) => f.write_str(&file.table.name),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_standard_is_known_by_its_name_however_it_is_spaced() {
+        let published = |standard| Ok(StandardName::Published(standard));
+        for name in ["ansi-z80.1-2015", "ANSI Z80.1-2015", "ansi z80.1"] {
+            assert_eq!(name.parse(), published(Standard::AnsiZ801_2015), "{name}");
+        }
+        assert_eq!("ANSI Z80.1-1999".parse(), published(Standard::AnsiZ801_1999));
+        for name in ["iso 21987", "ISO 21987:2017", "iso-21987-2017"] {
+            assert_eq!(name.parse(), published(Standard::Iso21987_2017), "{name}");
+        }
+        assert_eq!("shop".parse(), Ok(StandardName::Shop));
+        // An edition that is not there must not pass for one that is, and says why it is not.
+        let error = "ansi-z80.1-2020".parse::<StandardName>().unwrap_err().to_string();
+        assert!(error.contains("what the edition of 2020 changed was not found"), "{error}");
+        assert!(error.contains("known: ansi-z80.1-2015, ansi-z80.1-2010"), "{error}");
+    }
+
+    #[test]
+    fn every_key_is_that_of_the_record() {
+        for standard in Standard::ALL {
+            assert_eq!(serde_json::to_value(standard).unwrap(), standard.key());
+        }
+    }
+}

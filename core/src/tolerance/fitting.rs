@@ -1,0 +1,139 @@
+//! What is made beside the optics: place and tilt of the segments, centre thickness.
+//!
+//! Nothing of this is needed for a verdict on the optics: what was not measured is named as not covered, with its
+//! limit where one is known.
+
+use super::judgement::Judgement;
+use super::rule::Rule;
+use super::table::Table;
+use super::{Design, Finding, Limit, NotCovered, Quantity, Subject, Uncovered};
+use crate::prescription::Eye;
+use crate::units::{Angle, Length};
+
+/// What was specified and measured; arrays are right, left, and `None` is not measured.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Fitting {
+    /// Distance between the middles of the segments, ordered and measured.
+    pub segment_distance: Option<[Length; 2]>,
+    /// Turn of each segment from the horizontal of the frame.
+    pub segment_tilt: [Option<Angle>; 2],
+    /// Centre thickness of each lens, specified and measured, at the reference point of the front surface.
+    pub thickness: [Option<[Length; 2]>; 2],
+}
+
+/// Judges what is given of a fitting. Segments belong to multifocals; a progressive's fitting cross is judged with
+/// the pair.
+#[must_use]
+pub fn judge_fitting<'t>(by: impl Into<&'t Table<'t>>, design: Design, fitting: &Fitting) -> Judgement {
+    let (mut judgement, made) = (Judgement::default(), by.into().made);
+    if design == Design::Multifocal {
+        let distance = fitting.segment_distance.map(|both| both.map(Length::milli));
+        judge(&mut judgement, Subject::Pair, Quantity::SegmentPlace, made.segment_place, distance);
+        for eye in Eye::BOTH {
+            let tilt = fitting.segment_tilt[eye.index()].map(|tilt| [0, tilt.milli()]);
+            judge(&mut judgement, Subject::Eye(eye), Quantity::SegmentTilt, made.segment_tilt, tilt);
+        }
+        leave(&mut judgement, Uncovered::SegmentSize, made.segment_size);
+    }
+    for eye in Eye::BOTH {
+        let thickness = fitting.thickness[eye.index()].map(|both| both.map(Length::milli));
+        judge(&mut judgement, Subject::Eye(eye), Quantity::Thickness, made.thickness, thickness);
+    }
+    leave(&mut judgement, Uncovered::BaseCurve, made.base_curve);
+    leave(&mut judgement, Uncovered::Warpage, made.warpage);
+    judgement
+}
+
+fn judge(
+    judgement: &mut Judgement,
+    subject: Subject,
+    quantity: Quantity,
+    rule: Option<Rule>,
+    values: Option<[i32; 2]>,
+) {
+    match (rule, values) {
+        (Some(rule), Some(values)) => judgement.find(Finding::new(subject, quantity, values, rule)),
+        (rule, _) => {
+            let what = match quantity {
+                Quantity::SegmentPlace => Uncovered::SegmentPlace,
+                Quantity::SegmentTilt => Uncovered::SegmentTilt,
+                _ => Uncovered::Thickness,
+            };
+            leave(judgement, what, rule);
+        }
+    }
+}
+
+fn leave(judgement: &mut Judgement, what: Uncovered, rule: Option<Rule>) {
+    let limit = rule.map(|rule| rule.limit(0, crate::units::Power::ZERO));
+    judgement.leave(NotCovered {
+        subject: Subject::Pair,
+        what,
+        limit: limit.filter(|limit| *limit > Limit::from_milli(0)),
+    });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tolerance::{Standard, Verdict};
+
+    fn mm(milli: [i32; 2]) -> [Length; 2] {
+        milli.map(Length::from_milli)
+    }
+
+    #[test]
+    fn each_limit_of_what_is_made_is_inclusive() {
+        // Z80.1, public summaries: segments ±2.5 mm in total and ±2°, thickness ±0.3 mm. ISO 21987: 1 mm and 2°;
+        // ISO 8980-1: ±0.3 mm.
+        for (standard, place) in [(Standard::AnsiZ801_2015, 2500), (Standard::Iso21987_2017, 1000)] {
+            let verdict = |distance: i32, tilt: i32, thickness: i32| {
+                let fitting = Fitting {
+                    segment_distance: Some(mm([58_000, 58_000 + distance])),
+                    segment_tilt: [Some(Angle::from_milli(tilt)); 2],
+                    thickness: [Some(mm([2000, 2000 + thickness])); 2],
+                };
+                judge_fitting(standard, Design::Multifocal, &fitting).verdict()
+            };
+            assert_eq!(verdict(place, -2000, 300), Verdict::Within);
+            assert_eq!(verdict(-place, 2000, -300), Verdict::Within);
+            for (distance, tilt, thickness) in [
+                (place + 1, 0, 0),
+                (-place - 1, 0, 0),
+                (0, 2001, 0),
+                (0, -2001, 0),
+                (0, 0, 301),
+                (0, 0, -301),
+            ] {
+                assert_eq!(verdict(distance, tilt, thickness), Verdict::Out, "{standard}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_nobody_measured_is_named_with_its_limit_and_what_has_none_without() {
+        let left = |standard: Standard, design| {
+            let judgement = judge_fitting(standard, design, &Fitting::default());
+            assert_eq!(judgement.verdict(), Verdict::NotJudged);
+            let left = judgement.not_covered().iter().map(|left| (left.what, left.limit));
+            left.collect::<std::vec::Vec<_>>()
+        };
+        let some = |milli| Some(Limit::from_milli(milli));
+        assert_eq!(
+            left(Standard::AnsiZ801_2015, Design::Multifocal),
+            [
+                (Uncovered::SegmentPlace, some(2500)),
+                (Uncovered::SegmentTilt, some(2000)),
+                (Uncovered::SegmentSize, some(500)),
+                (Uncovered::Thickness, some(300)),
+                (Uncovered::BaseCurve, some(750)),
+                (Uncovered::Warpage, some(1000)),
+            ]
+        );
+        assert_eq!(
+            left(Standard::Iso21987_2017, Design::SingleVision),
+            [(Uncovered::Thickness, some(300)), (Uncovered::BaseCurve, None), (Uncovered::Warpage, None)]
+        );
+    }
+}

@@ -1,0 +1,261 @@
+//! One limit of a table, and its words.
+
+use super::{Limit, Quantity, Unit};
+use crate::units::Power;
+use core::fmt;
+
+/// How far off a value may be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Bound {
+    /// Thousandths of the unit.
+    Fixed(i32),
+    /// Whole percent of the ordered value.
+    Percent(u8),
+    /// A prism and, on top of it, the prism that a shift makes by Prentice's rule.
+    Effect {
+        /// 1/1000 Δ.
+        prism: i32,
+        /// µm.
+        shift: i32,
+    },
+}
+
+/// One limit, with what has to be said beside it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Rule {
+    /// How far off.
+    pub bound: Bound,
+    /// Where the figure was published.
+    pub source: &'static str,
+    /// False while the figure is from memory, or was seen for mounted lenses only and judges an uncut one.
+    pub confirmed: Confirmed,
+}
+
+/// For which lenses a figure was seen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Confirmed {
+    /// For both.
+    Always,
+    /// For mounted lenses; for uncut ones it is from memory.
+    Mounted,
+    /// For none: from memory.
+    Never,
+}
+
+impl Rule {
+    /// A published figure in thousandths of the unit.
+    #[must_use]
+    pub const fn fixed(milli: i32, source: &'static str) -> Self {
+        Self { bound: Bound::Fixed(milli), source, confirmed: Confirmed::Always }
+    }
+
+    /// A published percentage of the ordered value.
+    #[must_use]
+    pub const fn percent(percent: u8, source: &'static str) -> Self {
+        Self { bound: Bound::Percent(percent), source, confirmed: Confirmed::Always }
+    }
+
+    /// A prism in 1/1000 Δ and the effect of a shift in µm.
+    #[must_use]
+    pub const fn effect(prism: i32, shift: i32, source: &'static str) -> Self {
+        Self { bound: Bound::Effect { prism, shift }, source, confirmed: Confirmed::Always }
+    }
+
+    /// The same, marked as from memory.
+    #[must_use]
+    pub const fn unconfirmed(self) -> Self {
+        Self { confirmed: Confirmed::Never, ..self }
+    }
+
+    /// The same, marked as seen for mounted lenses only.
+    #[must_use]
+    pub const fn seen_mounted(self) -> Self {
+        Self { confirmed: Confirmed::Mounted, ..self }
+    }
+
+    /// The limit for an ordered value in thousandths, in a meridian of this power.
+    pub(super) const fn limit(&self, ordered: i32, power: Power) -> Limit {
+        match self.bound {
+            Bound::Fixed(milli) => Limit::from_milli(milli),
+            Bound::Percent(percent) => Limit::percent_of(ordered, percent),
+            Bound::Effect { prism, shift } => {
+                Limit::from_milli(prism).plus(Limit::from_milli(shift).shift_as_prism(power))
+            }
+        }
+    }
+}
+
+/// The magnitudes for which a rule is made, in thousandths: above the one, up to the other, inclusive.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub(super) struct Range {
+    pub(super) above: i32,
+    pub(super) up_to: i32,
+}
+
+impl Range {
+    /// No end above.
+    pub(super) const OPEN: i32 = i32::MAX;
+    /// All magnitudes.
+    pub(super) const ALL: Self = Self { above: 0, up_to: Self::OPEN };
+
+    fn write(self, f: &mut fmt::Formatter<'_>, of: &str, unit: Unit) -> fmt::Result {
+        let (above, up_to) = (Limit::from_milli(self.above), Limit::from_milli(self.up_to));
+        let symbol = unit.symbol();
+        match (self.above > 0, self.up_to < Self::OPEN) {
+            (false, false) => Ok(()),
+            (false, true) => write!(f, "{of} to {up_to:.2} {symbol}"),
+            (true, false) => write!(f, "{of} above {above:.2} {symbol}"),
+            (true, true) => write!(f, "{of} above {above:.2} to {up_to:.2} {symbol}"),
+        }
+    }
+}
+
+/// A rule as it was applied. Shown in words that are made from its figures, so that the two never differ.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct RuleWords {
+    pub(super) quantity: Quantity,
+    /// Range of the value that the rule's own table steps by.
+    pub(super) own: Range,
+    /// Range of the power that chose the row.
+    pub(super) power: Range,
+    pub(super) bound: Bound,
+}
+
+impl fmt::Display for RuleWords {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let quantity = self.quantity;
+        quantity.fmt(f)?;
+        let (own, unit) = match quantity {
+            Quantity::Axis => (", cylinder", Unit::Dioptre),
+            Quantity::Vertical | Quantity::Horizontal => (", ordered prism", Unit::PrismDioptre),
+            Quantity::Power | Quantity::PowerAcross => (", deciding power", Unit::Dioptre),
+            _ => ("", quantity.unit()),
+        };
+        self.own.write(f, own, unit)?;
+        let power = match quantity {
+            Quantity::Cylinder => ", highest principal power",
+            _ => ", power in that meridian",
+        };
+        self.power.write(f, power, Unit::Dioptre)?;
+        match self.bound {
+            Bound::Fixed(milli) if quantity.unit() == Unit::Degree => {
+                write!(f, ": {}°", Limit::from_milli(milli))
+            }
+            Bound::Fixed(milli) => {
+                let least = if quantity.unit() == Unit::Millimetre { 1 } else { 2 };
+                write!(f, ": {:.least$} {}", Limit::from_milli(milli), quantity.unit().symbol())
+            }
+            Bound::Percent(percent) => write!(f, ": {percent} %"),
+            Bound::Effect { prism: 0, shift } => {
+                write!(f, ": the effect of {:.1} mm", Limit::from_milli(shift))
+            }
+            Bound::Effect { prism, shift } => write!(
+                f,
+                ": {:.2} Δ and the effect of {:.1} mm",
+                Limit::from_milli(prism),
+                Limit::from_milli(shift)
+            ),
+        }
+    }
+}
+
+/// A rule with the ranges that chose it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Chosen {
+    pub(super) rule: Rule,
+    pub(super) own: Range,
+    pub(super) power: Range,
+}
+
+impl From<Rule> for Chosen {
+    fn from(rule: Rule) -> Self {
+        Self { rule, own: Range::ALL, power: Range::ALL }
+    }
+}
+
+impl Chosen {
+    pub(super) const fn words(&self, quantity: Quantity) -> RuleWords {
+        RuleWords { quantity, own: self.own, power: self.power, bound: self.rule.bound }
+    }
+}
+
+/// Rules that change with the magnitude of a value. Where there is none, nothing is covered.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Steps<'t> {
+    /// Upper end of each step in thousandths, inclusive and rising, with its rule.
+    pub up_to: &'t [(i32, Rule)],
+    /// The rule above the last step.
+    pub above: Option<Rule>,
+}
+
+impl Steps<'_> {
+    /// The rule for a value in thousandths, of either sign; `None` when the table has none.
+    pub(super) fn rule(&self, value: i32) -> Option<Chosen> {
+        let magnitude = value.unsigned_abs();
+        let at = self.up_to.iter().position(|(end, _)| magnitude <= end.unsigned_abs());
+        let before = at.unwrap_or(self.up_to.len()).checked_sub(1);
+        let above = before.map_or(0, |place| self.up_to[place].0);
+        let (up_to, rule) = match at {
+            Some(place) => self.up_to[place],
+            None => (Range::OPEN, self.above?),
+        };
+        Some(Chosen { rule, own: Range { above, up_to }, power: Range::ALL })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::string::ToString;
+
+    #[test]
+    fn words_are_made_from_the_figures() {
+        let said = |quantity, own, power, rule: Rule| Chosen { rule, own, power }.words(quantity).to_string();
+        let range = |above, up_to| Range { above, up_to };
+        let fixed = |milli| Rule::fixed(milli, "");
+        assert_eq!(
+            said(Quantity::Power, range(0, 6500), Range::ALL, fixed(130)),
+            "power, deciding power to 6.50 D: 0.13 D"
+        );
+        assert_eq!(
+            said(Quantity::Cylinder, range(750, 4000), range(20_000, Range::OPEN), fixed(250)),
+            "cylinder above 0.75 to 4.00 D, highest principal power above 20.00 D: 0.25 D"
+        );
+        assert_eq!(
+            said(Quantity::Axis, range(0, 125), Range::ALL, fixed(7000)),
+            "axis, cylinder to 0.125 D: 7°"
+        );
+        assert_eq!(
+            said(
+                Quantity::Horizontal,
+                range(2000, 10_000),
+                range(3370, Range::OPEN),
+                Rule::effect(330, 2000, "")
+            ),
+            "horizontal prism of the pair, ordered prism above 2.00 to 10.00 Δ, power in that meridian above \
+             3.37 D: 0.33 Δ and the effect of 2.0 mm"
+        );
+        assert_eq!(
+            said(Quantity::Vertical, Range::ALL, Range::ALL, Rule::effect(0, 1000, "")),
+            "vertical prism of the pair: the effect of 1.0 mm"
+        );
+        assert_eq!(said(Quantity::Pd, Range::ALL, Range::ALL, fixed(2500)), "PD: 2.5 mm");
+        assert_eq!(said(Quantity::Power, Range::ALL, Range::ALL, Rule::percent(2, "")), "power: 2 %");
+    }
+
+    #[test]
+    fn a_step_ends_where_it_says_and_the_next_begins_above() {
+        let steps = Steps { up_to: &[(1000, Rule::fixed(1, "")), (2000, Rule::fixed(2, ""))], above: None };
+        let bound = |value| steps.rule(value).map(|chosen| chosen.rule.bound);
+        assert_eq!([0, 1000, -1000].map(bound), [Some(Bound::Fixed(1)); 3]);
+        assert_eq!([1001, -2000].map(bound), [Some(Bound::Fixed(2)); 2]);
+        // Nothing is made up where the table ends.
+        assert_eq!(bound(2001), None);
+        assert!(Steps::default().rule(0).is_none());
+    }
+}

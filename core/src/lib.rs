@@ -7,8 +7,10 @@
 //!
 //! - [`units`]: power, length, axis and prism as decimal-scaled integers, and their text in trade notation.
 //! - [`maths`]: rounding, square root and trigonometry on integers, each with a stated, tested bound.
-//! - [`prescription`]: sphere, cylinder and axis; transposition, meridian power, power vectors, sums, readings.
-//! - [`frame`]: boxed sizes, decentration, least blank, segment position.
+//! - [`prescription`]: sphere, cylinder and axis, and what is calculated from them: other forms, sums, residuals,
+//!   vertex change, prism at a point, magnification, tilt, readings.
+//! - [`frame`]: boxed sizes, outlines and trace records, decentration, offset, blank, segment position.
+//! - [`lens`]: curves, sagittae, thickness, bevel and groove, materials, weight.
 //! - [`tolerance`]: limits as cited data, and the verdict on a lens and on a pair.
 //! - [`sizing`]: what a size means, what a pass did, and the guard that keeps a lens from going undersize.
 //! - [`record`]: the facts of the bench and the one fold from records to the state of a job.
@@ -23,6 +25,7 @@
 extern crate std;
 
 pub mod frame;
+pub mod lens;
 pub mod link;
 pub mod maths;
 pub mod prescription;

@@ -1,0 +1,167 @@
+//! Where a bevel stands on the edge, and how far the lens then stands proud of the rim.
+//!
+//! The top of the bevel lies in the bottom of the rim's groove. What the edge has before it that is more than the
+//! rim has before its groove stands out in front; likewise behind. All exact in µm but for a ratio, which is rounded.
+
+use crate::maths::divide_nearest;
+use crate::units::Length;
+use core::fmt;
+
+/// How the place of the bevel is chosen (common practice, no source).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum BevelPlacement {
+    /// So many parts of the edge in front of the bevel, of so many in all: 1 of 3.
+    Ratio {
+        /// Parts in front.
+        front: u8,
+        /// Parts in all.
+        of: u8,
+    },
+    /// Half of the edge in front.
+    Middle,
+    /// Everywhere the same distance behind the front edge.
+    FrontCurve {
+        /// That distance.
+        distance: Length,
+    },
+}
+
+impl BevelPlacement {
+    /// One third in front (common practice, no source).
+    pub const THIRD: Self = Self::Ratio { front: 1, of: 3 };
+}
+
+/// A rim cut through: how much of it lies on either side of the bottom of its groove.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct RimSection {
+    /// From the bottom of the groove to the front face.
+    pub front: Length,
+    /// From the bottom of the groove to the back face.
+    pub back: Length,
+}
+
+/// A bevel on an edge in a rim.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct BevelFit {
+    /// From the front edge of the lens to the top of the bevel.
+    pub before: Length,
+    /// From the top of the bevel to the back edge.
+    pub behind: Length,
+    /// How far the lens stands out in front of the rim; negative when it lies within.
+    pub proud_front: Length,
+    /// How far the lens stands out behind the rim; negative when it lies within.
+    pub proud_back: Length,
+}
+
+/// A bevel that an edge cannot carry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum BevelError {
+    /// There is no edge.
+    NoEdge {
+        /// Its thickness, zero or less.
+        edge: Length,
+    },
+    /// A ratio without parts, or with more in front than there are.
+    Ratio {
+        /// Parts in front.
+        front: u8,
+        /// Parts in all.
+        of: u8,
+    },
+    /// The bevel would lie before or behind the edge.
+    Off {
+        /// Its distance from the front edge.
+        distance: Length,
+        /// How thick the edge is.
+        edge: Length,
+    },
+}
+
+impl fmt::Display for BevelError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoEdge { edge } => write!(f, "an edge of {edge} mm carries no bevel"),
+            Self::Ratio { front, of } => {
+                write!(f, "{front} of {of} parts in front is no ratio; 1 of 3 puts one third in front")
+            }
+            Self::Off { distance, edge } => {
+                write!(f, "a bevel {distance} mm behind the front lies off an edge of {edge} mm")
+            }
+        }
+    }
+}
+
+impl core::error::Error for BevelError {}
+
+impl BevelFit {
+    /// The bevel on an edge of this thickness. A ratio is rounded to the nearest µm, halves to the back.
+    ///
+    /// # Errors
+    /// There is no edge, the ratio is none, or the bevel lies off the edge.
+    pub fn of(edge: Length, placement: BevelPlacement, rim: RimSection) -> Result<Self, BevelError> {
+        if edge <= Length::ZERO {
+            return Err(BevelError::NoEdge { edge });
+        }
+        let parts = |front: u8, of: u8| {
+            let before = divide_nearest(i64::from(edge.milli()) * i64::from(front), of.into());
+            Length::from_milli(before as i32)
+        };
+        let before = match placement {
+            BevelPlacement::Ratio { front, of } if of == 0 || front > of => {
+                return Err(BevelError::Ratio { front, of });
+            }
+            BevelPlacement::Ratio { front, of } => parts(front, of),
+            BevelPlacement::Middle => parts(1, 2),
+            BevelPlacement::FrontCurve { distance } if distance < Length::ZERO || distance > edge => {
+                return Err(BevelError::Off { distance, edge });
+            }
+            BevelPlacement::FrontCurve { distance } => distance,
+        };
+        let behind = edge - before;
+        Ok(Self { before, behind, proud_front: before - rim.front, proud_back: behind - rim.back })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const RIM: RimSection = RimSection { front: Length::from_milli(1000), back: Length::from_milli(1200) };
+
+    fn proud(edge: i32, placement: BevelPlacement) -> Result<(i32, i32), BevelError> {
+        let fit = BevelFit::of(Length::from_milli(edge), placement, RIM)?;
+        assert_eq!(fit.before + fit.behind, Length::from_milli(edge));
+        Ok((fit.proud_front.milli(), fit.proud_back.milli()))
+    }
+
+    #[test]
+    fn a_thick_edge_hides_behind_with_a_third_in_front() {
+        assert_eq!(proud(6000, BevelPlacement::THIRD), Ok((1000, 2800)));
+        assert_eq!(proud(6000, BevelPlacement::Middle), Ok((2000, 1800)));
+        let follow = BevelPlacement::FrontCurve { distance: Length::from_milli(1000) };
+        assert_eq!(proud(6000, follow), Ok((0, 3800)));
+    }
+
+    #[test]
+    fn a_thin_edge_lies_within_the_rim() {
+        assert_eq!(proud(1500, BevelPlacement::Middle), Ok((-250, -450)));
+        assert_eq!(proud(1001, BevelPlacement::THIRD), Ok((334 - 1000, 667 - 1200)));
+    }
+
+    #[test]
+    fn a_bevel_off_the_edge_is_refused() {
+        let (edge, distance) = (Length::from_milli(900), Length::from_milli(1000));
+        assert_eq!(
+            proud(900, BevelPlacement::FrontCurve { distance }),
+            Err(BevelError::Off { distance, edge })
+        );
+        assert_eq!(proud(0, BevelPlacement::Middle), Err(BevelError::NoEdge { edge: Length::ZERO }));
+        let none = BevelPlacement::Ratio { front: 4, of: 3 };
+        assert_eq!(proud(900, none), Err(BevelError::Ratio { front: 4, of: 3 }));
+        assert!(proud(900, BevelPlacement::Ratio { front: 0, of: 0 }).is_err());
+    }
+}

@@ -1,0 +1,136 @@
+//! Power and radius of a surface in air, r = (n − 1)/F, and what a lens clock shows of it.
+
+use super::CurveError;
+use crate::maths::divide_nearest;
+use crate::units::{Length, Power, RefractiveIndex};
+
+/// The index a lens clock may be made for, crown glass: 1.523. Which one a clock has is a setting.
+pub const CLOCK_INDEX_1_523: RefractiveIndex = index(15_230);
+
+/// The index a lens clock may be made for, tool index: 1.530. Which one a clock has is a setting.
+pub const CLOCK_INDEX_1_530: RefractiveIndex = index(15_300);
+
+const fn index(ten_thousandths: u16) -> RefractiveIndex {
+    match RefractiveIndex::from_ten_thousandths(ten_thousandths) {
+        Ok(index) => index,
+        Err(_) => RefractiveIndex::MAX,
+    }
+}
+
+/// The radius of a surface of 1/1000 D in µm, (n − 1)·10⁹: power times radius of every surface of the material.
+/// At most 2·10⁹.
+pub(super) const fn bend(index: RefractiveIndex) -> i64 {
+    (index.ten_thousandths() - RefractiveIndex::AIR.ten_thousandths()) as i64 * 100_000
+}
+
+/// The radius of a surface of `power`, with its sign. Correctly rounded to the µm, halves away from zero.
+///
+/// # Errors
+/// The power is zero, or the index 1.
+pub fn radius(power: Power, index: RefractiveIndex) -> Result<Length, CurveError> {
+    if index == RefractiveIndex::AIR {
+        return Err(CurveError::Air);
+    }
+    let milli = i64::from(power.milli());
+    match milli.signum() {
+        0 => Err(CurveError::Flat),
+        sign => Ok(Length::from_milli((sign * divide_nearest(bend(index), milli.abs())) as i32)),
+    }
+}
+
+/// The power of a surface of `radius`, with its sign. Correctly rounded to 1/1000 D, halves away from zero.
+///
+/// # Errors
+/// The radius is zero, the index 1, or the power beyond ±100 D.
+pub fn surface_power(radius: Length, index: RefractiveIndex) -> Result<Power, CurveError> {
+    if index == RefractiveIndex::AIR {
+        return Err(CurveError::Air);
+    }
+    let micrometres = i64::from(radius.milli());
+    match micrometres.signum() {
+        0 => Err(CurveError::Point),
+        sign => power(sign * divide_nearest(bend(index), micrometres.abs())),
+    }
+}
+
+/// The power of a surface of a material of `index`, from the `reading` of a clock made for `clock`:
+/// reading·(n − 1)/(n_clock − 1). Correctly rounded to 1/1000 D, halves away from zero.
+///
+/// # Errors
+/// An index is 1, or the power beyond ±100 D.
+pub fn power_from_clock(
+    reading: Power,
+    clock: RefractiveIndex,
+    index: RefractiveIndex,
+) -> Result<Power, CurveError> {
+    if clock == RefractiveIndex::AIR || index == RefractiveIndex::AIR {
+        return Err(CurveError::Air);
+    }
+    power(divide_nearest(i64::from(reading.milli()) * bend(index), bend(clock)))
+}
+
+/// What a clock made for `clock` shows on a surface of `power` of a material of `index`. Correctly rounded to
+/// 1/1000 D, halves away from zero.
+///
+/// # Errors
+/// An index is 1, or the reading beyond ±100 D.
+pub fn clock_reading(
+    power: Power,
+    clock: RefractiveIndex,
+    index: RefractiveIndex,
+) -> Result<Power, CurveError> {
+    power_from_clock(power, index, clock)
+}
+
+fn power(milli: i64) -> Result<Power, CurveError> {
+    let milli = milli.clamp(i32::MIN.into(), i32::MAX.into()) as i32;
+    Power::try_from(milli).map_err(CurveError::Power)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn n(text: &str) -> RefractiveIndex {
+        RefractiveIndex::parse(text).unwrap()
+    }
+
+    #[test]
+    fn radius_and_power_of_a_published_course() {
+        // NFOS course, module 6: n 1.530, r 84 mm is +6.31 D; +5.00 D has 106 mm.
+        assert_eq!(surface_power(Length::from_milli(84_000), n("1.530")).map(Power::milli), Ok(6310));
+        assert_eq!(radius(Power::from_milli(5000), n("1.53")).map(Length::milli), Ok(106_000));
+        assert_eq!(radius(Power::from_milli(-5000), n("1.53")).map(Length::milli), Ok(-106_000));
+    }
+
+    #[test]
+    fn a_clock_on_other_materials_than_its_own() {
+        // Exam preparation page: a clock for 1.523 shows +6.00 on CR-39, polycarbonate and 1.67. It prints two
+        // decimals.
+        for (index, printed) in [("1.498", 571), ("1.586", 672), ("1.67", 769)] {
+            let power = power_from_clock(Power::from_milli(6000), CLOCK_INDEX_1_523, n(index)).unwrap();
+            assert_eq!((power.milli() + 5) / 10, printed, "{index}");
+            let back = clock_reading(power, CLOCK_INDEX_1_523, n(index)).unwrap();
+            assert!((back.milli() - 6000).abs() <= 1, "{index}");
+        }
+        let own = power_from_clock(Power::from_milli(-4250), CLOCK_INDEX_1_530, n("1.530"));
+        assert_eq!(own, Ok(Power::from_milli(-4250)));
+        assert_eq!((CLOCK_INDEX_1_523, CLOCK_INDEX_1_530), (n("1.523"), n("1.530")));
+    }
+
+    #[test]
+    fn what_has_no_curve_is_refused() {
+        assert_eq!(radius(Power::ZERO, n("1.5")), Err(CurveError::Flat));
+        assert_eq!(surface_power(Length::ZERO, n("1.5")), Err(CurveError::Point));
+        assert_eq!(radius(Power::from_milli(1000), RefractiveIndex::AIR), Err(CurveError::Air));
+        assert!(matches!(surface_power(Length::from_milli(1), n("1.5")), Err(CurveError::Power(_))));
+    }
+
+    #[test]
+    fn extremes_stay_in_range() {
+        assert_eq!(radius(Power::from_milli(1), RefractiveIndex::MAX).map(Length::milli), Ok(2_000_000_000));
+        assert_eq!(radius(Power::from_milli(i32::MIN), n("1.0001")).map(Length::milli), Ok(0));
+        let huge = power_from_clock(Power::from_milli(i32::MIN), n("1.0001"), RefractiveIndex::MAX);
+        assert!(matches!(huge, Err(CurveError::Power(_))));
+    }
+}

@@ -1,0 +1,195 @@
+//! Whether an edge carries a groove for a cord or a thin rim.
+//!
+//! The figures are practice, not a standard: change them where a shop knows better.
+
+use crate::units::Length;
+use core::fmt;
+
+/// A groove in the edge of a lens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Groove {
+    /// From the front edge of the lens to the middle of the groove.
+    pub from_front: Length,
+    /// Across the edge.
+    pub width: Length,
+    /// Into the edge.
+    pub depth: Length,
+}
+
+/// What a groove and its edge should keep to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct GrooveLimits {
+    /// An edge below this is too thin.
+    pub least_edge: Length,
+    /// An edge below this is scant.
+    pub good_edge: Length,
+    /// The narrowest and the widest groove.
+    pub width: (Length, Length),
+    /// The shallowest and the deepest groove.
+    pub depth: (Length, Length),
+}
+
+/// Edge at least 1.5 to 2.0 mm, groove 0.5 to 0.6 mm wide and 0.3 to 0.5 mm deep: common practice (a laboratory's
+/// guide on bevels; no standard).
+impl Default for GrooveLimits {
+    fn default() -> Self {
+        let mm = Length::from_milli;
+        Self {
+            least_edge: mm(1500),
+            good_edge: mm(2000),
+            width: (mm(500), mm(600)),
+            depth: (mm(300), mm(500)),
+        }
+    }
+}
+
+/// What is wrong with a groove.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum GrooveWarning {
+    /// The edge is too thin for a groove.
+    EdgeThin {
+        /// The edge.
+        edge: Length,
+        /// The least there should be.
+        least: Length,
+    },
+    /// The edge carries a groove, but barely.
+    EdgeScant {
+        /// The edge.
+        edge: Length,
+        /// What would be good.
+        good: Length,
+    },
+    /// The groove is narrower or wider than usual.
+    Width {
+        /// The groove's.
+        width: Length,
+        /// What is usual.
+        usual: (Length, Length),
+    },
+    /// The groove is shallower or deeper than usual.
+    Depth {
+        /// The groove's.
+        depth: Length,
+        /// What is usual.
+        usual: (Length, Length),
+    },
+    /// The groove breaks through the front or the back edge.
+    NoLip {
+        /// What is left in front of the groove.
+        front: Length,
+        /// What is left behind it.
+        back: Length,
+    },
+}
+
+impl fmt::Display for GrooveWarning {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::EdgeThin { edge, least } => {
+                write!(f, "edge {edge} mm is too thin for a groove; at least {least} mm")
+            }
+            Self::EdgeScant { edge, good } => {
+                write!(f, "edge {edge} mm barely carries a groove; {good} mm would be good")
+            }
+            Self::Width { width, usual: (least, most) } => {
+                write!(f, "groove {width} mm wide; usual {least} to {most} mm")
+            }
+            Self::Depth { depth, usual: (least, most) } => {
+                write!(f, "groove {depth} mm deep; usual {least} to {most} mm")
+            }
+            Self::NoLip { front, back } => {
+                write!(f, "groove breaks through the edge: {front} mm left in front, {back} mm behind")
+            }
+        }
+    }
+}
+
+impl Groove {
+    /// The most warnings one groove can have.
+    pub const WARNINGS: usize = 4;
+
+    /// What is left of the edge in front of and behind the groove, in whole µm: the odd µm of a width is taken from
+    /// both. Negative where the groove breaks through.
+    #[must_use]
+    pub fn lips(self, edge: Length) -> (Length, Length) {
+        let half = Length::from_milli(self.width.milli() / 2 + self.width.milli() % 2);
+        (self.from_front - half, edge - self.from_front - half)
+    }
+
+    /// What is wrong with this groove in an edge of this thickness, the worst first. Limits are inclusive.
+    #[must_use]
+    pub fn warnings(
+        self,
+        edge: Length,
+        limits: &GrooveLimits,
+    ) -> heapless::Vec<GrooveWarning, { Self::WARNINGS }> {
+        let outside = |value: Length, (least, most): (Length, Length)| value < least || value > most;
+        let (front, back) = self.lips(edge);
+        let edge_warning = if edge < limits.least_edge {
+            Some(GrooveWarning::EdgeThin { edge, least: limits.least_edge })
+        } else {
+            let scant = GrooveWarning::EdgeScant { edge, good: limits.good_edge };
+            (edge < limits.good_edge).then_some(scant)
+        };
+        let no_lip = GrooveWarning::NoLip { front, back };
+        let width = GrooveWarning::Width { width: self.width, usual: limits.width };
+        let depth = GrooveWarning::Depth { depth: self.depth, usual: limits.depth };
+        [
+            (front <= Length::ZERO || back <= Length::ZERO).then_some(no_lip),
+            edge_warning,
+            outside(self.width, limits.width).then_some(width),
+            outside(self.depth, limits.depth).then_some(depth),
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::vec::Vec;
+
+    fn warned(edge: i32, from_front: i32, width: i32, depth: i32) -> Vec<GrooveWarning> {
+        let [edge, from_front, width, depth] = [edge, from_front, width, depth].map(Length::from_milli);
+        let groove = Groove { from_front, width, depth };
+        groove.warnings(edge, &GrooveLimits::default()).into_iter().collect()
+    }
+
+    #[test]
+    fn a_usual_groove_in_a_good_edge_is_not_mentioned() {
+        // Common practice: the limits themselves are good.
+        assert_eq!(warned(2000, 1000, 500, 300), []);
+        assert_eq!(warned(5000, 1500, 600, 500), []);
+    }
+
+    #[test]
+    fn thin_edges_are_warned_of_in_two_steps() {
+        let mm = Length::from_milli;
+        assert_eq!(
+            warned(1999, 1000, 600, 300),
+            [GrooveWarning::EdgeScant { edge: mm(1999), good: mm(2000) }]
+        );
+        assert_eq!(
+            warned(1500, 700, 600, 300),
+            [GrooveWarning::EdgeScant { edge: mm(1500), good: mm(2000) }]
+        );
+        assert_eq!(
+            warned(1499, 700, 600, 300),
+            [GrooveWarning::EdgeThin { edge: mm(1499), least: mm(1500) }]
+        );
+    }
+
+    #[test]
+    fn everything_wrong_at_once_is_all_said() {
+        let all = warned(800, 300, 610, 510);
+        assert_eq!(all.len(), Groove::WARNINGS);
+        let (front, back) = (Length::from_milli(-5), Length::from_milli(195));
+        assert_eq!(all[0], GrooveWarning::NoLip { front, back });
+    }
+}

@@ -1,0 +1,149 @@
+//! Lens materials: index, Abbe number, density.
+//!
+//! The figures are those of general material tables; a material's own data sheet, where there is one, is better.
+//! Hosts may let people change them; this is what stands there before.
+
+use crate::units::RefractiveIndex;
+
+/// A density in mg/cm³: 1.31 g/cm³ is 1310.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Density(u16);
+
+impl Density {
+    /// From mg/cm³, exactly.
+    #[must_use]
+    pub const fn from_milligrams_per_cubic_centimetre(milligrams: u16) -> Self {
+        Self(milligrams)
+    }
+
+    /// In mg/cm³.
+    #[must_use]
+    pub const fn milligrams_per_cubic_centimetre(self) -> u16 {
+        self.0
+    }
+}
+
+/// A lens material.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Material {
+    /// The word for it in settings and on the command line.
+    pub key: &'static str,
+    /// Its name.
+    pub name: &'static str,
+    /// Refractive index (n_d).
+    pub index: RefractiveIndex,
+    /// Abbe number, from the lowest to the highest that tables give.
+    pub abbe: (u8, u8),
+    /// Density, from the lowest to the highest that tables give.
+    pub density: (Density, Density),
+    /// Where the figures are from.
+    pub source: &'static str,
+    /// False while a figure is from memory.
+    pub confirmed: bool,
+}
+
+impl Material {
+    /// The middle of the densities that tables give, halves up: what a weight is worked out with.
+    #[must_use]
+    pub const fn middle_density(&self) -> Density {
+        let (low, high) = self.density;
+        Density((low.0 + high.0).div_ceil(2))
+    }
+}
+
+/// Index classes of BS 7394-2 (as a dispensing course gives them).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum IndexClass {
+    /// 1.48 and below 1.54.
+    Normal,
+    /// 1.54 and below 1.64.
+    Mid,
+    /// 1.64 and below 1.74.
+    High,
+    /// 1.74 and above.
+    VeryHigh,
+}
+
+impl IndexClass {
+    /// The class of an index; `None` below 1.48.
+    #[must_use]
+    pub const fn of(index: RefractiveIndex) -> Option<Self> {
+        match index.ten_thousandths() {
+            0..14_800 => None,
+            14_800..15_400 => Some(Self::Normal),
+            15_400..16_400 => Some(Self::Mid),
+            16_400..17_400 => Some(Self::High),
+            _ => Some(Self::VeryHigh),
+        }
+    }
+}
+
+const TABLES: &str = "material tables of several sites";
+
+const fn table(
+    key: &'static str,
+    name: &'static str,
+    index: u16,
+    abbe: (u8, u8),
+    density: (u16, u16),
+) -> Material {
+    let index = match RefractiveIndex::from_ten_thousandths(index) {
+        Ok(index) => index,
+        Err(_) => RefractiveIndex::AIR,
+    };
+    let density = (Density(density.0), Density(density.1));
+    Material { key, name, index, abbe, density, source: TABLES, confirmed: true }
+}
+
+/// The usual materials by rising index.
+pub const MATERIALS: [Material; 7] = [
+    table("cr39", "CR-39 (allyl diglycol carbonate)", 14_980, (58, 59), (1310, 1320)),
+    Material {
+        source: "index and Abbe number: material tables of several sites; density: from memory, unconfirmed",
+        confirmed: false,
+        ..table("crown", "crown glass", 15_230, (59, 59), (2540, 2540))
+    },
+    table("1.53", "1.53 (urethane type)", 15_300, (43, 44), (1110, 1110)),
+    table("poly", "polycarbonate", 15_860, (30, 30), (1200, 1200)),
+    table("1.60", "1.60", 16_000, (36, 41), (1300, 1300)),
+    table("1.67", "1.67", 16_700, (32, 32), (1370, 1370)),
+    table("1.74", "1.74", 17_400, (33, 33), (1470, 1470)),
+];
+
+/// The material of this key, whatever its capitals.
+#[must_use]
+pub fn material(key: &str) -> Option<&'static Material> {
+    MATERIALS.iter().find(|material| material.key.eq_ignore_ascii_case(key.trim()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_material_is_found_by_its_own_key_alone() {
+        for (place, material) in MATERIALS.iter().enumerate() {
+            assert_eq!(super::material(material.key), Some(material));
+            assert!(MATERIALS[..place].iter().all(|other| other.key != material.key));
+            assert!(MATERIALS[..place].iter().all(|other| other.index <= material.index));
+            assert!(material.index > RefractiveIndex::AIR);
+            assert!(material.abbe.0 <= material.abbe.1 && material.density.0 <= material.density.1);
+            assert_eq!(material.confirmed, !material.source.contains("memory"));
+        }
+        assert_eq!(material(" CR39 ").map(|found| found.middle_density().0), Some(1315));
+        assert_eq!(material("flint"), None);
+    }
+
+    #[test]
+    fn classes_begin_at_their_lower_limit() {
+        let of = |index| IndexClass::of(RefractiveIndex::from_ten_thousandths(index).unwrap());
+        assert_eq!(of(14_799), None);
+        assert_eq!(of(14_800), Some(IndexClass::Normal));
+        assert_eq!(of(15_399), Some(IndexClass::Normal));
+        assert_eq!(of(15_400), Some(IndexClass::Mid));
+        assert_eq!(of(16_400), Some(IndexClass::High));
+        assert_eq!(of(17_400), Some(IndexClass::VeryHigh));
+    }
+}

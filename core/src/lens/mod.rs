@@ -1,0 +1,42 @@
+//! The lens as a body: curves, sagittae, thickness, what shows at the edge, material and weight.
+//!
+//! - `curve`: power and radius of a surface, lens clock.
+//! - `sagitta`: the exact depth of a spherical curve.
+//! - `surface`: the depth of a sphere or of a toric surface of a stated form at any place.
+//! - `form`: a lens with a spherical front and the back surface that its back vertex power asks for; its thickness.
+//! - `centre`: the centre thickness that an edge asks for.
+//! - `edge`: thickness along an outline, its thickest and its thinnest place.
+//! - `bevel`, `groove`: where the bevel stands in the rim; whether an edge carries a groove.
+//! - `material`: index, Abbe number and density of lens materials.
+//! - `weight`: volume and mass of an edged lens.
+//!
+//! Places are counted from the optical centre as one faces the wearer: x to the viewer's right, y up, angles by
+//! ISO 8429. The optical axis goes through the vertices of both surfaces; thickness is measured along it. Surfaces
+//! are spherical or toric: aspheric lenses are flatter, and their edges differ from what is said here. Prescribed
+//! prism is left out.
+
+mod bevel;
+mod centre;
+mod curve;
+mod edge;
+mod error;
+mod form;
+mod groove;
+mod material;
+mod sagitta;
+mod surface;
+mod weight;
+
+pub use bevel::{BevelError, BevelFit, BevelPlacement, RimSection};
+pub use centre::{BoundBy, LeastCentre};
+pub use curve::{
+    CLOCK_INDEX_1_523, CLOCK_INDEX_1_530, clock_reading, power_from_clock, radius, surface_power,
+};
+pub use edge::{EdgePoint, Extremes};
+pub use error::{CurveError, LensError, Side};
+pub use form::{Lens, LensForm};
+pub use groove::{Groove, GrooveLimits, GrooveWarning};
+pub use material::{Density, IndexClass, MATERIALS, Material, material};
+pub use sagitta::{parabolic_sagitta, sagitta, sagitta_of};
+pub use surface::{Place, ToricForm};
+pub use weight::{Mass, Volume};

@@ -1,0 +1,123 @@
+//! The lens as a body against vectors made by mpmath, numpy and scipy (`tests/reference/lens.py`), each within the
+//! bound that the documentation of its function states.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what it expects by unwrapping it")]
+
+mod common;
+
+use bevelbook_core::lens::{
+    Lens, LensForm, Place, ToricForm, parabolic_sagitta, power_from_clock, radius, sagitta, sagitta_of,
+    surface_power,
+};
+use bevelbook_core::units::Length;
+use common::{Inputs, Value, compare, plain};
+
+const CURVES: &str = include_str!("vectors/lens_curve.txt");
+const THICKNESSES: &str = include_str!("vectors/lens_thickness.txt");
+const VOLUMES: &str = include_str!("vectors/lens_volume.txt");
+
+/// Half a unit of rounding, with what f64 and the digits of a vector leave.
+const ROUNDED: f64 = 0.5 + 1e-6;
+
+/// The bound of thicknesses and of centres, in µm.
+const FINE: f64 = 0.501;
+
+fn toric(kind: &str) -> ToricForm {
+    if kind.ends_with("barrel") { ToricForm::Barrel } else { ToricForm::Tyre }
+}
+
+fn form(from: &mut Inputs<'_>, kind: &str) -> LensForm {
+    LensForm { power: from.lens(), front: from.power(), index: from.index(), toric: toric(kind) }
+}
+
+fn lens(from: &mut Inputs<'_>, kind: &str) -> Lens {
+    form(from, kind).lens(from.length()).unwrap()
+}
+
+fn place(from: &mut Inputs<'_>) -> Place {
+    Place::new(from.length(), from.length())
+}
+
+fn curve(kind: &str, mut from: Inputs<'_>) -> Vec<Value> {
+    let ours = match kind {
+        "radius" => radius(from.power(), from.index()).unwrap().milli(),
+        "power" => surface_power(Length::from_milli(from.number()), from.index()).unwrap().milli(),
+        "clock" => power_from_clock(from.power(), from.index(), from.index()).unwrap().milli(),
+        "sagitta" => sagitta_of(from.power(), from.index(), from.length()).unwrap().milli(),
+        "parabola" => parabolic_sagitta(from.power(), from.index(), from.length()).unwrap().milli(),
+        "sagitta_of_radius" => sagitta(from.length(), from.length()).unwrap().milli(),
+        _ => panic!("no such curve: {kind}"),
+    };
+    vec![plain(ours, ROUNDED)]
+}
+
+fn thickness(kind: &str, mut from: Inputs<'_>) -> Vec<Value> {
+    match kind {
+        "thickness_tyre" | "thickness_barrel" => {
+            let lens = lens(&mut from, kind);
+            vec![plain(lens.thickness(place(&mut from)).unwrap().milli(), FINE)]
+        }
+        "back" => {
+            let back = lens(&mut from, kind).back();
+            vec![plain(back.sphere.milli(), ROUNDED), plain(back.combined_power().milli(), ROUNDED)]
+        }
+        "centre_tyre" | "centre_barrel" => {
+            let (form, edge) = (form(&mut from, kind), from.length());
+            vec![plain(form.centre_for_edge(edge, place(&mut from)).unwrap().milli(), FINE)]
+        }
+        _ => panic!("no such thickness: {kind}"),
+    }
+}
+
+/// One part in a million, and 1/1000 mm³.
+fn volume(kind: &str, mut from: Inputs<'_>) -> Vec<Value> {
+    let lens = lens(&mut from, kind);
+    let points = from.number();
+    let outline: Vec<Place> = (0..points).map(|_| place(&mut from)).collect();
+    let ours = i32::try_from(lens.volume(outline.into_iter()).unwrap().thousandths()).unwrap();
+    vec![plain(ours, 1.0 + f64::from(ours) * 1e-6)]
+}
+
+#[test]
+fn curves_and_sagittae_are_correctly_rounded() {
+    let kinds = compare(CURVES, curve).unwrap();
+    assert_eq!(kinds.values().map(|worst| worst.cases).collect::<Vec<_>>(), [400; 6]);
+    println!("{kinds:?}");
+}
+
+#[test]
+fn thicknesses_back_surfaces_and_centres_are_within_their_bounds() {
+    let kinds = compare(THICKNESSES, thickness).unwrap();
+    assert_eq!(kinds.values().map(|worst| worst.cases).sum::<usize>(), 2700);
+    println!("{kinds:?}");
+}
+
+#[test]
+fn volumes_are_within_their_bound() {
+    let kinds = compare(VOLUMES, volume).unwrap();
+    assert_eq!(kinds.values().map(|worst| worst.cases).sum::<usize>(), 30);
+    println!("{kinds:?}");
+}
+
+#[test]
+fn one_altered_vector_is_noticed() {
+    for (vectors, kind, by) in [
+        (CURVES, "sagitta ", 2.0),
+        (THICKNESSES, "thickness_tyre ", 2.0),
+        (THICKNESSES, "centre_barrel ", -2.0),
+        (VOLUMES, "volume_tyre ", 30.0),
+    ] {
+        let answer = |kind: &str, from: Inputs<'_>| match kind.split('_').next() {
+            Some("volume") => volume(kind, from),
+            Some("thickness" | "back" | "centre") => thickness(kind, from),
+            _ => curve(kind, from),
+        };
+        assert!(compare(vectors, answer).is_ok(), "{kind}");
+        let line = vectors.lines().find(|line| line.starts_with(kind)).unwrap();
+        let (case, number) = line.split_once(" = ").unwrap();
+        let altered = format!("{case} = {}", number.parse::<f64>().unwrap() + by);
+        let altered = vectors.replacen(line, &altered, 1);
+        assert_ne!(altered, vectors);
+        let refused = compare(&altered, answer).unwrap_err();
+        assert!(refused.starts_with(case), "{refused}");
+    }
+}

@@ -1,6 +1,7 @@
 //! What the tests of several crates share: running the console as a person would.
 //!
 //! - [`bevelbook`] runs one command line in a shop of its own.
+//! - [`usual_order`] is what most tests open a job with.
 //! - [`Shop`] is a folder with a book and settings of its own, for tests of several commands on one book; it
 //!   vanishes with the value.
 //!
@@ -89,6 +90,31 @@ impl Shop {
         let text = |bytes| String::from_utf8(bytes).expect("the console writes UTF-8");
         Output { status: ended.status.code(), stdout: text(ended.stdout), stderr: text(ended.stderr) }
     }
+}
+
+/// The arguments of `job new` for a usual order, with `changes` (pairs of flag and value) in place of its own or
+/// beside them.
+#[must_use]
+pub fn usual_order(changes: &[[&str; 2]]) -> Vec<String> {
+    let mut order = vec![
+        ["--customer", "K-17"],
+        ["--right", "-1.25 -0.75 x 15"],
+        ["--left", "-2.00 -0.50 x 160"],
+        ["--pd", "31.5/31"],
+        ["--frame", "Lindgren 7"],
+        ["--a", "50"],
+        ["--b", "38"],
+        ["--dbl", "18"],
+        ["--rim", "metal"],
+        ["--material", "cr39"],
+    ];
+    for change in changes {
+        match order.iter_mut().find(|given| given[0] == change[0]) {
+            Some(given) => *given = *change,
+            None => order.push(*change),
+        }
+    }
+    ["job", "new"].into_iter().chain(order.into_iter().flatten()).map(str::to_owned).collect()
 }
 
 /// The console's binary, built on the first call of a process.

@@ -1,40 +1,13 @@
 //! `sheet` as a person runs it: where the file goes, and what it never does to other files.
 #![allow(clippy::unwrap_used, reason = "all of this is called by tests alone")]
 
-use bevelbook_tests::{Output, Shop, bevelbook};
+use bevelbook_tests::{Output, Shop, bevelbook, usual_order};
 use std::fs;
-
-const ORDER: &[&str] = &[
-    "job",
-    "new",
-    "--customer",
-    "K-17",
-    "--name",
-    "Ada Invented",
-    "--right=-1.25 -0.75 x 15",
-    "--left=-1.50",
-    "--pd",
-    "31.5/31",
-    "--frame",
-    "Lindgren 7",
-    "--a",
-    "50",
-    "--b",
-    "38",
-    "--dbl",
-    "18",
-    "--ed",
-    "53",
-    "--rim",
-    "metal",
-    "--material",
-    "cr39",
-];
 
 /// A shop with one job in its book.
 fn shop() -> Shop {
     let shop = Shop::new();
-    let opened = shop.run(ORDER);
+    let opened = shop.run(usual_order(&[["--name", "Ada Invented"], ["--left", "-1.50"], ["--ed", "53"]]));
     assert_eq!(opened.status, Some(0), "{opened:?}");
     shop
 }

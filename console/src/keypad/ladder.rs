@@ -5,7 +5,7 @@
 
 use crate::plan::FirstSize;
 use crate::settings::SizingHabit;
-use bevelbook_core::sizing::{Counting, Dial, Ladder, RUNGS, Rim, Rung, Size};
+use bevelbook_core::sizing::{Counting, Dial, Ladder, RUNGS, Rim, Rung, Size, Sizing};
 use bevelbook_core::units::Length;
 use std::collections::BTreeSet;
 
@@ -14,48 +14,32 @@ use std::collections::BTreeSet;
 #[must_use]
 pub(super) fn ladders(rim: Rim, habit: &SizingHabit, dial: Option<&Dial>) -> (Ladder, Ladder) {
     let Some(dial) = dial else { return (Ladder::default(), Ladder::default()) };
-    let zero = match dial.counting {
-        Counting::Absolute => Length::ZERO,
-        Counting::TakeOff { from } => from,
-    };
-    let first = FirstSize::of(rim, habit, Some(dial)).dialled.map_or(Length::ZERO, |dialled| {
-        if dial.counting == Counting::Absolute { dialled.amount } else { zero - dialled.amount }
-    });
-    let steps = Steps::of(habit, dial);
+    // What the first cut leaves, by the same account as any pass.
+    let first = FirstSize::of(rim, habit, Some(dial)).dialled;
+    let first = first.map_or(Length::ZERO, |dialled| Sizing::new().after(&dialled, false).low);
+    let (far, just) = (on(habit, habit.step_far, dial), on(habit, habit.step_just, dial));
     // The fit that the other eye starts from lies on the dial, so its own sizes are whole steps away from it.
-    (steps.ladder(first, zero), steps.ladder(up(steps.just, Length::ZERO, dial.step), Length::ZERO))
+    let relative = Dial { counting: Counting::Absolute, ..*dial };
+    (ladder(first, far, just, dial), ladder(relative.up(just), far, just, &relative))
 }
 
-/// The habit's steps on the dial's basis.
-struct Steps {
-    far: Length,
-    just: Length,
-    dial: Length,
+/// A length of the habit on the dial's basis.
+fn on(habit: &SizingHabit, offset: Length, dial: &Dial) -> Length {
+    Size { basis: habit.basis, offset }.on(dial.basis)
 }
 
-impl Steps {
-    fn of(habit: &SizingHabit, dial: &Dial) -> Self {
-        let on = |offset| Size { basis: habit.basis, offset }.on(dial.basis);
-        Self { far: on(habit.step_far), just: on(habit.step_just), dial: dial.step }
+/// The sizes that are reached from `first` by the steps `far` and `just`, largest first; what exceeds [`RUNGS`] is
+/// left off the lower end.
+fn ladder(first: Length, far: Length, just: Length, dial: &Dial) -> Ladder {
+    let mut sizes = BTreeSet::from([first]);
+    let mut rungs = Vec::new();
+    while let Some(at) = sizes.pop_last().filter(|_| rungs.len() < RUNGS) {
+        let down = |step| dial.up(at - step).min(at - dial.step);
+        let rung = Rung { at, far: down(far), just: down(just) };
+        sizes.extend([rung.far, rung.just]);
+        rungs.push(rung);
     }
-
-    /// The sizes that are reached from `first`, largest first; what exceeds [`RUNGS`] is left off the lower end.
-    fn ladder(&self, first: Length, zero: Length) -> Ladder {
-        let mut sizes = BTreeSet::from([first]);
-        let mut rungs = Vec::new();
-        while let Some(at) = sizes.pop_last().filter(|_| rungs.len() < RUNGS) {
-            let down = |step| up(at - step, zero, self.dial).min(at - self.dial);
-            let rung = Rung { at, far: down(self.far), just: down(self.just) };
-            sizes.extend([rung.far, rung.just]);
-            rungs.push(rung);
-        }
-        Ladder::new(rungs)
-    }
-}
-
-/// The least size on the dial that is not below `size`; its sizes are whole steps from `zero`.
-fn up(size: Length, zero: Length, step: Length) -> Length {
-    size + Length::from_milli((zero.milli() - size.milli()).rem_euclid(step.milli().max(1)))
+    Ladder::new(rungs)
 }
 
 #[cfg(test)]
@@ -95,13 +79,14 @@ mod tests {
                     for (far, just) in [(200, 100), (150, 30), (10, 5), (330, 170)] {
                         let dial = dial(basis, counting, step);
                         let habit = habit(410, far, just);
-                        let steps = Steps::of(&habit, &dial);
+                        let (far, just) =
+                            (on(&habit, habit.step_far, &dial), on(&habit, habit.step_just, &dial));
                         let (first, second) = ladders(Rim::Metal, &habit, Some(&dial));
                         for (ladder, zero) in [(first, 930), (second, 0)] {
                             let zero = if counting == Counting::Absolute { 0 } else { zero };
                             for rung in ladder.rungs() {
                                 assert_eq!((rung.at.milli() - zero).rem_euclid(step), 0);
-                                for (next, by) in [(rung.far, steps.far), (rung.just, steps.just)] {
+                                for (next, by) in [(rung.far, far), (rung.just, just)] {
                                     assert_eq!((next.milli() - zero).rem_euclid(step), 0);
                                     assert!(next < rung.at);
                                     assert!(next >= rung.at - by || next == rung.at - dial.step);

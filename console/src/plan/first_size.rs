@@ -1,8 +1,7 @@
 //! The first size, by the shop's habit.
 
 use crate::settings::SizingHabit;
-use bevelbook_core::sizing::{Counting, Dial, Dialled, Rim, Size};
-use bevelbook_core::units::Length;
+use bevelbook_core::sizing::{Dial, Dialled, Rim, Size};
 
 /// The first size of a lens.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -17,26 +16,16 @@ impl FirstSize {
     /// Rounded to the dial so that the lens is never left smaller than the habit says.
     pub(crate) fn of(rim: Rim, habit: &SizingHabit, dial: Option<&Dial>) -> Self {
         let habit = Size { basis: habit.basis, offset: habit.first_size(rim) };
-        Self { habit, dialled: dial.map(|dial| on_dial(habit, dial)) }
+        let dialled = dial.map(|dial| dial.leaving(dial.up(habit.on(dial.basis)), None));
+        Self { habit, dialled }
     }
-}
-
-fn on_dial(habit: Size, dial: &Dial) -> Dialled {
-    let wanted = habit.on(dial.basis).milli();
-    let step = dial.step.milli().max(1);
-    let up = |milli: i32| milli + (-milli).rem_euclid(step);
-    let down = |milli: i32| milli - milli.rem_euclid(step);
-    let amount = match dial.counting {
-        Counting::Absolute => up(wanted),
-        Counting::TakeOff { from } => down((from.milli() - wanted).max(0)),
-    };
-    Dialled { basis: dial.basis, counting: dial.counting, amount: Length::from_milli(amount) }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use bevelbook_core::sizing::{Basis, Sizing};
+    use bevelbook_core::sizing::{Basis, Counting, Sizing};
+    use bevelbook_core::units::Length;
 
     fn mm(milli: i32) -> Length {
         Length::from_milli(milli)

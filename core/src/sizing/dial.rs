@@ -105,6 +105,33 @@ impl Dial {
         }
         Ok(Dialled { basis: self.basis, counting: self.counting, amount })
     }
+
+    /// The size from which every size that it can leave is a whole number of its steps away.
+    #[must_use]
+    pub const fn zero(&self) -> Length {
+        match self.counting {
+            Counting::Absolute => Length::ZERO,
+            Counting::TakeOff { from } => from,
+        }
+    }
+
+    /// The least size that it can leave and that is not below `size`. Exact.
+    #[must_use]
+    pub fn up(&self, size: Length) -> Length {
+        let step = self.step.milli().max(1);
+        size + Length::from_milli((self.zero() - size).milli().rem_euclid(step))
+    }
+
+    /// What is dialled so that a lens of size `present`, or one that is not cut yet, is left at `size`. A take-off
+    /// that would have to put material back is one of nothing.
+    #[must_use]
+    pub fn leaving(&self, size: Length, present: Option<Length>) -> Dialled {
+        let amount = match self.counting {
+            Counting::Absolute => size,
+            Counting::TakeOff { from } => (present.unwrap_or(from) - size).max(Length::ZERO),
+        };
+        Dialled { basis: self.basis, counting: self.counting, amount }
+    }
 }
 
 /// What was dialled for one pass, kept as dialled, together with what that figure counted at the time.
@@ -145,6 +172,32 @@ mod tests {
         assert_eq!(dial.dial(mm(370)), Err(off));
         let off = OffStep::Between { amount: mm(-20), below: mm(-50), above: mm(0) };
         assert_eq!(dial.dial(mm(-20)), Err(off));
+    }
+
+    #[test]
+    fn a_size_is_rounded_up_to_what_the_dial_can_leave() {
+        let dial = |counting| Dial { basis: Basis::Diameter, counting, step: mm(50) };
+        for (size, left) in [(0, 0), (1, 50), (50, 50), (-1, 0), (-50, -50)] {
+            assert_eq!(dial(Counting::Absolute).up(mm(size)), mm(left), "{size}");
+        }
+        // From 0.93 mm in steps of 0.05 mm.
+        let take_off = dial(Counting::TakeOff { from: mm(930) });
+        assert_eq!([400, 430, 431].map(|size| take_off.up(mm(size)).milli()), [430, 430, 480]);
+    }
+
+    #[test]
+    fn what_is_dialled_leaves_the_size_that_is_meant() {
+        let absolute = Dial { basis: Basis::Radius, counting: Counting::Absolute, step: mm(50) };
+        let take_off = Dial { counting: Counting::TakeOff { from: mm(500) }, ..absolute };
+        for (dial, present, amount) in [
+            (absolute, None, 200),
+            (absolute, Some(mm(400)), 200),
+            (take_off, None, 300),
+            (take_off, Some(mm(400)), 200),
+            (take_off, Some(mm(100)), 0),
+        ] {
+            assert_eq!(dial.leaving(mm(200), present).amount, mm(amount), "{dial:?} {present:?}");
+        }
     }
 
     #[test]

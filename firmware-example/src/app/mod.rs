@@ -28,7 +28,7 @@ mod words;
 
 use crate::keys::{Key, Press};
 use crate::log;
-use crate::memory::{AppendError, Memory, Pages, Stored, Urgency};
+use crate::memory::{AppendError, MAX_CARD_SLOTS, Memory, Pages, Stored, Urgency};
 use crate::screen::{Header, Line, Screen, Tone};
 use bevelbook_core::link::{KeypadSession, MAX_WIRE};
 use bevelbook_core::record::{Bench, JobId, PairId, RecordId, STEPS, Step, Void};
@@ -110,13 +110,13 @@ impl<P: Pages> App<P> {
 
     /// Takes bytes from the console.
     pub fn feed(&mut self, bytes: &[u8], now_ms: u64) {
-        let before = self.card_revision();
+        let (revision, listed) = (self.card_revision(), self.listed());
         self.session.feed(&mut self.memory, bytes, now_ms);
-        let revision = self.card_revision();
-        if revision != before {
-            log::card(revision);
+        if self.card_revision() != revision {
+            log::card(self.card_revision());
             self.refresh();
-        } else if matches!(self.view, View::Jobs { .. }) {
+        }
+        if matches!(self.view, View::Jobs { .. }) && self.listed() != listed {
             self.choose_job();
         }
     }
@@ -226,6 +226,11 @@ impl<P: Pages> App<P> {
         self.job = Some(OpenJob::load(&mut self.memory, id));
         self.skipped.clear();
         self.enter();
+    }
+
+    /// What the list of jobs rests on, without reading a card: the cards held, and what the console has.
+    fn listed(&self) -> (Vec<(JobId, u32), { MAX_CARD_SLOTS as usize }>, u32) {
+        (self.memory.cards().map(|card| (card.job, card.revision)).collect(), self.memory.acknowledged())
     }
 
     fn card_revision(&self) -> Option<u32> {

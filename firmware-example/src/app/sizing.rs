@@ -121,11 +121,7 @@ impl SizingEntry {
     }
 
     fn dialled(&self, job: &OpenJob) -> Dialled {
-        let amount = match self.dial.counting {
-            Counting::Absolute => self.size,
-            Counting::TakeOff { from } => present(job, self.eye, &self.dial).unwrap_or(from) - self.size,
-        };
-        Dialled { basis: self.dial.basis, counting: self.dial.counting, amount }
+        self.dial.leaving(self.size, present(job, self.eye, &self.dial))
     }
 
     pub(super) fn body(&self, job: &OpenJob) -> Body {
@@ -210,7 +206,7 @@ fn advised(job: &OpenJob, eye: Eye, dial: &Dial) -> Length {
         (_, None) => ladder.first().map_or_else(|| on(FALLBACK.0, dial), |size| size + base),
     };
     let floor = sizing.fits.map(|fits| fits.on(dial.basis));
-    on_dial(floor.map_or(next, |floor| next.max(floor)), dial)
+    dial.up(floor.map_or(next, |floor| next.max(floor)))
 }
 
 fn fallback_step(outcome: Outcome, dial: &Dial) -> Length {
@@ -220,14 +216,4 @@ fn fallback_step(outcome: Outcome, dial: &Dial) -> Length {
 
 fn on(diameter: Length, dial: &Dial) -> Length {
     Size { basis: Basis::Diameter, offset: diameter }.on(dial.basis)
-}
-
-/// Up to the next size that the dial can leave: never smaller than meant.
-fn on_dial(size: Length, dial: &Dial) -> Length {
-    let step = dial.step.milli().max(1);
-    let zero = match dial.counting {
-        Counting::Absolute => 0,
-        Counting::TakeOff { from } => from.milli(),
-    };
-    size + Length::from_milli((zero - size.milli()).rem_euclid(step))
 }

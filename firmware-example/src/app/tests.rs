@@ -112,14 +112,27 @@ impl Console {
     }
 }
 
-const CENTRE: Press = Press::short(Key::Centre);
-
-#[test]
-fn presses_become_records_at_the_console_once_and_in_order() {
+/// A keypad that was just given its first card.
+fn with_card() -> (App<Pages>, Console) {
     let (mut app, mut console) = (app(), Console::new());
     console.talk(&mut app, 500);
     console.session.send_card(&card(1, 0, nothing_done())).unwrap();
     console.talk(&mut app, 1000);
+    (app, console)
+}
+
+/// Passes over reading and marking of both lenses.
+fn skip_to_sizing(app: &mut App<Pages>, console: &mut Console) {
+    for _ in 0..4 {
+        console.press(app, &[Press::long(Key::Centre), CENTRE]);
+    }
+}
+
+const CENTRE: Press = Press::short(Key::Centre);
+
+#[test]
+fn presses_become_records_at_the_console_once_and_in_order() {
+    let (mut app, mut console) = with_card();
     // Open the job; read uncut: first line, second line, centred; mark.
     console.press(&mut app, &[CENTRE; 5]);
     console.talk(&mut app, 2000);
@@ -134,10 +147,7 @@ fn presses_become_records_at_the_console_once_and_in_order() {
 
 #[test]
 fn a_new_card_of_the_job_in_hand_keeps_what_is_being_entered() {
-    let (mut app, mut console) = (app(), Console::new());
-    console.talk(&mut app, 500);
-    console.session.send_card(&card(1, 0, nothing_done())).unwrap();
-    console.talk(&mut app, 1000);
+    let (mut app, mut console) = with_card();
     console.press(&mut app, &[CENTRE, Press::short(Key::Up)]);
     let before = app.screen(console.now_ms);
     console.session.send_card(&card(2, 0, nothing_done())).unwrap();
@@ -147,14 +157,9 @@ fn a_new_card_of_the_job_in_hand_keeps_what_is_being_entered() {
 
 #[test]
 fn a_pass_logged_by_somebody_else_is_advised_upon_at_once() {
-    let (mut app, mut console) = (app(), Console::new());
-    console.talk(&mut app, 500);
-    console.session.send_card(&card(1, 0, nothing_done())).unwrap();
-    console.talk(&mut app, 1000);
+    let (mut app, mut console) = with_card();
     console.press(&mut app, &[CENTRE]);
-    for _ in 0..4 {
-        console.press(&mut app, &[Press::long(Key::Centre), CENTRE]);
-    }
+    skip_to_sizing(&mut app, &mut console);
     let figure = |app: &App<Pages>, now_ms| match app.screen(now_ms).body {
         Body::Question { figure, .. } => std::string::String::from(figure.as_str()),
         other => panic!("no question: {other:?}"),
@@ -172,10 +177,7 @@ fn a_pass_logged_by_somebody_else_is_advised_upon_at_once() {
 
 #[test]
 fn what_a_card_includes_is_not_counted_twice() {
-    let (mut app, mut console) = (app(), Console::new());
-    console.talk(&mut app, 500);
-    console.session.send_card(&card(1, 0, nothing_done())).unwrap();
-    console.talk(&mut app, 1000);
+    let (mut app, mut console) = with_card();
     console.press(&mut app, &[CENTRE; 5]);
     console.talk(&mut app, 1000);
     let mut state = nothing_done();
@@ -195,15 +197,10 @@ fn what_a_card_includes_is_not_counted_twice() {
 
 #[test]
 fn a_full_memory_says_so_and_loses_nothing() {
-    let (mut app, mut console) = (app(), Console::new());
-    console.talk(&mut app, 500);
-    console.session.send_card(&card(1, 0, nothing_done())).unwrap();
-    console.talk(&mut app, 1000);
+    let (mut app, mut console) = with_card();
     // Open the job, pass over reading and marking of both eyes, and try the same lens again and again, alone.
     console.press(&mut app, &[CENTRE]);
-    for _ in 0..4 {
-        console.press(&mut app, &[Press::long(Key::Centre), CENTRE]);
-    }
+    skip_to_sizing(&mut app, &mut console);
     let mut passes = 0;
     loop {
         console.press(&mut app, &[Press::long(Key::Up)]);

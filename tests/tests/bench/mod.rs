@@ -2,7 +2,7 @@
 #![allow(dead_code, reason = "each test binary takes what it needs")]
 #![allow(clippy::unwrap_used, reason = "all of this is called by tests alone")]
 
-use bevelbook_tests::{Output, Shop};
+use bevelbook_tests::{Output, Shop, usual_order};
 use serde_json::Value;
 
 pub(crate) const ABSOLUTE: [&str; 5] = ["--basis", "diameter", "--absolute", "--step", "0.05"];
@@ -10,19 +10,8 @@ pub(crate) const ABSOLUTE: [&str; 5] = ["--basis", "diameter", "--absolute", "--
 /// A shop with job 1 and a station that has not stated its dial.
 pub(crate) fn without_station(rim: &str) -> Shop {
     let shop = Shop::new();
-    let order = [
-        ["--customer", "K-17"],
-        ["--right", "-1.25 -0.75 x 15"],
-        ["--left", "-2.00 -0.50 x 160 prism 1 up"],
-        ["--pd", "31.5/31"],
-        ["--frame", "Lindgren 7"],
-        ["--a", "50"],
-        ["--b", "38"],
-        ["--dbl", "18"],
-        ["--rim", rim],
-        ["--material", "cr39"],
-    ];
-    done(&shop, ["job", "new"].into_iter().chain(order.into_iter().flatten()));
+    let left = ["--left", "-2.00 -0.50 x 160 prism 1 up"];
+    done(&shop, usual_order(&[left, ["--rim", rim]]));
     shop
 }
 

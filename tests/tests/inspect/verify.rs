@@ -1,7 +1,7 @@
 //! A supplier's power to verify beside the ordered power.
 
 use crate::made::{Made, STRONG, as_ordered, unwrapped};
-use bevelbook_tests::Shop;
+use bevelbook_tests::{Shop, usual_order};
 
 #[test]
 fn a_reading_is_judged_by_the_power_to_verify_and_says_so() {
@@ -27,32 +27,13 @@ fn a_reading_is_judged_by_the_power_to_verify_and_says_so() {
 fn it_is_ordered_amended_and_emptied_with_the_job() {
     let shop = Shop::new();
     let order = [
-        "job",
-        "new",
-        "--customer",
-        "K-17",
-        "--right",
-        "-4.00 -1.00 x 10",
-        "--left",
-        "-4.25",
-        "--pd",
-        "31/31",
-        "--frame",
-        "Lindgren 7",
-        "--a",
-        "50",
-        "--b",
-        "38",
-        "--dbl",
-        "18",
-        "--ed",
-        "53",
-        "--rim",
-        "metal",
-        "--material",
-        "cr39",
+        ["--right", "-4.00 -1.00 x 10"],
+        ["--left", "-4.25"],
+        ["--pd", "31/31"],
+        ["--ed", "53"],
+        ["--verify-right", "-3.81 -0.92 x 12"],
     ];
-    let made = shop.run(order.iter().chain(&["--verify-right", "-3.81 -0.92 x 12"]));
+    let made = shop.run(usual_order(&order));
     assert_eq!(made.status, Some(0), "{made:?}");
     let shown = || shop.run(["job", "show", "1", "--json"]).json();
     // Decimals of a power to verify are what they are.

@@ -1,10 +1,12 @@
 //! A shop with jobs that wait for sizing.
 
-use bevelbook_tests::{Output, Shop};
+use bevelbook_tests::{Output, Shop, usual_order};
 use serde_json::Value;
+use std::ffi::OsStr;
+use std::fmt::Debug;
 
 /// Runs what must succeed.
-pub(crate) fn done(shop: &Shop, args: &[&str]) -> Output {
+pub(crate) fn done<S: AsRef<OsStr> + Debug>(shop: &Shop, args: &[S]) -> Output {
     let output = shop.run(args);
     assert_eq!(output.status, Some(0), "{args:?}: {output:?}");
     output
@@ -13,33 +15,7 @@ pub(crate) fn done(shop: &Shop, args: &[&str]) -> Output {
 /// Opens job `number`, the next one.
 pub(crate) fn open_job(shop: &Shop, number: u32) {
     let tray = number.to_string();
-    let order = [
-        "job",
-        "new",
-        "--customer",
-        "K-17",
-        "--tray",
-        &tray,
-        "--right",
-        "-1.25 -0.75 x 15",
-        "--left",
-        "-2.00 -0.50 x 160",
-        "--pd",
-        "31.5/31",
-        "--frame",
-        "Lindgren 7",
-        "--a",
-        "50",
-        "--b",
-        "38",
-        "--dbl",
-        "18",
-        "--rim",
-        "metal",
-        "--material",
-        "cr39",
-    ];
-    done(shop, &order);
+    done(shop, &usual_order(&[["--tray", &tray]]));
 }
 
 /// A shop with `jobs` jobs that are sized next: a first pass of each eye was typed in.

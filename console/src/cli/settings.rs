@@ -19,7 +19,7 @@ pub(crate) fn run(shop: &Shop, command: &SettingsCommand) -> Result<Report, Fail
     let (_, shown) = shop.settings()?;
     let path = shown.path.display();
     if matches!(command, SettingsCommand::Defaults) {
-        let text = crate::settings::DEFAULTS;
+        let text = crate::settings::Settings::starting_file();
         let report = Report::new(text.trim_end(), json!({ "toml": text, "path": path.to_string() }));
         return Ok(report.hint(format!("put what differs in your shop into {path}")));
     }
@@ -32,6 +32,7 @@ pub(crate) fn run(shop: &Shop, command: &SettingsCommand) -> Result<Report, Fail
     }
     let width = shown.values.iter().map(|(name, ..)| name.len()).max().unwrap_or(0);
     let word = |origin: &Origin| match origin {
+        Origin::Facts => "facts",
         Origin::Default => "default",
         Origin::File => "file",
     };

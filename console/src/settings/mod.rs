@@ -1,14 +1,19 @@
 //! The shop's tables and habits.
 //!
-//! A value comes from the shop's own file where that has it, else from [`DEFAULTS`]. The file is chosen by
-//! `--settings`, the environment, or the platform's folder for configuration.
+//! A value comes from the shop's own file where that has it, else from `default.toml`, else, for the facts of a lens
+//! material, from core's table. The file is chosen by `--settings`, the environment, or the platform's folder for
+//! configuration.
 
+mod edging;
 mod error;
+mod material;
 mod origin;
 mod shop_table;
 mod tolerances;
 
+pub use edging::{Bevel, BevelPlace, FrontCurve, GrooveSection, Thickness};
 pub use error::SettingsError;
+pub use material::{Material, Roughing};
 pub use origin::{Origin, Shown};
 pub use shop_table::{EXAMPLE as SHOP_TABLE_EXAMPLE, ShopFile, ShopTableError};
 pub use tolerances::{NoStandard, StandardName, ToleranceChoices, Tolerances};
@@ -22,30 +27,8 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use toml::Table;
 
-/// What holds where the shop's own file says nothing.
-pub const DEFAULTS: &str = include_str!("default.toml");
-
-/// How a material is roughed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Roughing {
-    /// With water throughout.
-    Wet,
-    /// Without water, which comes only at the finish.
-    Dry,
-}
-
-/// A lens material.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Material {
-    /// Its name for people.
-    pub name: String,
-    /// Refractive index at the d line.
-    pub index: f64,
-    /// How it is roughed.
-    pub roughing: Roughing,
-}
+/// What holds where the shop's own file says nothing, the facts of materials apart.
+const DEFAULTS: &str = include_str!("default.toml");
 
 /// First sizes and steps.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
@@ -109,6 +92,14 @@ pub struct Settings {
     pub blank: Blanks,
     /// How lenses are held.
     pub grip: Grip,
+    /// Least thicknesses where nothing is ordered.
+    pub thickness: Thickness,
+    /// The front curve that is taken where none is ordered.
+    pub front_curve: FrontCurve,
+    /// Where the bevel stands.
+    pub bevel: Bevel,
+    /// The groove of a lens for a cord.
+    pub groove: GrooveSection,
     /// Materials by key.
     #[serde(rename = "material")]
     pub materials: BTreeMap<String, Material>,
@@ -126,10 +117,15 @@ impl Settings {
             Err(source) => return Err(SettingsError::Read { path: path.into(), source }),
         };
         let malformed = |source| SettingsError::Malformed { path: path.into(), source: Box::new(source) };
-        let own: Table = text.parse().map_err(malformed)?;
-        let mut merged: Table = DEFAULTS.parse().map_err(malformed)?;
-        let shown = Shown::of(path, &merged, &own);
-        merge(&mut merged, own);
+        let mut own: Table = text.parse().map_err(malformed)?;
+        material::name_sources(&mut own);
+        let defaults: Table = DEFAULTS.parse().map_err(malformed)?;
+        let facts = material::facts();
+        let mut merged = facts.clone();
+        merge(&mut merged, defaults.clone());
+        merge(&mut merged, own.clone());
+        let layers = [(&own, Origin::File), (&defaults, Origin::Default), (&facts, Origin::Facts)];
+        let shown = Shown::of(path, &merged, &layers);
         let mut settings: Self = merged.try_into().map_err(malformed)?;
         settings.check(path)?;
         if let Some(name) = &settings.tolerance.shop_table {
@@ -148,7 +144,15 @@ impl Settings {
     pub fn defaults() -> Result<Self, SettingsError> {
         let malformed =
             |source| SettingsError::Malformed { path: "the defaults".into(), source: Box::new(source) };
-        toml::from_str(DEFAULTS).map_err(malformed)
+        let mut merged = material::facts();
+        merge(&mut merged, DEFAULTS.parse().map_err(malformed)?);
+        merged.try_into().map_err(malformed)
+    }
+
+    /// The table that the program starts out with, as a file to edit; the facts of materials stand in it as comments.
+    #[must_use]
+    pub fn starting_file() -> String {
+        format!("{DEFAULTS}{}", material::facts_as_comments())
     }
 
     /// Where the shop's own file is looked for when nobody says.
@@ -188,10 +192,21 @@ impl Settings {
     }
 
     fn check(&self, path: &Path) -> Result<(), SettingsError> {
-        let positive =
-            [("sizing.step_far", self.sizing.step_far), ("sizing.step_just", self.sizing.step_just)];
+        let positive = [
+            ("sizing.step_far", self.sizing.step_far),
+            ("sizing.step_just", self.sizing.step_just),
+            ("thickness.least_centre", self.thickness.least_centre),
+            ("thickness.least_edge", self.thickness.least_edge),
+            ("bevel.from_front", self.bevel.from_front),
+            ("groove.width", self.groove.width),
+            ("groove.depth", self.groove.depth),
+        ];
         let shelf = self.blank.stocked.iter().map(|diameter| ("blank.stocked", *diameter));
-        for (name, length) in positive.into_iter().chain(shelf) {
+        let own = self.materials.values().flat_map(|material| {
+            let least = [("least_centre", material.least_centre), ("least_edge", material.least_edge)];
+            least.into_iter().filter_map(|(name, length)| length.map(|length| (name, length)))
+        });
+        for (name, length) in positive.into_iter().chain(shelf).chain(own) {
             if length <= Length::ZERO {
                 let path = path.into();
                 return Err(SettingsError::Impossible { path, name, found: length.to_string() });

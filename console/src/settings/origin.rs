@@ -6,6 +6,8 @@ use toml::{Table, Value};
 /// Where a value came from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Origin {
+    /// The program's table of materials.
+    Facts,
     /// The program's own table.
     Default,
     /// The shop's file.
@@ -22,26 +24,41 @@ pub struct Shown {
 }
 
 impl Shown {
-    pub(super) fn of(path: &Path, defaults: &Table, own: &Table) -> Self {
+    /// What is in force is in `merged`; the first of the `layers` that has a value is where it came from.
+    pub(super) fn of(path: &Path, merged: &Table, layers: &[(&Table, Origin)]) -> Self {
         let mut values = Vec::new();
-        collect("", defaults, own, &mut values);
+        collect(&mut Vec::new(), merged, layers, &mut values);
         Self { path: path.into(), values }
     }
 }
 
-fn collect(prefix: &str, defaults: &Table, own: &Table, values: &mut Vec<(String, String, Origin)>) {
-    let empty = Table::new();
-    let added = own.keys().filter(|name| !defaults.contains_key(*name));
-    for name in defaults.keys().chain(added) {
-        let path = if prefix.is_empty() { name.clone() } else { format!("{prefix}.{name}") };
-        match (defaults.get(name), own.get(name)) {
-            (Some(Value::Table(below)), above) => {
-                collect(&path, below, above.and_then(Value::as_table).unwrap_or(&empty), values);
+fn collect<'a>(
+    before: &mut Vec<&'a str>,
+    merged: &'a Table,
+    layers: &[(&Table, Origin)],
+    values: &mut Vec<(String, String, Origin)>,
+) {
+    for (name, value) in merged {
+        before.push(name);
+        match value {
+            Value::Table(inner) => collect(before, inner, layers, values),
+            value => {
+                let origin = layers.iter().find(|(layer, _)| holds(layer, before));
+                let origin = origin.map_or(Origin::Default, |(_, origin)| *origin);
+                values.push((before.join("."), value.to_string(), origin));
             }
-            (None, Some(Value::Table(above))) => collect(&path, &empty, above, values),
-            (_, Some(value)) => values.push((path, value.to_string(), Origin::File)),
-            (Some(value), None) => values.push((path, value.to_string(), Origin::Default)),
-            (None, None) => {}
+        }
+        before.pop();
+    }
+}
+
+/// Whether a value stands at this place.
+fn holds(table: &Table, path: &[&str]) -> bool {
+    match path {
+        [] => true,
+        [name] => table.contains_key(*name),
+        [name, rest @ ..] => {
+            table.get(*name).and_then(Value::as_table).is_some_and(|inner| holds(inner, rest))
         }
     }
 }

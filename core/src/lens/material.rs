@@ -1,7 +1,8 @@
 //! Lens materials: index, Abbe number, density.
 //!
 //! The figures are those of general material tables; a material's own data sheet, where there is one, is better.
-//! Hosts may let people change them; this is what stands there before.
+//! Hosts may let people change them and add materials; this is what stands there before, and nowhere else. A key is
+//! written into orders and never changes.
 
 use crate::units::RefractiveIndex;
 
@@ -21,6 +22,13 @@ impl Density {
     #[must_use]
     pub const fn milligrams_per_cubic_centimetre(self) -> u16 {
         self.0
+    }
+
+    /// The middle of two, halves up: what a weight is worked out with where tables differ.
+    #[must_use]
+    pub const fn middle(low: Self, high: Self) -> Self {
+        let twice = low.0 as u32 + high.0 as u32;
+        Self(twice.div_ceil(2) as u16)
     }
 }
 
@@ -44,11 +52,10 @@ pub struct Material {
 }
 
 impl Material {
-    /// The middle of the densities that tables give, halves up: what a weight is worked out with.
+    /// The middle of the densities that tables give.
     #[must_use]
     pub const fn middle_density(&self) -> Density {
-        let (low, high) = self.density;
-        Density((low.0 + high.0).div_ceil(2))
+        Density::middle(self.density.0, self.density.1)
     }
 }
 
@@ -99,17 +106,18 @@ const fn table(
 
 /// The usual materials by rising index.
 pub const MATERIALS: [Material; 7] = [
-    table("cr39", "CR-39 (allyl diglycol carbonate)", 14_980, (58, 59), (1310, 1320)),
+    // Allyl diglycol carbonate.
+    table("cr39", "CR-39", 14_980, (58, 59), (1310, 1320)),
     Material {
         source: "index and Abbe number: material tables of several sites; density: from memory, unconfirmed",
         confirmed: false,
-        ..table("crown", "crown glass", 15_230, (59, 59), (2540, 2540))
+        ..table("glass", "crown glass", 15_230, (59, 59), (2540, 2540))
     },
-    table("1.53", "1.53 (urethane type)", 15_300, (43, 44), (1110, 1110)),
-    table("poly", "polycarbonate", 15_860, (30, 30), (1200, 1200)),
-    table("1.60", "1.60", 16_000, (36, 41), (1300, 1300)),
-    table("1.67", "1.67", 16_700, (32, 32), (1370, 1370)),
-    table("1.74", "1.74", 17_400, (33, 33), (1470, 1470)),
+    table("u153", "1.53 urethane", 15_300, (43, 44), (1110, 1110)),
+    table("polycarbonate", "polycarbonate", 15_860, (30, 30), (1200, 1200)),
+    table("i160", "1.60", 16_000, (36, 41), (1300, 1300)),
+    table("i167", "1.67", 16_700, (32, 32), (1370, 1370)),
+    table("i174", "1.74", 17_400, (33, 33), (1470, 1470)),
 ];
 
 /// The material of this key, whatever its capitals.

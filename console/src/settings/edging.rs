@@ -1,0 +1,154 @@
+//! What is taken for a lens's body where nothing is ordered, and where bevel and groove stand.
+
+use super::{Material, millimetres};
+use bevelbook_core::lens::{BevelPlacement, Groove};
+use bevelbook_core::prescription::SphereCylinder;
+use bevelbook_core::units::{Length, Power};
+use serde::{Deserialize, Deserializer};
+
+/// Least thicknesses of a material that has none of its own.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Thickness {
+    /// In the middle.
+    #[serde(deserialize_with = "millimetres")]
+    pub least_centre: Length,
+    /// At the edge.
+    #[serde(deserialize_with = "millimetres")]
+    pub least_edge: Length,
+}
+
+impl Thickness {
+    /// The least centre thickness taken for a material.
+    #[must_use]
+    pub fn centre_of(&self, material: &Material) -> Length {
+        material.least_centre.unwrap_or(self.least_centre)
+    }
+
+    /// The least edge thickness taken for a material.
+    #[must_use]
+    pub fn edge_of(&self, material: &Material) -> Length {
+        material.least_edge.unwrap_or(self.least_edge)
+    }
+}
+
+/// A rule of thumb for the front curve.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FrontCurve {
+    #[serde(deserialize_with = "dioptres")]
+    add: Power,
+    plus_share: f64,
+    minus_share: f64,
+    #[serde(deserialize_with = "dioptres")]
+    least: Power,
+}
+
+impl FrontCurve {
+    /// The curve it gives for a power, to the nearest 0.01 D.
+    #[must_use]
+    pub fn of(&self, power: SphereCylinder) -> Power {
+        let equivalent = f64::from(power.sphere.milli()) + f64::from(power.cylinder.milli()) / 2.0;
+        let share = if equivalent > 0.0 { self.plus_share } else { self.minus_share };
+        let hundredths = ((f64::from(self.add.milli()) + share * equivalent) / 10.0).round();
+        Power::from_milli(hundredths as i32 * 10).max(self.least)
+    }
+}
+
+/// How the place of the bevel is chosen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BevelPlace {
+    /// One third of the edge in front of it.
+    Third,
+    /// Half of the edge in front of it.
+    Middle,
+    /// Everywhere the same distance behind the front edge.
+    FrontCurve,
+}
+
+/// Where the bevel stands.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Bevel {
+    /// How its place is chosen.
+    pub place: BevelPlace,
+    /// How far behind the front edge it stands when it follows the front curve.
+    #[serde(deserialize_with = "millimetres")]
+    pub from_front: Length,
+}
+
+impl Bevel {
+    /// The placement.
+    #[must_use]
+    pub const fn placement(&self) -> BevelPlacement {
+        match self.place {
+            BevelPlace::Third => BevelPlacement::THIRD,
+            BevelPlace::Middle => BevelPlacement::Middle,
+            BevelPlace::FrontCurve => BevelPlacement::FrontCurve { distance: self.from_front },
+        }
+    }
+
+    /// It in words.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self.place {
+            BevelPlace::Third => "one third in front".into(),
+            BevelPlace::Middle => "in the middle".into(),
+            BevelPlace::FrontCurve => format!("{} mm behind the front", self.from_front),
+        }
+    }
+}
+
+/// A groove's section.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GrooveSection {
+    /// Across the edge.
+    #[serde(deserialize_with = "millimetres")]
+    pub width: Length,
+    /// Into the edge.
+    #[serde(deserialize_with = "millimetres")]
+    pub depth: Length,
+}
+
+impl GrooveSection {
+    /// It in the middle of an edge, rounded to the front.
+    #[must_use]
+    pub const fn in_edge(&self, edge: Length) -> Groove {
+        Groove { from_front: Length::from_milli(edge.milli() / 2), width: self.width, depth: self.depth }
+    }
+}
+
+fn dioptres<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Power, D::Error> {
+    use serde::de::Error;
+    let number = f64::deserialize(deserializer)?;
+    let milli = number * 1000.0;
+    let whole = milli.is_finite() && (milli - milli.round()).abs() < 1e-6 && milli.abs() < 1e6;
+    let power = whole.then_some(milli.round() as i32).and_then(|milli| Power::try_from(milli).ok());
+    power.ok_or_else(|| D::Error::custom(format!("{number}: expected dioptres, for example 6.00")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Settings;
+    use bevelbook_core::prescription::SphereCylinder;
+    use bevelbook_core::units::Notation;
+
+    #[test]
+    fn the_front_curve_taken_is_that_of_the_rule() {
+        // 6 + spherical equivalent for plus powers, 6 + half of it for minus powers; see default.toml.
+        let rule = Settings::defaults().unwrap().front_curve;
+        for (power, curve) in [
+            ("+4.00 DS", 10_000),
+            ("+3.00 -1.00 x 90", 8500),
+            ("pl", 6000),
+            ("-4.00 DS", 4000),
+            ("-4.00 -0.75 x 20", 3810),
+            ("-14.00 DS", 500),
+        ] {
+            let power = SphereCylinder::parse(power, Notation::Order).unwrap();
+            assert_eq!(rule.of(power).milli(), curve, "{power}");
+        }
+    }
+}

@@ -174,6 +174,26 @@ pub(crate) fn heights(text: &str) -> Result<Heights, String> {
     })
 }
 
+/// Front curves, right and left. A type of its own, so that clap does not take it for a list of values.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Curves(pub(crate) [Power; 2]);
+
+/// Front curves: right/left, or one figure for both.
+pub(crate) fn curves(text: &str) -> Result<Curves, String> {
+    const EXAMPLE: &str = "+6.00/+5.50";
+    // A curve is written without its plus as a rule.
+    let signed = |part: &str| match part.starts_with(|first: char| first.is_ascii_digit()) {
+        true => format!("+{part}"),
+        false => part.to_owned(),
+    };
+    let one = |part: &str| parsed(&signed(part.trim()), |part| Power::parse(part, Notation::Reading));
+    let alike = |error: String| format!("{error}\n  write both lenses like: {EXAMPLE}");
+    match text.split_once('/') {
+        Some((right, left)) => Ok(Curves([one(right).map_err(alike)?, one(left).map_err(alike)?])),
+        None => one(text).map(|both| Curves([both; 2])),
+    }
+}
+
 /// A tolerance standard by its name, with or without the edition, or `shop`.
 pub(crate) fn standard(text: &str) -> Result<StandardName, String> {
     text.parse().map_err(|error: NoStandard| error.to_string())
@@ -217,6 +237,16 @@ mod tests {
         assert!(size("0").unwrap_err().contains("above zero"));
         assert_eq!(extra("0"), Ok(Length::ZERO));
         assert!(extra("-0.5").is_err());
+    }
+
+    #[test]
+    fn two_curves_are_right_before_left() {
+        let read = |text| curves(text).map(|both| both.0.map(Power::milli));
+        assert_eq!(read("6.00/5.50"), Ok([6000, 5500]));
+        assert_eq!(read("+4"), Ok([4000, 4000]));
+        for wrong in ["6/", "steep", "6/5/4"] {
+            assert!(curves(wrong).is_err(), "{wrong}");
+        }
     }
 
     #[test]

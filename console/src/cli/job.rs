@@ -1,6 +1,7 @@
 //! `job`: opening, looking up, changing and closing jobs.
 
 use super::order_flags::{Emptied, OrderFlags};
+use super::traced::Traced;
 use super::{Failure, Report, arguments, job_text, shop::Shop};
 use crate::desk::{Bearer, Cause, Remark, Severity};
 use crate::work::{Job, Work};
@@ -133,20 +134,24 @@ pub(crate) fn run(shop: &Shop, command: JobCommand) -> Result<Report, Failure> {
 }
 
 fn new(work: &mut Work, like: Option<&str>, flags: &OrderFlags) -> Result<Report, Failure> {
+    let traced = flags.traced()?;
+    let mut left_behind = false;
     let order = match like {
         Some(like) => {
             let mut order = work.find(like)?.order;
+            left_behind = flags.leaves_trace_behind(&order.frame.model) && order.trace.take().is_some();
             // What belongs to one job only is not carried over.
             order.tray = None;
             order.due = None;
-            flags.apply(&mut order);
+            flags.apply(&mut order, traced.as_ref());
             order
         }
-        None => flags.order()?,
+        None => flags.order(traced.as_ref())?,
     };
     let (job, unusual) = work.open_job(order, flags.name.as_deref())?;
     let text = format!("opened {}", job_text::order(&job));
-    Ok(remarked(Report::new(text, job_text::json(&job)), flags, &unusual))
+    let report = remarked(Report::new(text, job_text::json(&job)), flags, &unusual);
+    Ok(about_trace(report, traced.as_ref(), left_behind))
 }
 
 fn amend(
@@ -156,15 +161,30 @@ fn amend(
     flags: &OrderFlags,
     empty: &[Emptied],
 ) -> Result<Report, Failure> {
+    let traced = flags.traced()?;
     let job = work.find(wanted)?;
+    let mut left_behind = false;
     let (job, unusual) = work.amend(job.id, why, flags.name.as_deref(), |order| {
-        flags.apply(order);
+        left_behind = flags.leaves_trace_behind(&order.frame.model) && order.trace.take().is_some();
+        flags.apply(order, traced.as_ref());
         for field in empty {
             field.empty(order);
         }
     })?;
     let text = format!("amended {}", job_text::order(&job));
-    Ok(remarked(Report::new(text, job_text::json(&job)), flags, &unusual))
+    let report = remarked(Report::new(text, job_text::json(&job)), flags, &unusual);
+    Ok(about_trace(report, traced.as_ref(), left_behind))
+}
+
+/// Adds what is to be known of a trace that was taken in, or that was left behind.
+fn about_trace(report: Report, traced: Option<&Traced>, left_behind: bool) -> Report {
+    let hints = traced.map(Traced::hints).unwrap_or_default();
+    let report = hints.into_iter().fold(report, Report::hint);
+    match left_behind {
+        true => report
+            .hint("the trace was that of the earlier model and was left out; --trace FILE gives its own"),
+        false => report,
+    }
 }
 
 /// Adds what had to be interpreted and what is unusual.

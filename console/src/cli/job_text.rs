@@ -1,6 +1,8 @@
 //! A job as text and as JSON.
 
 use super::figures;
+use crate::desk::FrameTrace;
+use crate::trace::Trace;
 use crate::work::Job;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::Eye;
@@ -28,6 +30,9 @@ pub(crate) fn order(job: &Job) -> String {
     if let Some([right, left]) = order.centre_thickness {
         add("thickness", format!("{right}/{left} mm at the centre"));
     }
+    if let Some([right, left]) = order.front_curve {
+        add("front curve", format!("{right}/{left} D"));
+    }
     let frame = &order.frame;
     let (size, condition) = (&frame.size, condition(job));
     add(
@@ -36,6 +41,9 @@ pub(crate) fn order(job: &Job) -> String {
     );
     let ed = size.ed.map_or("not given".to_owned(), |ed| ed.to_string());
     add("boxed sizes", format!("A {}  B {}  DBL {}  ED {ed} mm", size.a, size.b, size.dbl));
+    if let Some(trace) = &order.trace {
+        add("trace", trace_words(trace));
+    }
     let treatments = order.lens.treatments.iter().map(|t| format!(", {t}")).collect::<String>();
     add("lenses", format!("{}, {}{treatments}", order.lens.material, order.lens.design));
     let dates = [("prescribed", order.prescribed), ("due", order.due)];
@@ -45,6 +53,21 @@ pub(crate) fn order(job: &Job) -> String {
         }
     }
     lines.join("\n")
+}
+
+/// What the order has of a trace.
+fn trace_words(trace: &FrameTrace) -> String {
+    let shape = |eye: Eye, trace: &Trace| {
+        let shape = trace.shape(eye);
+        match shape.mirrored {
+            true => format!("{eye} the mirror of {}", eye.other()),
+            false => format!("{eye} {} points", shape.points.len()),
+        }
+    };
+    match trace.read() {
+        Ok(read) => Eye::BOTH.map(|eye| shape(eye, &read)).join(", "),
+        Err(error) => error.to_string(),
+    }
 }
 
 fn of(material: &str) -> String {
@@ -153,6 +176,7 @@ pub(crate) fn json(job: &Job) -> Value {
         "near_pd": order.near_pd.map(pd),
         "heights_mm": order.heights.map(|heights| heights.map(figures::millimetres)),
         "centre_thickness_mm": order.centre_thickness.map(|both| both.map(figures::millimetres)),
+        "front_curve_d": order.front_curve.map(|both| both.map(figures::dioptres)),
         "frame": {
             "model": order.frame.model,
             "a_mm": figures::millimetres(size.a),
@@ -163,6 +187,10 @@ pub(crate) fn json(job: &Job) -> Value {
             "material": order.frame.material,
             "condition": order.frame.condition,
         },
+        "trace": order.trace.as_ref().map(|trace| json!({
+            "lines": trace.lines(),
+            "labels_left_out": trace.left_out(),
+        })),
         "lens": order.lens,
         "lens_numbers": job.pair().numbers,
         "stands": job.standing(),

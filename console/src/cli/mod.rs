@@ -21,6 +21,7 @@ mod settings;
 mod sheet;
 mod shop;
 mod station;
+mod traced;
 
 pub use report::{Failure, Report, Status};
 

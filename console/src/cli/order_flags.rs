@@ -1,7 +1,8 @@
 //! The fields of an order as flags: all of them for `job new`, those that change for `job amend`.
 
 use super::Failure;
-use super::arguments::{self, Heights};
+use super::arguments::{self, Curves, Heights};
+use super::traced::Traced;
 use crate::desk::{Condition, Frame, LensChoice, Order};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
 use bevelbook_core::prescription::{EyeOrder, OrderText, SphereCylinder};
@@ -11,6 +12,7 @@ use bevelbook_core::units::Length;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
+use std::path::PathBuf;
 
 /// What an order says.
 #[derive(Args, Clone)]
@@ -55,6 +57,14 @@ pub(crate) struct OrderFlags {
     /// Centre thickness in mm, where it is specified: right/left as 2.0/2.2, or one figure for both.
     #[arg(long, value_name = "MM", value_parser = arguments::heights)]
     centre_thickness: Option<Heights>,
+    /// Power of the front surface in the lens's material, where it is specified: right/left as 6.00/5.50, or one figure
+    /// for both.
+    #[arg(long, value_name = "D", value_parser = arguments::curves)]
+    front_curve: Option<Curves>,
+    /// A file with the frame's trace: a frame record, DCS/ISO 16284 style. A, B and ED come from its points, DBL too
+    /// where it states one, unless they are given. Only what says what the frame is goes into the book.
+    #[arg(long, value_name = "FILE")]
+    trace: Option<PathBuf>,
     /// The frame's model.
     #[arg(long, value_name = "MODEL", value_parser = arguments::filled)]
     frame: Option<String>,
@@ -118,6 +128,8 @@ pub(crate) enum Emptied {
     NearPd,
     Heights,
     CentreThickness,
+    FrontCurve,
+    Trace,
     Ed,
     Treatments,
 }
@@ -133,6 +145,8 @@ impl Emptied {
             Self::NearPd => order.near_pd = None,
             Self::Heights => order.heights = None,
             Self::CentreThickness => order.centre_thickness = None,
+            Self::FrontCurve => order.front_curve = None,
+            Self::Trace => order.trace = None,
             Self::Ed => order.frame.size.ed = None,
             Self::Treatments => order.lens.treatments.clear(),
         }
@@ -140,8 +154,19 @@ impl Emptied {
 }
 
 impl OrderFlags {
+    /// The trace in the file that is named.
+    pub(crate) fn traced(&self) -> Result<Option<Traced>, Failure> {
+        self.trace.as_deref().map(Traced::read).transpose()
+    }
+
+    /// Whether a trace that the order had before is that of another frame: another than
+    /// `model` is named, and no trace.
+    pub(crate) fn leaves_trace_behind(&self, model: &str) -> bool {
+        self.trace.is_none() && self.frame.as_ref().is_some_and(|named| named != model)
+    }
+
     /// A new order from the flags alone.
-    pub(crate) fn order(&self) -> Result<Order, Failure> {
+    pub(crate) fn order(&self, traced: Option<&Traced>) -> Result<Order, Failure> {
         let mut missing = Vec::new();
         let mut need = |given: bool, flag: &'static str| {
             if !given {
@@ -153,9 +178,9 @@ impl OrderFlags {
         need(self.left.is_some(), "--left \"-1.50 -0.50 x 170\"");
         need(self.pd.is_some(), "--pd 31.5/30");
         need(self.frame.is_some(), "--frame MODEL");
-        need(self.a.is_some(), "--a 50");
-        need(self.b.is_some(), "--b 38");
-        need(self.dbl.is_some(), "--dbl 18");
+        need(self.a.is_some() || traced.is_some(), "--a 50");
+        need(self.b.is_some() || traced.is_some(), "--b 38");
+        need(self.dbl.is_some() || traced.is_some_and(|traced| traced.dbl().is_some()), "--dbl 18");
         need(self.rim.is_some(), "--rim metal");
         need(self.material.is_some(), "--material cr39");
         let plano = EyeOrder::single_vision(SphereCylinder::PLANO);
@@ -177,6 +202,7 @@ impl OrderFlags {
             near_pd: None,
             heights: None,
             centre_thickness: None,
+            front_curve: None,
             frame: Frame {
                 model: String::new(),
                 size: FrameSize { a: Length::ZERO, b: Length::ZERO, dbl: Length::ZERO, ed: None },
@@ -184,18 +210,19 @@ impl OrderFlags {
                 material: String::new(),
                 condition: Condition::New,
             },
+            trace: None,
             lens: LensChoice {
                 material: String::new(),
                 design: Design::SingleVision,
                 treatments: Vec::new(),
             },
         };
-        self.apply(&mut order);
+        self.apply(&mut order, traced);
         Ok(order)
     }
 
-    /// Lays what is given over `order`.
-    pub(crate) fn apply(&self, order: &mut Order) {
+    /// Lays what is given over `order`; the sizes of a trace come before those that are given beside it.
+    pub(crate) fn apply(&self, order: &mut Order, traced: Option<&Traced>) {
         fn set<T: Clone>(field: &mut T, given: Option<&T>) {
             if let Some(given) = given {
                 field.clone_from(given);
@@ -218,6 +245,10 @@ impl OrderFlags {
         fill(&mut order.near_pd, self.near_pd.as_ref());
         fill(&mut order.heights, self.heights.map(|heights| heights.0).as_ref());
         fill(&mut order.centre_thickness, self.centre_thickness.map(|both| both.0).as_ref());
+        fill(&mut order.front_curve, self.front_curve.map(|both| both.0).as_ref());
+        if let Some(traced) = traced {
+            traced.apply(order);
+        }
         let frame = &mut order.frame;
         set(&mut frame.model, self.frame.as_ref());
         set(&mut frame.size.a, self.a.as_ref());

@@ -1,7 +1,9 @@
 //! What a command has to say, and how it ended.
 
+use crate::plan::PlanError;
 use crate::settings::SettingsError;
 use crate::store;
+use crate::trace::TraceError;
 use crate::work::WorkError;
 use serde_json::Value;
 use std::io::Write;
@@ -90,6 +92,26 @@ impl From<store::Error> for Failure {
         match error {
             store::Error::Missing { .. } => Self::NotFound(error.to_string()),
             error => Self::Fault(error.to_string()),
+        }
+    }
+}
+
+impl From<TraceError> for Failure {
+    fn from(error: TraceError) -> Self {
+        match error {
+            TraceError::Missing { .. } => Self::NotFound(error.to_string()),
+            TraceError::Read { .. } => Self::Fault(error.to_string()),
+            error => Self::Use(error.to_string()),
+        }
+    }
+}
+
+impl From<PlanError> for Failure {
+    fn from(error: PlanError) -> Self {
+        match error {
+            PlanError::Settings(error) => error.into(),
+            PlanError::Trace(error) => Self::Fault(error.to_string()),
+            error @ PlanError::Shape { .. } => Self::Use(error.to_string()),
         }
     }
 }

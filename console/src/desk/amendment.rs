@@ -56,7 +56,8 @@ impl Amendment {
 
 fn collect_fields(changes: &Value, prefix: &str, fields: &mut Vec<String>) {
     match changes {
-        Value::Object(members) => {
+        // Of a trace nobody wants to know which of its lines.
+        Value::Object(members) if prefix != "trace" => {
             for (name, change) in members {
                 let path = if prefix.is_empty() { name.clone() } else { format!("{prefix}.{name}") };
                 collect_fields(change, &path, fields);
@@ -88,8 +89,18 @@ fn apply_patch(target: &mut Value, patch: &Value) {
 
 /// Fields that are one thing said at once: when any part of one changes, the amendment states it whole, so that two
 /// amendments never mix into a prescription nobody wrote.
-const WHOLE: [&str; 8] =
-    ["right", "left", "right_verify", "left_verify", "far_pd", "near_pd", "heights", "centre_thickness"];
+const WHOLE: [&str; 10] = [
+    "right",
+    "left",
+    "right_verify",
+    "left_verify",
+    "far_pd",
+    "near_pd",
+    "heights",
+    "centre_thickness",
+    "front_curve",
+    "trace",
+];
 
 /// The merge patch from `before` to `after`, or `None` when they are the same.
 fn difference(before: &Value, after: &Value) -> Option<Value> {

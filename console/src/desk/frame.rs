@@ -2,6 +2,7 @@
 
 use bevelbook_core::frame::FrameSize;
 use bevelbook_core::sizing::Rim;
+use bevelbook_core::units::Length;
 use serde::{Deserialize, Serialize};
 
 /// In what state the frame came in. A worn one may give or break.
@@ -36,9 +37,10 @@ pub struct Frame {
 }
 
 impl Frame {
-    /// Its size as the trade writes it: A□DBL.
+    /// Its size as the trade writes it: A□DBL, to the nearest tenth of a millimetre.
     #[must_use]
     pub fn label(&self) -> String {
-        format!("{}□{}", self.size.a, self.size.dbl)
+        let tenth = |length: Length| Length::from_milli((length.milli() + 50).div_euclid(100) * 100);
+        format!("{}□{}", tenth(self.size.a), tenth(self.size.dbl))
     }
 }

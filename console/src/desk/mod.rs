@@ -5,6 +5,7 @@
 
 mod amendment;
 mod frame;
+mod frame_trace;
 mod judged_by;
 mod kinds;
 mod making;
@@ -13,6 +14,9 @@ mod rules;
 
 pub use amendment::{Amendment, NothingChanged};
 pub use frame::{Condition, Frame};
+#[cfg(test)]
+pub(crate) use frame_trace::tests::{RECORD, kept};
+pub use frame_trace::{FrameTrace, sizes_of};
 pub use judged_by::JudgedBy;
 pub use kinds::{Adoption, Arrival, Bearer, Cause, Closing, Desk, DeskError, Filing, Note, Remake, SignOff};
 pub use making::Making;

@@ -1,10 +1,10 @@
 //! What a customer ordered.
 
-use super::Frame;
-use bevelbook_core::frame::{Decentration, PupillaryDistance};
+use super::{Frame, FrameTrace};
+use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::tolerance::{Design, PairOrder};
-use bevelbook_core::units::Length;
+use bevelbook_core::units::{Length, Power};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
@@ -59,8 +59,14 @@ pub struct Order {
     /// Centre thickness, where it is specified, right and left.
     #[serde(default)]
     pub centre_thickness: Option<[Length; 2]>,
+    /// Power of the front surface, where it is specified, right and left.
+    #[serde(default)]
+    pub front_curve: Option<[Power; 2]>,
     /// The frame.
     pub frame: Frame,
+    /// The frame's trace, where it was traced.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub trace: Option<FrameTrace>,
     /// The lenses.
     pub lens: LensChoice,
 }
@@ -98,17 +104,6 @@ impl Order {
         self.heights.map(|heights| heights[eye.index()])
     }
 
-    /// Where the centre of one lens sits relative to its boxed centre. A segment's height places the segment, not
-    /// the optical centre, so a multifocal is centred on the datum.
-    #[must_use]
-    pub fn decentration(&self, eye: Eye) -> Decentration {
-        let height = match self.lens.design {
-            Design::Multifocal => None,
-            _ => self.height(eye),
-        };
-        Decentration::of(&self.frame.size, self.far_pd.of(eye), height)
-    }
-
     /// What the standard compares with.
     #[must_use]
     pub fn pair(&self) -> PairOrder {
@@ -138,6 +133,7 @@ pub(crate) fn sample() -> Order {
         near_pd: None,
         heights: None,
         centre_thickness: None,
+        front_curve: None,
         frame: Frame {
             model: "Lindgren 7".into(),
             size: FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) },
@@ -145,6 +141,7 @@ pub(crate) fn sample() -> Order {
             material: "steel".into(),
             condition: super::Condition::New,
         },
+        trace: None,
         lens: LensChoice {
             material: "cr39".into(),
             design: Design::SingleVision,

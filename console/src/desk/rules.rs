@@ -3,6 +3,8 @@
 //! The bounds are common practice, no source, unless one is named: wide enough for every wearer, narrow enough to
 //! catch a slip of the pen. What cannot be is refused; what is unusual is said and accepted.
 
+mod frame;
+
 use super::Order;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder};
@@ -80,7 +82,9 @@ pub fn review(order: &Order, today: Date, earlier: Option<&Order>) -> Vec<Remark
     review_both_eyes(&mut remarks, order);
     review_design(&mut remarks, order);
     review_pd(&mut remarks, order);
-    review_frame(&mut remarks, order);
+    frame::review(&mut remarks, order);
+    frame::review_trace(&mut remarks, order);
+    review_curves(&mut remarks, order);
     review_dates(&mut remarks, order, today);
     if let Some(earlier) = earlier {
         review_against_earlier(&mut remarks, order, earlier);
@@ -177,33 +181,15 @@ fn example_near(total: Length) -> Length {
     total - Length::from_milli(3000)
 }
 
-fn review_frame(remarks: &mut Remarks, order: &Order) {
-    let size = &order.frame.size;
-    for (name, length, least, most, example) in
-        [("A", size.a, 25, 75, "50"), ("B", size.b, 15, 65, "38"), ("DBL", size.dbl, 5, 35, "18")]
-    {
-        let text = format!("{length} mm is not from {least} to {most} mm; for example {example}");
-        remarks.refuse_if(!(least * 1000..=most * 1000).contains(&length.milli()), name, text);
+fn review_curves(remarks: &mut Remarks, order: &Order) {
+    let Some(curves) = order.front_curve else { return };
+    for (eye, curve) in Eye::BOTH.into_iter().zip(curves) {
+        let place = format!("{eye} front curve");
+        let text = format!("{curve} D is beyond ±25 D; is a decimal point missing? For example 6.00");
+        remarks.refuse_if(curve.abs().milli() > 25_000, place.clone(), text);
+        let unusual = !(0..=12_000).contains(&curve.milli());
+        remarks.warn_if(unusual, place, format!("{curve} D is outside 0.00 to +12.00 D"));
     }
-    remarks.warn_if(size.b > size.a, "B", "the box is higher than it is wide; are A and B swapped?");
-    let (a, b) = (i64::from(size.a.milli()), i64::from(size.b.milli()));
-    if let Some(ed) = size.ed {
-        // The longest radius reaches at least a side of the box and at most its corner.
-        let corner = Length::from_milli((a * a + b * b).isqrt() as i32 + 1);
-        let side = size.a.max(size.b);
-        let text = format!("{ed} mm is not from {side} (the longer side) to {corner:.1} mm (the diagonal)");
-        remarks.refuse_if(ed < side || ed > corner, "ED", text);
-    } else {
-        remarks.warn_if(
-            true,
-            "ED",
-            "not given; the diagonal of the box is taken, which asks for a larger blank",
-        );
-    }
-    let frame_pd = size.frame_pd();
-    let inward = (frame_pd - order.far_pd.total()).milli() / 2;
-    let text = format!("frame PD {frame_pd} against PD {}: check the frame sizes and the PD", order.far_pd);
-    remarks.warn_if(!(-2000..=8000).contains(&inward), "decentration", text);
 }
 
 fn review_dates(remarks: &mut Remarks, order: &Order, today: Date) {

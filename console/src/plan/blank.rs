@@ -1,31 +1,86 @@
 //! Which blank serves.
+//!
+//! A traced shape says exactly what its blank must cover, and that is what is to be ordered. A made shape does not: a
+//! real one of the same sizes may reach farther. There the least blank is ED + 2 x decentration, the upper bound, and
+//! what the made shape would need stands beside it.
 
+use super::Shape;
 use crate::settings::Blanks;
-use bevelbook_core::frame::{Decentration, FrameSize, least_blank, stocked_blank};
-use bevelbook_core::units::Length;
+use bevelbook_core::frame::{
+    Cover, Decentration, FrameSize, OutlineError, Point, least_blank, stocked_blank,
+};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::units::{Angle, Length};
+
+/// What the least blank was worked out from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BlankBy {
+    /// The traced outline: exact.
+    Outline,
+    /// The ordered ED and the decentration: an upper bound.
+    Ed(Length),
+    /// The diagonal of the box and the decentration: an upper bound of the upper bound.
+    Diagonal(Length),
+}
 
 /// The blank for one lens.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct BlankPlan {
-    /// The effective diameter that it was worked out from.
-    pub effective: Length,
-    /// Whether that is the ordered ED; else it is the diagonal of the box, an upper bound.
-    pub measured: bool,
+    /// What it was worked out from.
+    pub by: BlankBy,
     /// The least blank without allowance.
     pub theoretical: Length,
     /// The least blank with the shop's allowance.
     pub least: Length,
     /// The smallest stocked diameter that serves; none when none is large enough.
     pub stocked: Option<Length>,
+    /// The exact least blank of the shape that is drawn, without allowance.
+    pub of_shape: Length,
+    /// How the smallest stocked diameter that serves, else the largest, covers the drawn shape and the allowance, and
+    /// where least, seen from the centre dot; none when nothing is stocked.
+    pub cover: Option<(Length, Cover)>,
+    /// Where the drawn shape lies farthest from the centre dot.
+    pub farthest: Angle,
+    /// The largest decentration toward the nose, from the boxed centre and level with it, with which that diameter
+    /// still covers the drawn shape and the allowance.
+    pub decentration: Option<Length>,
 }
 
 impl BlankPlan {
-    pub(super) fn of(size: &FrameSize, centre: &Decentration, blanks: &Blanks) -> Self {
-        let effective = size.ed.unwrap_or_else(|| diagonal(size));
-        let theoretical = least_blank(effective, centre, Length::ZERO);
-        let least = least_blank(effective, centre, blanks.allowance);
+    /// The blank with its middle at `dot`, which lies `centre` from the boxed centre.
+    pub(super) fn of(
+        shape: &Shape,
+        eye: Eye,
+        centre: &Decentration,
+        dot: Point,
+        blanks: &Blanks,
+    ) -> Result<Self, OutlineError> {
+        let outline = shape.outline()?;
+        let by = match (shape.from.is_traced(), shape.size.ed) {
+            (true, _) => BlankBy::Outline,
+            (false, Some(ed)) => BlankBy::Ed(ed),
+            (false, None) => BlankBy::Diagonal(diagonal(&shape.size)),
+        };
+        let needs = |allowance| match by {
+            BlankBy::Outline => outline.least_blank(dot, allowance),
+            BlankBy::Ed(ed) | BlankBy::Diagonal(ed) => least_blank(ed, centre, allowance),
+        };
+        let least = needs(blanks.allowance);
         let stocked = stocked_blank(least, &blanks.stocked);
-        Self { effective, measured: size.ed.is_some(), theoretical, least, stocked }
+        let looked_at = stocked.or_else(|| blanks.stocked.iter().copied().max());
+        let nose = Angle::from_degrees(if eye == Eye::Right { 0 } else { 180 });
+        let of_shape = outline.least_blank(dot, Length::ZERO);
+        Ok(Self {
+            by,
+            theoretical: needs(Length::ZERO),
+            least,
+            stocked,
+            of_shape,
+            cover: looked_at.map(|blank| (blank, outline.cover(blank, dot, blanks.allowance))),
+            farthest: outline.cover(of_shape, dot, Length::ZERO).toward,
+            decentration: looked_at
+                .and_then(|blank| outline.largest_decentration(blank, nose, blanks.allowance)),
+        })
     }
 }
 
@@ -44,33 +99,70 @@ fn diagonal(size: &FrameSize) -> Length {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::desk::{Order, RECORD, kept, sample};
+    use crate::plan::Plan;
     use crate::settings::Settings;
+    use bevelbook_core::frame::PupillaryDistance;
 
-    fn plan(ed: Option<i32>, inward: i32) -> BlankPlan {
+    /// The right blank of an order with these sizes, `inward` µm in.
+    fn plan(a: i32, b: i32, ed: Option<i32>, inward: i32, change: impl FnOnce(&mut Order)) -> BlankPlan {
+        let mut order = sample();
         let mm = Length::from_milli;
-        let size = FrameSize { a: mm(48_000), b: mm(36_000), dbl: mm(18_000), ed: ed.map(mm) };
-        let centre = Decentration { inward: mm(inward), up: Length::ZERO };
-        BlankPlan::of(&size, &centre, &Settings::defaults().unwrap().blank)
+        order.frame.size = FrameSize { a: mm(a), b: mm(b), dbl: mm(18_000), ed: ed.map(mm) };
+        let pd = mm((a + 18_000) / 2 - inward);
+        order.far_pd = PupillaryDistance::Monocular { right: pd, left: pd };
+        change(&mut order);
+        Plan::of(&order, &Settings::defaults().unwrap(), None).unwrap().eyes[0].blank
     }
 
     #[test]
     fn the_shelf_serves_with_the_allowance_or_not_at_all() {
-        let snug = plan(Some(50_000), 1500);
+        let snug = plan(48_000, 36_000, Some(50_000), 1500, |_| ());
         assert_eq!((snug.theoretical.milli(), snug.least.milli()), (53_000, 55_000));
         assert_eq!(snug.stocked.map(Length::milli), Some(55_000));
-        assert_eq!(plan(Some(50_000), 1501).stocked.map(Length::milli), Some(60_000));
-        assert_eq!(plan(Some(50_000), 15_000).stocked, None);
+        let over = plan(48_000, 36_000, Some(50_000), 1501, |_| ());
+        assert_eq!(over.stocked.map(Length::milli), Some(60_000));
+        let none = plan(48_000, 36_000, Some(50_000), 15_000, |_| ());
+        assert_eq!(none.stocked, None);
+        // The largest on the shelf is looked at; the made shape is short of it by less than the bound says.
+        let (blank, _) = none.cover.unwrap();
+        assert_eq!(blank.milli(), 80_000);
+    }
+
+    #[test]
+    fn a_circle_and_an_ellipse_have_closed_forms() {
+        // A circle of radius 25 decentred by 3: 2 · (25 + 3).
+        let circle = plan(50_000, 50_000, Some(50_000), 3000, |_| ());
+        assert_eq!((circle.of_shape.milli(), circle.theoretical.milli()), (56_000, 56_000));
+        // Toward the temple of the right eye.
+        assert_eq!(circle.farthest.milli(), 180_000);
+        // What is left of ⌀ 60 with 2 of allowance is 1 all round: so much farther may it go.
+        let (blank, cover) = circle.cover.unwrap();
+        assert_eq!((blank.milli(), cover.spare.milli(), cover.toward.milli()), (60_000, 1000, 180_000));
+        assert_eq!(circle.decentration.map(Length::milli), Some(4000));
+        // An ellipse of half sides 25 and 20, decentred along its longer side: its end lies farthest, 25 + 3.
+        let ellipse = plan(50_000, 40_000, None, 3000, |_| ());
+        assert_eq!(ellipse.of_shape.milli(), 56_000);
+        assert_eq!(ellipse.by, BlankBy::Diagonal(Length::from_milli(64_032)));
+    }
+
+    #[test]
+    fn a_trace_is_exact_where_sizes_give_an_upper_bound() {
+        let traced = plan(50_400, 38_092, None, 2000, |order| order.trace = Some(kept(RECORD)));
+        let bound = plan(50_400, 38_092, Some(54_000), 2000, |_| ());
+        assert_eq!((traced.by, traced.theoretical), (BlankBy::Outline, traced.of_shape));
+        assert!(traced.theoretical < bound.theoretical && bound.of_shape <= bound.theoretical);
+        // No stocked size, and it is short by half of what is missing.
+        let order = |order: &mut Order| order.trace = Some(kept(RECORD));
+        let short = plan(50_400, 38_092, None, 16_000, order);
+        let (blank, cover) = short.cover.unwrap();
+        let missing = short.least.milli() - blank.milli();
+        assert!(short.stocked.is_none() && (cover.spare.milli() * 2 + missing).abs() <= 2, "{short:?}");
     }
 
     #[test]
     fn a_least_diameter_is_shown_rounded_up() {
         let shown = |milli| tenth_up(Length::from_milli(milli)).milli();
         assert_eq!([62_403, 62_400, 62_499].map(shown), [62_500, 62_400, 62_500]);
-    }
-
-    #[test]
-    fn without_an_ed_the_diagonal_of_the_box_is_taken() {
-        let plan = plan(None, 0);
-        assert_eq!((plan.effective.milli(), plan.measured), (60_000, false));
     }
 }

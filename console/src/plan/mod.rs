@@ -4,20 +4,48 @@
 //! and the station's dial whenever it is shown, and is never stored.
 
 mod blank;
+mod body;
 mod first_size;
 mod handling;
+mod place;
+mod shape;
 
-pub use blank::{BlankPlan, tenth_up};
+pub use blank::{BlankBy, BlankPlan, tenth_up};
+pub use body::{Body, Edge, Given, NoBody};
 pub use first_size::FirstSize;
 pub use handling::Handling;
+pub use place::side;
+pub use shape::{Shape, ShapeFrom};
 
 use crate::desk::Order;
 use crate::settings::{Material, Settings, SettingsError};
-use bevelbook_core::frame::{Decentration, segment_drop, segment_inset};
-use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
+use crate::trace::{Note, Trace, TraceError};
+use bevelbook_core::frame::{Decentration, OutlineError, Point, segment_drop, segment_inset};
+use bevelbook_core::lens::Mass;
+use bevelbook_core::prescription::{Eye, EyeOrder, LensPoint, SphereCylinder, WantedPrismError};
 use bevelbook_core::sizing::Dial;
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Angle, Length, Power};
+use body::Where;
+
+/// Why there is no plan.
+#[derive(Debug, thiserror::Error)]
+pub enum PlanError {
+    /// The material is no longer in the settings.
+    #[error(transparent)]
+    Settings(#[from] SettingsError),
+    /// The order's trace cannot be read.
+    #[error(transparent)]
+    Trace(#[from] TraceError),
+    /// The sizes make no shape.
+    #[error("the {eye} lens has no shape: {why}; amend the sizes of the frame")]
+    Shape {
+        /// Which eye.
+        eye: Eye,
+        /// What is wrong.
+        why: String,
+    },
+}
 
 /// What is to be done for one lens.
 #[derive(Clone, Debug)]
@@ -38,8 +66,18 @@ pub struct EyePlan {
     pub centre_dot: Decentration,
     /// Whether a height was ordered; else the dot sits on the horizontal through the boxed centre.
     pub height: Option<Length>,
+    /// Its shape.
+    pub shape: Shape,
+    /// Where the optical centre lies from the centre dot: on it without prescribed prism. An error where the lens has
+    /// too little power for its prism: then it has no optical centre.
+    pub optical_centre: Result<LensPoint, WantedPrismError>,
     /// Which blank serves.
     pub blank: BlankPlan,
+    /// The least blank without allowance when a lens without prism of its own is moved for the prescribed prism, so
+    /// that its optical centre stays in its middle; none without prescribed prism.
+    pub moved_blank: Option<Length>,
+    /// The lens as a body, or why it cannot be worked out.
+    pub body: Result<Body, NoBody>,
     /// Where a segment's top sits from the horizontal through the boxed centre, negative below, and how far the
     /// segment is set in; only for a multifocal.
     pub segment: Option<(Option<Length>, Option<Length>)>,
@@ -65,34 +103,73 @@ pub struct Plan {
     pub handling: Handling,
     /// The first size to dial.
     pub first_size: FirstSize,
+    /// Where the bevel stands, in words.
+    pub bevel: String,
+    /// What a person should know about the trace.
+    pub trace_notes: Vec<Note>,
 }
 
 impl Plan {
     /// The plan for `order` on a station with `dial`.
     ///
     /// # Errors
-    /// The order's material is no longer in the settings.
-    pub fn of(order: &Order, settings: &Settings, dial: Option<&Dial>) -> Result<Self, SettingsError> {
+    /// The order's material is no longer in the settings, its trace cannot be read, or its sizes make no shape.
+    pub fn of(order: &Order, settings: &Settings, dial: Option<&Dial>) -> Result<Self, PlanError> {
         let material = settings.material(&order.lens.material)?.clone();
+        let trace = order.trace.as_ref().map(|trace| trace.read()).transpose()?;
+        let eye = |eye| eye_plan(order, settings, &material, trace.as_ref(), eye);
         Ok(Self {
-            eyes: Eye::BOTH.map(|eye| eye_plan(order, settings, eye)),
+            eyes: [eye(Eye::Right)?, eye(Eye::Left)?],
             handling: Handling::of(&material, &order.lens.treatments, &settings.grip),
-            material,
             first_size: FirstSize::of(order.frame.rim, &settings.sizing, dial),
+            bevel: settings.bevel.words(),
+            trace_notes: trace.map(|trace| trace.notes().to_vec()).unwrap_or_default(),
+            material,
         })
+    }
+
+    /// The mass of the cut pair in milligrams, where both lenses could be worked out.
+    #[must_use]
+    pub fn milligrams(&self) -> Option<i64> {
+        let of = |eye: &EyePlan| eye.body.as_ref().ok()?.mass.map(Mass::milligrams);
+        Some(of(&self.eyes[0])? + of(&self.eyes[1])?)
     }
 }
 
-fn eye_plan(order: &Order, settings: &Settings, eye: Eye) -> EyePlan {
+fn eye_plan(
+    order: &Order,
+    settings: &Settings,
+    material: &Material,
+    trace: Option<&Trace>,
+    eye: Eye,
+) -> Result<EyePlan, PlanError> {
     let ordered = *order.eye(eye);
     let power = ordered.power;
-    let centre_dot = order.decentration(eye);
+    let shape = Shape::of(order, trace, eye)?;
+    let no_outline = |error: OutlineError| PlanError::Shape { eye, why: error.to_string() };
+    // A segment's height places the segment, not the optical centre: a multifocal is centred on the datum.
+    let height = if order.lens.design == Design::Multifocal { None } else { order.height(eye) };
+    let centre_dot = Decentration::of(&shape.size, order.far_pd.of(eye), height);
+    let outline = shape.outline().map_err(no_outline)?;
+    let dot = outline.optical_centre(eye, &centre_dot);
+    let optical_centre = optical_centre(&ordered, eye);
+    let from_dot = |way: LensPoint| moved(dot, eye, way);
+    let at = optical_centre.map(from_dot);
     let segment = (order.lens.design == Design::Multifocal).then(|| {
-        let drop = order.height(eye).map(|height| segment_drop(order.frame.size.b, height));
+        let drop = order.height(eye).map(|height| segment_drop(shape.size.b, height));
         let inset = order.near_pd.map(|near| segment_inset(order.far_pd, near, eye));
         (drop, inset)
     });
-    EyePlan {
+    let moved_blank =
+        (!ordered.prism.is_none()).then(|| at.ok().map(|at| outline.least_blank(at, Length::ZERO))).flatten();
+    let body = match at {
+        Ok(optical_centre) => {
+            let at = Where { shape: &shape, dot, optical_centre };
+            Body::of(order, settings, material, eye, &at).map_err(NoBody::Lens)
+        }
+        Err(_) => Err(NoBody::Wedge),
+    };
+    Ok(EyePlan {
         eye,
         ordered,
         minus: power.minus_cylinder(),
@@ -100,13 +177,26 @@ fn eye_plan(order: &Order, settings: &Settings, eye: Eye) -> EyePlan {
         at_90: power.meridian(Angle::from_degrees(90)),
         at_180: power.meridian(Angle::from_degrees(180)),
         centre_dot,
-        height: match order.lens.design {
-            Design::Multifocal => None,
-            _ => order.height(eye),
-        },
-        blank: BlankPlan::of(&order.frame.size, &centre_dot, &settings.blank),
+        height,
+        optical_centre,
+        blank: BlankPlan::of(&shape, eye, &centre_dot, dot, &settings.blank).map_err(no_outline)?,
+        moved_blank,
+        body,
         segment,
-    }
+        shape,
+    })
+}
+
+/// Where the optical centre lies from the dot: the dot is looked through for the prism, so it lies the other way.
+fn optical_centre(ordered: &EyeOrder, eye: Eye) -> Result<LensPoint, WantedPrismError> {
+    let dot = ordered.power.point_for(eye, ordered.prism)?;
+    Ok(LensPoint { inward: -dot.inward, up: -dot.up })
+}
+
+/// A point so far from `from`.
+fn moved(from: Point, eye: Eye, way: LensPoint) -> Point {
+    let inward = if eye == Eye::Right { way.inward } else { -way.inward };
+    Point::new(from.x() + inward, from.y() + way.up)
 }
 
 #[cfg(test)]
@@ -160,6 +250,28 @@ mod tests {
         let (drop, inset) = right.segment.unwrap();
         assert_eq!((drop.unwrap().milli(), inset.unwrap().milli()), (-3000, 1500));
         assert_eq!(right.centre_dot.up, Length::ZERO);
+    }
+
+    #[test]
+    fn the_optical_centre_lies_where_the_prism_says() {
+        // Course worked example: +4.00 with 2 Δ out each, 5 mm out.
+        let plan = plan(|order| {
+            order.right = EyeOrder::parse("+4.00 DS prism 2 out").unwrap();
+            order.left = EyeOrder::parse("+4.00 DS prism 2 out").unwrap();
+        });
+        for eye in &plan.eyes {
+            let way = eye.optical_centre.unwrap();
+            assert_eq!((way.inward.milli(), way.up.milli()), (-5000, 0));
+            // Moved 5 mm out of a dot that is a few mm in: the blank may be smaller.
+            assert!(eye.moved_blank.unwrap() < eye.blank.theoretical);
+        }
+    }
+
+    #[test]
+    fn a_lens_without_power_for_its_prism_has_no_optical_centre() {
+        let plan = plan(|order| order.right = EyeOrder::parse("pl prism 2 in").unwrap());
+        assert!(plan.eyes[0].optical_centre.is_err() && plan.eyes[0].moved_blank.is_none());
+        assert_eq!(plan.eyes[1].optical_centre, Ok(LensPoint::OPTICAL_CENTRE));
     }
 
     #[test]

@@ -6,7 +6,6 @@
 //!
 //! Parts carry `data-part` and lengths in millimetres, so that a test can measure the drawing.
 
-use super::outline::{Outline, Point, millimetres};
 use super::words::{decentration, number, way};
 use crate::desk::Order;
 use crate::plan::{EyePlan, Plan};
@@ -14,6 +13,9 @@ use bevelbook_core::prescription::Eye;
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Axis, Length};
 use maud::{Markup, html};
+
+/// A point in millimetres from the boxed centre, as one faces the wearer: x to the viewer's right, y up.
+type Point = (f64, f64);
 
 /// From the centre dot to each outer dot. From memory, unconfirmed; instruments differ, and only the line that the
 /// three dots make matters.
@@ -46,7 +48,6 @@ struct Lens<'a> {
     /// +1 where the nose is at the viewer's right, −1 where it is at the left.
     nose: f64,
     half: (f64, f64),
-    outline: Outline,
     dot: Point,
     diameter: Length,
     radius: f64,
@@ -57,7 +58,7 @@ struct Lens<'a> {
 
 impl<'a> Lens<'a> {
     fn of(order: &Order, plan: &'a EyePlan) -> Self {
-        let size = &order.frame.size;
+        let size = &plan.shape.size;
         let nose = if plan.eye == Eye::Right { 1.0 } else { -1.0 };
         let inward = |length: Length| nose * millimetres(length);
         let diameter = plan.blank.stocked.unwrap_or(plan.blank.least);
@@ -71,7 +72,6 @@ impl<'a> Lens<'a> {
             design: order.lens.design,
             nose,
             half: (millimetres(size.a) / 2.0, millimetres(size.b) / 2.0),
-            outline: Outline::of(size),
             dot,
             diameter,
             roomy: if dot.0 == 0.0 { nose } else { dot.0.signum() },
@@ -115,7 +115,7 @@ impl<'a> Lens<'a> {
     fn shape(&self) -> Markup {
         let (a, b) = self.half;
         let points: Vec<String> =
-            self.outline.points.iter().map(|(x, y)| format!("{},{}", c(*x), c(-y))).collect();
+            self.plan.shape.drawn().map(|(x, y)| format!("{},{}", c(x), c(-y))).collect();
         // Out of the way of the axis, which points down or up on this side.
         let level = if self.roomy * self.axis().1 < 0.0 { 0.55 } else { -0.55 };
         let beside = (self.roomy * (a + 1.0), level * b);
@@ -216,7 +216,7 @@ impl<'a> Lens<'a> {
             (line("scale-end", (from, low - 0.8), (from, low + 0.8)))
             (line("scale-end", (from + 10.0, low - 0.8), (from + 10.0, low + 0.8)))
             (text((from + 5.0, low + 1.2), "middle", "10 mm"))
-            (text((right - 0.5, 3.4 - below), "end", self.outline.made_from))
+            (text((right - 0.5, 3.4 - below), "end", self.plan.shape.from.words()))
             (text((right - 0.5, 0.7 - below), "end", "1:1 when printed without scaling"))
         }
     }
@@ -257,6 +257,11 @@ pub(super) fn caution(order: &Order, plan: &Plan) -> Option<&'static str> {
         ),
         _ => None,
     }
+}
+
+/// Millimetres as a decimal number.
+fn millimetres(length: Length) -> f64 {
+    f64::from(length.milli()) / 1000.0
 }
 
 /// A coordinate in millimetres, to the micrometre.

@@ -10,7 +10,6 @@
 mod drawing;
 mod gauge;
 mod log;
-mod outline;
 mod page;
 mod plan_table;
 mod story;

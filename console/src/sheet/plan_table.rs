@@ -1,9 +1,10 @@
 //! The plan as a table: the right eye on the left, as one faces the wearer, and what is meant between the two.
 
 use super::drawing;
-use super::words::{eye_order, lens, number, offset, said, way};
+use super::words::{decentration, eye_order, lens, number, offset, said, way};
 use crate::desk::Order;
-use crate::plan::{EyePlan, FirstSize, Plan, tenth_up};
+use crate::plan::{BlankBy, Edge, EyePlan, FirstSize, Given, Plan, side, tenth_up};
+use bevelbook_core::frame::Decentration;
 use bevelbook_core::sizing::Counting;
 use bevelbook_core::tolerance::Design;
 use maud::{Markup, html};
@@ -60,7 +61,12 @@ fn rows(order: &Order, plan: &Plan) -> Vec<Row> {
     if order.lens.design == Design::Multifocal {
         row("segment top, set in", false, &segment);
     }
+    if plan.eyes.iter().any(EyePlan::dot_is_off_optical_centre) {
+        row("optical centre, from the dot", true, &optical_centre);
+    }
     row("least blank", false, &least_blank);
+    row("front curve, centre thickness", false, &curve_and_centre);
+    row("edge thickest; thinnest", false, &edges);
     row("lens to order", true, &|eye| lens_to_order(plan, eye));
     rows
 }
@@ -93,8 +99,36 @@ fn segment(eye: &EyePlan) -> String {
 
 fn least_blank(eye: &EyePlan) -> String {
     let blank = &eye.blank;
-    let from = if blank.measured { "" } else { ", no ED: from the diagonal" };
+    let from = match blank.by {
+        BlankBy::Outline => ", exact",
+        BlankBy::Ed(_) => "",
+        BlankBy::Diagonal(_) => ", no ED: from the diagonal",
+    };
     format!("⌀ {} ({} without allowance{from})", tenth_up(blank.least), tenth_up(blank.theoretical))
+}
+
+fn optical_centre(eye: &EyePlan) -> String {
+    match eye.optical_centre {
+        Ok(way) => decentration(&Decentration { inward: way.inward, up: way.up }),
+        Err(_) => "nowhere on the lens".into(),
+    }
+}
+
+/// A figure that is not ordered is said to be taken.
+fn curve_and_centre(eye: &EyePlan) -> String {
+    let Ok(body) = &eye.body else { return "not worked out".into() };
+    let given = |given: Given| if given == Given::Taken { " taken" } else { "" };
+    let (curve, centre) = (number(format!("{:+.2}", body.front.0)), body.centre);
+    format!("{curve}{}, {centre:.1}{}", given(body.front.1), given(body.centre_from))
+}
+
+fn edges(eye: &EyePlan) -> String {
+    let Ok(body) = &eye.body else { return "not worked out".into() };
+    let edge = |edge: Edge| {
+        let degrees = (edge.toward.milli() + 500) / 1000 % 360;
+        format!("{:.1} {} {degrees}°", edge.thickness, side(eye.eye, edge.toward))
+    };
+    format!("{}; {}", edge(body.thickest), edge(body.thinnest))
 }
 
 fn lens_to_order(plan: &Plan, eye: &EyePlan) -> String {

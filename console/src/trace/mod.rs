@@ -67,17 +67,7 @@ impl Trace {
     /// # Errors
     /// There is no such file, it cannot be read or is above [`LARGEST_FILE`], or as [`Trace::parse`].
     pub fn read(file: &Path) -> Result<Self, TraceError> {
-        let failed = |source: std::io::Error| match source.kind() {
-            std::io::ErrorKind::NotFound => TraceError::Missing { file: file.into() },
-            _ => TraceError::Read { file: file.into(), source },
-        };
-        let mut bytes = Vec::new();
-        let opened = File::open(file).map_err(failed)?;
-        opened.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(failed)?;
-        if bytes.len() as u64 > LARGEST_FILE {
-            return Err(TraceError::Large { file: file.into() });
-        }
-        Self::parse(&String::from_utf8_lossy(&bytes), file)
+        Self::parse(&text_of(file)?, file)
     }
 
     /// Reads a record from its text; `file` is what errors call it.
@@ -117,6 +107,24 @@ impl Trace {
     pub fn notes(&self) -> &[Note] {
         &self.notes
     }
+}
+
+/// The text of a record in a file, as [`Trace::read`] takes it.
+///
+/// # Errors
+/// There is no such file, it cannot be read or is above [`LARGEST_FILE`].
+pub fn text_of(file: &Path) -> Result<String, TraceError> {
+    let failed = |source: std::io::Error| match source.kind() {
+        std::io::ErrorKind::NotFound => TraceError::Missing { file: file.into() },
+        _ => TraceError::Read { file: file.into(), source },
+    };
+    let mut bytes = Vec::new();
+    let opened = File::open(file).map_err(failed)?;
+    opened.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(failed)?;
+    if bytes.len() as u64 > LARGEST_FILE {
+        return Err(TraceError::Large { file: file.into() });
+    }
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
 #[cfg(test)]

@@ -83,6 +83,8 @@ impl Made {
             near_pd: None,
             heights: self.heights.map(|heights| heights.map(mm)),
             centre_thickness: None,
+            front_curve: None,
+            trace: None,
             frame: Frame {
                 model: "Lindgren 7".into(),
                 size: FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) },

@@ -44,6 +44,7 @@ pub(super) fn first_order() -> Order {
         near_pd: None,
         heights: Some([mm(20_000), mm(20_000)]),
         centre_thickness: None,
+        front_curve: None,
         frame: Frame {
             model: "Skerry 3".into(),
             size: FrameSize { a: mm(52_000), b: mm(36_000), dbl: mm(17_000), ed: Some(mm(54_000)) },
@@ -51,6 +52,7 @@ pub(super) fn first_order() -> Order {
             material: "steel".into(),
             condition: Condition::New,
         },
+        trace: None,
         lens: LensChoice {
             material: "cr39".into(),
             design: Design::SingleVision,

@@ -1,29 +1,11 @@
-//! `plan`: what is to be done at the bench.
+//! A plan in words, 80 columns wide.
 
-use super::{Failure, Report, figures, shop::Shop};
+use super::lens;
 use crate::desk::Order;
 use crate::plan::{EyePlan, FirstSize, Plan, tenth_up};
-use crate::settings::Roughing;
 use crate::work::Job;
 use bevelbook_core::sizing::{Basis, Size};
 use bevelbook_core::units::{Length, Power};
-use clap::Args;
-use serde_json::{Value, json};
-
-#[derive(Args)]
-pub(crate) struct PlanArgs {
-    /// Number, tray or customer's reference.
-    job: String,
-}
-
-pub(crate) fn run(shop: &Shop, args: &PlanArgs) -> Result<Report, Failure> {
-    let work = shop.open()?;
-    let job = work.find(&args.job)?;
-    let plan = Plan::of(&job.order, work.settings(), work.station()?.as_ref())?;
-    let shown = work.fits_of(&job.order.frame)?;
-    let report = Report::new(text(&job, &plan, &shown), plan_json(&job, &plan, &shown));
-    Ok(hints(&job.order, &plan).into_iter().fold(report, Report::hint))
-}
 
 /// A plan in words.
 pub(crate) fn text(job: &Job, plan: &Plan, shown: &[Size]) -> String {
@@ -35,7 +17,7 @@ pub(crate) fn text(job: &Job, plan: &Plan, shown: &[Size]) -> String {
         String::new(),
         format!("{:<18}{:<31}{}", "", "right", "left"),
     ];
-    for (name, value) in rows() {
+    for (name, value) in rows().into_iter().chain(lens::rows()) {
         let [right, left] = plan.eyes.each_ref().map(|eye| value(order, eye));
         if !(right.is_empty() && left.is_empty()) {
             lines.push(format!("{name:<18}{right:<31}{left}").trim_end().to_owned());
@@ -44,19 +26,25 @@ pub(crate) fn text(job: &Job, plan: &Plan, shown: &[Size]) -> String {
     lines.push(String::new());
     for eye in &plan.eyes {
         let name = format!("order, {}", eye.eye);
-        lines.push(format!("{name:<18}{}", order_words(order, plan, eye)));
+        lines.extend(wrapped(&name, &order_words(order, plan, eye)));
     }
-    lines.push(format!("roughing          {}", plan.handling.roughing_words()));
-    lines.push(format!("grip              {}", plan.handling.grip_words()));
-    lines.push(format!("first size        {}", first_size_words(&plan.first_size)));
-    lines.push(format!("this frame        {}", shown_words(shown)));
+    if let Some(milligrams) = plan.milligrams() {
+        lines.extend(wrapped(
+            "pair weighs",
+            &format!("{} cut, bevels not taken off", lens::grams(milligrams)),
+        ));
+    }
+    lines.extend(wrapped("roughing", plan.handling.roughing_words()));
+    lines.extend(wrapped("grip", &plan.handling.grip_words()));
+    lines.extend(wrapped("first size", &first_size_words(&plan.first_size)));
+    lines.extend(wrapped("this frame", &shown_words(shown)));
     lines.join("\n")
 }
 
-type Row = (&'static str, fn(&Order, &EyePlan) -> String);
+pub(super) type Row = (&'static str, fn(&Order, &EyePlan) -> String);
 
 /// What is said of each eye, in the order of work.
-fn rows() -> [Row; 15] {
+fn rows() -> [Row; 13] {
     [
         ("minus cylinder", |_, eye| eye.minus.to_string()),
         ("plus cylinder", |_, eye| eye.plus.to_string()),
@@ -77,7 +65,7 @@ fn rows() -> [Row; 15] {
             false => format!("{} at {}", eye.minus.combined_power(), eye.minus.axis.crossed()),
         }),
         ("three dots", |_, eye| match eye.dot_is_off_optical_centre() {
-            true => format!("centre dot where {} shows", eye.ordered.prism),
+            true => format!("dot shows {}", eye.ordered.prism),
             false => "centre dot on optical centre".into(),
         }),
         ("axis line", |_, eye| match eye.minus.cylinder.is_zero() {
@@ -86,19 +74,23 @@ fn rows() -> [Row; 15] {
         }),
         ("centre dot sits", |_, eye| centre_words(eye)),
         ("segment top", |_, eye| segment_words(eye)),
-        ("least blank", |_, eye| {
-            let (ed, least) = (eye.blank.effective, eye.blank.least);
-            format!(
-                "{:.1} mm ({} {ed:.1})",
-                tenth_up(least),
-                if eye.blank.measured { "ED" } else { "diagonal" }
-            )
-        }),
-        ("stocked blank", |_, eye| match eye.blank.stocked {
-            Some(diameter) => format!("⌀ {diameter} mm serves"),
-            None => "none is large enough".into(),
-        }),
     ]
+}
+
+/// A line of the account below the table, broken between words to keep to 80 columns.
+fn wrapped(name: &str, text: &str) -> Vec<String> {
+    const ROOM: usize = 80 - 18;
+    let mut lines = vec![String::new()];
+    for word in text.split(' ') {
+        let used = lines.last().map_or(0, |line| line.chars().count());
+        match lines.last_mut() {
+            Some(line) if used == 0 => line.push_str(word),
+            Some(line) if used + 1 + word.chars().count() <= ROOM => *line += &format!(" {word}"),
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    let names = std::iter::once(name).chain(std::iter::repeat(""));
+    names.zip(lines).map(|(name, line)| format!("{name:<18}{line}")).collect()
 }
 
 /// The lens to order for one eye.
@@ -157,70 +149,4 @@ fn shown_words(shown: &[Size]) -> String {
     let list: Vec<String> = sizes.iter().map(|size| format!("{:+}", size.fine())).collect();
     let lenses = if sizes.len() == 1 { "1 lens".into() } else { format!("{} lenses", sizes.len()) };
     format!("{lenses} of this model and size fitted at {} mm on diameter", list.join(", "))
-}
-
-fn hints(order: &Order, plan: &Plan) -> Vec<String> {
-    let mut hints = Vec::new();
-    if plan.eyes.iter().any(EyePlan::dot_is_off_optical_centre) {
-        hints.push(
-            "with prescribed prism the centre dot is not the optical centre: spot it where the focimeter shows the \
-             prism, and centre and block on the dot"
-                .into(),
-        );
-    }
-    if plan.first_size.dialled.is_none() {
-        hints.push("the station has not stated its dial: bevelbook station dial --help".into());
-    }
-    if plan.eyes.iter().any(|eye| !eye.blank.measured) {
-        hints
-            .push("no ED was ordered: the least blank is an upper bound from the diagonal of the box".into());
-    }
-    if order.heights.is_none() {
-        hints.push(
-            "no heights were ordered: the centre dots sit on the horizontal through the boxed centres".into(),
-        );
-    }
-    hints.push(
-        "handling and first sizes are common practice, yours to change: bevelbook settings show".into(),
-    );
-    hints
-}
-
-fn plan_json(job: &Job, plan: &Plan, shown: &[Size]) -> Value {
-    let first = &plan.first_size;
-    let [right, left] = plan.eyes.each_ref().map(eye_json);
-    json!({
-        "job": job.order.number,
-        "right": right,
-        "left": left,
-        "material": plan.material.name,
-        "roughing": match plan.handling.roughing { Roughing::Wet => "wet", Roughing::Dry => "dry" },
-        "grip": if plan.handling.light_because.is_some() { "light" } else { "full" },
-        "first_size": {
-            "habit_mm": figures::millimetres(first.habit.offset),
-            "habit_basis": first.habit.basis,
-            "dialled_mm": first.dialled.map(|dialled| figures::millimetres(dialled.amount)),
-            "dialled_basis": first.dialled.map(|dialled| dialled.basis),
-        },
-        "fitted_before_on_diameter_mm":
-            shown.iter().map(|size| figures::millimetres(size.on(Basis::Diameter))).collect::<Vec<_>>(),
-    })
-}
-
-fn eye_json(eye: &EyePlan) -> Value {
-    json!({
-        "minus": figures::lens(eye.minus),
-        "plus": figures::lens(eye.plus),
-        "at_90_d": figures::dioptres(eye.at_90),
-        "at_180_d": figures::dioptres(eye.at_180),
-        "combined_d": figures::dioptres(eye.minus.combined_power()),
-        "in_mm": figures::millimetres(eye.centre_dot.inward),
-        "up_mm": figures::millimetres(eye.centre_dot.up),
-        "dot_is_optical_centre": !eye.dot_is_off_optical_centre(),
-        "theoretical_blank_mm": figures::millimetres(eye.blank.theoretical),
-        "least_blank_mm": figures::millimetres(eye.blank.least),
-        "stocked_blank_mm": eye.blank.stocked.map(figures::millimetres),
-        "segment_drop_mm": eye.segment.and_then(|segment| segment.0).map(figures::millimetres),
-        "segment_inset_mm": eye.segment.and_then(|segment| segment.1).map(figures::millimetres),
-    })
 }

@@ -1,0 +1,277 @@
+//! The lens as a body: thickness in the middle and at the edge, bevel or groove, weight.
+//!
+//! Front curve and centre thickness are those ordered. Where they are not, they are taken: the front curve by the
+//! shop's rule of thumb, the centre so that neither middle nor edge is thinner than the shop's least. What was taken
+//! is said to be taken. Surfaces are spherical or toric and the power that for the distance: a progressive or
+//! aspheric lens differs.
+//!
+//! Prescribed prism is that of a lens whose optical centre lies off the dot: moved there, or ground to be as if it
+//! were. An ordered centre thickness is that at the dot, where it is measured.
+
+use super::Shape;
+use crate::desk::Order;
+use crate::settings::{Material, Settings};
+use bevelbook_core::frame::Point;
+use bevelbook_core::lens::{
+    BevelError, BevelFit, BoundBy, EdgePoint, GrooveLimits, GrooveWarning, Lens, LensError, LensForm, Mass,
+    Place, RimSection, ToricForm,
+};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::sizing::Rim;
+use bevelbook_core::units::{Angle, Length, Power};
+
+/// Why a lens cannot be worked out as a body.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NoBody {
+    /// It has no optical centre: too little power for its prism.
+    #[error("with prism and without power it is a wedge, which is not worked out here")]
+    Wedge,
+    /// Its curves and thicknesses make no lens of this shape.
+    #[error(transparent)]
+    Lens(#[from] LensError),
+}
+
+/// Where a figure is from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Given {
+    /// It is ordered.
+    Ordered,
+    /// It is taken by a rule of the shop's settings.
+    Taken,
+}
+
+/// A thickness at the edge, and toward where it is, seen from the centre dot.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Edge {
+    /// How thick.
+    pub thickness: Length,
+    /// Toward where, ISO 8429.
+    pub toward: Angle,
+}
+
+/// One lens as a body.
+#[derive(Clone, Debug)]
+pub struct Body {
+    /// Power of the front surface, and where it is from.
+    pub front: (Power, Given),
+    /// Thickness at the centre dot.
+    pub centre: Length,
+    /// Where that is from.
+    pub centre_from: Given,
+    /// Whether the least edge, not the least centre, decided a thickness that was taken.
+    pub bound_by_edge: bool,
+    /// Where the edge is thickest.
+    pub thickest: Edge,
+    /// Where it is thinnest.
+    pub thinnest: Edge,
+    /// The bevel at the thickest place: what of the edge lies before and behind it; none where there is no bevel.
+    pub bevel: Option<Result<BevelFit, BevelError>>,
+    /// What is wrong with a groove at the thinnest place; empty where there is none.
+    pub groove: Vec<GrooveWarning>,
+    /// Of the cut lens; none where the material's density is not known.
+    pub mass: Option<Mass>,
+}
+
+/// Where a lens is looked at: its shape, the centre dot, and the optical centre.
+pub(super) struct Where<'a> {
+    pub(super) shape: &'a Shape,
+    pub(super) dot: Point,
+    pub(super) optical_centre: Point,
+}
+
+impl Where<'_> {
+    /// The points of the shape from the optical centre.
+    fn places(&self) -> Result<Vec<Place>, LensError> {
+        let outline = self.shape.outline().map_err(|_| LensError::Outline { points: 0 })?;
+        Ok(outline.points().iter().map(|point| self.place(*point)).collect())
+    }
+
+    fn place(&self, point: Point) -> Place {
+        let from = Place::new(self.optical_centre.x(), self.optical_centre.y());
+        Place::new(point.x(), point.y()).seen_from(from)
+    }
+
+    /// A place of the edge, seen from the dot.
+    fn edge(&self, at: &EdgePoint) -> Edge {
+        let from = self.place(self.dot);
+        let seen = Point::new(at.place.x, at.place.y).direction_from(Point::new(from.x, from.y));
+        Edge { thickness: at.thickness, toward: seen }
+    }
+}
+
+impl Body {
+    pub(super) fn of(
+        order: &Order,
+        settings: &Settings,
+        material: &Material,
+        eye: Eye,
+        at: &Where<'_>,
+    ) -> Result<Self, LensError> {
+        let power = order.eye(eye).power.minus_cylinder();
+        let front = match order.front_curve {
+            Some(curves) => (curves[eye.index()], Given::Ordered),
+            None => (settings.front_curve.of(power), Given::Taken),
+        };
+        let form = LensForm { power, front: front.0, index: material.index, toric: ToricForm::default() };
+        let places = at.places()?;
+        let dot = at.place(at.dot);
+        let ordered = order.centre_thickness.map(|both| both[eye.index()]);
+        let (lens, bound_by_edge) = match ordered {
+            Some(thickness) => (form.lens(form.centre_for_edge(thickness, dot)?)?, false),
+            None => taken(form, settings, material, &places)?,
+        };
+        let extremes = lens.extremes(places.iter().copied())?;
+        if extremes.thinnest.thickness <= Length::ZERO {
+            let (place, thickness) = (extremes.thinnest.place, extremes.thinnest.thickness);
+            return Err(LensError::SurfacesMeet { place, thickness });
+        }
+        let (thickest, thinnest) = (at.edge(&extremes.thickest), at.edge(&extremes.thinnest));
+        let volume = lens.volume(places.iter().copied())?;
+        Ok(Self {
+            front,
+            centre: lens.thickness(dot)?,
+            centre_from: if ordered.is_some() { Given::Ordered } else { Given::Taken },
+            bound_by_edge,
+            thickest,
+            thinnest,
+            bevel: bevel(order.frame.rim, settings, thickest.thickness),
+            groove: groove(order.frame.rim, settings, thinnest.thickness),
+            mass: material.middle_density().map(|density| volume.mass(density)),
+        })
+    }
+}
+
+/// The lens as thin as the shop's least thicknesses allow, and whether its edge decided.
+fn taken(
+    form: LensForm,
+    settings: &Settings,
+    material: &Material,
+    places: &[Place],
+) -> Result<(Lens, bool), LensError> {
+    let (centre, edge) = (settings.thickness.centre_of(material), settings.thickness.edge_of(material));
+    let least = form.least_centre(centre, edge, places.iter().copied())?;
+    Ok((form.lens(least.centre)?, matches!(least.bound_by, BoundBy::Edge(_))))
+}
+
+/// What lies before and behind the bevel's top: the edge alone, no rim taken off.
+fn bevel(rim: Rim, settings: &Settings, edge: Length) -> Option<Result<BevelFit, BevelError>> {
+    let bare = RimSection { front: Length::ZERO, back: Length::ZERO };
+    rim.closes_round_lens().then(|| BevelFit::of(edge, settings.bevel.placement(), bare))
+}
+
+fn groove(rim: Rim, settings: &Settings, edge: Length) -> Vec<GrooveWarning> {
+    match rim {
+        Rim::Grooved => {
+            settings.groove.in_edge(edge).warnings(edge, &GrooveLimits::default()).into_iter().collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::desk::sample;
+    use crate::plan::Plan;
+    use bevelbook_core::frame::{FrameSize, PupillaryDistance};
+    use bevelbook_core::prescription::EyeOrder;
+
+    const fn mm(milli: i32) -> Length {
+        Length::from_milli(milli)
+    }
+
+    /// A round lens of radius 25 on its optical centre.
+    fn round(power: &str, change: impl FnOnce(&mut Order)) -> Order {
+        let mut order = sample();
+        order.frame.size = FrameSize { a: mm(50_000), b: mm(50_000), dbl: mm(20_000), ed: Some(mm(50_000)) };
+        order.far_pd = PupillaryDistance::Monocular { right: mm(35_000), left: mm(35_000) };
+        order.right = EyeOrder::parse(power).unwrap();
+        change(&mut order);
+        order
+    }
+
+    fn body(order: &Order) -> Result<Body, NoBody> {
+        let [right, _] = Plan::of(order, &Settings::defaults().unwrap(), None).unwrap().eyes;
+        right.body
+    }
+
+    #[test]
+    fn the_edge_of_an_ordered_lens_is_that_of_its_curves() {
+        // r = (n − 1)/F, s = r − √(r² − y²), edge = centre − s1 + s2, F2 from the back vertex power: −4.00, F1 +4.00,
+        // n 1.498, centre 2.0, y 25: 4.720 (the formulas of any optics course, worked out apart from this program).
+        let order = round("-4.00 DS", |order| {
+            order.front_curve = Some([Power::from_milli(4000); 2]);
+            order.centre_thickness = Some([mm(2000); 2]);
+        });
+        let body = body(&order).unwrap();
+        assert_eq!((body.thickest.thickness.milli(), body.centre.milli()), (4720, 2000));
+        assert!((body.thickest.thickness - body.thinnest.thickness).milli() <= 1);
+        assert_eq!(
+            (body.front, body.centre_from),
+            ((Power::from_milli(4000), Given::Ordered), Given::Ordered)
+        );
+        // One third of 4.720 before the bevel.
+        let fit = body.bevel.unwrap().unwrap();
+        assert_eq!((fit.before.milli(), fit.behind.milli()), (1573, 3147));
+    }
+
+    #[test]
+    fn what_is_not_ordered_is_taken_and_said_to_be() {
+        let minus = body(&round("-4.00 DS", |_| ())).unwrap();
+        assert_eq!((minus.front, minus.centre.milli()), ((Power::from_milli(4000), Given::Taken), 2000));
+        assert!(!minus.bound_by_edge);
+        let plus = body(&round("+4.00 DS", |_| ())).unwrap();
+        assert!(plus.bound_by_edge && plus.centre.milli() > 2000, "{plus:?}");
+        // The centre is rounded up to the µm, and so may the edge be.
+        assert!((1000..=1001).contains(&plus.thinnest.thickness.milli()));
+    }
+
+    #[test]
+    fn a_plus_lens_decentred_in_is_thick_at_the_nose() {
+        let order = round("+4.00 DS", |order| {
+            order.far_pd = PupillaryDistance::Monocular { right: mm(31_000), left: mm(31_000) };
+        });
+        let body = body(&order).unwrap();
+        assert_eq!((body.thickest.toward.milli(), body.thinnest.toward.milli()), (0, 180_000));
+    }
+
+    #[test]
+    fn prism_thickens_the_side_of_its_base() {
+        // Base out: toward the temple, 180° for the right eye. The ordered centre is kept at the dot.
+        let order = round("+4.00 DS prism 2 out", |order| {
+            order.centre_thickness = Some([mm(5000); 2]);
+            order.front_curve = Some([Power::from_milli(4000); 2]);
+        });
+        let body = body(&order).unwrap();
+        assert_eq!(body.centre.milli(), 5000);
+        // The edge is hardly thicker there than a few degrees beside it: less than the µm that is looked at.
+        assert!((body.thickest.toward.milli() - 180_000).abs() <= 3000, "{body:?}");
+        // The optical centre lies 5 mm out, so the edges lie 20 and 30 mm from it. s = r − √(r² − y²), r = (n − 1)/F,
+        // F2 from the back vertex power; near the rule that 2 Δ over n − 1 are 40 µm a millimetre, 2.0 mm in 50 mm.
+        let sag = |power: f64, y: f64| {
+            let r = 498.0 / power;
+            r - r.signum() * (r * r - y * y).sqrt()
+        };
+        let back = |centre: f64| 4.0 - 4.0 / (1.0 - centre / 1.498e3 * 4.0);
+        let edge = |y: f64| sag(-back(5.1), y) - sag(4.0, y);
+        let wedge = f64::from((body.thickest.thickness - body.thinnest.thickness).milli()) / 1000.0;
+        assert!((wedge - (edge(20.0) - edge(30.0))).abs() < 0.002, "{wedge} {}", edge(20.0) - edge(30.0));
+        assert!((wedge - 2.0).abs() < 0.05, "{wedge}");
+    }
+
+    #[test]
+    fn a_groove_in_a_thin_edge_is_warned_of() {
+        let order = round("+4.00 DS", |order| order.frame.rim = Rim::Grooved);
+        let body = body(&order).unwrap();
+        assert!(body.bevel.is_none());
+        assert!(matches!(body.groove.as_slice(), [GrooveWarning::EdgeThin { .. }]), "{:?}", body.groove);
+    }
+
+    #[test]
+    fn a_lens_that_cannot_be_is_an_answer_and_no_failure() {
+        let thin = round("+8.00 DS", |order| order.centre_thickness = Some([mm(1500); 2]));
+        assert!(matches!(body(&thin), Err(NoBody::Lens(LensError::SurfacesMeet { .. }))));
+        let steep = round("+4.00 DS", |order| order.front_curve = Some([Power::from_milli(24_000); 2]));
+        assert!(matches!(body(&steep), Err(NoBody::Lens(LensError::Beyond { .. }))), "{:?}", body(&steep));
+    }
+}

@@ -1,0 +1,98 @@
+//! The shape of a lens: that of the frame's trace, else one made from A, B and ED.
+
+use super::PlanError;
+use crate::desk::Order;
+use crate::trace::{StatedGirth, Trace};
+use bevelbook_core::frame::{Boxed, FrameSize, Outline, OutlineError, Point};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::units::Length;
+
+/// Where a shape is from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ShapeFrom {
+    /// The eye's own trace.
+    Trace,
+    /// The mirror of the other eye's trace.
+    OtherTrace,
+    /// Made from A, B and ED; nobody traced.
+    Sizes,
+    /// The ellipse of A and B; nobody traced or gave an ED.
+    Ellipse,
+}
+
+impl ShapeFrom {
+    /// In a few words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Trace => "traced",
+            Self::OtherTrace => "the other eye's trace, mirrored",
+            Self::Sizes => "made from A, B and ED, not traced",
+            Self::Ellipse => "ellipse of A and B, not traced",
+        }
+    }
+
+    /// Whether it was traced.
+    #[must_use]
+    pub const fn is_traced(self) -> bool {
+        matches!(self, Self::Trace | Self::OtherTrace)
+    }
+}
+
+/// The shape of one lens.
+#[derive(Clone, Debug)]
+pub struct Shape {
+    /// Where it is from.
+    pub from: ShapeFrom,
+    points: Vec<Point>,
+    /// Its box.
+    pub boxed: Boxed,
+    /// The boxed sizes by which the lens is centred: those of a trace, else those ordered.
+    pub size: FrameSize,
+    /// The closed chords of its points.
+    pub girth: Length,
+    /// The CIRC of the record beside its girths.
+    pub stated: Option<StatedGirth>,
+}
+
+impl Shape {
+    /// Points of a made shape: with one every degree the chords lie within 0.003 mm of the curve of a usual lens.
+    const POINTS: usize = 360;
+
+    pub(super) fn of(order: &Order, trace: Option<&Trace>, eye: Eye) -> Result<Self, PlanError> {
+        let wrong = |why: String| PlanError::Shape { eye, why };
+        let no_outline = |error: OutlineError| wrong(error.to_string());
+        let size = order.frame.size;
+        if let Some(trace) = trace {
+            let traced = trace.shape(eye);
+            let (points, outline) = (traced.points.clone(), traced.outline().map_err(no_outline)?);
+            let (boxed, girth) = (outline.boxed(), outline.girth());
+            let from = if traced.mirrored { ShapeFrom::OtherTrace } else { ShapeFrom::Trace };
+            let stated = trace.stated_girth(eye).map_err(no_outline)?;
+            return Ok(Self { from, points, boxed, size: boxed.size(size.dbl), girth, stated });
+        }
+        let mut points = vec![Point::ORIGIN; Self::POINTS];
+        let outline =
+            Outline::made(size.a, size.b, size.ed, &mut points).map_err(|error| wrong(error.to_string()))?;
+        let (boxed, girth) = (outline.boxed(), outline.girth());
+        let from = if size.ed.is_some() { ShapeFrom::Sizes } else { ShapeFrom::Ellipse };
+        Ok(Self { from, points, boxed, size, girth, stated: None })
+    }
+
+    /// Its outline.
+    ///
+    /// # Errors
+    /// None that a shape of a plan has: it was made from one.
+    pub fn outline(&self) -> Result<Outline<'_>, OutlineError> {
+        Outline::new(&self.points)
+    }
+
+    /// Its points from the boxed centre, in millimetres: for drawing.
+    pub fn drawn(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+        let millimetres = |length: Length| f64::from(length.milli()) / 1000.0;
+        let centre = self.boxed.centre;
+        self.points
+            .iter()
+            .map(move |point| (millimetres(point.x() - centre.x()), millimetres(point.y() - centre.y())))
+    }
+}

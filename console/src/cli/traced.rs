@@ -14,8 +14,12 @@ pub(crate) struct Traced {
 
 impl Traced {
     pub(crate) fn read(file: &Path) -> Result<Self, Failure> {
-        let text = text_of(file)?;
-        let (trace, kept) = (Trace::parse(&text, file)?, FrameTrace::of(&text, file)?);
+        Self::parse(&text_of(file)?, file)
+    }
+
+    /// From the text of a record; `file` is what errors call it.
+    pub(crate) fn parse(text: &str, file: &Path) -> Result<Self, Failure> {
+        let (trace, kept) = (Trace::parse(text, file)?, FrameTrace::of(text, file)?);
         Ok(Self { kept, trace })
     }
 

@@ -17,7 +17,7 @@ pub use handling::Handling;
 pub use place::side;
 pub use shape::{Shape, ShapeFrom};
 
-use crate::desk::Order;
+use crate::desk::{FrameTrace, Order};
 use crate::settings::{Material, Settings, SettingsError};
 use crate::trace::{Note, Trace, TraceError};
 use bevelbook_core::frame::{Decentration, OutlineError, Point, segment_drop, segment_inset};
@@ -116,7 +116,7 @@ impl Plan {
     /// The order's material is no longer in the settings, its trace cannot be read, or its sizes make no shape.
     pub fn of(order: &Order, settings: &Settings, dial: Option<&Dial>) -> Result<Self, PlanError> {
         let material = settings.material(&order.lens.material)?.clone();
-        let trace = order.trace.as_ref().map(|trace| trace.read()).transpose()?;
+        let trace = order.trace.as_ref().map(FrameTrace::read).transpose()?;
         let eye = |eye| eye_plan(order, settings, &material, trace.as_ref(), eye);
         Ok(Self {
             eyes: [eye(Eye::Right)?, eye(Eye::Left)?],

@@ -6,7 +6,7 @@
 //!
 //! Parts carry `data-part` and lengths in millimetres, so that a test can measure the drawing.
 
-use super::words::{decentration, number, way};
+use super::words::{hundredth, number, way};
 use crate::desk::Order;
 use crate::plan::{EyePlan, Plan};
 use bevelbook_core::prescription::Eye;
@@ -54,6 +54,8 @@ struct Lens<'a> {
     /// The side on which the blank reaches further beyond the box: +1 at the viewer's right.
     roomy: f64,
     segment: Option<Point>,
+    /// The optical centre, where prescribed prism parts it from the dot and the blank reaches it.
+    optical_centre: Option<Point>,
 }
 
 impl<'a> Lens<'a> {
@@ -67,6 +69,12 @@ impl<'a> Lens<'a> {
             drop.map(|drop| (inward(plan.centre_dot.inward + inset), millimetres(drop)))
         });
         let dot = (inward(plan.centre_dot.inward), millimetres(plan.centre_dot.up));
+        let radius = millimetres(diameter) / 2.0;
+        let optical_centre = plan.optical_centre.ok().filter(|_| plan.dot_is_off_optical_centre());
+        let optical_centre = optical_centre
+            .map(|way| (inward(way.inward), millimetres(way.up)))
+            .filter(|way| way.0.hypot(way.1) < radius)
+            .map(|way| (dot.0 + way.0, dot.1 + way.1));
         Self {
             plan,
             design: order.lens.design,
@@ -75,8 +83,9 @@ impl<'a> Lens<'a> {
             dot,
             diameter,
             roomy: if dot.0 == 0.0 { nose } else { dot.0.signum() },
-            radius: millimetres(diameter) / 2.0,
+            radius,
             segment,
+            optical_centre,
         }
     }
 
@@ -123,8 +132,8 @@ impl<'a> Lens<'a> {
         html! {
             rect.box data-part="box" x=(c(-a)) y=(c(-b)) width=(c(2.0 * a)) height=(c(2.0 * b)) {}
             polygon.outline data-part="outline" points=(points.join(" ")) {}
-            (text((-self.nose * a * 0.45, b + 0.8), "middle", &format!("A {}", c(2.0 * a))))
-            text x=(c(beside.0)) y=(c(-beside.1)) text-anchor="middle" transform=(turn) { "B " (c(2.0 * b)) }
+            (text((-self.nose * a * 0.45, b + 0.8), "middle", &format!("A {}", hundredths(2.0 * a))))
+            text x=(c(beside.0)) y=(c(-beside.1)) text-anchor="middle" transform=(turn) { "B " (hundredths(2.0 * b)) }
         }
     }
 
@@ -164,8 +173,23 @@ impl<'a> Lens<'a> {
             (line("boxed-centre", (-2.0, 0.0), (2.0, 0.0)))
             (line("boxed-centre", (0.0, -2.0), (0.0, 2.0)))
             circle.dot data-part="centre-dot" cx=(c(x)) cy=(c(-y)) r="0.8" {}
-            (text((x, y.max(0.0) + 3.0), "middle", &dot))
+            @if let Some((x, y)) = self.optical_centre {
+                circle.optical-centre data-part="optical-centre" cx=(c(x)) cy=(c(-y)) r="1.1" {}
+                (line("optical-centre", (x - 1.7, y), (x + 1.7, y)))
+                (line("optical-centre", (x, y - 1.7), (x, y + 1.7)))
+            }
+            (text((x, self.clear_of_ring((x, y.max(0.0) + 3.0), &dot, 1.0)), "middle", &dot))
         }
+    }
+
+    /// How high a text about `middle` stands so that it leaves the ring of the optical centre free: moved up or down
+    /// (`away` +1 or −1) where it would lie on it.
+    fn clear_of_ring(&self, middle: Point, words: &str, away: f64) -> f64 {
+        // The ring with its cross reaches 1.7 mm; a text's letters stand some 1.7 mm above its foot.
+        let hit = |ring: &Point| {
+            (ring.0 - middle.0).abs() < 0.5 * width(words) + 2.0 && (ring.1 - middle.1 - 0.8).abs() < 2.8
+        };
+        self.optical_centre.filter(hit).map_or(middle.1, |ring| ring.1 - 0.8 + away * 2.9)
     }
 
     /// The size of the blank, and from the boxed centre to the centre dot, along and upright; over the lines.
@@ -176,6 +200,9 @@ impl<'a> Lens<'a> {
         let (low, aside) = (y.min(0.0) - 6.0, -self.nose * (7.0 + (-self.nose * x).max(0.0)));
         let outward = aside + self.nose * -0.8;
         let anchor = if self.nose > 0.0 { "end" } else { "start" };
+        let [inward, up] =
+            [way(hundredth(centre.inward), "in", "out"), way(hundredth(centre.up), "up", "down")];
+        let up_middle = (outward - self.nose * 0.5 * width(&up), y / 2.0 - 0.8);
         html! {
             (text((x, y - self.radius + 2.0), "middle", &format!("blank ⌀ {} ({stock})", self.diameter)))
             @if centre.inward.is_zero() && centre.up.is_zero() {
@@ -185,13 +212,13 @@ impl<'a> Lens<'a> {
                 (line("dimension", (0.0, -2.4), (0.0, low - 0.7)))
                 (line("dimension", (x, y - 1.2), (x, low - 0.7)))
                 (line("dimension", (0.0, low), (x, low)))
-                (text((x / 2.0, low - 3.2), "middle", &way(centre.inward, "in", "out")))
+                (text((x / 2.0, self.clear_of_ring((x / 2.0, low - 3.2), &inward, -1.0)), "middle", &inward))
             }
             @if !centre.up.is_zero() {
                 (line("dimension", (-self.nose * 2.4, 0.0), (aside - self.nose * 0.7, 0.0)))
                 (line("dimension", (x, y), (aside - self.nose * 0.7, y)))
                 (line("dimension", (aside, 0.0), (aside, y)))
-                (text((outward, y / 2.0 - 0.8), anchor, &way(centre.up, "up", "down")))
+                (text((outward, self.clear_of_ring(up_middle, &up, -1.0)), anchor, &up))
             }
         }
     }
@@ -211,12 +238,17 @@ impl<'a> Lens<'a> {
 
     fn foot(&self, left: f64, right: f64, below: f64) -> Markup {
         let (from, low) = (left + 1.0, 1.4 - below);
+        let shape = self.plan.shape.from.words();
         html! {
             (line("scale", (from, low), (from + 10.0, low)))
             (line("scale-end", (from, low - 0.8), (from, low + 0.8)))
             (line("scale-end", (from + 10.0, low - 0.8), (from + 10.0, low + 0.8)))
             (text((from + 5.0, low + 1.2), "middle", "10 mm"))
-            (text((right - 0.5, 3.4 - below), "end", self.plan.shape.from.words()))
+            @if self.plan.dot_is_off_optical_centre() {
+                @let ring = self.optical_centre.map_or("optical centre: not on the blank", |_| "ring: optical centre");
+                (text((right - 0.5, 6.1 - below), "end", ring))
+            }
+            (text((right - 0.5, 3.4 - below), "end", shape))
             (text((right - 0.5, 0.7 - below), "end", "1:1 when printed without scaling"))
         }
     }
@@ -235,28 +267,14 @@ fn axis_label(axis: Axis, (sin, cos): (f64, f64), roomy: f64, reach: impl Fn(f64
     }
 }
 
-/// Where the dot is, and what it is not, in a few words.
-pub(super) fn place(order: &Order, plan: &EyePlan) -> String {
-    let place = decentration(&plan.centre_dot);
-    match order.lens.design {
-        Design::Progressive => format!("{place} (fitting cross)"),
-        _ if plan.dot_is_off_optical_centre() => format!("{place} (not the optical centre)"),
-        _ => place,
-    }
+/// About how wide a text is on paper.
+fn width(words: &str) -> f64 {
+    1.2 * words.chars().count() as f64
 }
 
-/// What to know of the dots on the drawings, if anything.
-pub(super) fn caution(order: &Order, plan: &Plan) -> Option<&'static str> {
-    match order.lens.design {
-        Design::Progressive => {
-            Some("Prism is read where the maker of the lens says, not at the fitting cross.")
-        }
-        _ if plan.eyes.iter().any(EyePlan::dot_is_off_optical_centre) => Some(
-            "With prescribed prism the centre dot is where the focimeter shows that prism; the optical centre lies \
-             elsewhere.",
-        ),
-        _ => None,
-    }
+/// Millimetres in words, to the hundredth.
+fn hundredths(value: f64) -> String {
+    c((value * 100.0).round() / 100.0)
 }
 
 /// Millimetres as a decimal number.

@@ -1,6 +1,6 @@
 //! The page: head, order, plan and drawings; below them what was done and how it is judged.
 
-use super::words::{condition, said};
+use super::words::{condition, hundredth, said};
 use super::{MARKER, drawing, log, plan_table, story, verdict};
 use crate::desk::{Desk, Order};
 use crate::inspection::Inspection;
@@ -75,7 +75,7 @@ fn entry(name: &str, value: &str) -> Markup {
 
 fn order(order: &Order, material: &str) -> Markup {
     let frame = &order.frame;
-    let ed = frame.size.ed.map_or_else(|| "not given".into(), |ed| ed.to_string());
+    let ed = frame.size.ed.map_or_else(|| "not given".into(), |ed| hundredth(ed).to_string());
     let listed = |treatments: &[String]| match treatments {
         [] => "none".into(),
         some => said(&some.join(", ")),
@@ -83,7 +83,7 @@ fn order(order: &Order, material: &str) -> Markup {
     html! {
         section.order {
             p.facts {
-                b { "Frame " } (said(&frame.model)) ", " (frame.label()) ", B " (frame.size.b) ", ED " (ed) "; "
+                b { "Frame " } (said(&frame.model)) ", " (frame.label()) ", B " (hundredth(frame.size.b)) ", ED " (ed) "; "
                 (frame.rim) " rim" @if !frame.material.is_empty() { " of " (said(&frame.material)) }
                 "; " (condition(frame.condition)) "."
             }

@@ -1,6 +1,5 @@
 //! The plan as a table: the right eye on the left, as one faces the wearer, and what is meant between the two.
 
-use super::drawing;
 use super::words::{decentration, eye_order, lens, number, offset, said, way};
 use crate::desk::Order;
 use crate::plan::{BlankBy, Edge, EyePlan, FirstSize, Given, Plan, side, tenth_up};
@@ -38,7 +37,7 @@ pub(super) fn plan_table(order: &Order, plan: &Plan) -> Markup {
                 b { "Roughing " } (plan.handling.roughing_words()) ". "
                 b { "Grip " } (said(&plan.handling.grip_words())) ". "
                 b { "First size " } (first_size(&plan.first_size)) ". "
-                @if let Some(caution) = drawing::caution(order, plan) { (caution) }
+                @if let Some(caution) = caution(order, plan) { (caution) }
             }
         }
     }
@@ -50,14 +49,19 @@ fn rows(order: &Order, plan: &Plan) -> Vec<Row> {
         rows.push(Row { name, eyes: [of(&plan.eyes[0]), of(&plan.eyes[1])], strong });
     };
     row("ordered", true, &|eye| eye_order(&eye.ordered));
-    if plan.eyes.iter().any(|eye| !eye.ordered.power.cylinder.is_zero()) {
+    // The form that is ordered stands above; the other one is told, and both for a mixed pair.
+    let ordered_in =
+        |sign: i32| plan.eyes.iter().any(|eye| eye.ordered.power.cylinder.milli().signum() == sign);
+    if ordered_in(1) {
         row("minus cylinder", false, &|eye| lens(eye.minus));
+    }
+    if ordered_in(-1) {
         row("plus cylinder", false, &|eye| lens(eye.plus));
     }
     row("power at 90, at 180", false, &|eye| number(format!("{:.2}, {:.2}", eye.at_90, eye.at_180)));
     row("first line to expect", false, &first_line);
     row("second line = combined power", false, &second_line);
-    row("centre dot, from the boxed centre", true, &|eye| drawing::place(order, eye));
+    row("centre dot, from the boxed centre", true, &|eye| place(order, eye));
     if order.lens.design == Design::Multifocal {
         row("segment top, set in", false, &segment);
     }
@@ -69,6 +73,30 @@ fn rows(order: &Order, plan: &Plan) -> Vec<Row> {
     row("edge thickest; thinnest", false, &edges);
     row("lens to order", true, &|eye| lens_to_order(plan, eye));
     rows
+}
+
+/// Where the dot is, and what it is not, in a few words.
+fn place(order: &Order, plan: &EyePlan) -> String {
+    let place = decentration(&plan.centre_dot);
+    match order.lens.design {
+        Design::Progressive => format!("{place} (fitting cross)"),
+        _ if plan.dot_is_off_optical_centre() => format!("{place} (not the optical centre)"),
+        _ => place,
+    }
+}
+
+/// What to know of the dots on the drawings, if anything.
+fn caution(order: &Order, plan: &Plan) -> Option<&'static str> {
+    match order.lens.design {
+        Design::Progressive => {
+            Some("Prism is read where the maker of the lens says, not at the fitting cross.")
+        }
+        _ if plan.eyes.iter().any(EyePlan::dot_is_off_optical_centre) => Some(
+            "With prescribed prism the centre dot is where the focimeter shows that prism; the optical centre lies \
+             elsewhere.",
+        ),
+        _ => None,
+    }
 }
 
 fn first_line(eye: &EyePlan) -> String {
@@ -109,6 +137,7 @@ fn least_blank(eye: &EyePlan) -> String {
 
 fn optical_centre(eye: &EyePlan) -> String {
     match eye.optical_centre {
+        Ok(_) if !eye.dot_is_off_optical_centre() => "on the dot".into(),
         Ok(way) => decentration(&Decentration { inward: way.inward, up: way.up }),
         Err(_) => "nowhere on the lens".into(),
     }

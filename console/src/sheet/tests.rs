@@ -203,9 +203,45 @@ fn a_prescribed_prism_is_not_taken_for_an_optical_centre() {
     let page = read(&sheet);
     let drawn = |eye| text_of(part(&page, eye, "box").parent().unwrap());
     assert!(drawn("right").contains("centre dot: focimeter shows 2.00 in"));
-    assert!(!drawn("right").contains("optical centre"));
+    assert!(!drawn("right").contains("centre dot = optical centre"));
+    // Prentice: 2 Δ over 4 D are 5 mm. A minus lens has its base away from its centre: base in, so the dot lies in of
+    // the centre, and the centre out of the dot.
+    let [dot, centre] = ["centre-dot", "optical-centre"].map(|name| part(&page, "right", name));
+    assert!(
+        near(figure(centre, "cx"), figure(dot, "cx") - 5.0) && near(figure(centre, "cy"), figure(dot, "cy"))
+    );
+    assert!(parts(&page, "left", "optical-centre").is_empty());
     assert!(drawn("left").contains("centre dot = optical centre"));
     assert!(text_of(page.root()).contains("the optical centre lies elsewhere"));
+}
+
+#[test]
+fn a_traced_shape_is_drawn_as_it_was_traced() {
+    let sheet = Bench::with(|order| order.trace = Some(crate::desk::kept(crate::desk::RECORD))).sheet(None);
+    let page = read(&sheet);
+    for eye in ["right", "left"] {
+        let points: Vec<[f64; 2]> = figure_points(part(&page, eye, "outline"));
+        assert_eq!(points.len(), 36, "{eye}");
+        let span = |axis: usize| {
+            let along = points.iter().map(|point| point[axis]);
+            (along.clone().fold(f64::MAX, f64::min), along.fold(f64::MIN, f64::max))
+        };
+        // The record's own box, 50.400 by 38.092, about its centre and not the origin of the trace.
+        let ((left, right), (top, bottom)) = (span(0), span(1));
+        assert!(near(right, 25.2) && near(left, -25.2), "{eye}: {left} {right}");
+        assert!(near(bottom, 19.046) && near(top, -19.046), "{eye}: {top} {bottom}");
+        let boxed = part(&page, eye, "box");
+        assert!(near(figure(boxed, "width"), 50.4) && near(figure(boxed, "height"), 38.092), "{eye}");
+        assert!(text_of(boxed.parent().unwrap()).contains("traced"), "{eye}");
+    }
+}
+
+fn figure_points(outline: Node<'_, '_>) -> Vec<[f64; 2]> {
+    let pair = |point: &str| {
+        let (x, y) = point.split_once(',').unwrap();
+        [x, y].map(|number| number.parse().unwrap())
+    };
+    outline.attribute("points").unwrap().split(' ').map(pair).collect()
 }
 
 #[test]

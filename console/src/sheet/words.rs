@@ -30,6 +30,12 @@ pub(super) fn offset(length: Length) -> String {
     number(format!("{:+}", length.fine()))
 }
 
+/// A length to the hundredth of a millimetre: what was traced is known no better.
+pub(super) fn hundredth(length: Length) -> Length {
+    let half = if length < Length::ZERO { -5 } else { 5 };
+    Length::from_milli((length.milli() + half) / 10 * 10)
+}
+
 /// What a person wrote.
 pub(super) fn said(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
@@ -48,9 +54,10 @@ pub(super) fn way(length: Length, plus: &str, minus: &str) -> String {
     format!("{} {}", length.abs(), if length < Length::ZERO { minus } else { plus })
 }
 
-/// A decentration in words, in millimetres; `none` when there is none.
+/// A decentration in words, to the hundredth of a millimetre; `none` when there is none.
 pub(super) fn decentration(centre: &Decentration) -> String {
     let parts = [(centre.inward, "in", "out"), (centre.up, "up", "down")];
+    let parts = parts.map(|(length, plus, minus)| (hundredth(length), plus, minus));
     let parts: Vec<String> = parts
         .into_iter()
         .filter(|(length, ..)| !length.is_zero())
@@ -91,7 +98,8 @@ mod tests {
         let said = |inward, up| decentration(&Decentration { inward: mm(inward), up: mm(up) });
         assert_eq!(said(2750, -1500), "2.75 in, 1.5 down");
         assert_eq!(said(-500, 0), "0.5 out");
-        assert_eq!(said(0, 0), "none");
+        assert_eq!(said(0, 4), "none");
+        assert_eq!(said(0, -954), "0.95 down");
     }
 
     #[test]

@@ -74,7 +74,12 @@ impl Demo {
         self.tell(&dial_words(&dial));
         self.bench.settle()?;
 
-        let first = self.order(scenario::first_order(), scenario::FIRST_CUSTOMER)?;
+        let (mut order, traced) = (scenario::first_order(), scenario::first_trace()?);
+        traced.apply(&mut order);
+        let first = self.order(order, scenario::FIRST_CUSTOMER)?;
+        for hint in traced.hints() {
+            self.tell(&hint);
+        }
         self.stage("Job 1 at the bench: keys pressed, records arriving");
         self.take_up(first)?;
         self.act(scenario::FIRST_PAIR)?;

@@ -1,11 +1,14 @@
 //! An invented shop: its station, two orders, and the keys that are pressed at its bench.
 
+use crate::cli::Failure;
+use crate::cli::traced::Traced;
 use crate::desk::{Condition, Frame, LensChoice, Order};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
 use bevelbook_core::prescription::{EyeOrder, SphereCylinder};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Axis, Length, Power};
+use std::path::Path;
 
 pub(super) const FIRST_CUSTOMER: &str = "Tove Marrable";
 pub(super) const SECOND_CUSTOMER: &str = "Oskar Quillfeather";
@@ -27,7 +30,16 @@ fn eye(sphere: i32, cylinder: i32, axis: i16) -> EyeOrder {
     EyeOrder::single_vision(SphereCylinder::new(power(sphere), power(cylinder), Axis::from_degrees(axis)))
 }
 
-/// A metal frame and two lenses of moderate power.
+/// The trace of the first frame, its right eye made up and its left eye the mirror. The person's name in it must not
+/// reach the book.
+const FIRST_TRACE: &str = include_str!("skerry.txt");
+
+/// The first order's trace.
+pub(super) fn first_trace() -> Result<Traced, Failure> {
+    Traced::parse(FIRST_TRACE, Path::new("the demo's frame record"))
+}
+
+/// A metal frame, still to be laid under its trace, and two lenses of moderate power.
 pub(super) fn first_order() -> Order {
     let today = jiff::ZonedDateTime::now().date();
     Order {

@@ -12,7 +12,7 @@ pub(super) fn rows() -> [Row; 18] {
     [
         ("optical centre", |_, eye| match (eye.dot_is_off_optical_centre(), &eye.optical_centre) {
             (false, _) => String::new(),
-            (true, Ok(way)) => format!("{} from the dot", way_words(*way)),
+            (true, Ok(way)) => format!("{} from dot", way_words(*way)),
             (true, Err(_)) => "nowhere on the lens".into(),
         }),
         ("shape", |_, eye| match eye.shape.from.is_traced() {
@@ -55,7 +55,10 @@ pub(super) fn rows() -> [Row; 18] {
         ("front curve", |_, eye| {
             of_body(eye, |body| format!("{:.2} D {}", body.front.0, given(body.front.1)))
         }),
-        ("centre thickness", |_, eye| of_body(eye, centre_words)),
+        ("centre thickness", |_, eye| match &eye.body {
+            Ok(body) => centre_words(body),
+            Err(_) => "not worked out, see below".into(),
+        }),
         ("thickest edge", |_, eye| of_body(eye, |body| edge_words(eye.eye, body.thickest))),
         ("thinnest edge", |_, eye| of_body(eye, |body| edge_words(eye.eye, body.thinnest))),
         ("bevel, thickest", |_, eye| {
@@ -81,7 +84,7 @@ pub(super) fn rows() -> [Row; 18] {
 }
 
 fn of_body(eye: &EyePlan, words: impl Fn(&Body) -> String) -> String {
-    eye.body.as_ref().map_or_else(|_| "not worked out".into(), words)
+    eye.body.as_ref().map_or_else(|_| String::new(), words)
 }
 
 const fn given(given: Given) -> &'static str {
@@ -119,10 +122,10 @@ fn least_blank_words(eye: &EyePlan) -> String {
 }
 
 fn cover_words(eye: &EyePlan) -> String {
-    let Some((blank, cover)) = eye.blank.cover else { return String::new() };
+    let Some((_, cover)) = eye.blank.cover else { return String::new() };
     match cover.is_whole() {
         true => format!("{:.2} to spare at {}°", cover.spare, (cover.toward.milli() + 500) / 1000 % 360),
-        false => format!("⌀ {blank} {:.2} short {}", cover.spare.abs(), at(eye.eye, cover.toward)),
+        false => format!("{:.2} short {}", cover.spare.abs(), at(eye.eye, cover.toward)),
     }
 }
 

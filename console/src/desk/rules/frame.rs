@@ -20,7 +20,8 @@ pub(super) fn review(remarks: &mut Remarks, order: &Order) {
         let corner = Length::from_milli((a * a + b * b).isqrt() as i32 + 1);
         let side = size.a.max(size.b);
         let text = format!("{ed} mm is not from {side} (the longer side) to {corner:.1} mm (the diagonal)");
-        remarks.refuse_if(ed < side || ed > corner, "ED", text);
+        // Beside a trace a typed side may contradict it; the plan goes by the trace.
+        remarks.refuse_if(order.trace.is_none() && (ed < side || ed > corner), "ED", text);
     } else {
         remarks.warn_if(
             order.trace.is_none(),

@@ -1,0 +1,50 @@
+//! `plan` as a person runs it: from a trace or from sizes to blank, optical centre and thickness.
+//!
+//! - `trace`: orders that carry the trace of their frame.
+//! - `lens`: blank, optical centre, thickness, and the materials they rest on.
+#![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
+
+mod lens;
+mod trace;
+
+use bevelbook_tests::{Output, Shop, usual_order};
+use serde_json::Value;
+use std::fs;
+
+/// A frame record made up for this project: 36 points an eye, the left one the mirror of the right one.
+const RECORD: &str = include_str!("../../../core/tests/vectors/record.txt");
+
+/// A shop whose folder holds `record` as frame.txt.
+fn shop(record: &str) -> Shop {
+    let shop = Shop::new();
+    fs::write(shop.folder().join("frame.txt"), record).unwrap();
+    shop
+}
+
+/// The usual order without its sizes, with a trace and `changes`.
+fn traced(changes: &[[&str; 2]]) -> Vec<String> {
+    let order = usual_order(changes);
+    let sizes = ["--a", "--b", "--dbl"];
+    let typed = |flag: &str| changes.iter().any(|change| change[0] == flag);
+    let (command, flags) = order.split_at(2);
+    let kept = flags.chunks(2).filter(|pair| !sizes.contains(&pair[0].as_str()) || typed(&pair[0]));
+    let trace = ["--trace", "frame.txt"].map(str::to_owned);
+    command.iter().cloned().chain(kept.flatten().cloned()).chain(trace).collect()
+}
+
+fn done(output: Output) -> Output {
+    assert_eq!(output.status, Some(0), "{output:?}");
+    output
+}
+
+fn plan(shop: &Shop) -> Value {
+    done(shop.run(["plan", "1", "--json"])).json()
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or_else(|| panic!("no number: {value}"))
+}
+
+fn assert_near(found: &Value, expected: f64) {
+    assert!((number(found) - expected).abs() < 0.0015, "{found} for {expected}");
+}

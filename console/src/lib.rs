@@ -7,6 +7,7 @@
 //! - [`plan`]: from an order to what is to be done at the bench.
 //! - [`inspection`]: ordered against read.
 //! - [`sheet`]: a job as one printable page.
+//! - [`trace`]: frame records from files, the shapes of both eyes.
 //! - [`cli`]: commands, their text and their JSON.
 
 pub mod cli;
@@ -17,4 +18,5 @@ pub mod plan;
 pub mod settings;
 pub mod sheet;
 pub mod store;
+pub mod trace;
 pub mod work;

@@ -1,6 +1,6 @@
 //! Orders and what becomes of them.
 
-use super::{Job, Work, WorkError, append_desk, job_of, orders_of};
+use super::{Job, Work, WorkError, append_desk, job_of, next_number, orders_of};
 use crate::desk::{
     Amendment, Arrival, Bearer, Cause, Closing, Desk, Making, Note, Order, Remake, Remark, SignOff,
 };
@@ -23,7 +23,7 @@ impl Work {
         self.settings.material(&order.lens.material)?;
         self.change(|tx| {
             let orders = orders_of(tx)?;
-            order.number = orders.iter().map(|(_, order)| order.number).max().unwrap_or(0) + 1;
+            order.number = next_number(tx, &orders)?;
             let before = orders.iter().rfind(|(_, before)| before.customer == order.customer);
             let before = before.map(|(id, _)| job_of(tx, *id)).transpose()?;
             let unusual = accepted(&order, before.as_ref().map(|job| &job.order))?;

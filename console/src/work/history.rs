@@ -16,7 +16,7 @@ impl Work {
         if !frame.rim.closes_round_lens() {
             return Ok(fits);
         }
-        for job in self.jobs()? {
+        for job in self.jobs()?.whole {
             let other = &job.order.frame;
             let same = other.model.to_lowercase() == frame.model.to_lowercase()
                 && (other.size.a, other.size.dbl) == (frame.size.a, frame.size.dbl)

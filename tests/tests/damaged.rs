@@ -1,5 +1,7 @@
 //! A damaged record costs its own job, and no other.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
+
 use bevelbook::store::{Book, NewEntry};
 use bevelbook::work::WorkError;
 use bevelbook_core::record::FIRST_DESK_KIND;

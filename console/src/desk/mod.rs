@@ -15,7 +15,7 @@ pub use amendment::{Amendment, NothingChanged};
 pub use frame::{Condition, Frame};
 pub use judged_by::JudgedBy;
 pub use kinds::{Adoption, Arrival, Bearer, Cause, Closing, Desk, DeskError, Filing, Note, Remake, SignOff};
-pub use making::Making;
+pub use making::{Making, Segments};
 #[cfg(test)]
 pub(crate) use order::sample;
 pub use order::{LensChoice, Order};

@@ -220,8 +220,12 @@ fn measured(job: &Job) -> PairMeasured {
 fn fitting(job: &Job) -> Fitting {
     let specified = job.order.centre_thickness;
     Fitting {
-        // Nothing of it is recorded at the bench.
-        segment_distance: None,
+        // The segments are ordered to stand as far apart as the near centres.
+        segment_distance: job
+            .order
+            .near_pd
+            .zip(job.segments)
+            .map(|(near, made)| [near.total(), made.distance]),
         segment_tilt: job.made.map(|making| making?.segment_tilt),
         thickness: Eye::BOTH.map(|eye| Some([specified?[eye.index()], job.made[eye.index()]?.thickness?])),
     }

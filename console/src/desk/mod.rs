@@ -5,6 +5,7 @@
 
 mod amendment;
 mod frame;
+mod habit;
 mod judged_by;
 mod kinds;
 mod making;
@@ -13,6 +14,7 @@ mod rules;
 
 pub use amendment::{Amendment, NothingChanged};
 pub use frame::{Condition, Frame};
+pub use habit::Habit;
 pub use judged_by::JudgedBy;
 pub use kinds::{Adoption, Arrival, Bearer, Cause, Closing, Desk, DeskError, Filing, Note, Remake, SignOff};
 pub use making::{Making, Segments};

@@ -201,7 +201,7 @@ impl DeskState {
                 self.segments = Some(*segments);
                 self.signed = None;
             }
-            Desk::Arrival(_) | Desk::Note(_) | Desk::Filing(_) | Desk::Adoption(_) => {}
+            Desk::Arrival(_) | Desk::Note(_) | Desk::Filing(_) | Desk::Adoption(_) | Desk::Habit(_) => {}
         }
         Ok(())
     }

@@ -18,6 +18,7 @@ pub use describe::dial_words;
 pub use error::WorkError;
 pub use filing::Unfiled;
 pub use job::{Fact, Job, Line};
+pub(crate) use keypads::bears_on_every_card;
 
 use crate::desk::{Desk, Order};
 use crate::settings::Settings;

@@ -173,8 +173,8 @@ fn prism_combined_and_split() {
 fn prism_between_the_eyes() {
     for (rx, rest, vertical, source) in [
         (["-1.00 DS", "-3.00 DS"], "--down 8", "1.60", DURHAM_9),
-        (["+1.00 DS", "+3.00 DS"], "--down 10", "-2.00", MCCARTHY),
-        (["-1.00 DS", "+1.00 DS"], "--down 5", "-1.00", COOK),
+        (["+1.00 DS", "+3.00 DS"], "--down 10", "2.00", MCCARTHY),
+        (["-1.00 DS", "+1.00 DS"], "--down 5", "1.00", COOK),
     ] {
         check("imbalance", &rx, rest, &[("vertical_pd", vertical), ("horizontal_pd", "0.00")], source);
     }
@@ -183,7 +183,9 @@ fn prism_between_the_eyes() {
     check("imbalance", &["-4.00 DS"; 2], "--in 1 --down 8", &equal, RECOMPUTED);
     // Each eye at its own point: 0.3 in and 0.8 down, 0.6 out and none.
     let args = ["imbalance", "-1.00 DS", "-3.00 DS", "--right", "3 in 8 down", "--left", "2 out"];
-    assert_eq!(answer(&args), json!({ "horizontal_pd": -0.3, "vertical_pd": -0.8 }), "{RECOMPUTED}");
+    let expected =
+        json!({ "horizontal_pd": 0.3, "horizontal_base": "out", "vertical_pd": 0.8, "base_up_eye": "left" });
+    assert_eq!(answer(&args), expected, "{RECOMPUTED}");
 }
 
 #[test]
@@ -200,9 +202,12 @@ fn a_pair_differs_by_what_its_lenses_do() {
     let (right, left) = (signed("r", lenses[0]), signed("l", lenses[1]));
     let pair = answer(&["imbalance", lenses[0], lenses[1], "--in", "2", "--down", "8"]);
     // The pair is rounded once, its parts twice.
-    for (field, sum) in [("horizontal_pd", right[0] + left[0]), ("vertical_pd", right[1] - left[1])] {
+    let (across, upright) = (right[0] + left[0], right[1] - left[1]);
+    for (field, sum) in [("horizontal_pd", across.abs()), ("vertical_pd", upright.abs())] {
         assert!(pair[field].as_f64().is_some_and(|got| (got - sum).abs() < 0.0016), "{field}: {pair} {sum}");
     }
+    let words = [if across > 0.0 { "in" } else { "out" }, if upright > 0.0 { "right" } else { "left" }];
+    assert_eq!([&pair["horizontal_base"], &pair["base_up_eye"]], words);
 }
 
 #[test]

@@ -22,7 +22,10 @@ fn the_fields_are_exactly_those_agreed() {
         ("prism -3.00 --eye r --want 2in", &solved),
         ("prism --horizontal 2in --eye r", &prism),
         ("prism --total 2 --base 90 --eye r", &prism),
-        ("imbalance -1.00 -3.00 --down 8", &["horizontal_pd", "vertical_pd"]),
+        (
+            "imbalance -1.00 -3.00 --down 8",
+            &["base_up_eye", "horizontal_base", "horizontal_pd", "vertical_pd"],
+        ),
         ("vertex -12.00 --from 12 --to 14", &lens),
         ("tilt -12.00 --by 8 --index 1.6", &lens),
         ("magnify --bvp +4 --front +8 --centre 4 --index 1.5 --vertex 15", &["power", "shape", "total"]),

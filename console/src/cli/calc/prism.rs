@@ -172,7 +172,7 @@ impl Prism {
     }
 }
 
-/// The base of a part, or null where there is none.
+/// The word for the base of a part, or null where there is none.
 fn base_word(part: Amount, positive: &str, negative: &str) -> Value {
     match part.milli() {
         0 => Value::Null,
@@ -211,8 +211,7 @@ fn too_much(_: OutOfRange) -> Failure {
 
 /// Give how differently the two lenses of a pair turn the light, each at its own point or both at the same.
 ///
-/// Horizontally, base in of both eyes together, base out negative; vertically, base up of the right eye over the left,
-/// base up before the left negative.
+/// Horizontally, the bases of both eyes together, in or out; vertically, how much more the base is up before one eye.
 #[derive(Args)]
 #[command(after_help = "Examples:\n\
     \x20 bevelbook calc imbalance \"-1.00 DS\" \"-3.00 DS\" --down 8\n\
@@ -258,8 +257,10 @@ impl Imbalance {
         let points = self.points()?;
         let found = prism_imbalance([self.right_rx, self.left_rx], points).map_err(too_much)?;
         let json = json!({
-            "horizontal_pd": prism_dioptres(found.base_in),
-            "vertical_pd": prism_dioptres(found.right_up),
+            "horizontal_pd": prism_dioptres(found.base_in.abs()),
+            "horizontal_base": base_word(found.base_in, "in", "out"),
+            "vertical_pd": prism_dioptres(found.right_up.abs()),
+            "base_up_eye": base_word(found.right_up, "right", "left"),
         });
         Ok(Report::new(difference_in_words(found), json))
     }

@@ -53,9 +53,7 @@ fn answer(kind: &str, mut from: Inputs<'_>) -> Vec<Value> {
         }
         "combine_plus" => {
             let lenses = from.lenses();
-            let parts = lenses.iter().map(|lens| PowerVector::from(*lens));
-            let sum = parts.reduce(|sum, part| sum.checked_add(part).unwrap()).unwrap();
-            let sum = sum.plus_cylinder().unwrap();
+            let sum = PowerVector::sum(lenses.iter().copied()).unwrap().plus_cylinder().unwrap();
             lens(sum, [0.52; 2], axis_of_sum(sum, lenses.len()))
         }
         "residual" => {

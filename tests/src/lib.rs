@@ -1,6 +1,7 @@
 //! What the tests of several crates share: running the console as a person would.
 //!
 //! - [`bevelbook`] runs one command line in a shop of its own.
+//! - [`meets`] compares an answer with a published figure.
 //! - [`usual_order`] is what most tests open a job with.
 //! - [`Shop`] is a folder with a book and settings of its own, for tests of several commands on one book; it
 //!   vanishes with the value.
@@ -38,6 +39,15 @@ impl Output {
 /// Runs the console with `args`, the program name left out, in a shop that is gone afterwards.
 pub fn bevelbook<S: AsRef<OsStr>>(args: impl IntoIterator<Item = S>) -> Output {
     Shop::new().run(args)
+}
+
+/// Whether a number of an answer rounds to the figure as `printed`: `-9.72` is met from -9.725 to -9.715.
+#[must_use]
+pub fn meets(got: &Value, printed: &str) -> bool {
+    let half_step =
+        printed.split_once('.').map_or("", |(_, decimals)| decimals).chars().fold(0.5, |h, _| h / 10.0);
+    let printed: Result<f64, _> = printed.parse();
+    got.as_f64().zip(printed.ok()).is_some_and(|(got, printed)| (got - printed).abs() <= half_step + 1e-9)
 }
 
 /// A shop of its own: an empty folder that holds the book and the settings of each command run in it.

@@ -4,7 +4,9 @@ use super::Failure;
 use crate::settings::{NoStandard, StandardName};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, OrderText, SphereCylinder};
-use bevelbook_core::units::{Angle, Axis, Length, Notation, Power, Scanner, TextError};
+use bevelbook_core::units::{
+    Angle, Axis, Length, Notation, Power, PrismPair, RefractiveIndex, Scanner, TextError,
+};
 use std::ffi::OsString;
 
 const QUOTED: &str = "a prescription is one argument; put quotes round it: \"-1.25 -0.75 x 15\"";
@@ -37,7 +39,8 @@ pub(crate) fn pointed(text: &str, error: &TextError) -> String {
     )
 }
 
-fn parsed<T>(text: &str, parse: impl Fn(&str) -> Result<T, TextError>) -> Result<T, String> {
+/// What `parse` reads, or its error [`pointed`] at its place.
+pub(crate) fn parsed<T>(text: &str, parse: impl Fn(&str) -> Result<T, TextError>) -> Result<T, String> {
     parse(text).map_err(|error| pointed(text, &error))
 }
 
@@ -96,6 +99,22 @@ pub(crate) fn filled(text: &str) -> Result<String, String> {
 /// One power with its sign.
 pub(crate) fn power(text: &str) -> Result<Power, String> {
     parsed(text, |text| Power::parse(text, Notation::Reading))
+}
+
+/// The power of a surface; without a sign it is plus, as front curves are written.
+pub(crate) fn surface(text: &str) -> Result<Power, String> {
+    let bare = text.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '.' || c == ',');
+    if bare { power(&format!("+{}", text.trim_start())) } else { power(text) }
+}
+
+/// The refractive index of a material.
+pub(crate) fn index(text: &str) -> Result<RefractiveIndex, String> {
+    parsed(text, RefractiveIndex::parse)
+}
+
+/// A prism as an amount and a base direction, once or twice.
+pub(crate) fn prism(text: &str) -> Result<PrismPair, String> {
+    parsed(text, PrismPair::parse)
 }
 
 /// One length in millimetres.

@@ -4,7 +4,7 @@ use super::order_flags::{Emptied, OrderFlags};
 use super::traced::Traced;
 use super::{Failure, Report, arguments, job_text, shop::Shop};
 use crate::desk::{Bearer, Cause, Remark, Severity};
-use crate::work::{Job, Work};
+use crate::work::{Job, Jobs, Work};
 use bevelbook_core::prescription::Eye;
 use clap::Subcommand;
 
@@ -201,10 +201,11 @@ fn brief(job: &Job) -> Report {
 }
 
 fn list(work: &Work, all: bool) -> Result<Report, Failure> {
-    let jobs = work.jobs()?;
+    let Jobs { whole: jobs, damaged } = work.jobs()?;
     let shown: Vec<&Job> = jobs.iter().filter(|job| all || job.closed.is_none()).collect();
     let json = shown.iter().map(|job| job_text::json(job)).collect();
     let report = Report::new(job_text::table(&shown), json);
+    let report = damaged.iter().fold(report, |report, what| report.hint(format!("left out: {what}")));
     let report = work.unfiled()?.iter().fold(report, |report, own| {
         report.hint(format!(
             "job {} was opened at the keypad ({} records) and belongs to no order yet: bevelbook job file {:.4} JOB",

@@ -1,6 +1,6 @@
 //! The kinds and their codes.
 
-use super::{Amendment, JudgedBy, Making, Order};
+use super::{Amendment, Habit, JudgedBy, Making, Order, Segments};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{FIRST_DESK_KIND, JobId, JournalId};
 use bevelbook_core::tolerance::Verdict;
@@ -174,6 +174,10 @@ pub enum Desk {
     Adoption(Adoption),
     /// How a lens is made was measured.
     Making(Making),
+    /// How far apart the segments of a pair are was measured.
+    Segments(Segments),
+    /// What the keypads' advice is made from was changed; belongs to no job.
+    Habit(Habit),
 }
 
 /// Stored bytes that are no record of the console's.
@@ -240,6 +244,8 @@ desk_kinds! {
     FIRST_DESK_KIND + 7 => Filing,
     FIRST_DESK_KIND + 8 => Adoption,
     FIRST_DESK_KIND + 9 => Making,
+    FIRST_DESK_KIND + 10 => Segments,
+    FIRST_DESK_KIND + 11 => Habit,
 }
 
 #[cfg(test)]

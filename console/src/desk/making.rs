@@ -19,6 +19,23 @@ pub struct Making {
     pub thickness: Option<Length>,
 }
 
+/// How far apart the middles of the segments of a pair are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Segments {
+    /// The numbers of the lenses, right and left.
+    pub lenses: [u8; 2],
+    /// The distance, measured in the frame.
+    pub distance: Length,
+}
+
+impl Segments {
+    /// In words.
+    #[must_use]
+    pub fn words(&self) -> String {
+        format!("segments {} mm apart", self.distance)
+    }
+}
+
 impl Making {
     /// In words.
     #[must_use]

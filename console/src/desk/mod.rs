@@ -6,6 +6,7 @@
 mod amendment;
 mod frame;
 mod frame_trace;
+mod habit;
 mod judged_by;
 mod kinds;
 mod making;
@@ -17,9 +18,10 @@ pub use frame::{Condition, Frame};
 #[cfg(test)]
 pub(crate) use frame_trace::tests::{RECORD, kept};
 pub use frame_trace::{FrameTrace, sizes_of};
+pub use habit::Habit;
 pub use judged_by::JudgedBy;
 pub use kinds::{Adoption, Arrival, Bearer, Cause, Closing, Desk, DeskError, Filing, Note, Remake, SignOff};
-pub use making::Making;
+pub use making::{Making, Segments};
 #[cfg(test)]
 pub(crate) use order::sample;
 pub use order::{LensChoice, Order};

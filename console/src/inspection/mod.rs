@@ -11,12 +11,15 @@
 //! - A supplier's **power to verify** takes the place of the ordered power wherever a reading is judged.
 //! - **Not covered** is what the standard has no limit for at hand, and what nobody measures here. It is neither
 //!   passed nor failed.
+//! - **Off by** is the lens that a reading has too much, and how it blurs; it is told, not judged, and so are the mean
+//!   and the spread of a lens that was read more than once.
 //! - **Warnings** are likely mistakes. They are questions to a person and do not touch the verdict.
 //! - **Open** is what was not looked at, or found bad, beside the optics. It does not touch the verdict either; a
 //!   sign-off says it.
 //!
 //! A verdict is an aid at the bench, not a certificate.
 
+mod difference;
 mod gap;
 mod open;
 #[cfg(test)]
@@ -24,6 +27,7 @@ mod tests;
 mod unjudged;
 mod warning;
 
+pub use difference::{Difference, Repeated};
 pub use gap::{Gap, Lack};
 pub use open::{Open, OpenItem};
 pub use unjudged::Unjudged;
@@ -85,6 +89,10 @@ pub struct EyeInspection {
     pub uncut: Option<Uncut>,
     /// The latest reading in the frame.
     pub mounted: Option<Seen>,
+    /// By what lens that reading is off.
+    pub difference: Option<Difference>,
+    /// What the readings in the frame come to, where there is more than one.
+    pub repeated: Option<Repeated>,
     /// The verdict on what belongs to this eye in the frame.
     pub verdict: Verdict,
 }
@@ -190,12 +198,15 @@ fn inspect_eye(job: &Job, standard: &Tolerances, eye: Eye, pair: &Judgement) -> 
             judge_eye(&standard.table(), job.order.lens.design, eye, &expected, &seen.for_judging());
         Uncut { seen, judgement }
     });
+    let mounted = lens.mounted.as_ref().map(Seen::of);
     EyeInspection {
         eye,
         ordered: EyeOrder { power: order.power.minus_cylinder(), ..*order },
         verify: job.order.verify(eye).map(SphereCylinder::minus_cylinder),
         uncut,
-        mounted: lens.mounted.as_ref().map(Seen::of),
+        mounted,
+        difference: mounted.and_then(|seen| Difference::of(expected.power, &seen)),
+        repeated: Repeated::of(job, eye),
         verdict: match pair.verdict_of(eye) {
             Verdict::Within if gap::lacks_ordered_height(job) => Verdict::NotJudged,
             verdict => verdict,
@@ -220,8 +231,12 @@ fn measured(job: &Job) -> PairMeasured {
 fn fitting(job: &Job) -> Fitting {
     let specified = job.order.centre_thickness;
     Fitting {
-        // Nothing of it is recorded at the bench.
-        segment_distance: None,
+        // The segments are ordered to stand as far apart as the near centres.
+        segment_distance: job
+            .order
+            .near_pd
+            .zip(job.segments)
+            .map(|(near, made)| [near.total(), made.distance]),
         segment_tilt: job.made.map(|making| making?.segment_tilt),
         thickness: Eye::BOTH.map(|eye| Some([specified?[eye.index()], job.made[eye.index()]?.thickness?])),
     }

@@ -85,6 +85,7 @@ fn told(fact: &Desk) -> Option<Markup> {
         Desk::Closing(closing) => html! { b { "closed" } " " (said(&closing.how)) },
         Desk::Filing(filing) => html! { b { "filed" } " what a keypad logged as job " (filing.from) },
         Desk::Making(making) => html! { b { "measured" } " " (said(&making.words())) },
-        Desk::Adoption(_) => return None,
+        Desk::Segments(segments) => html! { b { "measured" } " " (segments.words()) },
+        Desk::Adoption(_) | Desk::Habit(_) => return None,
     })
 }

@@ -131,6 +131,10 @@ fn describe_desk(fact: &Desk) -> String {
         Desk::Closing(closing) => format!("closed: {}", closing.how),
         Desk::Filing(filing) => format!("job {} of a keypad filed here", filing.from),
         Desk::Making(making) => making.words(),
+        Desk::Segments(segments) => format!("pair: {}", segments.words()),
+        Desk::Habit(habit) => {
+            format!("sizing habit: steps of {} and {} mm on {}", habit.step_far, habit.step_just, habit.basis)
+        }
         Desk::Adoption(adoption) => format!("keypad {} adopted as {}", adoption.journal, adoption.name),
     }
 }

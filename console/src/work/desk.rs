@@ -1,13 +1,14 @@
 //! Orders and what becomes of them.
 
-use super::{Job, Work, WorkError, append_desk, job_of, orders_of};
+use super::{Job, Work, WorkError, append_desk, job_of, next_number, orders_of};
 use crate::desk::{
-    Amendment, Arrival, Bearer, Cause, Closing, Desk, Making, Note, Order, Remake, Remark, SignOff,
+    Amendment, Arrival, Bearer, Cause, Closing, Desk, Making, Note, Order, Remake, Remark, Segments, SignOff,
 };
 use crate::desk::{Severity, review};
 use crate::store::{Reader, Tx};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{JobId, RecordId};
+use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Angle, Length};
 
 impl Work {
@@ -23,7 +24,7 @@ impl Work {
         self.settings.material(&order.lens.material)?;
         self.change(|tx| {
             let orders = orders_of(tx)?;
-            order.number = orders.iter().map(|(_, order)| order.number).max().unwrap_or(0) + 1;
+            order.number = next_number(tx, &orders)?;
             let before = orders.iter().rfind(|(_, before)| before.customer == order.customer);
             let before = before.map(|(id, _)| job_of(tx, *id)).transpose()?;
             let unusual = accepted(&order, before.as_ref().map(|job| &job.order))?;
@@ -135,6 +136,21 @@ impl Work {
             let lens = open(tx, id)?.lens_number(eye);
             let making = Making { eye, lens, segment_tilt, thickness };
             Ok((append_desk(tx, id, &Desk::Making(making))?, making))
+        })
+    }
+
+    /// The distance between the segments of the present pair was measured.
+    ///
+    /// # Errors
+    /// The job is closed, or its lenses are no multifocals.
+    pub fn log_segments(&mut self, id: JobId, distance: Length) -> Result<(RecordId, Segments), WorkError> {
+        self.change(|tx| {
+            let job = open(tx, id)?;
+            if job.order.lens.design != Design::Multifocal {
+                return Err(WorkError::NoSegments { number: job.order.number });
+            }
+            let segments = Segments { lenses: job.pair().numbers, distance };
+            Ok((append_desk(tx, id, &Desk::Segments(segments))?, segments))
         })
     }
 

@@ -64,6 +64,14 @@ pub enum WorkError {
         /// The verdict.
         verdict: String,
     },
+    /// Segments belong to multifocals.
+    #[error(
+        "the lenses of job {number} have no segments: a distance between segments belongs to a multifocal"
+    )]
+    NoSegments {
+        /// Its number.
+        number: u32,
+    },
     /// A sign-off needs initials.
     #[error("a sign-off needs initials, for example --sign-off EM")]
     NoInitials,

@@ -1,6 +1,6 @@
 //! Finding the job that a person means.
 
-use super::{Job, Work, WorkError, orders_of};
+use super::{Job, Jobs, Work, WorkError, orders_of};
 use bevelbook_core::record::RecordId;
 
 impl Work {
@@ -17,7 +17,7 @@ impl Work {
                 return self.job(*id);
             }
         }
-        let jobs = self.jobs()?;
+        let Jobs { whole: jobs, damaged } = self.jobs()?;
         let open = |job: &Job| job.closed.is_none();
         let by_tray =
             |job: &Job| open(job) && job.order.tray.as_deref().is_some_and(|tray| same(tray, wanted));
@@ -38,7 +38,7 @@ impl Work {
                 }
             }
         }
-        Err(WorkError::NoJob { wanted: wanted.into(), hint: hint(&jobs) })
+        Err(WorkError::NoJob { wanted: wanted.into(), hint: hint(&jobs, damaged.len()) })
     }
 
     /// The record meant by `wanted`: the number of a record of this console, or journal and number with a colon.
@@ -67,12 +67,17 @@ fn same(one: &str, other: &str) -> bool {
     one.to_lowercase() == other.to_lowercase()
 }
 
-fn hint(jobs: &[Job]) -> String {
+fn hint(jobs: &[Job], damaged: usize) -> String {
     let open: Vec<String> =
         jobs.iter().filter(|job| job.closed.is_none()).map(|job| job.order.number.to_string()).collect();
-    match open.len() {
+    let open = match open.len() {
         0 => "the book has no open job, `job new` opens one".into(),
         1..=12 => format!("open jobs are {}", open.join(", ")),
         many => format!("{many} jobs are open, `job list` shows them"),
+    };
+    match damaged {
+        0 => open,
+        1 => format!("{open}; one job is damaged, `job list` tells what is wrong with it"),
+        many => format!("{open}; {many} jobs are damaged, `job list` tells what is wrong with them"),
     }
 }

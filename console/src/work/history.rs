@@ -22,7 +22,7 @@ impl Work {
             return Ok(fits);
         }
         let alike = |one: Length, other: Length| (one - other).abs() <= Self::SAME_SIZE;
-        for job in self.jobs()? {
+        for job in self.jobs()?.whole {
             let other = &job.order.frame;
             let same = other.model.to_lowercase() == frame.model.to_lowercase()
                 && alike(other.size.a, frame.size.a)

@@ -1,7 +1,7 @@
 //! A job as its records tell it.
 
 use super::WorkError;
-use crate::desk::{Closing, Desk, Making, Order, Remake, SignOff};
+use crate::desk::{Closing, Desk, Making, Order, Remake, Segments, SignOff};
 use crate::store::Entry;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
@@ -50,6 +50,8 @@ pub struct Job {
     pub closed: Option<Closing>,
     /// How each of the present lenses is made, as far as that was measured; right, left.
     pub made: [Option<Making>; 2],
+    /// How far apart the segments of the present pair are, if that was measured.
+    pub segments: Option<Segments>,
 }
 
 impl Job {
@@ -92,7 +94,8 @@ impl Job {
         let made = Eye::BOTH.map(|eye| {
             desk.made[eye.index()].filter(|making| making.lens == state.pair.numbers[eye.index()])
         });
-        Ok(Self { id, order, lines, state, signed: desk.signed, closed: desk.closed, made })
+        let segments = desk.segments.filter(|segments| segments.lenses == state.pair.numbers);
+        Ok(Self { id, order, lines, state, signed: desk.signed, closed: desk.closed, made, segments })
     }
 
     /// The lenses that the job is at.
@@ -160,11 +163,12 @@ struct DeskState {
     signed: Option<SignOff>,
     closed: Option<Closing>,
     made: [Option<Making>; 2],
+    segments: Option<Segments>,
 }
 
 impl Default for DeskState {
     fn default() -> Self {
-        Self { order: None, numbers: [1, 1], signed: None, closed: None, made: [None; 2] }
+        Self { order: None, numbers: [1, 1], signed: None, closed: None, made: [None; 2], segments: None }
     }
 }
 
@@ -193,7 +197,11 @@ impl DeskState {
                 });
                 self.signed = None;
             }
-            Desk::Arrival(_) | Desk::Note(_) | Desk::Filing(_) | Desk::Adoption(_) => {}
+            Desk::Segments(segments) => {
+                self.segments = Some(*segments);
+                self.signed = None;
+            }
+            Desk::Arrival(_) | Desk::Note(_) | Desk::Filing(_) | Desk::Adoption(_) | Desk::Habit(_) => {}
         }
         Ok(())
     }

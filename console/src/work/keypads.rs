@@ -1,9 +1,22 @@
 //! Keypads: which journals are this shop's, and taking in what they send.
 
 use super::{Work, WorkError, append_desk_of_no_job};
-use crate::desk::{Adoption, Desk};
-use crate::store::{Imported, Received};
-use bevelbook_core::record::{Bench, JournalId, RecordId};
+use crate::desk::{Adoption, Desk, Habit};
+use crate::store::{Entry, Imported, Received};
+use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JournalId, RecordId};
+
+/// The habit that an entry puts down, if it does.
+fn habit_in(entry: &Entry) -> Option<Habit> {
+    match Desk::decode(entry.kind, &entry.payload) {
+        Ok(Desk::Habit(habit)) => Some(habit),
+        _ => None,
+    }
+}
+
+/// Whether what a keypad holds of every job is made anew after it: a fact of the station, or another habit.
+pub(crate) fn bears_on_every_card(entry: &Entry) -> bool {
+    entry.kind < FIRST_DESK_KIND || habit_in(entry).is_some()
+}
 
 impl Work {
     /// The keypads of this shop, oldest first; a later adoption of the same journal renames it.
@@ -20,6 +33,22 @@ impl Work {
             }
         }
         Ok(keypads)
+    }
+
+    /// Puts down the sizing habit of the settings where it differs from the one put down last: what keypads hold was
+    /// advised by that one, and is made anew.
+    ///
+    /// # Errors
+    /// The book refuses.
+    pub fn note_habit(&mut self) -> Result<(), WorkError> {
+        let habit = Habit::from(&self.settings.sizing);
+        self.change(|tx| {
+            let before = tx.entries_of_no_job()?.iter().rev().find_map(habit_in);
+            if before != Some(habit) {
+                append_desk_of_no_job(tx, &Desk::Habit(habit))?;
+            }
+            Ok(())
+        })
     }
 
     /// Makes the keypad that writes `journal` one of this shop's.

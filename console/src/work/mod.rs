@@ -18,6 +18,7 @@ pub use describe::dial_words;
 pub use error::WorkError;
 pub use filing::Unfiled;
 pub use job::{Fact, Job, Line};
+pub(crate) use keypads::bears_on_every_card;
 
 use crate::desk::{Desk, Order};
 use crate::settings::Settings;
@@ -25,6 +26,15 @@ use crate::store::{Book, Entry, NewEntry, Reader, Tx};
 use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JobId, Logged, MAX_ENCODED, RecordId, station_dial};
 use bevelbook_core::sizing::Dial;
 use std::path::Path;
+
+/// Every job of a book.
+#[derive(Debug, Default)]
+pub struct Jobs {
+    /// Those that can be read, in the order in which they were opened.
+    pub whole: Vec<Job>,
+    /// What is wrong with each of the others.
+    pub damaged: Vec<WorkError>,
+}
 
 /// An open book with the shop's settings.
 #[derive(Debug)]
@@ -78,12 +88,21 @@ impl Work {
         entries_of(&self.book, id)
     }
 
-    /// Every job, in the order in which they were opened.
+    /// Every job, in the order in which they were opened. A job whose records are damaged does not hide the others.
     ///
     /// # Errors
-    /// The book cannot be read, or a job's records are damaged.
-    pub fn jobs(&self) -> Result<Vec<Job>, WorkError> {
-        jobs_of(&self.book)
+    /// The book cannot be read.
+    pub fn jobs(&self) -> Result<Jobs, WorkError> {
+        let mut jobs = Jobs::default();
+        for entry in self.book.entries_of_kind(FIRST_DESK_KIND)? {
+            let Some(id) = entry.job.map(JobId) else { continue };
+            match self.job(id) {
+                Ok(job) => jobs.whole.push(job),
+                Err(damaged @ WorkError::Damaged { .. }) => jobs.damaged.push(damaged),
+                Err(other) => return Err(other),
+            }
+        }
+        Ok(jobs)
     }
 
     /// The name that belongs to a customer's reference.
@@ -118,23 +137,21 @@ fn entries_of(reader: &Reader, id: JobId) -> Result<Vec<Entry>, WorkError> {
     Ok(entries)
 }
 
-fn jobs_of(reader: &Reader) -> Result<Vec<Job>, WorkError> {
-    let ordered = reader.entries_of_kind(FIRST_DESK_KIND)?;
-    ordered.iter().filter_map(|entry| entry.job).map(|job| job_of(reader, JobId(job))).collect()
+/// Every order that can be read as it was first written, with its job, oldest first: what is asked of all jobs without
+/// folding them.
+fn orders_of(reader: &Reader) -> Result<Vec<(JobId, Order)>, WorkError> {
+    let order = |entry: Entry| match Desk::decode(entry.kind, &entry.payload) {
+        Ok(Desk::Order(order)) => Some((JobId(entry.job?), *order)),
+        _ => None,
+    };
+    Ok(reader.entries_of_kind(FIRST_DESK_KIND)?.into_iter().filter_map(order).collect())
 }
 
-/// Every order as it was first written, with its job, oldest first: what is asked of all jobs without folding them.
-fn orders_of(reader: &Reader) -> Result<Vec<(JobId, Order)>, WorkError> {
-    let mut orders = Vec::new();
-    for entry in reader.entries_of_kind(FIRST_DESK_KIND)? {
-        let (Some(job), Ok(Desk::Order(order))) = (entry.job, Desk::decode(entry.kind, &entry.payload))
-        else {
-            let what = format!("record {} holds no order", entry.id);
-            return Err(WorkError::Damaged { job: JobId(entry.job.unwrap_or_default()).to_string(), what });
-        };
-        orders.push((JobId(job), *order));
-    }
-    Ok(orders)
+/// A number that no order has: above every order's, and above their count, in case the last cannot be read.
+fn next_number(reader: &Reader, orders: &[(JobId, Order)]) -> Result<u32, WorkError> {
+    let count = u32::try_from(reader.entries_of_kind(FIRST_DESK_KIND)?.len()).unwrap_or(u32::MAX);
+    let highest = orders.iter().map(|(_, order)| order.number).max().unwrap_or(0);
+    Ok(highest.max(count).saturating_add(1))
 }
 
 fn station_of(reader: &Reader) -> Result<Option<Dial>, WorkError> {

@@ -17,11 +17,7 @@ use crate::units::{OutOfRange, Power};
 /// # Errors
 /// The result is beyond ±100 D.
 pub fn combine(lenses: impl IntoIterator<Item = SphereCylinder>) -> Result<SphereCylinder, OutOfRange> {
-    let mut sum = PowerVector::default();
-    for lens in lenses {
-        sum = sum.checked_add(lens.into()).ok_or(BEYOND)?;
-    }
-    sum.minus_cylinder()
+    PowerVector::sum(lenses)?.minus_cylinder()
 }
 
 /// What `read` has that `ordered` has not, as a lens: the error that a wearer would look through. Rounded as
@@ -30,7 +26,7 @@ pub fn combine(lenses: impl IntoIterator<Item = SphereCylinder>) -> Result<Spher
 /// # Errors
 /// The result is beyond ±100 D.
 pub fn residual(ordered: SphereCylinder, read: SphereCylinder) -> Result<SphereCylinder, OutOfRange> {
-    difference(ordered, read)?.minus_cylinder()
+    PowerVector::difference(ordered, read)?.minus_cylinder()
 }
 
 /// How strongly the [`residual`] blurs: the length of its power vector (Thibos, Wheeler and Horner 1997),
@@ -39,13 +35,27 @@ pub fn residual(ordered: SphereCylinder, read: SphereCylinder) -> Result<SphereC
 /// # Errors
 /// The difference is beyond ±2147 D.
 pub fn blur_strength(ordered: SphereCylinder, read: SphereCylinder) -> Result<Power, OutOfRange> {
-    difference(ordered, read).map(PowerVector::strength)
+    PowerVector::difference(ordered, read).map(PowerVector::strength)
 }
 
 const BEYOND: OutOfRange = OutOfRange { milli: i32::MAX, limit: Power::LIMIT };
 
-fn difference(ordered: SphereCylinder, read: SphereCylinder) -> Result<PowerVector, OutOfRange> {
-    PowerVector::from(read).checked_add(PowerVector::from(ordered).negated()).ok_or(BEYOND)
+impl PowerVector {
+    /// What [`combine`] makes, before it is rounded: for whoever writes it with a plus cylinder.
+    ///
+    /// # Errors
+    /// A partial sum is beyond ±2147 D.
+    pub fn sum(lenses: impl IntoIterator<Item = SphereCylinder>) -> Result<Self, OutOfRange> {
+        lenses.into_iter().try_fold(Self::default(), |sum, lens| sum.checked_add(lens.into())).ok_or(BEYOND)
+    }
+
+    /// What [`residual`] makes, before it is rounded.
+    ///
+    /// # Errors
+    /// The difference is beyond ±2147 D.
+    pub fn difference(ordered: SphereCylinder, read: SphereCylinder) -> Result<Self, OutOfRange> {
+        Self::from(read).checked_add(Self::from(ordered).negated()).ok_or(BEYOND)
+    }
 }
 
 #[cfg(test)]

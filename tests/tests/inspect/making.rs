@@ -69,3 +69,32 @@ fn what_cannot_be_a_tilt_or_says_nothing_is_refused() {
         assert_eq!((refused.status, refused.stdout.as_str()), (Some(2), ""), "{args:?}");
     }
 }
+
+#[test]
+fn the_distance_between_segments_is_judged_by_the_near_pd() {
+    // Summaries of Z80.1: the segments of a pair 2.5 mm from their distance, in total.
+    let shop = near(Design::Multifocal, STRONG).build();
+    let logged = |mm| shop.run(["record", "segments", "1", mm]);
+    assert!(logged("59").stderr.contains("no near PD is ordered"));
+    assert!(names(&inspected(&shop, "ansi-z80.1"), "distance between the segments"));
+    let amended = shop.run(["job", "amend", "1", "--near-pd", "58", "--why", "it was left out"]);
+    assert_eq!(amended.status, Some(0), "{amended:?}");
+    for (distance, verdict) in [("60.6", "out"), ("60.5", "within"), ("55.5", "within"), ("55.4", "out")] {
+        assert_eq!(logged(distance).status, Some(0));
+        let json = inspected(&shop, "ansi-z80.1");
+        assert_eq!(json["verdict"], verdict, "{distance}");
+        assert!(!names(&json, "distance between the segments"), "{distance}");
+    }
+    // A pair with a lens made again was not measured yet.
+    let remade = shop.run(["job", "remake", "1", "right", "--cause", "damaged", "--bearer", "shop"]);
+    assert_eq!(remade.status, Some(0), "{remade:?}");
+    assert!(names(&inspected(&shop, "ansi-z80.1"), "distance between the segments"));
+}
+
+#[test]
+fn lenses_without_segments_have_no_distance_between_them() {
+    let shop = as_ordered(STRONG).build();
+    let refused = shop.run(["record", "segments", "1", "59"]);
+    assert_eq!(refused.status, Some(2), "{refused:?}");
+    assert!(refused.stderr.contains("multifocal"), "{refused:?}");
+}

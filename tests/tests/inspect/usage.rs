@@ -2,6 +2,7 @@
 
 use crate::made::{Made, STRONG, as_ordered, near, unwrapped};
 use bevelbook_core::tolerance::Design;
+use serde_json::json;
 
 #[test]
 fn a_sign_off_is_shown_until_something_is_recorded() {
@@ -146,4 +147,40 @@ fn an_unknown_job_or_standard_is_refused_in_words() {
     assert_eq!(refused.status, Some(2));
     assert!(refused.stderr.contains("known: ansi-z80.1-2015"), "{refused:?}");
     assert_eq!(shop.run(["inspect", "1", "--standard", "ansi z80.1"]).status, Some(0));
+}
+
+#[test]
+fn what_a_reading_is_off_by_is_told_as_one_lens_and_its_blur() {
+    // Recomputed with general numerical libraries: a cylinder of 2.00 D turned by 5° leaves one of 0.3486 D; its mean
+    // sphere is 0, so that its power vector is half as long.
+    let turned = Made {
+        mounted: [Some("-1.00 -2.00 x 95"), Some("-1.00 DS")],
+        ..as_ordered(["-1.00 -2.00 x 90", "-1.00 DS"])
+    };
+    let (_, json) = turned.inspect();
+    let off = &json["right"]["off_by"];
+    assert_eq!((&off["cylinder_d"], &off["blur_d"]), (&json!(-0.349), &json!(0.174)));
+    assert_eq!(json["left"]["off_by"]["blur_d"], 0.0);
+    let text = turned.text().stdout;
+    assert_eq!(text.matches("off by  ").count(), 1, "{text}");
+    assert!(text.contains("which blurs like a sphere of 0.17 D"), "{text}");
+}
+
+#[test]
+fn a_lens_read_more_than_once_shows_the_mean_and_spread_and_is_judged_by_the_latest() {
+    let shop = as_ordered(["-1.00 DS", "-1.00 DS"]).build();
+    assert!(shop.run(["inspect", "1", "--json"]).json()["right"]["readings"].is_null());
+    for read in ["-1.25 DS", "-1.10 DS"] {
+        let logged =
+            shop.run(["record", "reading", "1", "r", "--stage", "mounted", "--direct", read, "--centred"]);
+        assert_eq!(logged.status, Some(0), "{logged:?}");
+    }
+    // -1.00, -1.25 and -1.10 have a mean of -1.1167 and a standard deviation of 0.1258 (Python's statistics module).
+    let json = shop.run(["inspect", "1", "--json"]).json();
+    let readings = &json["right"]["readings"];
+    assert_eq!((&readings["count"], &readings["sphere_d"]), (&json!(3), &json!(-1.117)));
+    assert_eq!(readings["spread_d"], 0.126);
+    assert_eq!(json["right"]["read"]["sphere_d"], -1.1);
+    let text = shop.run(["inspect", "1"]).stdout;
+    assert!(text.contains("3 in the frame, mean -1.117 DS, spread 0.13 D; the latest is judged"), "{text}");
 }

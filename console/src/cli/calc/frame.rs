@@ -38,7 +38,7 @@ impl Decentre {
 }
 
 /// A way in words, by the direction of its sign.
-fn way(length: Length, positive: &str, negative: &str) -> String {
+pub(super) fn way(length: Length, positive: &str, negative: &str) -> String {
     match length.milli() {
         0 => "0 mm".to_owned(),
         1.. => format!("{length} mm {positive}"),

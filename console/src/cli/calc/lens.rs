@@ -2,13 +2,13 @@
 
 use crate::cli::arguments::{self, Unquoted};
 use crate::cli::{Failure, Report, figures};
-use bevelbook_core::prescription::{PowerVector, SphereCylinder, combine, from_lines, residual};
+use bevelbook_core::prescription::{PowerVector, SphereCylinder, from_lines};
 use bevelbook_core::units::{Angle, Axis, OutOfRange, Power};
 use clap::Args;
 use serde_json::json;
 
 /// A lens as the whole answer.
-fn lens_report(lens: SphereCylinder) -> Report {
+pub(super) fn lens_report(lens: SphereCylinder) -> Report {
     Report::new(lens.to_string(), figures::lens(lens))
 }
 
@@ -85,8 +85,10 @@ struct Form {
 }
 
 impl Form {
-    fn report(&self, lens: SphereCylinder) -> Report {
-        lens_report(if self.plus { lens.plus_cylinder() } else { lens.minus_cylinder() })
+    /// Rounded once, in the form it is written in.
+    fn report(&self, vector: Result<PowerVector, OutOfRange>) -> Result<Report, Failure> {
+        let form = if self.plus { PowerVector::plus_cylinder } else { PowerVector::minus_cylinder };
+        vector.and_then(form).map(lens_report).map_err(too_strong)
     }
 }
 
@@ -110,8 +112,7 @@ pub(crate) struct Combine {
 
 impl Combine {
     pub(super) fn answer(&self) -> Result<Report, Failure> {
-        let lens = combine(self.lenses.iter().copied()).map_err(too_strong)?;
-        Ok(self.form.report(lens))
+        self.form.report(PowerVector::sum(self.lenses.iter().copied()))
     }
 }
 
@@ -134,8 +135,7 @@ pub(crate) struct Residual {
 impl Residual {
     pub(super) fn answer(&self) -> Result<Report, Failure> {
         self.unquoted.refuse()?;
-        let lens = residual(self.order, self.read).map_err(too_strong)?;
-        Ok(self.form.report(lens))
+        self.form.report(PowerVector::difference(self.order, self.read))
     }
 }
 

@@ -5,7 +5,10 @@
 
 mod frame;
 mod lens;
+mod point;
+mod prism;
 mod tolerance;
+mod worn;
 
 use super::shop::Shop;
 use super::{Failure, Report};
@@ -19,6 +22,12 @@ pub(crate) enum CalcCommand {
     Combine(lens::Combine),
     Residual(lens::Residual),
     Reading(lens::Reading),
+    Prism(prism::Prism),
+    Imbalance(prism::Imbalance),
+    Vertex(worn::Vertex),
+    Tilt(worn::Tilt),
+    Magnify(worn::Magnify),
+    Backvertex(worn::BackVertex),
     Decentre(frame::Decentre),
     Blank(frame::Blank),
     Segment(frame::Segment),
@@ -33,6 +42,12 @@ pub(crate) fn run(shop: &Shop, command: CalcCommand) -> Result<Report, Failure> 
         CalcCommand::Combine(asked) => asked.answer(),
         CalcCommand::Residual(asked) => asked.answer(),
         CalcCommand::Reading(asked) => Ok(asked.answer()),
+        CalcCommand::Prism(asked) => asked.answer(),
+        CalcCommand::Imbalance(asked) => asked.answer(),
+        CalcCommand::Vertex(asked) => asked.answer(),
+        CalcCommand::Tilt(asked) => asked.answer(),
+        CalcCommand::Magnify(asked) => asked.answer(),
+        CalcCommand::Backvertex(asked) => asked.answer(),
         CalcCommand::Decentre(asked) => Ok(asked.answer()),
         CalcCommand::Blank(asked) => Ok(asked.answer()),
         CalcCommand::Segment(asked) => asked.answer(),

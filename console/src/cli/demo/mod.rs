@@ -205,7 +205,7 @@ impl Demo {
             self.tell(&format!("sheet of job {}: {}", job.order.number, path.display()));
             sheets.push(path.display().to_string());
         }
-        let jobs = self.work.jobs()?;
+        let jobs = self.work.jobs()?.whole;
         let health = self.work.book().check().map_err(WorkError::from)?;
         let spoiled: usize = jobs.iter().map(|job| job.remakes().count()).sum();
         let passes: usize = jobs.iter().map(passes).sum();

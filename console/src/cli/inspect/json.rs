@@ -8,6 +8,7 @@ use crate::inspection::{Gap, Inspection, Open, OpenItem, Seen, Signed, Uncut, Un
 use crate::settings::Tolerances;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::tolerance::{Basis, Finding, Holding, Judgement, Limit, Quantity, Unit};
+use bevelbook_core::units::Power;
 use serde_json::{Value, json};
 
 pub(super) fn json(inspection: &Inspection) -> Value {
@@ -36,8 +37,19 @@ fn eye(inspection: &Inspection, eye: Eye) -> Value {
         "ordered": figures::eye_order(&eye.ordered),
         "verify": eye.verify.map(figures::lens),
         "read": eye.mounted.map(seen),
+        "off_by": eye.difference.map(|off| with(figures::lens(off.lens), "blur_d", off.blur)),
+        "readings": eye.repeated.map(|repeated| {
+            let mut value = with(figures::lens(repeated.mean), "spread_d", repeated.spread);
+            value["count"] = json!(repeated.count);
+            value
+        }),
         "uncut": eye.uncut.as_ref().map(|found| uncut(standard, found)),
     })
+}
+
+fn with(mut value: Value, name: &str, power: Power) -> Value {
+    value[name] = json!(figures::dioptres(power));
+    value
 }
 
 fn findings(standard: &Tolerances, judgement: &Judgement) -> Value {

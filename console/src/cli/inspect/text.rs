@@ -1,9 +1,11 @@
 //! An inspection for people: at most 100 columns, prose within 80.
 
 use super::rows::{Rows, excess, label};
+use crate::cli::figures;
 use crate::inspection::{EyeInspection, Inspection, OpenItem, Seen, Signed};
 use bevelbook_core::prescription::{Eye, EyeOrder};
 use bevelbook_core::tolerance::{Finding, Holding, Judgement, Subject, Verdict};
+use bevelbook_core::units::Power;
 use jiff::tz::TimeZone;
 
 const WIDTH: usize = 80;
@@ -73,6 +75,24 @@ impl Page<'_> {
         }
         let read = inspected.mounted.map_or_else(|| "not read in the frame yet".to_owned(), seen);
         self.lines.push(format!("  read     {read}"));
+        if let Some(off) = inspected.difference.filter(|off| off.blur > Power::ZERO) {
+            self.lines.push(format!(
+                "  off by   {}, which blurs like a sphere of {:.2} D",
+                off.lens,
+                figures::dioptres(off.blur)
+            ));
+        }
+        if let Some(repeated) = inspected.repeated {
+            self.wrapped(
+                "  readings ",
+                &format!(
+                    "{} in the frame, mean {}, spread {:.2} D; the latest is judged",
+                    repeated.count,
+                    repeated.mean,
+                    figures::dioptres(repeated.spread)
+                ),
+            );
+        }
         self.table(of(&inspection.pair, Subject::Eye(eye)));
         self.uncut(inspected);
     }

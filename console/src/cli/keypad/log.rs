@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 pub(super) fn run(work: &Work, wanted: &str) -> Result<Report, Failure> {
     let id = find(work, wanted)?;
     let mut jobs = BTreeMap::new();
-    for job in work.jobs()? {
+    for job in work.jobs()?.whole {
         for entry in work.entries_of(job.id)? {
             jobs.extend(entry.job.map(|of| (of, (job.order.number, job.order.frame.rim))));
         }

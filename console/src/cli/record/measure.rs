@@ -1,9 +1,8 @@
 //! `record mark`, `record pd` and `record girth`.
 
 use super::answer;
-use super::reading::prism;
 use super::typed::{OfJob, OfLens};
-use crate::cli::arguments::{self, Heights};
+use crate::cli::arguments::{self, Heights, prism};
 use crate::cli::{Failure, Report, figures};
 use crate::work::Work;
 use bevelbook_core::frame::PupillaryDistance;

@@ -9,7 +9,7 @@
 //!   hint on the error stream. A fact that is logged ends with status 0, good or bad: `inspect` judges.
 //!
 //! Files: `typed` what is typed · `facts` a fact in JSON · `pass` · `reading` · `measure` marks, PD,
-//! girth · `made` how a lens is made · `check` · `undo` voids and notes.
+//! girth · `made`, `segments` how a lens, a pair is made · `check` · `undo` voids and notes.
 
 mod check;
 mod facts;
@@ -17,6 +17,7 @@ mod made;
 mod measure;
 mod pass;
 mod reading;
+mod segments;
 mod typed;
 mod undo;
 
@@ -41,6 +42,8 @@ pub(crate) enum RecordCommand {
     Pd(measure::PdArgs),
     /// Log the tilt of a segment, or the centre thickness of a lens.
     Made(made::MadeArgs),
+    /// Log the distance between the segments of a multifocal pair.
+    Segments(segments::SegmentsArgs),
     /// Log the girth of a lens, or of its rim.
     Girth(measure::GirthArgs),
     /// Log that something was looked at, and was good or not.
@@ -59,6 +62,7 @@ pub(crate) fn run(shop: &Shop, command: RecordCommand) -> Result<Report, Failure
         RecordCommand::Reading(args) => args.record(work),
         RecordCommand::Pd(args) => args.record(work),
         RecordCommand::Made(args) => args.record(work),
+        RecordCommand::Segments(args) => args.record(work),
         RecordCommand::Girth(args) => args.record(work),
         RecordCommand::Check(args) => args.record(work),
         RecordCommand::Void(args) => args.record(work),

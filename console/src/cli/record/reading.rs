@@ -6,7 +6,7 @@
 
 use super::answer;
 use super::typed::OfLens;
-use crate::cli::arguments::{self, Unquoted, pointed};
+use crate::cli::arguments::{self, Unquoted, pointed, prism};
 use crate::cli::{Failure, Report};
 use crate::settings::Tolerances;
 use crate::work::{Job, Work};
@@ -72,11 +72,6 @@ enum AtStage {
     Uncut,
     /// In the frame.
     Mounted,
-}
-
-/// A prism as an amount and a base direction, once or twice.
-pub(super) fn prism(text: &str) -> Result<PrismPair, String> {
-    PrismPair::parse(text).map_err(|error| pointed(text, &error))
 }
 
 /// An addition is written with or without its plus, and is above zero.

@@ -93,7 +93,8 @@ impl Bench {
     ///
     /// # Errors
     /// The book cannot be read, or the system has no entropy.
-    pub fn new(work: Work, now: Now) -> Result<Self, WorkError> {
+    pub fn new(mut work: Work, now: Now) -> Result<Self, WorkError> {
+        work.note_habit()?;
         let host = session(&work, now)?;
         Ok(Self {
             shelf: Shelf::Open(Box::new(work)),

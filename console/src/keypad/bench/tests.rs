@@ -7,6 +7,8 @@ use crate::settings::Settings;
 use crate::store::Received;
 use bevelbook_core::link::{Card, HeldCard, KeypadSession, KeypadStore, StoreError, WireRecord, pump};
 use bevelbook_core::record::{Bench as Fact, JobId, MAX_ENCODED, StationEvent};
+use bevelbook_core::sizing::{Basis, Counting, Dial};
+use bevelbook_core::units::Length;
 use std::collections::BTreeMap;
 
 /// A keypad's memory in RAM.
@@ -265,4 +267,26 @@ fn a_keypad_that_is_not_adopted_gives_nothing() {
     rig.bench.adopt("third", Now { ms: rig.ms, utc_ms: 1_000_000 });
     rig.run(3000);
     assert_eq!(rig.store.acknowledged, 3);
+}
+
+#[test]
+fn a_shop_that_changed_its_habit_changes_the_ladder_of_a_card_that_is_held() {
+    let dial = Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
+    let mut rig = Rig::new(Store::new(10), |work| {
+        work.log_station(StationEvent::Dial(dial)).unwrap();
+        work.open_job(sample(), None).unwrap();
+    });
+    let first = |rig: &Rig| rig.store.cards.values().next().unwrap().ladder.first().map(Length::milli);
+    rig.run(2000);
+    assert_eq!(first(&rig), Some(400));
+    let mut settings = Settings::defaults().unwrap();
+    settings.sizing.first = [Length::from_milli(550); 4];
+    let records = rig.work().book().entries_of_no_job().unwrap().len();
+    for times in 0..2 {
+        let work = Work::open(&rig.folder.path().join("book.db"), settings.clone()).unwrap();
+        rig.bench = Bench::new(work, Now { ms: rig.ms, utc_ms: 2_000_000 }).unwrap();
+        rig.run(3000);
+        assert_eq!(first(&rig), Some(550), "{times}");
+        assert_eq!(rig.work().book().entries_of_no_job().unwrap().len(), records + 1, "it is put down once");
+    }
 }

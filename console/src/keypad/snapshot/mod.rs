@@ -15,7 +15,7 @@
 
 use crate::desk::Desk;
 use crate::store::{Entry, Reader};
-use crate::work::{Job, WorkError};
+use crate::work::{Job, WorkError, bears_on_every_card};
 use bevelbook_core::record::{
     Bench, FIRST_DESK_KIND, JobId, JobState, JournalId, Logged, RecordId, StationEvent, Void, is_voided,
 };
@@ -47,7 +47,7 @@ pub(super) struct Ring<'r> {
     last: u32,
     /// Numbers up to this one are included for the sake of the dial.
     dial_floor: u32,
-    /// The position of the newest record of the station.
+    /// The position of the newest record that bears on every card.
     station: i64,
 }
 
@@ -62,7 +62,7 @@ impl<'r> Ring<'r> {
         let dials = || facts.iter().filter(|dial| matches!(dial.fact, Bench::Station(StationEvent::Dial(_))));
         let holds = dials().rfind(|dial| !is_voided(dial.id, facts.iter().copied())).map(|dial| dial.id);
         let superseded = dials().filter(|dial| dial.id.journal == journal && Some(dial.id) != holds);
-        let station = of_no_job.iter().filter(|entry| entry.kind < FIRST_DESK_KIND);
+        let station = of_no_job.iter().filter(|entry| bears_on_every_card(entry));
         Ok(Self {
             reader,
             journal,

@@ -48,6 +48,7 @@ pub(crate) fn run(shop: &Shop, command: &SettingsCommand) -> Result<Report, Fail
     let there = if shown.path.exists() { "file" } else { "no file yet" };
     let report = Report::new(text, json!({ "path": path.to_string(), "values": values }));
     Ok(report.hint(format!(
-        "{there}: {path}. The tables are common practice, no source: correct them to your shop"
+        "{there}: {path}. `facts` are the program's table of materials, each with its source; the rest is common \
+         practice, no source, unless `settings defaults` names one: correct it to your shop"
     )))
 }

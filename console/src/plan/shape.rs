@@ -56,7 +56,8 @@ pub struct Shape {
 }
 
 impl Shape {
-    /// Points of a made shape: with one every degree the chords lie within 0.003 mm of the curve of a usual lens.
+    /// Points of a made shape: with one every degree the chords lie within 0.004 mm of a curve of lens size that bends
+    /// no tighter than 8 mm.
     const POINTS: usize = 360;
 
     pub(super) fn of(order: &Order, trace: Option<&Trace>, eye: Eye) -> Result<Self, PlanError> {

@@ -9,6 +9,7 @@ pub(crate) use text::text;
 use super::{Failure, Report, shop::Shop};
 use crate::desk::Order;
 use crate::plan::{BlankBy, EyePlan, Given, Plan};
+use crate::trace::GirthBasis;
 use bevelbook_core::tolerance::Design;
 use clap::Args;
 
@@ -84,7 +85,7 @@ fn lens_hints(eye: &EyePlan) -> Vec<String> {
             }
         }
     }
-    if let Some(stated) = &eye.shape.stated {
+    if let Some(stated) = eye.shape.stated.filter(|stated| stated.basis() != GirthBasis::Plane) {
         hints.push(format!("{name}: {stated}"));
     }
     hints

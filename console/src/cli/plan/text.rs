@@ -34,6 +34,9 @@ pub(crate) fn text(job: &Job, plan: &Plan, shown: &[Size]) -> String {
             &format!("{} cut, bevels not taken off", lens::grams(milligrams)),
         ));
     }
+    if frame.rim.closes_round_lens() {
+        lines.extend(wrapped("bevel", &format!("{}, by the shop's habit", plan.bevel)));
+    }
     lines.extend(wrapped("roughing", plan.handling.roughing_words()));
     lines.extend(wrapped("grip", &plan.handling.grip_words()));
     lines.extend(wrapped("first size", &first_size_words(&plan.first_size)));

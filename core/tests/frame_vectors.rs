@@ -4,7 +4,7 @@
 //! what it holds; what follows a `shape` is true of that shape.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what it expects by unwrapping it")]
 
-use bevelbook_core::frame::{Decentration, Outline, Point};
+use bevelbook_core::frame::{Decentration, Ellipse, Outline, Point};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::{Angle, Length};
 use std::collections::BTreeMap;
@@ -13,7 +13,7 @@ const VECTORS: &str = include_str!("vectors/frame.txt");
 
 /// What is compared, and how far it may be off: µm, µm² for areas, degrees for directions. Lengths are given in whole
 /// micrometres, so half of one is in each bound.
-const BOUNDS: [(&str, f64); 16] = [
+const BOUNDS: [(&str, f64); 19] = [
     ("box", 0.51),
     ("centre", 0.51),
     ("ed", 0.51),
@@ -29,6 +29,10 @@ const BOUNDS: [(&str, f64); 16] = [
     ("ring", 0.6),
     ("made", 0.52),
     ("ellipse", 0.65),
+    // 0.51 nm, and the last figure of the vector.
+    ("closed", 0.000_56),
+    ("across", 1.01),
+    ("inset", 1.1),
     ("convex", 0.0),
 ];
 
@@ -75,6 +79,8 @@ impl Check {
         match key {
             "made" => self.made(&numbers),
             "ellipse" => self.ellipse(&numbers),
+            "across" => self.across(&numbers),
+            "inset" => self.inset(&numbers),
             "offset" => self.offset(&numbers),
             "depth" => {
                 self.space = numbers[3];
@@ -163,7 +169,29 @@ impl Check {
         let mut into = vec![Point::ORIGIN; 2000];
         let made = Outline::made(mm(numbers[0] as i32), mm(numbers[1] as i32), None, &mut into).unwrap();
         self.name = format!("ellipse {} {}", numbers[0], numbers[1]);
-        self.length("ellipse", made.girth(), numbers[2])
+        self.length("ellipse", made.girth(), numbers[2])?;
+        let closed = Ellipse::new(mm(numbers[0] as i32), mm(numbers[1] as i32)).unwrap();
+        let rest = numbers[3] - f64::from(closed.tightest_bend().milli());
+        assert!((0.0..1.0).contains(&rest), "{} bends at {}", self.name, closed.tightest_bend());
+        self.compare("closed", closed.girth_nanometres() as f64 / 1000.0, numbers[2])
+    }
+
+    fn across(&mut self, numbers: &[f64]) -> Result<(), String> {
+        let [a, b, inward, up] = [0, 1, 2, 3].map(|at| mm(numbers[at] as i32));
+        self.name = format!("ellipse {a} {b} from {inward} {up}");
+        let least = Ellipse::new(a, b).unwrap().least_blank(&Decentration { inward, up }, Length::ZERO);
+        assert!(f64::from(least.milli()) >= numbers[4] - 0.01, "{} understated", self.name);
+        self.length("across", least, numbers[4])
+    }
+
+    /// Beyond the smallest radius of curvature there is no closed form here: the points of the ellipse, as many rays.
+    fn inset(&mut self, numbers: &[f64]) -> Result<(), String> {
+        let [a, b, step] = [0, 1, 2].map(|at| mm(numbers[at] as i32));
+        self.name = format!("ellipse {a} {b} at {step}");
+        assert_eq!(Ellipse::new(a, b).unwrap().offset_girth_nanometres(step), None);
+        let (mut points, mut into) = (vec![Point::ORIGIN; 2000], vec![Point::ORIGIN; 2000]);
+        let inset = Outline::made(a, b, None, &mut points).unwrap().offset(step, &mut into).unwrap();
+        self.length("inset", inset.girth(), numbers[3])
     }
 }
 
@@ -216,6 +244,8 @@ fn one_altered_vector_is_found() {
         ("ring", 2.0),
         ("made", 2.0),
         ("convex", 1.0),
+        ("across", -3.0),
+        ("inset", 3.0),
     ] {
         let line = VECTORS.lines().find(|line| line.starts_with(&format!("{key} "))).unwrap();
         let error = check(&VECTORS.replacen(line, &altered(line, by), 1)).unwrap_err();

@@ -17,7 +17,7 @@ import scipy
 import shapely
 from scipy.optimize import brentq, minimize_scalar
 from scipy.spatial.distance import pdist
-from scipy.special import ellipe
+from scipy.special import ellipe, ellipeinc
 from shapely.geometry import LineString, Point, Polygon
 
 SEED = 20260
@@ -172,6 +172,37 @@ def squircle(a, b, ed, count):
     say("made", a, b, ed or 0, count, *[float(radius(at, m)) for at in angles(count)])
 
 
+def far_across(a, b, ways):
+    """Twice the way from a place to the farthest point of the ellipse, searched by scipy from 64 starts."""
+    for inward, up in ways:
+
+        def short(t, inward=inward, up=up):
+            return -math.hypot(a / 2 * math.cos(t) - inward, b / 2 * math.sin(t) - up)
+
+        best = 0.0
+        for start in numpy.arange(64) * 2 * math.pi / 64:
+            found = minimize_scalar(
+                short, bounds=(start, start + 2 * math.pi / 64), method="bounded", options={"xatol": 1e-12}
+            )
+            best = max(best, -found.fun, -short(start))
+        say("across", a, b, inward, up, 2 * best)
+
+
+def inset(a, b, depth):
+    """Girth of what is left inside an ellipse when everything within the depth of its edge is taken away.
+
+    Beyond the smallest radius of curvature the parallel curve crosses itself on the long axis; the loops behind the
+    crossing are no part of it. With t from the long axis: sin2 t = (d2 l2/s2 - s2)/(l2 - s2) at the crossing.
+    """
+    long, short = max(a, b) / 2, min(a, b) / 2
+    assert short**2 / long < depth < short and long > short
+    start = math.asin(math.sqrt((depth**2 * long**2 / short**2 - short**2) / (long**2 - short**2)))
+    # Arc length from t to the short axis, by the complement of t; the normal turns by what is left of a quarter.
+    arc = long * ellipeinc(math.pi / 2 - start, 1 - short**2 / long**2)
+    normal = math.atan2(long * math.sin(start), short * math.cos(start))
+    say("inset", a, b, -depth, float(4 * (arc - depth * (math.pi / 2 - normal))))
+
+
 def main():
     for count, unit in [(36, 10), (72, 10), (100, 1), (360, 10), (400, 10), (512, 1), (1000, 10), (73, 10)]:
         shape(f"lens{count}", lens(count, unit), [250, -250, 2500, -2500])
@@ -193,6 +224,10 @@ def main():
         long, short = max(a, b) / 2, min(a, b) / 2
         # Perimeter of the true ellipse and its smallest radius of curvature.
         say("ellipse", a, b, float(4 * long * ellipe(1 - short**2 / long**2)), short**2 / long)
+    for a, b in [(52_000, 35_000), (38_000, 50_000), (46_000, 46_000), (100_000, 10_000)]:
+        far_across(a, b, [(0, 0), (2500, 0), (0, -1500), (-4321, 2345), (7000, 6000), (1, 20_000)])
+    for a, b, depth in [(52_000, 35_000, 12_000), (52_000, 35_000, 15_000), (54_000, 27_000, 9000), (30_000, 50_000, 12_500)]:
+        inset(a, b, depth)
     head = [
         "# Written by tests/reference/frame.py: micrometres, square micrometres, degrees.",
         f"# python {platform.python_version()}, numpy {numpy.__version__}, scipy {scipy.__version__}, "

@@ -5,11 +5,12 @@
 //!
 //! Signs follow the wearer's nose and head: inward and up are positive.
 //!
-//! Where a shape was traced, [`trace`] reads its record and an [`Outline`] measures it; [`Outline::made`] makes a
-//! shape from A, B and ED where nobody has traced.
+//! Where a shape was traced, [`trace`] reads its record and an [`Outline`] measures it; where nobody has traced,
+//! [`Outline::made`] makes a shape from A, B and ED, and the [`Ellipse`] in a box is measured in closed form.
 
 mod blank;
 mod decentration;
+mod ellipse;
 mod outline;
 mod point;
 mod pupillary_distance;
@@ -19,6 +20,7 @@ pub mod trace;
 
 pub use blank::{least_blank, stocked_blank};
 pub use decentration::Decentration;
+pub use ellipse::Ellipse;
 pub use outline::{Bend, Boxed, Cover, LowCorners, OffsetError, Outline, OutlineError, ShapeError};
 pub use point::Point;
 pub use pupillary_distance::PupillaryDistance;

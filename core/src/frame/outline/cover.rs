@@ -51,9 +51,7 @@ impl Outline<'_> {
     /// the longest radius is, but for 2 µm of rounding.
     #[must_use]
     pub fn least_blank(&self, centre: Point, allowance: Length) -> Length {
-        let doubled = 2 * (self.farthest(centre).0 - SLACK);
-        let diameter = (doubled + (1 << FINE_BITS) - 1) >> FINE_BITS;
-        Length::from_milli((diameter + within_a_metre(allowance)) as i32)
+        least_diameter(self.farthest(centre).0, allowance)
     }
 
     /// How a blank of this diameter with its middle at `centre` covers the outline: `spare` is not negative
@@ -84,6 +82,13 @@ impl Outline<'_> {
         }
         (least <= most).then(|| Length::from_milli((most >> FINE_BITS) as i32))
     }
+}
+
+/// Twice the way to the farthest place, in 1/1024 µm and rounded up, and the allowance: rounded up to the micrometre.
+pub(in crate::frame) fn least_diameter(farthest: i64, allowance: Length) -> Length {
+    let doubled = 2 * (farthest - SLACK);
+    let diameter = (doubled + (1 << FINE_BITS) - 1) >> FINE_BITS;
+    Length::from_milli((diameter + within_a_metre(allowance)) as i32)
 }
 
 /// Half of what a blank leaves for the outline, in 1/1024 µm.

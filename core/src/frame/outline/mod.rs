@@ -23,6 +23,7 @@ mod offset;
 
 pub use boxed::{Boxed, LowCorners};
 pub use cover::Cover;
+pub(super) use cover::least_diameter;
 pub use curvature::Bend;
 pub use made::ShapeError;
 pub use offset::OffsetError;

@@ -22,7 +22,9 @@ fn commands() -> Vec<String> {
 /// The arguments of every example in the help of a command, quotes taken off.
 fn examples(command: &str) -> Vec<Vec<String>> {
     let help = bevelbook(["calc", command, "--help"]).stdout;
-    let lines = help.lines().filter_map(|line| {
+    // What stands above is the usage.
+    let shown = help.lines().skip_while(|line| !line.starts_with("Example"));
+    let lines = shown.filter_map(|line| {
         let line = line.trim();
         line.strip_prefix("Example: ").unwrap_or(line).strip_prefix("bevelbook ")
     });
@@ -54,6 +56,20 @@ fn every_example_of_every_help_works() {
             let json = shop.run(args.iter().map(String::as_str).chain(["--json"]));
             assert_eq!(json.status, Some(0), "{args:?}: {json:?}");
             assert!(json.json().is_object(), "{json:?}");
+        }
+    }
+}
+
+#[test]
+fn help_shows_each_way_of_giving_a_shape_or_a_surface() {
+    for (command, ways) in [
+        ("blank", &["--ed MM --decentration MM", "--trace FILE --eye R|L", "--a MM --b MM"][..]),
+        ("girth", &["--a MM --b MM [--offset MM]", "--trace FILE [--eye R|L]"]),
+        ("curve", &["--radius MM --index N", "--power D --index N", "--clock D [--clock-index N] --index N"]),
+    ] {
+        let help = bevelbook(["calc", command, "--help"]).stdout;
+        for way in ways {
+            assert!(help.contains(way), "{command} lacks `{way}`: {help}");
         }
     }
 }

@@ -1,11 +1,9 @@
-//! Frame and blank: decentration, least blank, segment. Sizes are boxed sizes (ISO 8624).
+//! Frame: decentration and segment. Sizes are boxed sizes (ISO 8624).
 
 use crate::cli::arguments;
 use crate::cli::figures::millimetres;
 use crate::cli::{Failure, Report};
-use bevelbook_core::frame::{
-    Decentration, FrameSize, PupillaryDistance, least_blank, segment_drop, segment_inset,
-};
+use bevelbook_core::frame::{Decentration, FrameSize, PupillaryDistance, segment_drop, segment_inset};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::Length;
 use clap::Args;
@@ -43,30 +41,6 @@ pub(super) fn way(length: Length, positive: &str, negative: &str) -> String {
         0 => "0 mm".to_owned(),
         1.. => format!("{length} mm {positive}"),
         _ => format!("{} mm {negative}", length.abs()),
-    }
-}
-
-/// Give the smallest round blank that covers a lens: ED + 2 x decentration + allowance.
-#[derive(Args)]
-#[command(after_help = "Example: bevelbook calc blank --ed 44 --decentration 2 --allowance 2")]
-pub(crate) struct Blank {
-    /// Effective diameter: twice the longest radius from the boxed centre.
-    #[arg(long, value_name = "MM", value_parser = arguments::size)]
-    ed: Length,
-    /// Distance from the boxed centre to the optical centre of one eye, in either direction.
-    #[arg(long, value_name = "MM", value_parser = arguments::length)]
-    decentration: Length,
-    /// Added for the rim of the blank; 0 gives the theoretical size.
-    #[arg(long, value_name = "MM", value_parser = arguments::extra, default_value = "0")]
-    allowance: Length,
-}
-
-impl Blank {
-    pub(super) fn answer(&self) -> Report {
-        let way = Decentration { inward: self.decentration, up: Length::ZERO };
-        let diameter = least_blank(self.ed, &way, self.allowance);
-        let json = json!({ "diameter_mm": millimetres(diameter) });
-        Report::new(format!("{diameter} mm at least"), json)
     }
 }
 

@@ -3,10 +3,15 @@
 //! A prescription is one quoted argument. JSON numbers are not rounded to a display step; every field name ends
 //! in its unit, and what does not exist (the axis of a sphere) is `null`.
 
+mod blank;
+mod curve;
 mod frame;
+mod girth;
 mod lens;
 mod point;
 mod prism;
+mod shape;
+mod thickness;
 mod tolerance;
 mod worn;
 
@@ -29,8 +34,12 @@ pub(crate) enum CalcCommand {
     Magnify(worn::Magnify),
     Backvertex(worn::BackVertex),
     Decentre(frame::Decentre),
-    Blank(frame::Blank),
+    Blank(blank::Blank),
     Segment(frame::Segment),
+    Girth(girth::Girth),
+    Thickness(thickness::Thickness),
+    Sag(curve::Sag),
+    Curve(curve::Curve),
     Tolerance(tolerance::Tolerance),
 }
 
@@ -49,8 +58,12 @@ pub(crate) fn run(shop: &Shop, command: CalcCommand) -> Result<Report, Failure> 
         CalcCommand::Magnify(asked) => asked.answer(),
         CalcCommand::Backvertex(asked) => asked.answer(),
         CalcCommand::Decentre(asked) => Ok(asked.answer()),
-        CalcCommand::Blank(asked) => Ok(asked.answer()),
+        CalcCommand::Blank(asked) => asked.answer(),
         CalcCommand::Segment(asked) => asked.answer(),
+        CalcCommand::Girth(asked) => asked.answer(),
+        CalcCommand::Thickness(asked) => asked.answer(),
+        CalcCommand::Sag(asked) => asked.answer(),
+        CalcCommand::Curve(asked) => asked.answer(),
         CalcCommand::Tolerance(asked) => asked.answer(shop),
     }
 }

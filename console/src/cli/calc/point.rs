@@ -35,7 +35,7 @@ impl PointFlags {
 }
 
 /// A distance by the flag that counts it or by the one that counts it the other way.
-fn one_of(
+pub(super) fn one_of(
     flags: [&str; 2],
     there: Option<Length>,
     opposite: Option<Length>,

@@ -1,9 +1,9 @@
-//! The tightest bend of an outline.
+//! The tightest bend of an outline, and the girth of the parallel curve where no bend is tight.
 
 use super::Outline;
 use crate::frame::Point;
 use crate::frame::point::micrometres;
-use crate::maths::sqrt_nearest;
+use crate::maths::{divide_nearest, sqrt_nearest};
 use crate::units::{Angle, Length};
 
 /// The tightest bend of an outline.
@@ -50,6 +50,29 @@ impl Outline<'_> {
             radius: micrometres(radius),
             toward: at.direction_from(Point::ORIGIN),
         })
+    }
+
+    /// The girth of the parallel curve at `step` by Steiner's formula, girth + 2π·step: that of the smooth curve
+    /// from which the points were taken, less what its chords are short. [`Outline::offset`] follows the chords
+    /// instead, whose corners lose more inward: 11 µm for a step of 0.25 mm at 36 points, less than 1 µm at 400.
+    /// Within 0.51 µm of the formula for the rounded [`Outline::girth`].
+    ///
+    /// `None` where the formula may not hold: a circle through three points in a row that bends the way of the step
+    /// is smaller than twice the step, or the step is beyond [`Outline::LARGEST_STEP`].
+    #[must_use]
+    pub fn offset_girth(&self, step: Length) -> Option<Length> {
+        // 2π in 1/1,000,000.
+        const TURN: i64 = 6_283_185;
+        let room = i64::from(step.milli().unsigned_abs()) << 11;
+        let here = self.points.iter().copied();
+        let (next, last) = (here.clone().cycle().skip(1), here.clone().cycle().skip(2));
+        let mut bends = here
+            .zip(next)
+            .zip(last)
+            .filter_map(|((a, b), c)| if step < Length::ZERO { circle(a, b, c) } else { circle(c, b, a) });
+        let holds = step <= Self::LARGEST_STEP && bends.all(|radius| radius >= room);
+        let change = divide_nearest(i64::from(step.milli()) * TURN, 1_000_000);
+        holds.then(|| self.girth() + Length::from_milli(change as i32))
     }
 }
 

@@ -170,3 +170,31 @@ fn a_symmetric_shape_raises_no_doubt_about_its_side() {
         assert!(!made.low_corners(eye).look_swapped());
     }
 }
+
+#[test]
+fn steiners_formula_is_taken_where_no_bend_is_tight() {
+    let mut points = [Point::ORIGIN; 360];
+    let round = Outline::made(mm(50_000), mm(38_000), None, &mut points).unwrap();
+    for (step, change) in [(250, 1571), (-250, -1571), (-5000, -31_416), (20_000, 125_664)] {
+        assert_eq!(round.offset_girth(mm(step)), Some(round.girth() + mm(change)));
+        let mut into = [Point::ORIGIN; 360];
+        let along = round.offset(mm(step), &mut into).unwrap().girth();
+        assert!((along - round.girth() - mm(change)).abs() <= mm(12), "{step}: {along}");
+    }
+    // The smallest radius of curvature is 14.44 mm: half of it is taken, no more.
+    assert!(round.offset_girth(mm(-7000)).is_some() && round.offset_girth(mm(-7500)).is_none());
+    for beyond in [mm(20_001), mm(i32::MIN), mm(i32::MAX)] {
+        assert_eq!(round.offset_girth(beyond), None);
+    }
+    // Tight corners of a full shape; a waist, which is tight only outward.
+    let mut points = [Point::ORIGIN; 400];
+    let full = Outline::made(mm(50_000), mm(38_000), Some(mm(61_500)), &mut points).unwrap();
+    assert!(full.offset_girth(mm(-1000)).is_none() && full.offset_girth(mm(1000)).is_some());
+    let waisted = (0..400).map(|at| {
+        let wave = (f64::from(at) * 0.9).to_radians();
+        mm((20_000.0 + 6000.0 * (2.0 * wave).cos() - 2500.0 * (4.0 * wave).cos()).round() as i32)
+    });
+    let mut points = [Point::ORIGIN; 400];
+    let waisted = Outline::from_radii(waisted, &mut points).unwrap();
+    assert!(waisted.offset_girth(mm(250)).is_some() && waisted.offset_girth(mm(15_000)).is_none());
+}

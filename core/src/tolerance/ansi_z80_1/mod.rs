@@ -5,6 +5,8 @@
 //! What the editions differ in:
 //! - 2005 brought rows for progressives (before it they had those of single vision) and wide axis limits of low
 //!   cylinders (Torgersen 2006).
+//! - Below 0.12 D of cylinder the guide of 2015 sets no axis limit. The summary of 2010 begins above 0.00 D and
+//!   Torgersen names no lower end for 2005, so there every cylinder has one.
 //! - Which principal power decides: 1999 the highest absolute power (public reproduction), 2015 the sphere meridian
 //!   of the minus-cylinder form (quick guide); 2005 was not seen and summaries of 2010 say "sphere power" only, so
 //!   there it is a choice of the shop's, by default the sphere meridian. A limit that depends on the choice is
@@ -182,24 +184,26 @@ pub(super) static EDITION_2015: Table<'static> = edition!(
 );
 
 pub(super) static EDITION_2010: Table<'static> = edition!(
-    "2010", 1, SUMMARY_2010,
+    "2010", 2, SUMMARY_2010,
     meridian: Meridian::Sphere,
     meridian_is_open: true,
     single_vision: fixed_power!(SUMMARY_2010, CENTRING),
     multifocal: fixed_power!(SUMMARY_2010, CENTRING),
     progressive: progressive!(SWITCH_AT_3_375),
-    axis_from: 120,
+    // Any cylinder at all.
+    axis_from: 1,
     axis: Steps { up_to: &AXIS_SINCE_2005, above: Some(Rule::fixed(2000, AXIS)) },
 );
 
 pub(super) static EDITION_2005: Table<'static> = edition!(
-    "2005", 1, IN_2005,
+    "2005", 2, IN_2005,
     meridian: Meridian::Sphere,
     meridian_is_open: true,
     single_vision: fixed_power!(IN_2005, IN_2005),
     multifocal: fixed_power!(IN_2005, IN_2005),
     progressive: progressive!(SWITCH_AT_3_75),
-    axis_from: 120,
+    // Any cylinder at all.
+    axis_from: 1,
     axis: Steps { up_to: &AXIS_SINCE_2005, above: Some(Rule::fixed(2000, AXIS)) },
 );
 

@@ -58,7 +58,7 @@ const PROGRESSIVE_CYLINDER: Cells = &[
 ];
 /// Torgersen 2006.
 const AXIS: &[(i32, Option<&str>)] = &[
-    (119, None),
+    (0, None),
     (120, Some("14")),
     (250, Some("14")),
     (251, Some("7")),
@@ -71,6 +71,9 @@ const AXIS: &[(i32, Option<&str>)] = &[
     (1501, Some("2")),
     (6000, Some("2")),
 ];
+/// The least cylinder with an axis limit: any by Torgersen and the summary of 2010, 0.12 D by the guide of 2015.
+const AXIS_FROM: [(Standard, i32); 3] =
+    [(Standard::AnsiZ801_2005, 1), (Standard::AnsiZ801_2010, 1), (Standard::AnsiZ801_2015, 120)];
 /// Torgersen 2006 and the reproduction of 1999.
 const AXIS_1999: &[(i32, Option<&str>)] = &[
     (0, None),
@@ -123,6 +126,11 @@ fn every_axis_row_ends_where_the_table_says_and_1999_differs() {
                 assert_eq!(axis.as_deref(), *limit, "{standard} {design} {cylinder}");
             }
         }
+    }
+    for (standard, from) in AXIS_FROM {
+        let limited =
+            |cylinder: i32| of(standard, SingleVision, 0, -cylinder).axis.map(|limit| limit.to_string());
+        assert_eq!([limited(from - 1), limited(from)], [None, Some("14".into())], "{standard}");
     }
     // Torgersen 2006: cylinders 0.25, 0.375 and 0.50 D went from 7, 7 and 5 degrees to 14, 7 and 7.
     let three =

@@ -2,10 +2,12 @@
 //!
 //! For a sphere S tilted by α about an axis: S' = S·(1 + sin² α/(2n)), and a cylinder S'·tan² α whose axis is
 //! the axis of the tilt (Martin's formulas; Durham Tech opticianry course, lens tilt). For a lens with a
-//! cylinder no formula was found in that source; here the power matrix F, in axes along and across the axis
-//! of the tilt, becomes (1 + sin² α/(2n)) · D·F·D with D = diag(1, 1/cos α). For a sphere that is the
-//! published pair of formulas, and with a principal meridian on the axis of the tilt it is the same for each
-//! principal power.
+//! cylinder that source has none; here the power matrix F, in axes along and across the axis of the tilt,
+//! becomes (1 + sin² α/(2n)) · D·F·D with D = diag(1, 1/cos α). For a sphere that is the published pair of
+//! formulas, and with a principal meridian on the axis of the tilt it is the same for each principal power.
+//! The factors 1, 1/cos α and 1/cos² α are those of Blendowske's tilt matrix as an opticians' forum gives them
+//! ("calculation for compensat lens", 2015; the matrix is named in the abstract of Harris 2002). Keating takes
+//! (1 + 1/cos² α)/2 for the middle one: 0.01 % more at 10°, 0.2 % at 20°.
 //!
 //! A thin-lens model, good to third order: an exact ray through a thin lens has (n cos α' − cos α)/(n − 1) in
 //! place of 1 + sin² α/(2n), with sin α = n sin α'. At index 1.5 the formula gives 0.02 % less at 10° and

@@ -4,7 +4,7 @@
 //! numerical library. A published figure is met when the answer, rounded as the figure is, equals it.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
-use bevelbook_tests::bevelbook;
+use bevelbook_tests::{bevelbook, meets};
 use serde_json::Value;
 
 const NFOS_6: &str = "NFOS course, module 6";
@@ -16,14 +16,6 @@ fn answer(args: &[&str]) -> Value {
     let output = bevelbook(["calc", "--json"].iter().chain(args));
     assert_eq!((output.status, output.stderr.as_str()), (Some(0), ""), "{args:?}");
     output.json()
-}
-
-/// Whether `got` rounds to the figure as `printed`.
-fn meets(got: &Value, printed: &str) -> bool {
-    let half_step =
-        printed.split_once('.').map_or("", |(_, decimals)| decimals).chars().fold(0.5, |h, _| h / 10.0);
-    let printed: Result<f64, _> = printed.parse();
-    got.as_f64().zip(printed.ok()).is_some_and(|(got, printed)| (got - printed).abs() <= half_step + 1e-9)
 }
 
 fn check(args: &[&str], field: &str, printed: &str, source: &str) {

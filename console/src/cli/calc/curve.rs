@@ -78,23 +78,20 @@ impl Curve {
                 "--clock-index belongs to --clock, for example --clock +6.00 --clock-index 1.523".to_owned(),
             ));
         }
-        let power = match (self.radius, self.power, self.clock) {
-            (Some(radius), None, None) => surface_power(radius, self.index),
-            (None, Some(power), None) => Ok(power),
-            (None, None, Some(shown)) => {
-                power_from_clock(shown, self.clock_index.unwrap_or(CLOCK_INDEX_1_530), self.index)
-            }
+        let found = |power, index| match radius(power, index) {
+            Err(CurveError::Flat) => Ok(None),
+            found => found.map(Some),
+        };
+        // A clock feels the radius, whatever the lens is made of.
+        let felt = self.clock_index.unwrap_or(CLOCK_INDEX_1_530);
+        let (power, radius) = match (self.radius, self.power, self.clock) {
+            (Some(radius), None, None) => (surface_power(radius, self.index), Ok(Some(radius))),
+            (None, Some(power), None) => (Ok(power), found(power, self.index)),
+            (None, None, Some(shown)) => (power_from_clock(shown, felt, self.index), found(shown, felt)),
             (None, None, None) => return Err(Failure::Use(format!("no surface: {WAYS}"))),
             _ => return Err(Failure::Use(format!("one surface is given more than once: {WAYS}"))),
         };
-        let power = power.map_err(wrong)?;
-        let radius = match self.radius {
-            Some(radius) => Some(radius),
-            None => match radius(power, self.index) {
-                Err(CurveError::Flat) => None,
-                found => Some(found.map_err(wrong)?),
-            },
-        };
+        let (power, radius) = (power.map_err(wrong)?, radius.map_err(wrong)?);
         let said = radius.map_or("flat".to_owned(), |radius| format!("radius {radius} mm"));
         let json = json!({ "power_d": dioptres(power), "radius_mm": radius.map(millimetres) });
         Ok(Report::new(format!("{power} D, {said}"), json))

@@ -3,7 +3,7 @@
 
 mod common;
 
-use bevelbook_core::prescription::{Eye, ObliquePrism, SphereCylinder, combine};
+use bevelbook_core::prescription::{Eye, LensPoint, ObliquePrism, SphereCylinder, combine};
 use bevelbook_core::units::{Angle, Axis, Length, Power, Prism, PrismPair, RefractiveIndex};
 
 /// A seeded source of cases (xorshift64*, Vigna 2016).
@@ -162,4 +162,38 @@ fn the_tilt_formula_is_as_near_to_an_exact_ray_as_documented() {
         let short = exact / ours - 1.0;
         assert!((least..=most).contains(&short), "{degrees}: {short}");
     }
+}
+
+#[test]
+fn the_base_of_little_prism_is_as_right_as_that_of_much() {
+    // Long 1976 in double precision (Rust's own sin, cos, atan2), before any part is rounded.
+    let mut draw = Draw(8);
+    let (mut worst, mut seen) = ([0.0_f64; 3], 0);
+    for _ in 0..40_000 {
+        let (lens, eye) = (draw.lens(), draw.eye());
+        let reach = if draw.number(0, 1) == 0 { 700 } else { 25_000 };
+        let [inward, up] = [draw.number(-reach, reach), draw.number(-reach, reach)];
+        let point = LensPoint { inward: Length::from_milli(inward), up: Length::from_milli(up) };
+        let Ok(found) = lens.oblique_prism_at(eye, point) else { continue };
+        let (sin, cos) = f64::from(lens.axis.milli() / 1000).to_radians().sin_cos();
+        let [s, c] = [lens.sphere, lens.cylinder].map(|power| f64::from(power.milli()) / 1000.0);
+        let (x, y) = (f64::from(eye.inward() * inward) / 10.0, f64::from(up) / 10.0);
+        let [px, py] =
+            [-((s + c * sin * sin) * x - c * sin * cos * y), -((s + c * cos * cos) * y - c * sin * cos * x)];
+        let total = px.hypot(py);
+        if total > 40_000.0 {
+            continue;
+        }
+        worst[0] = worst[0].max((f64::from(found.total.milli()) - total).abs());
+        let Some(base) = found.base else { continue };
+        let turn = f64::from(base.milli()) - py.atan2(px).to_degrees().rem_euclid(360.0) * 1000.0;
+        let turn = turn.abs().min(360_000.0 - turn.abs());
+        let class = if total >= 1000.0 { 1 } else { 2 };
+        if total >= 100.0 {
+            worst[class] = worst[class].max(turn);
+            seen += 1;
+        }
+    }
+    assert!(seen > 20_000, "{seen}");
+    assert!(worst[0] <= 0.503 && worst[1] <= 0.7 && worst[2] <= 2.0, "{worst:?}");
 }

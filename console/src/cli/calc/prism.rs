@@ -138,12 +138,12 @@ impl Prism {
         self.unquoted.refuse()?;
         let combined = |pair| (pair, ObliquePrism::combine(pair, self.eye));
         match self.asked()? {
-            Asked::At(lens, point) => Ok(self.report(combined(self.met(lens, point)?))),
+            Asked::At(lens, point) => Ok(self.report(self.met(lens, point)?)),
             Asked::Wanted(lens, wanted) => {
                 let point = lens.point_for(self.eye, wanted).map_err(|error| {
                     Failure::Use(format!("{error}; it takes another lens, or prism worked into this one"))
                 })?;
-                let report = self.report(combined(self.met(lens, point)?));
+                let report = self.report(self.met(lens, point)?);
                 Ok(with_point(report, point))
             }
             Asked::Parts(pair) => Ok(self.report(combined(pair))),
@@ -151,8 +151,9 @@ impl Prism {
         }
     }
 
-    fn met(&self, lens: SphereCylinder, point: LensPoint) -> Result<PrismPair, Failure> {
-        lens.prism_at(self.eye, point).map_err(too_much)
+    fn met(&self, lens: SphereCylinder, point: LensPoint) -> Result<(PrismPair, ObliquePrism), Failure> {
+        let parts = lens.prism_at(self.eye, point).map_err(too_much)?;
+        Ok((parts, lens.oblique_prism_at(self.eye, point).map_err(too_much)?))
     }
 
     fn report(&self, (pair, whole): (PrismPair, ObliquePrism)) -> Report {

@@ -94,7 +94,7 @@ fn row(finding: &Finding, sources: &[&'static str]) -> Markup {
             td.n { (limit(unit, finding.margin())) }
             td { b { (held(finding)) } }
             td.rule {
-                (finding.rule) " [" (source) "]"
+                (finding.rule()) " [" (source) "]"
                 @if finding.basis != Basis::AsRead { " (" (finding.basis) ")" }
                 @if !finding.confirmed { " " span.flag { "unconfirmed" } }
             }

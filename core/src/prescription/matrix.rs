@@ -5,7 +5,7 @@
 //! 53:27).
 
 use super::SphereCylinder;
-use crate::maths::{scale_down, sin_cos};
+use crate::maths::{scale_down, sin_cos, within_turn};
 use crate::units::Angle;
 
 /// Fractional bits of a matrix element in 1/1000 D: one unit is about 1e-9 D.
@@ -26,7 +26,7 @@ impl PowerMatrix {
     /// In axes turned anticlockwise by `turn`. The trace is exact; elements are within |C|/2 · 2⁻²⁹ + 1e-9 D,
     /// four times better where A − turn is whole degrees.
     pub(super) fn turned(lens: SphereCylinder, turn: Angle) -> Self {
-        let doubled = (lens.axis.milli() - turn.milli()).rem_euclid(180_000) * 2;
+        let doubled = within_turn(lens.axis.milli() - turn.milli(), 180_000) * 2;
         let (sin, cos) = sin_cos(Angle::from_milli(doubled));
         let cylinder = i64::from(lens.cylinder.milli());
         // Half the cylinder times a sine has 31 fractional bits.

@@ -12,64 +12,92 @@
 //!   breaks the limit in the stronger lens and would not in the weaker, the prism has to be read.
 //! - Horizontal above the switch: by the PD.
 
-use super::finding::Stage;
 use super::judgement::{Judgement, Missing};
 use super::pair::PairOrder;
-use super::rule::{Chosen, Range};
+use super::rule::{Chosen, Range, Rule};
 use super::table::{Above, Centring, CentringRow};
 use super::{Basis, Finding, Quantity, Subject};
 use crate::frame::PupillaryDistance;
-use crate::prescription::Eye;
-use crate::units::{Angle, Length, Power, Prism, PrismPair};
+use crate::prescription::{Eye, EyeOrder};
+use crate::units::{Length, Power, Prism, PrismPair};
+
+/// The magnitudes of the ordered powers of both eyes, the weaker first.
+pub(super) struct Powers {
+    horizontal: [Power; 2],
+    vertical: [Power; 2],
+}
+
+impl Powers {
+    pub(super) fn of(eyes: &[EyeOrder; 2]) -> Self {
+        let [right, left] = [&eyes[0], &eyes[1]].map(|eye| eye.power.horizontal_and_vertical());
+        Self { horizontal: rising(right[0], left[0]), vertical: rising(right[1], left[1]) }
+    }
+}
+
+fn rising(one: Power, other: Power) -> [Power; 2] {
+    let (one, other) = (one.abs(), other.abs());
+    if one < other { [one, other] } else { [other, one] }
+}
 
 pub(super) fn judge_vertical(
     judgement: &mut Judgement,
     centring: &Centring<'_>,
-    ordered: &PairOrder,
+    ordered: &[EyeOrder; 2],
+    powers: &Powers,
     read: [PrismPair; 2],
 ) {
     let part = |prism: PrismPair| prism.base_up.milli();
-    let [_, strong] = powers_at(ordered, Angle::from_degrees(90));
-    let difference = |[right, left]: [PrismPair; 2]| part(right) - part(left);
-    let values = [difference(ordered.eyes.map(|eye| eye.prism)), difference(read)];
-    if let Some((row, own)) = row(centring, ordered, part)
-        && let Some(finding) = by_prism(row, own, Quantity::Vertical, values, strong)
+    let ordered = [part(ordered[0].prism), part(ordered[1].prism)];
+    let read = read.map(part);
+    let difference = Difference {
+        quantity: Quantity::Vertical,
+        values: [ordered, read].map(|[right, left]| right - left),
+        power: powers.vertical[1],
+    };
+    if let Some((row, own)) = row(centring, ordered)
+        && let Some(found) = difference.by_prism(row, own)
     {
-        judgement.find(finding);
+        judgement.find(found);
     }
-    judge_each(judgement, centring, Quantity::VerticalOfEye, ordered, read, part);
+    if let Some(rule) = &centring.each {
+        judge_each(judgement, rule, Quantity::VerticalOfEye, ordered, read);
+    }
 }
 
 pub(super) fn judge_horizontal(
     judgement: &mut Judgement,
     centring: &Centring<'_>,
     ordered: &PairOrder,
+    powers: &Powers,
     read: Option<[PrismPair; 2]>,
     pd: Option<PupillaryDistance>,
 ) {
     let part = |prism: PrismPair| prism.base_in.milli();
-    if let Some(read) = read {
-        judge_each(judgement, centring, Quantity::HorizontalOfEye, ordered, read, part);
+    let prisms = [part(ordered.eyes[0].prism), part(ordered.eyes[1].prism)];
+    let read = read.map(|read| read.map(part));
+    if let (Some(read), Some(rule)) = (read, &centring.each) {
+        judge_each(judgement, rule, Quantity::HorizontalOfEye, prisms, read);
     }
-    let powers @ [_, strong] = powers_at(ordered, Angle::ZERO);
-    let Some((row, own)) = row(centring, ordered, part) else { return };
-    if let Above::Pd { rule, each_eye } = row.above
+    let [weak, strong] = powers.horizontal;
+    let Some((row, own)) = row(centring, prisms) else { return };
+    if let Above::Pd { rule, each_eye } = &row.above
         && strong.milli() > row.switch
     {
         let power = Range { above: row.switch, up_to: Range::OPEN };
-        return judge_pd(judgement, Chosen { rule, own, power }, each_eye, ordered.pd, pd);
+        return judge_pd(judgement, Chosen { rule, own, power }, *each_eye, ordered.pd, pd);
     }
-    let sum = |[right, left]: [PrismPair; 2]| part(right) + part(left);
-    let finding = |values| by_prism(row, own, Quantity::Horizontal, values, strong);
+    let finding =
+        |values, power| Difference { quantity: Quantity::Horizontal, values, power }.by_prism(row, own);
     match (read, pd) {
         (Some(read), _) => {
-            if let Some(found) = finding([sum(ordered.eyes.map(|eye| eye.prism)), sum(read)]) {
+            if let Some(found) = finding([prisms, read].map(|[right, left]| right + left), strong) {
                 judgement.find(found);
             }
         }
         (None, Some(pd)) => {
             let off = pd.total() - ordered.pd.total();
-            let [weak, strong] = powers.map(|power| finding([0, prism_at_worst(off, power).milli()]));
+            let [weak, strong] =
+                [weak, strong].map(|power| finding([0, prism_at_worst(off, power).milli()], power));
             // Between the two the missing prism decides; it is noted for the eye that lacks it.
             if let (Some(weak), Some(strong)) = (weak, strong)
                 && (strong.is_within() || !weak.is_within())
@@ -82,69 +110,62 @@ pub(super) fn judge_horizontal(
 }
 
 /// The row for the larger ordered prism of the two eyes in this direction.
-fn row<'c>(
-    centring: &'c Centring<'_>,
-    ordered: &PairOrder,
-    part: impl Fn(PrismPair) -> i32,
-) -> Option<(&'c CentringRow, Range)> {
-    let [right, left] = ordered.eyes.map(|eye| part(eye.prism).saturating_abs());
+fn row<'c>(centring: &'c Centring<'_>, ordered: [i32; 2]) -> Option<(&'c CentringRow, Range)> {
+    let [right, left] = ordered.map(i32::saturating_abs);
     centring.row(right.max(left))
 }
 
-/// A difference in prism by the rule of this power; `None` when the rule is one of the PD. Where two readings of the
-/// standard switch at different powers and this one lies between, both limits are kept.
-fn by_prism(
-    row: &CentringRow,
-    own: Range,
+/// A difference in prism between the eyes.
+struct Difference {
     quantity: Quantity,
+    /// Ordered and read.
     values: [i32; 2],
+    /// Of the lens that decides.
     power: Power,
-) -> Option<Finding> {
-    let finding = |rule, range| {
-        let chosen = Chosen { rule, own, power: range };
-        Finding::made(Subject::Pair, quantity, values, chosen, power, Stage::Mounted)
-    };
-    let [to, from] = [row.switch, row.switch_or.unwrap_or(row.switch)];
-    let below = finding(row.prism, Range { above: 0, up_to: to });
-    let above = match row.above {
-        Above::Effect(rule) => {
-            let found = finding(rule, Range { above: to, up_to: Range::OPEN });
-            Some(Finding { basis: Basis::ShiftAsPrism, ..found })
+}
+
+impl Difference {
+    /// By the rule of its power; `None` when that is one of the PD. Where two readings of the standard switch at
+    /// different powers and this one lies between, both limits are kept.
+    #[inline]
+    fn by_prism(&self, row: &CentringRow, own: Range) -> Option<Finding> {
+        let (power, to) = (self.power.milli(), row.switch);
+        let below = || self.found(Chosen { rule: &row.prism, own, power: Range { above: 0, up_to: to } });
+        let above = |rule| {
+            let found = self.found(Chosen { rule, own, power: Range { above: to, up_to: Range::OPEN } });
+            Finding { basis: Basis::ShiftAsPrism, ..found }
+        };
+        match &row.above {
+            Above::Effect(rule) if power > to => Some(above(rule)),
+            _ if power > to => None,
+            Above::Effect(rule) if row.switch_or.is_some_and(|from| power > from) => {
+                let (below, above) = (below(), above(rule));
+                let [stricter, limit] = below.limit.sorted(above.limit);
+                let wider = if limit == below.limit { below } else { above };
+                Some(Finding { stricter, ..wider })
+            }
+            _ => Some(below()),
         }
-        Above::Nothing | Above::Pd { .. } => None,
-    };
-    match above {
-        Some(above) if power.milli() > to => Some(above),
-        None if power.milli() > to => None,
-        Some(above) if power.milli() > from => {
-            let [stricter, limit] = below.limit.sorted(above.limit);
-            let wider = if limit == below.limit { below } else { above };
-            Some(Finding { limit, stricter: Some(stricter), ..wider })
-        }
-        _ => Some(below),
+    }
+
+    fn found(&self, chosen: Chosen<'_>) -> Finding {
+        let limit = chosen.rule.limit(self.values[0], self.power);
+        Finding::new(Subject::Pair, self.quantity, self.values, chosen, limit)
     }
 }
 
-/// Prism of each eye by itself, where the table has a limit for it.
-fn judge_each(
-    judgement: &mut Judgement,
-    centring: &Centring<'_>,
-    quantity: Quantity,
-    ordered: &PairOrder,
-    read: [PrismPair; 2],
-    part: impl Fn(PrismPair) -> i32,
-) {
-    let Some(rule) = centring.each else { return };
+/// Prism of each eye by itself.
+fn judge_each(judgement: &mut Judgement, rule: &Rule, quantity: Quantity, ordered: [i32; 2], read: [i32; 2]) {
     for eye in Eye::BOTH {
-        let values = [part(ordered.eyes[eye.index()].prism), part(read[eye.index()])];
-        judgement.find(Finding::new(Subject::Eye(eye), quantity, values, rule));
+        let values = [ordered[eye.index()], read[eye.index()]];
+        judgement.find(Finding::of(Subject::Eye(eye), quantity, values, rule));
     }
 }
 
 /// The PD, in total or of each eye from its monocular PD.
 pub(super) fn judge_pd(
     judgement: &mut Judgement,
-    chosen: Chosen,
+    chosen: Chosen<'_>,
     each_eye: bool,
     ordered: PupillaryDistance,
     measured: Option<PupillaryDistance>,
@@ -153,21 +174,15 @@ pub(super) fn judge_pd(
     let Some(measured) = measured else { return judgement.miss(Missing::Pd) };
     if !each_eye {
         let values = [ordered.total().milli(), measured.total().milli()];
-        judgement.find(Finding::new(Subject::Pair, Quantity::Pd, values, chosen));
+        judgement.find(Finding::of(Subject::Pair, Quantity::Pd, values, chosen));
     } else if let (Monocular { .. }, Monocular { .. }) = (ordered, measured) {
         for eye in Eye::BOTH {
             let values = [ordered.of(eye).milli(), measured.of(eye).milli()];
-            judgement.find(Finding::new(Subject::Eye(eye), Quantity::Pd, values, chosen));
+            judgement.find(Finding::of(Subject::Eye(eye), Quantity::Pd, values, chosen));
         }
     } else {
         judgement.miss(Missing::MonocularPd);
     }
-}
-
-/// The magnitudes of the two ordered powers in a meridian, the weaker first.
-fn powers_at(ordered: &PairOrder, meridian: Angle) -> [Power; 2] {
-    let [right, left] = ordered.eyes.map(|eye| eye.power.meridian(meridian).abs());
-    if right < left { [right, left] } else { [left, right] }
 }
 
 /// Prentice's rule, P = c·F with c in centimetres, as a magnitude rounded up to 1/1000 Δ.

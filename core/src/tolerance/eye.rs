@@ -2,7 +2,7 @@
 
 use super::finding::Stage;
 use super::judgement::{Judgement, Missing};
-use super::power::{PowerRules, deviation};
+use super::power::PowerRules;
 use super::rule::Chosen;
 use super::table::Table;
 use super::{Design, Finding, NotCovered, Quantity, Subject, Uncovered};
@@ -87,64 +87,69 @@ impl Judge<'_> {
     fn powers(&mut self, ordered: &EyeOrder, read: &EyeReading) {
         match read.power {
             None => self.judgement.miss(Missing::Power(self.eye)),
-            Some(power) => self.power(ordered.power, power),
+            Some(read) => self.power(ordered.power, read.minus_cylinder()),
         }
         let Some(add) = ordered.add else { return };
         let Some(rule) = self.table.add.rule(add.milli()) else { return self.leave(Uncovered::Add) };
         match read.add {
             None => self.judgement.miss(Missing::Add(self.eye)),
-            Some(read) => self.find(Quantity::Add, [add.milli(), read.milli()], rule),
-        }
-    }
-
-    fn power(&mut self, ordered: SphereCylinder, read: SphereCylinder) {
-        let rules = PowerRules::of(self.table, self.design, ordered);
-        match rules.power {
-            None => self.leave(Uncovered::Power),
-            Some(chosen) => {
-                for (quantity, values) in rules.judged(read) {
-                    let found = self.finding(quantity, values, chosen);
-                    let limit = chosen.rule.limit(rules.deciding.milli(), rules.deciding);
-                    let confirmed = found.confirmed && !rules.hangs_on_meridian;
-                    self.judgement.find(Finding { limit, confirmed, ..found });
-                }
+            Some(read) => {
+                let found = self.finding(Quantity::Add, [add.milli(), read.milli()], rule);
+                self.judgement.find(found);
             }
         }
-        let (one, other) = (rules.ordered, read.minus_cylinder());
-        let cylinder = [one.cylinder.milli(), other.cylinder.milli()];
-        let found = rules.cylinder.map(|chosen| self.finding(Quantity::Cylinder, cylinder, chosen));
-        match found {
-            None => self.leave(Uncovered::Cylinder),
-            Some(found) => self.judgement.find(found),
-        }
-        self.axis(one, other, found.is_none_or(|found| found.is_within()));
     }
 
-    fn axis(&mut self, one: SphereCylinder, other: SphereCylinder, cylinder_holds: bool) {
+    /// Both in what they share; `read` is in minus-cylinder form.
+    fn power(&mut self, ordered: SphereCylinder, read: SphereCylinder) {
+        let rules = PowerRules::of(self.table, self.design, ordered);
+        match rules.power() {
+            None => self.leave(Uncovered::Power),
+            Some(chosen) => {
+                let limit = chosen.rule.limit(rules.deciding.milli(), rules.deciding);
+                let confirmed = chosen.rule.confirmed_for(self.stage) && !rules.hangs_on_meridian;
+                rules.judged(&read, |quantity, values| {
+                    let found = Finding::new(Subject::Eye(self.eye), quantity, values, chosen, limit);
+                    self.judgement.find(Finding { confirmed, ..found });
+                });
+            }
+        }
+        let cylinder_holds = match rules.cylinder() {
+            None => {
+                self.leave(Uncovered::Cylinder);
+                true
+            }
+            Some(chosen) => {
+                let cylinder = [rules.ordered.cylinder.milli(), read.cylinder.milli()];
+                let found = self.finding(Quantity::Cylinder, cylinder, chosen);
+                let holds = found.is_within();
+                self.judgement.find(found);
+                holds
+            }
+        };
+        self.axis(&rules.ordered, &read, cylinder_holds);
+    }
+
+    fn axis(&mut self, one: &SphereCylinder, other: &SphereCylinder, cylinder_holds: bool) {
         if self.table.any_axis(one.cylinder.milli()) || one.cylinder.is_zero() {
             return;
         }
         let covered = self.stage == Stage::Mounted || self.table.axis_uncut;
         let rule = self.table.axis.rule(one.cylinder.milli()).filter(|_| covered);
         let Some(rule) = rule else { return self.leave(Uncovered::Axis) };
-        match deviation(one, other).axis {
-            Some(turn) => {
-                let found = self.finding(Quantity::Axis, [one.axis.milli(), other.axis.milli()], rule);
-                self.judgement.find(Finding { deviation: turn.milli(), ..found });
-            }
-            // With no cylinder where one was needed the lens is out already; an axis would add nothing.
-            None if !cylinder_holds => {}
-            None => self.judgement.miss(Missing::Axis(self.eye)),
+        if !other.cylinder.is_zero() {
+            let found = self.finding(Quantity::Axis, [one.axis.milli(), other.axis.milli()], rule);
+            self.judgement.find(Finding { deviation: other.axis.turn_from(one.axis).milli(), ..found });
+        } else if cylinder_holds {
+            self.judgement.miss(Missing::Axis(self.eye));
         }
+        // With no cylinder where one was needed the lens is out already; an axis would add nothing.
     }
 
-    pub(super) fn finding(&self, quantity: Quantity, values: [i32; 2], chosen: Chosen) -> Finding {
-        Finding::made(Subject::Eye(self.eye), quantity, values, chosen, Power::ZERO, self.stage)
-    }
-
-    fn find(&mut self, quantity: Quantity, values: [i32; 2], chosen: Chosen) {
-        let found = self.finding(quantity, values, chosen);
-        self.judgement.find(found);
+    /// A finding whose limit does not depend on a meridian.
+    pub(super) fn finding(&self, quantity: Quantity, values: [i32; 2], chosen: Chosen<'_>) -> Finding {
+        let found = Finding::of(Subject::Eye(self.eye), quantity, values, chosen);
+        Finding { confirmed: chosen.rule.confirmed_for(self.stage), ..found }
     }
 
     pub(super) fn leave(&mut self, what: Uncovered) {

@@ -1,7 +1,7 @@
 //! One judged quantity.
 
 use super::Limit;
-use super::rule::{Chosen, Confirmed, RuleWords};
+use super::rule::{Bound, Chosen, Range, RuleWords};
 use crate::prescription::Eye;
 use crate::units::Power;
 use core::fmt;
@@ -158,6 +158,8 @@ impl fmt::Display for Basis {
 }
 
 /// One quantity compared with its limit. Values are thousandths of the quantity's unit.
+///
+/// It keeps the figures of its rule; the words are made when they are shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Finding {
@@ -173,12 +175,15 @@ pub struct Finding {
     pub deviation: i32,
     /// What the deviation may be, of either sign, inclusive. Where two readings of a rule differ, the larger.
     pub limit: Limit,
-    /// Where two readings of a rule differ, the smaller limit.
-    pub stricter: Option<Limit>,
+    /// The smaller limit where two readings of a rule differ, else the same.
+    pub(super) stricter: Limit,
     /// How measured value and limit came to be comparable.
     pub basis: Basis,
-    /// The rule; shown in words.
-    pub rule: RuleWords,
+    /// Range of the value that the rule's own table steps by.
+    pub(super) own: Range,
+    /// Range of the power that chose the row.
+    pub(super) power: Range,
+    pub(super) bound: Bound,
     /// Where the figure was published.
     pub source: &'static str,
     /// False when the figure is from memory; to be printed beside the verdict.
@@ -205,44 +210,53 @@ pub(super) enum Stage {
 }
 
 impl Finding {
-    /// `values` are ordered and measured; the deviation is their difference. A lens in the frame.
+    /// `values` are ordered and measured; the deviation is their difference. Judged as read, of a lens in the frame.
     pub(super) fn new(
         subject: Subject,
         quantity: Quantity,
         values: [i32; 2],
-        chosen: impl Into<Chosen>,
+        chosen: Chosen<'_>,
+        limit: Limit,
     ) -> Self {
-        Self::made(subject, quantity, values, chosen.into(), Power::ZERO, Stage::Mounted)
-    }
-
-    /// The same for a limit that grows with the power of a meridian, or for an uncut lens.
-    pub(super) fn made(
-        subject: Subject,
-        quantity: Quantity,
-        values: [i32; 2],
-        chosen: Chosen,
-        power: Power,
-        stage: Stage,
-    ) -> Self {
-        let [ordered, measured] = values;
-        let rule = chosen.rule;
+        let ([ordered, measured], rule) = (values, chosen.rule);
         Self {
             subject,
             quantity,
             ordered,
             measured,
             deviation: measured - ordered,
-            limit: rule.limit(ordered, power),
-            stricter: None,
+            limit,
+            stricter: limit,
             basis: Basis::AsRead,
-            rule: chosen.words(quantity),
+            own: chosen.own,
+            power: chosen.power,
+            bound: rule.bound,
             source: rule.source,
-            confirmed: match rule.confirmed {
-                Confirmed::Always => true,
-                Confirmed::Mounted => stage == Stage::Mounted,
-                Confirmed::Never => false,
-            },
+            confirmed: rule.confirmed_for(Stage::Mounted),
         }
+    }
+
+    /// The same for a limit that does not depend on a meridian.
+    pub(super) fn of<'t>(
+        subject: Subject,
+        quantity: Quantity,
+        values: [i32; 2],
+        chosen: impl Into<Chosen<'t>>,
+    ) -> Self {
+        let chosen = chosen.into();
+        Self::new(subject, quantity, values, chosen, chosen.rule.limit(values[0], Power::ZERO))
+    }
+
+    /// The rule; shown in words.
+    #[must_use]
+    pub const fn rule(&self) -> RuleWords {
+        RuleWords { quantity: self.quantity, own: self.own, power: self.power, bound: self.bound }
+    }
+
+    /// Where two readings of a rule differ, the smaller limit.
+    #[must_use]
+    pub fn stricter(&self) -> Option<Limit> {
+        (self.stricter < self.limit).then_some(self.stricter)
     }
 
     /// Whether the deviation is within the limit; equal to it is within. What is at the limit is within.
@@ -256,7 +270,7 @@ impl Finding {
     pub fn holding(&self) -> Holding {
         if !self.is_within() {
             Holding::Out
-        } else if self.stricter.is_some_and(|limit| !limit.holds(self.deviation)) {
+        } else if !self.stricter.holds(self.deviation) {
             Holding::AtLimit
         } else {
             Holding::Within

@@ -8,7 +8,7 @@ use super::rule::Rule;
 use super::table::Table;
 use super::{Design, Finding, Limit, NotCovered, Quantity, Subject, Uncovered};
 use crate::prescription::Eye;
-use crate::units::{Angle, Length};
+use crate::units::{Angle, Length, Power};
 
 /// What was specified and measured; arrays are right, left, and `None` is not measured.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -26,22 +26,22 @@ pub struct Fitting {
 /// the pair.
 #[must_use]
 pub fn judge_fitting<'t>(by: impl Into<&'t Table<'t>>, design: Design, fitting: &Fitting) -> Judgement {
-    let (mut judgement, made) = (Judgement::default(), by.into().made);
+    let (mut judgement, made) = (Judgement::default(), &by.into().made);
     if design == Design::Multifocal {
         let distance = fitting.segment_distance.map(|both| both.map(Length::milli));
-        judge(&mut judgement, Subject::Pair, Quantity::SegmentPlace, made.segment_place, distance);
+        judge(&mut judgement, Subject::Pair, Quantity::SegmentPlace, made.segment_place.as_ref(), distance);
         for eye in Eye::BOTH {
             let tilt = fitting.segment_tilt[eye.index()].map(|tilt| [0, tilt.milli()]);
-            judge(&mut judgement, Subject::Eye(eye), Quantity::SegmentTilt, made.segment_tilt, tilt);
+            judge(&mut judgement, Subject::Eye(eye), Quantity::SegmentTilt, made.segment_tilt.as_ref(), tilt);
         }
-        leave(&mut judgement, Uncovered::SegmentSize, made.segment_size);
+        leave(&mut judgement, Uncovered::SegmentSize, made.segment_size.as_ref());
     }
     for eye in Eye::BOTH {
         let thickness = fitting.thickness[eye.index()].map(|both| both.map(Length::milli));
-        judge(&mut judgement, Subject::Eye(eye), Quantity::Thickness, made.thickness, thickness);
+        judge(&mut judgement, Subject::Eye(eye), Quantity::Thickness, made.thickness.as_ref(), thickness);
     }
-    leave(&mut judgement, Uncovered::BaseCurve, made.base_curve);
-    leave(&mut judgement, Uncovered::Warpage, made.warpage);
+    leave(&mut judgement, Uncovered::BaseCurve, made.base_curve.as_ref());
+    leave(&mut judgement, Uncovered::Warpage, made.warpage.as_ref());
     judgement
 }
 
@@ -49,11 +49,11 @@ fn judge(
     judgement: &mut Judgement,
     subject: Subject,
     quantity: Quantity,
-    rule: Option<Rule>,
+    rule: Option<&Rule>,
     values: Option<[i32; 2]>,
 ) {
     match (rule, values) {
-        (Some(rule), Some(values)) => judgement.find(Finding::new(subject, quantity, values, rule)),
+        (Some(rule), Some(values)) => judgement.find(Finding::of(subject, quantity, values, rule)),
         (rule, _) => {
             let what = match quantity {
                 Quantity::SegmentPlace => Uncovered::SegmentPlace,
@@ -65,8 +65,8 @@ fn judge(
     }
 }
 
-fn leave(judgement: &mut Judgement, what: Uncovered, rule: Option<Rule>) {
-    let limit = rule.map(|rule| rule.limit(0, crate::units::Power::ZERO));
+fn leave(judgement: &mut Judgement, what: Uncovered, rule: Option<&Rule>) {
+    let limit = rule.map(|rule| rule.limit(0, Power::ZERO));
     judgement.leave(NotCovered {
         subject: Subject::Pair,
         what,

@@ -158,6 +158,13 @@ impl Judgement {
         }
     }
 
+    /// Forgets all.
+    pub(super) fn clear(&mut self) {
+        self.findings.clear();
+        self.missing.clear();
+        self.not_covered.clear();
+    }
+
     /// Both together: the optics of a pair with what is made beside them.
     #[must_use]
     pub fn and(mut self, other: Self) -> Self {

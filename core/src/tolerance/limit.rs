@@ -6,46 +6,65 @@ use core::fmt;
 /// A limit, or what is left of it, in 1/100 of a thousandth of its unit, so that a whole percentage of any
 /// value in thousandths is a whole number: 2 % of 6.75 D is 13,500, which is 0.135 D.
 ///
+/// From -21,474.83647 to +21,474.83647 of its unit; what would be beyond is held at the end. No quantity that is
+/// judged comes near.
+///
 /// Shown without rounding, with as many decimals as are needed (at most five); a precision asks for at least
 /// that many: `{:.2}` gives `0.20` and `0.135`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Limit(i64);
+pub struct Limit(i32);
+
+/// The largest magnitude in thousandths of a unit that a limit holds.
+const MOST: i32 = i32::MAX / 100;
+
+/// The magnitude in 1/100 of a thousandth, held at the end.
+const fn hundredths(milli: i32) -> i32 {
+    let magnitude = milli.unsigned_abs();
+    if magnitude > MOST.unsigned_abs() { MOST * 100 } else { magnitude as i32 * 100 }
+}
 
 impl Limit {
     /// From thousandths of the unit, exactly.
     #[must_use]
     pub const fn from_milli(milli: i32) -> Self {
-        Self(milli as i64 * 100)
+        Self(if milli < 0 { -hundredths(milli) } else { hundredths(milli) })
     }
 
     /// A percentage of the magnitude of a value in thousandths of the unit, exactly.
     #[must_use]
     pub const fn percent_of(milli: i32, percent: u8) -> Self {
-        Self((milli as i64).abs() * percent as i64)
+        let (magnitude, percent) = (milli.saturating_abs(), percent as i32);
+        // What cannot wrap is not checked twice: a saturating product is dear on a small processor.
+        Self(if magnitude <= i32::MAX / 255 {
+            magnitude * percent
+        } else {
+            magnitude.saturating_mul(percent)
+        })
     }
 
     /// In 1/100 of a thousandth of the unit.
     #[must_use]
-    pub const fn hundredths_of_milli(self) -> i64 {
+    pub const fn hundredths_of_milli(self) -> i32 {
         self.0
     }
 
     /// Whether a deviation in thousandths of the unit, of either sign, is within. Inclusive, exact.
     #[must_use]
     pub const fn holds(self, deviation_milli: i32) -> bool {
-        self.margin(deviation_milli).0 >= 0
+        let magnitude = deviation_milli.unsigned_abs();
+        magnitude <= MOST.unsigned_abs() && magnitude as i32 * 100 <= self.0
     }
 
     /// What the magnitude of a deviation in thousandths of the unit leaves; negative when it is out. Exact.
     #[must_use]
     pub const fn margin(self, deviation_milli: i32) -> Self {
-        Self(self.0 - (deviation_milli as i64).abs() * 100)
+        Self(self.0.saturating_sub(hundredths(deviation_milli)))
     }
 
     /// Both together. Exact.
     pub(super) const fn plus(self, other: Self) -> Self {
-        Self(self.0 + other.0)
+        Self(self.0.saturating_add(other.0))
     }
 
     /// The smaller and the larger of two.
@@ -53,12 +72,20 @@ impl Limit {
         if self <= other { [self, other] } else { [other, self] }
     }
 
-    /// This limit in millimetres as the prism in Δ that such a shift makes at `power` (Prentice's rule,
-    /// P = c·F with c in centimetres). Exact for limits of whole tenths of a millimetre; a finer one is rounded
-    /// down.
+    /// The prism in Δ that a shift in µm makes at `power` (Prentice's rule, P = c·F with c in centimetres). Exact for
+    /// a shift of whole tenths of a millimetre; a finer one is rounded down.
     #[must_use]
-    pub(super) const fn shift_as_prism(self, power: Power) -> Self {
-        Self(self.0 * (power.milli() as i64).abs() / 10_000)
+    pub(super) const fn shift_as_prism(shift: i32, power: Power) -> Self {
+        let (shift, power) = (shift.unsigned_abs(), power.milli().unsigned_abs());
+        // The usual product has room in 32 bits; to divide 64 is dear on a small processor.
+        let prism = match shift.checked_mul(power) {
+            Some(product) => product / 100,
+            None => {
+                let wide = shift as u64 * power as u64 / 100;
+                if wide > i32::MAX as u64 { i32::MAX as u32 } else { wide as u32 }
+            }
+        };
+        Self(prism as i32)
     }
 }
 
@@ -111,7 +138,24 @@ mod tests {
     #[test]
     fn a_shift_becomes_prism_by_prentice() {
         // 1.0 mm at 4.50 D: 0.1 cm × 4.50 D.
-        let limit = Limit::from_milli(1000).shift_as_prism(Power::from_milli(-4500));
+        let limit = Limit::shift_as_prism(1000, Power::from_milli(-4500));
         assert_eq!(limit.to_string(), "0.45");
+        // 0.101 mm at 1.999 D is 0.0201899 Δ; and a product that 32 bits do not hold.
+        assert_eq!(Limit::shift_as_prism(101, Power::from_milli(1999)).to_string(), "0.02018");
+        assert_eq!(Limit::shift_as_prism(100_000, Power::from_milli(50_000)).to_string(), "500");
+    }
+
+    #[test]
+    fn at_the_ends_nothing_wraps() {
+        let most = Limit::from_milli(i32::MAX);
+        assert_eq!(most.to_string(), "21474.836");
+        assert_eq!(Limit::from_milli(i32::MIN).to_string(), "-21474.836");
+        assert_eq!(Limit::percent_of(i32::MIN, 255).hundredths_of_milli(), i32::MAX);
+        assert_eq!(
+            Limit::shift_as_prism(i32::MIN, Power::from_milli(i32::MIN)).hundredths_of_milli(),
+            i32::MAX
+        );
+        assert_eq!(Limit::from_milli(0).margin(i32::MIN), Limit::from_milli(i32::MIN));
+        assert!(!Limit::from_milli(130).holds(i32::MIN) && !Limit::from_milli(130).holds(i32::MAX));
     }
 }

@@ -1,6 +1,6 @@
 //! The mounted pair: both powers, the prism between the eyes, PD and segment heights.
 
-use super::centring::{judge_horizontal, judge_pd, judge_vertical};
+use super::centring::{Powers, judge_horizontal, judge_pd, judge_vertical};
 use super::eye::judge_mounted;
 use super::judgement::{Judgement, Missing};
 use super::table::{Rows, Table};
@@ -42,15 +42,38 @@ pub fn judge_pair<'t>(
     ordered: &PairOrder,
     measured: &PairMeasured,
 ) -> Judgement {
-    judge(by.into(), design, ordered, measured)
+    let mut judgement = Judgement::default();
+    judgement.judge_pair(by, design, ordered, measured);
+    judgement
 }
 
-fn judge(table: &Table<'_>, design: Design, ordered: &PairOrder, measured: &PairMeasured) -> Judgement {
-    let mut judgement = Judgement::default();
+impl Judgement {
+    /// Judges a mounted pair in the place of what was judged here before.
+    ///
+    /// The same as [`judge_pair`] without moving some 2 kB: the way on a keypad, which has room for one judgement.
+    pub fn judge_pair<'t>(
+        &mut self,
+        by: impl Into<&'t Table<'t>>,
+        design: Design,
+        ordered: &PairOrder,
+        measured: &PairMeasured,
+    ) {
+        self.clear();
+        judge(self, by.into(), design, ordered, measured);
+    }
+}
+
+fn judge(
+    judgement: &mut Judgement,
+    table: &Table<'_>,
+    design: Design,
+    ordered: &PairOrder,
+    measured: &PairMeasured,
+) {
     let rows = table.rows(design);
     for eye in Eye::BOTH {
         let (order, read) = (&ordered.eyes[eye.index()], &measured.eyes[eye.index()]);
-        judge_mounted(&mut judgement, table, design, eye, order, read);
+        judge_mounted(judgement, table, design, eye, order, read);
         // A prism that no rule looks at need not be read.
         if read.prism.is_none() && (rows.vertical.is_some() || rows.horizontal.is_some()) {
             judgement.miss(Missing::Prism(eye));
@@ -59,24 +82,26 @@ fn judge(table: &Table<'_>, design: Design, ordered: &PairOrder, measured: &Pair
     if design != Design::SingleVision
         && let Some(heights) = ordered.segment_heights
     {
-        judge_heights(&mut judgement, rows, heights, measured.segment_heights);
+        judge_heights(judgement, rows, heights, measured.segment_heights);
     }
     let prism = both_prisms(measured);
+    let powers = Powers::of(&ordered.eyes);
     match (&rows.vertical, prism) {
-        (None, _) => leave(&mut judgement, Uncovered::Vertical),
-        (Some(centring), Some(prism)) => judge_vertical(&mut judgement, centring, ordered, prism),
+        (None, _) => leave(judgement, Uncovered::Vertical),
+        (Some(centring), Some(prism)) => {
+            judge_vertical(judgement, centring, &ordered.eyes, &powers, prism);
+        }
         (Some(_), None) => {}
     }
     match &rows.horizontal {
-        None => leave(&mut judgement, Uncovered::Horizontal),
-        Some(centring) => judge_horizontal(&mut judgement, centring, ordered, prism, measured.pd),
+        None => leave(judgement, Uncovered::Horizontal),
+        Some(centring) => judge_horizontal(judgement, centring, ordered, &powers, prism, measured.pd),
     }
     if let Some(pd) = &rows.pd
         && !judgement.has(Quantity::Pd)
     {
-        judge_pd(&mut judgement, pd.rule.into(), pd.each_eye, ordered.pd, measured.pd);
+        judge_pd(judgement, (&pd.rule).into(), pd.each_eye, ordered.pd, measured.pd);
     }
-    judgement
 }
 
 fn leave(judgement: &mut Judgement, what: Uncovered) {
@@ -84,7 +109,7 @@ fn leave(judgement: &mut Judgement, what: Uncovered) {
 }
 
 fn both_prisms(measured: &PairMeasured) -> Option<[PrismPair; 2]> {
-    let [right, left] = measured.eyes;
+    let [right, left] = &measured.eyes;
     Some([right.prism?, left.prism?])
 }
 
@@ -94,21 +119,20 @@ fn judge_heights(
     ordered: [Length; 2],
     measured: [Option<Length>; 2],
 ) {
-    let Some(rule) = rows.height else { return leave(judgement, Uncovered::Heights) };
+    let Some(rule) = &rows.height else { return leave(judgement, Uncovered::Heights) };
     for eye in Eye::BOTH {
         let order = ordered[eye.index()].milli();
         match measured[eye.index()] {
             None => judgement.miss(Missing::SegmentHeight(eye)),
             Some(height) => {
                 let values = [order, height.milli()];
-                let subject = Subject::Eye(eye);
-                judgement.find(Finding::new(subject, Quantity::SegmentHeight, values, rule));
+                judgement.find(Finding::of(Subject::Eye(eye), Quantity::SegmentHeight, values, rule));
             }
         }
     }
-    if let ([Some(right), Some(left)], Some(rule)) = (measured, rows.height_pair) {
+    if let ([Some(right), Some(left)], Some(rule)) = (measured, &rows.height_pair) {
         let values = [(ordered[0] - ordered[1]).milli(), (right - left).milli()];
-        judgement.find(Finding::new(Subject::Pair, Quantity::SegmentHeight, values, rule));
+        judgement.find(Finding::of(Subject::Pair, Quantity::SegmentHeight, values, rule));
     }
 }
 

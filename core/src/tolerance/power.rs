@@ -4,7 +4,7 @@
 //! the power across it. Which of the two is judged depends on the standard, see [`Meridian`].
 
 use super::rule::Chosen;
-use super::table::Table;
+use super::table::{Rows, Table};
 use super::{Design, Limit, Meridian, Quantity};
 use crate::prescription::SphereCylinder;
 use crate::units::{Angle, Power};
@@ -52,55 +52,58 @@ pub struct Deviation {
 }
 
 /// The rules for one ordered power.
-pub(super) struct PowerRules {
+pub(super) struct PowerRules<'t> {
+    rows: &'t Rows<'t>,
     /// Ordered, in minus-cylinder form.
     pub(super) ordered: SphereCylinder,
     pub(super) judged: JudgedPower,
     /// The power that chooses the row, and that a percentage is of.
     pub(super) deciding: Power,
-    pub(super) power: Option<Chosen>,
-    pub(super) cylinder: Option<Chosen>,
     /// Whether the choice of meridian, where public text leaves it open, changes the limit.
     pub(super) hangs_on_meridian: bool,
 }
 
-impl PowerRules {
-    pub(super) fn of(table: &Table<'_>, design: Design, ordered: SphereCylinder) -> Self {
+impl<'t> PowerRules<'t> {
+    pub(super) fn of(table: &'t Table<'t>, design: Design, ordered: SphereCylinder) -> Self {
         let (rows, ordered) = (table.rows(design), ordered.minus_cylinder());
-        let (sphere, combined) = (ordered.sphere, ordered.combined_power());
+        let sphere = ordered.sphere;
         let (judged, deciding) = match table.meridian {
             Meridian::Sphere => (JudgedPower::Along, sphere),
             Meridian::Each => (JudgedPower::Both, ordered.strongest()),
-            Meridian::Strongest if combined.abs() > sphere.abs() => (JudgedPower::Across, combined),
+            Meridian::Strongest if ordered.combined_power().abs() > sphere.abs() => {
+                (JudgedPower::Across, ordered.combined_power())
+            }
             Meridian::Strongest => (JudgedPower::Along, sphere),
         };
         let limit = |power: Power| {
             rows.power.rule(power.milli()).map(|chosen| chosen.rule.limit(power.milli(), power))
         };
-        Self {
-            ordered,
-            judged,
-            deciding,
-            power: rows.power.rule(deciding.milli()),
-            cylinder: rows.cylinder.rule(deciding.milli(), ordered.cylinder.milli()),
-            hangs_on_meridian: table.meridian_is_open && limit(sphere) != limit(ordered.strongest()),
-        }
+        let hangs_on_meridian = table.meridian_is_open && limit(sphere) != limit(ordered.strongest());
+        Self { rows, ordered, judged, deciding, hangs_on_meridian }
     }
 
-    /// The judged powers: quantity, ordered and read.
-    pub(super) fn judged(&self, read: SphereCylinder) -> impl Iterator<Item = (Quantity, [i32; 2])> + use<> {
-        let (ordered, read) = (self.ordered, read.minus_cylinder());
-        let along = (Quantity::Power, [ordered.sphere.milli(), read.sphere.milli()]);
-        let across =
-            (Quantity::PowerAcross, [ordered.combined_power().milli(), read.combined_power().milli()]);
+    /// Of the judged power.
+    pub(super) fn power(&self) -> Option<Chosen<'t>> {
+        self.rows.power.rule(self.deciding.milli())
+    }
+
+    /// Of the cylinder.
+    pub(super) fn cylinder(&self) -> Option<Chosen<'t>> {
+        self.rows.cylinder.rule(self.deciding.milli(), self.ordered.cylinder.milli())
+    }
+
+    /// Hands each judged power to `judge`: quantity, ordered and read, of a reading in minus-cylinder form.
+    pub(super) fn judged(&self, read: &SphereCylinder, mut judge: impl FnMut(Quantity, [i32; 2])) {
+        let ordered = &self.ordered;
         // A sphere read of a sphere has one power, not two.
         let alike = ordered.cylinder.is_zero() && read.cylinder.is_zero();
-        let wanted = match self.judged {
-            JudgedPower::Along => [true, false],
-            JudgedPower::Across => [false, true],
-            JudgedPower::Both => [true, !alike],
-        };
-        [along, across].into_iter().zip(wanted).filter_map(|(power, wanted)| wanted.then_some(power))
+        if self.judged != JudgedPower::Across {
+            judge(Quantity::Power, [ordered.sphere.milli(), read.sphere.milli()]);
+        }
+        if self.judged == JudgedPower::Across || (self.judged == JudgedPower::Both && !alike) {
+            let across = [ordered.combined_power(), read.combined_power()];
+            judge(Quantity::PowerAcross, across.map(Power::milli));
+        }
     }
 }
 
@@ -111,15 +114,16 @@ pub fn limits<'t>(by: impl Into<&'t Table<'t>>, design: Design, ordered: SphereC
     let rules = PowerRules::of(table, design, ordered);
     let (power, cylinder) = (rules.deciding, rules.ordered.cylinder);
     let axis = (!table.any_axis(cylinder.milli())).then(|| table.axis.rule(cylinder.milli())).flatten();
-    let limit = |chosen: Option<Chosen>, of: Power| chosen.map(|chosen| chosen.rule.limit(of.milli(), of));
-    let confirmed = [rules.power, rules.cylinder, axis]
+    let limit =
+        |chosen: Option<Chosen<'_>>, of: Power| chosen.map(|chosen| chosen.rule.limit(of.milli(), of));
+    let confirmed = [rules.power(), rules.cylinder(), axis]
         .into_iter()
         .flatten()
         .all(|chosen| chosen.rule.confirmed != super::Confirmed::Never);
     Limits {
         judged: rules.judged,
-        power: limit(rules.power, power),
-        cylinder: limit(rules.cylinder, cylinder),
+        power: limit(rules.power(), power),
+        cylinder: limit(rules.cylinder(), cylinder),
         axis: limit(axis, cylinder),
         confirmed: confirmed && !rules.hangs_on_meridian,
     }

@@ -12,13 +12,13 @@ use crate::units::PrismPair;
 
 impl Judge<'_> {
     pub(super) fn reference(&mut self, ordered: &EyeOrder, read: &EyeReading) {
-        let Some(reference) = self.table.reference else { return self.leave(Uncovered::ReferencePoint) };
+        let Some(reference) = &self.table.reference else { return self.leave(Uncovered::ReferencePoint) };
         let prism = read.prism.map(|prism| {
             let values = [magnitude(ordered.prism), magnitude(prism)];
-            let found = self.finding(Quantity::PrismAtReference, values, reference.prism.into());
+            let found = self.finding(Quantity::PrismAtReference, values, (&reference.prism).into());
             Finding { deviation: magnitude(prism - ordered.prism), ..found }
         });
-        let place = reference.place.and_then(|rule| {
+        let place = reference.place.as_ref().and_then(|rule| {
             let shift = read.reference_shift?;
             Some(self.finding(Quantity::ReferencePlace, [0, shift.milli()], rule.into()))
         });

@@ -1,5 +1,6 @@
 //! One limit of a table, and its words.
 
+use super::finding::Stage;
 use super::{Limit, Quantity, Unit};
 use crate::units::Power;
 use core::fmt;
@@ -8,17 +9,25 @@ use core::fmt;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum Bound {
-    /// Thousandths of the unit.
-    Fixed(i32),
+    /// A figure.
+    Fixed(Limit),
     /// Whole percent of the ordered value.
     Percent(u8),
     /// A prism and, on top of it, the prism that a shift makes by Prentice's rule.
     Effect {
-        /// 1/1000 Δ.
-        prism: i32,
+        /// Δ.
+        prism: Limit,
         /// µm.
         shift: i32,
     },
+}
+
+impl Bound {
+    /// A figure in thousandths of the unit.
+    #[must_use]
+    pub const fn milli(milli: i32) -> Self {
+        Self::Fixed(Limit::from_milli(milli))
+    }
 }
 
 /// One limit, with what has to be said beside it.
@@ -49,7 +58,7 @@ impl Rule {
     /// A published figure in thousandths of the unit.
     #[must_use]
     pub const fn fixed(milli: i32, source: &'static str) -> Self {
-        Self { bound: Bound::Fixed(milli), source, confirmed: Confirmed::Always }
+        Self { bound: Bound::milli(milli), source, confirmed: Confirmed::Always }
     }
 
     /// A published percentage of the ordered value.
@@ -61,7 +70,8 @@ impl Rule {
     /// A prism in 1/1000 Δ and the effect of a shift in µm.
     #[must_use]
     pub const fn effect(prism: i32, shift: i32, source: &'static str) -> Self {
-        Self { bound: Bound::Effect { prism, shift }, source, confirmed: Confirmed::Always }
+        let bound = Bound::Effect { prism: Limit::from_milli(prism), shift };
+        Self { bound, source, confirmed: Confirmed::Always }
     }
 
     /// The same, marked as from memory.
@@ -76,14 +86,21 @@ impl Rule {
         Self { confirmed: Confirmed::Mounted, ..self }
     }
 
+    /// Whether the figure was seen for such a lens.
+    pub(super) fn confirmed_for(&self, stage: Stage) -> bool {
+        match self.confirmed {
+            Confirmed::Always => true,
+            Confirmed::Mounted => stage == Stage::Mounted,
+            Confirmed::Never => false,
+        }
+    }
+
     /// The limit for an ordered value in thousandths, in a meridian of this power.
     pub(super) const fn limit(&self, ordered: i32, power: Power) -> Limit {
         match self.bound {
-            Bound::Fixed(milli) => Limit::from_milli(milli),
+            Bound::Fixed(limit) => limit,
             Bound::Percent(percent) => Limit::percent_of(ordered, percent),
-            Bound::Effect { prism, shift } => {
-                Limit::from_milli(prism).plus(Limit::from_milli(shift).shift_as_prism(power))
-            }
+            Bound::Effect { prism, shift } => prism.plus(Limit::shift_as_prism(shift, power)),
         }
     }
 }
@@ -143,44 +160,34 @@ impl fmt::Display for RuleWords {
         };
         self.power.write(f, power, Unit::Dioptre)?;
         match self.bound {
-            Bound::Fixed(milli) if quantity.unit() == Unit::Degree => {
-                write!(f, ": {}°", Limit::from_milli(milli))
-            }
-            Bound::Fixed(milli) => {
+            Bound::Fixed(limit) if quantity.unit() == Unit::Degree => write!(f, ": {limit}°"),
+            Bound::Fixed(limit) => {
                 let least = if quantity.unit() == Unit::Millimetre { 1 } else { 2 };
-                write!(f, ": {:.least$} {}", Limit::from_milli(milli), quantity.unit().symbol())
+                write!(f, ": {limit:.least$} {}", quantity.unit().symbol())
             }
             Bound::Percent(percent) => write!(f, ": {percent} %"),
-            Bound::Effect { prism: 0, shift } => {
-                write!(f, ": the effect of {:.1} mm", Limit::from_milli(shift))
+            Bound::Effect { prism, shift } => {
+                let shift = Limit::from_milli(shift);
+                match prism == Limit::from_milli(0) {
+                    true => write!(f, ": the effect of {shift:.1} mm"),
+                    false => write!(f, ": {prism:.2} Δ and the effect of {shift:.1} mm"),
+                }
             }
-            Bound::Effect { prism, shift } => write!(
-                f,
-                ": {:.2} Δ and the effect of {:.1} mm",
-                Limit::from_milli(prism),
-                Limit::from_milli(shift)
-            ),
         }
     }
 }
 
 /// A rule with the ranges that chose it.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Chosen {
-    pub(super) rule: Rule,
+pub(super) struct Chosen<'t> {
+    pub(super) rule: &'t Rule,
     pub(super) own: Range,
     pub(super) power: Range,
 }
 
-impl From<Rule> for Chosen {
-    fn from(rule: Rule) -> Self {
+impl<'t> From<&'t Rule> for Chosen<'t> {
+    fn from(rule: &'t Rule) -> Self {
         Self { rule, own: Range::ALL, power: Range::ALL }
-    }
-}
-
-impl Chosen {
-    pub(super) const fn words(&self, quantity: Quantity) -> RuleWords {
-        RuleWords { quantity, own: self.own, power: self.power, bound: self.rule.bound }
     }
 }
 
@@ -195,16 +202,19 @@ pub struct Steps<'t> {
 
 impl Steps<'_> {
     /// The rule for a value in thousandths, of either sign; `None` when the table has none.
-    pub(super) fn rule(&self, value: i32) -> Option<Chosen> {
+    pub(super) fn rule(&self, value: i32) -> Option<Chosen<'_>> {
         let magnitude = value.unsigned_abs();
-        let at = self.up_to.iter().position(|(end, _)| magnitude <= end.unsigned_abs());
-        let before = at.unwrap_or(self.up_to.len()).checked_sub(1);
-        let above = before.map_or(0, |place| self.up_to[place].0);
-        let (up_to, rule) = match at {
-            Some(place) => self.up_to[place],
-            None => (Range::OPEN, self.above?),
-        };
-        Some(Chosen { rule, own: Range { above, up_to }, power: Range::ALL })
+        let mut above = 0;
+        for (up_to, rule) in self.up_to {
+            let own = Range { above, up_to: *up_to };
+            // Ends are positive.
+            if magnitude <= up_to.cast_unsigned() {
+                return Some(Chosen { rule, own, power: Range::ALL });
+            }
+            above = *up_to;
+        }
+        let own = Range { above, up_to: Range::OPEN };
+        Some(Chosen { rule: self.above.as_ref()?, own, power: Range::ALL })
     }
 }
 
@@ -215,7 +225,9 @@ mod tests {
 
     #[test]
     fn words_are_made_from_the_figures() {
-        let said = |quantity, own, power, rule: Rule| Chosen { rule, own, power }.words(quantity).to_string();
+        let said = |quantity, own, power, rule: Rule| {
+            RuleWords { quantity, own, power, bound: rule.bound }.to_string()
+        };
         let range = |above, up_to| Range { above, up_to };
         let fixed = |milli| Rule::fixed(milli, "");
         assert_eq!(
@@ -252,8 +264,8 @@ mod tests {
     fn a_step_ends_where_it_says_and_the_next_begins_above() {
         let steps = Steps { up_to: &[(1000, Rule::fixed(1, "")), (2000, Rule::fixed(2, ""))], above: None };
         let bound = |value| steps.rule(value).map(|chosen| chosen.rule.bound);
-        assert_eq!([0, 1000, -1000].map(bound), [Some(Bound::Fixed(1)); 3]);
-        assert_eq!([1001, -2000].map(bound), [Some(Bound::Fixed(2)); 2]);
+        assert_eq!([0, 1000, -1000].map(bound), [Some(Bound::milli(1)); 3]);
+        assert_eq!([1001, -2000].map(bound), [Some(Bound::milli(2)); 2]);
         // Nothing is made up where the table ends.
         assert_eq!(bound(2001), None);
         assert!(Steps::default().rule(0).is_none());

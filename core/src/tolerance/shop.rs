@@ -222,7 +222,7 @@ mod tests {
     use crate::units::Notation;
 
     fn fixed(milli: i32) -> Rule {
-        ShopTable::rule(Bound::Fixed(milli), true)
+        ShopTable::rule(Bound::milli(milli), true)
     }
 
     fn tight() -> ShopTable {

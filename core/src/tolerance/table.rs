@@ -56,11 +56,22 @@ pub(super) struct Centring<'t> {
 impl Centring<'_> {
     /// The row for the larger ordered prism in 1/1000 Δ, and its range.
     pub(super) fn row(&self, prism: i32) -> Option<(&CentringRow, Range)> {
-        let place = self.rows.iter().position(|(end, _)| prism <= *end)?;
-        let above = place.checked_sub(1).map_or(0, |before| self.rows[before].0);
-        let (up_to, row) = &self.rows[place];
-        Some((row, Range { above, up_to: *up_to }))
+        let ((_, row), range) = row(self.rows, |(end, _)| *end, prism)?;
+        Some((row, range))
     }
+}
+
+/// The first row whose end is not below `magnitude`, and the range it is for.
+fn row<T>(rows: &[T], end: impl Fn(&T) -> i32, magnitude: i32) -> Option<(&T, Range)> {
+    let mut above = 0;
+    for row in rows {
+        let up_to = end(row);
+        if magnitude <= up_to {
+            return Some((row, Range { above, up_to }));
+        }
+        above = up_to;
+    }
+    None
 }
 
 /// The PD as such, whatever the power.
@@ -111,16 +122,14 @@ pub(super) enum Cylinders<'t> {
 
 impl Cylinders<'_> {
     /// The rule for an ordered cylinder of a lens with this deciding power.
-    pub(super) fn rule(&self, deciding: i32, cylinder: i32) -> Option<Chosen> {
+    pub(super) fn rule(&self, deciding: i32, cylinder: i32) -> Option<Chosen<'_>> {
         let rows = match self {
             Self::Alone(steps) => return steps.rule(cylinder),
             Self::ByPower(rows) => rows,
         };
         let magnitude = deciding.saturating_abs();
-        let place = rows.iter().position(|(end, _)| magnitude <= *end)?;
-        let above = place.checked_sub(1).map_or(0, |before| rows[before].0);
-        let (up_to, steps) = &rows[place];
-        Some(Chosen { power: Range { above, up_to: *up_to }, ..steps.rule(cylinder)? })
+        let ((_, steps), power) = row(rows, |(end, _)| *end, magnitude)?;
+        Some(Chosen { power, ..steps.rule(cylinder)? })
     }
 }
 
@@ -223,7 +232,7 @@ impl<'t> Table<'t> {
 
     /// Whether an ordered cylinder in 1/1000 D, of either sign, is so low that any axis will do.
     pub(super) const fn any_axis(&self, cylinder: i32) -> bool {
-        cylinder.unsigned_abs() < self.axis_from.unsigned_abs()
+        self.axis_from > 0 && cylinder.unsigned_abs() < self.axis_from.cast_unsigned()
     }
 }
 
@@ -242,7 +251,10 @@ mod tests {
     fn steps_rise_and_the_last_row_is_open() {
         for standard in Standard::ALL {
             let table = standard.table();
-            let rise = |steps: &Steps<'_>| steps.up_to.windows(2).all(|two| two[0].0 < two[1].0);
+            let rise = |steps: &Steps<'_>| {
+                steps.up_to.first().is_none_or(|first| first.0 > 0)
+                    && steps.up_to.windows(2).all(|two| two[0].0 < two[1].0)
+            };
             for design in [Design::SingleVision, Design::Multifocal, Design::Progressive] {
                 let rows = table.rows(design);
                 assert!(rise(&rows.power), "{standard}");

@@ -2,6 +2,7 @@
 
 use super::milli::{milli_unit, write_milli};
 use super::{OutOfRange, Scanner, TextError};
+use crate::maths::within_turn;
 use core::fmt;
 
 milli_unit! {
@@ -39,7 +40,7 @@ impl Axis {
     /// From any angle in 1/1000 degree; a whole number of half turns makes no difference.
     #[must_use]
     pub const fn from_milli(milli: i32) -> Self {
-        match milli.rem_euclid(180_000) {
+        match within_turn(milli, 180_000) {
             0 => Self::HORIZONTAL,
             rest => Self(rest),
         }
@@ -78,7 +79,7 @@ impl Axis {
     /// The least turn from `other` to `self`, above −90° and up to +90°; 2 against 179 is +3.
     #[must_use]
     pub const fn turn_from(self, other: Self) -> Angle {
-        let turn = (self.0 - other.0).rem_euclid(180_000);
+        let turn = within_turn(self.0 - other.0, 180_000);
         Angle::from_milli(if turn > 90_000 { turn - 180_000 } else { turn })
     }
 

@@ -1,77 +1,168 @@
 //! The same in floating point and by other libraries.
+//!
+//! Each peer is written with care: no division where a product does, its inputs ready in its own type. Its verdict is
+//! counted twice: with one sine for both meridians of a lens, as ours has it, and with one for each. It gives eight
+//! answers and no more; ours also leaves its findings, with their rules, sources and confirmations.
 
-use crate::ours::lens;
-use crate::{Counter, odd_angle};
-use core::f64::consts::PI;
+use crate::Counter;
+use crate::ours::{Case, POINT};
 
-/// A lens in double precision: sphere, cylinder, axis in radians.
-fn double(input: i32) -> [f64; 3] {
-    let lens = lens(input);
-    let milli = |value: i32| f64::from(value) / 1000.0;
-    [milli(lens.sphere.milli()), milli(lens.cylinder.milli()), milli(lens.axis.milli()) * PI / 180.0]
+/// The calculations in one floating-point type, on the functions of one library.
+macro_rules! peer {
+    ($name:ident, $label:literal, $float:ident, $sin:expr, $sin_cos:expr, $sqrt:expr, $atan2:expr) => {
+        mod $name {
+            use super::{Case, Counter, POINT};
+            use core::$float::consts::PI;
+
+            /// Sphere, cylinder, axis in radians.
+            type Lens = [$float; 3];
+
+            const fn thousandths(milli: i32) -> $float {
+                milli as $float / 1000.0
+            }
+
+            fn magnitude(value: $float) -> $float {
+                if value < 0.0 { -value } else { value }
+            }
+
+            fn larger(one: $float, other: $float) -> $float {
+                if one < other { other } else { one }
+            }
+
+            fn meridian([sphere, cylinder, axis]: Lens, at: $float) -> $float {
+                let sin = $sin(at - axis);
+                sphere + cylinder * sin * sin
+            }
+
+            /// Along and across the horizontal, each by its own sine.
+            fn plainly(lens: Lens) -> [$float; 2] {
+                [meridian(lens, 0.0), meridian(lens, PI / 2.0)]
+            }
+
+            /// The same by one sine, as ours does it.
+            fn shortly([sphere, cylinder, axis]: Lens) -> [$float; 2] {
+                let sin = $sin(axis);
+                let part = cylinder * sin * sin;
+                [sphere + part, sphere + cylinder - part]
+            }
+
+            /// Base in and base up of a right lens, p = -F·r.
+            fn prism([sphere, cylinder, axis]: Lens, [x, y]: [$float; 2]) -> [$float; 2] {
+                let (sin, cos) = $sin_cos(axis);
+                let crossed = -cylinder * sin * cos;
+                let (xx, yy) = (sphere + cylinder * sin * sin, sphere + cylinder * cos * cos);
+                [-(xx * x + crossed * y), -(crossed * x + yy * y)]
+            }
+
+            fn combined(lenses: [Lens; 2]) -> Lens {
+                let [mut m, mut j0, mut j45] = [0.0; 3];
+                for [sphere, cylinder, axis] in lenses {
+                    let (sin, cos) = $sin_cos(2.0 * axis);
+                    let half = cylinder * 0.5;
+                    m += sphere + half;
+                    j0 -= half * cos;
+                    j45 -= half * sin;
+                }
+                let crossed = $sqrt(j0 * j0 + j45 * j45);
+                [m + crossed, -2.0 * crossed, $atan2(j45, j0) * 0.5]
+            }
+
+            /// Power, cylinder, axis of both eyes, vertical and horizontal of the pair, each against its limit: what a
+            /// verdict of a single-vision pair comes to, without any word about it.
+            fn verdict([ordered, read]: &[[Lens; 2]; 2], powers: impl Fn(Lens) -> [$float; 2]) -> [bool; 8] {
+                let mut held = [false; 8];
+                let [mut across, mut up]: [$float; 2] = [0.0; 2];
+                for eye in 0..2 {
+                    let ([sphere, cylinder, axis], read) = (ordered[eye], read[eye]);
+                    let size = magnitude(sphere);
+                    let limit = if size <= 6.5 { 0.13 } else { 0.02 * size };
+                    held[eye] = magnitude(read[0] - sphere) <= limit;
+                    let size = magnitude(cylinder);
+                    let limit = if size <= 2.0 {
+                        0.13
+                    } else if size <= 4.5 {
+                        0.15
+                    } else {
+                        0.04 * size
+                    };
+                    held[2 + eye] = magnitude(read[1] - cylinder) <= limit;
+                    const DEGREE: $float = PI / 180.0;
+                    let limit = match size {
+                        _ if size <= 0.25 => 14.0 * DEGREE,
+                        _ if size <= 0.5 => 7.0 * DEGREE,
+                        _ if size <= 0.75 => 5.0 * DEGREE,
+                        _ if size <= 1.5 => 3.0 * DEGREE,
+                        _ => 2.0 * DEGREE,
+                    };
+                    let turn = magnitude(read[2] - axis);
+                    held[4 + eye] = turn <= limit || PI - turn <= limit;
+                    let [horizontal, vertical] = powers(ordered[eye]).map(magnitude);
+                    across = larger(across, horizontal);
+                    up = larger(up, vertical);
+                }
+                held[6] = 0.0 <= if up <= 3.375 { 0.33 } else { 0.1 * up };
+                held[7] = 0.0 <= if across <= 2.75 { 0.67 } else { 2.5 };
+                held
+            }
+
+            fn lens([sphere, cylinder, axis]: [i32; 3]) -> Lens {
+                [thousandths(sphere), thousandths(cylinder), radians(axis)]
+            }
+
+            fn radians(milli: i32) -> $float {
+                thousandths(milli) * PI / 180.0
+            }
+
+            pub fn count(counter: &mut Counter) {
+                let angle = |i| radians(Case::of(i).angle);
+                let first = |i| lens(Case::of(i).lenses[0]);
+                let point = POINT.map(|milli| thousandths(milli) / 10.0);
+                let pair = |i| [Case::of(i).lenses.map(lens), Case::of(i).readings.map(lens)];
+                counter.row(concat!($label, ": sine and cosine"), angle, |at| $sin_cos(*at));
+                counter.row(concat!($label, ": square root"), |i| 1.0 + angle(i), |square| $sqrt(*square));
+                counter.row(
+                    concat!($label, ": direction of a point"),
+                    |i| angle(i) - 1.0,
+                    |y| $atan2(*y, 1.5),
+                );
+                counter
+                    .row(concat!($label, ": power in a meridian"), first, |lens| meridian(*lens, PI / 2.0));
+                counter.row(concat!($label, ": prism at a point"), first, |lens| prism(*lens, point));
+                counter.row(
+                    concat!($label, ": two lenses combined"),
+                    |i| pair(i)[0],
+                    |lenses| combined(*lenses),
+                );
+                // The same verdicts as ours.
+                counter.check($label, |i| {
+                    let held = [verdict(&pair(i), shortly), verdict(&pair(i), plainly)];
+                    held.iter().all(|held| Case::of(i).holds == held.iter().all(|held| *held))
+                });
+                counter.row(concat!($label, ": verdict of a pair"), pair, |pair| verdict(pair, shortly));
+                counter.row(concat!($label, ": verdict of a pair, each meridian by itself"), pair, |pair| {
+                    verdict(pair, plainly)
+                });
+            }
+        }
+    };
 }
 
-fn meridian([sphere, cylinder, axis]: [f64; 3], at: f64) -> f64 {
-    let sine = libm::sin(at - axis);
-    sphere + cylinder * sine * sine
-}
-
-fn combined(lenses: [[f64; 3]; 2]) -> [f64; 3] {
-    let mut sum = [0.0; 3];
-    for [sphere, cylinder, axis] in lenses {
-        let (sin, cos) = libm::sincos(2.0 * axis);
-        sum[0] += sphere + cylinder / 2.0;
-        sum[1] -= cylinder / 2.0 * cos;
-        sum[2] -= cylinder / 2.0 * sin;
-    }
-    let half = libm::sqrt(sum[1] * sum[1] + sum[2] * sum[2]);
-    [sum[0] + half, -2.0 * half, libm::atan2(sum[2], sum[1]) / 2.0]
-}
-
-/// Power, cylinder, axis of both eyes, vertical and horizontal of the pair, each against its limit: what a verdict of
-/// a single-vision pair comes to, without any word about it.
-fn verdict(pair: [[f64; 3]; 2]) -> [bool; 8] {
-    let read = pair.map(|[sphere, cylinder, axis]| [sphere + 0.05, cylinder, axis]);
-    let mut held = [false; 8];
-    let mut strong = [0.0_f64; 2];
-    for (eye, (ordered, read)) in pair.into_iter().zip(read).enumerate() {
-        let limit = if libm::fabs(ordered[0]) <= 6.5 { 0.13 } else { 0.02 * libm::fabs(ordered[0]) };
-        held[eye] = libm::fabs(read[0] - ordered[0]) <= limit;
-        let size = libm::fabs(ordered[1]);
-        let limit = if size <= 2.0 { 0.13 } else if size <= 4.5 { 0.15 } else { 0.04 * size };
-        held[2 + eye] = libm::fabs(read[1] - ordered[1]) <= limit;
-        let degrees = if size <= 0.25 { 14.0 } else if size <= 0.5 { 7.0 } else if size <= 0.75 { 5.0 } else { 3.0 };
-        let turn = libm::fabs(libm::remainder(read[2] - ordered[2], PI));
-        held[4 + eye] = turn <= degrees * PI / 180.0;
-        strong[0] = libm::fmax(strong[0], libm::fabs(meridian(ordered, PI / 2.0)));
-        strong[1] = libm::fmax(strong[1], libm::fabs(meridian(ordered, 0.0)));
-    }
-    held[6] = 0.0 <= if strong[0] <= 3.375 { 0.33 } else { 0.1 * strong[0] };
-    held[7] = 0.0 <= if strong[1] <= 2.75 { 0.67 } else { 2.5 };
-    held
-}
+peer!(double, "libm f64", f64, libm::sin, libm::sincos, libm::sqrt, libm::atan2);
+peer!(single, "libm f32", f32, libm::sinf, libm::sincosf, libm::sqrtf, libm::atan2f);
+peer!(
+    fast,
+    "micromath",
+    f32,
+    micromath::F32Ext::sin,
+    |angle| (micromath::F32Ext::sin(angle), micromath::F32Ext::cos(angle)),
+    micromath::F32Ext::sqrt,
+    micromath::F32Ext::atan2
+);
 
 pub fn count(counter: &mut Counter) {
-    let radians = |i: i32| f64::from(odd_angle(i)) * PI / 180_000.0;
-    let inputs: [f64; 60] = core::array::from_fn(|i| radians(i as i32));
-    let singles = inputs.map(|angle| angle as f32);
-    let place = |i: i32| (i as usize).min(59);
-    counter.row("libm f64: sine and cosine", |i| libm::sincos(inputs[place(i)]));
-    counter.row("libm f32: sine and cosine", |i| libm::sincosf(singles[place(i)]));
-    counter.row("micromath: sine and cosine", |i| {
-        let angle = singles[place(i)];
-        (micromath::F32Ext::sin(angle), micromath::F32Ext::cos(angle))
-    });
-    counter.row("idsp: sine and cosine", |i| idsp::cossin(i.wrapping_mul(71_582_789)));
-    counter.row("libm f64: square root", |i| libm::sqrt(1.0 + inputs[place(i)]));
-    counter.row("libm f32: square root", |i| libm::sqrtf(1.0 + singles[place(i)]));
-    counter.row("micromath: square root", |i| micromath::F32Ext::sqrt(1.0 + singles[place(i)]));
-    counter.row("libm f64: direction of a point", |i| libm::atan2(inputs[place(i)] - 1.0, 1.5));
-    counter.row("libm f32: direction of a point", |i| libm::atan2f(singles[place(i)] - 1.0, 1.5));
-    counter.row("micromath: direction of a point", |i| micromath::F32Ext::atan2(singles[place(i)] - 1.0, 1.5));
-    counter.row("idsp: direction of a point", |i| idsp::atan2(i.wrapping_mul(31_582_789), 1 << 30));
-    let lenses: [[f64; 3]; 60] = core::array::from_fn(|i| double(i as i32));
-    counter.row("libm f64: power in a meridian", |i| meridian(lenses[place(i)], PI / 2.0));
-    counter.row("libm f64: two lenses combined", |i| combined([lenses[place(i)], lenses[place(59 - i)]]));
-    counter.row("libm f64: verdict of a pair", |i| verdict([lenses[place(i)], lenses[place(59 - i)]]));
+    double::count(counter);
+    single::count(counter);
+    fast::count(counter);
+    counter.row("idsp: sine and cosine", |i| i.wrapping_mul(71_582_789), |at| idsp::cossin(*at));
+    counter.row("idsp: direction of a point", |i| i.wrapping_mul(31_582_789), |y| idsp::atan2(*y, 1 << 30));
 }

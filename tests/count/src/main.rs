@@ -56,16 +56,17 @@ impl Counter {
         before.wrapping_sub(SYST::get_current()) & TOP
     }
 
-    /// Mean instructions of `call` over the inputs, the loop taken off; a loop that would pass the counter's top is
-    /// cut into single calls by the counter's width, which holds a million instructions.
-    fn mean<T>(&mut self, call: impl Fn(i32) -> T) -> u32 {
+    /// Mean instructions of `call` over the inputs that `prepare` makes, which does not count; what measuring costs is
+    /// taken off. Each call is measured by itself: the counter's width holds a million instructions.
+    fn mean<I, T>(&mut self, prepare: impl Fn(i32) -> I, call: impl Fn(&I) -> T) -> u32 {
         let mut total: u64 = 0;
         for input in 0..INPUTS {
+            let input = prepare(input);
             let empty = self.ticks_of(|| {
-                black_box(black_box(input));
+                black_box(black_box(&input));
             });
             let full = self.ticks_of(|| {
-                black_box(call(black_box(input)));
+                black_box(&call(black_box(&input)));
             });
             total += u64::from(full.saturating_sub(empty));
         }
@@ -73,9 +74,22 @@ impl Counter {
         ((instructions + INPUTS as u64 / 2) / INPUTS as u64) as u32
     }
 
-    fn row<T>(&mut self, name: &str, call: impl Fn(i32) -> T) {
-        let mean = self.mean(call);
-        hprintln!("{name:<44} {mean:>7}");
+    /// Stops with an error unless it holds for every input.
+    fn check(&mut self, name: &str, holds: impl Fn(i32) -> bool) {
+        if let Some(input) = (0..INPUTS).find(|input| !holds(*input)) {
+            hprintln!("{name}: another verdict than expected of pair {input}");
+            leave(false);
+        }
+    }
+
+    fn row<I, T>(
+        &mut self,
+        name: impl core::fmt::Display,
+        prepare: impl Fn(i32) -> I,
+        call: impl Fn(&I) -> T,
+    ) {
+        let mean = self.mean(prepare, call);
+        hprintln!("{mean:>7}  {name}");
     }
 }
 
@@ -99,9 +113,4 @@ fn leave(well: bool) -> ! {
 fn panic(info: &core::panic::PanicInfo<'_>) -> ! {
     hprintln!("{info}");
     leave(false)
-}
-
-/// An angle in 1/1000 degree for each input, never a whole degree.
-fn odd_angle(input: i32) -> i32 {
-    input * 5977 + 123
 }

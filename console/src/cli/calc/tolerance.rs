@@ -128,7 +128,7 @@ fn verdict(limits: &Limits, off: &Deviation) -> &'static str {
 
 fn limits_fields(limits: &Limits) -> Value {
     // Limits are whole hundredths of a thousandth, far below 2^53.
-    let number = |limit: Limit| limit.hundredths_of_milli() as f64 / 1e5;
+    let number = |limit: Limit| f64::from(limit.hundredths_of_milli()) / 1e5;
     json!({
         "power_d": limits.power.map(number),
         "cylinder_d": limits.cylinder.map(number),

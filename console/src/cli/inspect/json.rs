@@ -94,7 +94,7 @@ fn finding(standard: &Tolerances, finding: &Finding) -> Value {
         "within": finding.is_within(),
         "basis": basis(finding.basis),
         "at_limit": finding.holding() == Holding::AtLimit,
-        "rule": finding.rule.to_string(),
+        "rule": finding.rule().to_string(),
         "source": standard.source_of(finding),
         "confirmed": finding.confirmed,
     });
@@ -112,7 +112,7 @@ fn finding(standard: &Tolerances, finding: &Finding) -> Value {
 
 /// Whole hundredths of a thousandth, far below 2^53.
 fn exact(limit: Limit) -> f64 {
-    limit.hundredths_of_milli() as f64 / 1e5
+    f64::from(limit.hundredths_of_milli()) / 1e5
 }
 
 fn quantity(quantity: Quantity) -> &'static str {

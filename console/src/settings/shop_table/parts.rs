@@ -22,22 +22,27 @@ impl Figure {
     }
 
     pub(super) const fn rule(&self, confirmed: bool) -> Rule {
-        ShopTable::rule(Bound::Fixed(self.0), confirmed)
+        ShopTable::rule(Bound::milli(self.0), confirmed)
     }
 }
 
 impl<'de> Deserialize<'de> for Figure {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        match BoundText::deserialize(deserializer)?.0 {
-            Bound::Fixed(milli) => Ok(Self(milli)),
-            _ => Err(D::Error::custom("a percentage has no meaning here; write a figure, for example 0.5")),
+        match BoundText::deserialize(deserializer)? {
+            BoundText::Figure(figure) => Ok(figure),
+            BoundText::Percent(_) => {
+                Err(D::Error::custom("a percentage has no meaning here; write a figure, for example 0.5"))
+            }
         }
     }
 }
 
 /// A figure, or a percentage of the ordered value: `0.12`, `"2 %"`.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct BoundText(Bound);
+pub(super) enum BoundText {
+    Figure(Figure),
+    Percent(u8),
+}
 
 impl<'de> Deserialize<'de> for BoundText {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
@@ -50,7 +55,7 @@ impl<'de> Deserialize<'de> for BoundText {
             }
 
             fn visit_f64<E: Error>(self, number: f64) -> Result<BoundText, E> {
-                Figure::exact(number).map(|figure| BoundText(Bound::Fixed(figure.0)))
+                Figure::exact(number).map(BoundText::Figure)
             }
 
             fn visit_i64<E: Error>(self, number: i64) -> Result<BoundText, E> {
@@ -60,7 +65,7 @@ impl<'de> Deserialize<'de> for BoundText {
             fn visit_str<E: Error>(self, text: &str) -> Result<BoundText, E> {
                 let percent = text.strip_suffix('%').and_then(|number| number.trim().parse::<u8>().ok());
                 match percent.filter(|percent| (1..=50).contains(percent)) {
-                    Some(percent) => Ok(BoundText(Bound::Percent(percent))),
+                    Some(percent) => Ok(BoundText::Percent(percent)),
                     None => Err(E::invalid_value(Unexpected::Str(text), &self)),
                 }
             }
@@ -76,13 +81,16 @@ pub(super) trait Allowed: Copy {
 
 impl Allowed for BoundText {
     fn bound(self) -> Bound {
-        self.0
+        match self {
+            Self::Figure(figure) => figure.bound(),
+            Self::Percent(percent) => Bound::Percent(percent),
+        }
     }
 }
 
 impl Allowed for Figure {
     fn bound(self) -> Bound {
-        Bound::Fixed(self.0)
+        Bound::milli(self.0)
     }
 }
 

@@ -1,7 +1,7 @@
 //! Prism between the eyes in a tolerance file: a limit, and where it changes with the power.
 
 use super::parts::Figure;
-use bevelbook_core::tolerance::{Above, Bound, ShopCentring, ShopTable};
+use bevelbook_core::tolerance::{Above, Bound, Limit, ShopCentring, ShopTable};
 use bevelbook_core::units::Power;
 use serde::Deserialize;
 
@@ -88,7 +88,7 @@ impl Horizontal {
 }
 
 fn effect(shift: Figure, confirmed: bool) -> Above {
-    Above::Effect(ShopTable::rule(Bound::Effect { prism: 0, shift: shift.0 }, confirmed))
+    Above::Effect(ShopTable::rule(Bound::Effect { prism: Limit::from_milli(0), shift: shift.0 }, confirmed))
 }
 
 fn centring(

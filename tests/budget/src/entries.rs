@@ -1,0 +1,270 @@
+//! Every entry point: what is not generic by its address, the rest by a call.
+
+use bevelbook_core::frame::{self, Decentration, FrameSize, Outline, Point, PupillaryDistance};
+use bevelbook_core::lens::{self, BevelFit, Groove, Lens, LensForm, Place, Volume};
+use bevelbook_core::link::{
+    Card, CardJoiner, Decoder, Frame, KeypadSession, KeypadStore, Message, RecordRun, StoreError, WireRecord,
+    payload::HeldCard,
+};
+use bevelbook_core::maths;
+use bevelbook_core::prescription::{
+    self, EyeOrder, ObliquePrism, PowerVector, RepeatedReadings, SpectacleMagnification, SphereCylinder,
+    ThickLens,
+};
+use bevelbook_core::record::{self, Bench, JobId, JobState, JournalId, Logged};
+use bevelbook_core::sizing::{Dial, Ladder, Pass, Rung, Size, Sizing};
+use bevelbook_core::tolerance::{
+    self, Design, EyeReading, Finding, Fitting, Judgement, PairMeasured, PairOrder, RuleWords, Standard,
+};
+use bevelbook_core::units::{Angle, Axis, Length, Power, PrismPair, RefractiveIndex};
+use core::fmt::{self, Write};
+use core::hint::black_box;
+
+/// The address of a function.
+#[repr(transparent)]
+pub struct Entry(*const ());
+
+// SAFETY: an address of code, read by nobody.
+unsafe impl Sync for Entry {}
+
+macro_rules! entries {
+    ($($function:path),* $(,)?) => { &[$(Entry($function as *const ())),*] };
+}
+
+pub static ENTRIES: &[Entry] = entries![
+    maths::sin_cos,
+    maths::atan2,
+    maths::half_atan2,
+    maths::sqrt_nearest,
+    maths::sqrt_up,
+    Power::parse,
+    Length::parse,
+    RefractiveIndex::parse,
+    PrismPair::parse,
+    EyeOrder::parse,
+    SphereCylinder::parse,
+    SphereCylinder::transposed,
+    SphereCylinder::meridian,
+    SphereCylinder::horizontal_and_vertical,
+    SphereCylinder::moved_toward_eye,
+    SphereCylinder::prism_at,
+    SphereCylinder::point_for,
+    SphereCylinder::tilted,
+    PowerVector::minus_cylinder,
+    PowerVector::plus_cylinder,
+    PowerVector::strength,
+    RepeatedReadings::of,
+    RepeatedReadings::spread,
+    SpectacleMagnification::of,
+    ThickLens::back_vertex,
+    ThickLens::front_vertex,
+    ObliquePrism::combine,
+    ObliquePrism::split,
+    prescription::back_surface,
+    prescription::blur_strength,
+    prescription::from_lines,
+    prescription::prism_imbalance,
+    prescription::residual,
+    PupillaryDistance::parse,
+    FrameSize::frame_pd,
+    Decentration::of,
+    Decentration::distance,
+    Outline::new,
+    Outline::made,
+    Outline::mirror,
+    Outline::girth,
+    Outline::girth_with_ring,
+    Outline::area,
+    Outline::longest_diameter,
+    Outline::is_convex,
+    Outline::boxed,
+    Outline::reach,
+    Outline::low_corners,
+    Outline::least_blank,
+    Outline::cover,
+    Outline::largest_decentration,
+    Outline::optical_centre,
+    Outline::tightest_bend,
+    Outline::offset,
+    frame::least_blank,
+    frame::stocked_blank,
+    frame::segment_drop,
+    frame::segment_inset,
+    lens::radius,
+    lens::surface_power,
+    lens::power_from_clock,
+    lens::clock_reading,
+    lens::sagitta,
+    lens::sagitta_of,
+    lens::parabolic_sagitta,
+    lens::material,
+    LensForm::lens,
+    LensForm::centre_for_edge,
+    Lens::front_depth,
+    Lens::back_depth,
+    Lens::thickness,
+    BevelFit::of,
+    Groove::lips,
+    Groove::warnings,
+    Volume::mass,
+    Dial::dial,
+    Dial::up,
+    Dial::leaving,
+    Size::on,
+    Size::compare,
+    Sizing::apply,
+    Sizing::reopen,
+    Sizing::guard,
+    Ladder::next,
+    JobState::new,
+    JobState::apply,
+    JobState::next,
+    JobState::outstanding,
+    Bench::encode,
+    Bench::decode,
+    record::station_dial::<LoggedSoFar>,
+    record::fold::<LoggedSoFar>,
+    Card::encode,
+    Card::decode,
+    CardJoiner::take,
+    Decoder::push,
+    Frame::encode,
+    Message::decode,
+    Message::to_wire,
+    RecordRun::push,
+    KeypadSession::new,
+    KeypadSession::feed::<NoStore>,
+    KeypadSession::poll_transmit::<NoStore>,
+    KeypadSession::next_deadline::<NoStore>,
+    KeypadSession::utc_ms,
+    tolerance::deviation,
+    Judgement::verdict,
+    Judgement::verdict_of,
+    Judgement::and,
+    Finding::rule,
+    Finding::holding,
+    judge_pair,
+    judge_uncut,
+    judge_made,
+    limits,
+    slips,
+    words,
+];
+
+fn judge_pair(
+    into: &mut Judgement,
+    by: Standard,
+    design: Design,
+    order: &PairOrder,
+    measured: &PairMeasured,
+) {
+    into.judge_pair(by, design, order, measured);
+}
+
+fn judge_uncut(by: Standard, design: Design, order: &EyeOrder, read: &EyeReading) -> Judgement {
+    tolerance::judge_eye(by, design, prescription::Eye::Right, order, read)
+}
+
+fn judge_made(by: Standard, design: Design, fitting: &Fitting) -> Judgement {
+    tolerance::judge_fitting(by, design, fitting)
+}
+
+fn limits(by: Standard, design: Design, ordered: SphereCylinder) -> tolerance::Limits {
+    tolerance::limits(by, design, ordered)
+}
+
+fn slips(by: Standard, ordered: SphereCylinder, read: SphereCylinder) -> usize {
+    tolerance::slips(by, Design::SingleVision, ordered, None, read).len()
+}
+
+/// A line that forgets: writing to it takes in how things are shown.
+struct Line;
+
+impl Write for Line {
+    fn write_str(&mut self, text: &str) -> fmt::Result {
+        black_box(text);
+        Ok(())
+    }
+}
+
+/// What a keypad shows.
+fn words(
+    values: &(Power, Length, Axis, Angle, PrismPair, SphereCylinder, EyeOrder, PupillaryDistance),
+    found: &(Finding, RuleWords, Standard, tolerance::NotCovered, tolerance::Missing, tolerance::Slip, Pass),
+) -> fmt::Result {
+    let (power, length, axis, angle, prism, lens, order, pd) = values;
+    write!(Line, "{power}{length}{}{axis}{angle}{prism}{lens}{order}{pd}", length.fine())?;
+    let (finding, rule, standard, left, missing, slip, pass) = found;
+    write!(Line, "{}{}{}{}", finding.subject, finding.quantity, finding.limit, finding.basis)?;
+    write!(Line, "{rule}{standard}{left}{missing}{slip}{}{}", pass.outcome, pass.dialled)
+}
+
+/// What takes any iterator or closure, by a call with a keypad's.
+pub fn generic() {
+    let lens = black_box(SphereCylinder::PLANO);
+    let _ = black_box(prescription::combine([lens, lens, lens]));
+    let mut points = black_box([Point::ORIGIN; 36]);
+    let radii = black_box([Length::from_milli(25_000); 36]);
+    if let Ok(outline) = Outline::from_radii(radii, &mut points) {
+        black_box(outline.girth_in_space(|point| radii[point]));
+        let places = || outline.points().iter().map(|point| Place::new(point.x(), point.y()));
+        if let Some(body) = black_box(None::<Lens>) {
+            let _ = black_box(body.extremes(places()));
+            let _ = black_box(body.volume(places()));
+        }
+    }
+    black_box(Ladder::new(black_box(None::<Rung>)));
+}
+
+/// Records as an iterator over what was read from the memory.
+type LoggedSoFar = core::iter::Copied<core::slice::Iter<'static, Logged>>;
+
+/// A memory with nothing in it: a board brings its own.
+struct NoStore;
+
+impl KeypadStore for NoStore {
+    fn journal(&self) -> JournalId {
+        black_box(JournalId(0))
+    }
+
+    fn boot(&self) -> u32 {
+        black_box(0)
+    }
+
+    fn oldest(&self) -> u32 {
+        black_box(1)
+    }
+
+    fn next(&self) -> u32 {
+        black_box(1)
+    }
+
+    fn acknowledged(&self) -> u32 {
+        black_box(0)
+    }
+
+    fn read(&mut self, _: u32) -> Option<WireRecord> {
+        black_box(None)
+    }
+
+    fn acknowledge(&mut self, _: u32) -> Result<(), StoreError> {
+        black_box(Ok(()))
+    }
+
+    fn card_slots(&self) -> u8 {
+        black_box(8)
+    }
+
+    fn held(&mut self, _: u8) -> Option<HeldCard> {
+        black_box(None)
+    }
+
+    fn store_card(&mut self, _: &Card, encoded: &[u8]) -> Result<(), StoreError> {
+        black_box(encoded);
+        black_box(Ok(()))
+    }
+
+    fn drop_card(&mut self, _: JobId) -> Result<(), StoreError> {
+        black_box(Ok(()))
+    }
+}

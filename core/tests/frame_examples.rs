@@ -70,6 +70,15 @@ fn a_record_gives_its_box_girth_and_centres() {
 }
 
 #[test]
+fn one_altered_radius_of_the_record_is_found() {
+    // 0.01 mm of 25.60 mm.
+    let kept = read(&RECORD.replacen("R=2560;", "R=2561;", 1)).unwrap();
+    let girth = |radii: &[Length]| Outline::new(&outline(radii)).unwrap().girth().milli();
+    assert_ne!(girth(&kept.radii[0]), 140_344);
+    assert_eq!(girth(&kept.radii[1]), 140_344);
+}
+
+#[test]
 fn the_other_eye_is_the_mirror() {
     let kept = read(RECORD).unwrap();
     let [right, left] = &kept.radii;

@@ -46,7 +46,7 @@ struct Check {
     name: String,
     depth: Vec<i32>,
     space: f64,
-    worst: BTreeMap<&'static str, f64>,
+    worst: BTreeMap<&'static str, (u32, f64)>,
 }
 
 impl Check {
@@ -57,7 +57,8 @@ impl Check {
     fn compare(&mut self, what: &'static str, ours: f64, exact: f64) -> Result<(), String> {
         let bound = BOUNDS.iter().find(|(name, _)| *name == what).unwrap().1;
         let error = (ours - exact).abs();
-        let worst = self.worst.entry(what).or_default();
+        let (cases, worst) = self.worst.entry(what).or_default();
+        *cases += 1;
         *worst = worst.max(error);
         if error <= bound { Ok(()) } else { Err(format!("{} {what}: {ours} for {exact}", self.name)) }
     }
@@ -195,8 +196,8 @@ impl Check {
     }
 }
 
-/// The worst error of each kind.
-fn check(vectors: &str) -> Result<BTreeMap<&'static str, f64>, String> {
+/// How many were compared of each kind, and the worst error.
+fn check(vectors: &str) -> Result<BTreeMap<&'static str, (u32, f64)>, String> {
     let mut check = Check {
         shape: Vec::new(),
         name: String::new(),
@@ -216,7 +217,14 @@ fn outlines_agree_with_the_references() {
     let worst = check(VECTORS).unwrap();
     for (what, bound) in BOUNDS {
         // Every kind is there.
-        println!("{what}: {:.4} of {bound}", worst[what]);
+        let (cases, error) = worst[what];
+        let unit = match what {
+            "area" => "µm²",
+            "ed axis" => "°",
+            "convex" => "yes or no",
+            _ => "µm",
+        };
+        println!("accuracy|outline: {what}|{cases}|{error:.4}|{bound}|{unit}");
     }
 }
 
@@ -252,6 +260,11 @@ fn one_altered_vector_is_found() {
         let found = if key == "box" { "centre" } else { key };
         assert!(error.contains(found), "{key} altered, found {error}");
     }
+    // Of an ellipse the last number but one.
+    let line = VECTORS.lines().find(|line| line.starts_with("ellipse ")).unwrap();
+    let (before, last) = line.rsplit_once(' ').unwrap();
+    let error = check(&VECTORS.replacen(line, &format!("{} {last}", altered(before, 2.0)), 1)).unwrap_err();
+    assert!(error.contains("ellipse"), "{error}");
 }
 
 #[test]

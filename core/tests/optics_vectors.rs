@@ -151,12 +151,21 @@ fn one_altered_vector_of_any_kind_is_found() {
     }
 }
 
-/// Prints what DEVELOPERS.md states: `cargo test -p bevelbook-core --test optics_vectors -- --nocapture
-/// worst`.
+/// Prints rows for `tests/accuracy`.
 #[test]
 fn worst_errors_are_told() {
-    for (kind, worst) in compare(VECTORS, answer).unwrap() {
-        println!("{kind:<14}{:>5} cases, worst errors {:.4?} units", worst.cases, worst.errors);
+    common::tell(&compare(VECTORS, answer).unwrap(), unit);
+}
+
+/// The unit of a value, as its bound has it.
+fn unit(kind: &str, at: usize) -> &'static str {
+    match (kind, at) {
+        ("combine" | "combine_plus" | "residual" | "vertex" | "tilt", 2) | ("oblique", 1) => "0.001°",
+        ("prism" | "imbalance" | "split" | "oblique", _) => "0.001 Δ",
+        ("point", _) => "µm",
+        ("vector", _) | ("spread", 0..6) => "1e-6 D",
+        ("magnify", _) => "1e-6",
+        _ => "0.001 D",
     }
 }
 
@@ -191,6 +200,7 @@ fn prism_up_to_40_is_within_its_bound_on_a_grid() {
             }
         }
     }
+    common::accuracy("prism up to 40 Δ, grid", cases as usize, worst, "0.501", "0.001 Δ");
     assert!(cases > 200_000, "{cases}");
     assert!(worst <= 0.501, "{worst}");
 }

@@ -1,6 +1,6 @@
 """Writes the reference vectors of frame outlines: core/tests/vectors/frame.txt.
 
-    pip install -r tests/reference/requirements-frame.txt
+    pip install -r tests/reference/requirements.txt
     python3.11 tests/reference/frame.py
 
 Every number comes from numpy, scipy or shapely in double precision, none from bevelbook. Lengths are micrometres,

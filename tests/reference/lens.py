@@ -1,6 +1,6 @@
 """Reference vectors for the lens as a body, from mpmath, numpy and scipy and from nothing of bevelbook.
 
-    pip install -r tests/reference/requirements-lens.txt
+    pip install -r tests/reference/requirements.txt
     python tests/reference/lens.py core/tests/vectors
 
 Writes lens_curve.txt, lens_thickness.txt and lens_volume.txt. One case a line: `kind inputs = expected`. Inputs are

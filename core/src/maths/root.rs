@@ -29,12 +29,16 @@ mod tests {
 
     #[test]
     fn is_the_nearest_integer() {
+        let mut worst: f64 = 0.0;
         for square in (0..200_000).chain([u64::from(u32::MAX), 1 << 52, (1 << 52) + 12_345]) {
             let root = sqrt_nearest(square);
+            worst = worst.max((root as f64 - (square as f64).sqrt()).abs());
             // (2·root ± 1)² bracket 4·square.
             assert!(root == 0 || (2 * root - 1).pow(2) < 4 * square, "{square}");
             assert!(4 * square < (2 * root + 1).pow(2), "{square}");
         }
+        std::println!("accuracy|square root|200003|{worst:.4}|0.5|1");
+        assert!(worst <= 0.5, "{worst}");
         assert_eq!(sqrt_nearest(u64::MAX), 1 << 32);
     }
 }

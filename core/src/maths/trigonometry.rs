@@ -233,6 +233,7 @@ mod tests {
             worst = worst.max((f64::from(sin) / f64::from(ONE) - exact.sin()).abs());
             worst = worst.max((f64::from(cos) / f64::from(ONE) - exact.cos()).abs());
         }
+        std::println!("accuracy|sine and cosine, every 0.001°|362000|{:.4}|2|2⁻³⁰", worst * f64::from(ONE));
         assert!(worst <= 2_f64.powi(-29), "{worst:e}");
     }
 
@@ -274,6 +275,8 @@ mod tests {
                 worst_half = worst_half.max((f64::from(half_atan2(y, x).milli()) - exact / 2.0).abs());
             }
         }
+        std::println!("accuracy|direction of a point|288000|{worst:.4}|0.501|0.001°");
+        std::println!("accuracy|half a direction|288000|{worst_half:.4}|0.501|0.001°");
         assert!(worst <= 0.501, "{worst}");
         assert!(worst_half <= 0.501, "{worst_half}");
     }

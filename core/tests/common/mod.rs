@@ -82,11 +82,46 @@ pub(crate) fn degrees(milli: i32) -> f64 {
     (f64::from(milli) / 1000.0).to_radians()
 }
 
-/// How one kind of case came out: the largest error of each of its values.
+/// How one kind of case came out.
 #[derive(Debug, Default)]
 pub(crate) struct Worst {
     pub(crate) cases: usize,
-    pub(crate) errors: Vec<f64>,
+    /// Of each value.
+    pub(crate) values: Vec<WorstValue>,
+}
+
+/// The largest error of a value, its largest bound, and the most of a bound that an error took: bounds may depend on the
+/// case.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct WorstValue {
+    pub(crate) error: f64,
+    pub(crate) bound: f64,
+    pub(crate) of_bound: f64,
+}
+
+/// A row of the table that `tests/accuracy` prints.
+pub(crate) fn accuracy(what: &str, cases: usize, error: f64, bound: &str, unit: &str) {
+    println!("accuracy|{what}|{cases}|{error:.4}|{bound}|{unit}");
+}
+
+/// The rows of every kind; `unit` is that of a value of a kind.
+pub(crate) fn tell(kinds: &BTreeMap<&str, Worst>, unit: impl Fn(&str, usize) -> &'static str) {
+    for (kind, worst) in kinds {
+        for (at, value) in worst.values.iter().enumerate() {
+            // Where the bound is one for all, the worst error is the one that came nearest to it.
+            let fixed = (value.error / value.bound - value.of_bound).abs() < 1e-9;
+            let bound = match fixed {
+                true => format!("{:.4}", value.bound),
+                false => format!("by case; {:.3} of it at most", value.of_bound),
+            };
+            let name = if worst.values.len() == 1 {
+                (*kind).to_owned()
+            } else {
+                format!("{kind}, value {}", at + 1)
+            };
+            accuracy(&name, worst.cases, value.error, &bound, unit(kind, at));
+        }
+    }
 }
 
 /// Compares every case of `vectors` with what `answer` makes of it.
@@ -106,14 +141,17 @@ pub(crate) fn compare(
         assert_eq!(values.len(), expected.len(), "{line}");
         let worst = kinds.entry(kind).or_default();
         worst.cases += 1;
-        worst.errors.resize(values.len(), 0.0);
+        worst.values.resize(values.len(), WorstValue::default());
         for (at, (value, exact)) in values.iter().zip(expected).enumerate() {
             let error = value.error(exact);
             if error.is_nan() || error > value.bound {
                 return Err(format!("{case}: value {at} is {}, not {exact} ± {}", value.ours, value.bound));
             }
             if value.bound.is_finite() {
-                worst.errors[at] = worst.errors[at].max(error);
+                let worst = &mut worst.values[at];
+                worst.error = worst.error.max(error);
+                worst.bound = worst.bound.max(value.bound);
+                worst.of_bound = worst.of_bound.max(error / value.bound);
             }
         }
     }

@@ -12,52 +12,33 @@
 //!   breaks the limit in the stronger lens and would not in the weaker, the prism has to be read.
 //! - Horizontal above the switch: by the PD.
 
-use super::judgement::{Judgement, Missing};
+use super::directions::Powers;
+use super::judgement::Missing;
 use super::pair::PairOrder;
 use super::rule::{Chosen, Range, Rule};
 use super::table::{Above, Centring, CentringRow};
+use super::verdict_alone::Findings;
 use super::{Basis, Finding, Quantity, Subject};
 use crate::frame::PupillaryDistance;
 use crate::prescription::{Eye, EyeOrder};
 use crate::units::{Length, Power, Prism, PrismPair};
 
-/// The magnitudes of the ordered powers of both eyes, the weaker first.
-pub(super) struct Powers {
-    horizontal: [Power; 2],
-    vertical: [Power; 2],
-}
-
-impl Powers {
-    pub(super) fn of(eyes: &[EyeOrder; 2]) -> Self {
-        let [right, left] = [&eyes[0], &eyes[1]].map(|eye| eye.power.horizontal_and_vertical());
-        Self { horizontal: rising(right[0], left[0]), vertical: rising(right[1], left[1]) }
-    }
-}
-
-fn rising(one: Power, other: Power) -> [Power; 2] {
-    let (one, other) = (one.abs(), other.abs());
-    if one < other { [one, other] } else { [other, one] }
-}
-
 pub(super) fn judge_vertical(
-    judgement: &mut Judgement,
+    judgement: &mut impl Findings,
     centring: &Centring<'_>,
     ordered: &[EyeOrder; 2],
-    powers: &Powers,
+    powers: &mut Powers<'_>,
     read: [PrismPair; 2],
 ) {
     let part = |prism: PrismPair| prism.base_up.milli();
     let ordered = [part(ordered[0].prism), part(ordered[1].prism)];
     let read = read.map(part);
-    let difference = Difference {
-        quantity: Quantity::Vertical,
-        values: [ordered, read].map(|[right, left]| right - left),
-        power: powers.vertical[1],
-    };
-    if let Some((row, own)) = row(centring, ordered)
-        && let Some(found) = difference.by_prism(row, own)
-    {
-        judgement.find(found);
+    if let Some((row, own)) = row(centring, ordered) {
+        let values = [ordered, read].map(|[right, left]| right - left);
+        let power = powers.for_row(row, |[_, vertical]| vertical);
+        if let Some(found) = (Difference { quantity: Quantity::Vertical, values, power }).by_prism(row, own) {
+            judgement.find(found);
+        }
     }
     if let Some(rule) = &centring.each {
         judge_each(judgement, rule, Quantity::VerticalOfEye, ordered, read);
@@ -65,10 +46,10 @@ pub(super) fn judge_vertical(
 }
 
 pub(super) fn judge_horizontal(
-    judgement: &mut Judgement,
+    judgement: &mut impl Findings,
     centring: &Centring<'_>,
     ordered: &PairOrder,
-    powers: &Powers,
+    powers: &mut Powers<'_>,
     read: Option<[PrismPair; 2]>,
     pd: Option<PupillaryDistance>,
 ) {
@@ -78,8 +59,13 @@ pub(super) fn judge_horizontal(
     if let (Some(read), Some(rule)) = (read, &centring.each) {
         judge_each(judgement, rule, Quantity::HorizontalOfEye, prisms, read);
     }
-    let [weak, strong] = powers.horizontal;
     let Some((row, own)) = row(centring, prisms) else { return };
+    let horizontal = |[horizontal, _]: [[Power; 2]; 2]| horizontal;
+    // Prism that follows from the PD is that of the meridian itself.
+    let [weak, strong] = match read {
+        Some(_) => [powers.for_row(row, horizontal); 2],
+        None => horizontal(powers.exact()),
+    };
     if let Above::Pd { rule, each_eye } = &row.above
         && strong.milli() > row.switch
     {
@@ -111,7 +97,7 @@ pub(super) fn judge_horizontal(
 
 /// The row for the larger ordered prism of the two eyes in this direction.
 fn row<'c>(centring: &'c Centring<'_>, ordered: [i32; 2]) -> Option<(&'c CentringRow, Range)> {
-    let [right, left] = ordered.map(i32::saturating_abs);
+    let [right, left] = ordered.map(i32::unsigned_abs);
     centring.row(right.max(left))
 }
 
@@ -127,7 +113,7 @@ struct Difference {
 impl Difference {
     /// By the rule of its power; `None` when that is one of the PD. Where two readings of the standard switch at
     /// different powers and this one lies between, both limits are kept.
-    #[inline]
+    #[inline(always)]
     fn by_prism(&self, row: &CentringRow, own: Range) -> Option<Finding> {
         let (power, to) = (self.power.milli(), row.switch);
         let below = || self.found(Chosen { rule: &row.prism, own, power: Range { above: 0, up_to: to } });
@@ -155,7 +141,13 @@ impl Difference {
 }
 
 /// Prism of each eye by itself.
-fn judge_each(judgement: &mut Judgement, rule: &Rule, quantity: Quantity, ordered: [i32; 2], read: [i32; 2]) {
+fn judge_each(
+    judgement: &mut impl Findings,
+    rule: &Rule,
+    quantity: Quantity,
+    ordered: [i32; 2],
+    read: [i32; 2],
+) {
     for eye in Eye::BOTH {
         let values = [ordered[eye.index()], read[eye.index()]];
         judgement.find(Finding::of(Subject::Eye(eye), quantity, values, rule));
@@ -164,7 +156,7 @@ fn judge_each(judgement: &mut Judgement, rule: &Rule, quantity: Quantity, ordere
 
 /// The PD, in total or of each eye from its monocular PD.
 pub(super) fn judge_pd(
-    judgement: &mut Judgement,
+    judgement: &mut impl Findings,
     chosen: Chosen<'_>,
     each_eye: bool,
     ordered: PupillaryDistance,
@@ -226,6 +218,15 @@ mod tests {
         let vertical = found.findings().iter().find(|f| f.quantity == Quantity::Vertical).unwrap();
         assert_eq!((vertical.limit, vertical.basis), (Limit::from_milli(400), Basis::ShiftAsPrism));
         assert_eq!(found.verdict(), Within);
+    }
+
+    #[test]
+    fn a_strong_lens_that_is_weak_in_a_meridian_takes_the_rule_of_the_weak() {
+        // -4.00 D at 90 degrees, -1.00 D at 180: 1.0 mm vertically, which is 0.40 Δ, and 0.67 Δ horizontally.
+        let order = pair("-1.00 -3.00 x 180", "pl", "62");
+        let verdict =
+            |prism| judge(Design::SingleVision, &order, &read(&order, Some([prism, (0, 0)]), None)).verdict();
+        assert_eq!([(670, 400), (671, 400), (670, 401)].map(verdict), [Within, Out, Out]);
     }
 
     #[test]

@@ -5,6 +5,7 @@ use super::judgement::{Judgement, Missing};
 use super::power::PowerRules;
 use super::rule::Chosen;
 use super::table::Table;
+use super::verdict_alone::Findings;
 use super::{Design, Finding, NotCovered, Quantity, Subject, Uncovered};
 use crate::prescription::{Eye, EyeOrder, SphereCylinder};
 use crate::units::{Length, Power, PrismPair};
@@ -63,8 +64,9 @@ pub fn judge_mounted_eye<'t>(
 }
 
 /// Adds what [`judge_mounted_eye`] finds to a judgement.
+#[inline(never)]
 pub(super) fn judge_mounted(
-    judgement: &mut Judgement,
+    judgement: &mut impl Findings,
     table: &Table<'_>,
     design: Design,
     eye: Eye,
@@ -74,16 +76,16 @@ pub(super) fn judge_mounted(
     Judge { judgement, table, design, eye, stage: Stage::Mounted }.powers(ordered, read);
 }
 
-/// One lens before its table. A judgement is some 2 kB: it is borrowed, not handed about.
-pub(super) struct Judge<'t> {
-    pub(super) judgement: &'t mut Judgement,
+/// One lens before its table.
+pub(super) struct Judge<'t, F> {
+    pub(super) judgement: &'t mut F,
     pub(super) table: &'t Table<'t>,
     design: Design,
     pub(super) eye: Eye,
     stage: Stage,
 }
 
-impl Judge<'_> {
+impl<F: Findings> Judge<'_, F> {
     fn powers(&mut self, ordered: &EyeOrder, read: &EyeReading) {
         match read.power {
             None => self.judgement.miss(Missing::Power(self.eye)),
@@ -114,23 +116,19 @@ impl Judge<'_> {
                 });
             }
         }
-        let cylinder_holds = match rules.cylinder() {
-            None => {
-                self.leave(Uncovered::Cylinder);
-                true
-            }
+        let cylinder = [rules.ordered.cylinder.milli(), read.cylinder.milli()];
+        match rules.cylinder() {
+            None => self.leave(Uncovered::Cylinder),
             Some(chosen) => {
-                let cylinder = [rules.ordered.cylinder.milli(), read.cylinder.milli()];
                 let found = self.finding(Quantity::Cylinder, cylinder, chosen);
-                let holds = found.is_within();
                 self.judgement.find(found);
-                holds
             }
-        };
-        self.axis(&rules.ordered, &read, cylinder_holds);
+        }
+        self.axis(&rules, &read);
     }
 
-    fn axis(&mut self, one: &SphereCylinder, other: &SphereCylinder, cylinder_holds: bool) {
+    fn axis(&mut self, rules: &PowerRules<'_>, other: &SphereCylinder) {
+        let one = &rules.ordered;
         if self.table.any_axis(one.cylinder.milli()) || one.cylinder.is_zero() {
             return;
         }
@@ -140,7 +138,7 @@ impl Judge<'_> {
         if !other.cylinder.is_zero() {
             let found = self.finding(Quantity::Axis, [one.axis.milli(), other.axis.milli()], rule);
             self.judgement.find(Finding { deviation: other.axis.turn_from(one.axis).milli(), ..found });
-        } else if cylinder_holds {
+        } else if rules.no_cylinder_holds() {
             self.judgement.miss(Missing::Axis(self.eye));
         }
         // With no cylinder where one was needed the lens is out already; an axis would add nothing.

@@ -53,7 +53,7 @@ impl Limit {
     #[must_use]
     pub const fn holds(self, deviation_milli: i32) -> bool {
         let magnitude = deviation_milli.unsigned_abs();
-        magnitude <= MOST.unsigned_abs() && magnitude as i32 * 100 <= self.0
+        magnitude >> 24 == 0 && magnitude as i32 * 100 <= self.0
     }
 
     /// What the magnitude of a deviation in thousandths of the unit leaves; negative when it is out. Exact.

@@ -20,6 +20,7 @@
 
 mod ansi_z80_1;
 mod centring;
+mod directions;
 mod eye;
 mod finding;
 mod fitting;
@@ -35,6 +36,7 @@ mod shop;
 mod slip;
 mod standard;
 mod table;
+mod verdict_alone;
 
 pub use eye::{EyeReading, judge_eye, judge_mounted_eye};
 pub use finding::{Basis, Finding, Holding, Quantity, Subject, Unit};
@@ -49,3 +51,4 @@ pub use shop::{ShopCentring, ShopRows, ShopSteps, ShopTable, StepError};
 pub use slip::{Slip, slips};
 pub use standard::{Design, Meridian, Standard};
 pub use table::{Above, Made, PdRule, Reference, Table};
+pub use verdict_alone::pair_verdict;

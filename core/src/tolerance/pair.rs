@@ -1,9 +1,11 @@
 //! The mounted pair: both powers, the prism between the eyes, PD and segment heights.
 
-use super::centring::{Powers, judge_horizontal, judge_pd, judge_vertical};
+use super::centring::{judge_horizontal, judge_pd, judge_vertical};
+use super::directions::Powers;
 use super::eye::judge_mounted;
 use super::judgement::{Judgement, Missing};
 use super::table::{Rows, Table};
+use super::verdict_alone::Findings;
 use super::{Design, EyeReading, Finding, NotCovered, Quantity, Subject, Uncovered};
 use crate::frame::PupillaryDistance;
 use crate::prescription::{Eye, EyeOrder};
@@ -50,7 +52,8 @@ pub fn judge_pair<'t>(
 impl Judgement {
     /// Judges a mounted pair in the place of what was judged here before.
     ///
-    /// The same as [`judge_pair`] without moving some 2 kB: the way on a keypad, which has room for one judgement.
+    /// The same as [`judge_pair`] without moving some 2 kB: the way on a keypad, which has room for one judgement. Where
+    /// the answer is enough, see [`pair_verdict`](super::pair_verdict).
     pub fn judge_pair<'t>(
         &mut self,
         by: impl Into<&'t Table<'t>>,
@@ -63,8 +66,8 @@ impl Judgement {
     }
 }
 
-fn judge(
-    judgement: &mut Judgement,
+pub(super) fn judge(
+    judgement: &mut impl Findings,
     table: &Table<'_>,
     design: Design,
     ordered: &PairOrder,
@@ -85,26 +88,26 @@ fn judge(
         judge_heights(judgement, rows, heights, measured.segment_heights);
     }
     let prism = both_prisms(measured);
-    let powers = Powers::of(&ordered.eyes);
+    let mut powers = Powers::of(&ordered.eyes);
     match (&rows.vertical, prism) {
         (None, _) => leave(judgement, Uncovered::Vertical),
         (Some(centring), Some(prism)) => {
-            judge_vertical(judgement, centring, &ordered.eyes, &powers, prism);
+            judge_vertical(judgement, centring, &ordered.eyes, &mut powers, prism);
         }
         (Some(_), None) => {}
     }
     match &rows.horizontal {
         None => leave(judgement, Uncovered::Horizontal),
-        Some(centring) => judge_horizontal(judgement, centring, ordered, &powers, prism, measured.pd),
+        Some(centring) => judge_horizontal(judgement, centring, ordered, &mut powers, prism, measured.pd),
     }
     if let Some(pd) = &rows.pd
-        && !judgement.has(Quantity::Pd)
+        && !judgement.has_pd()
     {
         judge_pd(judgement, (&pd.rule).into(), pd.each_eye, ordered.pd, measured.pd);
     }
 }
 
-fn leave(judgement: &mut Judgement, what: Uncovered) {
+fn leave(judgement: &mut impl Findings, what: Uncovered) {
     judgement.leave(NotCovered { subject: Subject::Pair, what, limit: None });
 }
 
@@ -114,7 +117,7 @@ fn both_prisms(measured: &PairMeasured) -> Option<[PrismPair; 2]> {
 }
 
 fn judge_heights(
-    judgement: &mut Judgement,
+    judgement: &mut impl Findings,
     rows: &Rows<'_>,
     ordered: [Length; 2],
     measured: [Option<Length>; 2],

@@ -92,18 +92,24 @@ impl<'t> PowerRules<'t> {
         self.rows.cylinder.rule(self.deciding.milli(), self.ordered.cylinder.milli())
     }
 
+    /// Whether a reading without cylinder is within, or not covered.
+    pub(super) fn no_cylinder_holds(&self) -> bool {
+        let ordered = self.ordered.cylinder.milli();
+        self.cylinder().is_none_or(|chosen| chosen.rule.limit(ordered, Power::ZERO).holds(ordered))
+    }
+
     /// Hands each judged power to `judge`: quantity, ordered and read, of a reading in minus-cylinder form.
     pub(super) fn judged(&self, read: &SphereCylinder, mut judge: impl FnMut(Quantity, [i32; 2])) {
         let ordered = &self.ordered;
-        // A sphere read of a sphere has one power, not two.
-        let alike = ordered.cylinder.is_zero() && read.cylinder.is_zero();
         if self.judged != JudgedPower::Across {
             judge(Quantity::Power, [ordered.sphere.milli(), read.sphere.milli()]);
+            // A sphere read of a sphere has one power, not two.
+            if self.judged == JudgedPower::Along || (ordered.cylinder.is_zero() && read.cylinder.is_zero()) {
+                return;
+            }
         }
-        if self.judged == JudgedPower::Across || (self.judged == JudgedPower::Both && !alike) {
-            let across = [ordered.combined_power(), read.combined_power()];
-            judge(Quantity::PowerAcross, across.map(Power::milli));
-        }
+        let across = [ordered.combined_power(), read.combined_power()];
+        judge(Quantity::PowerAcross, across.map(Power::milli));
     }
 }
 

@@ -5,12 +5,13 @@
 
 use super::eye::Judge;
 use super::judgement::Missing;
+use super::verdict_alone::Findings;
 use super::{EyeReading, Finding, Quantity, Uncovered};
 use crate::maths::sqrt_up;
 use crate::prescription::EyeOrder;
 use crate::units::PrismPair;
 
-impl Judge<'_> {
+impl<F: Findings> Judge<'_, F> {
     pub(super) fn reference(&mut self, ordered: &EyeOrder, read: &EyeReading) {
         let Some(reference) = &self.table.reference else { return self.leave(Uncovered::ReferencePoint) };
         let prism = read.prism.map(|prism| {

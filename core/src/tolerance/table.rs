@@ -55,18 +55,19 @@ pub(super) struct Centring<'t> {
 
 impl Centring<'_> {
     /// The row for the larger ordered prism in 1/1000 Δ, and its range.
-    pub(super) fn row(&self, prism: i32) -> Option<(&CentringRow, Range)> {
+    pub(super) fn row(&self, prism: u32) -> Option<(&CentringRow, Range)> {
         let ((_, row), range) = row(self.rows, |(end, _)| *end, prism)?;
         Some((row, range))
     }
 }
 
 /// The first row whose end is not below `magnitude`, and the range it is for.
-fn row<T>(rows: &[T], end: impl Fn(&T) -> i32, magnitude: i32) -> Option<(&T, Range)> {
+fn row<T>(rows: &[T], end: impl Fn(&T) -> i32, magnitude: u32) -> Option<(&T, Range)> {
     let mut above = 0;
     for row in rows {
         let up_to = end(row);
-        if magnitude <= up_to {
+        // Ends are positive.
+        if magnitude <= up_to.cast_unsigned() {
             return Some((row, Range { above, up_to }));
         }
         above = up_to;
@@ -127,7 +128,7 @@ impl Cylinders<'_> {
             Self::Alone(steps) => return steps.rule(cylinder),
             Self::ByPower(rows) => rows,
         };
-        let magnitude = deciding.saturating_abs();
+        let magnitude = deciding.unsigned_abs();
         let ((_, steps), power) = row(rows, |(end, _)| *end, magnitude)?;
         Some(Chosen { power, ..steps.rule(cylinder)? })
     }

@@ -144,6 +144,7 @@ pub static ENTRIES: &[Entry] = entries![
     Finding::rule,
     Finding::holding,
     judge_pair,
+    pair_verdict,
     judge_uncut,
     judge_made,
     limits,
@@ -159,6 +160,15 @@ fn judge_pair(
     measured: &PairMeasured,
 ) {
     into.judge_pair(by, design, order, measured);
+}
+
+fn pair_verdict(
+    by: Standard,
+    design: Design,
+    order: &PairOrder,
+    measured: &PairMeasured,
+) -> tolerance::Verdict {
+    tolerance::pair_verdict(by, design, order, measured)
 }
 
 fn judge_uncut(by: Standard, design: Design, order: &EyeOrder, read: &EyeReading) -> Judgement {

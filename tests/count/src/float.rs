@@ -1,8 +1,8 @@
 //! The same in floating point and by other libraries.
 //!
 //! Each peer is written with care: no division where a product does, its inputs ready in its own type. Its verdict is
-//! counted twice: with one sine for both meridians of a lens, as ours has it, and with one for each. It gives eight
-//! answers and no more; ours also leaves its findings, with their rules, sources and confirmations.
+//! counted twice: with one sine for both meridians of a lens, as ours has it, and with one for each. Both give answers and
+//! no words; ours also with its findings, which make their words when they are shown.
 
 use crate::Counter;
 use crate::ours::{Case, POINT};

@@ -43,6 +43,21 @@ fn with<'a>(shape: &[&'a str], more: &[&'a str]) -> Vec<&'a str> {
     [shape, more].concat()
 }
 
+#[test]
+fn the_fields_are_those_agreed_and_a_traced_girth_has_more() {
+    let shop = shop(RECORD);
+    let fields = |command: &str, shape: &[&str]| {
+        let json = calc(&shop, &with(&[command], shape)).json();
+        let mut fields: Vec<String> = json.as_object().unwrap().keys().cloned().collect();
+        fields.sort();
+        fields
+    };
+    assert_eq!(fields("blank", &ELLIPSE), ["diameter_mm"]);
+    assert_eq!(fields("blank", &TRACED), ["diameter_mm"]);
+    assert_eq!(fields("girth", &ELLIPSE), ["girth_mm"]);
+    assert_eq!(fields("girth", &TRACED), ["circ_mm", "eye", "girth_mm", "in_space_mm"]);
+}
+
 /// As near as two figures in micrometres can be.
 fn close(got: f64, expected: f64, within: f64) -> bool {
     (got - expected).abs() <= within + 1e-9
@@ -101,18 +116,8 @@ fn inward_beyond_the_smallest_radius_of_curvature_is_right_and_said() {
         assert!(output.stderr.contains("smallest radius of curvature, 11.778 mm"), "{output:?}");
     }
     // A trace whose tightest bend is smaller than the step: the curve of its chords, by shapely 77.24030 mm.
-    let shop = shop_with_record();
-    let own = girth_any(&shop, &with(&TRACED, &["--offset", "-10"]));
-    assert!(close(own, 77.240, 4e-3), "{own}");
-}
-
-fn shop_with_record() -> Shop {
-    shop(RECORD)
-}
-
-/// The girth, whatever is hinted.
-fn girth_any(shop: &Shop, args: &[&str]) -> f64 {
-    calc(shop, &with(&["girth"], args)).json()["girth_mm"].as_f64().unwrap()
+    let traced = calc(&self::shop(RECORD), &with(&["girth"], &with(&TRACED, &["--offset", "-10"]))).json();
+    assert!(close(traced["girth_mm"].as_f64().unwrap(), 77.240, 4e-3), "{traced}");
 }
 
 #[test]

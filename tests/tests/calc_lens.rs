@@ -37,6 +37,23 @@ fn thickness<'a>(rx: &'a str, front: &'a str, index: &'a str, more: &[&'a str]) 
 }
 
 #[test]
+fn the_fields_are_those_agreed() {
+    for (args, agreed) in [
+        (
+            thickness("-4.00 DS", "+4.00", "1.498", &["--edge", "4", "--at", "25"]),
+            &["centre_mm", "edge_mm"][..],
+        ),
+        (vec!["sag", "--power", "8", "--index", "1.53", "--at", "35"], &["sag_mm"]),
+        (vec!["curve", "--power", "5", "--index", "1.53"], &["power_d", "radius_mm"]),
+    ] {
+        let answer = answer(&args);
+        let mut fields: Vec<&String> = answer.as_object().unwrap().keys().collect();
+        fields.sort();
+        assert_eq!(fields, agreed, "{args:?}");
+    }
+}
+
+#[test]
 fn edge_of_a_minus_lens() {
     // r = (n - 1)/F, s = r - √(r² - y²), edge = centre - s1 + s2, back surface from the back vertex power.
     for (at, edge) in [("25", "4.720"), ("30", "6.061")] {

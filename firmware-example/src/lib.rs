@@ -6,6 +6,7 @@
 //! - [`keys`]: five contacts, debounced, with long presses.
 //! - [`app`]: the line of steps; presses in, records and screens out.
 //! - [`screen`]: a screen as data, and its two renderers.
+//! - [`device`]: all of it together, as a board runs it.
 //! - [`memory`]: the only copy of a day's facts until a console has them.
 //!
 //! With the feature `defmt` it logs what it saves.
@@ -15,6 +16,7 @@
 extern crate std;
 
 pub mod app;
+pub mod device;
 pub mod keys;
 mod log;
 pub mod memory;

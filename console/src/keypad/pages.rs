@@ -3,24 +3,12 @@
 //! A page is written in one piece to its place and is on the disk when the write returns. A file that is not there is
 //! made blank, all ones; one keypad at a time holds it.
 
-use bevelbook_core::link::CARD_BOUND;
 use bevelbook_core::record::JournalId;
-use bevelbook_keypad::memory::{Consent, Layout, Memory, OpenError, PAGE, Page, Pages, Recovery};
+pub use bevelbook_keypad::device::{LAYOUT, PAGES};
+use bevelbook_keypad::memory::{Consent, Memory, OpenError, PAGE, Page, Pages, Recovery};
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
-
-/// The pages of the memory: those of an EEPROM of 32 KiB.
-pub const PAGES: u16 = 512;
-
-/// How many cards it has slots for; it holds one fewer.
-const CARD_SLOTS: u8 = 13;
-
-/// How the software keypad divides its memory: a journal of 312 records, and 12 jobs of any length.
-pub const LAYOUT: Layout = match Layout::new(PAGES, CARD_SLOTS, (1 + CARD_BOUND.div_ceil(PAGE)) as u8) {
-    Ok(layout) => layout,
-    Err(_) => unreachable!(),
-};
 
 /// Why the memory was not opened.
 #[derive(Debug, thiserror::Error)]
@@ -166,6 +154,7 @@ pub fn open_memory(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use bevelbook_core::link::CARD_BOUND;
     use bevelbook_keypad::memory::Urgency;
 
     #[test]

@@ -7,7 +7,7 @@ use super::identity::REMEMBERED;
 use super::marks::Marks;
 use super::open::{fits, inspect, used};
 use super::pages::{BLANK, Pages, fetch, is_blank};
-use super::{Identity, Layout, Memory, OpenError, Recovery, Stored};
+use super::{Identity, Layout, Memory, OpenError, OrReturned, Recovery, Stored};
 use bevelbook_core::record::JournalId;
 use core::fmt;
 
@@ -109,6 +109,23 @@ impl<P: Pages> Memory<P> {
         match identity.write(&mut pages, found.as_ref()).map_err(BeginError::Storage)? {
             0 => Err(BeginError::ReadBack),
             _ => Self::open(pages, layout).map_err(BeginError::Open),
+        }
+    }
+
+    /// As [`Memory::begin`], but gives the pages back with the error.
+    ///
+    /// # Errors
+    /// As [`Memory::begin`].
+    pub fn begin_or_return(
+        mut pages: P,
+        layout: Layout,
+        id: JournalId,
+        consent: Consent,
+    ) -> OrReturned<P, BeginError<P::Error>> {
+        let begun = Memory::begin(&mut pages, layout, id, consent);
+        match begun.map(|(memory, recovery)| (memory.parts(), recovery)) {
+            Ok((parts, recovery)) => Ok((Self::from_parts(pages, parts), recovery)),
+            Err(error) => Err((pages, error)),
         }
     }
 }

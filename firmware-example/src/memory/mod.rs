@@ -47,6 +47,6 @@ pub use open::{BOOT_LEAP, OpenError};
 pub use pages::{PAGE, Page, Pages};
 pub use record::Stored;
 pub use recovery::{Damage, IdentityFound, JournalFound, LISTED, Recovery};
-pub use whole::{AcknowledgeError, Memory, Records};
+pub use whole::{AcknowledgeError, Memory, OrReturned, Records};
 
 use identity::Identity;

@@ -4,7 +4,7 @@ use super::cards::Cards;
 use super::journal::Journal;
 use super::marks::{Mark, Marks};
 use super::pages::{Pages, fetch, is_blank};
-use super::{Identity, IdentityFound, Layout, MarksFound, Memory, Recovery};
+use super::{Identity, IdentityFound, Layout, MarksFound, Memory, OrReturned, Recovery};
 use bevelbook_core::record::JournalId;
 use core::fmt;
 
@@ -86,6 +86,18 @@ impl<P: Pages> Memory<P> {
                 0 => OpenError::Blank,
                 used => OpenError::Unidentified { used },
             }),
+        }
+    }
+
+    /// As [`Memory::open`], but gives the pages back with the error.
+    ///
+    /// # Errors
+    /// As [`Memory::open`].
+    pub fn open_or_return(mut pages: P, layout: Layout) -> OrReturned<P, OpenError<P::Error>> {
+        let opened = Memory::open(&mut pages, layout).map(|(memory, recovery)| (memory.parts(), recovery));
+        match opened {
+            Ok((parts, recovery)) => Ok((Self::from_parts(pages, parts), recovery)),
+            Err(error) => Err((pages, error)),
         }
     }
 

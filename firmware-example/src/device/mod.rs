@@ -1,0 +1,276 @@
+//! The keypad as one device that any board runs.
+//!
+//! A board gives it pages of memory, key levels, bytes, and the time in milliseconds since it was started (a `u64` that
+//! never wraps); it gives back bytes and a picture. A board's loop, whatever it is made of:
+//!
+//! ```text
+//! let mut device = Device::start(pages, device::LAYOUT, "bench 1", chip_id);
+//! loop {
+//!     device.stir(fast_counter);                    // until a journal is begun: entropy for its id
+//!     device.keys(closed_bits, now_ms);             // every few milliseconds, in the order of keys::Key::ALL
+//!     link::pump(&mut uart, &mut device, now_ms);   // it is an `End` of the link; or feed() and poll_transmit()
+//!     if device.redraw(now_ms) {                    // cheap when nothing happened
+//!         device.draw(&mut display);                // any DrawTarget: one bit or grey, 128 × 64
+//!     }
+//!     // sleep until an interrupt (byte, key, tick) or device.next_deadline(now_ms)
+//! }
+//! ```
+//!
+//! **Starting.** The memory is opened. Blank: a first-start screen, and a held key begins a journal, whose id is mixed
+//! from the chip's id and from the times at which keys moved. Damaged, or not understood: the screen explains, and
+//! what would give up records takes two different keys, both held. Nothing is ever formatted unasked. Up and down held
+//! together while it starts offer to begin a new journal (numbers spent, or a console that has more than the keypad).
+//! Records that a start found unreadable are told once.
+//!
+//! Until a journal is open it is deaf and mute on the link.
+
+mod begin;
+#[cfg(test)]
+mod tests;
+
+use crate::app::App;
+use crate::keys::{Key, Keys, Press};
+use crate::memory::{Layout, Memory, Pages, Recovery};
+use crate::screen::graphics;
+use crate::screen::{Body, Line, Screen, Tone};
+use begin::{Closed, Found};
+use bevelbook_core::link::{CARD_BOUND, End, MAX_WIRE};
+use embedded_graphics::pixelcolor::BinaryColor;
+use embedded_graphics::prelude::DrawTarget;
+
+/// The pages of an EEPROM of 32 KiB (24LC256 class).
+pub const PAGES: u16 = 512;
+
+/// How many cards there are slots for; one fewer is held.
+const CARD_SLOTS: u8 = 13;
+
+/// How such a memory is divided: a journal of 312 records, and 12 jobs of any length.
+pub const LAYOUT: Layout =
+    match Layout::new(PAGES, CARD_SLOTS, (1 + CARD_BOUND.div_ceil(crate::memory::PAGE)) as u8) {
+        Ok(layout) => layout,
+        Err(_) => unreachable!(),
+    };
+
+/// How long the keys of an offer are held from the start on, in milliseconds.
+pub const OFFER_MS: u64 = 300;
+
+/// How often the screen is looked at anew when nothing happened: the console may have gone.
+const LOOK_MS: u64 = 500;
+
+/// Up and down.
+const OFFER_KEYS: u8 = 0b00011;
+
+/// The whole device; see the module.
+#[derive(Debug)]
+pub struct Device<P: Pages> {
+    state: State<P>,
+    layout: Layout,
+    name: &'static str,
+    keys: Keys,
+    levels: u8,
+    /// Until when the keys of an offer are to stay closed; none when they did not.
+    offer_until_ms: Option<u64>,
+    entropy: u64,
+    shown: Option<Screen>,
+    look_ms: u64,
+}
+
+#[derive(Debug)]
+#[allow(clippy::large_enum_variant, reason = "there is one, and no heap to put the larger variant on")]
+enum State<P: Pages> {
+    /// No journal is open.
+    Closed(Closed<P>),
+    /// At work; what the start found stands there until it is seen.
+    Open(App<P>, Option<Found>),
+    /// Between two states, for no time at all.
+    Between,
+}
+
+impl<P: Pages> Device<P> {
+    /// Opens the memory; this takes as long as reading all of it. `name` is what the console shows until the keypad is
+    /// adopted, `entropy` the chip's id or what else differs from board to board.
+    #[must_use]
+    pub fn start(pages: P, layout: Layout, name: &'static str, entropy: u64) -> Self {
+        let mut device = Self {
+            state: State::Between,
+            layout,
+            name,
+            keys: Keys::new(),
+            levels: 0,
+            offer_until_ms: None,
+            // Chips with neighbouring ids shall not meet because their keys moved at neighbouring times.
+            entropy: mixed(entropy, 0),
+            shown: None,
+            look_ms: 0,
+        };
+        device.state = device.opened(pages);
+        device
+    }
+
+    fn opened(&self, pages: P) -> State<P> {
+        match Memory::open_or_return(pages, self.layout) {
+            Ok((memory, recovery)) => self.at_work(memory, &recovery),
+            Err((pages, error)) => State::Closed(Closed::new(pages, self.layout, &error)),
+        }
+    }
+
+    fn at_work(&self, memory: Memory<P>, recovery: &Recovery) -> State<P> {
+        State::Open(App::new(memory, self.name), Found::of(recovery))
+    }
+
+    /// Stirs a word into the entropy for a journal's id: a counter faster than a person, read often.
+    pub fn stir(&mut self, word: u32) {
+        if matches!(self.state, State::Closed(_)) {
+            self.entropy = mixed(self.entropy, word);
+        }
+    }
+
+    /// Takes which contacts are closed, one bit a key in the order of [`Key::ALL`].
+    pub fn keys(&mut self, closed: u8, now_ms: u64) {
+        if closed != self.levels {
+            self.stir(now_ms as u32 ^ u32::from(closed) << 27);
+            self.levels = closed;
+        }
+        self.look_for_offer(closed, now_ms);
+        // The keys' clock may wrap.
+        if let Some(press) = self.keys.sample(closed, now_ms as u32) {
+            self.press(press, now_ms);
+        }
+    }
+
+    /// Takes a press, from keys that are debounced elsewhere.
+    pub fn press(&mut self, press: Press, now_ms: u64) {
+        self.look_ms = now_ms;
+        match &mut self.state {
+            State::Open(_, found @ Some(_)) => {
+                if press == Press::short(Key::Centre) {
+                    *found = None;
+                }
+            }
+            State::Open(app, None) => app.press(press, now_ms),
+            State::Closed(closed) => {
+                if let Some(opened) = closed.press(press, self.entropy) {
+                    let (memory, recovery) = opened;
+                    self.state = self.at_work(memory, &recovery);
+                }
+            }
+            State::Between => {}
+        }
+    }
+
+    fn look_for_offer(&mut self, closed: u8, now_ms: u64) {
+        if now_ms > OFFER_MS * 4 && self.offer_until_ms.is_none() {
+            return;
+        }
+        match self.offer_until_ms {
+            _ if closed != OFFER_KEYS => self.offer_until_ms = None,
+            None => self.offer_until_ms = Some(now_ms + OFFER_MS),
+            Some(until) if now_ms < until => {}
+            Some(_) => {
+                self.offer_until_ms = None;
+                if let State::Open(app, _) = core::mem::replace(&mut self.state, State::Between) {
+                    self.state = State::Closed(Closed::offer(app.into_memory(), self.layout));
+                    self.look_ms = now_ms;
+                }
+            }
+        }
+    }
+
+    /// What shows now.
+    #[must_use]
+    pub fn screen(&self, now_ms: u64) -> Screen {
+        match &self.state {
+            State::Open(app, None) => app.screen(now_ms),
+            State::Open(app, Some(found)) => found.over(app.screen(now_ms)),
+            State::Closed(closed) => closed.screen(),
+            State::Between => Screen {
+                header: crate::screen::Header::default(),
+                body: Body::Message { title: Line::new("one moment"), lines: heapless::Vec::new() },
+                answers: crate::screen::Answers::default(),
+                tone: Tone::Plain,
+            },
+        }
+    }
+
+    /// Whether what shows differs from what was drawn last, as far as this call can tell; it then is to be drawn. It
+    /// costs next to nothing when nothing happened.
+    pub fn redraw(&mut self, now_ms: u64) -> bool {
+        if now_ms < self.look_ms {
+            return false;
+        }
+        self.look_ms = now_ms + LOOK_MS;
+        let screen = self.screen(now_ms);
+        if self.shown.as_ref() == Some(&screen) {
+            return false;
+        }
+        self.shown = Some(screen);
+        true
+    }
+
+    /// Draws what [`Device::redraw`] last found, over whatever stood there.
+    ///
+    /// # Errors
+    /// What the display answers when it cannot be drawn to.
+    pub fn draw<D>(&self, display: &mut D) -> Result<(), D::Error>
+    where
+        D: DrawTarget,
+        D::Color: From<BinaryColor>,
+    {
+        match &self.shown {
+            Some(screen) => graphics::draw(screen, display),
+            None => Ok(()),
+        }
+    }
+
+    /// Takes bytes from the console.
+    pub fn feed(&mut self, bytes: &[u8], now_ms: u64) {
+        if let State::Open(app, _) = &mut self.state {
+            app.feed(bytes, now_ms);
+            self.look_ms = now_ms;
+        }
+    }
+
+    /// The next bytes for the console, if there are any now.
+    pub fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
+        match &mut self.state {
+            State::Open(app, _) => app.poll_transmit(buffer, now_ms),
+            State::Closed(_) | State::Between => None,
+        }
+    }
+
+    /// When the device is to be run again at the latest, if no key moves and no byte comes; may lie in the past.
+    #[must_use]
+    pub fn next_deadline(&self, now_ms: u64) -> u64 {
+        let sends = match &self.state {
+            State::Open(app, _) => app.next_deadline(now_ms),
+            State::Closed(_) | State::Between => None,
+        };
+        sends.map_or(self.look_ms, |sends| sends.min(self.look_ms))
+    }
+
+    /// The application, once a journal is open.
+    #[must_use]
+    pub const fn app(&self) -> Option<&App<P>> {
+        match &self.state {
+            State::Open(app, _) => Some(app),
+            State::Closed(_) | State::Between => None,
+        }
+    }
+}
+
+/// A round of a multiplicative mixer: the product carries each bit upwards, the shift carries it down.
+const fn mixed(entropy: u64, word: u32) -> u64 {
+    let before = entropy.wrapping_add(0x9e37_79b9_7f4a_7c15) ^ word as u64;
+    let product = before.wrapping_mul(0xbf58_476d_1ce4_e5b9);
+    product ^ (product >> 32)
+}
+
+impl<P: Pages> End for Device<P> {
+    fn feed(&mut self, bytes: &[u8], now_ms: u64) {
+        self.feed(bytes, now_ms);
+    }
+
+    fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
+        self.poll_transmit(buffer, now_ms)
+    }
+}

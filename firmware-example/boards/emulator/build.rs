@@ -1,0 +1,27 @@
+//! Puts the memory layout of the emulated board and its vectors where the linker finds them.
+//!
+//! The script asserts that the image has code: a linker script that is not found leaves an empty one that "succeeds".
+
+use std::path::PathBuf;
+use std::{env, fs};
+
+/// lm3s6965evb: 256 KiB of flash, 64 KiB of RAM.
+const MEMORY: &str =
+    "MEMORY { FLASH : ORIGIN = 0x00000000, LENGTH = 256K  RAM : ORIGIN = 0x20000000, LENGTH = 64K }\n";
+
+/// Interrupts that are not handled lead to the default handler.
+const DEVICE: &str = "PROVIDE(Uart0 = DefaultHandler);\n";
+
+const NOT_EMPTY: &str = "ASSERT(SIZEOF(.text) > 16384, \"the image is empty: link arguments were lost\");\n";
+
+fn main() {
+    let out = PathBuf::from(env::var_os("OUT_DIR").expect("cargo sets OUT_DIR"));
+    for (name, text) in [("memory.x", MEMORY), ("device.x", DEVICE), ("not-empty.x", NOT_EMPTY)] {
+        fs::write(out.join(name), text).expect("OUT_DIR is writable");
+    }
+    println!("cargo:rustc-link-search={}", out.display());
+    for argument in ["--nmagic", "-Tlink.x", "-Tdefmt.x", "-Tnot-empty.x"] {
+        println!("cargo:rustc-link-arg={argument}");
+    }
+    println!("cargo:rerun-if-changed=build.rs");
+}

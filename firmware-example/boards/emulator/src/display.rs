@@ -1,0 +1,95 @@
+//! The display: an SSD0323 with 128 × 64 pixels in 16 shades, and the picture that is sent to it.
+
+use crate::bare::Block;
+use crate::meter;
+use crate::pins::{DISPLAY_DATA, DISPLAY_SELECT, Pin};
+use bevelbook_keypad::screen::graphics::{HEIGHT, WIDTH};
+use core::convert::Infallible;
+use embedded_graphics::pixelcolor::{Gray4, GrayColor};
+use embedded_graphics::prelude::{DrawTarget, OriginDimensions, Pixel, Size};
+
+const CONTROL_0: u32 = 0x00;
+const CONTROL_1: u32 = 0x04;
+const DATA: u32 = 0x08;
+const STATUS: u32 = 0x0c;
+const PRESCALE: u32 = 0x10;
+
+const RECEIVED: u32 = 1 << 2;
+
+/// Two pixels a byte, the left one high.
+const ROW_BYTES: usize = WIDTH as usize / 2;
+const ROWS: usize = HEIGHT as usize;
+
+/// All columns and all rows, from the first.
+const WHOLE: [u8; 6] = [0x15, 0x00, 0x3f, 0x75, 0x00, 0x3f];
+/// The display on.
+const ON: u8 = 0xaf;
+
+/// The display and what is to show on it.
+pub(crate) struct Display {
+    rows: [[u8; ROW_BYTES]; ROWS],
+}
+
+fn set(pin: Pin, high: bool) {
+    // A port's data register is addressed by the bits that it may change.
+    let bit = 1 << pin.bit;
+    pin.port.write(bit << 2, if high { bit } else { 0 });
+}
+
+fn send(bytes: &[u8], data: bool) {
+    set(DISPLAY_DATA, data);
+    for byte in bytes {
+        Block::Ssi0.write(DATA, u32::from(*byte));
+        // What comes back means nothing, but it comes only after the byte has gone.
+        while Block::Ssi0.read(STATUS) & RECEIVED == 0 {}
+        Block::Ssi0.read(DATA);
+    }
+}
+
+impl Display {
+    /// Makes the display ready; it is dark.
+    pub(crate) fn start() -> Self {
+        for pin in [DISPLAY_DATA, DISPLAY_SELECT] {
+            crate::keys::output(pin);
+        }
+        set(DISPLAY_SELECT, true);
+        Block::Ssi0.write(CONTROL_1, 0);
+        Block::Ssi0.write(CONTROL_0, 7 | 3 << 6);
+        Block::Ssi0.write(PRESCALE, 10);
+        Block::Ssi0.write(CONTROL_1, 2);
+        send(&[ON], false);
+        let mut display = Self { rows: [[0; ROW_BYTES]; ROWS] };
+        display.show();
+        display
+    }
+
+    /// Sends the picture.
+    pub(crate) fn show(&mut self) {
+        send(&WHOLE, false);
+        for row in &self.rows {
+            send(row, true);
+        }
+        meter::displayed(WHOLE.len() + ROWS * ROW_BYTES);
+    }
+}
+
+impl OriginDimensions for Display {
+    fn size(&self) -> Size {
+        Size::new(WIDTH, HEIGHT)
+    }
+}
+
+impl DrawTarget for Display {
+    type Color = Gray4;
+    type Error = Infallible;
+
+    fn draw_iter<I: IntoIterator<Item = Pixel<Gray4>>>(&mut self, pixels: I) -> Result<(), Infallible> {
+        for Pixel(at, shade) in pixels {
+            let (Ok(x), Ok(y)) = (usize::try_from(at.x), usize::try_from(at.y)) else { continue };
+            let Some(pair) = self.rows.get_mut(y).and_then(|row| row.get_mut(x / 2)) else { continue };
+            let shade = shade.luma();
+            *pair = if x % 2 == 0 { *pair & 0x0f | shade << 4 } else { *pair & 0xf0 | shade };
+        }
+        Ok(())
+    }
+}

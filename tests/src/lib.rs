@@ -2,6 +2,7 @@
 //!
 //! - [`bevelbook`] runs one command line in a shop of its own.
 //! - [`meets`] compares an answer with a published figure.
+//! - [`emulator`] is the keypad as a whole device.
 //! - [`usual_order`] is what most tests open a job with.
 //! - [`Shop`] is a folder with a book and settings of its own, for tests of several commands on one book; it
 //!   vanishes with the value.
@@ -9,6 +10,9 @@
 //! The console's binary is built on first use, by the cargo, into the target folder and with the profile of the
 //! test that asks. A console that cannot be built or started fails the test that asked for it.
 #![allow(clippy::expect_used, clippy::panic, reason = "all of this is called by tests alone")]
+
+#[cfg(unix)]
+pub mod emulator;
 
 use serde_json::Value;
 use std::ffi::OsStr;

@@ -1,0 +1,24 @@
+//! The keypad as a whole device in QEMU: its image, its keys, its display, its line and its power.
+//!
+//! - [`image`] builds the firmware and says where it is.
+//! - [`Emulator`] starts QEMU on an image and a file that stands for the EEPROM; dropping it cuts the power.
+//! - [`Key`] are the five keys; [`Emulator::press`] and [`Emulator::hold`] move them.
+//! - [`Picture`] is what the display shows.
+//! - [`Image`] reads the image's symbols, for budgets.
+//!
+//! The line is a pseudo-terminal for a console in a process of its own. QEMU stands still while bytes are sent to a
+//! line that nobody drains, so whoever opens it reads it.
+
+mod build;
+mod image;
+mod keys;
+mod picture;
+mod qmp;
+mod run;
+
+pub use build::{BuildError, image};
+pub use image::{Call, Image, Region, Symbol};
+pub use keys::{HOLD, Key, PRESS, REST};
+pub use picture::{HEIGHT, Picture, WIDTH};
+pub use qmp::{Qmp, QmpError};
+pub use run::{Emulator, Options, PATIENCE, available, make_memory};

@@ -1,0 +1,87 @@
+//! The whole device at the bench: keys, records in the book, acknowledged, freed, and the card back on the display.
+
+use crate::board::{Board, same_below_header, warns};
+use crate::rig::Console;
+use crate::shop::{assert_whole, at_sizing, log};
+use bevelbook_keypad::app::App;
+use bevelbook_keypad::screen::{Screen, graphics};
+use bevelbook_tests::emulator::{HEIGHT, Key, PATIENCE, Picture, WIDTH};
+use embedded_graphics::pixelcolor::Gray4;
+use embedded_graphics::prelude::{DrawTarget, GrayColor, OriginDimensions, Pixel, Size};
+use std::time::Instant;
+
+/// A display that the library draws into.
+struct Paper(Vec<u8>);
+
+impl OriginDimensions for Paper {
+    fn size(&self) -> Size {
+        Size::new(WIDTH as u32, HEIGHT as u32)
+    }
+}
+
+impl DrawTarget for Paper {
+    type Color = Gray4;
+    type Error = std::convert::Infallible;
+
+    fn draw_iter<I: IntoIterator<Item = Pixel<Gray4>>>(&mut self, pixels: I) -> Result<(), Self::Error> {
+        for Pixel(at, shade) in pixels {
+            self.0[at.y as usize * WIDTH + at.x as usize] = shade.luma();
+        }
+        Ok(())
+    }
+}
+
+/// Whether the display shows this screen, pixel for pixel, below its header.
+fn shows(picture: &Picture, screen: &Screen) -> bool {
+    let mut paper = Paper(vec![0; WIDTH * HEIGHT]);
+    graphics::draw(screen, &mut paper).unwrap();
+    let places = (9..HEIGHT).flat_map(|y| (0..WIDTH).map(move |x| (x, y)));
+    places.into_iter().all(|(x, y)| picture.at(x, y) / 0x11 == paper.0[y * WIDTH + x])
+}
+
+/// Waits until nothing waits for a console any more.
+pub(crate) fn until_freed(board: &Board) {
+    let begun = Instant::now();
+    while board.memory().unacknowledged() > 0 {
+        assert!(begun.elapsed() < PATIENCE, "records still wait");
+        std::thread::sleep(std::time::Duration::from_millis(50));
+    }
+}
+
+#[test]
+fn passes_come_into_the_book_and_the_next_size_comes_back() {
+    let shop = at_sizing(1);
+    let mut board = Board::begun();
+    let nothing = board.picture().unwrap();
+    let mut console = Console::start(&shop, board.port());
+    console.until("is here");
+    console.until("job 1 (");
+    let list = board.until_other(&nothing);
+    board.press(Key::Centre).unwrap();
+    let mut before = board.until_other(&list);
+    assert!(!warns(&before));
+    for key in [Key::Up, Key::Right, Key::Right] {
+        board.press(key).unwrap();
+        before = board.until_other(&before);
+        assert!(!warns(&before), "{before:?}");
+    }
+    console.until("far too big");
+    console.until("just too big");
+    console.until("just too big");
+    until_freed(&board);
+    assert_whole(&shop, 3);
+    let said: Vec<String> = log(&shop).iter().map(|record| record["says"].as_str().unwrap().into()).collect();
+    assert!(said[0].contains("far too big") && said[2].contains("just too big"), "{said:?}");
+    // The card that came back includes them; what stands there is what the library makes of that card.
+    let begun = Instant::now();
+    loop {
+        let memory = board.memory();
+        let app = App::new(memory, "copy");
+        let picture = board.picture().unwrap();
+        if shows(&picture, &app.screen(0)) && same_below_header(&picture, &before) {
+            break;
+        }
+        assert!(begun.elapsed() < PATIENCE, "{picture:?}");
+    }
+    assert_eq!(console.end(), Some(0));
+}

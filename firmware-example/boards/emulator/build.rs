@@ -14,14 +14,15 @@ const DEVICE: &str = "PROVIDE(Uart0 = DefaultHandler);\n";
 
 const NOT_EMPTY: &str = "ASSERT(SIZEOF(.text) > 16384, \"the image is empty: link arguments were lost\");\n";
 
-fn main() {
-    let out = PathBuf::from(env::var_os("OUT_DIR").expect("cargo sets OUT_DIR"));
+fn main() -> Result<(), Box<dyn std::error::Error>> {
+    let out = PathBuf::from(env::var_os("OUT_DIR").ok_or("cargo sets no OUT_DIR")?);
     for (name, text) in [("memory.x", MEMORY), ("device.x", DEVICE), ("not-empty.x", NOT_EMPTY)] {
-        fs::write(out.join(name), text).expect("OUT_DIR is writable");
+        fs::write(out.join(name), text)?;
     }
     println!("cargo:rustc-link-search={}", out.display());
     for argument in ["--nmagic", "-Tlink.x", "-Tdefmt.x", "-Tnot-empty.x"] {
         println!("cargo:rustc-link-arg={argument}");
     }
     println!("cargo:rerun-if-changed=build.rs");
+    Ok(())
 }

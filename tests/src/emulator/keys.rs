@@ -30,6 +30,18 @@ impl Key {
     /// Every key.
     pub const ALL: [Self; 5] = [Self::Up, Self::Down, Self::Left, Self::Right, Self::Centre];
 
+    /// Its name in text.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Up => "up",
+            Self::Down => "down",
+            Self::Left => "left",
+            Self::Right => "right",
+            Self::Centre => "centre",
+        }
+    }
+
     /// What QEMU calls the key of its keyboard that moves this contact.
     #[must_use]
     pub const fn qcode(self) -> &'static str {

@@ -4,10 +4,9 @@ use bevelbook::keypad::{FilePages, LAYOUT};
 use bevelbook_keypad::memory::Memory;
 use bevelbook_tests::emulator::{Emulator, Key, Options, PATIENCE, Picture, available, image, make_memory};
 use std::ops::{Deref, DerefMut};
-use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
-use tempfile::TempDir;
+use tempfile::{NamedTempFile, TempDir};
 
 /// The rows of the display above the title: job, eye, and what waits.
 pub(crate) const HEADER_ROWS: usize = 9;
@@ -89,20 +88,15 @@ impl Board {
         self.until(|picture| !same_below_header(picture, than))
     }
 
-    fn copy_of_memory(&self) -> PathBuf {
-        let copy = self.folder.path().join("copy");
-        std::fs::copy(&self.options.memory, &copy).unwrap();
-        copy
-    }
-
     /// What the memory holds at this moment, from a copy of it.
     pub(crate) fn memory(&self) -> Memory<FilePages> {
-        let pages = FilePages::open(&self.copy_of_memory(), None).unwrap();
-        Memory::open(pages, LAYOUT).map_err(|error| error.to_string()).unwrap().0
-    }
-
-    pub(crate) fn folder(&self) -> &Path {
-        self.folder.path()
+        // The memory that was made of an earlier copy may hold that one still.
+        let (_, copy) = NamedTempFile::new_in(&self.folder).unwrap().keep().unwrap();
+        std::fs::copy(&self.options.memory, &copy).unwrap();
+        let pages = FilePages::open(&copy, None).unwrap();
+        let memory = Memory::open(pages, LAYOUT).map_err(|error| error.to_string()).unwrap().0;
+        std::fs::remove_file(copy).unwrap();
+        memory
     }
 }
 

@@ -11,4 +11,6 @@ mod rig;
 mod shop;
 
 mod board;
+mod day;
+mod power;
 mod whole;

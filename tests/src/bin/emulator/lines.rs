@@ -1,0 +1,30 @@
+//! The keys as lines of text, for a pipe.
+
+use bevelbook_tests::emulator::{Emulator, Key, QmpError};
+use std::io::BufRead;
+use std::time::Duration;
+
+fn key(name: &str) -> Option<Key> {
+    Key::ALL.into_iter().find(|key| key.name() == name)
+}
+
+/// Takes lines until they end.
+pub(crate) fn serve(emulator: &mut Emulator) -> Result<(), QmpError> {
+    for line in std::io::stdin().lock().lines() {
+        let line = line?;
+        let words: Vec<&str> = line.split_whitespace().collect();
+        match words[..] {
+            [] => {}
+            ["screen"] => print!("{}", emulator.picture()?.braille()),
+            ["wait", ms] if ms.parse::<u64>().is_ok() => {
+                std::thread::sleep(Duration::from_millis(ms.parse().unwrap_or(0)));
+            }
+            ["hold", name] if key(name).is_some() => {
+                key(name).map_or(Ok(()), |key| emulator.hold(key))?;
+            }
+            [name] if key(name).is_some() => key(name).map_or(Ok(()), |key| emulator.press(key))?,
+            _ => eprintln!("`{line}` is none of: up, down, left, right, centre, hold KEY, wait MS, screen"),
+        }
+    }
+    Ok(())
+}

@@ -1,12 +1,12 @@
 //! Choosing: a job, something else to do, the rim of a new job, the dial.
 
 use super::App;
-use super::job::{self, OpenJob};
+use super::job;
 use super::station::StationEntry;
 use super::view::{Choice, JOBS, JobLine, View};
 use super::words;
 use crate::keys::Key;
-use crate::memory::Pages;
+use crate::memory::{Pages, Subject};
 use crate::screen::{Line, Tone};
 use bevelbook_core::record::{Bench, JobId, Opened, RecordId, StationEvent};
 use bevelbook_core::sizing::Rim;
@@ -17,6 +17,7 @@ const OWN_JOBS: usize = 3;
 
 impl<P: Pages> App<P> {
     /// Offers the jobs that the keypad has cards of, and those opened here.
+    #[inline(never)]
     pub(super) fn choose_job(&mut self) {
         let before = match &self.view {
             View::Jobs { jobs, selected } => jobs.get(*selected).map(|job| job.id),
@@ -25,20 +26,24 @@ impl<P: Pages> App<P> {
         let mut jobs: Vec<JobLine, JOBS> = Vec::new();
         let held: Vec<JobId, JOBS> = self.memory.cards().map(|card| card.job).take(JOBS).collect();
         for id in held {
-            if let Some(card) = job::load_card(&mut self.memory, id) {
-                let tray = if card.tray.is_empty() { "" } else { " T" };
-                let shown = Line::new(format_args!("{}{tray}{} {}", card.number, card.tray, card.label));
-                // The bound is that of `held`.
-                let _ = jobs.push(JobLine { id, number: card.number, shown });
-            }
+            // The bound is that of `held`.
+            let _ = self.line_of(id).map(|line| jobs.push(line));
         }
         for id in self.own_jobs() {
             let shown = Line::new(format_args!("own job {:04x}", id.0 >> 48));
             let _ = jobs.push(JobLine { id, number: u32::MAX, shown });
         }
-        jobs.sort_unstable_by_key(|job| (job.number, job.id));
+        sort(&mut jobs);
         let selected = before.and_then(|id| jobs.iter().position(|job| job.id == id)).unwrap_or(0);
         self.view = View::Jobs { jobs, selected };
+    }
+
+    #[inline(never)]
+    fn line_of(&mut self, id: JobId) -> Option<JobLine> {
+        let card = job::load_card(&mut self.memory, id)?;
+        let tray = if card.tray.is_empty() { "" } else { " T" };
+        let shown = Line::new(format_args!("{}{tray}{} {}", card.number, card.tray, card.label));
+        Some(JobLine { id, number: card.number, shown })
     }
 
     /// The jobs that were opened here and that the console has no card of, as far as their records still wait.
@@ -47,7 +52,8 @@ impl<P: Pages> App<P> {
         let mut seq = self.memory.next();
         while seq > self.memory.acknowledged() + 1 && !own.is_full() {
             seq -= 1;
-            if let Some(Bench::Opened(Opened { job, .. })) = job::own_fact(&mut self.memory, seq)
+            if let Some(Bench::Opened(Opened { job, .. })) =
+                job::fact_about(&mut self.memory, seq, Subject::Opened)
                 && self.memory.find_card(job).is_none()
             {
                 let _ = own.push(job);
@@ -121,7 +127,7 @@ impl<P: Pages> App<P> {
         let job = JobId::opened_by(opening);
         self.job = None;
         if self.save(&Bench::Opened(Opened { job, rim }), now_ms).is_some() {
-            self.job = Some(OpenJob::load(&mut self.memory, job));
+            self.load(job);
             self.skipped.clear();
             self.enter();
         }
@@ -134,5 +140,16 @@ fn step(selected: &mut usize, count: usize, key: Key) {
         Key::Up => *selected = selected.saturating_sub(1),
         Key::Down => *selected = (*selected + 1).min(count.saturating_sub(1)),
         Key::Left | Key::Right | Key::Centre => {}
+    }
+}
+
+/// By number, then by id. Twelve at most, so that the library's way, in code and stack, would cost more than it saves.
+fn sort(jobs: &mut [JobLine]) {
+    for end in 1..jobs.len() {
+        let mut at = end;
+        while at > 0 && (jobs[at].number, jobs[at].id) < (jobs[at - 1].number, jobs[at - 1].id) {
+            jobs.swap(at, at - 1);
+            at -= 1;
+        }
     }
 }

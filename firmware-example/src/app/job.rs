@@ -1,6 +1,6 @@
 //! The job in hand: its card, and the own records that the card does not yet include.
 
-use crate::memory::{Memory, Pages};
+use crate::memory::{Memory, Pages, Subject};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::Card;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
@@ -27,27 +27,54 @@ pub(super) struct OpenJob {
 }
 
 impl OpenJob {
-    /// The job `id` as card and journal tell it.
-    pub(super) fn load<P: Pages>(memory: &mut Memory<P>, id: JobId) -> Self {
-        let card = load_card(memory, id);
-        let state = match &card {
-            Some(card) => card.state,
-            None => JobState::new(PairId { job: id, numbers: [1, 1] }),
-        };
-        let mut job = Self { id, card, rim: Rim::Metal, state, last: None };
-        let after = job.card.as_ref().map_or(0, |card| card.includes_upto);
-        let voided = voids(memory, id, after);
-        let mut seq = memory.oldest().max(after.saturating_add(1));
-        while seq < memory.next() {
-            if let Some(fact) = own_fact(memory, seq)
-                && fact.job() == Some(id)
-                && !voided.contains(&seq)
-            {
-                job.take(seq, &fact);
-            }
-            seq += 1;
+    /// Job `id`, of which nothing is known yet.
+    pub(super) fn blank(id: JobId) -> Self {
+        let state = JobState::new(PairId { job: id, numbers: [1, 1] });
+        Self { id, card: None, rim: Rim::Metal, state, last: None }
+    }
+
+    /// Makes it what card and journal tell.
+    pub(super) fn fill<P: Pages>(&mut self, memory: &mut Memory<P>) {
+        self.card = load_card(memory, self.id);
+        if let Some(card) = &self.card {
+            self.state = card.state;
         }
-        job
+        self.take_own(memory);
+    }
+
+    /// Takes the own records that the card does not include: once, and once more without those that later ones void.
+    #[inline(never)]
+    fn take_own<P: Pages>(&mut self, memory: &mut Memory<P>) {
+        let journal = memory.journal();
+        let before = self.state;
+        let mut voided: Vec<u32, VOIDS> = Vec::new();
+        for round in 0..2 {
+            let mut seq = memory.oldest().max(self.includes_upto().saturating_add(1));
+            let known = voided.len();
+            while seq < memory.next() {
+                match fact_about(memory, seq, Subject::Job(self.id)) {
+                    Some(Bench::Void(Void { target, .. })) if target.journal == journal && round == 0 => {
+                        // With more voids than are kept in mind the oldest are forgotten: what they undid shows again
+                        // until the console has sent a new card.
+                        if voided.is_full() {
+                            voided.remove(0);
+                        }
+                        let _ = voided.push(target.seq);
+                    }
+                    Some(fact) if !voided.contains(&seq) || round == 0 => self.take(seq, &fact),
+                    _ => {}
+                }
+                seq += 1;
+            }
+            if voided.len() == known {
+                return;
+            }
+            (self.state, self.last, self.rim) = (before, None, Rim::Metal);
+        }
+    }
+
+    fn includes_upto(&self) -> u32 {
+        self.card.as_ref().map_or(0, |card| card.includes_upto)
     }
 
     /// Takes one own record into account.
@@ -90,28 +117,20 @@ pub(super) fn own_fact<P: Pages>(memory: &mut Memory<P>, seq: u32) -> Option<Ben
     memory.read(seq).ok().flatten()?.fact().ok()
 }
 
-/// The own records of a job after `after` that later ones void.
-fn voids<P: Pages>(memory: &mut Memory<P>, id: JobId, after: u32) -> Vec<u32, VOIDS> {
-    let journal = memory.journal();
-    let mut voided = Vec::new();
-    let mut seq = memory.oldest().max(after.saturating_add(1));
-    while seq < memory.next() {
-        if let Some(Bench::Void(Void { job: Some(job), target })) = own_fact(memory, seq)
-            && (job, target.journal) == (id, journal)
-        {
-            // With more voids than are kept in mind the oldest are forgotten: what they undid shows again until the
-            // console has sent a new card.
-            if voided.is_full() {
-                voided.remove(0);
-            }
-            let _ = voided.push(target.seq);
-        }
-        seq += 1;
+/// The fact of record `seq` of the own journal, if it is about `subject`.
+pub(super) fn fact_about<P: Pages>(memory: &mut Memory<P>, seq: u32, subject: Subject) -> Option<Bench> {
+    if !memory.may_be_about(seq, subject) {
+        return None;
     }
-    voided
+    own_fact(memory, seq).filter(|fact| match subject {
+        Subject::Station => matches!(fact, Bench::Station(_)),
+        Subject::Opened => matches!(fact, Bench::Opened(_)),
+        Subject::Job(id) => fact.job() == Some(id),
+    })
 }
 
 /// The card of a job, if one is held and this version reads it.
+#[inline(never)]
 pub(super) fn load_card<P: Pages>(memory: &mut Memory<P>, id: JobId) -> Option<Card> {
     let mut bytes = [0; bevelbook_core::link::CARD_BOUND];
     let used = memory.read_card(id, &mut bytes).ok().flatten()?;
@@ -124,7 +143,7 @@ pub(super) fn dial<P: Pages>(memory: &mut Memory<P>, card: Option<&Card>) -> Opt
     let mut seq = memory.next();
     while seq > memory.oldest().max(included.saturating_add(1)) {
         seq -= 1;
-        if let Some(Bench::Station(StationEvent::Dial(dial))) = own_fact(memory, seq) {
+        if let Some(Bench::Station(StationEvent::Dial(dial))) = fact_about(memory, seq, Subject::Station) {
             return Some(dial);
         }
     }

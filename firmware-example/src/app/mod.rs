@@ -58,14 +58,25 @@ impl<P: Pages> App<P> {
     /// adopted.
     #[must_use]
     pub fn new(memory: Memory<P>, name: &str) -> Self {
+        let mut app = Self::idle(memory, name);
+        app.resume();
+        app
+    }
+
+    /// With no job in hand yet; [`App::resume`] is to follow. Apart, so that it can be put in its place first: what
+    /// looks for the job needs a deep stack, and moving an application does too.
+    pub(crate) fn idle(memory: Memory<P>, name: &str) -> Self {
         let session = KeypadSession::new(name, env!("CARGO_PKG_VERSION"));
         let view = View::Menu(0);
-        let mut app = Self { memory, session, job: None, view, skipped: Vec::new(), locked_until_ms: 0 };
-        match app.job_in_hand() {
-            Some(id) => app.open(id),
-            None => app.choose_job(),
+        Self { memory, session, job: None, view, skipped: Vec::new(), locked_until_ms: 0 }
+    }
+
+    /// Takes the job in hand up again, or asks for one.
+    pub(crate) fn resume(&mut self) {
+        match self.job_in_hand() {
+            Some(id) => self.open(id),
+            None => self.choose_job(),
         }
-        app
     }
 
     /// The memory, for looking it over.
@@ -211,7 +222,7 @@ impl<P: Pages> App<P> {
         let undone = job::own_fact(&mut self.memory, seq);
         let target = RecordId { journal: self.memory.journal(), seq };
         if self.save(&Bench::Void(Void { job: Some(id), target }), now_ms).is_some() {
-            self.job = Some(OpenJob::load(&mut self.memory, id));
+            self.load(id);
             let line = undone.as_ref().map(words::fact).unwrap_or_default();
             self.view = View::Notice {
                 title: Line::new("undone:"),
@@ -223,9 +234,14 @@ impl<P: Pages> App<P> {
 
     /// Opens a job and shows its next step.
     fn open(&mut self, id: JobId) {
-        self.job = Some(OpenJob::load(&mut self.memory, id));
+        self.load(id);
         self.skipped.clear();
         self.enter();
+    }
+
+    /// Takes job `id` in hand as card and journal tell it.
+    pub(super) fn load(&mut self, id: JobId) {
+        self.job.insert(OpenJob::blank(id)).fill(&mut self.memory);
     }
 
     /// What the list of jobs rests on, without reading a card: the cards held, and what the console has.
@@ -243,7 +259,7 @@ impl<P: Pages> App<P> {
     fn refresh(&mut self) {
         let Some(id) = self.job.as_ref().map(|job| job.id) else { return };
         let before = self.job.as_ref().map(|job| self.asked(job));
-        self.job = Some(OpenJob::load(&mut self.memory, id));
+        self.load(id);
         let after = self.job.as_ref().map(|job| self.asked(job));
         if before != after && matches!(self.view, View::Step(_)) {
             self.enter();

@@ -47,8 +47,9 @@ pub(super) struct Closed<P> {
 type Opened<P> = (Memory<P>, Recovery);
 
 impl<P: Pages> Closed<P> {
-    pub(super) const fn new(pages: P, layout: Layout, error: &OpenError<P::Error>) -> Self {
-        Self { pages: Some(pages), layout, why: Why::not_opened(error), sure: false }
+    /// A memory that nobody has tried to open yet.
+    pub(super) const fn unopened(pages: P, layout: Layout) -> Self {
+        Self { pages: Some(pages), layout, why: Why::Silent, sure: false }
     }
 
     /// A journal is open, and another one may be begun.
@@ -81,11 +82,18 @@ impl<P: Pages> Closed<P> {
         }
     }
 
-    fn open(&mut self) -> Option<Opened<P>> {
-        let opened = Memory::open_or_return(self.pages.take()?, self.layout);
-        opened.map_err(|(pages, error)| *self = Self::new(pages, self.layout, &error)).ok()
+    #[inline(never)]
+    pub(super) fn open(&mut self) -> Option<Opened<P>> {
+        match Memory::open_or_return(self.pages.take()?, self.layout) {
+            Ok(opened) => Some(opened),
+            Err((pages, error)) => {
+                (self.pages, self.why) = (Some(pages), Why::not_opened(&error));
+                None
+            }
+        }
     }
 
+    #[inline(never)]
     fn begin(&mut self, consent: Consent, entropy: u64) -> Option<Opened<P>> {
         // No journal is numbered 0.
         let id = JournalId(entropy.max(1));

@@ -23,6 +23,8 @@
 //! Records that a start found unreadable are told once.
 //!
 //! Until a journal is open it is deaf and mute on the link.
+//!
+//! What moves large values about, or draws, is kept out of line: its stack is needed only while it runs.
 
 mod begin;
 #[cfg(test)]
@@ -91,8 +93,17 @@ impl<P: Pages> Device<P> {
     /// adopted, `entropy` the chip's id or what else differs from board to board.
     #[must_use]
     pub fn start(pages: P, layout: Layout, name: &'static str, entropy: u64) -> Self {
-        let mut device = Self {
-            state: State::Between,
+        let mut device = Self::new(pages, layout, name, entropy);
+        device.open();
+        device
+    }
+
+    /// As [`Device::start`], but with the memory not opened yet: [`Device::open`] is to follow. Apart, for boards that put
+    /// the device in its place first and have a small stack.
+    #[must_use]
+    pub fn new(pages: P, layout: Layout, name: &'static str, entropy: u64) -> Self {
+        Self {
+            state: State::Closed(Closed::unopened(pages, layout)),
             layout,
             name,
             keys: Keys::new(),
@@ -102,20 +113,30 @@ impl<P: Pages> Device<P> {
             entropy: mixed(entropy, 0),
             shown: None,
             look_ms: 0,
-        };
-        device.state = device.opened(pages);
-        device
-    }
-
-    fn opened(&self, pages: P) -> State<P> {
-        match Memory::open_or_return(pages, self.layout) {
-            Ok((memory, recovery)) => self.at_work(memory, &recovery),
-            Err((pages, error)) => State::Closed(Closed::new(pages, self.layout, &error)),
         }
     }
 
-    fn at_work(&self, memory: Memory<P>, recovery: &Recovery) -> State<P> {
-        State::Open(App::new(memory, self.name), Found::of(recovery))
+    /// Opens the memory, or says on the screen why not.
+    pub fn open(&mut self) {
+        self.try_closed(Closed::open);
+    }
+
+    /// Does something with a memory that is not open, and goes to work if it then is.
+    fn try_closed(&mut self, act: impl FnOnce(&mut Closed<P>) -> Option<(Memory<P>, Recovery)>) {
+        self.put_to_work(act);
+        // The stack is needed again.
+        if let State::Open(app, _) = &mut self.state {
+            app.resume();
+        }
+    }
+
+    #[inline(never)]
+    fn put_to_work(&mut self, act: impl FnOnce(&mut Closed<P>) -> Option<(Memory<P>, Recovery)>) {
+        if let State::Closed(closed) = &mut self.state
+            && let Some((memory, recovery)) = act(closed)
+        {
+            self.state = State::Open(App::idle(memory, self.name), Found::of(&recovery));
+        }
     }
 
     /// Stirs a word into the entropy for a journal's id: a counter faster than a person, read often.
@@ -139,6 +160,7 @@ impl<P: Pages> Device<P> {
     }
 
     /// Takes a press, from keys that are debounced elsewhere.
+    #[inline(never)]
     pub fn press(&mut self, press: Press, now_ms: u64) {
         self.look_ms = now_ms;
         match &mut self.state {
@@ -148,13 +170,19 @@ impl<P: Pages> Device<P> {
                 }
             }
             State::Open(app, None) => app.press(press, now_ms),
-            State::Closed(closed) => {
-                if let Some(opened) = closed.press(press, self.entropy) {
-                    let (memory, recovery) = opened;
-                    self.state = self.at_work(memory, &recovery);
-                }
+            State::Closed(_) => {
+                let entropy = self.entropy;
+                self.try_closed(|closed| closed.press(press, entropy));
             }
             State::Between => {}
+        }
+    }
+
+    /// Puts the application away and offers a new journal.
+    #[inline(never)]
+    fn offer(&mut self) {
+        if let State::Open(app, _) = core::mem::replace(&mut self.state, State::Between) {
+            self.state = State::Closed(Closed::offer(app.into_memory(), self.layout));
         }
     }
 
@@ -168,10 +196,8 @@ impl<P: Pages> Device<P> {
             Some(until) if now_ms < until => {}
             Some(_) => {
                 self.offer_until_ms = None;
-                if let State::Open(app, _) = core::mem::replace(&mut self.state, State::Between) {
-                    self.state = State::Closed(Closed::offer(app.into_memory(), self.layout));
-                    self.look_ms = now_ms;
-                }
+                self.offer();
+                self.look_ms = now_ms;
             }
         }
     }
@@ -195,9 +221,11 @@ impl<P: Pages> Device<P> {
     /// Whether what shows differs from what was drawn last, as far as this call can tell; it then is to be drawn. It
     /// costs next to nothing when nothing happened.
     pub fn redraw(&mut self, now_ms: u64) -> bool {
-        if now_ms < self.look_ms {
-            return false;
-        }
+        now_ms >= self.look_ms && self.look(now_ms)
+    }
+
+    #[inline(never)]
+    fn look(&mut self, now_ms: u64) -> bool {
         self.look_ms = now_ms + LOOK_MS;
         let screen = self.screen(now_ms);
         if self.shown.as_ref() == Some(&screen) {
@@ -211,6 +239,7 @@ impl<P: Pages> Device<P> {
     ///
     /// # Errors
     /// What the display answers when it cannot be drawn to.
+    #[inline(never)]
     pub fn draw<D>(&self, display: &mut D) -> Result<(), D::Error>
     where
         D: DrawTarget,
@@ -223,6 +252,7 @@ impl<P: Pages> Device<P> {
     }
 
     /// Takes bytes from the console.
+    #[inline(never)]
     pub fn feed(&mut self, bytes: &[u8], now_ms: u64) {
         if let State::Open(app, _) = &mut self.state {
             app.feed(bytes, now_ms);
@@ -231,6 +261,7 @@ impl<P: Pages> Device<P> {
     }
 
     /// The next bytes for the console, if there are any now.
+    #[inline(never)]
     pub fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
         match &mut self.state {
             State::Open(app, _) => app.poll_transmit(buffer, now_ms),

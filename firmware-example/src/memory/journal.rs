@@ -12,6 +12,7 @@
 
 use super::layout::RESERVE;
 use super::pages::{Page, Pages, fetch, fetch_until, is_blank, write_back};
+use super::subjects::Subjects;
 use super::{Identity, Layout, Stored};
 use bevelbook_core::record::{JournalId, MAX_ENCODED};
 use core::fmt;
@@ -103,12 +104,23 @@ pub(super) struct Journal {
     pub(super) boot: u16,
     /// Numbers passed over at this start: not served, even if their pages should read as records after all.
     pub(super) passed_over: Range<u32>,
+    /// What the records are about.
+    pub(super) subjects: Subjects,
 }
 
 impl Journal {
     /// A journal that nothing is known of but its identity and what was acknowledged.
     pub(super) const fn unread(identity: Identity, acknowledged: u32) -> Self {
-        Self { identity, next: 1, evidence: 0, acknowledged, oldest: 1, boot: 0, passed_over: 0..0 }
+        Self {
+            identity,
+            next: 1,
+            evidence: 0,
+            acknowledged,
+            oldest: 1,
+            boot: 0,
+            passed_over: 0..0,
+            subjects: Subjects::unknown(),
+        }
     }
 
     pub(super) const fn layout(&self) -> Layout {
@@ -184,8 +196,11 @@ impl Journal {
             let page = self.layout().record_page(record.seq);
             // Spent from here on, whatever comes of it.
             self.next = record.seq + 1;
+            let place = self.layout().record_place(record.seq);
+            self.subjects.forget(place);
             if write_back(pages, page, &record.to_page(self.id()))? {
                 self.evidence = record.seq;
+                self.subjects.tell(place, &record);
                 self.oldest = self.oldest.max(self.next.saturating_sub(self.lap()));
                 return Ok(record.seq);
             }

@@ -131,7 +131,12 @@ impl Layout {
 
     /// The page of record `seq`.
     pub(super) const fn record_page(self, seq: u32) -> u16 {
-        self.first_record() + (seq % self.journal_pages() as u32) as u16
+        self.first_record() + self.record_place(seq)
+    }
+
+    /// The page of record `seq` among those of the journal.
+    pub(super) const fn record_place(self, seq: u32) -> u16 {
+        (seq % self.journal_pages() as u32) as u16
     }
 
     /// The pages of the journal, in their order on the chip.

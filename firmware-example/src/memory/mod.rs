@@ -32,6 +32,7 @@ mod pages;
 mod record;
 mod recovery;
 mod seal;
+mod subjects;
 mod whole;
 
 #[cfg(test)]
@@ -47,6 +48,7 @@ pub use open::{BOOT_LEAP, OpenError};
 pub use pages::{PAGE, Page, Pages};
 pub use record::Stored;
 pub use recovery::{Damage, IdentityFound, JournalFound, LISTED, Recovery};
+pub use subjects::Subject;
 pub use whole::{AcknowledgeError, Memory, OrReturned, Records};
 
 use identity::Identity;

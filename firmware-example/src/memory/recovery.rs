@@ -99,6 +99,7 @@ impl Journal {
                 Some(Content::Spoilt(_)) => found.spoilt += 1,
                 Some(Content::Record(record)) => {
                     found.records += 1;
+                    self.subjects.tell(self.layout().record_place(record.seq), &record);
                     if newest.as_ref().is_none_or(|newest| record.seq > newest.seq) {
                         newest = Some(record);
                     }
@@ -137,6 +138,10 @@ impl Journal {
     ) -> Result<(), P::Error> {
         let spare = self.spare(pages)?;
         let mut needed = false;
+        // What is read from its copy is not what its page was found to hold.
+        for record in spare.iter().chain(newest) {
+            self.subjects.forget(self.layout().record_place(record.seq));
+        }
         if let Some(copy) = spare.as_ref().filter(|copy| self.waits(copy.seq))
             && self.at_home(pages, copy.seq)?.is_none()
         {

@@ -5,6 +5,7 @@ use super::intake::Begun;
 use super::journal::{AppendError, Journal, Urgency};
 use super::marks::{Mark, Marks};
 use super::pages::Pages;
+use super::subjects::Subject;
 use super::{Layout, Recovery, Stored};
 use bevelbook_core::record::{Bench, JobId, JournalId, MAX_ENCODED};
 use core::fmt;
@@ -154,6 +155,12 @@ impl<P: Pages> Memory<P> {
     /// The memory does not answer.
     pub fn read(&mut self, seq: u32) -> Result<Option<Stored>, P::Error> {
         self.journal.read(&mut self.pages, seq)
+    }
+
+    /// Whether record `seq` may be about `subject`, as far as is known without reading it. A `false` is certain.
+    #[must_use]
+    pub fn may_be_about(&self, seq: u32, subject: Subject) -> bool {
+        self.journal.subjects.may_be(self.layout().record_place(seq), subject)
     }
 
     /// The readable records with numbers above `seq`, in order; numbers that are missing are gaps.

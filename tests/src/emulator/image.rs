@@ -60,7 +60,7 @@ impl Image {
         let mut symbols: Vec<Symbol> = file
             .symbols()
             .filter_map(|symbol| {
-                let name = rustc_demangle::demangle(&named(&symbol)?).to_string();
+                let name = format!("{:#}", rustc_demangle::demangle(&named(&symbol)?));
                 let code = symbol.kind() == SymbolKind::Text;
                 // The lowest bit of a piece of Thumb code's address says that it is Thumb code.
                 let address = symbol.address() as u32 & if code { !1 } else { !0 };

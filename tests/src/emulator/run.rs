@@ -86,7 +86,7 @@ impl Options {
         add("-device", format!("at24c-eeprom,bus=i2c,address=0x50,rom-size={MEMORY_BYTES},drive=memory"));
         add("-kernel", self.image.display().to_string());
         if let Some(shift) = self.counted {
-            add("-icount", format!("shift={shift},sleep=off"));
+            add("-icount", format!("shift={shift}"));
             add("-rtc", "clock=vm".into());
         }
         if self.stopped {

@@ -69,9 +69,13 @@ impl Board {
     /// Waits until the display shows what `wanted` wants.
     pub(crate) fn until(&mut self, wanted: impl Fn(&Picture) -> bool) -> Picture {
         let begun = Instant::now();
+        let mut seen = None;
         loop {
             let picture = self.picture().unwrap();
-            if wanted(&picture) {
+            // One that is being sent to the display is half of each: it counts once it stays.
+            let steady = seen.as_ref() == Some(&picture);
+            seen = Some(picture.clone());
+            if steady && wanted(&picture) {
                 return picture;
             }
             assert!(begun.elapsed() < PATIENCE, "it still shows {picture:?}");

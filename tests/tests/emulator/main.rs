@@ -11,6 +11,8 @@ mod rig;
 mod shop;
 
 mod board;
+mod budgets;
 mod day;
+mod full;
 mod power;
 mod whole;

@@ -19,15 +19,17 @@ const RECEIVED: u32 = 1 << 2;
 /// Two pixels a byte, the left one high.
 const ROW_BYTES: usize = WIDTH as usize / 2;
 const ROWS: usize = HEIGHT as usize;
+/// Pixels of a word of the picture.
+const PACKED: usize = 16;
 
 /// All columns and all rows, from the first.
 const WHOLE: [u8; 6] = [0x15, 0x00, 0x3f, 0x75, 0x00, 0x3f];
 /// The display on.
 const ON: u8 = 0xaf;
 
-/// The display and what is to show on it.
+/// The display and what is to show on it: 4 of its 16 shades, two bits a pixel, which is half of what it has itself.
 pub(crate) struct Display {
-    rows: [[u8; ROW_BYTES]; ROWS],
+    rows: [[u32; WIDTH as usize / PACKED]; ROWS],
 }
 
 fn set(pin: Pin, high: bool) {
@@ -58,16 +60,22 @@ impl Display {
         Block::Ssi0.write(PRESCALE, 10);
         Block::Ssi0.write(CONTROL_1, 2);
         send(&[ON], false);
-        let mut display = Self { rows: [[0; ROW_BYTES]; ROWS] };
+        let display = Self { rows: [[0; WIDTH as usize / PACKED]; ROWS] };
         display.show();
         display
     }
 
     /// Sends the picture.
-    pub(crate) fn show(&mut self) {
+    pub(crate) fn show(&self) {
         send(&WHOLE, false);
         for row in &self.rows {
-            send(row, true);
+            let mut bytes = [0; ROW_BYTES];
+            // Eight bytes come of a word, its lowest two bits being the pixel on the left.
+            for (n, byte) in bytes.iter_mut().enumerate() {
+                let pair = row[n / 8] >> (n % 8 * 4);
+                *byte = ((pair & 3) << 4 | pair >> 2 & 3) as u8 * 5;
+            }
+            send(&bytes, true);
         }
         meter::displayed(WHOLE.len() + ROWS * ROW_BYTES);
     }
@@ -86,9 +94,9 @@ impl DrawTarget for Display {
     fn draw_iter<I: IntoIterator<Item = Pixel<Gray4>>>(&mut self, pixels: I) -> Result<(), Infallible> {
         for Pixel(at, shade) in pixels {
             let (Ok(x), Ok(y)) = (usize::try_from(at.x), usize::try_from(at.y)) else { continue };
-            let Some(pair) = self.rows.get_mut(y).and_then(|row| row.get_mut(x / 2)) else { continue };
-            let shade = shade.luma();
-            *pair = if x % 2 == 0 { *pair & 0x0f | shade << 4 } else { *pair & 0xf0 | shade };
+            let Some(word) = self.rows.get_mut(y).and_then(|row| row.get_mut(x / PACKED)) else { continue };
+            let (at, shade) = (x % PACKED * 2, u32::from(shade.luma()) >> 2);
+            *word = *word & !(3 << at) | shade << at;
         }
         Ok(())
     }

@@ -21,6 +21,7 @@ use cortex_m_rt::{entry, exception};
 use display::Display;
 use memory::Eeprom;
 use meter::Lap;
+use static_cell::StaticCell;
 
 /// What the console calls it until it is adopted.
 const NAME: &str = "emulated";
@@ -34,24 +35,24 @@ fn main() -> ! {
     if let Some(processor) = Peripherals::take() {
         clock::start(processor.SYST);
     }
-    let mut display = Display::start();
+    let (display, device) = parts();
     let mut console = uart::Console::start();
-    let mut device = Device::start(Eeprom::start(), LAYOUT, NAME, chip_id());
+    device.open();
     meter::booted();
     let mut lap = Lap::default();
     let mut levels = 0;
     loop {
         device.stir(clock::ticks() as u32);
         lap.begin();
-        take_keys(&mut device, &mut levels);
+        take_keys(device, &mut levels);
         lap.taken();
         if device.redraw(clock::now_ms()) {
-            // A frame in RAM takes every pixel.
-            let _ = device.draw(&mut display);
+            // A picture in RAM takes every pixel.
+            let _ = device.draw(display);
             display.show();
             lap.shown();
         }
-        let Ok(moved) = pump(&mut console, &mut device, clock::now_ms()) else { continue };
+        let Ok(moved) = pump(&mut console, device, clock::now_ms()) else { continue };
         if console.take_sent() {
             lap.sent();
         }
@@ -60,6 +61,15 @@ fn main() -> ! {
             cortex_m::asm::wfi();
         }
     }
+}
+
+/// The display and the device, each in its place in RAM. Out of line, for what is copied there stands on the stack first.
+#[inline(never)]
+fn parts() -> (&'static mut Display, &'static mut Device<Eeprom>) {
+    static DISPLAY: StaticCell<Display> = StaticCell::new();
+    static DEVICE: StaticCell<Device<Eeprom>> = StaticCell::new();
+    let display = DISPLAY.init_with(Display::start);
+    (display, DEVICE.init_with(|| Device::new(Eeprom::start(), LAYOUT, NAME, chip_id())))
 }
 
 /// Gives the device what the contacts did, at the times at which they did it. `before` is what it was given last.

@@ -1,0 +1,256 @@
+//! What the image takes and what a press costs, with a memory that is full. Each test prints its figures.
+//!
+//! Time is counted in instructions, since the emulator counts them exactly and knows nothing of cycles; what moves on the
+//! buses is counted by the firmware and turned into time here. A real time is the sum, with [`CYCLES`] a guess.
+
+use crate::board::Board;
+use crate::full::fill;
+use crate::rig::Console;
+use crate::shop::at_sizing;
+use bevelbook_tests::emulator::{Emulator, Image, Key, image};
+use std::collections::{BTreeMap, BTreeSet};
+use std::time::Duration;
+
+/// The processor that the aims are set for, in instructions of one cycle a millisecond.
+const CYCLES_A_MS: f64 = 48_000.0;
+
+/// Cycles an instruction: flash that is slower than the processor, and loads (a guess, no source).
+const CYCLES: f64 = 1.5;
+
+/// Nanoseconds an instruction in the emulator, as a power of two, and nanoseconds a tick of the firmware's clock.
+const SHIFT: u8 = 5;
+const TICK_NS: u32 = 80;
+
+/// Bus time of a page on I2C at 400 kHz, in milliseconds: nine bits a byte, starts and stops apart.
+const BIT_MS: f64 = 1.0 / 400.0;
+/// Address byte and two of the page's address; address byte and the page.
+const READ_MS: f64 = (9 * (3 + 65) + 4) as f64 * BIT_MS;
+/// The same in one, and the time in which the chip writes (24LC256: 5 ms at most; data sheet, from memory, unconfirmed).
+const WRITE_MS: f64 = (9 * 67 + 2) as f64 * BIT_MS + 5.0;
+/// A byte on SPI at 4 MHz, in milliseconds (SSD0323: a clock cycle of 250 ns; data sheet, from memory, unconfirmed).
+const SPI_MS: f64 = 8.0 / 4000.0;
+
+/// Bounds that the image keeps; the aims are 64 KiB of flash and 16 KiB of RAM with the stack.
+const FLASH_MOST: u32 = 160 * 1024;
+const RAM_MOST: u32 = 10 * 1024;
+const RAM_AND_STACK_MOST: u32 = 32 * 1024;
+
+/// The end of the board's RAM, where the stack begins, and what it is painted with.
+const RAM_END: u32 = 0x2001_0000;
+const PAINT: u32 = 0xcccc_cccc;
+
+fn load() -> Image {
+    Image::load(image().unwrap()).unwrap()
+}
+
+/// Static RAM, and where it ends.
+fn static_ram(image: &Image) -> (u32, u32) {
+    let ram = || image.regions().iter().filter(|region| region.ram);
+    (ram().map(|region| region.size).sum(), ram().map(|region| region.address + region.size).max().unwrap())
+}
+
+/// How much of the stack was ever used.
+fn stack(emulator: &mut Emulator, image: &Image) -> u32 {
+    let (_, end) = static_ram(image);
+    let end = end.next_multiple_of(4);
+    let bytes = emulator.peek(end, (RAM_END - end) as usize).unwrap();
+    let words = bytes.chunks_exact(4).map(|word| u32::from_le_bytes(word.try_into().unwrap()));
+    RAM_END - end - 4 * words.take_while(|word| *word == PAINT).count() as u32
+}
+
+/// What the firmware counts.
+#[derive(Clone, Copy, Debug)]
+struct Meter {
+    reads: u32,
+    writes: u32,
+    display_bytes: u32,
+    boot: u32,
+    press: u32,
+    show: u32,
+    send: u32,
+    presses: u32,
+}
+
+fn meter(emulator: &mut Emulator, image: &Image) -> Meter {
+    let place = image.find("METER").expect("the firmware has a meter");
+    let bytes = emulator.peek(place.address, 36).unwrap();
+    let word = |n: usize| u32::from_le_bytes(bytes[4 * n..4 * n + 4].try_into().unwrap());
+    Meter {
+        reads: word(0),
+        writes: word(1),
+        display_bytes: word(2),
+        boot: word(4),
+        press: word(5),
+        show: word(6),
+        send: word(7),
+        presses: word(8),
+    }
+}
+
+const fn instructions(ticks: u32) -> u32 {
+    ticks / ((1 << SHIFT) / 8) * (TICK_NS / 8)
+}
+
+/// What something cost: instructions, and pages and bytes that moved.
+#[derive(Clone, Copy, Debug)]
+struct Cost {
+    instructions: u32,
+    reads: u32,
+    writes: u32,
+    display_bytes: u32,
+}
+
+impl Cost {
+    fn bus_ms(self) -> f64 {
+        let [reads, writes, bytes] = [self.reads, self.writes, self.display_bytes].map(f64::from);
+        READ_MS * reads + WRITE_MS * writes + SPI_MS * bytes
+    }
+
+    fn ms(self) -> f64 {
+        f64::from(self.instructions) * CYCLES / CYCLES_A_MS + self.bus_ms()
+    }
+
+    fn print(self, what: &str) {
+        println!(
+            "{what}: {} instructions, {} pages read, {} written, {} bytes to the display; bus {:.1} ms, in all {:.1} ms",
+            self.instructions,
+            self.reads,
+            self.writes,
+            self.display_bytes,
+            self.bus_ms(),
+            self.ms()
+        );
+    }
+}
+
+/// A keypad with a full memory that counts its instructions; it was just started.
+fn full() -> (Board, u32) {
+    let mut board = Board::new();
+    let records = fill(&board.options.memory);
+    board.options.counted = Some(SHIFT);
+    board.start();
+    board.until_lit();
+    (board, records)
+}
+
+/// Presses a key and says what it cost until the display showed it.
+fn press(board: &mut Board, image: &Image, key: Key) -> Cost {
+    let before = meter(board, image);
+    board.press(key).unwrap();
+    std::thread::sleep(Duration::from_millis(200));
+    let after = meter(board, image);
+    assert_eq!(after.presses, before.presses + 1, "{key:?} changed the screen once");
+    Cost {
+        instructions: instructions(after.show),
+        reads: after.reads - before.reads,
+        writes: after.writes - before.writes,
+        display_bytes: after.display_bytes - before.display_bytes,
+    }
+}
+
+#[test]
+fn flash_and_ram_stay_within_what_small_chips_have() {
+    let image = load();
+    let flash: u32 = image.regions().iter().filter(|region| !region.ram).map(|region| region.size).sum();
+    let (ram, _) = static_ram(&image);
+    for region in image.regions() {
+        println!("{:<24} {:>7} bytes", region.name, region.size);
+    }
+    println!("flash {flash} bytes, static RAM {ram} bytes");
+    assert!(flash < FLASH_MOST, "{flash}");
+    assert!(ram < RAM_MOST, "{ram}");
+}
+
+#[test]
+fn a_full_memory_opens_within_a_second() {
+    let image = load();
+    let (mut board, records) = full();
+    let meter = meter(&mut board, &image);
+    let boot = instructions(meter.boot);
+    let display_bytes = 0;
+    let cost = Cost { instructions: boot, reads: meter.reads, writes: meter.writes, display_bytes };
+    cost.print(&format!("boot with {records} records and 12 cards"));
+    assert!(cost.ms() < 1000.0, "{}", cost.ms());
+}
+
+#[test]
+fn a_press_shows_within_forty_milliseconds_with_a_full_memory() {
+    let image = load();
+    let (mut board, _) = full();
+    // The right lens is far too big: one record, and the next size.
+    for (key, what) in [(Key::Up, "a pass"), (Key::Centre, "change the size"), (Key::Up, "a nudge")] {
+        let cost = press(&mut board, &image, key);
+        cost.print(what);
+        assert!(cost.ms() < 40.0, "{what}: {}", cost.ms());
+    }
+    let used = stack(&mut board, &image);
+    println!("stack used: {used} bytes");
+}
+
+#[test]
+fn the_first_byte_follows_a_press_and_the_stack_stays_within_its_bound() {
+    let image = load();
+    let shop = at_sizing(2);
+    let mut board = Board::new();
+    fill(&board.options.memory);
+    board.start();
+    let nothing = board.until_lit();
+    // Everything that a day brings: all records taken in, cards exchanged, jobs chosen, passes, an undo, a menu.
+    let mut console = Console::start(&shop, board.port());
+    console.until("is here");
+    crate::whole::until_freed(&board);
+    board.press(Key::Up).unwrap();
+    board.until_other(&nothing);
+    for key in [Key::Left, Key::Centre] {
+        board.hold(key).unwrap();
+    }
+    for key in [Key::Down, Key::Centre, Key::Down, Key::Centre, Key::Up, Key::Right, Key::Centre, Key::Centre]
+    {
+        board.press(key).unwrap();
+    }
+    crate::whole::until_freed(&board);
+    assert_eq!(console.end(), Some(0));
+    let used = stack(&mut board, &image);
+    let (ram, _) = static_ram(&image);
+    println!("stack {used} bytes at most, with static RAM {} bytes", ram + used);
+    assert!(ram + used < RAM_AND_STACK_MOST, "{}", ram + used);
+}
+
+/// Functions of floating-point arithmetic in software.
+fn is_float(name: &str) -> bool {
+    name.contains("compiler_builtins::float")
+        || ["__aeabi_f", "__aeabi_d", "__aeabi_i2f", "__aeabi_ui2f"]
+            .iter()
+            .any(|start| name.starts_with(start))
+        || ["sf2", "sf3", "df2", "df3"].iter().any(|end| name.ends_with(end))
+}
+
+#[test]
+fn floating_point_is_used_for_pixels_and_nothing_else() {
+    let image = load();
+    let calls = image.calls();
+    let mut callers: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    for call in calls.iter().filter(|call| is_float(&call.to) && !is_float(&call.from)) {
+        callers.entry(&call.from).or_default().insert(&call.to);
+    }
+    assert!(!callers.is_empty(), "there is some, or the calls are not seen");
+    for (from, to) in &callers {
+        println!("{from}: {}", to.iter().copied().collect::<Vec<_>>().join(", "));
+        let pixels =
+            ["embedded_graphics", "micromath", "screen::graphics"].iter().any(|part| from.contains(part));
+        assert!(pixels, "{from} uses {to:?}");
+    }
+    // Whoever reaches them, through whomever.
+    let mut reaching: BTreeSet<&str> = callers.keys().copied().collect();
+    loop {
+        let more: Vec<&str> =
+            calls.iter().filter(|call| reaching.contains(&*call.to)).map(|call| &*call.from).collect();
+        let before = reaching.len();
+        reaching.extend(more);
+        if reaching.len() == before {
+            break;
+        }
+    }
+    let core: Vec<&&str> = reaching.iter().filter(|name| name.contains("bevelbook_core::")).collect();
+    assert!(core.is_empty(), "{core:?}");
+}

@@ -63,6 +63,7 @@ impl<P: Pages> App<P> {
     }
 
     /// A short press on something to choose.
+    #[inline(never)]
     pub(super) fn press_choice(&mut self, key: Key, now_ms: u64) {
         match &mut self.view {
             View::Jobs { jobs, selected } => match key {
@@ -96,6 +97,7 @@ impl<P: Pages> App<P> {
         }
     }
 
+    #[inline(never)]
     fn take(&mut self, choice: Choice, now_ms: u64) {
         match choice {
             Choice::Skip => self.skip(),
@@ -114,6 +116,7 @@ impl<P: Pages> App<P> {
         }
     }
 
+    #[inline(never)]
     fn station(&mut self, event: StationEvent, said: &str, now_ms: u64) {
         if self.save(&Bench::Station(event), now_ms).is_some() {
             let lines = words::lines([&"centre: go on"]);
@@ -122,6 +125,7 @@ impl<P: Pages> App<P> {
     }
 
     /// Opens a job without an order; the console files it afterwards. Its identity comes from the record that opens it.
+    #[inline(never)]
     fn open_new(&mut self, rim: Rim, now_ms: u64) {
         let opening = RecordId { journal: self.memory.journal(), seq: self.memory.next() };
         let job = JobId::opened_by(opening);

@@ -28,6 +28,7 @@ impl<P: Pages> App<P> {
     }
 
     /// Shows the next step of the job in hand.
+    #[inline(never)]
     pub(super) fn enter(&mut self) {
         let Some(job) = &self.job else { return self.choose_job() };
         let entry = match self.step_of(job) {
@@ -45,6 +46,7 @@ impl<P: Pages> App<P> {
     }
 
     /// Shows the sizing of one eye, also of a lens that fits: there the guard stands.
+    #[inline(never)]
     pub(super) fn size(&mut self, eye: Eye) {
         let Some(job) = &self.job else { return self.choose_job() };
         let entry = match job::dial(&mut self.memory, job.card.as_ref()) {
@@ -55,6 +57,7 @@ impl<P: Pages> App<P> {
     }
 
     /// A short press on a step.
+    #[inline(never)]
     pub(super) fn press_step(&mut self, key: Key, now_ms: u64) {
         let (View::Step(entry), Some(job)) = (&mut self.view, &self.job) else { return };
         let pair = job.state.pair;
@@ -97,6 +100,7 @@ impl<P: Pages> App<P> {
         }
     }
 
+    #[inline(never)]
     fn check(&mut self, of: Subject, item: CheckItem, key: Key, now_ms: u64) {
         let good = match key {
             Key::Centre => true,
@@ -114,6 +118,7 @@ impl<P: Pages> App<P> {
     }
 
     /// The eye goes on with a new lens.
+    #[inline(never)]
     pub(super) fn new_lens(&mut self, eye: Eye, now_ms: u64) {
         let Some(job) = &self.job else { return };
         let mut lens = job.state.pair.lens(eye);
@@ -125,6 +130,7 @@ impl<P: Pages> App<P> {
     }
 
     /// The pass at the size that stands there was broken off.
+    #[inline(never)]
     pub(super) fn broken_off(&mut self, now_ms: u64) {
         if let (View::Step(Entry::Sizing(sizing)), Some(job)) = (&self.view, &self.job) {
             let sized = sizing.pass(Outcome::Abandoned, job);
@@ -132,6 +138,7 @@ impl<P: Pages> App<P> {
         }
     }
 
+    #[inline(never)]
     fn sized(&mut self, sized: Sized, now_ms: u64) {
         match sized {
             Sized::Going => {}
@@ -149,6 +156,7 @@ impl<P: Pages> App<P> {
     }
 
     /// The guard is insisted past.
+    #[inline(never)]
     pub(super) fn insist(&mut self) {
         if let View::Guard { entry, .. } = &self.view {
             let mut entry = *entry;
@@ -167,6 +175,7 @@ impl<P: Pages> App<P> {
         true
     }
 
+    #[inline(never)]
     fn save_reading(&mut self, reading: Reading, now_ms: u64) {
         let said = self.remark(&reading);
         if self.record(&Bench::Reading(reading), now_ms)
@@ -178,6 +187,7 @@ impl<P: Pages> App<P> {
 
     /// What a reading calls for: the likely mistake behind it, or the quantity that is out. The reading is saved all
     /// the same; a held left key undoes it.
+    #[inline(never)]
     fn remark(&self, reading: &Reading) -> Option<View> {
         let job = self.job.as_ref().filter(|job| job.card.is_some())?;
         let eye = reading.lens.eye;

@@ -166,6 +166,7 @@ impl<P: Pages> App<P> {
     }
 
     /// Saves a fact and takes it into the job in hand. Whether it was saved; if not, the screen says why.
+    #[inline(never)]
     fn save(&mut self, fact: &Bench, now_ms: u64) -> Option<u32> {
         // The lens in hand may use the reserve: it should be finished.
         let urgency = match fact {
@@ -194,6 +195,7 @@ impl<P: Pages> App<P> {
         }
     }
 
+    #[inline(never)]
     fn say_not_saved(&mut self, error: &AppendError<P::Error>) {
         let lines = match error {
             AppendError::Full { unacknowledged } => words::lines([
@@ -212,6 +214,7 @@ impl<P: Pages> App<P> {
     }
 
     /// Undoes the last own record of this job that the console's card does not include yet.
+    #[inline(never)]
     fn undo(&mut self, now_ms: u64) {
         let Some(OpenJob { id, last, .. }) = self.job else { return };
         let Some(seq) = last else {
@@ -233,6 +236,7 @@ impl<P: Pages> App<P> {
     }
 
     /// Opens a job and shows its next step.
+    #[inline(never)]
     fn open(&mut self, id: JobId) {
         self.load(id);
         self.skipped.clear();
@@ -240,6 +244,7 @@ impl<P: Pages> App<P> {
     }
 
     /// Takes job `id` in hand as card and journal tell it.
+    #[inline(never)]
     pub(super) fn load(&mut self, id: JobId) {
         self.job.insert(OpenJob::blank(id)).fill(&mut self.memory);
     }
@@ -256,6 +261,7 @@ impl<P: Pages> App<P> {
 
     /// A card of the job in hand came or went. What is being entered stays, as long as it is still asked for; an
     /// advised size is advised anew when somebody else logged a pass of that lens.
+    #[inline(never)]
     fn refresh(&mut self) {
         let Some(id) = self.job.as_ref().map(|job| job.id) else { return };
         let before = self.job.as_ref().map(|job| self.asked(job));
@@ -278,6 +284,7 @@ impl<P: Pages> App<P> {
     }
 
     /// The job of the newest own record, unless that only spoke of the station.
+    #[inline(never)]
     fn job_in_hand(&mut self) -> Option<JobId> {
         /// How far back is looked: what is older was hardly in hand.
         const BACK: u32 = 16;

@@ -135,8 +135,13 @@ impl<P: Pages> Device<P> {
         if let State::Closed(closed) = &mut self.state
             && let Some((memory, recovery)) = act(closed)
         {
-            self.state = State::Open(App::idle(memory, self.name), Found::of(&recovery));
+            self.at_work(memory, &recovery);
         }
+    }
+
+    #[inline(never)]
+    fn at_work(&mut self, memory: Memory<P>, recovery: &Recovery) {
+        self.state = State::Open(App::idle(memory, self.name), Found::of(recovery));
     }
 
     /// Stirs a word into the entropy for a journal's id: a counter faster than a person, read often.

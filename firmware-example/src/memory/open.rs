@@ -4,6 +4,7 @@ use super::cards::Cards;
 use super::journal::Journal;
 use super::marks::{Mark, Marks};
 use super::pages::{Pages, fetch, is_blank};
+use super::whole::Parts;
 use super::{Identity, IdentityFound, Layout, MarksFound, Memory, OrReturned, Recovery};
 use bevelbook_core::record::JournalId;
 use core::fmt;
@@ -64,25 +65,33 @@ impl<P: Pages> Memory<P> {
     /// # Errors
     /// There is no journal, or not one of this layout, or the memory does not answer.
     pub fn open(mut pages: P, layout: Layout) -> Result<(Self, Recovery), OpenError<P::Error>> {
-        fits(&pages, layout)?;
-        if let Some(found) = Identity::find(&mut pages)? {
+        let (parts, recovery) = Self::open_parts(&mut pages, layout)?;
+        Ok((Self::from_parts(pages, parts), recovery))
+    }
+
+    pub(super) fn open_parts(
+        pages: &mut P,
+        layout: Layout,
+    ) -> Result<(Parts, Recovery), OpenError<P::Error>> {
+        fits(pages, layout)?;
+        if let Some(found) = Identity::find(pages)? {
             if found.identity.layout != layout {
                 return Err(OpenError::OtherLayout(found.identity.layout));
             }
             let how = if found.both { IdentityFound::Whole } else { IdentityFound::Repaired };
             if how == IdentityFound::Repaired {
-                Identity::repair(&mut pages, &found)?;
+                Identity::repair(pages, &found)?;
             }
-            return Self::start(pages, found.identity, how);
+            return Ok(Self::start(pages, found.identity, how)?);
         }
-        match Marks::find(&mut pages)?.newest() {
+        match Marks::find(pages)?.newest() {
             Some(mark) if mark.layout != layout => Err(OpenError::OtherLayout(mark.layout)),
             Some(mark) => {
                 let identity = Identity::first(mark.journal, layout);
-                identity.write(&mut pages, None)?;
-                Self::start(pages, identity, IdentityFound::FromMark)
+                identity.write(pages, None)?;
+                Ok(Self::start(pages, identity, IdentityFound::FromMark)?)
             }
-            None => Err(match used(&mut pages)? {
+            None => Err(match used(pages)? {
                 0 => OpenError::Blank,
                 used => OpenError::Unidentified { used },
             }),
@@ -94,8 +103,7 @@ impl<P: Pages> Memory<P> {
     /// # Errors
     /// As [`Memory::open`].
     pub fn open_or_return(mut pages: P, layout: Layout) -> OrReturned<P, OpenError<P::Error>> {
-        let opened = Memory::open(&mut pages, layout).map(|(memory, recovery)| (memory.parts(), recovery));
-        match opened {
+        match Self::open_parts(&mut pages, layout) {
             Ok((parts, recovery)) => Ok((Self::from_parts(pages, parts), recovery)),
             Err(error) => Err((pages, error)),
         }
@@ -126,21 +134,18 @@ impl<P: Pages> Memory<P> {
             return Err(OpenError::NotThisJournal(journal));
         }
         identity.write(&mut pages, None)?;
-        Self::start(pages, identity, IdentityFound::FromCaller)
+        let (parts, recovery) = Self::start(&mut pages, identity, IdentityFound::FromCaller)?;
+        Ok((Self::from_parts(pages, parts), recovery))
     }
 
-    fn start(
-        mut pages: P,
-        identity: Identity,
-        how: IdentityFound,
-    ) -> Result<(Self, Recovery), OpenError<P::Error>> {
+    fn start(pages: &mut P, identity: Identity, how: IdentityFound) -> Result<(Parts, Recovery), P::Error> {
         let layout = identity.layout;
-        let mut marks = Marks::find(&mut pages)?;
+        let mut marks = Marks::find(pages)?;
         let mark = marks.newest().filter(|mark| mark.journal == identity.id);
         let acknowledged = mark.map_or(0, |mark| mark.acknowledged);
         let mut journal = Journal::unread(identity, acknowledged);
-        let (mut found, newest) = journal.survey(&mut pages)?;
-        journal.mend(&mut pages, &mut found, newest.as_ref())?;
+        let (mut found, newest) = journal.survey(pages)?;
+        journal.mend(pages, &mut found, newest.as_ref())?;
         let last_boot = newest.as_ref().map_or(0, |record| record.boot);
         let (marks_found, base) = match mark {
             Some(mark) => (MarksFound::Used { damaged: marks.damaged > 0 }, mark.boot.max(last_boot)),
@@ -149,8 +154,8 @@ impl<P: Pages> Memory<P> {
         };
         journal.boot = base.saturating_add(1);
         let mark = Mark { journal: journal.id(), acknowledged, boot: journal.boot, layout };
-        let marks_written = marks.write(&mut pages, mark)?;
-        let (cards, damaged_cards) = Cards::open(&mut pages, layout)?;
+        let marks_written = marks.write(pages, mark)?;
+        let (cards, damaged_cards) = Cards::open(pages, layout)?;
         let recovery = Recovery {
             identity: how,
             marks: marks_found,
@@ -159,7 +164,7 @@ impl<P: Pages> Memory<P> {
             cards: cards.held(),
             damaged_cards,
         };
-        Ok((Self { pages, journal, marks, cards }, recovery))
+        Ok(((journal, marks, cards), recovery))
     }
 }
 

@@ -59,10 +59,6 @@ pub type OrReturned<P, E> = Result<(Memory<P>, Recovery), (P, E)>;
 pub(super) type Parts = (Journal, Marks, Cards);
 
 impl<P> Memory<P> {
-    pub(super) fn parts(self) -> Parts {
-        (self.journal, self.marks, self.cards)
-    }
-
     pub(super) fn from_parts(pages: P, (journal, marks, cards): Parts) -> Self {
         Self { pages, journal, marks, cards }
     }

@@ -6,7 +6,8 @@ use crate::pins::{DISPLAY_DATA, DISPLAY_SELECT, Pin};
 use bevelbook_keypad::screen::graphics::{HEIGHT, WIDTH};
 use core::convert::Infallible;
 use embedded_graphics::pixelcolor::{Gray4, GrayColor};
-use embedded_graphics::prelude::{DrawTarget, OriginDimensions, Pixel, Size};
+use embedded_graphics::prelude::{Dimensions, DrawTarget, OriginDimensions, Pixel, Size};
+use embedded_graphics::primitives::Rectangle;
 
 const CONTROL_0: u32 = 0x00;
 const CONTROL_1: u32 = 0x04;
@@ -97,6 +98,26 @@ impl DrawTarget for Display {
             let Some(word) = self.rows.get_mut(y).and_then(|row| row.get_mut(x / PACKED)) else { continue };
             let (at, shade) = (x % PACKED * 2, u32::from(shade.luma()) >> 2);
             *word = *word & !(3 << at) | shade << at;
+        }
+        Ok(())
+    }
+
+    /// Whole words at a time: most of what is drawn is wiping.
+    fn fill_solid(&mut self, area: &Rectangle, shade: Gray4) -> Result<(), Infallible> {
+        let area = area.intersection(&self.bounding_box());
+        let (left, top) = (area.top_left.x as usize, area.top_left.y as usize);
+        let (right, bottom) = (left + area.size.width as usize, top + area.size.height as usize);
+        // The shade in every pixel of a word.
+        let all = (u32::from(shade.luma()) >> 2) * 0x5555_5555;
+        for row in self.rows.iter_mut().take(bottom).skip(top) {
+            for (n, word) in row.iter_mut().enumerate() {
+                let (from, to) = (n * PACKED, (n + 1) * PACKED);
+                let (from, to) = (left.clamp(from, to) - from, right.clamp(from, to) - from);
+                if from < to {
+                    let mask = u32::MAX >> (2 * (PACKED - (to - from))) << (2 * from);
+                    *word = *word & !mask | all & mask;
+                }
+            }
         }
         Ok(())
     }

@@ -1,7 +1,7 @@
 //! The device before a journal is open: what is wrong, in words, and the way to a journal with a key held.
 
 use crate::keys::{Key, Press};
-use crate::memory::{BeginError, Consent, Layout, Memory, OpenError, Pages, Recovery};
+use crate::memory::{BeginError, Consent, Layout, Memory, OpenError, Pages, Recovery, Unopened};
 use crate::screen::{Answers, Body, Header, LIST_LINES, Line, Screen, Tone};
 use bevelbook_core::record::JournalId;
 use core::fmt::Display;
@@ -35,30 +35,32 @@ enum Why {
 /// A memory with no open journal.
 #[derive(Debug)]
 pub(super) struct Closed<P> {
-    /// Taken only while a journal is being opened.
-    pages: Option<P>,
-    layout: Layout,
+    /// Taken when a journal is open.
+    memory: Option<Unopened<P>>,
     why: Why,
     /// A held centre asked to give up what is there; a held up does it.
     sure: bool,
 }
 
-/// What comes of a press that opens a journal.
-type Opened<P> = (Memory<P>, Recovery);
-
 impl<P: Pages> Closed<P> {
     /// A memory that nobody has tried to open yet.
     pub(super) const fn unopened(pages: P, layout: Layout) -> Self {
-        Self { pages: Some(pages), layout, why: Why::Silent, sure: false }
+        Self { memory: Some(Unopened::new(pages, layout)), why: Why::Silent, sure: false }
     }
 
     /// A journal is open, and another one may be begun.
     pub(super) fn offer(memory: Memory<P>, layout: Layout) -> Self {
         let waiting = memory.unacknowledged();
-        Self { pages: Some(memory.into_pages()), layout, why: Why::Asked { waiting }, sure: false }
+        let memory = Some(Unopened::new(memory.into_pages(), layout));
+        Self { memory, why: Why::Asked { waiting }, sure: false }
     }
 
-    pub(super) fn press(&mut self, press: Press, entropy: u64) -> Option<Opened<P>> {
+    /// The memory, once a press or an opening has said what it found.
+    pub(super) fn take(&mut self) -> Option<Memory<P>> {
+        self.memory.take()?.into_memory()
+    }
+
+    pub(super) fn press(&mut self, press: Press, entropy: u64) -> Option<Recovery> {
         match (press, self.why, self.sure) {
             (Press { key: Key::Up, held: true }, _, true) => self.begin(Consent::GiveUpRecords, entropy),
             (_, _, true) => {
@@ -82,26 +84,23 @@ impl<P: Pages> Closed<P> {
         }
     }
 
-    #[inline(never)]
-    pub(super) fn open(&mut self) -> Option<Opened<P>> {
-        match Memory::open_or_return(self.pages.take()?, self.layout) {
-            Ok(opened) => Some(opened),
-            Err((pages, error)) => {
-                (self.pages, self.why) = (Some(pages), Why::not_opened(&error));
+    pub(super) fn open(&mut self) -> Option<Recovery> {
+        match self.memory.as_mut()?.open() {
+            Ok(recovery) => Some(recovery),
+            Err(error) => {
+                self.why = Why::not_opened(&error);
                 None
             }
         }
     }
 
-    #[inline(never)]
-    fn begin(&mut self, consent: Consent, entropy: u64) -> Option<Opened<P>> {
+    fn begin(&mut self, consent: Consent, entropy: u64) -> Option<Recovery> {
         // No journal is numbered 0.
         let id = JournalId(entropy.max(1));
         self.sure = false;
-        match Memory::begin_or_return(self.pages.take()?, self.layout, id, consent) {
-            Ok(opened) => Some(opened),
-            Err((pages, error)) => {
-                self.pages = Some(pages);
+        match self.memory.as_mut()?.begin(id, consent) {
+            Ok(recovery) => Some(recovery),
+            Err(error) => {
                 self.why = Why::not_begun(&error);
                 None
             }

@@ -32,7 +32,7 @@ mod tests;
 
 use crate::app::App;
 use crate::keys::{Key, Keys, Press};
-use crate::memory::{Layout, Memory, Pages, Recovery};
+use crate::memory::{Layout, Pages, Recovery};
 use crate::screen::graphics;
 use crate::screen::{Body, Line, Screen, Tone};
 use begin::{Closed, Found};
@@ -122,26 +122,24 @@ impl<P: Pages> Device<P> {
     }
 
     /// Does something with a memory that is not open, and goes to work if it then is.
-    fn try_closed(&mut self, act: impl FnOnce(&mut Closed<P>) -> Option<(Memory<P>, Recovery)>) {
-        self.put_to_work(act);
-        // The stack is needed again.
-        if let State::Open(app, _) = &mut self.state {
-            app.resume();
+    fn try_closed(&mut self, act: impl FnOnce(&mut Closed<P>) -> Option<Recovery>) {
+        let State::Closed(closed) = &mut self.state else { return };
+        if let Some(found) = act(closed).map(|recovery| Found::of(&recovery)) {
+            self.put_to_work(found);
+            // The stack is free again.
+            if let State::Open(app, _) = &mut self.state {
+                app.resume();
+            }
         }
     }
 
     #[inline(never)]
-    fn put_to_work(&mut self, act: impl FnOnce(&mut Closed<P>) -> Option<(Memory<P>, Recovery)>) {
+    fn put_to_work(&mut self, found: Option<Found>) {
         if let State::Closed(closed) = &mut self.state
-            && let Some((memory, recovery)) = act(closed)
+            && let Some(memory) = closed.take()
         {
-            self.at_work(memory, &recovery);
+            self.state = State::Open(App::idle(memory, self.name), found);
         }
-    }
-
-    #[inline(never)]
-    fn at_work(&mut self, memory: Memory<P>, recovery: &Recovery) {
-        self.state = State::Open(App::idle(memory, self.name), Found::of(recovery));
     }
 
     /// Stirs a word into the entropy for a journal's id: a counter faster than a person, read often.

@@ -7,8 +7,7 @@ use super::identity::REMEMBERED;
 use super::marks::Marks;
 use super::open::{fits, inspect, used};
 use super::pages::{BLANK, Pages, fetch, is_blank};
-use super::whole::Parts;
-use super::{Identity, Layout, Memory, OpenError, OrReturned, Recovery, Stored};
+use super::{Identity, Layout, Memory, OpenError, Recovery, Stored, Unopened};
 use bevelbook_core::record::JournalId;
 use core::fmt;
 
@@ -74,69 +73,55 @@ impl<P: Pages> Memory<P> {
     /// # Errors
     /// Without consent, records would be given up; `id` is not new; or the memory does not take it.
     pub fn begin(
-        mut pages: P,
+        pages: P,
         layout: Layout,
         id: JournalId,
         consent: Consent,
     ) -> Result<(Self, Recovery), BeginError<P::Error>> {
-        let (parts, recovery) = Self::begin_parts(&mut pages, layout, id, consent)?;
-        Ok((Self::from_parts(pages, parts), recovery))
+        let mut unopened = Unopened::new(pages, layout);
+        let recovery = unopened.begin(id, consent)?;
+        unopened.into_memory().map(|memory| (memory, recovery)).ok_or(BeginError::Open(OpenError::Blank))
     }
+}
 
-    /// As [`Memory::begin`], but gives the pages back with the error.
-    ///
-    /// # Errors
-    /// As [`Memory::begin`].
-    pub fn begin_or_return(
-        mut pages: P,
-        layout: Layout,
-        id: JournalId,
-        consent: Consent,
-    ) -> OrReturned<P, BeginError<P::Error>> {
-        match Self::begin_parts(&mut pages, layout, id, consent) {
-            Ok((parts, recovery)) => Ok((Self::from_parts(pages, parts), recovery)),
-            Err(error) => Err((pages, error)),
-        }
-    }
-
-    fn begin_parts(
-        pages: &mut P,
-        layout: Layout,
-        id: JournalId,
-        consent: Consent,
-    ) -> Result<(Parts, Recovery), BeginError<P::Error>> {
-        fits(pages, layout).map_err(BeginError::Open)?;
-        let insists = consent == Consent::GiveUpRecords;
-        let marks = Marks::find(pages).map_err(BeginError::Storage)?;
-        let found = Identity::find(pages).map_err(BeginError::Storage)?;
-        let known = found.as_ref().map(|found| found.identity.clone());
-        let known = known.or_else(|| marks.newest().map(|mark| Identity::first(mark.journal, mark.layout)));
-        let identity = match known {
-            Some(old) if old.knows(id) => return Err(BeginError::KnownId(id)),
-            Some(old) => {
-                let mark = marks.newest().filter(|mark| mark.journal == old.id);
-                let acknowledged = mark.map_or(0, |mark| mark.acknowledged);
-                fits(pages, old.layout).map_err(BeginError::Open)?;
-                let (_, records) = inspect(pages, &old, acknowledged).map_err(BeginError::Storage)?;
-                if records > 0 && !insists {
-                    return Err(BeginError::Unacknowledged { journal: old.id, records });
-                }
-                tidy(pages, &old, layout).map_err(BeginError::Storage)?;
-                old.followed_by(id, layout)
+/// Notes in `pages` that journal `id` is theirs from now on.
+pub(super) fn begin<P: Pages>(
+    pages: &mut P,
+    layout: Layout,
+    id: JournalId,
+    consent: Consent,
+) -> Result<(), BeginError<P::Error>> {
+    fits(pages, layout).map_err(BeginError::Open)?;
+    let insists = consent == Consent::GiveUpRecords;
+    let marks = Marks::find(pages).map_err(BeginError::Storage)?;
+    let found = Identity::find(pages).map_err(BeginError::Storage)?;
+    let known = found.as_ref().map(|found| found.identity.clone());
+    let known = known.or_else(|| marks.newest().map(|mark| Identity::first(mark.journal, mark.layout)));
+    let identity = match known {
+        Some(old) if old.knows(id) => return Err(BeginError::KnownId(id)),
+        Some(old) => {
+            let mark = marks.newest().filter(|mark| mark.journal == old.id);
+            let acknowledged = mark.map_or(0, |mark| mark.acknowledged);
+            fits(pages, old.layout).map_err(BeginError::Open)?;
+            let (_, records) = inspect(pages, &old, acknowledged).map_err(BeginError::Storage)?;
+            if records > 0 && !insists {
+                return Err(BeginError::Unacknowledged { journal: old.id, records });
             }
-            None => {
-                let used = used(pages).map_err(BeginError::Storage)?;
-                if used > 0 && !insists {
-                    return Err(BeginError::Unidentified { used });
-                }
-                erase(pages).map_err(BeginError::Storage)?;
-                Identity::first(id, layout)
-            }
-        };
-        match identity.write(pages, found.as_ref()).map_err(BeginError::Storage)? {
-            0 => Err(BeginError::ReadBack),
-            _ => Self::open_parts(pages, layout).map_err(BeginError::Open),
+            tidy(pages, &old, layout).map_err(BeginError::Storage)?;
+            old.followed_by(id, layout)
         }
+        None => {
+            let used = used(pages).map_err(BeginError::Storage)?;
+            if used > 0 && !insists {
+                return Err(BeginError::Unidentified { used });
+            }
+            erase(pages).map_err(BeginError::Storage)?;
+            Identity::first(id, layout)
+        }
+    };
+    match identity.write(pages, found.as_ref()).map_err(BeginError::Storage)? {
+        0 => Err(BeginError::ReadBack),
+        _ => Ok(()),
     }
 }
 

@@ -165,15 +165,20 @@ impl Head {
 }
 
 impl Cards {
-    /// The cards in `pages`, and how many are damaged. Where a cut left two revisions of one, the older goes.
-    pub(super) fn open<P: Pages>(pages: &mut P, layout: Layout) -> Result<(Self, u8), P::Error> {
-        let mut cards = Self { layout, slots: Vec::new(), intake: None };
+    /// No cards yet.
+    pub(super) const fn none(layout: Layout) -> Self {
+        Self { layout, slots: Vec::new(), intake: None }
+    }
+
+    /// Finds the cards in `pages`; how many are damaged. Where a cut left two revisions of one, the older goes.
+    pub(super) fn find<P: Pages>(&mut self, pages: &mut P) -> Result<u8, P::Error> {
+        let layout = self.layout;
         let mut damaged = 0;
         for slot in 0..layout.card_slots() {
             let head = fetch_until(pages, layout.card_page(slot, 0), |page| Head::from_page(page, layout))?;
             let mut state = Slot::Free;
             if let Some(head) = head {
-                match cards.content(pages, slot, head, |_, _| ())? {
+                match self.content(pages, slot, head, |_, _| ())? {
                     true => state = Slot::Holds(head),
                     false => damaged += 1,
                 }
@@ -184,11 +189,11 @@ impl Cards {
                 write_back(pages, page, &BLANK)?;
             }
             // The layout has no more slots than the list.
-            let _ = cards.slots.push(state);
+            let _ = self.slots.push(state);
         }
-        cards.make_sure_of_the_last(pages)?;
-        cards.drop_older(pages)?;
-        Ok((cards, damaged))
+        self.make_sure_of_the_last(pages)?;
+        self.drop_older(pages)?;
+        Ok(damaged)
     }
 
     /// The first page written last may have been cut, and look whole by luck: what is shown now shall stay.

@@ -17,7 +17,7 @@
 //! journal is begun by an explicit call ([`Memory::begin`]).
 //!
 //! Read it bottom up: `pages`, `seal`, `layout`; `record`, `identity`, `marks`; `journal`, `recovery`; `cards`;
-//! `open`, `begin`, `whole`. [`faults`] is the fault model that the tests trust.
+//! `open`, `begin`, `unopened`, `whole`. [`faults`] is the fault model that the tests trust.
 
 mod begin;
 mod cards;
@@ -33,6 +33,7 @@ mod record;
 mod recovery;
 mod seal;
 mod subjects;
+mod unopened;
 mod whole;
 
 #[cfg(test)]
@@ -49,6 +50,7 @@ pub use pages::{PAGE, Page, Pages};
 pub use record::Stored;
 pub use recovery::{Damage, IdentityFound, JournalFound, LISTED, Recovery};
 pub use subjects::Subject;
-pub use whole::{AcknowledgeError, Memory, OrReturned, Records};
+pub use unopened::Unopened;
+pub use whole::{AcknowledgeError, Memory, Records};
 
 use identity::Identity;

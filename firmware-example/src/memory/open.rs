@@ -4,8 +4,8 @@ use super::cards::Cards;
 use super::journal::Journal;
 use super::marks::{Mark, Marks};
 use super::pages::{Pages, fetch, is_blank};
-use super::whole::Parts;
-use super::{Identity, IdentityFound, Layout, MarksFound, Memory, OrReturned, Recovery};
+use super::unopened::Parts;
+use super::{Identity, IdentityFound, Layout, MarksFound, Memory, Recovery, Unopened};
 use bevelbook_core::record::JournalId;
 use core::fmt;
 
@@ -64,49 +64,10 @@ impl<P: Pages> Memory<P> {
     ///
     /// # Errors
     /// There is no journal, or not one of this layout, or the memory does not answer.
-    pub fn open(mut pages: P, layout: Layout) -> Result<(Self, Recovery), OpenError<P::Error>> {
-        let (parts, recovery) = Self::open_parts(&mut pages, layout)?;
-        Ok((Self::from_parts(pages, parts), recovery))
-    }
-
-    pub(super) fn open_parts(
-        pages: &mut P,
-        layout: Layout,
-    ) -> Result<(Parts, Recovery), OpenError<P::Error>> {
-        fits(pages, layout)?;
-        if let Some(found) = Identity::find(pages)? {
-            if found.identity.layout != layout {
-                return Err(OpenError::OtherLayout(found.identity.layout));
-            }
-            let how = if found.both { IdentityFound::Whole } else { IdentityFound::Repaired };
-            if how == IdentityFound::Repaired {
-                Identity::repair(pages, &found)?;
-            }
-            return Ok(Self::start(pages, found.identity, how)?);
-        }
-        match Marks::find(pages)?.newest() {
-            Some(mark) if mark.layout != layout => Err(OpenError::OtherLayout(mark.layout)),
-            Some(mark) => {
-                let identity = Identity::first(mark.journal, layout);
-                identity.write(pages, None)?;
-                Ok(Self::start(pages, identity, IdentityFound::FromMark)?)
-            }
-            None => Err(match used(pages)? {
-                0 => OpenError::Blank,
-                used => OpenError::Unidentified { used },
-            }),
-        }
-    }
-
-    /// As [`Memory::open`], but gives the pages back with the error.
-    ///
-    /// # Errors
-    /// As [`Memory::open`].
-    pub fn open_or_return(mut pages: P, layout: Layout) -> OrReturned<P, OpenError<P::Error>> {
-        match Self::open_parts(&mut pages, layout) {
-            Ok((parts, recovery)) => Ok((Self::from_parts(pages, parts), recovery)),
-            Err(error) => Err((pages, error)),
-        }
+    pub fn open(pages: P, layout: Layout) -> Result<(Self, Recovery), OpenError<P::Error>> {
+        let mut unopened = Unopened::new(pages, layout);
+        let recovery = unopened.open()?;
+        unopened.into_memory().map(|memory| (memory, recovery)).ok_or(OpenError::Blank)
     }
 
     /// Opens a memory that no longer says which journal it holds, for someone who knows.
@@ -120,52 +81,92 @@ impl<P: Pages> Memory<P> {
     ) -> Result<(Self, Recovery), OpenError<P::Error>> {
         fits(&pages, layout)?;
         let named = Identity::find(&mut pages)?.is_some() || Marks::find(&mut pages)?.newest().is_some();
-        if named {
-            let opened = Self::open(pages, layout)?;
-            return if opened.0.journal() == journal {
-                Ok(opened)
-            } else {
-                Err(OpenError::NotThisJournal(journal))
-            };
+        let mut how = None;
+        if !named {
+            let identity = Identity::first(journal, layout);
+            let (found, _) = inspect(&mut pages, &identity, 0)?;
+            if found == 0 {
+                return Err(OpenError::NotThisJournal(journal));
+            }
+            identity.write(&mut pages, None)?;
+            how = Some(IdentityFound::FromCaller);
         }
-        let identity = Identity::first(journal, layout);
-        let (found, _) = inspect(&mut pages, &identity, 0)?;
-        if found == 0 {
+        let (memory, mut recovery) = Self::open(pages, layout)?;
+        if memory.journal() != journal {
             return Err(OpenError::NotThisJournal(journal));
         }
-        identity.write(&mut pages, None)?;
-        let (parts, recovery) = Self::start(&mut pages, identity, IdentityFound::FromCaller)?;
-        Ok((Self::from_parts(pages, parts), recovery))
+        recovery.identity = how.unwrap_or(recovery.identity);
+        Ok((memory, recovery))
     }
+}
 
-    fn start(pages: &mut P, identity: Identity, how: IdentityFound) -> Result<(Parts, Recovery), P::Error> {
-        let layout = identity.layout;
-        let mut marks = Marks::find(pages)?;
-        let mark = marks.newest().filter(|mark| mark.journal == identity.id);
-        let acknowledged = mark.map_or(0, |mark| mark.acknowledged);
-        let mut journal = Journal::unread(identity, acknowledged);
-        let (mut found, newest) = journal.survey(pages)?;
-        journal.mend(pages, &mut found, newest.as_ref())?;
-        let last_boot = newest.as_ref().map_or(0, |record| record.boot);
-        let (marks_found, base) = match mark {
-            Some(mark) => (MarksFound::Used { damaged: marks.damaged > 0 }, mark.boot.max(last_boot)),
-            None if newest.is_none() && marks.damaged < 2 => (MarksFound::New, 0),
-            None => (MarksFound::Lost, last_boot.saturating_add(BOOT_LEAP)),
-        };
-        journal.boot = base.saturating_add(1);
-        let mark = Mark { journal: journal.id(), acknowledged, boot: journal.boot, layout };
-        let marks_written = marks.write(pages, mark)?;
-        let (cards, damaged_cards) = Cards::open(pages, layout)?;
-        let recovery = Recovery {
-            identity: how,
-            marks: marks_found,
-            marks_written,
-            journal: found,
-            cards: cards.held(),
-            damaged_cards,
-        };
-        Ok(((journal, marks, cards), recovery))
+/// Opens what is in `pages`, into `parts`.
+pub(super) fn open<P: Pages>(
+    pages: &mut P,
+    layout: Layout,
+    parts: &mut Option<Parts>,
+) -> Result<Recovery, OpenError<P::Error>> {
+    fits(pages, layout)?;
+    let (identity, how) = identify(pages, layout)?;
+    Ok(start(pages, identity, how, parts)?)
+}
+
+/// Which journal the pages hold, the pages that say so mended.
+fn identify<P: Pages>(
+    pages: &mut P,
+    layout: Layout,
+) -> Result<(Identity, IdentityFound), OpenError<P::Error>> {
+    if let Some(found) = Identity::find(pages)? {
+        if found.identity.layout != layout {
+            return Err(OpenError::OtherLayout(found.identity.layout));
+        }
+        if found.both {
+            return Ok((found.identity, IdentityFound::Whole));
+        }
+        Identity::repair(pages, &found)?;
+        return Ok((found.identity, IdentityFound::Repaired));
     }
+    match Marks::find(pages)?.newest() {
+        Some(mark) if mark.layout != layout => Err(OpenError::OtherLayout(mark.layout)),
+        Some(mark) => {
+            let identity = Identity::first(mark.journal, layout);
+            identity.write(pages, None)?;
+            Ok((identity, IdentityFound::FromMark))
+        }
+        None => Err(match used(pages)? {
+            0 => OpenError::Blank,
+            used => OpenError::Unidentified { used },
+        }),
+    }
+}
+
+fn start<P: Pages>(
+    pages: &mut P,
+    identity: Identity,
+    how: IdentityFound,
+    parts: &mut Option<Parts>,
+) -> Result<Recovery, P::Error> {
+    let layout = identity.layout;
+    let marks = Marks::find(pages)?;
+    let mark = marks.newest().filter(|mark| mark.journal == identity.id);
+    let acknowledged = mark.map_or(0, |mark| mark.acknowledged);
+    let damaged_marks = marks.damaged;
+    let journal = Journal::unread(identity, acknowledged);
+    let Parts { journal, marks, cards } = parts.insert(Parts { journal, marks, cards: Cards::none(layout) });
+    let (mut found, newest) = journal.survey(pages)?;
+    journal.mend(pages, &mut found, newest.as_ref())?;
+    let last_boot = newest.as_ref().map_or(0, |record| record.boot);
+    let (marks_found, base) = match mark {
+        Some(mark) => (MarksFound::Used { damaged: damaged_marks > 0 }, mark.boot.max(last_boot)),
+        None if newest.is_none() && damaged_marks < 2 => (MarksFound::New, 0),
+        None => (MarksFound::Lost, last_boot.saturating_add(BOOT_LEAP)),
+    };
+    journal.boot = base.saturating_add(1);
+    let mark = Mark { journal: journal.id(), acknowledged, boot: journal.boot, layout };
+    let marks_written = marks.write(pages, mark)?;
+    let damaged_cards = cards.find(pages)?;
+    let cards = cards.held();
+    Ok(Recovery { identity: how, marks: marks_found, marks_written, journal: found, cards, damaged_cards })
 }
 
 pub(super) fn fits<P: Pages>(pages: &P, layout: Layout) -> Result<(), OpenError<P::Error>> {

@@ -6,7 +6,7 @@ use super::journal::{AppendError, Journal, Urgency};
 use super::marks::{Mark, Marks};
 use super::pages::Pages;
 use super::subjects::Subject;
-use super::{Layout, Recovery, Stored};
+use super::{Layout, Stored};
 use bevelbook_core::record::{Bench, JobId, JournalId, MAX_ENCODED};
 use core::fmt;
 
@@ -50,18 +50,6 @@ pub struct Memory<P> {
     pub(super) journal: Journal,
     pub(super) marks: Marks,
     pub(super) cards: Cards,
-}
-
-/// An open memory and what was found; or the pages, and why it is not open.
-pub type OrReturned<P, E> = Result<(Memory<P>, Recovery), (P, E)>;
-
-/// An open memory without its pages.
-pub(super) type Parts = (Journal, Marks, Cards);
-
-impl<P> Memory<P> {
-    pub(super) fn from_parts(pages: P, (journal, marks, cards): Parts) -> Self {
-        Self { pages, journal, marks, cards }
-    }
 }
 
 /// Records.

@@ -93,7 +93,7 @@ impl<P: Pages> App<P> {
                     self.station(StationEvent::Dial(dial), "dial is stated", now_ms);
                 }
             }
-            View::Step(_) | View::Notice { .. } | View::Guard { .. } => {}
+            View::Step(_) | View::Notice { .. } | View::Out { .. } | View::Guard { .. } => {}
         }
     }
 

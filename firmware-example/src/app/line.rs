@@ -194,8 +194,8 @@ impl<P: Pages> App<P> {
         let (ordered, other) = (job.ordered(eye), job.ordered(eye.other()));
         let power = reading.read.power();
         let slips = slips(STANDARD, job.design(), ordered.power, Some(other.power), power);
-        let title = Line::new(format_args!("look again: {eye}"));
         if let Some(slip) = slips.first() {
+            let title = Line::new(format_args!("look again: {eye}"));
             return Some(View::Notice { title, lines: words::slip(*slip), tone: Tone::Warning });
         }
         // The prism of a mounted lens counts for the pair, which the console judges.
@@ -203,7 +203,7 @@ impl<P: Pages> App<P> {
         let read = EyeReading { prism, add: reading.add, ..EyeReading::of_power(power) };
         let judgement = judge_eye(STANDARD, job.design(), eye, &ordered, &read);
         let out = judgement.findings().iter().find(|finding| !finding.is_within())?;
-        Some(View::Notice { title, lines: words::out(out), tone: Tone::Warning })
+        Some(words::out(out, eye))
     }
 
     /// Passes over the step that stands there, for as long as this job is in hand.

@@ -102,7 +102,12 @@ impl<P: Pages> App<P> {
             return;
         }
         match (press, &self.view) {
-            (Press { key: Key::Left, held: true }, View::Step(_) | View::Notice { .. }) => self.undo(now_ms),
+            (
+                Press { key: Key::Left, held: true },
+                View::Step(_) | View::Notice { .. } | View::Out { .. },
+            ) => {
+                self.undo(now_ms);
+            }
             (Press { key: Key::Centre, held: true }, View::Guard { .. }) => self.insist(),
             (Press { key: Key::Centre, held: true }, View::Step(_) | View::Jobs { .. }) => {
                 self.view = View::Menu(0);
@@ -110,11 +115,11 @@ impl<P: Pages> App<P> {
             (Press { key: Key::Up, held: true }, View::Step(_)) => self.broken_off(now_ms),
             (Press { held: true, .. }, _) => {}
             (Press { key, .. }, View::Step(_)) => self.press_step(key, now_ms),
-            (Press { key: Key::Centre, .. }, View::Notice { .. }) => self.enter(),
+            (Press { key: Key::Centre, .. }, View::Notice { .. } | View::Out { .. }) => self.enter(),
             (Press { key: Key::Centre, .. }, View::Guard { entry, .. }) => {
                 self.view = View::Step(Entry::Sizing(*entry));
             }
-            (Press { .. }, View::Notice { .. } | View::Guard { .. }) => {}
+            (Press { .. }, View::Notice { .. } | View::Out { .. } | View::Guard { .. }) => {}
             (Press { key, .. }, _) => self.press_choice(key, now_ms),
         }
     }

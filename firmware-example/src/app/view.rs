@@ -113,6 +113,8 @@ pub(super) enum View {
     Station(StationEntry),
     /// Something was said; the centre goes on.
     Notice { title: Line, lines: Lines, tone: Tone },
+    /// A quantity of a reading is out; the centre goes on. What, by how much, and how much it may be.
+    Out { quantity: Line, by: Line, limit: Line, picture: Picture },
     /// The guard holds.
     Guard { refusal: Refusal, entry: SizingEntry },
 }
@@ -135,6 +137,12 @@ impl View {
                 list("what holds the lens?", *selected, Rim::ALL.len(), |at| Rim::ALL.get(at).map(Line::new))
             }
             Self::Station(entry) => entry.body(),
+            Self::Out { quantity, by, limit, picture } => Body::Question {
+                question: quantity.clone(),
+                figure: by.clone(),
+                detail: limit.clone(),
+                picture: *picture,
+            },
             Self::Notice { title, lines, .. } => Body::Message { title: title.clone(), lines: lines.clone() },
             Self::Guard { refusal, .. } => {
                 Body::Message { title: Line::new("never past it"), lines: words::refusal(refusal) }
@@ -148,7 +156,7 @@ impl View {
             Self::Jobs { jobs, .. } if jobs.is_empty() => answers("", "", "", "", ""),
             Self::Jobs { .. } | Self::Menu(_) | Self::Rims(_) => answers("up", "down", "", "", "take"),
             Self::Station(entry) => entry.answers(),
-            Self::Notice { .. } | Self::Guard { .. } => answers("", "", "", "", "on"),
+            Self::Notice { .. } | Self::Out { .. } | Self::Guard { .. } => answers("", "", "", "", "on"),
         }
     }
 
@@ -156,7 +164,7 @@ impl View {
         match self {
             Self::Notice { tone, .. } => *tone,
             Self::Guard { .. } => Tone::Refusal,
-            Self::Step(Entry::Remake(_) | Entry::NoDial(_)) => Tone::Warning,
+            Self::Step(Entry::Remake(_) | Entry::NoDial(_)) | Self::Out { .. } => Tone::Warning,
             _ => Tone::Plain,
         }
     }

@@ -1,11 +1,13 @@
 //! Records, mistakes and refusals in lines of a small screen.
 
 use super::screens::Pair;
-use crate::screen::{LIST_LINES, Line};
+use super::view::View;
+use crate::screen::{LIST_LINES, Line, Picture};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, Check, CheckItem, Stage, Subject};
 use bevelbook_core::sizing::{Outcome, Refusal};
 use bevelbook_core::tolerance::{Finding, Quantity, Slip};
+use bevelbook_core::units::Length;
 use core::fmt::Display;
 use heapless::Vec;
 
@@ -120,9 +122,8 @@ pub(super) fn refusal(refusal: &Refusal) -> Lines {
     }
 }
 
-/// A quantity that is out, in lines.
-pub(super) fn out(finding: &Finding) -> Lines {
-    let milli = |value: i32| bevelbook_core::units::Length::from_milli(value);
+/// A quantity of this eye's lens that is out.
+pub(super) fn out(finding: &Finding, eye: Eye) -> View {
     let quantity = match finding.quantity {
         Quantity::Power | Quantity::PowerAcross => "power",
         Quantity::Cylinder => "cylinder",
@@ -140,10 +141,18 @@ pub(super) fn out(finding: &Finding) -> Lines {
         Quantity::SegmentTilt => "tilt",
         Quantity::Thickness => "thickness",
     };
-    lines([
-        &format_args!("{quantity} OUT"),
-        &format_args!("read {} for {}", milli(finding.measured), milli(finding.ordered)),
-        &format_args!("off {:+}", milli(finding.deviation)),
-        &format_args!("may be {}", finding.limit),
-    ])
+    let axis = finding.quantity == Quantity::Axis;
+    let by = Length::from_milli(finding.deviation);
+    let [read, ordered] = [finding.measured, finding.ordered].map(Length::from_milli);
+    // A strong power leaves no room for words.
+    let between = if finding.measured.abs() < 10_000 || axis { " for " } else { "/" };
+    let limit = Line::new(format_args!("{read}{between}{ordered} ±{}", finding.limit));
+    // A deviation of the axis is in 1/1000 degree, as is the axis.
+    let degrees = (finding.measured.unsigned_abs() / 1000).min(180) as u16;
+    View::Out {
+        quantity: Line::new(format_args!("{quantity} OUT: {eye}")),
+        by: if axis { Line::new(format_args!("{by:+.0}")) } else { Line::new(format_args!("{by:+}")) },
+        limit,
+        picture: if axis { Picture::Axis(degrees) } else { Picture::None },
+    }
 }

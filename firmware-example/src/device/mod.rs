@@ -242,14 +242,26 @@ impl<P: Pages> Device<P> {
     ///
     /// # Errors
     /// What the display answers when it cannot be drawn to.
-    #[inline(never)]
     pub fn draw<D>(&self, display: &mut D) -> Result<(), D::Error>
     where
         D: DrawTarget,
         D::Color: From<BinaryColor>,
     {
+        self.draw_in_shades(display, BinaryColor::On.into())
+    }
+
+    /// As [`Device::draw`], on a display that has a shade for what is looked at second.
+    ///
+    /// # Errors
+    /// As [`Device::draw`].
+    #[inline(never)]
+    pub fn draw_in_shades<D>(&self, display: &mut D, dim: D::Color) -> Result<(), D::Error>
+    where
+        D: DrawTarget,
+        D::Color: From<BinaryColor>,
+    {
         match &self.shown {
-            Some(screen) => graphics::draw(screen, display),
+            Some(screen) => graphics::draw_in_shades(screen, display, dim),
             None => Ok(()),
         }
     }

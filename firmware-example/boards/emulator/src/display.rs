@@ -28,6 +28,9 @@ const WHOLE: [u8; 6] = [0x15, 0x00, 0x3f, 0x75, 0x00, 0x3f];
 /// The display on.
 const ON: u8 = 0xaf;
 
+/// The shade of what is looked at second.
+pub(crate) const DIM: Gray4 = Gray4::new(10);
+
 /// The display and what is to show on it: 4 of its 16 shades, two bits a pixel, which is half of what it has itself.
 pub(crate) struct Display {
     rows: [[u32; WIDTH as usize / PACKED]; ROWS],

@@ -18,7 +18,7 @@ use bevelbook_core::link::pump;
 use bevelbook_keypad::device::{Device, LAYOUT};
 use cortex_m::peripheral::{Peripherals, SCB};
 use cortex_m_rt::{entry, exception};
-use display::Display;
+use display::{DIM, Display};
 use memory::Eeprom;
 use meter::Lap;
 use static_cell::StaticCell;
@@ -48,7 +48,7 @@ fn main() -> ! {
         lap.taken();
         if device.redraw(clock::now_ms()) {
             // A picture in RAM takes every pixel.
-            let _ = device.draw(display);
+            let _ = device.draw_in_shades(display, DIM);
             display.show();
             lap.shown();
         }

@@ -1,9 +1,9 @@
 //! Letters and their fonts: what a font of ISO 8859-1 has no picture for is written with what it has.
 
 use embedded_graphics::mono_font::MonoFont;
+use embedded_graphics::mono_font::ascii::FONT_7X13_BOLD;
 use embedded_graphics::mono_font::iso_8859_1::{FONT_4X6, FONT_5X8, FONT_6X9, FONT_6X10};
 use heapless::String;
-use profont::{PROFONT_18_POINT, PROFONT_24_POINT};
 
 /// Titles.
 pub(super) const TITLE: &MonoFont<'_> = &FONT_6X10;
@@ -17,22 +17,35 @@ pub(super) const SMALLEST: &MonoFont<'_> = &FONT_4X6;
 /// The characters of a figure; more are cut off.
 pub(super) const FIGURE_COLUMNS: usize = 8;
 
-/// The letters of a figure, and the rows of its cell that are empty in every figure in it.
+/// The letters of a figure, each pixel drawn as a square of [`TIMES`], and the rows of its cell that are empty in every
+/// figure in it.
 pub(super) struct FigureFont {
     /// The letters.
     pub(super) font: &'static MonoFont<'static>,
-    /// The rows above the highest letter.
+    /// The rows above the highest letter, on the display.
     pub(super) skip: i32,
 }
 
-/// The biggest letters in which `figure` has at most `width` pixels and 20 rows. The biggest of all have 20 rows
-/// only without what hangs below the line, so they are for numbers.
+/// How often a pixel of a figure's letter is drawn beside and below itself.
+pub(super) const TIMES: u32 = 2;
+
+impl FigureFont {
+    /// The pixels that `figure` is wide on the display.
+    pub(super) fn width(&self, figure: &str) -> u32 {
+        text_width(self.font, figure) * TIMES
+    }
+}
+
+/// The boldest letters in which `figure` has at most `width` pixels and 20 rows: strokes of four pixels, which are read
+/// at arm's length, for what has no letter that hangs below the line, and of two for the rest.
 pub(super) fn figure_font(figure: &str, width: u32) -> FigureFont {
-    let number = figure.chars().all(|letter| letter.is_ascii_digit() || "+-−.× ".contains(letter));
-    if number && text_width(&PROFONT_24_POINT, figure) <= width {
-        FigureFont { font: &PROFONT_24_POINT, skip: 5 }
+    let bold = FigureFont { font: &FONT_7X13_BOLD, skip: 4 };
+    let hangs =
+        |letter: char| !(' '..='~').contains(&shown_letter(letter)) || "gjpqyQ,;/_()[]{}|$@".contains(letter);
+    if !figure.chars().any(hangs) && bold.width(figure) <= width {
+        bold
     } else {
-        FigureFont { font: &PROFONT_18_POINT, skip: 2 }
+        FigureFont { font: TITLE, skip: 0 }
     }
 }
 
@@ -53,7 +66,7 @@ pub(super) fn cut(text: &str, columns: usize) -> &str {
 /// `text` in letters that the fonts have, one for one; at most a line of them.
 pub(super) fn shown(text: &str) -> String<{ super::super::COLUMNS * 3 }> {
     let mut shown = String::new();
-    for letter in text.chars().map(letter) {
+    for letter in text.chars().map(shown_letter) {
         if shown.push(letter).is_err() {
             break;
         }
@@ -62,7 +75,7 @@ pub(super) fn shown(text: &str) -> String<{ super::super::COLUMNS * 3 }> {
 }
 
 /// The letter for `letter`; a dot in the middle for what nothing resembles.
-fn letter(letter: char) -> char {
+fn shown_letter(letter: char) -> char {
     match letter {
         ' '..='~' | '\u{a0}'..='ÿ' => letter,
         '−' | '–' | '—' | '‐' | '‑' => '-',
@@ -95,10 +108,12 @@ mod tests {
     }
 
     #[test]
-    fn a_number_is_as_big_as_its_room_allows() {
-        assert_eq!(figure_font("+0.35", 96).font.character_size.height, 29);
-        assert_eq!(figure_font("+10.125", 96).font.character_size.height, 22);
-        assert_eq!(figure_font("pl", 96).font.character_size.height, 22);
+    fn a_number_is_as_bold_as_its_room_allows() {
+        assert_eq!(figure_font("+0.35", 96).width("+0.35"), 70);
+        assert_eq!(figure_font("-10.125", 128).width("-10.125"), 98);
+        assert_eq!(figure_font("-10.125", 96).width("-10.125"), 84);
+        assert_eq!(figure_font("12345678", 96).width("12345678"), 96);
+        assert_eq!(figure_font("pl", 96).width("pl"), 24, "what hangs below the line is written finer");
     }
 
     #[test]

@@ -14,6 +14,9 @@
 //! more items lie beyond. A message that answers up or down has three lines; a fourth gives way.
 //!
 //! What is too long is cut off; nothing is drawn outside.
+//!
+//! On a display with shades the header, the detail and the scales of pictures are dim, so that the figure, the title and
+//! the answers stand out ([`draw_in_shades`]).
 
 mod answers;
 mod ink;
@@ -53,9 +56,21 @@ where
     D: DrawTarget,
     D::Color: From<BinaryColor>,
 {
-    let mut ink = Ink::new(display);
+    draw_in_shades(screen, display, BinaryColor::On.into())
+}
+
+/// As [`draw`], with `dim` for what is looked at second.
+///
+/// # Errors
+/// As [`draw`].
+pub fn draw_in_shades<D>(screen: &Screen, display: &mut D, dim: D::Color) -> Result<(), D::Error>
+where
+    D: DrawTarget,
+    D::Color: From<BinaryColor>,
+{
+    let mut ink = Ink::new(display, dim);
     ink.wipe(Rectangle::new(Point::zero(), Size::new(WIDTH, HEIGHT)))?;
-    header(&screen.header, &mut ink)?;
+    header(&screen.header, &mut ink.dimmed())?;
     match &screen.body {
         Body::Question { question, figure, detail, picture } => {
             title(question, screen.tone, &mut ink)?;
@@ -164,8 +179,7 @@ impl Places {
         let pictured = picture != Picture::None;
         let room = if pictured { WIDTH - picture::LEAST_WIDTH - Self::GAP } else { WIDTH };
         let text = letters::cut(figure.as_str(), letters::FIGURE_COLUMNS);
-        let font = letters::figure_font(text, room).font;
-        let figure_width = letters::text_width(font, text);
+        let figure_width = letters::figure_font(text, room).width(text);
         let detail_width = letters::text_width(letters::SMALL, detail.as_str());
         let beside = |left: u32| {
             // A short detail leaves its own rows to the picture.
@@ -192,8 +206,8 @@ impl Places {
     {
         let text = letters::cut(figure.as_str(), letters::FIGURE_COLUMNS);
         let letters::FigureFont { font, skip } = letters::figure_font(text, self.figure.size.width);
-        ink.write(font, self.figure.top_left - Point::new(0, skip), text)?;
-        ink.write(letters::SMALL, self.detail.top_left, detail.as_str())?;
+        ink.write_large(font, self.figure.top_left - Point::new(0, skip), text)?;
+        ink.dimmed().write(letters::SMALL, self.detail.top_left, detail.as_str())?;
         match self.picture {
             Some(area) => picture::draw(picture, area, ink),
             None => Ok(()),

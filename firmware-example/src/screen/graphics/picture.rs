@@ -37,17 +37,20 @@ where
     let corner = area.top_left + Point::new(size.width as i32 - 1, size.height as i32 - 1);
     let centre = corner - Point::new(radius, 1);
     let mut from = centre + ray(0, radius);
+    let mut scale = ink.dimmed();
     for around in (6..=180).step_by(6) {
         let to = centre + ray(around, radius);
-        ink.line(from, to, 1)?;
+        scale.line(from, to, 1)?;
         from = to;
     }
     for mark in (0..=180).step_by(30) {
         let length = if mark % 90 == 0 { 4 } else { 2 };
-        ink.line(centre + ray(mark, radius), centre + ray(mark, radius - length), 1)?;
+        scale.line(centre + ray(mark, radius), centre + ray(mark, radius - length), 1)?;
     }
-    ink.line(centre, centre + ray(degrees.min(180), radius - 4), 2)?;
-    ink.fill(Rectangle::new(centre - Point::new(1, 1), Size::new(3, 3)))
+    // From a little way out: a thick line ends below the centre.
+    let hand = |length| centre + ray(degrees.min(180), length);
+    ink.line(hand(3), hand(radius - 4), 3)?;
+    ink.fill(Rectangle::new(centre - Point::new(2, 1), Size::new(5, 3)))
 }
 
 /// From the centre to `length` pixels out at `degrees`, to the nearest pixel.
@@ -77,28 +80,32 @@ where
     let at = |size: Length| left + scale.place(size, width);
     let (words, line, zone) = (bottom - 5, bottom - 8, top + 5);
     if fits.is_some() {
-        ink.write(letters::SMALLEST, Point::new(left, words), "fits")?;
+        ink.dimmed().write(letters::SMALLEST, Point::new(left, words), "fits")?;
     }
     if too_big.is_some() {
-        ink.write(letters::SMALLEST, Point::new(right - 10, words), "big")?;
+        ink.dimmed().write(letters::SMALLEST, Point::new(right - 10, words), "big")?;
     }
-    ink.line(Point::new(left, line), Point::new(right, line), 1)?;
+    ink.dimmed().line(Point::new(left, line), Point::new(right, line), 1)?;
     // A tick every tenth of a millimetre, or every millimetre; none where they would stand closer than 3 pixels.
     let ticked = [100, 1_000].into_iter().find(|step_um| scale.total_um() <= width * step_um / 3);
     if let Some(step_um) = ticked {
         for size in scale.multiples(step_um) {
-            ink.dot(Point::new(at(size), line + 1))?;
+            ink.dimmed().dot(Point::new(at(size), line + 1))?;
         }
     }
+    let height = (line - zone) as u32;
     if let Some(x) = fits.map(at) {
-        ink.line(Point::new(x, zone), Point::new(x, line), 1)?;
-        ink.line(Point::new(x, zone), Point::new((x + 2).min(right), zone), 1)?;
+        let inside = |width: i32| width.min(right + 1 - x) as u32;
+        ink.fill(Rectangle::new(Point::new(x, zone), Size::new(inside(2), height)))?;
+        for y in [zone, line - 2] {
+            ink.fill(Rectangle::new(Point::new(x, y), Size::new(inside(5), 2)))?;
+        }
     }
     if let Some(x) = too_big.map(at) {
-        ink.line(Point::new(x, zone), Point::new(x, line), 1)?;
+        ink.fill(Rectangle::new(Point::new(x, zone), Size::new(2.min(right + 1 - x) as u32, height)))?;
         for (x, y) in (x..=right).flat_map(|x| (zone..line).map(move |y| (x, y))) {
             if (x + y) % 2 == 0 {
-                ink.dot(Point::new(x, y))?;
+                ink.dimmed().dot(Point::new(x, y))?;
             }
         }
     }
@@ -113,7 +120,7 @@ where
 {
     let (left, top) = (area.top_left.x, area.top_left.y);
     let right = left + area.size.width as i32 - 1;
-    for (row, half) in [3, 3, 2, 1].into_iter().enumerate() {
+    for (row, half) in [4, 3, 2, 1].into_iter().enumerate() {
         let y = top + row as i32;
         ink.line(Point::new((x - half).max(left), y), Point::new((x + half).min(right), y), 1)?;
     }

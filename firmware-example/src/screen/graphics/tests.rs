@@ -127,7 +127,7 @@ fn each_part_of_a_question_stays_in_its_place() {
             let places = Places::of(&figure, &detail, picture);
             let ink_of = |figure: &Line, detail: &Line, picture: Picture| {
                 let mut paper = Paper::new();
-                let mut ink = Ink::new(&mut paper);
+                let mut ink = Ink::new(&mut paper, BinaryColor::On);
                 ink.wipe(whole).unwrap();
                 places.draw(figure, detail, picture, &mut ink).unwrap();
                 assert_eq!(paper.outside, 0);
@@ -165,7 +165,7 @@ fn the_hand_of_the_dial_points_as_the_trade_counts() {
         let area = Rectangle::new(Point::zero(), Size::new(60, 28));
         let ink_at = |picture| {
             let mut paper = Paper::<BinaryColor>::new();
-            picture::draw(picture, area, &mut Ink::new(&mut paper)).unwrap();
+            picture::draw(picture, area, &mut Ink::new(&mut paper, BinaryColor::On)).unwrap();
             paper
         };
         // What two hands have in common is the dial; what is left is the hand.
@@ -209,4 +209,20 @@ fn a_display_with_shades_gets_black_and_white() {
     for (grey, one) in paper.pixels.iter().zip(&binary.pixels) {
         assert_eq!(*grey, one.map(Gray4::from));
     }
+}
+
+#[test]
+fn shades_change_how_bright_a_pixel_is_and_never_whether_it_is_lit() {
+    let dim = Gray4::new(10);
+    let mut seen = 0;
+    for (name, screen) in samples::all() {
+        let mut paper = Paper::<Gray4>::new();
+        draw_in_shades(&screen, &mut paper, dim).unwrap();
+        let binary = drawn(&screen);
+        for (grey, one) in paper.pixels.iter().zip(&binary.pixels) {
+            assert_eq!(grey.map(|grey| grey != Gray4::new(0)), one.map(BinaryColor::is_on), "{name}");
+            seen += usize::from(*grey == Some(dim));
+        }
+    }
+    assert!(seen > 1000, "{seen}");
 }

@@ -17,10 +17,12 @@
 //! journal is begun by an explicit call ([`Memory::begin`]).
 //!
 //! Read it bottom up: `pages`, `seal`, `layout`; `record`, `identity`, `marks`; `journal`, `recovery`; `cards`;
-//! `open`, `begin`, `unopened`, `whole`. [`faults`] is the fault model that the tests trust.
+//! `open`, `begin`, `unopened`, `whole`. [`eeprom`] is the chip on an I2C bus; [`faults`] is the fault model that the
+//! tests trust.
 
 mod begin;
 mod cards;
+pub mod eeprom;
 pub mod faults;
 mod identity;
 mod intake;

@@ -1,0 +1,264 @@
+//! A memory chip on an I2C bus as [`Pages`]: an EEPROM of the 24xx256 class, or an FRAM that is addressed alike.
+//!
+//! | on the bus | what it does |
+//! |---|---|
+//! | address, two bytes, 64 bytes, stop | writes a page; an EEPROM then does not answer until it is done |
+//! | address, two bytes, stop | answered once the chip is done |
+//! | address, two bytes, start again, 64 bytes read | reads a page |
+//!
+//! The two bytes are the place in the chip, high byte first; a page begins at a multiple of 64, so none wraps. As the
+//! data sheets of this class of chip agree; the busy time is at most 5 ms there.
+
+use super::pages::{PAGE, Page, Pages};
+use core::fmt;
+use embedded_hal::delay::DelayNs;
+use embedded_hal::i2c::I2c;
+
+/// Pages of a chip of 32 KiB.
+pub const PAGES_32K: u16 = 512;
+
+/// The chip's address on the bus with its three address pins at ground.
+pub const ADDRESS: u8 = 0x50;
+
+/// How often the bus is tried when the chip does not answer: a machine's motor may disturb a wire.
+const TRIES: u8 = 3;
+
+/// Between two questions whether the chip is done, in microseconds.
+const PAUSE_US: u32 = 100;
+
+/// How often it is asked: for 10 ms at least, twice what the chip may take.
+const QUESTIONS: u16 = 100;
+
+/// Two bytes of address in front of a page.
+const WRITE: usize = 2 + PAGE;
+
+/// A chip on a bus.
+#[derive(Debug)]
+pub struct Eeprom<I, D> {
+    bus: I,
+    delay: D,
+    address: u8,
+    pages: u16,
+}
+
+/// The chip did not do what was asked of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum EepromError {
+    /// There is no such page.
+    NoPage {
+        /// The page.
+        page: u16,
+        /// The pages there are.
+        pages: u16,
+    },
+    /// It does not answer at this address of the bus.
+    NoAnswer {
+        /// The address, 7 bits.
+        address: u8,
+    },
+    /// It took a page and then did not answer for more than 10 ms.
+    NotDone {
+        /// The page.
+        page: u16,
+    },
+}
+
+impl fmt::Display for EepromError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoPage { page, pages } => write!(f, "there is no page {page} among {pages}"),
+            Self::NoAnswer { address } => write!(f, "no memory chip answers at address {address:#04x}"),
+            Self::NotDone { page } => write!(f, "the memory chip did not finish page {page} in 10 ms"),
+        }
+    }
+}
+
+impl core::error::Error for EepromError {}
+
+impl<I: I2c, D: DelayNs> Eeprom<I, D> {
+    /// The chip with that address (7 bits) and so many pages on `bus`.
+    pub const fn new(bus: I, delay: D, address: u8, pages: u16) -> Self {
+        Self { bus, delay, address, pages }
+    }
+
+    fn place(&self, page: u16) -> Result<[u8; 2], EepromError> {
+        match page.checked_mul(PAGE as u16) {
+            Some(place) if page < self.pages => Ok(place.to_be_bytes()),
+            _ => Err(EepromError::NoPage { page, pages: self.pages }),
+        }
+    }
+
+    fn tried(
+        &mut self,
+        mut transfer: impl FnMut(&mut I, u8) -> Result<(), I::Error>,
+    ) -> Result<(), EepromError> {
+        for _ in 0..TRIES {
+            if transfer(&mut self.bus, self.address).is_ok() {
+                return Ok(());
+            }
+            self.delay.delay_us(PAUSE_US);
+        }
+        Err(EepromError::NoAnswer { address: self.address })
+    }
+}
+
+impl<I: I2c, D: DelayNs> Pages for Eeprom<I, D> {
+    type Error = EepromError;
+
+    fn count(&self) -> u16 {
+        self.pages
+    }
+
+    fn read(&mut self, page: u16, into: &mut Page) -> Result<(), EepromError> {
+        let place = self.place(page)?;
+        self.tried(|bus, address| bus.write_read(address, &place, into))
+    }
+
+    fn write(&mut self, page: u16, from: &Page) -> Result<(), EepromError> {
+        let place = self.place(page)?;
+        let mut bytes = [0; WRITE];
+        for (to, byte) in bytes.iter_mut().zip(place.iter().chain(from)) {
+            *to = *byte;
+        }
+        self.tried(|bus, address| bus.write(address, &bytes))?;
+        for _ in 0..QUESTIONS {
+            if self.bus.write(self.address, &place).is_ok() {
+                return Ok(());
+            }
+            self.delay.delay_us(PAUSE_US);
+        }
+        Err(EepromError::NotDone { page })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use embedded_hal::i2c::{ErrorKind, ErrorType, NoAcknowledgeSource, Operation};
+    use std::cell::Cell;
+    use std::rc::Rc;
+    use std::vec::Vec;
+
+    /// A chip as its data sheet describes it: it latches a page, and is deaf while it writes.
+    struct Chip {
+        cells: Vec<u8>,
+        counter: usize,
+        now_ns: Rc<Cell<u64>>,
+        busy_until_ns: u64,
+        writes_for_ns: u64,
+        /// Transfers that a disturbance spoils.
+        disturbed: u8,
+    }
+
+    struct Time(Rc<Cell<u64>>);
+
+    impl DelayNs for Time {
+        fn delay_ns(&mut self, ns: u32) {
+            self.0.set(self.0.get() + u64::from(ns));
+        }
+    }
+
+    impl ErrorType for Chip {
+        type Error = ErrorKind;
+    }
+
+    impl I2c for Chip {
+        fn transaction(&mut self, address: u8, operations: &mut [Operation<'_>]) -> Result<(), ErrorKind> {
+            let deaf = address != ADDRESS || self.now_ns.get() < self.busy_until_ns;
+            if deaf || self.disturbed > 0 {
+                self.disturbed = self.disturbed.saturating_sub(1);
+                return Err(ErrorKind::NoAcknowledge(NoAcknowledgeSource::Address));
+            }
+            for operation in operations {
+                match operation {
+                    Operation::Write([high, low, data @ ..]) => {
+                        self.counter = usize::from(u16::from_be_bytes([*high, *low])) % self.cells.len();
+                        let page = self.counter / PAGE * PAGE;
+                        for byte in data {
+                            self.cells[self.counter] = *byte;
+                            // It wraps within the page.
+                            self.counter = page + (self.counter + 1) % PAGE;
+                        }
+                        if !data.is_empty() {
+                            self.busy_until_ns = self.now_ns.get() + self.writes_for_ns;
+                        }
+                    }
+                    Operation::Write(_) => return Err(ErrorKind::Other),
+                    Operation::Read(into) => {
+                        for byte in into.iter_mut() {
+                            *byte = self.cells[self.counter];
+                            self.counter = (self.counter + 1) % self.cells.len();
+                        }
+                    }
+                }
+            }
+            Ok(())
+        }
+    }
+
+    fn chip(writes_for_ms: u64) -> (Eeprom<Chip, Time>, Rc<Cell<u64>>) {
+        let now_ns = Rc::new(Cell::new(0));
+        let cells = std::vec![0xff; PAGE * usize::from(PAGES_32K)];
+        let writes_for_ns = writes_for_ms * 1_000_000;
+        let bus =
+            Chip { cells, counter: 0, now_ns: now_ns.clone(), busy_until_ns: 0, writes_for_ns, disturbed: 0 };
+        (Eeprom::new(bus, Time(now_ns.clone()), ADDRESS, PAGES_32K), now_ns)
+    }
+
+    fn content(seed: u8) -> Page {
+        core::array::from_fn(|n| seed.wrapping_mul(31).wrapping_add(n as u8))
+    }
+
+    #[test]
+    fn every_page_reads_back_and_leaves_its_neighbours_alone() {
+        let (mut eeprom, _) = chip(5);
+        for page in 0..PAGES_32K {
+            eeprom.write(page, &content(page as u8)).unwrap();
+        }
+        for page in 0..PAGES_32K {
+            let mut read = [0; PAGE];
+            eeprom.read(page, &mut read).unwrap();
+            assert_eq!(read, content(page as u8), "{page}");
+        }
+    }
+
+    #[test]
+    fn a_write_returns_when_the_chip_is_done_and_not_before() {
+        let (mut eeprom, now_ns) = chip(5);
+        eeprom.write(7, &content(7)).unwrap();
+        assert!((5_000_000..5_300_000).contains(&now_ns.get()), "{}", now_ns.get());
+        let (mut fram, now_ns) = chip(0);
+        fram.write(7, &content(7)).unwrap();
+        assert_eq!(now_ns.get(), 0, "an FRAM is done at once");
+    }
+
+    #[test]
+    fn a_chip_that_never_gets_done_is_given_up() {
+        let (mut eeprom, now_ns) = chip(1000);
+        assert_eq!(eeprom.write(7, &content(7)), Err(EepromError::NotDone { page: 7 }));
+        assert!((10_000_000..20_000_000).contains(&now_ns.get()), "{}", now_ns.get());
+    }
+
+    #[test]
+    fn a_disturbed_transfer_is_tried_again_and_a_missing_chip_is_named() {
+        let (mut eeprom, _) = chip(5);
+        eeprom.bus.disturbed = 2;
+        eeprom.write(3, &content(3)).unwrap();
+        eeprom.bus.disturbed = 2;
+        let mut read = [0; PAGE];
+        eeprom.read(3, &mut read).unwrap();
+        assert_eq!(read, content(3));
+        eeprom.address = 0x51;
+        assert_eq!(eeprom.read(3, &mut read), Err(EepromError::NoAnswer { address: 0x51 }));
+        assert_eq!(eeprom.write(3, &read), Err(EepromError::NoAnswer { address: 0x51 }));
+    }
+
+    #[test]
+    fn there_is_no_page_behind_the_last() {
+        let (mut eeprom, _) = chip(5);
+        let none = EepromError::NoPage { page: 512, pages: 512 };
+        assert_eq!(eeprom.write(512, &content(0)), Err(none));
+        assert_eq!(eeprom.read(512, &mut [0; PAGE]), Err(none));
+    }
+}

@@ -14,9 +14,6 @@ use core::fmt;
 use embedded_hal::delay::DelayNs;
 use embedded_hal::i2c::I2c;
 
-/// Pages of a chip of 32 KiB.
-pub const PAGES_32K: u16 = 512;
-
 /// The chip's address on the bus with its three address pins at ground.
 pub const ADDRESS: u8 = 0x50;
 
@@ -135,6 +132,7 @@ impl<I: I2c, D: DelayNs> Pages for Eeprom<I, D> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::device::PAGES;
     use embedded_hal::i2c::{ErrorKind, ErrorType, NoAcknowledgeSource, Operation};
     use std::cell::Cell;
     use std::rc::Rc;
@@ -199,11 +197,11 @@ mod tests {
 
     fn chip(writes_for_ms: u64) -> (Eeprom<Chip, Time>, Rc<Cell<u64>>) {
         let now_ns = Rc::new(Cell::new(0));
-        let cells = std::vec![0xff; PAGE * usize::from(PAGES_32K)];
+        let cells = std::vec![0xff; PAGE * usize::from(PAGES)];
         let writes_for_ns = writes_for_ms * 1_000_000;
         let bus =
             Chip { cells, counter: 0, now_ns: now_ns.clone(), busy_until_ns: 0, writes_for_ns, disturbed: 0 };
-        (Eeprom::new(bus, Time(now_ns.clone()), ADDRESS, PAGES_32K), now_ns)
+        (Eeprom::new(bus, Time(now_ns.clone()), ADDRESS, PAGES), now_ns)
     }
 
     fn content(seed: u8) -> Page {
@@ -213,10 +211,10 @@ mod tests {
     #[test]
     fn every_page_reads_back_and_leaves_its_neighbours_alone() {
         let (mut eeprom, _) = chip(5);
-        for page in 0..PAGES_32K {
+        for page in 0..PAGES {
             eeprom.write(page, &content(page as u8)).unwrap();
         }
-        for page in 0..PAGES_32K {
+        for page in 0..PAGES {
             let mut read = [0; PAGE];
             eeprom.read(page, &mut read).unwrap();
             assert_eq!(read, content(page as u8), "{page}");

@@ -1,0 +1,99 @@
+//! The keypad on a Raspberry Pi Pico: five keys, a display of 128 × 64, a memory chip, and a serial port over USB.
+//!
+//! All that the keypad does is in `bevelbook-keypad`; this crate only wires. The main loop runs every [`TURN`]: keys, link,
+//! screen. It may wait for the memory chip, so the USB device runs from an interrupt beside it. Should the loop stand
+//! still, the watchdog starts the board again; what was saved is saved.
+//!
+//! - `pins`: the table of wires, from which the guide's table and drawing are made too; `wiring` takes the pins.
+//! - `usb`: the serial port. `display`, `memory`: the two chips. `fault`: what happens after a panic.
+#![no_std]
+#![no_main]
+
+mod display;
+mod fault;
+mod memory;
+#[macro_use]
+mod pins;
+mod usb;
+mod wiring;
+
+use bevelbook_core::link::pump;
+use bevelbook_keypad::device::{Device, LAYOUT};
+use bevelbook_keypad::keys::Key;
+use defmt_rtt as _;
+use embassy_executor::Spawner;
+use embassy_rp::Peri;
+use embassy_rp::clocks::RoscRng;
+use embassy_rp::flash::{Blocking, Flash};
+use embassy_rp::gpio::{AnyPin, Input, Pull};
+use embassy_rp::watchdog::Watchdog;
+use embassy_time::{Duration, Instant, Ticker};
+use wiring::{Wires, wires_of};
+
+/// How often the main loop runs.
+const TURN: Duration = Duration::from_millis(2);
+
+/// How long the loop may stand still: more than erasing a whole memory takes, and about the watchdog's longest.
+const STUCK: Duration = Duration::from_secs(8);
+
+/// The flash of a Pico, in bytes.
+const FLASH: usize = 2 * 1024 * 1024;
+
+#[embassy_executor::main]
+async fn main(_spawner: Spawner) {
+    let board = embassy_rp::init(embassy_rp::config::Config::default());
+    let wires: Wires = wires_of!(board);
+    let mut watchdog = Watchdog::new(board.WATCHDOG);
+    watchdog.pause_on_debug(true);
+    watchdog.start(STUCK);
+    let id = chip_id(Flash::new_blocking(board.FLASH));
+    defmt::info!("start of {=u64:016x}", id);
+
+    let mut port = usb::start(board.USB, id);
+    let (clock, data) = (wires.display_clock, wires.display_data);
+    let levels = [wires.display_select.into(), wires.display_command.into(), wires.display_reset.into()];
+    let mut display = display::start(board.SPI0, clock, data, levels);
+    let pages = memory::start(board.I2C0, wires.memory_clock, wires.memory_data);
+    let mut device = Device::start(pages, LAYOUT, "pico", id ^ noise());
+    // In the order of the library's keys.
+    let keys: [Peri<'_, AnyPin>; Key::ALL.len()] = [
+        wires.key_up.into(),
+        wires.key_down.into(),
+        wires.key_left.into(),
+        wires.key_right.into(),
+        wires.key_centre.into(),
+    ];
+    let keys = keys.map(|pin| Input::new(pin, Pull::Up));
+
+    let started = Instant::now();
+    let mut turns = Ticker::every(TURN);
+    loop {
+        let now_ms = started.elapsed().as_millis();
+        let closed = (0..).zip(&keys).fold(0, |closed, (bit, key)| closed | u8::from(key.is_low()) << bit);
+        device.stir(Instant::now().as_ticks() as u32);
+        device.keys(closed, now_ms);
+        // The port never fails: bytes that nobody takes are dropped.
+        let _ = pump(&mut port, &mut device, now_ms);
+        if device.redraw(now_ms) {
+            display.show(&device);
+        }
+        watchdog.feed(STUCK);
+        turns.next().await;
+    }
+}
+
+/// The number that the flash chip's maker gave it, unique; the RP2040 itself has none.
+fn chip_id(mut flash: Flash<'_, embassy_rp::peripherals::FLASH, Blocking, FLASH>) -> u64 {
+    let mut id = [0; 8];
+    if let Err(why) = flash.blocking_unique_id(&mut id) {
+        defmt::warn!("the flash chip does not tell its number: {}", why);
+    }
+    u64::from_be_bytes(id)
+}
+
+/// Bits of the ring oscillator; not enough for secrets, and one of three sources of a journal's id.
+fn noise() -> u64 {
+    let mut bytes = [0; 8];
+    RoscRng.fill_bytes(&mut bytes);
+    u64::from_be_bytes(bytes)
+}

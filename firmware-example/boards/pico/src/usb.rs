@@ -1,0 +1,150 @@
+//! The serial port over USB.
+//!
+//! The device runs from an interrupt of its own, so that it answers the host while the main loop waits for the memory.
+//! Two pipes lie between. What the keypad sends to nobody is dropped, in whole writes: while no program has the port open
+//! (it raises DTR when it opens it), and when there is no room. What the host sends too fast it has to send later: USB
+//! makes it wait.
+
+use core::convert::Infallible;
+use embassy_executor::InterruptExecutor;
+use embassy_futures::join::join3;
+use embassy_rp::interrupt;
+use embassy_rp::interrupt::{InterruptExt, Priority};
+use embassy_rp::peripherals::USB;
+use embassy_rp::usb::{Driver, InterruptHandler};
+use embassy_rp::{Peri, bind_interrupts};
+use embassy_sync::blocking_mutex::raw::CriticalSectionRawMutex;
+use embassy_sync::pipe::Pipe;
+use embassy_usb::class::cdc_acm::{CdcAcmClass, Receiver, Sender, State};
+use embassy_usb::driver::EndpointError;
+use embassy_usb::{Builder, Config};
+use embedded_io::{ErrorType, Read, ReadReady, Write};
+use static_cell::StaticCell;
+
+/// Bytes of one packet, the most at full speed (USB 2.0, 5.8.3).
+const PACKET: usize = 64;
+
+/// Vendor and product: a number that pid.codes keeps for private tests. Who makes more than one for others needs another.
+const IDS: (u16, u16) = (0x1209, 0x0001);
+
+/// What is on its way: some frames of the link, of at most 244 bytes each.
+type Line = Pipe<CriticalSectionRawMutex, 1024>;
+
+static TO_HOST: Line = Pipe::new();
+static FROM_HOST: Line = Pipe::new();
+static EXECUTOR: InterruptExecutor = InterruptExecutor::new();
+
+bind_interrupts!(struct Irqs {
+    USBCTRL_IRQ => InterruptHandler<USB>;
+});
+
+#[interrupt]
+#[allow(unsafe_code, reason = "the executor is polled from its own interrupt and from nowhere else")]
+unsafe fn SWI_IRQ_1() {
+    // SAFETY: this is the interrupt that `start` gives to the executor.
+    unsafe { EXECUTOR.on_interrupt() }
+}
+
+/// The keypad's end of the port.
+pub(crate) struct Port(());
+
+/// Starts the device; it calls itself by `id`, so that the host tells two keypads apart.
+pub(crate) fn start(usb: Peri<'static, USB>, id: u64) -> Port {
+    interrupt::SWI_IRQ_1.set_priority(Priority::P2);
+    let spawner = EXECUTOR.start(interrupt::SWI_IRQ_1);
+    match run(Driver::new(usb, Irqs), serial_number(id)) {
+        Ok(device) => spawner.spawn(device),
+        Err(_) => defmt::error!("the USB device was started twice"),
+    }
+    Port(())
+}
+
+/// The id as 16 hexadecimal digits.
+fn serial_number(id: u64) -> &'static str {
+    static DIGITS: StaticCell<[u8; 16]> = StaticCell::new();
+    let digits: [u8; 16] = core::array::from_fn(|n| {
+        let digit = (id >> (60 - 4 * n) & 15) as u8;
+        if digit < 10 { b'0' + digit } else { b'a' + digit - 10 }
+    });
+    core::str::from_utf8(DIGITS.init(digits)).unwrap_or_default()
+}
+
+#[embassy_executor::task]
+async fn run(driver: Driver<'static, USB>, serial_number: &'static str) {
+    let mut config = Config::new(IDS.0, IDS.1);
+    config.manufacturer = Some("bevelbook");
+    config.product = Some("bevelbook keypad");
+    config.serial_number = Some(serial_number);
+    // The controller, the display and the memory together take less than half of it.
+    config.max_power = 100;
+    static ROOM: StaticCell<([u8; 128], [u8; 16], [u8; 64], State<'static>)> = StaticCell::new();
+    let (descriptor, bos, control, state) = ROOM.init(([0; 128], [0; 16], [0; 64], State::new()));
+    let mut builder = Builder::new(driver, config, descriptor, bos, &mut [], control);
+    let class = CdcAcmClass::new(&mut builder, state, PACKET as u16);
+    let mut device = builder.build();
+    let (mut sender, mut receiver) = class.split();
+    join3(device.run(), send(&mut sender), receive(&mut receiver)).await;
+}
+
+async fn send(sender: &mut Sender<'static, Driver<'static, USB>>) {
+    loop {
+        sender.wait_connection().await;
+        // A packet that does not go out is lost with its connection.
+        let _ = send_connected(sender).await;
+    }
+}
+
+async fn send_connected(sender: &mut Sender<'static, Driver<'static, USB>>) -> Result<(), EndpointError> {
+    let mut packet = [0; PACKET];
+    loop {
+        let many = TO_HOST.read(&mut packet).await;
+        if !sender.dtr() {
+            continue;
+        }
+        sender.write_packet(&packet[..many]).await?;
+        // A full packet says that more follows: an empty one says that none does.
+        if many == PACKET && TO_HOST.is_empty() {
+            sender.write_packet(&[]).await?;
+        }
+    }
+}
+
+async fn receive(receiver: &mut Receiver<'static, Driver<'static, USB>>) {
+    let mut packet = [0; PACKET];
+    loop {
+        receiver.wait_connection().await;
+        while let Ok(many) = receiver.read_packet(&mut packet).await {
+            FROM_HOST.write_all(&packet[..many]).await;
+        }
+    }
+}
+
+impl ErrorType for Port {
+    type Error = Infallible;
+}
+
+impl ReadReady for Port {
+    fn read_ready(&mut self) -> Result<bool, Infallible> {
+        Ok(!FROM_HOST.is_empty())
+    }
+}
+
+impl Read for Port {
+    fn read(&mut self, buffer: &mut [u8]) -> Result<usize, Infallible> {
+        Ok(FROM_HOST.try_read(buffer).unwrap_or(0))
+    }
+}
+
+impl Write for Port {
+    /// Takes all of it or drops all of it.
+    fn write(&mut self, bytes: &[u8]) -> Result<usize, Infallible> {
+        if TO_HOST.free_capacity() >= bytes.len() {
+            let _ = TO_HOST.try_write(bytes);
+        }
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> Result<(), Infallible> {
+        Ok(())
+    }
+}

@@ -1,0 +1,31 @@
+//! `bevelbook-uf2 IMAGE FILE.uf2`: writes the file that is dragged onto a board.
+
+use bevelbook_uf2::{BLOCK, elf, encode};
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let [image, file] = arguments.as_slice() else {
+        eprintln!("usage: bevelbook-uf2 IMAGE FILE.uf2");
+        return ExitCode::from(2);
+    };
+    match convert(image, file) {
+        Ok(blocks) => {
+            println!("{file}: {blocks} blocks");
+            ExitCode::SUCCESS
+        }
+        Err(why) => {
+            eprintln!("error: {why}");
+            ExitCode::from(4)
+        }
+    }
+}
+
+/// How many blocks were written.
+fn convert(image: &str, file: &str) -> Result<usize, String> {
+    let bytes = std::fs::read(image).map_err(|error| format!("cannot read {image}: {error}"))?;
+    let pieces = elf::pieces(&bytes).map_err(|error| format!("{image}: {error}"))?;
+    let blocks = encode(&pieces).map_err(|error| format!("{image}: {error}"))?;
+    std::fs::write(file, &blocks).map_err(|error| format!("cannot write {file}: {error}"))?;
+    Ok(blocks.len() / BLOCK)
+}

@@ -1,0 +1,109 @@
+// The keypad's image for the Pico in an emulated RP2040, with the parts around it: keys, display, memory, USB host.
+//
+//   node keypad.mjs IMAGE.uf2 MEMORY SOCKET PINS
+//
+// MEMORY is a file of 32 KiB, made blank where there is none. SOCKET is a local socket that carries the serial port:
+// while something is connected a program has the port open. PINS is JSON: which pin is which key, and the display's. The
+// chip's clock runs no faster than ours. First it prints `usb` with what the host read from the device; then it takes lines:
+//
+//   up, down, left, right, centre, hold KEY     press a key; nothing is answered
+//   wait MS                                     let the chip's time pass before the next line
+//   picture                                     64 rows of the display, `#` lit
+//   figures                                     one line of JSON: time, instructions, stack, bytes to the display
+//   quit                                        end
+
+import { createServer } from 'node:net';
+import { createInterface } from 'node:readline';
+import { Chip } from './chip.mjs';
+import { Display } from './display.mjs';
+import { Eeprom } from './eeprom.mjs';
+import { Host } from './host.mjs';
+
+const PRESS_MS = 60;
+const HOLD_MS = 900;
+const BETWEEN_MS = 60;
+// The chip runs in stretches of so much of its own time.
+const STRETCH_NANOS = 2_000_000;
+
+const [image, memory, socket, pinsText] = process.argv.slice(2);
+if (pinsText === undefined) throw new Error('usage: node keypad.mjs IMAGE.uf2 MEMORY SOCKET PINS');
+const pins = JSON.parse(pinsText);
+
+const chip = new Chip(image);
+const { gpio, i2c, spi, usbCtrl } = chip.rp2040;
+const high = (pin) => gpio[pin].outputEnable && gpio[pin].outputValue;
+const low = (pin) => gpio[pin].outputEnable && !gpio[pin].outputValue;
+const eeprom = new Eeprom(chip, i2c[0], memory);
+const display = new Display(spi[0], () => low(pins.select), () => high(pins.command));
+// Pull-ups, at the keys and on the memory's bus.
+for (const pin of [...Object.values(pins.keys), ...pins.bus]) gpio[pin].setInputValue(true);
+
+const host = new Host(usbCtrl);
+let program = null;
+host.onConnected = () => console.log('usb', JSON.stringify(host.found));
+host.onBytes = (bytes) => program?.write(bytes);
+const server = createServer((connection) => {
+  program = connection;
+  host.raise(true);
+  connection.on('data', (bytes) => host.send(bytes));
+  connection.on('error', () => connection.destroy());
+  connection.on('close', () => {
+    if (program !== connection) return;
+    program = null;
+    host.raise(false);
+  });
+});
+server.listen(socket);
+
+const lines = [];
+createInterface({ input: process.stdin }).on('line', (line) => lines.push(line.trim())).on('close', quit);
+let notBefore = 0;
+
+function press(key, ms) {
+  const pin = pins.keys[key];
+  if (pin === undefined) {
+    console.log(`error: no key ${key}`);
+    return;
+  }
+  gpio[pin].setInputValue(false);
+  chip.after(ms * 1000, () => gpio[pin].setInputValue(true));
+  notBefore = chip.clock.nanos + (ms + BETWEEN_MS) * 1e6;
+}
+
+function figures() {
+  return {
+    ms: Math.round(chip.clock.nanos / 1e6),
+    instructions: chip.instructions,
+    stack: chip.deepestStack(),
+    display_bytes: display.took,
+    pages_written: eeprom.written,
+  };
+}
+
+function take(line) {
+  const [word, argument] = line.split(/\s+/);
+  if (word === 'wait') notBefore = chip.clock.nanos + Number(argument) * 1e6;
+  else if (word === 'hold') press(argument, HOLD_MS);
+  else if (word === 'picture') console.log(display.picture().join('\n'));
+  else if (word === 'figures') console.log(JSON.stringify(figures()));
+  else if (word === 'quit') quit();
+  else press(word, PRESS_MS);
+}
+
+function quit() {
+  server.close();
+  eeprom.close();
+  process.exit(0);
+}
+
+let began = performance.now();
+function turn() {
+  while (lines.length > 0 && chip.clock.nanos >= notBefore) take(lines.shift());
+  chip.runTo(chip.clock.nanos + STRETCH_NANOS);
+  const ahead = chip.clock.nanos / 1e6 - (performance.now() - began);
+  // What was lost is not caught up: the chip is never faster than a real one.
+  if (ahead < 0) began = performance.now() - chip.clock.nanos / 1e6;
+  if (ahead > 1) setTimeout(turn, ahead);
+  else setImmediate(turn);
+}
+turn();

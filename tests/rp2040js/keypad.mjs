@@ -9,7 +9,7 @@
 //   up, down, left, right, centre, hold KEY     press a key; nothing is answered
 //   wait MS                                     let the chip's time pass before the next line
 //   picture                                     64 rows of the display, `#` lit
-//   figures                                     one line of JSON: time, instructions, stack, bytes to the display
+//   figures                                     one line of JSON: time, instructions, stack, what went over the buses
 //   quit                                        end
 
 import { createServer } from 'node:net';
@@ -77,6 +77,8 @@ function figures() {
     stack: chip.deepestStack(),
     display_bytes: display.took,
     pages_written: eeprom.written,
+    spi_hz: spi[0].clockFrequency,
+    i2c_hz: chip.rp2040.clkSys / (i2c[0].sclHighPeriod + i2c[0].sclLowPeriod),
   };
 }
 

@@ -17,7 +17,7 @@ fn files(folder: &Path, endings: &[&str]) -> Vec<PathBuf> {
     for entry in fs::read_dir(folder).unwrap().map(Result::unwrap) {
         let (path, name) = (entry.path(), entry.file_name().into_string().unwrap());
         if path.is_dir() {
-            if name != "target" && !name.starts_with('.') {
+            if !["target", "node_modules"].contains(&&*name) && !name.starts_with('.') {
                 found.extend(files(&path, endings));
             }
         } else if endings.iter().any(|ending| name.ends_with(ending)) {

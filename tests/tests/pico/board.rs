@@ -1,0 +1,226 @@
+//! A Pico in an emulator of its chip, with keys, display and memory, and its serial port as a pseudo-terminal.
+
+use crate::image::{built, root};
+use crate::wires::gpio;
+use bevelbook::keypad::{FilePages, Line, PAGES, Pty};
+use bevelbook_keypad::device::{Device, LAYOUT};
+use embedded_graphics::pixelcolor::BinaryColor;
+use embedded_graphics::prelude::{DrawTarget, OriginDimensions, Pixel, Size};
+use embedded_io::{Read as _, ReadReady as _, Write as _};
+use serde_json::{Value, json};
+use std::io::{BufRead, BufReader, Read, Write};
+use std::os::unix::net::UnixStream;
+use std::path::{Path, PathBuf};
+use std::process::{Child, ChildStdin, Command, Stdio};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::{Receiver, channel};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, Instant};
+use tempfile::{NamedTempFile, TempDir};
+
+/// How long anything may take: the emulated chip is slower than a real one on a busy machine.
+pub(crate) const PATIENCE: Duration = Duration::from_secs(90);
+
+/// The rows of the display above the title: job, eye, and what waits.
+const HEADER_ROWS: usize = 9;
+
+const ROWS: usize = 64;
+const COLUMNS: usize = 128;
+
+static ONE: Mutex<()> = Mutex::new(());
+
+/// What the display shows, a row a line, `#` for lit.
+pub(crate) type Picture = Vec<String>;
+
+/// A board; dropping it cuts its power. One runs at a time.
+pub(crate) struct Board {
+    child: Child,
+    input: ChildStdin,
+    answers: Receiver<String>,
+    memory: PathBuf,
+    socket: PathBuf,
+    /// What the host read from the USB device.
+    pub(crate) usb: Value,
+    folder: TempDir,
+    _alone: MutexGuard<'static, ()>,
+}
+
+impl Drop for Board {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+/// The serial port's way to a pseudo-terminal, open until this is dropped.
+pub(crate) struct Cable {
+    pub(crate) path: PathBuf,
+    ends: Arc<AtomicBool>,
+    carrier: Option<std::thread::JoinHandle<()>>,
+}
+
+impl Drop for Cable {
+    fn drop(&mut self) {
+        self.ends.store(true, Ordering::Relaxed);
+        let _ = self.carrier.take().map(std::thread::JoinHandle::join);
+    }
+}
+
+fn start(memory: &Path, socket: &Path) -> Child {
+    let scripts = root().join("tests/rp2040js");
+    assert!(scripts.join("node_modules/rp2040js").is_dir(), "run `npm ci` in tests/rp2040js first");
+    let key = |name: &str| gpio(&format!("key_{name}"));
+    let keys = ["up", "down", "left", "right", "centre"].map(|name| (name.to_owned(), key(name).into()));
+    let pins = json!({
+        "keys": serde_json::Map::from_iter(keys),
+        "bus": [gpio("memory_data"), gpio("memory_clock")],
+        "select": gpio("display_select"),
+        "command": gpio("display_command"),
+    });
+    let mut command = Command::new("node");
+    command.arg(scripts.join("keypad.mjs")).arg(&built().file).args([memory, socket]).arg(pins.to_string());
+    command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::inherit());
+    command.spawn().unwrap_or_else(|why| panic!("this test needs Node.js 18 or newer: {why}"))
+}
+
+impl Board {
+    /// A board with a blank memory, taken in by the USB host.
+    pub(crate) fn new() -> Self {
+        let alone = ONE.lock().unwrap_or_else(PoisonError::into_inner);
+        Self::on(TempDir::new().unwrap(), alone)
+    }
+
+    fn on(folder: TempDir, alone: MutexGuard<'static, ()>) -> Self {
+        let (memory, socket) = (folder.path().join("memory"), folder.path().join("socket"));
+        let _ = std::fs::remove_file(&socket);
+        let mut child = start(&memory, &socket);
+        let (input, output) = (child.stdin.take().unwrap(), child.stdout.take().unwrap());
+        let (sender, answers) = channel();
+        std::thread::spawn(move || {
+            BufReader::new(output).lines().map_while(Result::ok).try_for_each(|line| sender.send(line))
+        });
+        let mut board =
+            Self { child, input, answers, memory, socket, usb: Value::Null, folder, _alone: alone };
+        let said = board.answer();
+        let usb = said.strip_prefix("usb ").unwrap_or_else(|| panic!("{said}"));
+        board.usb = serde_json::from_str(usb).unwrap();
+        board
+    }
+
+    /// Cuts the power and starts it again on the same memory.
+    pub(crate) fn cut_power(mut self) -> Self {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+        let folder = std::mem::replace(&mut self.folder, TempDir::new().unwrap());
+        drop(self);
+        Self::on(folder, ONE.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    fn answer(&self) -> String {
+        self.answers.recv_timeout(PATIENCE).expect("the emulator answers")
+    }
+
+    pub(crate) fn send(&mut self, lines: &[&str]) {
+        lines.iter().for_each(|line| writeln!(self.input, "{line}").unwrap());
+    }
+
+    pub(crate) fn figures(&mut self) -> Value {
+        self.send(&["figures"]);
+        serde_json::from_str(&self.answer()).unwrap()
+    }
+
+    pub(crate) fn picture(&mut self) -> Picture {
+        self.send(&["picture"]);
+        (0..ROWS).map(|_| self.answer()).collect()
+    }
+
+    /// Waits until the display shows what the library on this machine makes of the memory as it is now: all of it, or all
+    /// but the header, which says whether a console is there.
+    pub(crate) fn until_as_library(&mut self, whole: bool) -> Picture {
+        let rows = if whole { 0 } else { HEADER_ROWS };
+        let begun = Instant::now();
+        loop {
+            let (picture, expected) = (self.picture(), self.library());
+            if picture[rows..] == expected[rows..] {
+                return picture;
+            }
+            let [picture, expected] = [picture, expected].map(|shown| shown.join("\n"));
+            assert!(begun.elapsed() < PATIENCE, "it shows\n{picture}\nand not\n{expected}");
+            std::thread::sleep(Duration::from_millis(100));
+        }
+    }
+
+    /// What a keypad that starts on a copy of this memory shows.
+    fn library(&self) -> Picture {
+        let mut device = Device::start(self.pages(), LAYOUT, "copy", 1);
+        assert!(device.redraw(0));
+        let mut paper = Paper(vec![false; COLUMNS * ROWS]);
+        device.draw(&mut paper).unwrap();
+        let row = |pixels: &[bool]| pixels.iter().map(|lit| if *lit { '#' } else { '.' }).collect();
+        paper.0.chunks(COLUMNS).map(row).collect()
+    }
+
+    /// A copy of its memory.
+    pub(crate) fn pages(&self) -> FilePages {
+        let (_, copy) = NamedTempFile::new_in(&self.folder).unwrap().keep().unwrap();
+        std::fs::copy(&self.memory, &copy).unwrap();
+        FilePages::open(&copy, None).unwrap()
+    }
+
+    /// The bytes in the memory, after each page has been written.
+    pub(crate) fn memory_bytes(&self) -> Vec<u8> {
+        let bytes = std::fs::read(&self.memory).unwrap();
+        assert_eq!(bytes.len(), 64 * usize::from(PAGES));
+        bytes
+    }
+
+    /// Plugs the serial port into a pseudo-terminal.
+    pub(crate) fn plug(&self) -> Cable {
+        let mut pty = Pty::open().unwrap();
+        let mut socket = UnixStream::connect(&self.socket).unwrap();
+        socket.set_nonblocking(true).unwrap();
+        let (path, ends) = (pty.path().to_path_buf(), Arc::new(AtomicBool::new(false)));
+        let ended = ends.clone();
+        let carrier = std::thread::spawn(move || {
+            let mut bytes = [0; 512];
+            while !ended.load(Ordering::Relaxed) {
+                pty.wait(Duration::from_millis(5)).unwrap();
+                if pty.read_ready().unwrap() {
+                    let many = pty.read(&mut bytes).unwrap();
+                    socket.write_all(&bytes[..many]).unwrap();
+                }
+                match socket.read(&mut bytes) {
+                    Ok(0) => return,
+                    Ok(many) => pty.write_all(&bytes[..many]).unwrap(),
+                    Err(why) if why.kind() == std::io::ErrorKind::WouldBlock => {}
+                    Err(_) => return,
+                }
+            }
+        });
+        Cable { path, ends, carrier: Some(carrier) }
+    }
+}
+
+/// A display that the library draws into.
+struct Paper(Vec<bool>);
+
+impl OriginDimensions for Paper {
+    fn size(&self) -> Size {
+        Size::new(COLUMNS as u32, ROWS as u32)
+    }
+}
+
+impl DrawTarget for Paper {
+    type Color = BinaryColor;
+    type Error = std::convert::Infallible;
+
+    fn draw_iter<I: IntoIterator<Item = Pixel<BinaryColor>>>(
+        &mut self,
+        pixels: I,
+    ) -> Result<(), Self::Error> {
+        for Pixel(at, colour) in pixels {
+            self.0[at.y as usize * COLUMNS + at.x as usize] = colour.is_on();
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,82 @@
+//! The Pico's image at the bench: it starts, is taken in, logs passes alone and beside the console, and is cut off.
+
+use crate::board::{Board, PATIENCE};
+use crate::rig::Console;
+use crate::shop::{assert_whole, at_sizing, log};
+use bevelbook_keypad::device::LAYOUT;
+use bevelbook_keypad::memory::Memory;
+use bevelbook_tests::Shop;
+use std::time::{Duration, Instant};
+
+/// Waits until the book has `last` as the number of the keypad's last record.
+fn until_in_book(shop: &Shop, last: u64) {
+    let begun = Instant::now();
+    while log(shop).last().and_then(|record| record["seq"].as_u64()) != Some(last) {
+        assert!(begun.elapsed() < PATIENCE, "{:?}", log(shop));
+        std::thread::sleep(Duration::from_millis(200));
+    }
+}
+
+#[test]
+fn it_starts_on_a_blank_memory_and_is_taken_in_by_the_host() {
+    let mut board = Board::new();
+    // The number is that of the flash chip, the ids those for private tests.
+    assert_eq!(board.usb["serial"], "e6614104032a5b17");
+    assert_eq!(board.usb["ids"], serde_json::json!([0x1209, 0x0001]));
+    board.until_as_library(true);
+    assert!(board.memory_bytes().iter().all(|byte| *byte == 0xff), "nothing is written unasked");
+    // Short presses begin nothing; a display that has not changed is not written to.
+    board.send(&["up", "left", "centre", "wait 700"]);
+    let before = board.figures();
+    board.send(&["wait 1000"]);
+    assert_eq!(board.figures()["display_bytes"], before["display_bytes"]);
+    assert!(board.memory_bytes().iter().all(|byte| *byte == 0xff));
+    board.send(&["hold centre", "wait 500"]);
+    board.figures();
+    assert!(board.memory_bytes().iter().any(|byte| *byte != 0xff), "a journal was begun");
+    board.until_as_library(true);
+}
+
+#[test]
+fn a_day_with_the_console_away_and_there_and_the_power_cut() {
+    let shop = at_sizing(1);
+    let mut board = Board::new();
+    board.send(&["hold centre", "wait 500"]);
+    let cable = board.plug();
+    let mut console = Console::start(&shop, &cable.path);
+    console.until("is here");
+    console.until("job 1 (");
+    board.send(&["wait 500", "centre", "wait 500", "up", "wait 400"]);
+    console.until("far too big");
+    board.until_as_library(false);
+    assert_eq!(console.end(), Some(0));
+    drop(cable);
+
+    // Nobody is there: what it has to say is dropped, what it has to keep is kept.
+    board.send(&["right", "wait 400", "right", "wait 400"]);
+    let shown = board.until_as_library(false);
+    let mut board = board.cut_power();
+    let again = board.until_as_library(false);
+    assert_eq!(shown[9..], again[9..], "the step in hand stands there again");
+    board.send(&["right", "wait 400"]);
+    board.until_as_library(false);
+
+    let cable = board.plug();
+    let mut console = Console::start(&shop, &cable.path);
+    let line = console.until("is here");
+    assert!(line.contains("3 records to take in"), "{line}");
+    until_in_book(&shop, 4);
+    assert_whole(&shop, 4);
+    let begun = Instant::now();
+    loop {
+        let pages = board.pages();
+        let (memory, _) = Memory::open(pages, LAYOUT).map_err(|why| why.to_string()).unwrap();
+        if memory.unacknowledged() == 0 {
+            break;
+        }
+        assert!(begun.elapsed() < PATIENCE, "the keypad was not told that its records are in the book");
+        std::thread::sleep(Duration::from_millis(200));
+    }
+    assert_eq!(console.end(), Some(0));
+    crate::budget::check_running(&board.figures());
+}

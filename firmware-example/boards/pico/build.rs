@@ -2,6 +2,8 @@
 //!
 //! Flash begins with 256 bytes that the boot ROM copies and runs first; they come with embassy-rp.
 
+#![allow(clippy::expect_used, reason = "a build that fails says why")]
+
 use std::path::PathBuf;
 use std::{env, fs};
 

@@ -15,6 +15,7 @@ mod memory;
 #[macro_use]
 mod pins;
 mod usb;
+#[macro_use]
 mod wiring;
 
 use bevelbook_core::link::pump;
@@ -28,7 +29,7 @@ use embassy_rp::flash::{Blocking, Flash};
 use embassy_rp::gpio::{AnyPin, Input, Pull};
 use embassy_rp::watchdog::Watchdog;
 use embassy_time::{Duration, Instant, Ticker};
-use wiring::{Wires, wires_of};
+use wiring::Wires;
 
 /// How often the main loop runs.
 const TURN: Duration = Duration::from_millis(2);

@@ -10,6 +10,7 @@ macro_rules! take {
             $(pub(crate) $name: Peri<'static, peripherals::$pin>,)*
         }
 
+        /// Takes them from the board's peripherals.
         macro_rules! wires_of {
             ($board:ident) => { $crate::wiring::Wires { $($name: $board.$pin,)* } };
         }
@@ -17,5 +18,3 @@ macro_rules! take {
 }
 
 wires!(take);
-
-pub(crate) use wires_of;

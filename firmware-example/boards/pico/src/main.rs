@@ -22,6 +22,7 @@ use bevelbook_core::link::pump;
 use bevelbook_keypad::device::{Device, LAYOUT};
 use bevelbook_keypad::keys::Key;
 use defmt_rtt as _;
+use display::Display;
 use embassy_executor::Spawner;
 use embassy_rp::Peri;
 use embassy_rp::clocks::RoscRng;
@@ -29,6 +30,7 @@ use embassy_rp::flash::{Blocking, Flash};
 use embassy_rp::gpio::{AnyPin, Input, Pull};
 use embassy_rp::watchdog::Watchdog;
 use embassy_time::{Duration, Instant, Ticker};
+use static_cell::StaticCell;
 use wiring::Wires;
 
 /// How often the main loop runs.
@@ -36,6 +38,9 @@ const TURN: Duration = Duration::from_millis(2);
 
 /// How long the loop may stand still: more than erasing a whole memory takes, and about the watchdog's longest.
 const STUCK: Duration = Duration::from_secs(8);
+
+/// What the console calls it until it is adopted.
+const NAME: &str = "pico";
 
 /// The flash of a Pico, in bytes.
 const FLASH: usize = 2 * 1024 * 1024;
@@ -53,9 +58,13 @@ async fn main(_spawner: Spawner) {
     let mut port = usb::start(board.USB, id);
     let (clock, data) = (wires.display_clock, wires.display_data);
     let levels = [wires.display_select.into(), wires.display_command.into(), wires.display_reset.into()];
-    let mut display = display::start(board.SPI0, clock, data, levels);
+    static DISPLAY: StaticCell<Display> = StaticCell::new();
+    let display = DISPLAY.init_with(|| display::start(board.SPI0, clock, data, levels));
     let pages = memory::start(board.I2C0, wires.memory_clock, wires.memory_data);
-    let mut device = Device::start(pages, LAYOUT, "pico", id ^ noise());
+    // In its place from the start: it is too large to be moved about on the stack.
+    static DEVICE: StaticCell<Device<memory::Chip>> = StaticCell::new();
+    let device = DEVICE.init_with(|| Device::new(pages, LAYOUT, NAME, id ^ noise()));
+    device.open();
     // In the order of the library's keys.
     let keys: [Peri<'_, AnyPin>; Key::ALL.len()] = [
         wires.key_up.into(),
@@ -74,9 +83,9 @@ async fn main(_spawner: Spawner) {
         device.stir(Instant::now().as_ticks() as u32);
         device.keys(closed, now_ms);
         // The port never fails: bytes that nobody takes are dropped.
-        let _ = pump(&mut port, &mut device, now_ms);
+        let _ = pump(&mut port, device, now_ms);
         if device.redraw(now_ms) {
-            display.show(&device);
+            display.show(device);
         }
         watchdog.feed(STUCK);
         turns.next().await;

@@ -14,7 +14,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 const HELP: &str = "\
-With one serial port plugged in it is used; with several, name the one to use.
+With one serial port over USB plugged in it is used, or the first that comes; with several, name the one to use.
 
 Examples:
   bevelbook bench
@@ -80,7 +80,7 @@ pub(super) fn ended(ended: Ended) -> Result<Report, Failure> {
     match ended {
         Ended::Stopped | Ended::Unwatched => Ok(Report::default()),
         Ended::NotAdopted(keypad) => Err(Failure::Use(format!(
-            "this keypad is not adopted, and nothing was taken in; adopt it with\n  bevelbook keypad adopt {}",
+            "this keypad is not adopted, and nothing was taken in; adopt it with\n  bevelbook keypad adopt {} --name bench",
             keypad.journal
         ))),
         Ended::Port(error) => Err(port_failure(&error)),
@@ -103,6 +103,11 @@ pub(super) fn listed(ports: &[Seen]) -> String {
     format!("; these are plugged in:{}", lines.collect::<String>())
 }
 
+/// The ports that are taken without being named: a port that is not over USB may have anything on it, or nothing.
+fn keypads() -> Vec<Seen> {
+    seen().into_iter().filter(|port| port.usb).collect()
+}
+
 /// Which port is meant, also after it was unplugged.
 struct Chosen {
     /// The path that was given, or the one that was used last.
@@ -117,7 +122,7 @@ fn choose(port: Option<&str>) -> Result<Chosen, Failure> {
         }
         return Ok(Chosen { path: Some(path), given: true });
     }
-    let ports = seen();
+    let ports = keypads();
     if let [first, _, ..] = ports.as_slice() {
         return Err(Failure::Use(format!(
             "more than one port may be the keypad's{}\nname one, for example: bevelbook bench --port {}",
@@ -132,7 +137,7 @@ impl Chosen {
     fn open(&mut self) -> Result<Port, PortError> {
         if !self.given && !self.path.as_ref().is_some_and(|path| path.exists()) {
             // A keypad that is plugged in again may get another name.
-            let ports = seen();
+            let ports = keypads();
             if let [port] = ports.as_slice() {
                 self.path = Some(port.path.clone().into());
             }
@@ -225,7 +230,7 @@ mod tests {
 
     #[test]
     fn several_ports_are_listed_with_what_they_say_of_themselves() {
-        let port = |path: &str, what: &str| Seen { path: path.into(), what: what.into() };
+        let port = |path: &str, what: &str| Seen { path: path.into(), what: what.into(), usb: true };
         let ports = [port("/dev/ttyACM0", "USB 1209:0001 keypad"), port("/dev/ttyS0", "")];
         assert_eq!(
             listed(&ports),

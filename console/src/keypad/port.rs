@@ -89,6 +89,8 @@ pub struct Seen {
     pub path: String,
     /// What it says of itself, as far as it does.
     pub what: String,
+    /// Whether it is one over USB. Others are there whether anything is plugged in or not.
+    pub usb: bool,
 }
 
 /// The ports that a keypad may be on: those over USB, or whatever there is when there are none.
@@ -103,13 +105,16 @@ pub fn seen() -> Vec<Seen> {
             let words: Vec<&str> = words.into_iter().flatten().map(String::as_str).collect();
             let ids = format!("USB {:04x}:{:04x}", usb.vid, usb.pid);
             let what = if words.is_empty() { ids } else { format!("{ids} {}", words.join(" ")) };
-            Some(Seen { path: port.port_name.clone(), what })
+            Some(Seen { path: port.port_name.clone(), what, usb: true })
         }
         _ => None,
     });
     let mut found: Vec<Seen> = usb.collect();
     if found.is_empty() {
-        found = ports.iter().map(|p| Seen { path: p.port_name.clone(), what: String::new() }).collect();
+        found = ports
+            .iter()
+            .map(|p| Seen { path: p.port_name.clone(), what: String::new(), usb: false })
+            .collect();
     }
     found.sort_by(|one, other| one.path.cmp(&other.path));
     found

@@ -209,7 +209,7 @@ impl<P: Pages> App<P> {
                 &"connect the console",
             ]),
             AppendError::Spent { .. } => {
-                words::lines([&"journal is spent:", &"begin a new one at", &"the console"])
+                words::lines([&"journal is spent: let", &"the console take all,", &"start with ↑ ↓ held"])
             }
             AppendError::ReadBack { .. } | AppendError::TooLong(_) | AppendError::Storage(_) => {
                 words::lines([&"memory did not take", &"it. Press again; if", &"it stays, replace it"])

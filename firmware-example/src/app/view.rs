@@ -125,7 +125,7 @@ impl View {
             Self::Step(entry) => step_body(entry, job, skipped),
             Self::Jobs { jobs, .. } if jobs.is_empty() => Body::Message {
                 title: Line::new("no job here"),
-                lines: words::lines([&"connect the console,", &"or hold the centre", &"to open a job here"]),
+                lines: words::lines([&"the console sends", &"open ones; centre", &"held opens one here"]),
             },
             Self::Jobs { jobs, selected } => {
                 list("which job?", *selected, jobs.len(), |at| jobs.get(at).map(|job| job.shown.clone()))

@@ -40,19 +40,21 @@ pub(super) struct Closed<P> {
     why: Why,
     /// A held centre asked to give up what is there; a held up does it.
     sure: bool,
+    /// The key that was pressed last: at the first start a person sees that each one works.
+    pressed: Option<Key>,
 }
 
 impl<P: Pages> Closed<P> {
     /// A memory that nobody has tried to open yet.
     pub(super) const fn unopened(pages: P, layout: Layout) -> Self {
-        Self { memory: Some(Unopened::new(pages, layout)), why: Why::Silent, sure: false }
+        Self { memory: Some(Unopened::new(pages, layout)), why: Why::Silent, sure: false, pressed: None }
     }
 
     /// A journal is open, and another one may be begun.
     pub(super) fn offer(memory: Memory<P>, layout: Layout) -> Self {
         let waiting = memory.unacknowledged();
         let memory = Some(Unopened::new(memory.into_pages(), layout));
-        Self { memory, why: Why::Asked { waiting }, sure: false }
+        Self { memory, why: Why::Asked { waiting }, sure: false, pressed: None }
     }
 
     /// The memory, once a press or an opening has said what it found.
@@ -61,6 +63,7 @@ impl<P: Pages> Closed<P> {
     }
 
     pub(super) fn press(&mut self, press: Press, entropy: u64) -> Option<Recovery> {
+        self.pressed = Some(press.key);
         match (press, self.why, self.sure) {
             (Press { key: Key::Up, held: true }, _, true) => self.begin(Consent::GiveUpRecords, entropy),
             (_, _, true) => {
@@ -124,7 +127,7 @@ impl<P: Pages> Closed<P> {
             Why::Blank => (
                 "first start",
                 lines([
-                    &"memory is empty.",
+                    &self.pressed.map_or("memory is empty.", works),
                     &"press each key once,",
                     &"then hold the centre",
                     &"to begin a journal",
@@ -196,6 +199,16 @@ impl<P: Pages> Closed<P> {
             _ => Line::new("what it holds is lost"),
         };
         ("way back then", lines([&lost, &"hold UP to do it,", &"any other key: no"]), "no")
+    }
+}
+
+const fn works(key: Key) -> &'static str {
+    match key {
+        Key::Up => "up works.",
+        Key::Down => "down works.",
+        Key::Left => "left works.",
+        Key::Right => "right works.",
+        Key::Centre => "centre works.",
     }
 }
 

@@ -85,8 +85,9 @@ fn a_blank_memory_begins_a_journal_only_with_the_centre_held() {
     let mut pages = Faulty::blank();
     let mut bench = Bench::on(&mut pages, 7);
     bench.assert_shows("first start");
-    for key in Key::ALL {
+    for (key, name) in Key::ALL.into_iter().zip(["up", "down", "left", "right", "centre"]) {
         bench.press(key);
+        bench.assert_shows(&std::format!("{name} works."));
     }
     bench.hold(Key::Up);
     assert_eq!(bench.journal(), None);

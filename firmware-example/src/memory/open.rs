@@ -108,6 +108,9 @@ pub(super) fn open<P: Pages>(
 ) -> Result<Recovery, OpenError<P::Error>> {
     fits(pages, layout)?;
     let (identity, how) = identify(pages, layout)?;
+    if let Some(have) = wraps_after(pages)? {
+        return Err(OpenError::TooSmall { needed: layout.pages(), have });
+    }
     Ok(start(pages, identity, how, parts)?)
 }
 
@@ -172,6 +175,24 @@ fn start<P: Pages>(
 pub(super) fn fits<P: Pages>(pages: &P, layout: Layout) -> Result<(), OpenError<P::Error>> {
     let (needed, have) = (layout.pages(), pages.count());
     if have < needed { Err(OpenError::TooSmall { needed, have }) } else { Ok(()) }
+}
+
+/// The pages that the chip really has, where it has fewer than its driver says: it then takes a page beyond its end for
+/// one from its beginning, and the page that names the journal shows there too. Chips have a power of two of pages.
+fn wraps_after<P: Pages>(pages: &mut P) -> Result<Option<u16>, P::Error> {
+    /// Smaller chips are not made in pages of 64 bytes.
+    const LEAST: u16 = 32;
+    let [named, _] = Layout::IDENTITY;
+    let content = fetch(pages, named)?;
+    let mut have = pages.count().checked_next_power_of_two().unwrap_or(0) / 2;
+    let mut wraps = None;
+    while have >= LEAST {
+        if named + have < pages.count() && fetch(pages, named + have)? == content {
+            wraps = Some(have);
+        }
+        have /= 2;
+    }
+    Ok(wraps)
 }
 
 /// Records of a journal, and how many of them wait for a console; nothing is written.

@@ -62,9 +62,10 @@ impl Bench {
             Event::Refused { lowest, highest } => self.notes.push_back(Note::Protocol { lowest, highest }),
             Event::Nak { reason, .. } => self.notes.push_back(Note::Refused { reason }),
             Event::Lost => {
-                let what = self.keypad.as_ref().map_or("a keypad to answer".into(), |keypad| {
-                    format!("keypad {} to answer", keypad.name)
-                });
+                let what = self.keypad.as_ref().map_or(
+                    "a keypad to answer (a new one first asks for a journal, on its display)".into(),
+                    |keypad| format!("keypad {} to answer", keypad.name),
+                );
                 self.notes.push_back(Note::Waiting { what });
             }
         }

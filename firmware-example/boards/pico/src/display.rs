@@ -51,9 +51,10 @@ pub(crate) fn start(
 }
 
 impl Display {
-    /// Draws what the device shows and sends it.
+    /// Draws what the device shows and sends it. The display is set up anew each time, for some 30 bytes: a disturbance from
+    /// the machine's motor lasts until the next picture and no longer.
     pub(crate) fn show<P: Pages>(&mut self, device: &Device<P>) {
-        if device.draw(&mut self.0).is_err() || self.0.flush().is_err() {
+        if self.0.init().is_err() || device.draw(&mut self.0).is_err() || self.0.flush().is_err() {
             defmt::warn!("the display was not written to");
         }
     }

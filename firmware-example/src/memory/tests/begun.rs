@@ -164,3 +164,34 @@ fn another_division_of_the_pages_takes_a_new_journal() {
     assert_eq!((recovery.journal.damaged, recovery.cards), (0, 0));
     assert_eq!(append(&mut memory, 0), Ok(1));
 }
+
+/// A chip with fewer pages than its driver says.
+#[derive(Debug)]
+struct Short(Store, u16);
+
+impl Pages for Short {
+    type Error = <Store as Pages>::Error;
+
+    fn count(&self) -> u16 {
+        self.0.count()
+    }
+
+    fn read(&mut self, page: u16, into: &mut Page) -> Result<(), Self::Error> {
+        self.0.read(page % self.1, into)
+    }
+
+    fn write(&mut self, page: u16, from: &Page) -> Result<(), Self::Error> {
+        self.0.write(page % self.1, from)
+    }
+}
+
+#[test]
+fn a_chip_that_is_smaller_than_its_driver_says_is_found_out_before_a_record_is_lost() {
+    let wide = Layout::new(PAGES as u16, 0, 0).unwrap();
+    let mut short = Short(Store::blank(), 32);
+    let begun = Memory::begin(&mut short, wide, JOURNAL, Consent::KeepRecords).unwrap_err();
+    let small = OpenError::TooSmall { needed: wide.pages(), have: 32 };
+    assert_eq!(begun, BeginError::Open(small));
+    assert_eq!(Memory::open(&mut short, wide).unwrap_err(), small);
+    assert!(Memory::begin(Short(Store::blank(), PAGES as u16), wide, JOURNAL, Consent::KeepRecords).is_ok());
+}

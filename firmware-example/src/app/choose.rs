@@ -7,7 +7,7 @@ use super::view::{Choice, JOBS, JobLine, View};
 use super::words;
 use crate::keys::Key;
 use crate::memory::{Pages, Subject};
-use crate::screen::{Line, Tone};
+use crate::screen::{COLUMNS, Line, Tone};
 use bevelbook_core::record::{Bench, JobId, Opened, RecordId, StationEvent};
 use bevelbook_core::sizing::Rim;
 use heapless::Vec;
@@ -42,7 +42,8 @@ impl<P: Pages> App<P> {
     fn line_of(&mut self, id: JobId) -> Option<JobLine> {
         let card = job::load_card(&mut self.memory, id)?;
         let tray = if card.tray.is_empty() { "" } else { " T" };
-        let shown = Line::new(format_args!("{}{tray}{} {}", card.number, card.tray, card.label));
+        let before = Line::new(format_args!("{}{tray}{}", card.number, card.tray));
+        let shown = Line::new(format_args!("{before} {}", shortened(&card.label, &before)));
         Some(JobLine { id, number: card.number, shown })
     }
 
@@ -155,5 +156,29 @@ fn sort(jobs: &mut [JobLine]) {
             jobs.swap(at, at - 1);
             at -= 1;
         }
+    }
+}
+
+/// A frame's label in what room there is behind `before`: the model is cut, and marked as cut, before the size is.
+fn shortened(label: &str, before: &Line) -> Line {
+    let room = COLUMNS.saturating_sub(before.as_str().chars().count() + 1);
+    let (model, size) = label.rsplit_once(' ').unwrap_or((label, ""));
+    let left = room.saturating_sub(size.chars().count() + 2);
+    if label.chars().count() <= room || size.is_empty() {
+        return Line::new(label);
+    }
+    Line::new(format_args!("{model:.left$}~ {size}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_size_of_a_frame_is_never_cut() {
+        let before = Line::new("12 T1");
+        assert_eq!(shortened("Fell 51-19", &before).as_str(), "Fell 51-19");
+        assert_eq!(shortened("Lindgren 7 50-18", &before).as_str(), "Lindgren~ 50-18");
+        assert_eq!(shortened("Lindgren 7 50-18", &Line::new("4100 T112")).as_str(), "Lind~ 50-18");
     }
 }

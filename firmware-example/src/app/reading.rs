@@ -143,8 +143,8 @@ impl ReadingEntry {
             Field::Centred => {
                 ask(Pair("prism at the", dot), prism_figure(self.ordered.prism), "as ordered?", plain)
             }
-            Field::PrismIn => ask(of("prism in or out"), Way(self.prism.base_in, "in", "out"), "", plain),
-            Field::PrismUp => ask(of("prism up or down"), Way(self.prism.base_up, "up", "dn"), "", plain),
+            Field::PrismIn => ask(of("prism in, out"), Way(self.prism.base_in, "in", "out"), "", plain),
+            Field::PrismUp => ask(of("prism up, down"), Way(self.prism.base_up, "up", "dn"), "", plain),
             Field::Add => match (self.add, self.ordered.add) {
                 (Some(add), Some(ordered)) => ask(of("addition"), add, Pair("ordered", ordered), plain),
                 _ => ask(of("addition"), "none", "", plain),

@@ -130,7 +130,7 @@ impl SizingEntry {
         let (too_big, fits) = (on(sizing.too_big), on(sizing.fits));
         let picture = Picture::Gauge { now: self.size, too_big, fits };
         let question = match (self.changing, job.rim().closes_round_lens()) {
-            (true, _) => "change size on",
+            (true, _) => "size on",
             (false, true) => "cut, try in the rim:",
             (false, false) => "cut, hold to shape:",
         };
@@ -172,7 +172,8 @@ impl fmt::Display for Bracket {
             (None, None) => f.write_str("first cut"),
             (Some(big), None) => write!(f, "big at {:+}", big.fine()),
             (None, Some(fits)) => write!(f, "fits at {:+}", fits.fine()),
-            (Some(big), Some(fits)) => write!(f, "big {:+} fit {:+}", big.fine(), fits.fine()),
+            // Short, so that the gauge beside it keeps its height; its words say which end is which.
+            (Some(big), Some(fits)) => write!(f, "{:+} to {:+}", fits.fine(), big.fine()),
         }
     }
 }

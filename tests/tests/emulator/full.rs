@@ -13,7 +13,7 @@ use bevelbook_core::units::{Axis, Length, Power, Prism, PrismPair};
 use bevelbook_keypad::memory::{AppendError, Consent, Memory, Urgency};
 use std::path::Path;
 
-pub(crate) const JOBS: u64 = 12;
+const JOBS: u64 = 12;
 
 /// The id of job `n`, from 0.
 pub(crate) fn job(n: u64) -> JobId {
@@ -28,11 +28,24 @@ const fn prism() -> PrismPair {
     PrismPair { base_in: Prism::from_milli(-1250), base_up: Prism::from_milli(2500) }
 }
 
-/// An order with everything in it.
-pub(crate) fn eye(sphere: i32, cylinder: i32, axis: i32) -> EyeOrder {
+/// An order for single vision, in 1/1000 D and whole degrees.
+pub(crate) fn order(sphere: i32, cylinder: i32, axis: i32) -> EyeOrder {
     let [sphere, cylinder] = [sphere, cylinder].map(Power::from_milli);
-    let power = SphereCylinder::new(sphere, cylinder, Axis::from_milli(axis * 1000));
-    EyeOrder { prism: prism(), add: Some(Power::from_milli(2250)), ..EyeOrder::single_vision(power) }
+    EyeOrder::single_vision(SphereCylinder::new(sphere, cylinder, Axis::from_milli(axis * 1000)))
+}
+
+/// An order with everything in it.
+fn whole_order(sphere: i32, cylinder: i32, axis: i32) -> EyeOrder {
+    EyeOrder { prism: prism(), add: Some(Power::from_milli(2250)), ..order(sphere, cylinder, axis) }
+}
+
+/// Advice with as many rungs as there can be, from this size in µm.
+pub(crate) fn ladder(first: i32) -> Ladder {
+    Ladder::new((0..8).map(|n| Rung {
+        at: Length::from_milli(first - 50 * n),
+        far: Length::from_milli(first - 200 - 50 * n),
+        just: Length::from_milli(first - 100 - 50 * n),
+    }))
 }
 
 fn reading(pair: PairId, eye: Eye, stage: Stage) -> Bench {
@@ -42,7 +55,7 @@ fn reading(pair: PairId, eye: Eye, stage: Stage) -> Bench {
     Bench::Reading(Reading { lens: pair.lens(eye), stage, read, prism: Some(prism()), add })
 }
 
-pub(crate) fn pass(pair: PairId, eye: Eye, um: i32, outcome: Outcome) -> Bench {
+fn pass(pair: PairId, eye: Eye, um: i32, outcome: Outcome) -> Bench {
     let dialled =
         Dialled { amount: Length::from_milli(um), basis: Basis::Diameter, counting: Counting::Absolute };
     Bench::Pass(Pass { lens: pair.lens(eye), dialled, outcome, past: false })
@@ -65,13 +78,7 @@ fn state(pair: PairId) -> JobState {
 }
 
 /// The card of job `n`.
-pub(crate) fn card(n: u64) -> Card {
-    let rungs = (0..8).map(|n| Rung {
-        at: Length::from_milli(600 - 50 * n),
-        far: Length::from_milli(400 - 50 * n),
-        just: Length::from_milli(500 - 50 * n),
-    });
-    let ladder = Ladder::new(rungs);
+fn card(n: u64) -> Card {
     let pair = PairId { job: job(n), numbers: [1, 1] };
     Card {
         job: job(n),
@@ -79,7 +86,7 @@ pub(crate) fn card(n: u64) -> Card {
         revision: 7,
         label: "Lindgren 7 Halvorsen 54x".try_into().unwrap(),
         tray: "tray 112".try_into().unwrap(),
-        eyes: [eye(-10_250, -2500, 167), eye(-9750, -3250, 12)],
+        eyes: [whole_order(-10_250, -2500, 167), whole_order(-9750, -3250, 12)],
         pd: PupillaryDistance::Monocular {
             right: Length::from_milli(31_500),
             left: Length::from_milli(30_500),
@@ -88,8 +95,8 @@ pub(crate) fn card(n: u64) -> Card {
         rim: Rim::Metal,
         design: Design::Progressive,
         dial: Some(dial()),
-        ladder: ladder.clone(),
-        second: ladder,
+        ladder: ladder(600),
+        second: ladder(600),
         includes_upto: 0,
         state: state(pair),
     }

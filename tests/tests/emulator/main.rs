@@ -14,5 +14,6 @@ mod board;
 mod budgets;
 mod day;
 mod full;
+mod pictures;
 mod power;
 mod whole;

@@ -1,0 +1,216 @@
+//! Every kind of screen that the application makes, as the emulated display shows it, against the pictures in
+//! `tests/pictures`. After a change that is meant:
+//! `BEVELBOOK_PICTURES=renew cargo test -p bevelbook-tests --test emulator pictures`, and look at each that changed.
+
+use crate::board::Board;
+use crate::full::{dial, job, ladder, order};
+use bevelbook::keypad::{FilePages, LAYOUT};
+use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::link::Card;
+use bevelbook_core::prescription::EyeOrder;
+use bevelbook_core::record::{JobState, JournalId, PairId};
+use bevelbook_core::sizing::Rim;
+use bevelbook_core::tolerance::Design;
+use bevelbook_core::units::{Length, Power, Prism, PrismPair};
+use bevelbook_keypad::memory::{Consent, Memory, PAGE};
+use bevelbook_tests::emulator::{Key, Picture};
+use std::path::{Path, PathBuf};
+
+/// The committed pictures.
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("pictures")
+}
+
+/// Shown screens against their pictures.
+struct Album {
+    board: Board,
+    shown: Picture,
+    wrong: Vec<String>,
+}
+
+impl Album {
+    fn open(mut board: Board) -> Self {
+        board.start();
+        let shown = board.until_lit();
+        Self { board, shown, wrong: Vec::new() }
+    }
+
+    /// Presses keys by the first letter of their names, capitals for held ones; each changes what shows.
+    fn press(&mut self, keys: &str) -> &mut Self {
+        for letter in keys.chars() {
+            let named = |key: &&Key| key.name().starts_with(letter.to_ascii_lowercase());
+            let key = *Key::ALL.iter().find(named).unwrap();
+            let held = letter.is_ascii_uppercase();
+            if held { self.board.hold(key) } else { self.board.press(key) }.unwrap();
+            self.shown = self.board.until_other(&self.shown);
+        }
+        self
+    }
+
+    /// What shows is to be the picture `name`.
+    fn is(&mut self, name: &str) -> &mut Self {
+        let path = folder().join(format!("{name}.png"));
+        if std::env::var_os("BEVELBOOK_PICTURES").is_some_and(|what| what == "renew") {
+            self.board.save_picture(&path).unwrap();
+        } else if Picture::load(&path).as_ref() != Some(&self.shown) {
+            self.wrong.push(format!("{name} shows {:?}", self.shown));
+        }
+        self
+    }
+
+    fn close(&mut self) {
+        assert!(self.wrong.is_empty(), "{}", self.wrong.join("\n"));
+    }
+}
+
+/// A job's card with nothing done yet.
+fn card(n: u64, label: &str, eyes: [EyeOrder; 2]) -> Card {
+    Card {
+        job: job(n),
+        number: 12 + n as u32,
+        revision: 1,
+        label: label.try_into().unwrap(),
+        tray: (n + 1).to_string().as_str().try_into().unwrap(),
+        eyes,
+        pd: PupillaryDistance::Monocular {
+            right: Length::from_milli(31_500),
+            left: Length::from_milli(30_000),
+        },
+        heights: None,
+        rim: Rim::Metal,
+        design: Design::SingleVision,
+        dial: Some(dial()),
+        ladder: ladder(600),
+        second: ladder(150),
+        includes_upto: 0,
+        state: JobState::new(PairId { job: job(n), numbers: [1, 1] }),
+    }
+}
+
+/// A keypad that a console gave these cards.
+fn with_cards(cards: &[Card]) -> Board {
+    let board = Board::new();
+    let pages = FilePages::open(&board.options.memory, None).unwrap();
+    let begun = Memory::begin(pages, LAYOUT, JournalId(0xa1b), Consent::KeepRecords);
+    let (mut memory, _) = begun.map_err(|error| error.to_string()).unwrap();
+    for card in cards {
+        memory.store_card(card.job, card.revision, &card.encode()).map(drop).unwrap();
+    }
+    board
+}
+
+fn astigmatic() -> [EyeOrder; 2] {
+    [order(-1250, -750, 15), order(-2500, -1500, 80)]
+}
+
+#[test]
+fn pictures_of_a_start() {
+    let board = Board::new();
+    Album::open(board).is("first-start").press("C").is("no-job").close();
+    let board = Board::new();
+    let mut bytes = vec![0xff; 512 * PAGE];
+    bytes[40 * PAGE..43 * PAGE].fill(0x5a);
+    std::fs::write(&board.options.memory, &bytes).unwrap();
+    Album::open(board).is("memory-unclear").press("C").is("erase-sure").close();
+}
+
+#[test]
+fn pictures_of_a_pair() {
+    let jobs = ["Lindgren 7 50-18", "Halvor 52-16", "Skerry 3 48-20", "Tarn 54-17", "Fell 51-19"];
+    let cards: Vec<Card> = (0..).zip(jobs).map(|(n, label)| card(n, label, astigmatic())).collect();
+    let mut album = Album::open(with_cards(&cards));
+    album.is("jobs").press("dddd").is("jobs-end").press("uuuu");
+    album.press("c").is("first-line").press("c").is("second-line").press("c").is("axis-wheel");
+    album
+        .press("rrrrr")
+        .press("c")
+        .is("dot-centred")
+        .press("r")
+        .is("prism-in-out")
+        .press("u")
+        .press("c")
+        .is("prism-up-down");
+    album.press("c").is("axis-out").press("L").is("undone").press("c");
+    album.press("cclllc").press("c").is("axis-mirrored").press("c").is("mark").press("c");
+    album
+        .press("ccccc")
+        .is("first-cut")
+        .press("u")
+        .is("big")
+        .press("c")
+        .is("change-size")
+        .press("c")
+        .press("r");
+    album.press("d").is("other-eye").press("l").is("loose").press("c").press("Cdc");
+    album.close();
+}
+
+#[test]
+fn pictures_of_the_guard_and_of_checks() {
+    let spheres = [order(-2000, 0, 180), order(-2000, 0, 180)];
+    let mut album = Album::open(with_cards(&[card(0, "Lindgren 7 50-18", spheres)]));
+    album.press("c").press("C").is("menu").press("c").press("Cc").press("Cc").press("Cc");
+    album.press("u").press("d").is("next-eye");
+    album.press("Cddddc").is("grind-again").press("c").is("size-below").press("dc").is("guard");
+    album.press("C").is("insisted").press("d").press("d").is("mounted-line");
+    album.press("ccccccc").is("pd").press("c").is("check").press("d").is("not-good");
+    album.press("c").press("cccccccccc").is("done");
+    album.close();
+}
+
+#[test]
+fn pictures_of_a_progressive_and_of_the_station() {
+    let eye = |axis| EyeOrder {
+        prism: PrismPair { base_in: Prism::from_milli(2000), base_up: Prism::ZERO },
+        add: Some(Power::from_milli(2250)),
+        ..order(-10_250, -500, axis)
+    };
+    let heights = Some([Length::from_milli(18_000), Length::from_milli(18_500)]);
+    let progressive = Card {
+        design: Design::Progressive,
+        heights,
+        dial: None,
+        ..card(0, "Halvor 52-16", [eye(97), eye(180)])
+    };
+    let mut album = Album::open(with_cards(&[progressive]));
+    album
+        .press("c")
+        .is("strong-line")
+        .press("c")
+        .press("c")
+        .is("axis-upright")
+        .press("c")
+        .is("prism-as-ordered");
+    album.press("c").is("addition").press("c").press("Cc").press("Cc").press("Cc").is("no-dial");
+    album.press("Cddddddd").is("menu-end").press("c").is("dial-counts").press("u").is("dial-girth");
+    album
+        .press("c")
+        .is("figure-is")
+        .press("u")
+        .is("take-off")
+        .press("c")
+        .is("first-cut-leaves")
+        .press("c")
+        .is("smallest-step");
+    album.press("c").is("dial-stated").press("c").is("take-off-cut");
+    album.press("Cddddddc").is("rims");
+    album.close();
+}
+
+#[test]
+fn pictures_of_a_full_memory_and_of_a_cut() {
+    let board = Board::new();
+    crate::full::fill(&board.options.memory);
+    let mut album = Album::open(board);
+    album.is("full");
+    // What belongs to the lens in hand may use the reserve of sixteen pages; then nothing more is kept.
+    album.press("uuuuuuuuuuuuuuuu").press("u").is("not-saved").close();
+    drop(album);
+    let board = with_cards(&[card(0, "Lindgren 7 50-18", astigmatic())]);
+    let mut bytes = std::fs::read(&board.options.memory).unwrap();
+    // The page of record 1 as a write that was cut half way leaves it.
+    let page = 512 - usize::from(LAYOUT.journal_pages()) + 1;
+    bytes[page * PAGE..page * PAGE + 32].fill(0x21);
+    std::fs::write(&board.options.memory, &bytes).unwrap();
+    Album::open(board).is("power-cut").press("c").close();
+}

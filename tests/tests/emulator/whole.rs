@@ -10,6 +10,9 @@ use embedded_graphics::pixelcolor::Gray4;
 use embedded_graphics::prelude::{DrawTarget, GrayColor, OriginDimensions, Pixel, Size};
 use std::time::Instant;
 
+/// The board's shade of what is looked at second.
+const DIM: u8 = 10;
+
 /// A display that the library draws into.
 struct Paper(Vec<u8>);
 
@@ -34,7 +37,7 @@ impl DrawTarget for Paper {
 /// Whether the display shows this screen, pixel for pixel, below its header.
 fn shows(picture: &Picture, screen: &Screen) -> bool {
     let mut paper = Paper(vec![0; WIDTH * HEIGHT]);
-    graphics::draw(screen, &mut paper).unwrap();
+    graphics::draw_in_shades(screen, &mut paper, Gray4::new(DIM)).unwrap();
     let places = (9..HEIGHT).flat_map(|y| (0..WIDTH).map(move |x| (x, y)));
     places.into_iter().all(|(x, y)| picture.at(x, y) / 0x11 == paper.0[y * WIDTH + x])
 }

@@ -209,13 +209,14 @@ impl<P: Pages> App<P> {
                 &"connect the console",
             ]),
             AppendError::Spent { .. } => {
-                words::lines([&"journal is spent: let", &"the console take all,", &"start with ↑ ↓ held"])
+                words::lines([&"journal is spent: let", &"the console take all,", &"start, up+down held"])
             }
             AppendError::ReadBack { .. } | AppendError::TooLong(_) | AppendError::Storage(_) => {
                 words::lines([&"memory did not take", &"it. Press again; if", &"it stays, replace it"])
             }
         };
-        self.view = View::Notice { title: Line::new("NOT SAVED"), lines, tone: Tone::Refusal };
+        // A refusal's sign would stand before it as "NO NOT".
+        self.view = View::Notice { title: Line::new("NOT SAVED"), lines, tone: Tone::Warning };
     }
 
     /// Undoes the last own record of this job that the console's card does not include yet.

@@ -4,7 +4,7 @@ use super::App;
 use crate::keys::{Key, Press};
 use crate::memory::faults::FaultyPages;
 use crate::memory::{Consent, Layout, Memory};
-use crate::screen::{Body, Tone};
+use crate::screen::Body;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, Event, HostSession, MAX_WIRE};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
@@ -204,7 +204,8 @@ fn a_full_memory_says_so_and_loses_nothing() {
     let mut passes = 0;
     loop {
         console.press(&mut app, &[Press::long(Key::Up)]);
-        if app.screen(console.now_ms).tone == Tone::Refusal {
+        if matches!(&app.screen(console.now_ms).body, Body::Message { title, .. } if title.as_str() == "NOT SAVED")
+        {
             break;
         }
         passes += 1;

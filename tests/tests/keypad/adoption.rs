@@ -8,8 +8,10 @@ fn a_new_keypad_is_refused_without_a_yes_and_the_command_is_named() {
     let output = shop.run(["bench", "--port", "software"]);
     assert_eq!(output.status, Some(2), "{output:?}");
     assert!(output.stdout.contains("is not one of this shop's yet"), "{output:?}");
-    assert!(output.stderr.contains("bevelbook keypad adopt "), "{output:?}");
-    let named = output.stderr.split_whitespace().last().unwrap().to_owned();
+    let told = output.stderr.split_once("bevelbook keypad adopt ").map(|(_, rest)| rest.split_whitespace());
+    let told: Vec<String> = told.unwrap().map(str::to_owned).collect();
+    assert_eq!(told[1..], ["--name", "bench"], "{output:?}");
+    let named = told[0].clone();
     assert_eq!(done(&shop, &["keypad", "list", "--json"]).json()["keypads"].as_array().unwrap().len(), 0);
 
     // What the message says works, in the same words; without a person to ask it takes a yes in the command.

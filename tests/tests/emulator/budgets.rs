@@ -75,7 +75,7 @@ struct Meter {
 }
 
 fn meter(emulator: &mut Emulator, image: &Image) -> Meter {
-    let place = image.find("METER").expect("the firmware has a meter");
+    let place = image.find("METER").unwrap();
     let bytes = emulator.peek(place.address, 36).unwrap();
     let word = |n: usize| u32::from_le_bytes(bytes[4 * n..4 * n + 4].try_into().unwrap());
     Meter {

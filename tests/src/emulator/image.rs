@@ -141,6 +141,15 @@ impl Image {
     }
 }
 
+/// The address of the one symbol that has `name` in its own, without reading the rest of the image.
+#[must_use]
+pub fn address_of(path: &Path, name: &str) -> Option<u32> {
+    let bytes = std::fs::read(path).ok()?;
+    let file = object::File::parse(&*bytes).ok()?;
+    let mut named = file.symbols().filter(|symbol| symbol.name().is_ok_and(|found| found.contains(name)));
+    named.next().map(|symbol| symbol.address() as u32)
+}
+
 /// The target of `BL` or of the unconditional `B.W` at `place` (ARMv7-M Architecture Reference Manual, A7.7.12
 /// encoding T4 and A7.7.18, from memory, unconfirmed; a test checks it against an address that is known).
 fn branch(place: u32, first: u16, second: u16) -> Option<u32> {

@@ -17,7 +17,7 @@ mod qmp;
 mod run;
 
 pub use build::{BuildError, image};
-pub use image::{Call, Image, Region, Symbol};
+pub use image::{Call, Image, Region, Symbol, address_of};
 pub use keys::{HOLD, Key, PRESS, REST};
 pub use picture::{HEIGHT, Picture, WIDTH};
 pub use qmp::{Qmp, QmpError};

@@ -1,6 +1,6 @@
 //! QEMU with the keypad in it.
 
-use super::{HOLD, Key, PRESS, Picture, Qmp, QmpError, REST};
+use super::{HOLD, Key, PRESS, Picture, Qmp, QmpError, REST, address_of};
 use serde_json::{Value, json};
 use std::fs;
 use std::io;
@@ -103,6 +103,8 @@ pub struct Emulator {
     qmp: Qmp,
     folder: TempDir,
     port: PathBuf,
+    /// Where the keypad counts its milliseconds; none in another image.
+    clock: Option<u32>,
 }
 
 impl Emulator {
@@ -133,7 +135,7 @@ impl Emulator {
             }
         };
         let port = port_of(&qmp.tell("query-chardev", &json!({}))?)?;
-        Ok(Self { child, qmp, folder, port })
+        Ok(Self { child, qmp, folder, port, clock: address_of(&options.image, "NOW_MS") })
     }
 
     /// The pseudo-terminal that a console opens.
@@ -162,16 +164,42 @@ impl Emulator {
         self.qmp.tell("input-send-event", &json!({ "events": events })).map(drop)
     }
 
-    /// Presses a key for `held`, and lets it rest.
+    /// Presses a key for `held` of the keypad's time, and lets it rest.
     ///
     /// # Errors
     /// QEMU is gone.
     pub fn key(&mut self, key: Key, held: Duration) -> Result<(), QmpError> {
         self.contacts(&[key], true)?;
-        std::thread::sleep(held);
+        self.pass(held)?;
         self.contacts(&[key], false)?;
-        std::thread::sleep(REST);
-        Ok(())
+        self.pass(REST)
+    }
+
+    /// Lets time pass for the keypad: on a busy machine its clock stands still meanwhile.
+    ///
+    /// # Errors
+    /// QEMU is gone.
+    pub fn pass(&mut self, time: Duration) -> Result<(), QmpError> {
+        let Some(clock) = self.clock else {
+            std::thread::sleep(time);
+            return Ok(());
+        };
+        let begun = Instant::now();
+        let until = self.now(clock)? + time;
+        loop {
+            let left = until.saturating_sub(self.now(clock)?);
+            if left.is_zero() || begun.elapsed() > PATIENCE {
+                return Ok(());
+            }
+            std::thread::sleep(left);
+        }
+    }
+
+    fn now(&mut self, clock: u32) -> Result<Duration, QmpError> {
+        let bytes = self.peek(clock, 8)?.try_into();
+        let ms =
+            bytes.map(u64::from_le_bytes).map_err(|_| QmpError::NotUnderstood("a short reading".into()))?;
+        Ok(Duration::from_millis(ms))
     }
 
     /// A short press.

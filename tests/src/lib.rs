@@ -1,7 +1,7 @@
 //! What the tests of several crates share: running the console as a person would.
 //!
 //! - [`bevelbook`] runs one command line in a shop of its own.
-//! - [`meets`] compares an answer with a published figure.
+//! - [`answer`] is what a calculation answers; [`meets`] compares an answer with a published figure.
 //! - [`emulator`] is the keypad as a whole device.
 //! - [`usual_order`] is what most tests open a job with.
 //! - [`Shop`] is a folder with a book and settings of its own, for tests of several commands on one book; it
@@ -43,6 +43,14 @@ impl Output {
 /// Runs the console with `args`, the program name left out, in a shop that is gone afterwards.
 pub fn bevelbook<S: AsRef<OsStr>>(args: impl IntoIterator<Item = S>) -> Output {
     Shop::new().run(args)
+}
+
+/// The answer of `calc` with `args`; the test that asks fails when there is none, or anything is said beside it.
+#[must_use]
+pub fn answer(args: &[&str]) -> Value {
+    let output = bevelbook(["calc", "--json"].iter().chain(args));
+    assert_eq!((output.status, output.stderr.as_str()), (Some(0), ""), "{args:?}");
+    output.json()
 }
 
 /// Whether a number of an answer rounds to the figure as `printed`: `-9.72` is met from -9.725 to -9.715.

@@ -3,7 +3,7 @@
 //! Each row names its source. "recomputed" is no published value but the stated formula worked out with a general
 //! numerical library. A published figure is met when the answer, rounded as the figure is, equals it.
 
-use bevelbook_tests::{bevelbook, meets};
+use bevelbook_tests::{answer, bevelbook, meets};
 use serde_json::Value;
 
 const NFOS_8: &str = "NFOS course, module 8";
@@ -12,12 +12,6 @@ const OPTICALED: &str = "opticaled 2009/11";
 const PERRET: &str = "perret-optic course";
 const DISPENSING: &str = "dispensing course notes";
 const RECOMPUTED: &str = "recomputed";
-
-fn answer(args: &[&str]) -> Value {
-    let output = bevelbook(["calc", "--json"].iter().chain(args));
-    assert_eq!((output.status, output.stderr.as_str()), (Some(0), ""), "{args:?}");
-    output.json()
-}
 
 fn check(args: &[&str], field: &str, printed: &str, source: &str) {
     let answer = answer(args);

@@ -4,19 +4,12 @@
 //! numerical library. A published figure is met when the answer, rounded as the figure is, equals it.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
-use bevelbook_tests::{bevelbook, meets};
-use serde_json::Value;
+use bevelbook_tests::{answer, bevelbook, meets};
 
 const NFOS_6: &str = "NFOS course, module 6";
 const NFOS_11: &str = "NFOS course, module 11";
 const CLOCKS: &str = "exam preparation page on lens clocks";
 const RECOMPUTED: &str = "recomputed";
-
-fn answer(args: &[&str]) -> Value {
-    let output = bevelbook(["calc", "--json"].iter().chain(args));
-    assert_eq!((output.status, output.stderr.as_str()), (Some(0), ""), "{args:?}");
-    output.json()
-}
 
 fn check(args: &[&str], field: &str, printed: &str, source: &str) {
     let answer = answer(args);

@@ -7,16 +7,9 @@ mod prism;
 mod usage;
 mod worn;
 
-use bevelbook_tests::{bevelbook, meets};
-use serde_json::Value;
+use bevelbook_tests::{answer, bevelbook, meets};
 
 const RECOMPUTED: &str = "recomputed";
-
-fn answer(args: &[&str]) -> Value {
-    let output = bevelbook(["calc", "--json"].iter().chain(args));
-    assert_eq!((output.status, output.stderr.as_str()), (Some(0), ""), "{args:?}");
-    output.json()
-}
 
 fn words(text: &str) -> Vec<&str> {
     text.split_whitespace().collect()

@@ -41,11 +41,23 @@ pub fn judge_eye<'t>(
     ordered: &EyeOrder,
     read: &EyeReading,
 ) -> Judgement {
-    let (mut judgement, table) = (Judgement::default(), by.into());
-    let mut judge = Judge { judgement: &mut judgement, table, design, eye, stage: Stage::Uncut };
+    let mut judgement = Judgement::default();
+    judge_uncut(&mut judgement, by.into(), design, eye, ordered, read);
+    judgement
+}
+
+/// Adds what [`judge_eye`] finds to a judgement.
+pub(super) fn judge_uncut(
+    judgement: &mut impl Findings,
+    table: &Table<'_>,
+    design: Design,
+    eye: Eye,
+    ordered: &EyeOrder,
+    read: &EyeReading,
+) {
+    let mut judge = Judge { judgement, table, design, eye, stage: Stage::Uncut };
     judge.powers(ordered, read);
     judge.reference(ordered, read);
-    judgement
 }
 
 /// Judges what can be said of one mounted lens alone: power, cylinder, axis, and the addition where one is ordered.

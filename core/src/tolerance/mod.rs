@@ -51,4 +51,4 @@ pub use shop::{ShopCentring, ShopRows, ShopSteps, ShopTable, StepError};
 pub use slip::{Slip, slips};
 pub use standard::{Design, Meridian, Standard};
 pub use table::{Above, Made, PdRule, Reference, Table};
-pub use verdict_alone::pair_verdict;
+pub use verdict_alone::{first_out, pair_verdict};

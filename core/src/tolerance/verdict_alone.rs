@@ -1,12 +1,14 @@
-//! The verdict on a pair without its findings.
+//! The verdict on a pair without its findings, and the first finding of a lens that is out without the others.
 //!
-//! One judge serves both: it hands what it finds to a [`Findings`], which keeps it, or only what it means for the verdict.
-//! In the second case no finding is made, for nothing asks for its words.
+//! One judge serves all: it hands what it finds to a [`Findings`], which keeps it, or only what it means for the verdict,
+//! or only the first that is out. What is not kept takes no room.
 
+use super::eye::{EyeReading, judge_uncut};
 use super::judgement::{Judgement, Missing, Verdict};
 use super::pair::{PairMeasured, PairOrder, judge};
 use super::table::Table;
 use super::{Design, Finding, NotCovered, Quantity};
+use crate::prescription::{Eye, EyeOrder};
 
 /// What a judge hands its findings to.
 pub(super) trait Findings {
@@ -88,12 +90,47 @@ pub fn pair_verdict<'t>(
     }
 }
 
+/// The first finding that is out, of one lens.
+struct FirstOut(Option<Finding>);
+
+impl Findings for FirstOut {
+    fn find(&mut self, finding: Finding) {
+        if self.0.is_none() && !finding.is_within() {
+            self.0 = Some(finding);
+        }
+    }
+
+    fn miss(&mut self, _: Missing) {}
+
+    fn leave(&mut self, _: NotCovered) {}
+
+    /// It is asked of a pair.
+    fn has_pd(&self) -> bool {
+        false
+    }
+}
+
+/// The first of an uncut lens's findings that is out: that of [`judge_eye`](super::judge_eye), without the 2 kB of the
+/// others.
+#[must_use]
+pub fn first_out<'t>(
+    by: impl Into<&'t Table<'t>>,
+    design: Design,
+    eye: Eye,
+    ordered: &EyeOrder,
+    read: &EyeReading,
+) -> Option<Finding> {
+    let mut found = FirstOut(None);
+    judge_uncut(&mut found, by.into(), design, eye, ordered, read);
+    found.0
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::frame::PupillaryDistance;
-    use crate::prescription::{EyeOrder, SphereCylinder};
-    use crate::tolerance::{EyeReading, Standard, judge_pair};
+    use crate::prescription::SphereCylinder;
+    use crate::tolerance::{Standard, judge_eye, judge_pair};
     use crate::units::{Axis, Length, Power, Prism, PrismPair};
 
     /// Numbers without end, the same in every run (xorshift, Marsaglia 2003).
@@ -179,6 +216,24 @@ mod tests {
                         "{order:?} {measured:?}"
                     );
                     counts[expected as usize] += 1;
+                }
+            }
+        }
+        assert!(counts.iter().all(|count| *count > 1000), "{counts:?}");
+    }
+    #[test]
+    fn the_first_that_is_out_is_that_of_the_findings() {
+        let mut draw = Draw(0x5eed);
+        let mut counts = [0; 2];
+        for _ in 0..5000 {
+            let order = draw.order();
+            let read = draw.read(&order);
+            for standard in Standard::ALL {
+                for design in [Design::SingleVision, Design::Multifocal, Design::Progressive] {
+                    let judgement = judge_eye(*standard, design, Eye::Left, &order, &read);
+                    let expected = judgement.findings().iter().find(|finding| !finding.is_within());
+                    assert_eq!(first_out(*standard, design, Eye::Left, &order, &read).as_ref(), expected);
+                    counts[usize::from(expected.is_some())] += 1;
                 }
             }
         }

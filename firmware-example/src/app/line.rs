@@ -14,7 +14,7 @@ use crate::screen::{Line, Tone};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, Check, CheckItem, Mark, NewLens, Reading, Stage, Step, Subject};
 use bevelbook_core::sizing::{Outcome, Pass};
-use bevelbook_core::tolerance::{EyeReading, Standard, judge_eye, slips};
+use bevelbook_core::tolerance::{EyeReading, Standard, first_out, slips};
 use bevelbook_core::units::PrismPair;
 
 /// By which standard a reading is looked at on the keypad; the verdict is the console's.
@@ -201,9 +201,7 @@ impl<P: Pages> App<P> {
         // The prism of a mounted lens counts for the pair, which the console judges.
         let prism: Option<PrismPair> = reading.prism.filter(|_| reading.stage == Stage::Uncut);
         let read = EyeReading { prism, add: reading.add, ..EyeReading::of_power(power) };
-        let judgement = judge_eye(STANDARD, job.design(), eye, &ordered, &read);
-        let out = judgement.findings().iter().find(|finding| !finding.is_within())?;
-        Some(words::out(out, eye))
+        first_out(STANDARD, job.design(), eye, &ordered, &read).map(|out| words::out(&out, eye))
     }
 
     /// Passes over the step that stands there, for as long as this job is in hand.

@@ -3,13 +3,15 @@
 use super::payload::PART_BYTES;
 use super::text::printable;
 use crate::frame::PupillaryDistance;
-use crate::prescription::EyeOrder;
-use crate::record::{JobId, JobState};
+use crate::prescription::{EyeOrder, SphereCylinder};
+use crate::record::{JobId, JobState, PairId};
 use crate::sizing::{Dial, Ladder, Rim};
 use crate::tolerance::Design;
 use crate::units::Length;
 use core::fmt;
 use heapless::{String, Vec};
+use postcard::Deserializer;
+use postcard::de_flavors::Slice;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
@@ -27,7 +29,10 @@ pub const CARD_BOUND: usize = 5 * PART_BYTES;
 const _: () = assert!(MAX_CARD <= CARD_BOUND);
 
 /// One job as the keypad knows it. It holds no person's name.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+///
+/// It is read field by field into its place ([`Card::decode_into`]): a reader that made it whole and handed it up would
+/// take four times its size of a keypad's stack.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, MaxSize)]
 pub struct Card {
     /// The job.
     pub job: JobId,
@@ -61,6 +66,17 @@ pub struct Card {
     pub state: JobState,
 }
 
+/// What a list of jobs shows of a card: its first fields.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CardHeading {
+    /// Its number for people.
+    pub number: u32,
+    /// The frame: model and size.
+    pub label: String<LABEL_BYTES>,
+    /// The tray it lies in; empty when that is not known.
+    pub tray: String<TRAY_BYTES>,
+}
+
 /// Bytes that are no card.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -86,6 +102,28 @@ impl fmt::Display for CardError {
 impl core::error::Error for CardError {}
 
 impl Card {
+    /// A job of which nothing is known: plano lenses, no PD, nothing advised, nothing done.
+    #[must_use]
+    pub const fn blank(job: JobId) -> Self {
+        Self {
+            job,
+            number: 0,
+            revision: 0,
+            label: String::new(),
+            tray: String::new(),
+            eyes: [EyeOrder::single_vision(SphereCylinder::PLANO); 2],
+            pd: PupillaryDistance::Binocular(Length::ZERO),
+            heights: None,
+            rim: Rim::Metal,
+            design: Design::SingleVision,
+            dial: None,
+            ladder: Ladder::EMPTY,
+            second: Ladder::EMPTY,
+            includes_upto: 0,
+            state: JobState::new(PairId { job, numbers: [1, 1] }),
+        }
+    }
+
     /// Its bytes. Every card fits; nothing comes back only if that were not so.
     #[must_use]
     pub fn encode(&self) -> Vec<u8, MAX_CARD> {
@@ -104,18 +142,68 @@ impl Card {
     /// # Errors
     /// The bytes are of another format, do not have its shape, or hold two jobs.
     pub fn decode(bytes: &[u8]) -> Result<Self, CardError> {
-        let (format, fields) = bytes.split_first().ok_or(CardError::Malformed)?;
-        if *format != CARD_FORMAT {
-            return Err(CardError::Format(*format));
-        }
-        let mut card: Self = postcard::from_bytes(fields).map_err(|_| CardError::Malformed)?;
-        if card.state.job() != card.job {
-            return Err(CardError::OtherJob);
-        }
-        card.label = printable(&card.label);
-        card.tray = printable(&card.tray);
+        let mut card = Self::blank(JobId(0));
+        card.decode_into(bytes)?;
         Ok(card)
     }
+
+    /// As [`Card::decode`], in place; after an error nothing in it holds.
+    ///
+    /// # Errors
+    /// As [`Card::decode`].
+    pub fn decode_into(&mut self, bytes: &[u8]) -> Result<(), CardError> {
+        let mut fields = fields(bytes)?;
+        let from = &mut fields;
+        // In the order in which `Serialize` writes them.
+        self.job = next(from)?;
+        self.number = next(from)?;
+        self.revision = next(from)?;
+        self.label = printable(&next(from)?);
+        self.tray = printable(&next(from)?);
+        self.eyes = next(from)?;
+        self.pd = next(from)?;
+        self.heights = next(from)?;
+        self.rim = next(from)?;
+        self.design = next(from)?;
+        self.dial = next(from)?;
+        self.ladder = next(from)?;
+        self.second = next(from)?;
+        self.includes_upto = next(from)?;
+        self.state.pair = next(from)?;
+        for lens in &mut self.state.lenses {
+            *lens = next(from)?;
+        }
+        self.state.centres = next(from)?;
+        self.state.checks = next(from)?;
+        if self.state.job() == self.job { Ok(()) } else { Err(CardError::OtherJob) }
+    }
+}
+
+impl CardHeading {
+    /// Reads the first fields of a card and looks at no other; its texts are made [`printable`].
+    ///
+    /// # Errors
+    /// The bytes are of another format, or do not begin as a card does.
+    pub fn decode(bytes: &[u8]) -> Result<Self, CardError> {
+        let mut from = fields(bytes)?;
+        let _: JobId = next(&mut from)?;
+        let number = next(&mut from)?;
+        let _: u32 = next(&mut from)?;
+        Ok(Self { number, label: printable(&next(&mut from)?), tray: printable(&next(&mut from)?) })
+    }
+}
+
+/// The fields behind the format.
+fn fields(bytes: &[u8]) -> Result<Deserializer<'_, Slice<'_>>, CardError> {
+    let (format, fields) = bytes.split_first().ok_or(CardError::Malformed)?;
+    if *format != CARD_FORMAT {
+        return Err(CardError::Format(*format));
+    }
+    Ok(Deserializer::from_bytes(fields))
+}
+
+fn next<'b, T: Deserialize<'b>>(fields: &mut Deserializer<'b, Slice<'b>>) -> Result<T, CardError> {
+    T::deserialize(fields).map_err(|_| CardError::Malformed)
 }
 
 #[cfg(test)]
@@ -127,6 +215,8 @@ mod tests {
     fn a_card_survives_its_bytes() {
         let card = card(1, 7);
         let bytes = card.encode();
+        let heading = CardHeading { number: card.number, label: card.label.clone(), tray: card.tray.clone() };
+        assert_eq!(CardHeading::decode(&bytes), Ok(heading));
         assert_eq!(Card::decode(&bytes), Ok(card));
         std::println!("a card in work takes {} of at most {MAX_CARD} bytes", bytes.len());
     }

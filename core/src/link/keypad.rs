@@ -220,15 +220,18 @@ impl KeypadSession {
         Answer::Greeting { protocol: hello.highest.min(highest) }
     }
 
+    #[inline(never)]
     fn take_piece<S: KeypadStore>(&mut self, store: &mut S, piece: &CardPart) -> Result<(), Reason> {
         match self.joiner.take(piece) {
             Joined::Part | Joined::Closed => Ok(()),
             Joined::OutOfOrder => Err(Reason::CardOrder),
             Joined::Malformed => Err(Reason::Malformed),
             Joined::Whole => {
-                let card = Card::decode(self.joiner.bytes()).ok();
-                let card = card.filter(|card| card.job == piece.job && card.revision == piece.revision);
-                let card = card.ok_or(Reason::Malformed)?;
+                let mut card = Card::blank(piece.job);
+                let read = card.decode_into(self.joiner.bytes());
+                if read.is_err() || card.job != piece.job || card.revision != piece.revision {
+                    return Err(Reason::Malformed);
+                }
                 store.store_card(&card, self.joiner.bytes())?;
                 self.joiner.close();
                 Ok(())

@@ -36,7 +36,7 @@ mod records;
 mod store;
 mod text;
 
-pub use card::{CARD_BOUND, CARD_FORMAT, Card, CardError, LABEL_BYTES, MAX_CARD, TRAY_BYTES};
+pub use card::{CARD_BOUND, CARD_FORMAT, Card, CardError, CardHeading, LABEL_BYTES, MAX_CARD, TRAY_BYTES};
 pub use frame::{Decoder, Frame, MAX_WIRE};
 pub use host::{
     CARD_QUEUE, CLOCK_MS, Event, HostSession, POLL_MS, QueueFull, RETRY_MOST_MS, RETRY_MS, TRIES,

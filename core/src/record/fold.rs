@@ -41,7 +41,7 @@ pub struct LensState {
 }
 
 /// What is known of a job's work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct JobState {
     /// The lenses that the job is at.
@@ -57,8 +57,10 @@ pub struct JobState {
 impl JobState {
     /// A job with nothing done yet.
     #[must_use]
-    pub fn new(pair: PairId) -> Self {
-        Self { pair, lenses: pair.numbers.map(LensState::new), centres: None, checks: Checks::new() }
+    pub const fn new(pair: PairId) -> Self {
+        let [right, left] = pair.numbers;
+        let lenses = [LensState::new(right), LensState::new(left)];
+        Self { pair, lenses, centres: None, checks: Checks::new() }
     }
 
     /// The lens of one eye.

@@ -1,13 +1,14 @@
 //! Choosing: a job, something else to do, the rim of a new job, the dial.
 
 use super::App;
-use super::job;
+use super::job::{self, OpenJob};
 use super::station::StationEntry;
 use super::view::{Choice, JOBS, JobLine, View};
 use super::words;
 use crate::keys::Key;
 use crate::memory::{Pages, Subject};
-use crate::screen::{COLUMNS, Line, Tone};
+use crate::screen::{Line, Tone};
+use bevelbook_core::link::CardHeading;
 use bevelbook_core::record::{Bench, JobId, Opened, RecordId, StationEvent};
 use bevelbook_core::sizing::Rim;
 use heapless::Vec;
@@ -21,30 +22,23 @@ impl<P: Pages> App<P> {
     pub(super) fn choose_job(&mut self) {
         let before = match &self.view {
             View::Jobs { jobs, selected } => jobs.get(*selected).map(|job| job.id),
-            _ => self.job.as_ref().map(|job| job.id),
+            _ => self.job.as_ref().map(OpenJob::id),
         };
         let mut jobs: Vec<JobLine, JOBS> = Vec::new();
         let held: Vec<JobId, JOBS> = self.memory.cards().map(|card| card.job).take(JOBS).collect();
         for id in held {
             // The bound is that of `held`.
-            let _ = self.line_of(id).map(|line| jobs.push(line));
+            let heading = job::read_card(&mut self.memory, id, |bytes| CardHeading::decode(bytes).ok());
+            if heading.is_some() {
+                let _ = jobs.push(JobLine { id, heading });
+            }
         }
         for id in self.own_jobs() {
-            let shown = Line::new(format_args!("own job {:04x}", id.0 >> 48));
-            let _ = jobs.push(JobLine { id, number: u32::MAX, shown });
+            let _ = jobs.push(JobLine { id, heading: None });
         }
         sort(&mut jobs);
         let selected = before.and_then(|id| jobs.iter().position(|job| job.id == id)).unwrap_or(0);
         self.view = View::Jobs { jobs, selected };
-    }
-
-    #[inline(never)]
-    fn line_of(&mut self, id: JobId) -> Option<JobLine> {
-        let card = job::load_card(&mut self.memory, id)?;
-        let tray = if card.tray.is_empty() { "" } else { " T" };
-        let before = Line::new(format_args!("{}{tray}{}", card.number, card.tray));
-        let shown = Line::new(format_args!("{before} {}", shortened(&card.label, &before)));
-        Some(JobLine { id, number: card.number, shown })
     }
 
     /// The jobs that were opened here and that the console has no card of, as far as their records still wait.
@@ -108,8 +102,7 @@ impl<P: Pages> App<P> {
             Choice::GrindAgain(eye) if self.job.is_some() => self.size(eye),
             Choice::NewLens(_) | Choice::GrindAgain(_) | Choice::Back => self.enter(),
             Choice::StateDial => {
-                let card = self.job.as_ref().and_then(|job| job.card.as_ref());
-                let dial = job::dial(&mut self.memory, card);
+                let dial = job::dial(&mut self.memory, self.job.as_ref());
                 self.view = View::Station(StationEntry::new(dial));
             }
             Choice::NewWheel => self.station(StationEvent::NewWheel, "new wheel noted", now_ms),
@@ -152,33 +145,9 @@ fn step(selected: &mut usize, count: usize, key: Key) {
 fn sort(jobs: &mut [JobLine]) {
     for end in 1..jobs.len() {
         let mut at = end;
-        while at > 0 && (jobs[at].number, jobs[at].id) < (jobs[at - 1].number, jobs[at - 1].id) {
+        while at > 0 && jobs[at].place() < jobs[at - 1].place() {
             jobs.swap(at, at - 1);
             at -= 1;
         }
-    }
-}
-
-/// A frame's label in what room there is behind `before`: the model is cut, and marked as cut, before the size is.
-fn shortened(label: &str, before: &Line) -> Line {
-    let room = COLUMNS.saturating_sub(before.as_str().chars().count() + 1);
-    let (model, size) = label.rsplit_once(' ').unwrap_or((label, ""));
-    let left = room.saturating_sub(size.chars().count() + 2);
-    if label.chars().count() <= room || size.is_empty() {
-        return Line::new(label);
-    }
-    Line::new(format_args!("{model:.left$}~ {size}"))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_size_of_a_frame_is_never_cut() {
-        let before = Line::new("12 T1");
-        assert_eq!(shortened("Fell 51-19", &before).as_str(), "Fell 51-19");
-        assert_eq!(shortened("Lindgren 7 50-18", &before).as_str(), "Lindgren~ 50-18");
-        assert_eq!(shortened("Lindgren 7 50-18", &Line::new("4100 T112")).as_str(), "Lind~ 50-18");
     }
 }

@@ -3,8 +3,8 @@
 use crate::memory::{Memory, Pages, Subject};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::Card;
-use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
-use bevelbook_core::record::{Bench, JobId, JobState, PairId, StationEvent, Void};
+use bevelbook_core::prescription::{Eye, EyeOrder};
+use bevelbook_core::record::{Bench, JobId, JobState, StationEvent, Void};
 use bevelbook_core::sizing::{Dial, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
@@ -16,12 +16,10 @@ const VOIDS: usize = 32;
 /// The job in hand.
 #[derive(Clone, Debug)]
 pub(super) struct OpenJob {
-    pub(super) id: JobId,
-    /// What the console told of it; none for a job opened here.
-    pub(super) card: Option<Card>,
-    /// The rim of a job opened here.
-    rim: Rim,
-    pub(super) state: JobState,
+    /// What the console told of it, with what is known of its work now. Of a job opened here it holds the rim and the work.
+    pub(super) card: Card,
+    /// Whether the console told anything of it.
+    pub(super) told: bool,
     /// The newest own record that can be undone.
     pub(super) last: Option<u32>,
 }
@@ -29,15 +27,25 @@ pub(super) struct OpenJob {
 impl OpenJob {
     /// Job `id`, of which nothing is known yet.
     pub(super) fn blank(id: JobId) -> Self {
-        let state = JobState::new(PairId { job: id, numbers: [1, 1] });
-        Self { id, card: None, rim: Rim::Metal, state, last: None }
+        Self { card: unknown(id), told: false, last: None }
+    }
+
+    /// Its id.
+    pub(super) const fn id(&self) -> JobId {
+        self.card.job
+    }
+
+    /// What is known of its work.
+    pub(super) const fn state(&self) -> &JobState {
+        &self.card.state
     }
 
     /// Makes it what card and journal tell.
     pub(super) fn fill<P: Pages>(&mut self, memory: &mut Memory<P>) {
-        self.card = load_card(memory, self.id);
-        if let Some(card) = &self.card {
-            self.state = card.state;
+        let id = self.id();
+        self.told = read_card(memory, id, |bytes| self.card.decode_into(bytes).ok()).is_some();
+        if !self.told {
+            self.card = unknown(id);
         }
         self.take_own(memory);
     }
@@ -46,13 +54,13 @@ impl OpenJob {
     #[inline(never)]
     fn take_own<P: Pages>(&mut self, memory: &mut Memory<P>) {
         let journal = memory.journal();
-        let before = self.state;
+        let before = (*self.state(), self.card.rim);
         let mut voided: Vec<u32, VOIDS> = Vec::new();
         for round in 0..2 {
-            let mut seq = memory.oldest().max(self.includes_upto().saturating_add(1));
+            let mut seq = memory.oldest().max(self.card.includes_upto.saturating_add(1));
             let known = voided.len();
             while seq < memory.next() {
-                match fact_about(memory, seq, Subject::Job(self.id)) {
+                match fact_about(memory, seq, Subject::Job(self.id())) {
                     Some(Bench::Void(Void { target, .. })) if target.journal == journal && round == 0 => {
                         // With more voids than are kept in mind the oldest are forgotten: what they undid shows again
                         // until the console has sent a new card.
@@ -69,47 +77,51 @@ impl OpenJob {
             if voided.len() == known {
                 return;
             }
-            (self.state, self.last, self.rim) = (before, None, Rim::Metal);
+            ((self.card.state, self.card.rim), self.last) = (before, None);
         }
-    }
-
-    fn includes_upto(&self) -> u32 {
-        self.card.as_ref().map_or(0, |card| card.includes_upto)
     }
 
     /// Takes one own record into account.
     pub(super) fn take(&mut self, seq: u32, fact: &Bench) {
         match fact {
-            Bench::Opened(opened) => self.rim = opened.rim,
+            Bench::Opened(opened) if !self.told => self.card.rim = opened.rim,
+            Bench::Opened(_) => {}
             Bench::Void(_) => return,
             _ => self.last = Some(seq),
         }
-        self.state.apply(fact);
+        self.card.state.apply(fact);
     }
 
-    pub(super) fn rim(&self) -> Rim {
-        self.card.as_ref().map_or(self.rim, |card| card.rim)
+    pub(super) const fn rim(&self) -> Rim {
+        self.card.rim
     }
 
-    pub(super) fn design(&self) -> Design {
-        self.card.as_ref().map_or(Design::SingleVision, |card| card.design)
+    pub(super) const fn design(&self) -> Design {
+        self.card.design
     }
 
     /// What is ordered for one eye; nothing for a job opened here.
-    pub(super) fn ordered(&self, eye: Eye) -> EyeOrder {
-        let nothing = EyeOrder::single_vision(SphereCylinder::PLANO);
-        self.card.as_ref().map_or(nothing, |card| card.eyes[eye.index()])
+    pub(super) const fn ordered(&self, eye: Eye) -> &EyeOrder {
+        &self.card.eyes[eye.index()]
     }
 
     /// The ordered PD; a usual one for a job opened here, to start from.
-    pub(super) fn pd(&self) -> PupillaryDistance {
-        const USUAL: Length = Length::from_milli(62_000);
-        self.card.as_ref().map_or(PupillaryDistance::Binocular(USUAL), |card| card.pd)
+    pub(super) const fn pd(&self) -> PupillaryDistance {
+        self.card.pd
     }
 
     pub(super) fn heights(&self) -> Option<[Length; 2]> {
-        self.card.as_ref().and_then(|card| card.heights).filter(|_| self.design() != Design::SingleVision)
+        self.card.heights.filter(|_| self.design() != Design::SingleVision)
     }
+}
+
+/// What stands for the card of a job opened here.
+fn unknown(id: JobId) -> Card {
+    /// To start from when the PD is measured.
+    const USUAL: Length = Length::from_milli(62_000);
+    let mut card = Card::blank(id);
+    card.pd = PupillaryDistance::Binocular(USUAL);
+    card
 }
 
 /// The decoded record `seq` of the own journal.
@@ -129,17 +141,20 @@ pub(super) fn fact_about<P: Pages>(memory: &mut Memory<P>, seq: u32, subject: Su
     })
 }
 
-/// The card of a job, if one is held and this version reads it.
+/// What `read` makes of the card of a job, if one is held and this version reads it.
 #[inline(never)]
-pub(super) fn load_card<P: Pages>(memory: &mut Memory<P>, id: JobId) -> Option<Card> {
+pub(super) fn read_card<P: Pages, T>(
+    memory: &mut Memory<P>,
+    id: JobId,
+    read: impl FnOnce(&[u8]) -> Option<T>,
+) -> Option<T> {
     let mut bytes = [0; bevelbook_core::link::CARD_BOUND];
-    let used = memory.read_card(id, &mut bytes).ok().flatten()?;
-    Card::decode(used).ok()
+    read(memory.read_card(id, &mut bytes).ok().flatten()?)
 }
 
-/// The dial in force: the one last stated here, unless a card is newer.
-pub(super) fn dial<P: Pages>(memory: &mut Memory<P>, card: Option<&Card>) -> Option<Dial> {
-    let included = card.map_or(0, |card| card.includes_upto);
+/// The dial in force: the one last stated here, unless the card is newer.
+pub(super) fn dial<P: Pages>(memory: &mut Memory<P>, job: Option<&OpenJob>) -> Option<Dial> {
+    let included = job.map_or(0, |job| job.card.includes_upto);
     let mut seq = memory.next();
     while seq > memory.oldest().max(included.saturating_add(1)) {
         seq -= 1;
@@ -147,5 +162,5 @@ pub(super) fn dial<P: Pages>(memory: &mut Memory<P>, card: Option<&Card>) -> Opt
             return Some(dial);
         }
     }
-    card.and_then(|card| card.dial)
+    job.and_then(|job| job.card.dial)
 }

@@ -23,7 +23,7 @@ const STANDARD: Standard = Standard::AnsiZ801_2015;
 impl<P: Pages> App<P> {
     /// The step that stands there: the next outstanding one that is not skipped.
     pub(super) fn step_of(&self, job: &OpenJob) -> Step {
-        let outstanding = job.state.outstanding();
+        let outstanding = job.state().outstanding();
         outstanding.into_iter().find(|step| !self.skipped.contains(step)).unwrap_or(Step::Done)
     }
 
@@ -49,7 +49,7 @@ impl<P: Pages> App<P> {
     #[inline(never)]
     pub(super) fn size(&mut self, eye: Eye) {
         let Some(job) = &self.job else { return self.choose_job() };
-        let entry = match job::dial(&mut self.memory, job.card.as_ref()) {
+        let entry = match job::dial(&mut self.memory, Some(job)) {
             Some(dial) => Entry::Sizing(SizingEntry::new(job, eye, dial)),
             None => Entry::NoDial(eye),
         };
@@ -60,7 +60,7 @@ impl<P: Pages> App<P> {
     #[inline(never)]
     pub(super) fn press_step(&mut self, key: Key, now_ms: u64) {
         let (View::Step(entry), Some(job)) = (&mut self.view, &self.job) else { return };
-        let pair = job.state.pair;
+        let pair = job.state().pair;
         match entry {
             Entry::Reading(reading) => {
                 let lens = pair.lens(reading.eye);
@@ -121,7 +121,7 @@ impl<P: Pages> App<P> {
     #[inline(never)]
     pub(super) fn new_lens(&mut self, eye: Eye, now_ms: u64) {
         let Some(job) = &self.job else { return };
-        let mut lens = job.state.pair.lens(eye);
+        let mut lens = job.state().pair.lens(eye);
         let Some(number) = lens.number.checked_add(1) else { return };
         lens.number = number;
         // What was passed over for the spoiled lens is asked again for the new one.
@@ -189,7 +189,7 @@ impl<P: Pages> App<P> {
     /// the same; a held left key undoes it.
     #[inline(never)]
     fn remark(&self, reading: &Reading) -> Option<View> {
-        let job = self.job.as_ref().filter(|job| job.card.is_some())?;
+        let job = self.job.as_ref().filter(|job| job.told)?;
         let eye = reading.lens.eye;
         let (ordered, other) = (job.ordered(eye), job.ordered(eye.other()));
         let power = reading.read.power();
@@ -201,7 +201,7 @@ impl<P: Pages> App<P> {
         // The prism of a mounted lens counts for the pair, which the console judges.
         let prism: Option<PrismPair> = reading.prism.filter(|_| reading.stage == Stage::Uncut);
         let read = EyeReading { prism, add: reading.add, ..EyeReading::of_power(power) };
-        first_out(STANDARD, job.design(), eye, &ordered, &read).map(|out| words::out(&out, eye))
+        first_out(STANDARD, job.design(), eye, ordered, &read).map(|out| words::out(&out, eye))
     }
 
     /// Passes over the step that stands there, for as long as this job is in hand.

@@ -152,7 +152,7 @@ impl<P: Pages> App<P> {
     #[must_use]
     pub fn screen(&self, now_ms: u64) -> Screen {
         let job = match &self.job {
-            Some(OpenJob { card: Some(card), .. }) => Line::new(card.number),
+            Some(OpenJob { card, told: true, .. }) => Line::new(card.number),
             Some(_) => Line::new("own"),
             None => Line::default(),
         };
@@ -222,7 +222,7 @@ impl<P: Pages> App<P> {
     /// Undoes the last own record of this job that the console's card does not include yet.
     #[inline(never)]
     fn undo(&mut self, now_ms: u64) {
-        let Some(OpenJob { id, last, .. }) = self.job else { return };
+        let Some((id, last)) = self.job.as_ref().map(|job| (job.id(), job.last)) else { return };
         let Some(seq) = last else {
             let lines = words::lines([&"what the console has", &"is undone there:", &"record void"]);
             self.view = View::Notice { title: Line::new("nothing to undo here"), lines, tone: Tone::Plain };
@@ -261,7 +261,7 @@ impl<P: Pages> App<P> {
     }
 
     fn card_revision(&self) -> Option<u32> {
-        let id = self.job.as_ref()?.id;
+        let id = self.job.as_ref()?.id();
         self.memory.find_card(id).map(|card| card.revision)
     }
 
@@ -269,7 +269,7 @@ impl<P: Pages> App<P> {
     /// advised size is advised anew when somebody else logged a pass of that lens.
     #[inline(never)]
     fn refresh(&mut self) {
-        let Some(id) = self.job.as_ref().map(|job| job.id) else { return };
+        let Some(id) = self.job.as_ref().map(OpenJob::id) else { return };
         let before = self.job.as_ref().map(|job| self.asked(job));
         self.load(id);
         let after = self.job.as_ref().map(|job| self.asked(job));
@@ -282,11 +282,11 @@ impl<P: Pages> App<P> {
     fn asked(&self, job: &OpenJob) -> (Step, PairId, Option<Sizing>) {
         let sizing = match &self.view {
             View::Step(Entry::Sizing(entry)) if !entry.is_changing() => {
-                Some(job.state.lens(entry.eye).sizing)
+                Some(job.state().lens(entry.eye).sizing)
             }
             _ => None,
         };
-        (self.step_of(job), job.state.pair, sizing)
+        (self.step_of(job), job.state().pair, sizing)
     }
 
     /// The job of the newest own record, unless that only spoke of the station.

@@ -54,7 +54,7 @@ impl ReadingEntry {
             first: power.sphere,
             second: power.combined_power(),
             wheel: power.axis,
-            ordered,
+            ordered: *ordered,
             prism: ordered.prism,
             add: ordered.add,
         }

@@ -67,11 +67,11 @@ impl SizingEntry {
     /// The pass at the size that stands there.
     pub(super) fn pass(&self, outcome: Outcome, job: &OpenJob) -> Sized {
         let dialled = self.dialled(job);
-        let refusal = job.state.lens(self.eye).sizing.guard(&dialled).err();
+        let refusal = job.state().lens(self.eye).sizing.guard(&dialled).err();
         match refusal {
             Some(refusal) if !self.insisted => Sized::Refused(refusal),
             refusal => {
-                let lens = job.state.pair.lens(self.eye);
+                let lens = job.state().pair.lens(self.eye);
                 Sized::Pass(Pass { lens, dialled, outcome, past: refusal.is_some() })
             }
         }
@@ -85,7 +85,7 @@ impl SizingEntry {
             Key::Left => -COARSE,
             Key::Centre => {
                 self.changing = false;
-                return match job.state.lens(self.eye).sizing.guard(&self.dialled(job)) {
+                return match job.state().lens(self.eye).sizing.guard(&self.dialled(job)) {
                     Err(refusal) if !self.insisted => {
                         self.changing = true;
                         Sized::Refused(refusal)
@@ -125,7 +125,7 @@ impl SizingEntry {
     }
 
     pub(super) fn body(&self, job: &OpenJob) -> Body {
-        let sizing = &job.state.lens(self.eye).sizing;
+        let sizing = &job.state().lens(self.eye).sizing;
         let on = |size: Option<Size>| size.map(|size| size.on(self.dial.basis));
         let (too_big, fits) = (on(sizing.too_big), on(sizing.fits));
         let picture = Picture::Gauge { now: self.size, too_big, fits };
@@ -180,17 +180,16 @@ impl fmt::Display for Bracket {
 
 /// The upper end of what the lens measures now, on the dial's basis.
 fn present(job: &OpenJob, eye: Eye, dial: &Dial) -> Option<Length> {
-    let (basis, span) = job.state.lens(eye).sizing.size?;
+    let (basis, span) = job.state().lens(eye).sizing.size?;
     span.high.map(|offset| Size { basis, offset }.on(dial.basis))
 }
 
 /// The size to stand there: by the ladder, else by the fallback; on the dial, and never past the fit.
 fn advised(job: &OpenJob, eye: Eye, dial: &Dial) -> Length {
-    let sizing = &job.state.lens(eye).sizing;
-    let other = &job.state.lens(eye.other()).sizing;
+    let sizing = &job.state().lens(eye).sizing;
+    let other = &job.state().lens(eye.other()).sizing;
     let other_fits = other.fits.filter(|_| other.is_done()).map(|size| size.on(dial.basis));
-    let empty = bevelbook_core::sizing::Ladder::default();
-    let (first, second) = job.card.as_ref().map_or((&empty, &empty), |card| (&card.ladder, &card.second));
+    let (first, second) = (&job.card.ladder, &job.card.second);
     // The eye that is finished first carries its size to the other.
     let (ladder, base) = match other_fits {
         Some(fits) if !second.rungs().is_empty() => (second, fits),

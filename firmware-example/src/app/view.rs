@@ -7,7 +7,8 @@ use super::screens::{Pair, answers, ask};
 use super::sizing::SizingEntry;
 use super::station::StationEntry;
 use super::words::{self, Lines};
-use crate::screen::{Answers, Body, LIST_LINES, Line, Picture, Tone};
+use crate::screen::{Answers, Body, COLUMNS, LIST_LINES, Line, Picture, Tone};
+use bevelbook_core::link::CardHeading;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{CheckItem, JobId};
 use bevelbook_core::sizing::{Refusal, Rim};
@@ -20,9 +21,23 @@ pub(super) const JOBS: usize = 12;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct JobLine {
     pub(super) id: JobId,
-    /// Its number; the largest for a job opened here.
-    pub(super) number: u32,
-    pub(super) shown: Line,
+    /// What its card says first; none for a job opened here.
+    pub(super) heading: Option<CardHeading>,
+}
+
+impl JobLine {
+    /// Where it stands in the list: by its number, then by its id; jobs opened here come last.
+    pub(super) fn place(&self) -> (u32, JobId) {
+        (self.heading.as_ref().map_or(u32::MAX, |heading| heading.number), self.id)
+    }
+
+    fn shown(&self) -> Line {
+        let Some(CardHeading { number, label, tray }) = &self.heading else {
+            return Line::new(format_args!("own job {:04x}", self.id.0 >> 48));
+        };
+        let before = Line::new(format_args!("{number}{}{tray}", if tray.is_empty() { "" } else { " T" }));
+        Line::new(format_args!("{before} {}", shortened(label, &before)))
+    }
 }
 
 /// The entry that belongs to a step.
@@ -128,7 +143,7 @@ impl View {
                 lines: words::lines([&"the console sends", &"open ones; centre", &"held opens one here"]),
             },
             Self::Jobs { jobs, selected } => {
-                list("which job?", *selected, jobs.len(), |at| jobs.get(at).map(|job| job.shown.clone()))
+                list("which job?", *selected, jobs.len(), |at| jobs.get(at).map(JobLine::shown))
             }
             Self::Menu(selected) => list("what else?", *selected, Choice::ALL.len(), |at| {
                 Choice::ALL.get(at).map(|choice| Line::new(choice.words()))
@@ -236,4 +251,28 @@ fn list(title: &str, selected: usize, count: usize, item: impl Fn(usize) -> Opti
     let items: Vec<Line, LIST_LINES> = (first..count).take(LIST_LINES).filter_map(item).collect();
     let more = (first > 0, first + LIST_LINES < count);
     Body::List { title: Line::new(title), items, selected: selected - first, more }
+}
+
+/// A frame's label in what room there is behind `before`: the model is cut, and marked as cut, before the size is.
+fn shortened(label: &str, before: &Line) -> Line {
+    let room = COLUMNS.saturating_sub(before.as_str().chars().count() + 1);
+    let (model, size) = label.rsplit_once(' ').unwrap_or((label, ""));
+    let left = room.saturating_sub(size.chars().count() + 2);
+    if label.chars().count() <= room || size.is_empty() {
+        return Line::new(label);
+    }
+    Line::new(format_args!("{model:.left$}~ {size}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_size_of_a_frame_is_never_cut() {
+        let before = Line::new("12 T1");
+        assert_eq!(shortened("Fell 51-19", &before).as_str(), "Fell 51-19");
+        assert_eq!(shortened("Lindgren 7 50-18", &before).as_str(), "Lindgren~ 50-18");
+        assert_eq!(shortened("Lindgren 7 50-18", &Line::new("4100 T112")).as_str(), "Lind~ 50-18");
+    }
 }

@@ -43,7 +43,7 @@ pub const LOCK_OUT_MS: u64 = 300;
 /// The application over its memory.
 #[derive(Debug)]
 pub struct App<P: Pages> {
-    memory: Memory<P>,
+    pub(crate) memory: Memory<P>,
     session: KeypadSession,
     job: Option<OpenJob>,
     view: View,

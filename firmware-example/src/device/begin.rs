@@ -51,9 +51,8 @@ impl<P: Pages> Closed<P> {
     }
 
     /// A journal is open, and another one may be begun.
-    pub(super) fn offer(memory: Memory<P>, layout: Layout) -> Self {
-        let waiting = memory.unacknowledged();
-        let memory = Some(Unopened::new(memory.into_pages(), layout));
+    pub(super) const fn offer(pages: P, layout: Layout, waiting: u32) -> Self {
+        let memory = Some(Unopened::new(pages, layout));
         Self { memory, why: Why::Asked { waiting }, sure: false, pressed: None }
     }
 

@@ -32,7 +32,7 @@ mod tests;
 
 use crate::app::App;
 use crate::keys::{Key, Keys, Press};
-use crate::memory::{Layout, Pages, Recovery};
+use crate::memory::{Layout, Memory, Pages, Recovery};
 use crate::screen::graphics;
 use crate::screen::{Body, Line, Screen, Tone};
 use begin::{Closed, Found};
@@ -184,8 +184,19 @@ impl<P: Pages> Device<P> {
     /// Puts the application away and offers a new journal.
     #[inline(never)]
     fn offer(&mut self) {
-        if let State::Open(app, _) = core::mem::replace(&mut self.state, State::Between) {
-            self.state = State::Closed(Closed::offer(app.into_memory(), self.layout));
+        let State::Open(app, _) = &self.state else { return };
+        let waiting = app.memory().unacknowledged();
+        if let Some(pages) = self.take_pages() {
+            self.state = State::Closed(Closed::offer(pages, self.layout, waiting));
+        }
+    }
+
+    /// Puts the application away. By a pattern, for a call that takes an application or a memory moves it once more.
+    #[inline(never)]
+    fn take_pages(&mut self) -> Option<P> {
+        match core::mem::replace(&mut self.state, State::Between) {
+            State::Open(App { memory: Memory { pages, .. }, .. }, _) => Some(pages),
+            State::Closed(_) | State::Between => None,
         }
     }
 

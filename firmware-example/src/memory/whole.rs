@@ -46,7 +46,7 @@ impl<E: fmt::Display> fmt::Display for AcknowledgeError<E> {
 /// An open memory: one journal, its marks, and cards.
 #[derive(Debug)]
 pub struct Memory<P> {
-    pub(super) pages: P,
+    pub(crate) pages: P,
     pub(super) journal: Journal,
     pub(super) marks: Marks,
     pub(super) cards: Cards,

@@ -23,7 +23,7 @@ impl core::error::Error for OutOfRange {}
 /// Writes `milli` thousandths as a decimal number: at least `least` decimals and no more than are needed, or
 /// exactly the formatter's precision, rounded half away from zero. `plus` writes the sign of positive values.
 pub(crate) fn write_milli(f: &mut fmt::Formatter<'_>, milli: i32, plus: bool, least: usize) -> fmt::Result {
-    let magnitude = u64::from(milli.unsigned_abs());
+    let magnitude = milli.unsigned_abs();
     let needed = match magnitude {
         m if m % 10 != 0 => 3,
         m if m % 100 != 0 => 2,

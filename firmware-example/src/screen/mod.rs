@@ -33,9 +33,15 @@ pub struct Line(String<{ COLUMNS * 3 }>);
 impl Line {
     /// From whatever can be shown, cut at [`COLUMNS`] characters.
     pub fn new(shown: impl fmt::Display) -> Self {
+        Self::written(format_args!("{shown}"))
+    }
+
+    /// Out of line, for it is called from everywhere.
+    #[inline(never)]
+    fn written(shown: fmt::Arguments<'_>) -> Self {
         let mut cut = Cut { line: String::new(), left: COLUMNS };
         // Cutting never fails; a part that does not fit is what is meant to be lost.
-        let _ = fmt::write(&mut cut, format_args!("{shown}"));
+        let _ = fmt::write(&mut cut, shown);
         Self(cut.line)
     }
 

@@ -58,12 +58,9 @@ async fn main(_spawner: Spawner) {
     let mut port = usb::start(board.USB, id);
     let (clock, data) = (wires.display_clock, wires.display_data);
     let levels = [wires.display_select.into(), wires.display_command.into(), wires.display_reset.into()];
-    static DISPLAY: StaticCell<Display> = StaticCell::new();
-    let display = DISPLAY.init_with(|| display::start(board.SPI0, clock, data, levels));
+    let display = placed_display(|| display::start(board.SPI0, clock, data, levels));
     let pages = memory::start(board.I2C0, wires.memory_clock, wires.memory_data);
-    // In its place from the start: it is too large to be moved about on the stack.
-    static DEVICE: StaticCell<Device<memory::Chip>> = StaticCell::new();
-    let device = DEVICE.init_with(|| Device::new(pages, LAYOUT, NAME, id ^ noise()));
+    let device = placed_device(pages, id ^ noise());
     device.open();
     // In the order of the library's keys.
     let keys: [Peri<'_, AnyPin>; Key::ALL.len()] = [
@@ -90,6 +87,20 @@ async fn main(_spawner: Spawner) {
         watchdog.feed(STUCK);
         turns.next().await;
     }
+}
+
+/// The display in its place in RAM. Out of line, as [`placed_device`]: what is copied there stands on the stack first.
+#[inline(never)]
+fn placed_display(start: impl FnOnce() -> Display) -> &'static mut Display {
+    static DISPLAY: StaticCell<Display> = StaticCell::new();
+    DISPLAY.init_with(start)
+}
+
+/// The device in its place in RAM.
+#[inline(never)]
+fn placed_device(pages: memory::Chip, entropy: u64) -> &'static mut Device<memory::Chip> {
+    static DEVICE: StaticCell<Device<memory::Chip>> = StaticCell::new();
+    DEVICE.init_with(|| Device::new(pages, LAYOUT, NAME, entropy))
 }
 
 /// The number that the flash chip's maker gave it, unique; the RP2040 itself has none.

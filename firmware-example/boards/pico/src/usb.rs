@@ -27,8 +27,8 @@ const PACKET: usize = 64;
 /// Vendor and product: a number that pid.codes keeps for private tests. Who makes more than one for others needs another.
 const IDS: (u16, u16) = (0x1209, 0x0001);
 
-/// What is on its way: some frames of the link, of at most 244 bytes each.
-type Line = Pipe<CriticalSectionRawMutex, 1024>;
+/// What is on its way: two frames of the link, of at most 244 bytes each. The console has one request open at a time.
+type Line = Pipe<CriticalSectionRawMutex, 512>;
 
 static TO_HOST: Line = Pipe::new();
 static FROM_HOST: Line = Pipe::new();

@@ -5,6 +5,7 @@
 //! (it raises DTR when it opens it), and when there is no room. What the host sends too fast it has to send later: USB
 //! makes it wait.
 
+use bevelbook_core::link::MAX_WIRE;
 use core::convert::Infallible;
 use embassy_executor::InterruptExecutor;
 use embassy_futures::join::join3;
@@ -27,8 +28,9 @@ const PACKET: usize = 64;
 /// Vendor and product: a number that pid.codes keeps for private tests. Who makes more than one for others needs another.
 const IDS: (u16, u16) = (0x1209, 0x0001);
 
-/// What is on its way: two frames of the link, of at most 244 bytes each. The console has one request open at a time.
-type Line = Pipe<CriticalSectionRawMutex, 512>;
+/// What is on its way: as many of the longest frames as the session has answers and a hint waiting at the most. With less
+/// room the same last answer would be dropped at each try.
+type Line = Pipe<CriticalSectionRawMutex, { 5 * MAX_WIRE }>;
 
 static TO_HOST: Line = Pipe::new();
 static FROM_HOST: Line = Pipe::new();

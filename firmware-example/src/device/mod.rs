@@ -184,8 +184,7 @@ impl<P: Pages> Device<P> {
     /// Puts the application away and offers a new journal.
     #[inline(never)]
     fn offer(&mut self) {
-        let State::Open(app, _) = &self.state else { return };
-        let waiting = app.memory().unacknowledged();
+        let waiting = self.app().map_or(0, |app| app.memory().unacknowledged());
         if let Some(pages) = self.take_pages() {
             self.state = State::Closed(Closed::offer(pages, self.layout, waiting));
         }
@@ -194,10 +193,8 @@ impl<P: Pages> Device<P> {
     /// Puts the application away. By a pattern, for a call that takes an application or a memory moves it once more.
     #[inline(never)]
     fn take_pages(&mut self) -> Option<P> {
-        match core::mem::replace(&mut self.state, State::Between) {
-            State::Open(App { memory: Memory { pages, .. }, .. }, _) => Some(pages),
-            State::Closed(_) | State::Between => None,
-        }
+        let state = core::mem::replace(&mut self.state, State::Between);
+        if let State::Open(App { memory: Memory { pages, .. }, .. }, _) = state { Some(pages) } else { None }
     }
 
     fn look_for_offer(&mut self, closed: u8, now_ms: u64) {
@@ -298,10 +295,7 @@ impl<P: Pages> Device<P> {
     /// When the device is to be run again at the latest, if no key moves and no byte comes; may lie in the past.
     #[must_use]
     pub fn next_deadline(&self, now_ms: u64) -> u64 {
-        let sends = match &self.state {
-            State::Open(app, _) => app.next_deadline(now_ms),
-            State::Closed(_) | State::Between => None,
-        };
+        let sends = self.app().and_then(|app| app.next_deadline(now_ms));
         sends.map_or(self.look_ms, |sends| sends.min(self.look_ms))
     }
 

@@ -254,7 +254,7 @@ impl Cards {
     }
 
     pub(super) fn held(&self) -> u8 {
-        // At most 32 slots.
+        // There are no more slots than fit.
         self.heads().count() as u8
     }
 

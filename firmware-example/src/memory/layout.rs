@@ -14,8 +14,8 @@
 use super::pages::PAGE;
 use core::fmt;
 
-/// The most slots for cards.
-pub const MAX_CARD_SLOTS: u8 = 32;
+/// The most slots for cards. Each takes 32 bytes of RAM, used or not.
+pub const MAX_CARD_SLOTS: u8 = 16;
 
 /// Pages of the journal that only the lens in hand may still use ([`Urgency`](super::Urgency)).
 pub const RESERVE: u16 = 16;
@@ -167,27 +167,27 @@ mod tests {
 
     #[test]
     fn every_page_has_one_use() {
-        let layout = Layout::new(512, 24, 8).unwrap();
+        let layout = Layout::new(512, 16, 12).unwrap();
         let mut uses = [0; 512];
         for page in Layout::IDENTITY.into_iter().chain(Layout::MARKS).chain([Layout::SPARE]) {
             uses[usize::from(page)] += 1;
         }
-        for slot in 0..24 {
-            (0..8).for_each(|number| uses[usize::from(layout.card_page(slot, number))] += 1);
+        for slot in 0..16 {
+            (0..12).for_each(|number| uses[usize::from(layout.card_page(slot, number))] += 1);
         }
         for seq in 1_000_000..1_000_000 + u32::from(layout.journal_pages()) {
             uses[usize::from(layout.record_page(seq))] += 1;
         }
         assert_eq!(uses, [1; 512]);
-        assert_eq!((layout.journal_pages(), layout.card_bytes()), (315, 448));
+        assert_eq!((layout.journal_pages(), layout.card_bytes()), (315, 704));
     }
 
     #[test]
     fn parts_that_are_too_small_or_too_large_are_refused() {
         assert_eq!(Layout::new(512, 1, 4), Err(LayoutError::CardSlots(1)));
-        assert_eq!(Layout::new(512, 33, 4), Err(LayoutError::CardSlots(33)));
+        assert_eq!(Layout::new(512, 17, 4), Err(LayoutError::CardSlots(17)));
         assert_eq!(Layout::new(512, 8, 1), Err(LayoutError::PagesPerCard(1)));
-        assert_eq!(Layout::new(100, 32, 255), Err(LayoutError::Journal(100 - 8165)));
+        assert_eq!(Layout::new(100, 16, 255), Err(LayoutError::Journal(100 - 4085)));
         assert_eq!(Layout::new(36, 0, 0), Err(LayoutError::Journal(31)));
         assert_eq!(Layout::new(37, 0, 0).unwrap().journal_pages(), 32);
     }

@@ -75,7 +75,7 @@ fn only_what_was_written_and_not_yet_acknowledged_can_be_acknowledged() {
 
 #[test]
 fn a_day_of_200_passes_without_a_console_then_all_of_them_once_in_order() {
-    let layout = Layout::new(512, 24, 8).unwrap();
+    let layout = Layout::new(512, 16, 12).unwrap();
     let pages = FaultyPages::<512>::blank();
     let mut memory = Memory::begin(pages, layout, JOURNAL, Consent::KeepRecords).unwrap().0;
     for n in 0..200 {

@@ -8,7 +8,7 @@ use std::sync::mpsc::{Receiver, channel};
 use std::time::{Duration, Instant};
 
 /// How long anything may take on a busy machine.
-pub(crate) const PATIENCE: Duration = Duration::from_secs(30);
+pub(crate) const PATIENCE: Duration = Duration::from_secs(60);
 
 fn lines(stream: impl Read + Send + 'static) -> Receiver<String> {
     let (sender, lines) = channel();

@@ -180,14 +180,8 @@ fn maybe_millimetres<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Optio
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Origin, Settings, SettingsError, Shown};
-
-    fn load(text: &str) -> Result<(Settings, Shown), SettingsError> {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("settings.toml");
-        std::fs::write(&path, text).unwrap();
-        Settings::load(&path)
-    }
+    use super::super::tests::load;
+    use super::super::{Origin, Settings};
 
     #[test]
     fn every_stock_material_is_that_of_core_and_has_its_handling() {

@@ -267,7 +267,8 @@ fn first_sizes<'de, D: Deserializer<'de>>(deserializer: D) -> Result<[Length; 4]
 mod tests {
     use super::*;
 
-    fn load(text: &str) -> Result<(Settings, Shown), SettingsError> {
+    /// What a shop's file with this text comes to.
+    pub(super) fn load(text: &str) -> Result<(Settings, Shown), SettingsError> {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("settings.toml");
         std::fs::write(&path, text).unwrap();

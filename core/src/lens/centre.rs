@@ -146,22 +146,7 @@ impl LensForm {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lens::ToricForm;
-    use crate::prescription::SphereCylinder;
-    use crate::units::{Notation, Power, RefractiveIndex};
-
-    fn form(power: &str, front: i32, index: &str) -> LensForm {
-        LensForm {
-            power: SphereCylinder::parse(power, Notation::Order).unwrap(),
-            front: Power::from_milli(front),
-            index: RefractiveIndex::parse(index).unwrap(),
-            toric: ToricForm::Tyre,
-        }
-    }
-
-    fn place(x: i32, y: i32) -> Place {
-        Place::new(Length::from_milli(x), Length::from_milli(y))
-    }
+    use crate::lens::form::tests::{form, place};
 
     #[test]
     fn from_the_centre_to_the_edge_and_back() {

@@ -162,11 +162,12 @@ pub(super) fn to_length(fine: i64) -> Length {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use crate::units::Notation;
 
-    fn form(power: &str, front: i32, index: &str) -> LensForm {
+    /// A lens with its power, front curve in 1/1000 D and index; toric backs are tyres.
+    pub(in crate::lens) fn form(power: &str, front: i32, index: &str) -> LensForm {
         LensForm {
             power: SphereCylinder::parse(power, Notation::Order).unwrap(),
             front: Power::from_milli(front),
@@ -175,7 +176,8 @@ mod tests {
         }
     }
 
-    fn place(x: i32, y: i32) -> Place {
+    /// A place in µm.
+    pub(in crate::lens) fn place(x: i32, y: i32) -> Place {
         Place::new(Length::from_milli(x), Length::from_milli(y))
     }
 

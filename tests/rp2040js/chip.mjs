@@ -1,5 +1,5 @@
-// The RP2040 with an image in its flash, as far as rp2040js goes, and what it leaves out: a boot ROM and a flash chip
-// that tells its number.
+// The RP2040 with an image in its flash, as far as rp2040js goes, and what it leaves out: a boot ROM, a flash chip that
+// tells its number, and USB buffers that wait for the host.
 //
 // The boot ROM here is our own and does the little that the image asks for: a look-up by the two letters of a
 // function's code (RP2040 data sheet, 2.8.2), a copy of words, and functions of the flash chip that do nothing. The real
@@ -94,6 +94,29 @@ class CacheControl extends BasePeripheral {
   writeUint32() {}
 }
 
+// A buffer that is available to the controller stays so until the host has taken the packet or brought one (data sheet,
+// 4.1.2.5.3, 4.1.2.6.2 and 4.1.2.6.3). rp2040js takes the bit away at once, so that the driver finds a packet that never
+// came each time it looks, and never waits for the host. Here `usb.onPacketReady` is told of a packet and takes it when
+// it will. Endpoint 0 is left as it is: our host does not end its reads.
+function waitForHost(usb, dpram) {
+  const [FIRST, LAST, AVAILABLE] = [0x88, 0xfc, 1 << 10];
+  const [updated, finish] = [usb.DPRAMUpdated.bind(usb), usb.finishRead.bind(usb)];
+  const write = (offset, change) => dpram.setUint32(offset, change(dpram.getUint32(offset, true)), true);
+  usb.DPRAMUpdated = (offset, value) => {
+    const armed = offset >= FIRST && offset <= LAST && value & AVAILABLE;
+    if (armed && !(offset & 4)) {
+      usb.onPacketReady(() => updated(offset, value));
+      return;
+    }
+    updated(offset, value);
+    if (armed) write(offset, (was) => was | AVAILABLE);
+  };
+  usb.finishRead = (endpoint, buffer) => {
+    write(FIRST + 8 * (endpoint - 1) + 4, (was) => was & ~AVAILABLE);
+    finish(endpoint, buffer);
+  };
+}
+
 export class Chip {
   constructor(image) {
     const { clock, rp2040 } = new Simulator();
@@ -106,6 +129,7 @@ export class Chip {
     new Uint32Array(this.rp2040.sram.buffer, this.rp2040.sram.byteOffset, RAM_BYTES / 4).fill(UNTOUCHED);
     this.rp2040.peripherals[0x14000] = new CacheControl(this.rp2040, 'XIP_CTRL');
     tellFlashId(this.rp2040.peripherals[0x18000]);
+    waitForHost(this.rp2040.usbCtrl, this.rp2040.usbDPRAMView);
     this.rp2040.core.PC = FLASH;
     this.instructions = 0;
   }

@@ -1,8 +1,8 @@
 // The host's end of the USB cable: takes the device in, and carries bytes of its serial port.
 //
 // Asked in turn: the device's descriptor, its configuration, its strings; then address and configuration are set. Bytes
-// for the device wait until it asks for some. rp2040js takes every packet of the device at once, so a host that is slow
-// to ask is not emulated.
+// for the device wait until it takes some. The device's packets wait until they are asked for: once in a frame, as on a
+// bus where much is going on, and not at all while no program has the port open.
 
 import { createSetupPacket, DataDirection, SetupRecipient, SetupType } from 'rp2040js';
 
@@ -12,10 +12,12 @@ const STRING = 3;
 const BULK = 2;
 const DATA_CLASS = 10;
 const PACKET = 64;
+const FRAME_NANOS = 1_000_000;
 
 export class Host {
-  constructor(usb) {
+  constructor(usb, clock) {
     this.usb = usb;
+    this.open = false;
     this.steps = [];
     this.got = [];
     this.outgoing = [];
@@ -28,6 +30,10 @@ export class Host {
     usb.onEndpointWrite = (endpoint, bytes) => {
       if (endpoint === 0) this.answered(bytes);
       else if (endpoint === this.found.in) this.onBytes(bytes);
+    };
+    usb.onPacketReady = (take) => {
+      const asks = clock.createAlarm(() => (this.open ? take() : asks.schedule(FRAME_NANOS)));
+      asks.schedule(FRAME_NANOS);
     };
     usb.onEndpointRead = (endpoint, most) => {
       if (endpoint !== 0 && endpoint === this.found.out) this.asked = most;
@@ -56,6 +62,7 @@ export class Host {
 
   // A program opens the port (it raises DTR and RTS), or closes it.
   raise(open, then = () => {}) {
+    this.open = open;
     this.set(SetupType.Class, SetupRecipient.Interface, 0x22, open ? 3 : 0, then);
   }
 

@@ -38,7 +38,7 @@ const display = new Display(spi[0], () => low(pins.select), () => high(pins.comm
 // Pull-ups, at the keys and on the memory's bus.
 for (const pin of [...Object.values(pins.keys), ...pins.bus]) gpio[pin].setInputValue(true);
 
-const host = new Host(usbCtrl);
+const host = new Host(usbCtrl, chip.clock);
 let program = null;
 host.onConnected = () => console.log('usb', JSON.stringify(host.found));
 host.onBytes = (bytes) => program?.write(bytes);

@@ -1,14 +1,14 @@
 //! A byte stream that frames are moved over, whatever it is made of.
 
 use bevelbook_core::link::PumpError;
-use embedded_io::{ErrorType, Read, ReadReady, Write};
+use embedded_io::{ErrorType, Read, ReadReady, Write, WriteReady};
 use std::collections::VecDeque;
 use std::io;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
 /// A byte stream as core's pump takes it, that can also be waited on.
-pub trait Line: Read + ReadReady + Write + ErrorType<Error = io::Error> {
+pub trait Line: Read + ReadReady + Write + WriteReady + ErrorType<Error = io::Error> {
     /// Waits until bytes have come, or the other end is gone, or `longest` has passed.
     ///
     /// # Errors
@@ -65,6 +65,12 @@ impl Read for PipeEnd {
             *place = byte;
         }
         Ok(many)
+    }
+}
+
+impl WriteReady for PipeEnd {
+    fn write_ready(&mut self) -> io::Result<bool> {
+        Ok(true)
     }
 }
 

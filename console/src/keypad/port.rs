@@ -5,7 +5,9 @@
 //! that resets some boards. Modem lines are asked to say that a terminal is ready and need not exist.
 
 use super::line::Line;
-use embedded_io::{ErrorType, Read, ReadReady, Write};
+use embedded_io::{ErrorType, Read, ReadReady, Write, WriteReady};
+#[cfg(unix)]
+use rustix::event::{PollFd, PollFlags, Timespec, poll};
 use serial2::SerialPort;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -173,7 +175,7 @@ impl ErrorType for Port {
 #[cfg(unix)]
 impl ReadReady for Port {
     fn read_ready(&mut self) -> io::Result<bool> {
-        ready(&self.serial, Duration::ZERO)
+        ready(&self.serial, PollFlags::IN, Duration::ZERO)
     }
 }
 
@@ -186,11 +188,10 @@ impl ReadReady for Port {
     }
 }
 
-/// Whether bytes have come or the far end is gone, within `longest`.
+/// Whether `stream` can be read or written, or the far end is gone, within `longest`.
 #[cfg(unix)]
-pub(super) fn ready(stream: impl std::os::fd::AsFd, longest: Duration) -> io::Result<bool> {
-    use rustix::event::{PollFd, PollFlags, Timespec, poll};
-    let mut polled = [PollFd::new(&stream, PollFlags::IN)];
+pub(super) fn ready(stream: impl std::os::fd::AsFd, what: PollFlags, longest: Duration) -> io::Result<bool> {
+    let mut polled = [PollFd::new(&stream, what)];
     let timeout =
         Timespec { tv_sec: longest.as_secs().cast_signed(), tv_nsec: longest.subsec_nanos().into() };
     match poll(&mut polled, Some(&timeout)) {
@@ -203,6 +204,13 @@ pub(super) fn ready(stream: impl std::os::fd::AsFd, longest: Duration) -> io::Re
 impl Read for Port {
     fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
         self.serial.read(buffer)
+    }
+}
+
+impl WriteReady for Port {
+    /// Writing waits for room itself; for how long at most is set, and then the far end is gone.
+    fn write_ready(&mut self) -> io::Result<bool> {
+        Ok(true)
     }
 }
 
@@ -220,7 +228,7 @@ impl Write for Port {
 impl Line for Port {
     #[cfg(unix)]
     fn wait(&mut self, longest: Duration) -> io::Result<()> {
-        ready(&self.serial, longest).map(drop)
+        ready(&self.serial, PollFlags::IN, longest).map(drop)
     }
 
     #[cfg(not(unix))]

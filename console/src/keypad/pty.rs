@@ -5,7 +5,8 @@
 
 use super::line::Line;
 use super::port::ready;
-use embedded_io::{ErrorType, Read, ReadReady, Write};
+use embedded_io::{ErrorType, Read, ReadReady, Write, WriteReady};
+use rustix::event::PollFlags;
 use rustix::fs::{Mode, OFlags, fcntl_setfl, open};
 use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
 use rustix::termios::{OptionalActions, tcgetattr, tcsetattr};
@@ -56,13 +57,19 @@ impl ErrorType for Pty {
 
 impl ReadReady for Pty {
     fn read_ready(&mut self) -> io::Result<bool> {
-        ready(&self.near, Duration::ZERO)
+        ready(&self.near, PollFlags::IN, Duration::ZERO)
     }
 }
 
 impl Read for Pty {
     fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
         self.near.read(buffer)
+    }
+}
+
+impl WriteReady for Pty {
+    fn write_ready(&mut self) -> io::Result<bool> {
+        ready(&self.near, PollFlags::OUT, Duration::ZERO)
     }
 }
 
@@ -81,7 +88,7 @@ impl Write for Pty {
 
 impl Line for Pty {
     fn wait(&mut self, longest: Duration) -> io::Result<()> {
-        ready(&self.near, longest).map(drop)
+        ready(&self.near, PollFlags::IN, longest).map(drop)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::frame::MAX_WIRE;
 use super::{HostSession, KeypadSession, KeypadStore};
-use embedded_io::{Read, ReadReady, Write};
+use embedded_io::{Read, ReadReady, Write, WriteReady};
 
 /// The most pieces read in one call, so that a stream that never pauses does not hold up its caller.
 const PIECES: usize = 16;
@@ -62,15 +62,17 @@ impl<E: core::fmt::Display> core::fmt::Display for PumpError<E> {
 
 impl<E: core::error::Error> core::error::Error for PumpError<E> {}
 
-/// Reads what has come without waiting for more, and writes what is to be sent. Whether any byte moved.
+/// Reads what has come without waiting for more, and writes what is to be sent while the stream is ready for it. Whether
+/// any byte moved.
 ///
-/// Writing waits for the stream; a stream that may have nobody at its far end must drop bytes rather than wait.
+/// A frame is taken from `end` only when the stream says that it is ready, and is then written whole: a stream that must
+/// not wait says so only when it has room for [`MAX_WIRE`] bytes. What is not taken waits in `end`, or is made anew.
 ///
 /// # Errors
 /// Reading or writing failed, or the stream has ended.
 pub fn pump<P, E>(port: &mut P, end: &mut E, now_ms: u64) -> Result<bool, PumpError<P::Error>>
 where
-    P: Read + ReadReady + Write,
+    P: Read + ReadReady + Write + WriteReady,
     E: End,
 {
     let mut moved = false;
@@ -87,6 +89,9 @@ where
     let mut buffer = [0; MAX_WIRE];
     let mut wrote = false;
     for _ in 0..FRAMES {
+        if !port.write_ready().map_err(PumpError::Stream)? {
+            break;
+        }
         let Some(bytes) = end.poll_transmit(&mut buffer, now_ms) else { break };
         port.write_all(bytes).map_err(PumpError::Stream)?;
         wrote = true;
@@ -113,6 +118,7 @@ mod tests {
         sent: std::vec::Vec<u8>,
         hung_up: bool,
         broken: bool,
+        busy: bool,
     }
 
     impl ErrorType for Port {
@@ -130,6 +136,12 @@ mod tests {
             let count = buffer.len().min(self.came.len());
             buffer.iter_mut().zip(self.came.drain(..count)).for_each(|(place, byte)| *place = byte);
             Ok(count)
+        }
+    }
+
+    impl WriteReady for Port {
+        fn write_ready(&mut self) -> Result<bool, ErrorKind> {
+            Ok(!self.busy)
         }
     }
 
@@ -171,6 +183,18 @@ mod tests {
         assert_eq!(pump(&mut port, &mut host, 0), Err(PumpError::Ended));
         let mut port = Port { broken: true, ..Port::default() };
         assert_eq!(pump(&mut port, &mut host, 0), Err(PumpError::Stream(ErrorKind::BrokenPipe)));
+    }
+
+    #[test]
+    fn a_stream_without_room_is_given_nothing_and_nothing_is_lost() {
+        let mut host = HostSession::new(JournalId(5), 8, UTC_MS, 0);
+        let (mut busy, mut free) = (Port { busy: true, ..Port::default() }, Port::default());
+        assert_eq!(pump(&mut busy, &mut host, 0), Ok(false));
+        assert!(busy.sent.is_empty());
+        pump(&mut free, &mut HostSession::new(JournalId(5), 8, UTC_MS, 0), 0).unwrap();
+        busy.busy = false;
+        assert_eq!(pump(&mut busy, &mut host, 0), Ok(true));
+        assert_eq!(busy.sent, free.sent, "the greeting, later");
     }
 
     #[test]

@@ -38,7 +38,6 @@ fn it_starts_on_a_blank_memory_and_is_taken_in_by_the_host() {
 }
 
 #[test]
-#[ignore = "on a busy machine the emulated chip stops answering, why is not known: run by tests/run --long, best alone"]
 fn a_day_with_the_console_away_and_there_and_the_power_cut() {
     let shop = at_sizing(1);
     let mut board = Board::new();

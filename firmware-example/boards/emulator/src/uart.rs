@@ -4,7 +4,7 @@ use crate::bare::{self, Block};
 use core::cell::RefCell;
 use core::convert::Infallible;
 use critical_section::Mutex;
-use embedded_io::{ErrorType, Read, ReadReady, Write};
+use embedded_io::{ErrorType, Read, ReadReady, Write, WriteReady};
 use heapless::Deque;
 
 const DATA: u32 = 0x00;
@@ -110,6 +110,13 @@ impl Read for Console {
                 return Ok(many);
             }
         }
+    }
+}
+
+impl WriteReady for Console {
+    /// The line takes every byte, in its own time, whether anybody is there or not.
+    fn write_ready(&mut self) -> Result<bool, Infallible> {
+        Ok(true)
     }
 }
 

@@ -1,9 +1,9 @@
 //! The serial port over USB.
 //!
 //! The device runs from an interrupt of its own, so that it answers the host while the main loop waits for the memory.
-//! Two pipes lie between. What the keypad sends to nobody is dropped, in whole writes: while no program has the port open
-//! (it raises DTR when it opens it), and when there is no room. What the host sends too fast it has to send later: USB
-//! makes it wait.
+//! Two pipes lie between. What the keypad sends while no program has the port open (it raises DTR when it opens it) is
+//! dropped; while the one to the host has no room for a frame, none is taken. What the host sends too fast it has to send
+//! later: USB makes it wait.
 
 use bevelbook_core::link::MAX_WIRE;
 use core::convert::Infallible;
@@ -19,7 +19,7 @@ use embassy_sync::pipe::Pipe;
 use embassy_usb::class::cdc_acm::{CdcAcmClass, Receiver, Sender, State};
 use embassy_usb::driver::EndpointError;
 use embassy_usb::{Builder, Config};
-use embedded_io::{ErrorType, Read, ReadReady, Write};
+use embedded_io::{ErrorType, Read, ReadReady, Write, WriteReady};
 use static_cell::StaticCell;
 
 /// Bytes of one packet, the most at full speed (USB 2.0, 5.8.3).
@@ -28,12 +28,10 @@ const PACKET: usize = 64;
 /// Vendor and product: a number that pid.codes keeps for private tests. Who makes more than one for others needs another.
 const IDS: (u16, u16) = (0x1209, 0x0001);
 
-/// What is on its way: as many of the longest frames as the session has answers and a hint waiting at the most. With less
-/// room the same last answer would be dropped at each try.
-type Line = Pipe<CriticalSectionRawMutex, { 5 * MAX_WIRE }>;
-
-static TO_HOST: Line = Pipe::new();
-static FROM_HOST: Line = Pipe::new();
+/// What is on its way to the host: one frame, whatever its length.
+static TO_HOST: Pipe<CriticalSectionRawMutex, MAX_WIRE> = Pipe::new();
+/// What has come from it: a packet in the pipe, and another behind it.
+static FROM_HOST: Pipe<CriticalSectionRawMutex, { 2 * PACKET }> = Pipe::new();
 static EXECUTOR: InterruptExecutor = InterruptExecutor::new();
 
 bind_interrupts!(struct Irqs {
@@ -139,13 +137,17 @@ impl Read for Port {
     }
 }
 
+impl WriteReady for Port {
+    /// Whether the longest frame has room.
+    fn write_ready(&mut self) -> Result<bool, Infallible> {
+        Ok(TO_HOST.free_capacity() >= MAX_WIRE)
+    }
+}
+
 impl Write for Port {
-    /// Takes all of it or drops all of it.
+    /// Never waits: what was written without asking, and finds no room, is dropped.
     fn write(&mut self, bytes: &[u8]) -> Result<usize, Infallible> {
-        if TO_HOST.free_capacity() >= bytes.len() {
-            let _ = TO_HOST.try_write(bytes);
-        }
-        Ok(bytes.len())
+        Ok(TO_HOST.try_write(bytes).unwrap_or(bytes.len()))
     }
 
     fn flush(&mut self) -> Result<(), Infallible> {

@@ -9,7 +9,7 @@
 //! - [`device`]: all of it together, as a board runs it.
 //! - [`memory`]: the only copy of a day's facts until a console has them.
 //!
-//! With the feature `defmt` it logs what it saves.
+//! With the feature `defmt` it logs what happens to it.
 #![no_std]
 
 #[cfg(test)]

@@ -126,10 +126,10 @@ impl<P: Pages> App<P> {
 
     /// Takes bytes from the console.
     pub fn feed(&mut self, bytes: &[u8], now_ms: u64) {
-        let (revision, listed) = (self.card_revision(), self.listed());
+        let (revision, listed, dropped) = (self.card_revision(), self.listed(), self.session.dropped());
         self.session.feed(&mut self.memory, bytes, now_ms);
+        log::dropped(dropped, self.session.dropped());
         if self.card_revision() != revision {
-            log::card(self.card_revision());
             self.refresh();
         }
         if matches!(self.view, View::Jobs { .. }) && self.listed() != listed {
@@ -193,7 +193,7 @@ impl<P: Pages> App<P> {
                 Some(seq)
             }
             Err(error) => {
-                log::not_saved(fact, self.memory.unacknowledged());
+                log::not_saved(fact, &error, self.memory.unacknowledged());
                 self.say_not_saved(&error);
                 None
             }

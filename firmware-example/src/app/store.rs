@@ -1,5 +1,6 @@
 //! The memory as the link sees it.
 
+use crate::log;
 use crate::memory::{CardError, Memory, Pages};
 use bevelbook_core::link::{Card, HeldCard, KeypadStore, StoreError, WireRecord};
 use bevelbook_core::record::{JobId, JournalId};
@@ -32,7 +33,9 @@ impl<P: Pages> KeypadStore for Memory<P> {
     }
 
     fn acknowledge(&mut self, upto: u32) -> Result<(), StoreError> {
-        self.acknowledge(upto).map_err(|_| StoreError::Memory)
+        self.acknowledge(upto).map_err(|_| StoreError::Memory)?;
+        log::acknowledged(upto);
+        Ok(())
     }
 
     fn card_slots(&self) -> u8 {
@@ -45,7 +48,9 @@ impl<P: Pages> KeypadStore for Memory<P> {
     }
 
     fn store_card(&mut self, card: &Card, encoded: &[u8]) -> Result<(), StoreError> {
-        match self.store_card(card.job, card.revision, encoded) {
+        let stored = self.store_card(card.job, card.revision, encoded);
+        log::card(card.job, card.revision, &stored);
+        match stored {
             Ok(_) => Ok(()),
             Err(CardError::Full { .. } | CardError::NoSlot) => Err(StoreError::CardsFull),
             Err(_) => Err(StoreError::Memory),

@@ -1,6 +1,7 @@
 //! The device before a journal is open: what is wrong, in words, and the way to a journal with a key held.
 
 use crate::keys::{Key, Press};
+use crate::log;
 use crate::memory::{BeginError, Consent, Layout, Memory, OpenError, Pages, Recovery, Unopened};
 use crate::screen::{Answers, Body, Header, LIST_LINES, Line, Screen, Tone};
 use bevelbook_core::record::JournalId;
@@ -9,7 +10,8 @@ use heapless::Vec;
 
 /// Why no journal is open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Why {
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub(crate) enum Why {
     Blank,
     /// Pages are in use and none says for which journal.
     Unidentified {
@@ -88,12 +90,18 @@ impl<P: Pages> Closed<P> {
 
     pub(super) fn open(&mut self) -> Option<Recovery> {
         match self.memory.as_mut()?.open() {
-            Ok(recovery) => Some(recovery),
-            Err(error) => {
-                self.why = Why::not_opened(&error);
-                None
+            Ok(recovery) => {
+                log::found(&recovery);
+                Some(recovery)
             }
+            Err(error) => self.stay_closed(Why::not_opened(&error)),
         }
+    }
+
+    fn stay_closed(&mut self, why: Why) -> Option<Recovery> {
+        log::closed(why);
+        self.why = why;
+        None
     }
 
     fn begin(&mut self, consent: Consent, entropy: u64) -> Option<Recovery> {
@@ -101,11 +109,12 @@ impl<P: Pages> Closed<P> {
         let id = JournalId(entropy.max(1));
         self.sure = false;
         match self.memory.as_mut()?.begin(id, consent) {
-            Ok(recovery) => Some(recovery),
-            Err(error) => {
-                self.why = Why::not_begun(&error);
-                None
+            Ok(recovery) => {
+                log::begun(id);
+                log::found(&recovery);
+                Some(recovery)
             }
+            Err(error) => self.stay_closed(Why::not_begun(&error)),
         }
     }
 

@@ -26,15 +26,15 @@
 //!
 //! What moves large values about, or draws, is kept out of line: its stack is needed only while it runs.
 
-mod begin;
+pub(crate) mod begin;
 #[cfg(test)]
 mod tests;
 
 use crate::app::App;
 use crate::keys::{Key, Keys, Press};
+use crate::log;
 use crate::memory::{Layout, Memory, Pages, Recovery};
-use crate::screen::graphics;
-use crate::screen::{Body, Line, Screen, Tone};
+use crate::screen::{Body, Line, Screen, Tone, graphics};
 use begin::{Closed, Found};
 use bevelbook_core::link::{CARD_BOUND, End, MAX_WIRE};
 use embedded_graphics::pixelcolor::BinaryColor;
@@ -128,6 +128,7 @@ impl<P: Pages> Device<P> {
             self.put_to_work(found);
             // The stack is free again.
             if let State::Open(app, _) = &mut self.state {
+                log::opened(app.memory());
                 app.resume();
             }
         }
@@ -242,6 +243,7 @@ impl<P: Pages> Device<P> {
         if self.shown.as_ref() == Some(&screen) {
             return false;
         }
+        log::console(self.shown.as_ref().is_some_and(|shown| shown.header.console), screen.header.console);
         self.shown = Some(screen);
         true
     }

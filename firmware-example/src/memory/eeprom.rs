@@ -10,6 +10,7 @@
 //! data sheets of this class of chip agree; the busy time is at most 5 ms there.
 
 use super::pages::{PAGE, Page, Pages};
+use crate::log;
 use core::fmt;
 use embedded_hal::delay::DelayNs;
 use embedded_hal::i2c::I2c;
@@ -96,7 +97,7 @@ impl<I: I2c, D: DelayNs> Eeprom<I, D> {
             }
             self.delay.delay_us(PAUSE_US);
         }
-        Err(EepromError::NoAnswer { address: self.address })
+        Err(log::no_answer(EepromError::NoAnswer { address: self.address }))
     }
 }
 
@@ -125,7 +126,7 @@ impl<I: I2c, D: DelayNs> Pages for Eeprom<I, D> {
             }
             self.delay.delay_us(PAUSE_US);
         }
-        Err(EepromError::NotDone { page })
+        Err(log::no_answer(EepromError::NotDone { page }))
     }
 }
 

@@ -1,5 +1,7 @@
 //! The pages below everything: what a memory chip must offer, and the careful ways to use it.
 
+use crate::log;
+
 /// Bytes in a page.
 pub const PAGE: usize = 64;
 
@@ -92,7 +94,11 @@ pub(super) fn fetch_steady<P: Pages>(pages: &mut P, page: u16) -> Result<Option<
 /// Writes, reads back and compares: whether the page now holds `content`.
 pub(super) fn write_back<P: Pages>(pages: &mut P, page: u16, content: &Page) -> Result<bool, P::Error> {
     pages.write(page, content)?;
-    Ok(fetch(pages, page)? == *content)
+    let kept = fetch(pages, page)? == *content;
+    if !kept {
+        log::not_kept(page);
+    }
+    Ok(kept)
 }
 
 /// Whether the page was never written: all ones (EEPROM), or all zeros (some FRAM as delivered).

@@ -30,6 +30,7 @@ const NAME: &str = "emulated";
 fn main() -> ! {
     clocks_on();
     bare::serve_log();
+    defmt::info!("start of {=u64:016x}", chip_id());
     keys::start();
     // The only call: it never returns.
     if let Some(processor) = Peripherals::take() {

@@ -71,6 +71,7 @@ fn send_patiently(bytes: &[u8]) -> Result<(), NoAnswer> {
     while let Err(error) = send(bytes.iter()) {
         tries += 1;
         if tries == PATIENCE {
+            defmt::error!("memory: no answer");
             return Err(error);
         }
     }

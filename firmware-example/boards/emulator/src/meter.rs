@@ -63,7 +63,7 @@ pub(crate) fn booted() {
     METER.boot_ticks.store(clock::ticks() as u32, Ordering::Relaxed);
     let (reads, writes) =
         (METER.page_reads.load(Ordering::Relaxed), METER.page_writes.load(Ordering::Relaxed));
-    defmt::info!("memory open after {} ticks; {} pages read, {} written", clock::ticks(), reads, writes);
+    defmt::info!("started in {=u64} ms: {=u32} pages read, {=u32} written", clock::now_ms(), reads, writes);
 }
 
 /// What one turn of the main loop measures.

@@ -1,7 +1,7 @@
-//! The log: defmt's frames on UART1.
+//! The log: defmt's frames on UART1, each with the milliseconds since the start.
 
 use super::Block;
-use crate::uart;
+use crate::{clock, uart};
 use core::cell::{Cell, UnsafeCell};
 use defmt::Encoder;
 
@@ -56,6 +56,8 @@ unsafe impl defmt::Logger for Log {
         unsafe { (*STATE.encoder.get()).write(bytes, send) }
     }
 }
+
+defmt::timestamp!("{=u64:ms}", clock::now_ms());
 
 /// Makes the log's line ready.
 pub(crate) fn serve_log() {

@@ -1,53 +1,90 @@
-//! Builds the firmware's image.
+//! Builds what a test runs that is built apart: the firmware's image, and the reader of its log.
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::OnceLock;
 
-/// Why there is no image.
+/// Why something is not there.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct BuildError(pub String);
+pub struct BuildError {
+    /// What was to be built.
+    pub what: &'static str,
+    /// What its build said.
+    pub why: String,
+}
 
 impl std::fmt::Display for BuildError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "the firmware does not build: {}", self.0)
+        write!(f, "the {} does not build: {}", self.what, self.why)
     }
 }
 
 impl std::error::Error for BuildError {}
 
-/// The image, built on the first call of a process by `firmware-example/boards/emulator/build`, which also knows what
-/// to do where the target is not installed.
+/// The image, built on the first call of a process by `firmware-example/boards/emulator/build`, which also knows what to
+/// do where the target is not installed.
 ///
 /// # Errors
 /// It does not build.
 pub fn image() -> Result<&'static Path, BuildError> {
     static IMAGE: OnceLock<Result<PathBuf, BuildError>> = OnceLock::new();
-    IMAGE.get_or_init(build).as_ref().map(PathBuf::as_path).map_err(Clone::clone)
+    IMAGE.get_or_init(build_image).as_ref().map(PathBuf::as_path).map_err(Clone::clone)
 }
 
-fn build() -> Result<PathBuf, BuildError> {
-    let script = root().join("firmware-example/boards/emulator/build");
-    let mut command = Command::new(&script);
-    // Beside the target folder of whoever asks: the board has a lock and profiles of its own.
-    let target = std::env::current_exe().ok().and_then(|exe| {
-        let out = exe.ancestors().find(|at| at.ends_with("debug") || at.ends_with("release"))?;
-        Some(out.parent()?.join("boards"))
-    });
-    if let Some(target) = &target {
+/// The program that makes lines of the log's frames (`tests/log`), built on the first call of a process.
+///
+/// # Errors
+/// It does not build.
+pub(super) fn log_reader() -> Result<&'static Path, BuildError> {
+    static READER: OnceLock<Result<PathBuf, BuildError>> = OnceLock::new();
+    READER.get_or_init(build_log_reader).as_ref().map(PathBuf::as_path).map_err(Clone::clone)
+}
+
+fn build_image() -> Result<PathBuf, BuildError> {
+    let mut command = Command::new(root().join("firmware-example/boards/emulator/build"));
+    if let Some(target) = target("boards") {
         command.env("CARGO_TARGET_DIR", target);
     }
-    let built = command.output().map_err(|error| BuildError(format!("{}: {error}", script.display())))?;
-    let said = String::from_utf8_lossy(&built.stdout);
-    match said.lines().last() {
-        Some(path) if built.status.success() => Ok(PathBuf::from(path)),
-        _ => Err(BuildError(format!("{said}{}", String::from_utf8_lossy(&built.stderr)))),
+    let said = run("firmware", &mut command)?;
+    let path = said.lines().last().map(PathBuf::from);
+    path.ok_or(BuildError { what: "firmware", why: "no path is printed".into() })
+}
+
+fn build_log_reader() -> Result<PathBuf, BuildError> {
+    let folder = root().join("tests/log");
+    let target = target("log").unwrap_or_else(|| folder.join("target"));
+    let mut command = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
+    // In its own folder: settings for a board hold where `cargo run` was called for one.
+    command.current_dir(&folder).args(["build", "--quiet", "--locked"]);
+    command.env("CARGO_TARGET_DIR", &target).env_remove("CARGO_BUILD_TARGET");
+    run("log's reader", &mut command)?;
+    Ok(target.join("debug/bevelbook-log"))
+}
+
+/// What it printed.
+fn run(what: &'static str, command: &mut Command) -> Result<String, BuildError> {
+    let failed = |why| BuildError { what, why };
+    let built = command.output().map_err(|error| failed(format!("{command:?}: {error}")))?;
+    let said = String::from_utf8_lossy(&built.stdout).into_owned();
+    if built.status.success() {
+        Ok(said)
+    } else {
+        Err(failed(said + &String::from_utf8_lossy(&built.stderr)))
     }
 }
 
-/// The project's folder. Cargo's word at run time goes first: a target folder that two checkouts share may hold a
-/// program that was compiled in the other one.
+/// A target folder inside that of whoever asks: what has a lock and profiles of its own.
+fn target(name: &str) -> Option<PathBuf> {
+    let exe = std::env::current_exe().ok()?;
+    let out = exe.ancestors().find(|at| at.ends_with("debug") || at.ends_with("release"))?;
+    Some(out.parent()?.join(name))
+}
+
+/// The project's folder. Cargo's word at run time goes first, if it speaks of this package: a target folder that two
+/// checkouts share may hold a program that was compiled in the other one.
 fn root() -> PathBuf {
-    let tests = std::env::var_os("CARGO_MANIFEST_DIR").unwrap_or_else(|| env!("CARGO_MANIFEST_DIR").into());
-    PathBuf::from(tests).parent().map(Path::to_path_buf).unwrap_or_default()
+    let told = std::env::var_os("CARGO_MANIFEST_DIR").map(PathBuf::from);
+    let tests = told.filter(|told| told.ends_with("tests"));
+    let tests = tests.unwrap_or_else(|| env!("CARGO_MANIFEST_DIR").into());
+    tests.parent().map(Path::to_path_buf).unwrap_or_default()
 }

@@ -42,6 +42,17 @@ pub fn make_memory(path: &Path) -> io::Result<()> {
     }
 }
 
+/// Where the log's frames go.
+#[derive(Clone, Debug)]
+pub enum LogTo {
+    /// Nowhere.
+    Nowhere,
+    /// Into a file, from its beginning.
+    File(PathBuf),
+    /// To whoever listens on this socket.
+    Socket(PathBuf),
+}
+
 /// What the emulator is started with.
 #[derive(Clone, Debug)]
 pub struct Options {
@@ -49,8 +60,8 @@ pub struct Options {
     pub image: PathBuf,
     /// The file that stands for the EEPROM.
     pub memory: PathBuf,
-    /// Where the log goes, in defmt's frames; nowhere if none.
-    pub log: Option<PathBuf>,
+    /// Where the log goes, in defmt's frames.
+    pub log: LogTo,
     /// The chip's number, of 48 bits.
     pub chip: u64,
     /// Nanoseconds an instruction as a power of two: time then runs by instructions and is repeatable.
@@ -60,11 +71,11 @@ pub struct Options {
 }
 
 impl Options {
-    /// The usual: time runs by the clock, no log.
+    /// The usual: time runs by the clock, the log goes nowhere.
     #[must_use]
     pub fn new(image: &Path, memory: &Path) -> Self {
         let (image, memory) = (image.to_path_buf(), memory.to_path_buf());
-        Self { image, memory, log: None, chip: 0x1234_5678, counted: None, stopped: false }
+        Self { image, memory, log: LogTo::Nowhere, chip: 0x1234_5678, counted: None, stopped: false }
     }
 
     fn arguments(&self, socket: &Path) -> Vec<String> {
@@ -72,7 +83,11 @@ impl Options {
         // A card of this maker's range carries the number; it is on no network.
         let address: Vec<String> =
             [&[0x52], &chip[3..]].concat().iter().map(|byte| format!("{byte:02x}")).collect();
-        let log = self.log.as_ref().map_or("null".into(), |log| format!("file:{}", log.display()));
+        let log = match &self.log {
+            LogTo::Nowhere => "null".into(),
+            LogTo::File(file) => format!("file:{}", file.display()),
+            LogTo::Socket(socket) => format!("unix:{}", socket.display()),
+        };
         let mut arguments: Vec<String> = Vec::new();
         let mut add = |flag: &str, value: String| arguments.extend([flag.to_owned(), value]);
         add("-M", "lm3s6965evb".into());

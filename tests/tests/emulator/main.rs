@@ -14,6 +14,7 @@ mod board;
 mod budgets;
 mod day;
 mod full;
+mod log;
 mod pictures;
 mod power;
 mod whole;

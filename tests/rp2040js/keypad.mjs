@@ -10,6 +10,7 @@
 //   wait MS                                     let the chip's time pass before the next line
 //   picture                                     64 rows of the display, `#` lit
 //   figures                                     one line of JSON: time, instructions, stack, what went over the buses
+//   ram ADDRESS BYTES                           so many bytes from there, one line of hexadecimal digits
 //   quit                                        end
 
 import { createServer } from 'node:net';
@@ -82,12 +83,17 @@ function figures() {
   };
 }
 
+function ram(address, many) {
+  return Buffer.from(Array.from({ length: many }, (_, n) => chip.rp2040.readUint8(address + n))).toString('hex');
+}
+
 function take(line) {
-  const [word, argument] = line.split(/\s+/);
+  const [word, argument, many] = line.split(/\s+/);
   if (word === 'wait') notBefore = chip.clock.nanos + Number(argument) * 1e6;
   else if (word === 'hold') press(argument, HOLD_MS);
   else if (word === 'picture') console.log(display.picture().join('\n'));
   else if (word === 'figures') console.log(JSON.stringify(figures()));
+  else if (word === 'ram') console.log(ram(Number(argument), Number(many)));
   else if (word === 'quit') quit();
   else press(word, PRESS_MS);
 }

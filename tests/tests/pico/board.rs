@@ -129,6 +129,14 @@ impl Board {
         serde_json::from_str(&self.answer()).unwrap()
     }
 
+    /// What stands in its memory space from `address`.
+    pub(crate) fn ram(&mut self, address: u32, bytes: u32) -> Vec<u8> {
+        self.send(&[&format!("ram {address} {bytes}")]);
+        let digits = self.answer();
+        let byte = |n: usize| u8::from_str_radix(&digits[n..n + 2], 16).unwrap();
+        (0..digits.len()).step_by(2).map(byte).collect()
+    }
+
     pub(crate) fn picture(&mut self) -> Picture {
         self.send(&["picture"]);
         (0..ROWS).map(|_| self.answer()).collect()

@@ -22,6 +22,7 @@ mod board;
 mod budget;
 mod drawing;
 mod image;
+mod log;
 mod whole;
 mod wires;
 mod wiring;

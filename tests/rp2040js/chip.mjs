@@ -34,7 +34,12 @@ const ROM_CODE = [
   0x5083, //           str r3, [r0, r2]
   0xe7fa, //           b copy
   0x4770, // done:     bx lr
+  0xbf30, // stall:    wfi
+  0xe7fd, //           b stall
 ];
+
+// Where the processor goes round and serves nothing but interrupts; it waits for them, since busy waiting is slow here.
+const STALL = LOOK_UP + 2 * ROM_CODE.indexOf(0xbf30);
 
 function bootRom() {
   const halves = new Uint16Array(0x4000 / 2);
@@ -118,7 +123,8 @@ function waitForHost(usb, dpram) {
 }
 
 export class Chip {
-  constructor(image) {
+  // With power that was off, or restarted: what the chip `before` had in flash, RAM and the watchdog's registers is there.
+  constructor(image, before) {
     const { clock, rp2040 } = new Simulator();
     this.clock = clock;
     this.rp2040 = rp2040;
@@ -126,7 +132,21 @@ export class Chip {
     this.rp2040.loadBootrom(bootRom());
     loadUf2(image, this.rp2040.flash);
     checkBoot2(this.rp2040.flash);
-    new Uint32Array(this.rp2040.sram.buffer, this.rp2040.sram.byteOffset, RAM_BYTES / 4).fill(UNTOUCHED);
+    this.watchdog = this.rp2040.peripherals[0x40058];
+    // Set while the watchdog wants a restart.
+    this.bitten = false;
+    this.watchdog.onWatchdogTrigger = () => {
+      this.bitten = true;
+      // Or rp2040js has it bite again and again in the same moment.
+      this.watchdog.alarm.enable = false;
+    };
+    if (before === undefined) {
+      new Uint32Array(this.rp2040.sram.buffer, this.rp2040.sram.byteOffset, RAM_BYTES / 4).fill(UNTOUCHED);
+    } else {
+      this.rp2040.sram.set(before.rp2040.sram);
+      this.watchdog.reason = before.watchdog.reason;
+      this.watchdog.scratchData.set(before.watchdog.scratchData);
+    }
     this.rp2040.peripherals[0x14000] = new CacheControl(this.rp2040, 'XIP_CTRL');
     tellFlashId(this.rp2040.peripherals[0x18000]);
     waitForHost(this.rp2040.usbCtrl, this.rp2040.usbDPRAMView);
@@ -134,11 +154,11 @@ export class Chip {
     this.instructions = 0;
   }
 
-  // Runs until the chip's own clock stands at `nanos`.
+  // Runs until the chip's own clock stands at `nanos`, or the watchdog bites.
   runTo(nanos) {
     const { clock } = this;
     const { core } = this.rp2040;
-    while (clock.nanos < nanos) {
+    while (clock.nanos < nanos && !this.bitten) {
       if (core.waiting) {
         clock.tick(Math.min(clock.nanosToNextAlarm || nanos, nanos - clock.nanos));
       } else {
@@ -160,6 +180,18 @@ export class Chip {
       }
     }
     return RAM_BYTES - end * 4;
+  }
+
+  // The main loop stands still; interrupts are served.
+  stall() {
+    this.rp2040.core.PC = STALL;
+  }
+
+  // What the processor is at calls `address` instead.
+  call(address) {
+    const { core } = this.rp2040;
+    core.LR = core.PC | 1;
+    core.PC = address & ~1;
   }
 
   // Something happens `micros` of the chip's time from now.

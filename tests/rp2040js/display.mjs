@@ -9,7 +9,7 @@ const LONG = new Map([
 ]);
 
 export class Display {
-  constructor(spi, selected, isData) {
+  constructor() {
     this.memory = new Uint8Array(COLUMNS * PAGES);
     this.window = { columns: [0, COLUMNS - 1], pages: [0, PAGES - 1] };
     this.at = { column: 0, page: 0 };
@@ -17,6 +17,11 @@ export class Display {
     this.horizontal = false;
     this.command = [];
     this.took = 0;
+  }
+
+  // On the bus of a chip that has just started; what it shows stays.
+  attach(spi, selected, isData) {
+    this.command = [];
     spi.onTransmit = (byte) => {
       if (selected()) {
         this.took++;

@@ -11,15 +11,19 @@ const PAGE = 64;
 const WRITE_NANOS = 5_000_000;
 
 export class Eeprom {
-  constructor(chip, i2c, path) {
+  constructor(path) {
     if (!existsSync(path)) writeFileSync(path, Buffer.alloc(BYTES, 0xff));
     this.cells = readFileSync(path);
     if (this.cells.length !== BYTES) throw new Error(`${path}: ${this.cells.length} bytes, not ${BYTES}`);
     this.file = openSync(path, 'r+');
     this.counter = 0;
-    this.busyUntil = 0;
     this.written = 0;
     this.began();
+  }
+
+  // On the bus of a chip that has just started.
+  attach(chip, i2c) {
+    this.busyUntil = 0;
     i2c.onStart = () => i2c.completeStart();
     i2c.onConnect = (address, mode) => {
       const answers = address === ADDRESS && chip.clock.nanos >= this.busyUntil;

@@ -15,7 +15,13 @@ const PACKET = 64;
 const FRAME_NANOS = 1_000_000;
 
 export class Host {
-  constructor(usb, clock) {
+  constructor() {
+    this.onConnected = () => {};
+    this.onBytes = () => {};
+  }
+
+  // A device that has just started is at the other end; what went before is gone with the one before.
+  attach(usb, clock) {
     this.usb = usb;
     this.open = false;
     this.steps = [];
@@ -23,8 +29,6 @@ export class Host {
     this.outgoing = [];
     this.asked = 0;
     this.found = {};
-    this.onConnected = () => {};
-    this.onBytes = () => {};
     usb.onUSBEnabled = () => usb.resetDevice();
     usb.onResetReceived = () => this.takeIn();
     usb.onEndpointWrite = (endpoint, bytes) => {

@@ -4,13 +4,16 @@
 //
 // MEMORY is a file of 32 KiB, made blank where there is none. SOCKET is a local socket that carries the serial port:
 // while something is connected a program has the port open. PINS is JSON: which pin is which key, and the display's. The
-// chip's clock runs no faster than ours. First it prints `usb` with what the host read from the device; then it takes lines:
+// chip's clock runs no faster than ours. First it prints `usb` with what the host read from the device; when the watchdog
+// starts the chip again, `restarted` with why and when, and `usb` again. It takes lines:
 //
 //   up, down, left, right, centre, hold KEY     press a key; nothing is answered
 //   wait MS                                     let the chip's time pass before the next line
 //   picture                                     64 rows of the display, `#` lit
 //   figures                                     one line of JSON: time, instructions, stack, what went over the buses
 //   ram ADDRESS BYTES                           so many bytes from there, one line of hexadecimal digits
+//   stall                                       the main loop stands still
+//   call ADDRESS                                the program goes on there
 //   quit                                        end
 
 import { createServer } from 'node:net';
@@ -30,17 +33,38 @@ const [image, memory, socket, pinsText] = process.argv.slice(2);
 if (pinsText === undefined) throw new Error('usage: node keypad.mjs IMAGE.uf2 MEMORY SOCKET PINS');
 const pins = JSON.parse(pinsText);
 
-const chip = new Chip(image);
-const { gpio, i2c, spi, usbCtrl } = chip.rp2040;
-const high = (pin) => gpio[pin].outputEnable && gpio[pin].outputValue;
-const low = (pin) => gpio[pin].outputEnable && !gpio[pin].outputValue;
-const eeprom = new Eeprom(chip, i2c[0], memory);
-const display = new Display(spi[0], () => low(pins.select), () => high(pins.command));
-// Pull-ups, at the keys and on the memory's bus.
-for (const pin of [...Object.values(pins.keys), ...pins.bus]) gpio[pin].setInputValue(true);
+const eeprom = new Eeprom(memory);
+const display = new Display();
+const host = new Host();
+let chip = null;
+// The time that went by before the chip was started for the last time.
+let pastNanos = 0;
+const now = () => pastNanos + chip.clock.nanos;
 
-const host = new Host(usbCtrl, chip.clock);
+function start(before) {
+  chip = new Chip(image, before);
+  const { gpio, i2c, spi, usbCtrl } = chip.rp2040;
+  const high = (pin) => gpio[pin].outputEnable && gpio[pin].outputValue;
+  const low = (pin) => gpio[pin].outputEnable && !gpio[pin].outputValue;
+  eeprom.attach(chip, i2c[0]);
+  display.attach(spi[0], () => low(pins.select), () => high(pins.command));
+  host.attach(usbCtrl, chip.clock);
+  // Pull-ups, at the keys and on the memory's bus.
+  for (const pin of [...Object.values(pins.keys), ...pins.bus]) gpio[pin].setInputValue(true);
+}
+
+// As an unplugged one the device is gone for a program that has its port open.
+function restart() {
+  const why = chip.watchdog.reason === 1 ? 'not fed' : 'asked for';
+  console.log('restarted', JSON.stringify({ why, ms: Math.round(now() / 1e6) }));
+  program?.destroy();
+  program = null;
+  pastNanos = now();
+  start(chip);
+}
+
 let program = null;
+start();
 host.onConnected = () => console.log('usb', JSON.stringify(host.found));
 host.onBytes = (bytes) => program?.write(bytes);
 const server = createServer((connection) => {
@@ -66,14 +90,16 @@ function press(key, ms) {
     console.log(`error: no key ${key}`);
     return;
   }
+  const { gpio } = chip.rp2040;
   gpio[pin].setInputValue(false);
   chip.after(ms * 1000, () => gpio[pin].setInputValue(true));
-  notBefore = chip.clock.nanos + (ms + BETWEEN_MS) * 1e6;
+  notBefore = now() + (ms + BETWEEN_MS) * 1e6;
 }
 
 function figures() {
+  const { i2c, spi } = chip.rp2040;
   return {
-    ms: Math.round(chip.clock.nanos / 1e6),
+    ms: Math.round(now() / 1e6),
     instructions: chip.instructions,
     stack: chip.deepestStack(),
     display_bytes: display.took,
@@ -89,11 +115,13 @@ function ram(address, many) {
 
 function take(line) {
   const [word, argument, many] = line.split(/\s+/);
-  if (word === 'wait') notBefore = chip.clock.nanos + Number(argument) * 1e6;
+  if (word === 'wait') notBefore = now() + Number(argument) * 1e6;
   else if (word === 'hold') press(argument, HOLD_MS);
   else if (word === 'picture') console.log(display.picture().join('\n'));
   else if (word === 'figures') console.log(JSON.stringify(figures()));
   else if (word === 'ram') console.log(ram(Number(argument), Number(many)));
+  else if (word === 'stall') chip.stall();
+  else if (word === 'call') chip.call(Number(argument));
   else if (word === 'quit') quit();
   else press(word, PRESS_MS);
 }
@@ -106,11 +134,12 @@ function quit() {
 
 let began = performance.now();
 function turn() {
-  while (lines.length > 0 && chip.clock.nanos >= notBefore) take(lines.shift());
+  while (lines.length > 0 && now() >= notBefore) take(lines.shift());
   chip.runTo(chip.clock.nanos + STRETCH_NANOS);
-  const ahead = chip.clock.nanos / 1e6 - (performance.now() - began);
+  if (chip.bitten) restart();
+  const ahead = now() / 1e6 - (performance.now() - began);
   // What was lost is not caught up: the chip is never faster than a real one.
-  if (ahead < 0) began = performance.now() - chip.clock.nanos / 1e6;
+  if (ahead < 0) began = performance.now() - now() / 1e6;
   if (ahead > 1) setTimeout(turn, ahead);
   else setImmediate(turn);
 }

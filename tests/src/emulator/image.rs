@@ -106,7 +106,8 @@ impl Image {
     }
 
     /// The piece of code that `address` lies in.
-    fn code_at(&self, address: u32) -> Option<&Symbol> {
+    #[must_use]
+    pub fn code_at(&self, address: u32) -> Option<&Symbol> {
         let holds = |symbol: &&Symbol| {
             symbol.code && (symbol.address..symbol.address + symbol.size.max(1)).contains(&address)
         };

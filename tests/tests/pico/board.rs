@@ -101,10 +101,22 @@ impl Board {
         });
         let mut board =
             Self { child, input, answers, memory, socket, usb: Value::Null, folder, _alone: alone };
-        let said = board.answer();
-        let usb = said.strip_prefix("usb ").unwrap_or_else(|| panic!("{said}"));
-        board.usb = serde_json::from_str(usb).unwrap();
+        board.usb = board.told("usb");
         board
+    }
+
+    /// What it tells by itself: `word` and JSON.
+    fn told(&self, word: &str) -> Value {
+        let said = self.answer();
+        let told = said.strip_prefix(word).unwrap_or_else(|| panic!("{said}"));
+        serde_json::from_str(told).unwrap()
+    }
+
+    /// Waits until the watchdog has started it again and the host has taken it in anew; why, and when.
+    pub(crate) fn restarted(&mut self) -> Value {
+        let why = self.told("restarted");
+        self.usb = self.told("usb");
+        why
     }
 
     /// Cuts the power and starts it again on the same memory.

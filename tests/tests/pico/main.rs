@@ -21,6 +21,7 @@ mod shop;
 mod board;
 mod budget;
 mod drawing;
+mod fault;
 mod image;
 mod log;
 mod whole;

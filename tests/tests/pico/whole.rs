@@ -9,7 +9,7 @@ use bevelbook_tests::Shop;
 use std::time::{Duration, Instant};
 
 /// Waits until the book has `last` as the number of the keypad's last record.
-fn until_in_book(shop: &Shop, last: u64) {
+pub(crate) fn until_in_book(shop: &Shop, last: u64) {
     let begun = Instant::now();
     while log(shop).last().and_then(|record| record["seq"].as_u64()) != Some(last) {
         assert!(begun.elapsed() < PATIENCE, "{:?}", log(shop));

@@ -50,11 +50,11 @@ async fn main(_spawner: Spawner) {
     let board = embassy_rp::init(embassy_rp::config::Config::default());
     let wires: Wires = wires_of!(board);
     let mut watchdog = Watchdog::new(board.WATCHDOG);
-    let bitten = watchdog.reset_reason().is_some();
     watchdog.pause_on_debug(true);
     watchdog.start(STUCK);
     let id = chip_id(Flash::new_blocking(board.FLASH));
-    defmt::info!("start of {=u64:016x}, by the watchdog: {=bool}", id, bitten);
+    defmt::info!("start of {=u64:016x}", id);
+    fault::tell(&mut watchdog);
 
     let mut port = usb::start(board.USB, id);
     let (clock, data) = (wires.display_clock, wires.display_data);

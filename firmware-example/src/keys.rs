@@ -28,6 +28,24 @@ pub enum Key {
 impl Key {
     /// Every key, in the order of the bits that [`Keys::sample`] takes.
     pub const ALL: [Self; 5] = [Self::Up, Self::Down, Self::Left, Self::Right, Self::Centre];
+
+    /// Its name in text.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Up => "up",
+            Self::Down => "down",
+            Self::Left => "left",
+            Self::Right => "right",
+            Self::Centre => "centre",
+        }
+    }
+
+    /// The key of that name.
+    #[must_use]
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|key| key.name() == name)
+    }
 }
 
 /// One press.

@@ -2,7 +2,7 @@
 //!
 //! - [`bevelbook`] runs one command line in a shop of its own.
 //! - [`answer`] is what a calculation answers; [`meets`] compares an answer with a published figure.
-//! - [`emulator`] is the keypad as a whole device.
+//! - [`emulator`] is the keypad as a whole device; [`image`] reads what a firmware's image is made of.
 //! - [`usual_order`] is what most tests open a job with.
 //! - [`Shop`] is a folder with a book and settings of its own, for tests of several commands on one book; it
 //!   vanishes with the value.
@@ -13,6 +13,7 @@
 
 #[cfg(unix)]
 pub mod emulator;
+pub mod image;
 
 use serde_json::Value;
 use std::ffi::OsStr;

@@ -54,22 +54,11 @@ impl Command {
             ["unsynced"] => Self::Unsynced,
             ["quit"] => Self::Quit,
             ["wait", ms] => Self::Wait(Duration::from_millis(ms.parse().map_err(|_| unknown())?)),
-            ["hold", name] => Self::Press(Press::long(key(name).ok_or_else(unknown)?)),
-            [name] => Self::Press(Press::short(key(name).ok_or_else(unknown)?)),
+            ["hold", name] => Self::Press(Press::long(Key::named(name).ok_or_else(unknown)?)),
+            [name] => Self::Press(Press::short(Key::named(name).ok_or_else(unknown)?)),
             _ => return Err(unknown()),
         }))
     }
-}
-
-fn key(name: &str) -> Option<Key> {
-    Some(match name {
-        "up" => Key::Up,
-        "down" => Key::Down,
-        "left" => Key::Left,
-        "right" => Key::Right,
-        "centre" => Key::Centre,
-        _ => return None,
-    })
 }
 
 /// Lines that come in, and the pause before the next one is taken.

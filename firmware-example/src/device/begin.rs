@@ -135,7 +135,10 @@ impl<P: Pages> Closed<P> {
             Why::Blank => (
                 "first start",
                 lines([
-                    &self.pressed.map_or("memory is empty.", works),
+                    &self.pressed.map_or_else(
+                        || Line::new("memory is empty."),
+                        |key| Line::new(format_args!("{} works.", key.name())),
+                    ),
                     &"press each key once,",
                     &"then hold the centre",
                     &"to begin a journal",
@@ -207,16 +210,6 @@ impl<P: Pages> Closed<P> {
             _ => Line::new("what it holds is lost"),
         };
         ("way back then", lines([&lost, &"hold UP to do it,", &"any other key: no"]), "no")
-    }
-}
-
-const fn works(key: Key) -> &'static str {
-    match key {
-        Key::Up => "up works.",
-        Key::Down => "down works.",
-        Key::Left => "left works.",
-        Key::Right => "right works.",
-        Key::Centre => "centre works.",
     }
 }
 

@@ -4,23 +4,21 @@
 //! - [`Emulator`] starts QEMU on an image and a file that stands for the EEPROM; dropping it cuts the power.
 //! - [`Key`] are the five keys; [`Emulator::press`] and [`Emulator::hold`] move them.
 //! - [`Picture`] is what the display shows.
-//! - [`Image`] reads the image's symbols, for budgets.
 //! - [`read_log`] and [`LogFile`] read what it logs.
 //!
 //! The line is a pseudo-terminal for a console in a process of its own. QEMU stands still while bytes are sent to a
 //! line that nobody drains, so whoever opens it reads it.
 
 mod build;
-mod image;
 mod keys;
 mod log;
 mod picture;
 mod qmp;
 mod run;
 
+pub use bevelbook_keypad::keys::Key;
 pub use build::{BuildError, image};
-pub use image::{Call, Image, Region, Symbol, address_of};
-pub use keys::{HOLD, Key, PRESS, REST};
+pub use keys::{HOLD, PRESS, REST};
 pub use log::{Following, LogError, LogFile, LogLine, read_log};
 pub use picture::{HEIGHT, Picture, WIDTH};
 pub use qmp::{Qmp, QmpError};

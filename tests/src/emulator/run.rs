@@ -1,6 +1,8 @@
 //! QEMU with the keypad in it.
 
-use super::{HOLD, Key, PRESS, Picture, Qmp, QmpError, REST, address_of};
+use super::keys::qcode;
+use super::{HOLD, Key, PRESS, Picture, Qmp, QmpError, REST};
+use crate::image::address_of;
 use serde_json::{Value, json};
 use std::fs;
 use std::io;
@@ -172,7 +174,7 @@ impl Emulator {
         let events: Vec<Value> = keys
             .iter()
             .map(|key| {
-                let key = json!({ "type": "qcode", "data": key.qcode() });
+                let key = json!({ "type": "qcode", "data": qcode(*key) });
                 json!({ "type": "key", "data": { "down": closed, "key": key } })
             })
             .collect();

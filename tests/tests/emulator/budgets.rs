@@ -7,7 +7,8 @@ use crate::board::{Board, warns};
 use crate::full::fill;
 use crate::rig::Console;
 use crate::shop::{at_sizing, open_job};
-use bevelbook_tests::emulator::{Emulator, Image, Key, image};
+use bevelbook_tests::emulator::{Emulator, Key, image};
+use bevelbook_tests::image::{Image, floats};
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
 
@@ -248,21 +249,12 @@ fn the_stack_stays_within_its_bound_on_a_day_with_everything_in_it() {
     assert!(ram + used < RAM_AND_STACK_MOST, "{}", ram + used);
 }
 
-/// Functions of floating-point arithmetic in software.
-fn is_float(name: &str) -> bool {
-    name.contains("compiler_builtins::float")
-        || ["__aeabi_f", "__aeabi_d", "__aeabi_i2f", "__aeabi_ui2f"]
-            .iter()
-            .any(|start| name.starts_with(start))
-        || ["sf2", "sf3", "df2", "df3"].iter().any(|end| name.ends_with(end))
-}
-
 #[test]
 fn floating_point_is_used_for_pixels_and_nothing_else() {
     let image = load();
     let calls = image.calls();
     let mut callers: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
-    for call in calls.iter().filter(|call| is_float(&call.to) && !is_float(&call.from)) {
+    for call in calls.iter().filter(|call| floats(&call.to) && !floats(&call.from)) {
         callers.entry(&call.from).or_default().insert(&call.to);
     }
     assert!(!callers.is_empty(), "there is some, or the calls are not seen");

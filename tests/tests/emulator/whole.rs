@@ -6,40 +6,28 @@ use crate::shop::{assert_whole, at_sizing, log};
 use bevelbook_keypad::app::App;
 use bevelbook_keypad::screen::{Screen, graphics};
 use bevelbook_tests::emulator::{HEIGHT, Key, PATIENCE, Picture, WIDTH};
+use embedded_graphics::framebuffer::{Framebuffer, buffer_size};
+use embedded_graphics::image::GetPixel;
 use embedded_graphics::pixelcolor::Gray4;
-use embedded_graphics::prelude::{DrawTarget, GrayColor, OriginDimensions, Pixel, Size};
+use embedded_graphics::pixelcolor::raw::{LittleEndian, RawU4};
+use embedded_graphics::prelude::{GrayColor, Point};
 use std::time::Instant;
 
 /// The board's shade of what is looked at second.
 const DIM: u8 = 10;
 
 /// A display that the library draws into.
-struct Paper(Vec<u8>);
-
-impl OriginDimensions for Paper {
-    fn size(&self) -> Size {
-        Size::new(WIDTH as u32, HEIGHT as u32)
-    }
-}
-
-impl DrawTarget for Paper {
-    type Color = Gray4;
-    type Error = std::convert::Infallible;
-
-    fn draw_iter<I: IntoIterator<Item = Pixel<Gray4>>>(&mut self, pixels: I) -> Result<(), Self::Error> {
-        for Pixel(at, shade) in pixels {
-            self.0[at.y as usize * WIDTH + at.x as usize] = shade.luma();
-        }
-        Ok(())
-    }
-}
+type Paper = Framebuffer<Gray4, RawU4, LittleEndian, WIDTH, HEIGHT, { buffer_size::<Gray4>(WIDTH, HEIGHT) }>;
 
 /// Whether the display shows this screen, pixel for pixel, below its header.
 fn shows(picture: &Picture, screen: &Screen) -> bool {
-    let mut paper = Paper(vec![0; WIDTH * HEIGHT]);
+    let mut paper = Paper::new();
     graphics::draw_in_shades(screen, &mut paper, Gray4::new(DIM)).unwrap();
     let places = (9..HEIGHT).flat_map(|y| (0..WIDTH).map(move |x| (x, y)));
-    places.into_iter().all(|(x, y)| picture.at(x, y) / 0x11 == paper.0[y * WIDTH + x])
+    places.into_iter().all(|(x, y)| {
+        let drawn = paper.pixel(Point::new(x as i32, y as i32)).map(|shade| shade.luma());
+        drawn == Some(picture.at(x, y) / 0x11)
+    })
 }
 
 /// Waits until nothing waits for a console any more.

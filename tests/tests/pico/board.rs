@@ -4,8 +4,11 @@ use crate::image::{built, root};
 use crate::wires::gpio;
 use bevelbook::keypad::{FilePages, Line, PAGES, Pty};
 use bevelbook_keypad::device::{Device, LAYOUT};
+use embedded_graphics::framebuffer::{Framebuffer, buffer_size};
+use embedded_graphics::image::GetPixel;
 use embedded_graphics::pixelcolor::BinaryColor;
-use embedded_graphics::prelude::{DrawTarget, OriginDimensions, Pixel, Size};
+use embedded_graphics::pixelcolor::raw::{LittleEndian, RawU1};
+use embedded_graphics::prelude::Point;
 use embedded_io::{Read as _, ReadReady as _, Write as _};
 use serde_json::{Value, json};
 use std::io::{BufRead, BufReader, Read, Write};
@@ -28,6 +31,16 @@ const ROWS: usize = 64;
 const COLUMNS: usize = 128;
 
 static ONE: Mutex<()> = Mutex::new(());
+
+/// A display that the library draws into.
+type Paper = Framebuffer<
+    BinaryColor,
+    RawU1,
+    LittleEndian,
+    COLUMNS,
+    ROWS,
+    { buffer_size::<BinaryColor>(COLUMNS, ROWS) },
+>;
 
 /// What the display shows, a row a line, `#` for lit.
 pub(crate) type Picture = Vec<String>;
@@ -174,10 +187,11 @@ impl Board {
     fn library(&self) -> Picture {
         let mut device = Device::start(self.pages(), LAYOUT, "copy", 1);
         assert!(device.redraw(0));
-        let mut paper = Paper(vec![false; COLUMNS * ROWS]);
+        let mut paper = Paper::new();
         device.draw(&mut paper).unwrap();
-        let row = |pixels: &[bool]| pixels.iter().map(|lit| if *lit { '#' } else { '.' }).collect();
-        paper.0.chunks(COLUMNS).map(row).collect()
+        let lit = |x, y| paper.pixel(Point::new(x as i32, y as i32)) == Some(BinaryColor::On);
+        let row = |y| (0..COLUMNS).map(|x| if lit(x, y) { '#' } else { '.' }).collect();
+        (0..ROWS).map(row).collect()
     }
 
     /// A copy of its memory.
@@ -218,29 +232,5 @@ impl Board {
             }
         });
         Cable { path, ends, carrier: Some(carrier) }
-    }
-}
-
-/// A display that the library draws into.
-struct Paper(Vec<bool>);
-
-impl OriginDimensions for Paper {
-    fn size(&self) -> Size {
-        Size::new(COLUMNS as u32, ROWS as u32)
-    }
-}
-
-impl DrawTarget for Paper {
-    type Color = BinaryColor;
-    type Error = std::convert::Infallible;
-
-    fn draw_iter<I: IntoIterator<Item = Pixel<BinaryColor>>>(
-        &mut self,
-        pixels: I,
-    ) -> Result<(), Self::Error> {
-        for Pixel(at, colour) in pixels {
-            self.0[at.y as usize * COLUMNS + at.x as usize] = colour.is_on();
-        }
-        Ok(())
     }
 }

@@ -1,7 +1,7 @@
 //! What the image takes of the chip, and how long its buses take. Each test prints its figures.
 
 use crate::image::built;
-use bevelbook_tests::emulator::Image;
+use bevelbook_tests::image::Image;
 use serde_json::Value;
 use std::collections::BTreeMap;
 

@@ -9,7 +9,7 @@ use crate::whole::until_in_book;
 use bevelbook_keypad::device::LAYOUT;
 use bevelbook_keypad::memory::Memory;
 use bevelbook_tests::Shop;
-use bevelbook_tests::emulator::Image;
+use bevelbook_tests::image::Image;
 
 /// The rows of the display below the header, which says what waits and whether a console is there.
 fn step(shown: &Picture) -> &[String] {

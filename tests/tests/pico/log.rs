@@ -2,7 +2,8 @@
 
 use crate::board::Board;
 use crate::image::built;
-use bevelbook_tests::emulator::{LogLine, address_of, read_log};
+use bevelbook_tests::emulator::{LogLine, read_log};
+use bevelbook_tests::image::address_of;
 
 /// The control block that a probe looks for: 16 bytes of name, the numbers of buffers either way, then each buffer to the
 /// host: name, place, size, next to be written, next to be read, flags; words of 32 bits (as `defmt-rtt` declares it).

@@ -144,12 +144,5 @@ fn equal(found: usize, wanted: usize) -> Result<(), String> {
 }
 
 fn key(name: &str) -> Result<Key, String> {
-    match name.trim() {
-        "up" => Ok(Key::Up),
-        "down" => Ok(Key::Down),
-        "left" => Ok(Key::Left),
-        "right" => Ok(Key::Right),
-        "centre" => Ok(Key::Centre),
-        _ => Err("no such key".into()),
-    }
+    Key::named(name.trim()).ok_or_else(|| "no such key".into())
 }

@@ -4,10 +4,6 @@ use bevelbook_tests::emulator::{Emulator, Key, QmpError};
 use std::io::BufRead;
 use std::time::Duration;
 
-fn key(name: &str) -> Option<Key> {
-    Key::ALL.into_iter().find(|key| key.name() == name)
-}
-
 /// Takes lines until they end.
 pub(crate) fn serve(emulator: &mut Emulator) -> Result<(), QmpError> {
     for line in std::io::stdin().lock().lines() {
@@ -19,10 +15,12 @@ pub(crate) fn serve(emulator: &mut Emulator) -> Result<(), QmpError> {
             ["wait", ms] if ms.parse::<u64>().is_ok() => {
                 std::thread::sleep(Duration::from_millis(ms.parse().unwrap_or(0)));
             }
-            ["hold", name] if key(name).is_some() => {
-                key(name).map_or(Ok(()), |key| emulator.hold(key))?;
+            ["hold", name] if Key::named(name).is_some() => {
+                Key::named(name).map_or(Ok(()), |key| emulator.hold(key))?;
             }
-            [name] if key(name).is_some() => key(name).map_or(Ok(()), |key| emulator.press(key))?,
+            [name] if Key::named(name).is_some() => {
+                Key::named(name).map_or(Ok(()), |key| emulator.press(key))?;
+            }
             _ => eprintln!("`{line}` is none of: up, down, left, right, centre, hold KEY, wait MS, screen"),
         }
     }

@@ -1,5 +1,9 @@
 //! What stands in the image: sizes, symbols, and who calls whom.
 
+mod floating;
+
+pub use floating::floats;
+
 use object::{Object, ObjectSection, ObjectSymbol, SymbolKind};
 use std::path::Path;
 
@@ -68,9 +72,12 @@ impl Image {
             })
             .collect();
         symbols.sort_by_key(|symbol| symbol.address);
+        let flags = |section: &object::Section<'_, '_>| match section.flags() {
+            object::SectionFlags::Elf { sh_flags } => sh_flags,
+            _ => 0,
+        };
         let allocated = |section: &object::Section<'_, '_>| {
-            let object::SectionFlags::Elf { sh_flags } = section.flags() else { return false };
-            sh_flags & u64::from(object::elf::SHF_ALLOC) != 0 && section.size() > 0
+            flags(section) & u64::from(object::elf::SHF_ALLOC) != 0 && section.size() > 0
         };
         let regions = file
             .sections()
@@ -79,7 +86,7 @@ impl Image {
                 name: section.name().unwrap_or_default().to_owned(),
                 address: section.address() as u32,
                 size: section.size() as u32,
-                ram: section.address() >= 0x2000_0000,
+                ram: flags(&section) & u64::from(object::elf::SHF_WRITE) != 0,
             })
             .collect();
         let text = file.section_by_name(".text").ok_or("no .text")?;

@@ -1,6 +1,7 @@
 //! What the tests of several crates share: running the console as a person would.
 //!
 //! - [`bevelbook`] runs one command line in a shop of its own.
+//! - [`build`] makes what a test runs that is built apart.
 //! - [`answer`] is what a calculation answers; [`meets`] compares an answer with a published figure.
 //! - [`emulator`] is the keypad as a whole device; [`image`] reads what a firmware's image is made of.
 //! - [`usual_order`] is what most tests open a job with.
@@ -11,6 +12,7 @@
 //! test that asks. A console that cannot be built or started fails the test that asked for it.
 #![allow(clippy::expect_used, clippy::panic, reason = "all of this is called by tests alone")]
 
+pub mod build;
 #[cfg(unix)]
 pub mod emulator;
 pub mod image;
@@ -19,7 +21,6 @@ use serde_json::Value;
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
-use std::sync::OnceLock;
 use tempfile::TempDir;
 
 /// How a command ended, and what it wrote.
@@ -140,44 +141,8 @@ pub fn usual_order(changes: &[[&str; 2]]) -> Vec<String> {
     ["job", "new"].into_iter().chain(order.into_iter().flatten()).map(str::to_owned).collect()
 }
 
-/// The console's binary, built on the first call of a process.
+/// The console's binary; a test that needs it and cannot have it fails.
 #[must_use]
 pub fn console() -> &'static Path {
-    static CONSOLE: OnceLock<Result<PathBuf, String>> = OnceLock::new();
-    // A failure is kept too, or each test would build in vain.
-    match CONSOLE.get_or_init(build) {
-        Ok(path) => path,
-        Err(why) => panic!("the console does not build: {why}"),
-    }
-}
-
-/// A test runs from `<target>/<profile>/deps`; the console belongs into `<target>/<profile>`.
-fn build() -> Result<PathBuf, String> {
-    let test = std::env::current_exe().expect("the test knows where it is");
-    let out = test.ancestors().nth(2).expect("a test lies two folders deep");
-    let target = out.parent().expect("the profile's folder lies in the target folder");
-    let profile = match out.file_name().and_then(OsStr::to_str).expect("a profile has a name") {
-        "debug" => "dev",
-        named => named,
-    };
-    let built = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
-        .args(["build", "--quiet", "--package", "bevelbook", "--bin", "bevelbook", "--profile", profile])
-        .arg("--manifest-path")
-        .arg(workspace())
-        .arg("--target-dir")
-        .arg(target)
-        .output()
-        .map_err(|error| format!("cargo does not start: {error}"))?;
-    if built.status.success() {
-        Ok(out.join("bevelbook").with_extension(std::env::consts::EXE_EXTENSION))
-    } else {
-        Err(String::from_utf8_lossy(&built.stderr).into_owned())
-    }
-}
-
-/// The workspace's manifest. Cargo's word at run time goes first: a target folder that two checkouts share may
-/// hold a test that was compiled in the other one.
-fn workspace() -> PathBuf {
-    let tests = std::env::var_os("CARGO_MANIFEST_DIR").unwrap_or_else(|| env!("CARGO_MANIFEST_DIR").into());
-    PathBuf::from(tests).with_file_name("Cargo.toml")
+    build::console().unwrap_or_else(|why| panic!("{why}"))
 }

@@ -3,7 +3,7 @@
 //! The frames are read by a program of its own (`tests/log`), since its decoder would change a dependency of the console
 //! under test. [`read_log`] reads frames that are there; [`LogFile`] writes the lines of a board that runs.
 
-use super::build::{BuildError, log_reader};
+use crate::build::{BuildError, log_reader};
 use std::fs::File;
 use std::io::{self, Write};
 use std::os::fd::OwnedFd;

@@ -9,15 +9,14 @@
 //! The line is a pseudo-terminal for a console in a process of its own. QEMU stands still while bytes are sent to a
 //! line that nobody drains, so whoever opens it reads it.
 
-mod build;
 mod keys;
 mod log;
 mod picture;
 mod qmp;
 mod run;
 
+pub use crate::build::{BuildError, image};
 pub use bevelbook_keypad::keys::Key;
-pub use build::{BuildError, image};
 pub use keys::{HOLD, PRESS, REST};
 pub use log::{Following, LogError, LogFile, LogLine, read_log};
 pub use picture::{HEIGHT, Picture, WIDTH};

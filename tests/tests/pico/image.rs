@@ -1,7 +1,8 @@
 //! The image, built once, and the file that is dragged onto the board.
 
+use bevelbook_tests::build::{BuildError, root, run, target};
 use bevelbook_uf2::{BLOCK, elf};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::Command;
 use std::sync::OnceLock;
 
@@ -11,34 +12,21 @@ pub(crate) struct Built {
     pub(crate) file: PathBuf,
 }
 
-/// Builds them, beside the target folder of this test, since the board has a lock and a profile of its own.
+/// Builds them; the board has a lock and a profile of its own, and so a target folder.
 pub(crate) fn built() -> &'static Built {
-    static BUILT: OnceLock<Result<Built, String>> = OnceLock::new();
-    BUILT.get_or_init(build).as_ref().unwrap_or_else(|why| panic!("the Pico's image does not build: {why}"))
+    static BUILT: OnceLock<Result<Built, BuildError>> = OnceLock::new();
+    BUILT.get_or_init(build).as_ref().unwrap_or_else(|why| panic!("{why}"))
 }
 
-fn build() -> Result<Built, String> {
-    let test = std::env::current_exe().unwrap();
-    let target = test.ancestors().find(|at| at.ends_with("debug") || at.ends_with("release")).unwrap();
-    let built = Command::new(root().join("firmware-example/boards/pico/build"))
-        .env("CARGO_TARGET_DIR", target.parent().unwrap().join("boards"))
-        .output()
-        .map_err(|error| error.to_string())?;
-    if !built.status.success() {
-        return Err(String::from_utf8_lossy(&built.stderr).into_owned());
-    }
-    let said = String::from_utf8(built.stdout).unwrap();
+fn build() -> Result<Built, BuildError> {
+    let what = "Pico's image";
+    let mut command = Command::new(root().join("firmware-example/boards/pico/build"));
+    let said = run(what, command.env("CARGO_TARGET_DIR", target("boards").unwrap()))?;
     let lines: Vec<&str> = said.lines().collect();
     match lines.as_slice() {
         [.., image, file] => Ok(Built { image: image.into(), file: file.into() }),
-        _ => Err(said),
+        _ => Err(BuildError { what, why: said }),
     }
-}
-
-/// The project's folder.
-pub(crate) fn root() -> PathBuf {
-    let tests = std::env::var_os("CARGO_MANIFEST_DIR").unwrap_or_else(|| env!("CARGO_MANIFEST_DIR").into());
-    Path::new(&tests).parent().unwrap().to_path_buf()
 }
 
 #[test]

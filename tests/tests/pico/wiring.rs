@@ -3,8 +3,8 @@
 //! After a change of the pins: `BEVELBOOK_RENEW=1 cargo test -p bevelbook-tests --test pico wiring`.
 
 use crate::drawing::drawing;
-use crate::image::root;
 use crate::wires::{EDGE, Part, SIGNALS, SUPPLIES};
+use bevelbook_tests::build::root;
 use std::fs;
 
 const BEGIN: &str = "<!-- wiring: made from boards/pico/src/pins.rs -->\n";

@@ -51,18 +51,13 @@ fn serve(asked: &options::Asked) -> Result<(), String> {
     if let Some(log) = &log {
         options.log = LogTo::Socket(log.socket().to_path_buf());
     }
+    // Declared before the emulator and so dropped after it: the lines end when it does.
+    let _following;
     let mut emulator = Emulator::start(&options).map_err(|error| error.to_string())?;
-    // Dropped after the emulator, whatever happens: the lines end when it does.
-    let log = log.map(|log| log.follow(&options.image)).transpose();
+    _following = log.map(|log| log.follow(&options.image)).transpose().map_err(|error| error.to_string())?;
     println!("the keypad's memory is {}", options.memory.display());
     println!("in another terminal: bevelbook bench --port {}", emulator.port().display());
     let person = std::io::stdin().is_terminal() && std::io::stdout().is_terminal();
-    let ended = match &log {
-        Err(error) => Err(error.to_string()),
-        Ok(_) if person => terminal::serve(&mut emulator).map_err(|error| error.to_string()),
-        Ok(_) => lines::serve(&mut emulator).map_err(|error| error.to_string()),
-    };
-    drop(emulator);
-    drop(log);
-    ended
+    let ended = if person { terminal::serve(&mut emulator) } else { lines::serve(&mut emulator) };
+    ended.map_err(|error| error.to_string())
 }

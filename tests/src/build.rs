@@ -1,5 +1,6 @@
-//! Builds what a test runs that is built apart: the firmware's image, and the reader of its log.
+//! Builds what a test runs that is built apart: the console, the emulated board's image, and the reader of its log.
 
+use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::OnceLock;
@@ -35,7 +36,7 @@ pub fn image() -> Result<&'static Path, BuildError> {
 ///
 /// # Errors
 /// It does not build.
-pub(super) fn log_reader() -> Result<&'static Path, BuildError> {
+pub fn log_reader() -> Result<&'static Path, BuildError> {
     static READER: OnceLock<Result<PathBuf, BuildError>> = OnceLock::new();
     READER.get_or_init(build_log_reader).as_ref().map(PathBuf::as_path).map_err(Clone::clone)
 }
@@ -53,7 +54,7 @@ fn build_image() -> Result<PathBuf, BuildError> {
 fn build_log_reader() -> Result<PathBuf, BuildError> {
     let folder = root().join("tests/log");
     let target = target("log").unwrap_or_else(|| folder.join("target"));
-    let mut command = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
+    let mut command = cargo();
     // In its own folder: settings for a board hold where `cargo run` was called for one.
     command.current_dir(&folder).args(["build", "--quiet", "--locked"]);
     command.env("CARGO_TARGET_DIR", &target).env_remove("CARGO_BUILD_TARGET");
@@ -61,8 +62,40 @@ fn build_log_reader() -> Result<PathBuf, BuildError> {
     Ok(target.join("debug/bevelbook-log"))
 }
 
-/// What it printed.
-fn run(what: &'static str, command: &mut Command) -> Result<String, BuildError> {
+/// The console's binary, built on the first call of a process, with the profile of the test that asks.
+///
+/// # Errors
+/// It does not build.
+pub fn console() -> Result<&'static Path, BuildError> {
+    static CONSOLE: OnceLock<Result<PathBuf, BuildError>> = OnceLock::new();
+    CONSOLE.get_or_init(build_console).as_ref().map(PathBuf::as_path).map_err(Clone::clone)
+}
+
+fn build_console() -> Result<PathBuf, BuildError> {
+    let nowhere =
+        || BuildError { what: "console", why: "no program that asks lies in a target folder".into() };
+    let out = profile_folder().ok_or_else(nowhere)?;
+    let profile = match out.file_name().and_then(OsStr::to_str).ok_or_else(nowhere)? {
+        "debug" => "dev",
+        named => named,
+    };
+    let mut command = cargo();
+    command.args(["build", "--quiet", "--package", "bevelbook", "--bin", "bevelbook", "--profile", profile]);
+    command.arg("--manifest-path").arg(root().join("Cargo.toml"));
+    command.arg("--target-dir").arg(out.parent().ok_or_else(nowhere)?);
+    run("console", &mut command)?;
+    Ok(out.join("bevelbook").with_extension(std::env::consts::EXE_EXTENSION))
+}
+
+fn cargo() -> Command {
+    Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
+}
+
+/// Runs what builds `what`; what it printed.
+///
+/// # Errors
+/// It does not start, or says that it failed.
+pub fn run(what: &'static str, command: &mut Command) -> Result<String, BuildError> {
     let failed = |why| BuildError { what, why };
     let built = command.output().map_err(|error| failed(format!("{command:?}: {error}")))?;
     let said = String::from_utf8_lossy(&built.stdout).into_owned();
@@ -73,16 +106,24 @@ fn run(what: &'static str, command: &mut Command) -> Result<String, BuildError> 
     }
 }
 
-/// A target folder inside that of whoever asks: what has a lock and profiles of its own.
-fn target(name: &str) -> Option<PathBuf> {
+/// A target folder inside that of whoever asks: for what has a lock and profiles of its own. None for a program that lies
+/// elsewhere.
+#[must_use]
+pub fn target(name: &str) -> Option<PathBuf> {
+    Some(profile_folder()?.parent()?.join(name))
+}
+
+/// `<target>/<profile>`, where a program of ours lies, or a folder deeper where it is a test.
+fn profile_folder() -> Option<PathBuf> {
     let exe = std::env::current_exe().ok()?;
-    let out = exe.ancestors().find(|at| at.ends_with("debug") || at.ends_with("release"))?;
-    Some(out.parent()?.join(name))
+    let folder = exe.parent()?;
+    Some(if folder.ends_with("deps") { folder.parent()? } else { folder }.to_path_buf())
 }
 
 /// The project's folder. Cargo's word at run time goes first, if it speaks of this package: a target folder that two
 /// checkouts share may hold a program that was compiled in the other one.
-fn root() -> PathBuf {
+#[must_use]
+pub fn root() -> PathBuf {
     let told = std::env::var_os("CARGO_MANIFEST_DIR").map(PathBuf::from);
     let tests = told.filter(|told| told.ends_with("tests"));
     let tests = tests.unwrap_or_else(|| env!("CARGO_MANIFEST_DIR").into());

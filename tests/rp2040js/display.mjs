@@ -10,18 +10,23 @@ const LONG = new Map([
 
 export class Display {
   constructor() {
+    this.took = 0;
+    this.reset();
+  }
+
+  // What its reset line does. What its memory holds then is not specified: here nothing, so that an old picture cannot
+  // pass for a new one.
+  reset() {
     this.memory = new Uint8Array(COLUMNS * PAGES);
     this.window = { columns: [0, COLUMNS - 1], pages: [0, PAGES - 1] };
     this.at = { column: 0, page: 0 };
     this.on = false;
     this.horizontal = false;
     this.command = [];
-    this.took = 0;
   }
 
-  // On the bus of a chip that has just started; what it shows stays.
+  // On the bus of a chip that has just started; what it shows stays until it is reset.
   attach(spi, selected, isData) {
-    this.command = [];
     spi.onTransmit = (byte) => {
       if (selected()) {
         this.took++;

@@ -48,6 +48,7 @@ function start(before) {
   const low = (pin) => gpio[pin].outputEnable && !gpio[pin].outputValue;
   eeprom.attach(chip, i2c[0]);
   display.attach(spi[0], () => low(pins.select), () => high(pins.command));
+  gpio[pins.reset].addListener(() => low(pins.reset) && display.reset());
   host.attach(usbCtrl, chip.clock);
   // Pull-ups, at the keys and on the memory's bus.
   for (const pin of [...Object.values(pins.keys), ...pins.bus]) gpio[pin].setInputValue(true);

@@ -42,8 +42,8 @@ fn assert_in_order(lines: &[LogLine], expected: &[(&str, &str)]) {
     }
 }
 
-/// A first start, a journal begun, rubbish on the line, a console, a job's card, a pass; then the power is cut, and it starts again alone.
-/// The frames of each start.
+/// A first start, a journal begun, rubbish on the line, a console, a job's card, a pass; then the power is cut, and it
+/// starts again alone. The frames of each start.
 fn two_starts() -> [Vec<u8>; 2] {
     let shop = at_sizing(1);
     let mut board = Board::new();

@@ -1,6 +1,6 @@
 //! The whole device at the bench: keys, records in the book, acknowledged, freed, and the card back on the display.
 
-use crate::board::{Board, same_below_header, warns};
+use crate::board::{Board, HEADER_ROWS, same_below_header, warns};
 use crate::rig::Console;
 use crate::shop::{assert_whole, at_sizing, log};
 use bevelbook_keypad::app::App;
@@ -23,7 +23,7 @@ type Paper = Framebuffer<Gray4, RawU4, LittleEndian, WIDTH, HEIGHT, { buffer_siz
 fn shows(picture: &Picture, screen: &Screen) -> bool {
     let mut paper = Paper::new();
     graphics::draw_in_shades(screen, &mut paper, Gray4::new(DIM)).unwrap();
-    let places = (9..HEIGHT).flat_map(|y| (0..WIDTH).map(move |x| (x, y)));
+    let places = (HEADER_ROWS..HEIGHT).flat_map(|y| (0..WIDTH).map(move |x| (x, y)));
     places.into_iter().all(|(x, y)| {
         let drawn = paper.pixel(Point::new(x as i32, y as i32)).map(|shade| shade.luma());
         drawn == Some(picture.at(x, y) / 0x11)

@@ -1,9 +1,11 @@
 //! A Pico in an emulator of its chip, with keys, display and memory, and its serial port as a pseudo-terminal.
 
-use crate::image::{built, root};
+use crate::image::built;
 use crate::wires::gpio;
 use bevelbook::keypad::{FilePages, Line, PAGES, Pty};
 use bevelbook_keypad::device::{Device, LAYOUT};
+use bevelbook_keypad::memory::Memory;
+use bevelbook_tests::build::root;
 use embedded_graphics::framebuffer::{Framebuffer, buffer_size};
 use embedded_graphics::image::GetPixel;
 use embedded_graphics::pixelcolor::BinaryColor;
@@ -25,7 +27,7 @@ use tempfile::{NamedTempFile, TempDir};
 pub(crate) const PATIENCE: Duration = Duration::from_secs(90);
 
 /// The rows of the display above the title: job, eye, and what waits.
-const HEADER_ROWS: usize = 9;
+pub(crate) const HEADER_ROWS: usize = 9;
 
 const ROWS: usize = 64;
 const COLUMNS: usize = 128;
@@ -89,6 +91,7 @@ fn start(memory: &Path, socket: &Path) -> Child {
         "bus": [gpio("memory_data"), gpio("memory_clock")],
         "select": gpio("display_select"),
         "command": gpio("display_command"),
+        "reset": gpio("display_reset"),
     });
     let mut command = Command::new("node");
     command.arg(scripts.join("keypad.mjs")).arg(&built().file).args([memory, socket]).arg(pins.to_string());
@@ -199,6 +202,12 @@ impl Board {
         let (_, copy) = NamedTempFile::new_in(&self.folder).unwrap().keep().unwrap();
         std::fs::copy(&self.memory, &copy).unwrap();
         FilePages::open(&copy, None).unwrap()
+    }
+
+    /// How many records it holds that the console has not said to have.
+    pub(crate) fn unacknowledged(&self) -> u32 {
+        let (memory, _) = Memory::open(self.pages(), LAYOUT).map_err(|why| why.to_string()).unwrap();
+        memory.unacknowledged()
     }
 
     /// The bytes in the memory, after each page has been written.

@@ -1,24 +1,17 @@
 //! The Pico's image when its loop stands still, and when it panics: it starts again and nothing is lost.
 
-use crate::board::{Board, Picture};
+use crate::board::{Board, HEADER_ROWS, Picture};
 use crate::image::built;
 use crate::log::log;
 use crate::rig::Console;
 use crate::shop::{assert_whole, at_sizing};
-use crate::whole::until_in_book;
-use bevelbook_keypad::device::LAYOUT;
-use bevelbook_keypad::memory::Memory;
+use crate::whole::{in_hand, until_in_book};
 use bevelbook_tests::Shop;
 use bevelbook_tests::image::Image;
 
 /// The rows of the display below the header, which says what waits and whether a console is there.
 fn step(shown: &Picture) -> &[String] {
-    &shown[9..]
-}
-
-fn unacknowledged(board: &Board) -> u32 {
-    let (memory, _) = Memory::open(board.pages(), LAYOUT).map_err(|why| why.to_string()).unwrap();
-    memory.unacknowledged()
+    &shown[HEADER_ROWS..]
 }
 
 fn has(board: &mut Board, level: &str, begins: &str) -> String {
@@ -27,17 +20,9 @@ fn has(board: &mut Board, level: &str, begins: &str) -> String {
     found.unwrap_or_else(|| panic!("no `{begins}` in {lines:#?}")).message.clone()
 }
 
-/// A keypad that was given job 1, with one pass in the book and one that waits.
-fn in_hand(shop: &Shop) -> (Board, Picture) {
-    let mut board = Board::new();
-    board.send(&["hold centre", "wait 500"]);
-    let cable = board.plug();
-    let mut console = Console::start(shop, &cable.path);
-    console.until("job 1 (");
-    board.send(&["wait 500", "centre", "wait 500", "up", "wait 400"]);
-    console.until("far too big");
-    assert_eq!(console.end(), Some(0));
-    drop(cable);
+/// A keypad with one pass in the book and one that waits; what it shows.
+fn with_one_waiting(shop: &Shop) -> (Board, Picture) {
+    let mut board = in_hand(shop);
     board.send(&["right", "wait 400"]);
     let shown = board.until_as_library(false);
     (board, shown)
@@ -57,7 +42,7 @@ fn goes_on(shop: &Shop, board: &mut Board, waits: u64, last: u64) {
 #[test]
 fn a_loop_that_stands_still_is_started_again_by_the_watchdog() {
     let shop = at_sizing(1);
-    let (mut board, shown) = in_hand(&shop);
+    let (mut board, shown) = with_one_waiting(&shop);
     let begun = board.figures()["ms"].as_u64().unwrap();
     board.send(&["stall"]);
     let restarted = board.restarted();
@@ -67,7 +52,7 @@ fn a_loop_that_stands_still_is_started_again_by_the_watchdog() {
     // The loop feeds it for eight seconds, at the latest when it stalls.
     assert!((7_900..8_300).contains(&stood), "{stood}");
     assert_eq!(step(&board.until_as_library(false)), step(&shown), "the step in hand stands there again");
-    assert_eq!(unacknowledged(&board), 1);
+    assert_eq!(board.unacknowledged(), 1);
     has(&mut board, "warn", "its loop stood still");
     goes_on(&shop, &mut board, 1, 2);
 }
@@ -75,7 +60,7 @@ fn a_loop_that_stands_still_is_started_again_by_the_watchdog() {
 #[test]
 fn a_panic_starts_it_again_at_once_and_its_log_says_from_where() {
     let shop = at_sizing(1);
-    let (mut board, shown) = in_hand(&shop);
+    let (mut board, shown) = with_one_waiting(&shop);
     let image = Image::load(&built().image).unwrap();
     let begun = board.figures()["ms"].as_u64().unwrap();
     let entry = image.find("panic_bounds_check").unwrap().address;
@@ -84,7 +69,7 @@ fn a_panic_starts_it_again_at_once_and_its_log_says_from_where() {
     assert_eq!(restarted["why"], "asked for");
     assert!(restarted["ms"].as_u64().unwrap() - begun < 50, "{restarted}");
     assert_eq!(step(&board.until_as_library(false)), step(&shown), "the step in hand stands there again");
-    assert_eq!(unacknowledged(&board), 1);
+    assert_eq!(board.unacknowledged(), 1);
     let told = has(&mut board, "warn", "started after a defect");
     let addresses = told.split(' ').rev().take(4).map(|word| u32::from_str_radix(word, 16).unwrap());
     let places: Vec<&str> =

@@ -1,10 +1,8 @@
 //! The Pico's image at the bench: it starts, is taken in, logs passes alone and beside the console, and is cut off.
 
-use crate::board::{Board, PATIENCE};
+use crate::board::{Board, HEADER_ROWS, PATIENCE};
 use crate::rig::Console;
 use crate::shop::{assert_whole, at_sizing, log};
-use bevelbook_keypad::device::LAYOUT;
-use bevelbook_keypad::memory::Memory;
 use bevelbook_tests::Shop;
 use std::time::{Duration, Instant};
 
@@ -15,6 +13,21 @@ pub(crate) fn until_in_book(shop: &Shop, last: u64) {
         assert!(begun.elapsed() < PATIENCE, "{:?}", log(shop));
         std::thread::sleep(Duration::from_millis(200));
     }
+}
+
+/// A keypad that was given job 1 by a console that has its first pass and is away again.
+pub(crate) fn in_hand(shop: &Shop) -> Board {
+    let mut board = Board::new();
+    board.send(&["hold centre", "wait 500"]);
+    let cable = board.plug();
+    let mut console = Console::start(shop, &cable.path);
+    console.until("is here");
+    console.until("job 1 (");
+    board.send(&["wait 500", "centre", "wait 500", "up", "wait 400"]);
+    console.until("far too big");
+    board.until_as_library(false);
+    assert_eq!(console.end(), Some(0));
+    board
 }
 
 #[test]
@@ -40,24 +53,14 @@ fn it_starts_on_a_blank_memory_and_is_taken_in_by_the_host() {
 #[test]
 fn a_day_with_the_console_away_and_there_and_the_power_cut() {
     let shop = at_sizing(1);
-    let mut board = Board::new();
-    board.send(&["hold centre", "wait 500"]);
-    let cable = board.plug();
-    let mut console = Console::start(&shop, &cable.path);
-    console.until("is here");
-    console.until("job 1 (");
-    board.send(&["wait 500", "centre", "wait 500", "up", "wait 400"]);
-    console.until("far too big");
-    board.until_as_library(false);
-    assert_eq!(console.end(), Some(0));
-    drop(cable);
+    let mut board = in_hand(&shop);
 
     // Nobody is there: what it has to say is dropped, what it has to keep is kept.
     board.send(&["right", "wait 400", "right", "wait 400"]);
     let shown = board.until_as_library(false);
     let mut board = board.cut_power();
     let again = board.until_as_library(false);
-    assert_eq!(shown[9..], again[9..], "the step in hand stands there again");
+    assert_eq!(shown[HEADER_ROWS..], again[HEADER_ROWS..], "the step in hand stands there again");
     board.send(&["right", "wait 400"]);
     board.until_as_library(false);
 
@@ -68,12 +71,7 @@ fn a_day_with_the_console_away_and_there_and_the_power_cut() {
     until_in_book(&shop, 4);
     assert_whole(&shop, 4);
     let begun = Instant::now();
-    loop {
-        let pages = board.pages();
-        let (memory, _) = Memory::open(pages, LAYOUT).map_err(|why| why.to_string()).unwrap();
-        if memory.unacknowledged() == 0 {
-            break;
-        }
+    while board.unacknowledged() > 0 {
         assert!(begun.elapsed() < PATIENCE, "the keypad was not told that its records are in the book");
         std::thread::sleep(Duration::from_millis(200));
     }

@@ -2,7 +2,7 @@
 //! loop stands still the watchdog starts it. What was saved is saved, and the screen comes back to the step in hand.
 //!
 //! Where a panic was is not known by name, which would cost 14 kB of flash. The calls that led there are taken from the
-//! stack instead, kept across the restart in the watchdog's scratch registers, and logged then: `addr2line -fie IMAGE
+//! stack instead, kept across the restart in the watchdog's scratch registers, and logged then: `addr2line -fiCe IMAGE
 //! ADDRESS…` names the places. The innermost may be missing, since what never returns keeps no address.
 
 use core::panic::PanicInfo;
@@ -57,7 +57,8 @@ fn calls() -> [u32; KEPT] {
         }
         // SAFETY: two halfwords of code.
         let before = unsafe { [to - 4, to - 2].map(|at| core::ptr::read_volatile(at as *const u16)) };
-        // A `bl` of two halfwords, or a `blx` of one (ARMv6-M reference manual, A6.7.13 and A6.7.14).
+        // A `bl` of two halfwords, or a `blx` of one (ARMv6-M reference manual, A6.7.13 and A6.7.14,
+        // from memory, unconfirmed).
         if (before[0] & 0xf800 == 0xf000 && before[1] & 0xd000 == 0xd000) || before[1] & 0xff87 == 0x4780 {
             let Some(place) = places.next() else { break };
             *place = to as u32 - 2;
@@ -72,7 +73,7 @@ pub(crate) fn tell(watchdog: &mut Watchdog) {
         Some(ResetReason::TimedOut) => defmt::warn!("its loop stood still: the watchdog started it"),
         // Nothing but the panic handler asks for a restart.
         Some(ResetReason::Forced) => {
-            let [a, b, c, d] = [0, 1, 2, 3].map(|place| watchdog.get_scratch(place));
+            let [a, b, c, d]: [u32; KEPT] = core::array::from_fn(|place| watchdog.get_scratch(place));
             defmt::warn!(
                 "started after a defect, called from {=u32:x} {=u32:x} {=u32:x} {=u32:x}",
                 a,

@@ -31,6 +31,14 @@ impl Sizing {
         Self { passes: 0, size: None, too_big: None, fits: None, loose: None, last: None }
     }
 
+    /// The size now on `basis`, once it was cut: exact on the basis last dialled, else to the micrometre.
+    #[must_use]
+    pub fn present(&self, basis: Basis) -> Option<Span> {
+        let (dialled, span) = self.size?;
+        let convert = |offset: Length| Size { basis: dialled, offset }.on(basis);
+        Some(Span { low: convert(span.low), high: span.high.map(convert) })
+    }
+
     /// What the size would be after `dialled` ran to its end, or was broken off.
     ///
     /// Grinding never adds: a pass at or above the present size changes nothing. A pass broken off leaves the lens
@@ -38,7 +46,7 @@ impl Sizing {
     /// changed between two passes, the earlier size is converted once to the micrometre.
     #[must_use]
     pub fn after(&self, dialled: &Dialled, broken_off: bool) -> Span {
-        let before = self.size.map(|(basis, span)| on_basis(basis, span, dialled.basis));
+        let before = self.present(dialled.basis);
         // Absolute figures, and the first cut of any lens, count from the traced shape.
         let target = match (dialled.counting, before) {
             (Counting::Absolute, _) => dialled.amount,
@@ -102,11 +110,6 @@ fn smaller(one: Option<Size>, other: Option<Size>) -> Option<Size> {
         (Some(a), Some(b)) => Some(if b.compare(a) == Ordering::Less { b } else { a }),
         (a, b) => a.or(b),
     }
-}
-
-fn on_basis(basis: Basis, span: Span, wanted: Basis) -> Span {
-    let convert = |offset: Length| Size { basis, offset }.on(wanted);
-    if basis == wanted { span } else { Span { low: convert(span.low), high: span.high.map(convert) } }
 }
 
 #[cfg(test)]

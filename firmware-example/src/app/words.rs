@@ -106,19 +106,22 @@ pub(super) fn slip(slip: Slip) -> Lines {
     }
 }
 
-/// Why the guard refuses, in lines.
+/// Why the guard refuses, in lines; sizes on the basis that is dialled.
 pub(super) fn refusal(refusal: &Refusal) -> Lines {
+    let insist = &"hold centre to insist";
     match refusal {
-        Refusal::PastFit { fits, asked } => lines([
-            &format_args!("lens FITS at {:+}", fits.offset.fine()),
-            &format_args!("{:+} goes past it", asked.offset.fine()),
-            &"hold centre to insist",
-        ]),
-        Refusal::AlreadyLoose { loose } => lines([
-            &format_args!("was LOOSE at {:+}", loose.offset.fine()),
-            &"make a new lens",
-            &"hold centre to insist",
-        ]),
+        Refusal::PastFit { fits, asked, least } => {
+            let fits = fits.on(asked.basis).fine();
+            let fits: &dyn Display = &format_args!("lens FITS at {fits:+}");
+            let past = &format_args!("{:+} goes past it", asked.offset.fine());
+            match least.offset < asked.offset {
+                true => lines([fits, past, &format_args!("it may be {:+} now", least.offset.fine()), insist]),
+                false => lines([fits, past, insist]),
+            }
+        }
+        Refusal::AlreadyLoose { loose } => {
+            lines([&format_args!("was LOOSE at {:+}", loose.offset.fine()), &"make a new lens", insist])
+        }
     }
 }
 

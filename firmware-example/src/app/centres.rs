@@ -1,7 +1,7 @@
 //! The pair's centres, and its heights where they are ordered: at what is ordered, one press each.
 
 use super::job::OpenJob;
-use super::screens::{Pair, answers, ask, within};
+use super::screens::{Pair, answers, ask, go, within};
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Picture};
 use bevelbook_core::frame::PupillaryDistance;
@@ -20,6 +20,14 @@ enum Field {
     Half(Eye),
     Height(Eye),
 }
+
+const FIELDS: [Field; 5] = [
+    Field::Total,
+    Field::Half(Eye::Right),
+    Field::Half(Eye::Left),
+    Field::Height(Eye::Right),
+    Field::Height(Eye::Left),
+];
 
 /// Centres in the making.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -73,15 +81,20 @@ impl CentresEntry {
     }
 
     fn confirm(&mut self, pair: PairId) -> Option<CentreDistance> {
-        self.field = match self.field {
-            Field::Half(Eye::Right) => Field::Half(Eye::Left),
-            Field::Total | Field::Half(Eye::Left) if self.heights.is_some() => Field::Height(Eye::Right),
-            Field::Height(Eye::Right) => Field::Height(Eye::Left),
-            Field::Total | Field::Half(Eye::Left) | Field::Height(Eye::Left) => {
-                return Some(CentreDistance { pair, centres: self.centres, heights: self.heights });
-            }
-        };
-        None
+        if self.go(true) {
+            return None;
+        }
+        Some(CentreDistance { pair, centres: self.centres, heights: self.heights })
+    }
+
+    /// To the next figure, or to the one before. Whether there is one.
+    pub(super) fn go(&mut self, on: bool) -> bool {
+        let each = matches!(self.centres, PupillaryDistance::Monocular { .. });
+        go(&mut self.field, on, &FIELDS, |field| match field {
+            Field::Total => !each,
+            Field::Half(_) => each,
+            Field::Height(_) => self.heights.is_some(),
+        })
     }
 
     pub(super) fn body(&self) -> Body {

@@ -1,10 +1,10 @@
 //! Choosing: a job, something else to do, the rim of a new job, the dial.
 
-use super::App;
 use super::job::{self, OpenJob};
 use super::station::StationEntry;
 use super::view::{Choice, JOBS, JobLine, View};
 use super::words;
+use super::{App, LOCK_OUT_MS};
 use crate::keys::Key;
 use crate::memory::{Pages, Subject};
 use crate::screen::{Line, Tone};
@@ -83,12 +83,16 @@ impl<P: Pages> App<P> {
                 }
                 key => step(selected, Rim::ALL.len(), key),
             },
+            View::NewLens(eye) => match (key, *eye) {
+                (Key::Centre, eye) => self.new_lens(eye, now_ms),
+                _ => self.back(),
+            },
             View::Station(entry) => {
                 if let Some(dial) = entry.press(key) {
                     self.station(StationEvent::Dial(dial), "dial is stated", now_ms);
                 }
             }
-            View::Step(_) | View::Notice { .. } | View::Out { .. } | View::Guard { .. } => {}
+            View::Step | View::Notice { .. } | View::Out { .. } | View::Guard(_) => {}
         }
     }
 
@@ -98,9 +102,16 @@ impl<P: Pages> App<P> {
             Choice::Skip => self.skip(),
             Choice::OtherJob => self.choose_job(),
             Choice::NewJob => self.view = View::Rims(0),
-            Choice::NewLens(eye) if self.job.is_some() => self.new_lens(eye, now_ms),
-            Choice::GrindAgain(eye) if self.job.is_some() => self.size(eye),
-            Choice::NewLens(_) | Choice::GrindAgain(_) | Choice::Back => self.enter(),
+            Choice::NewLens(eye) if self.job.is_some() => {
+                // The finger that chose it shall not answer as well.
+                self.locked_until_ms = now_ms + LOCK_OUT_MS;
+                self.view = View::NewLens(eye);
+            }
+            Choice::GrindAgain(eye) => {
+                self.begin_sizing(eye);
+                self.back();
+            }
+            Choice::NewLens(_) | Choice::Back => self.back(),
             Choice::StateDial => {
                 let dial = job::dial(&mut self.memory, self.job.as_ref());
                 self.view = View::Station(StationEntry::new(dial));
@@ -132,13 +143,16 @@ impl<P: Pages> App<P> {
     }
 }
 
-/// Up and down a list, without going round.
-fn step(selected: &mut usize, count: usize, key: Key) {
-    match key {
-        Key::Up => *selected = selected.saturating_sub(1),
-        Key::Down => *selected = (*selected + 1).min(count.saturating_sub(1)),
-        Key::Left | Key::Right | Key::Centre => {}
-    }
+/// Up and down a list, and round at its ends.
+const fn step(selected: &mut usize, count: usize, key: Key) {
+    let last = count.saturating_sub(1);
+    *selected = match key {
+        Key::Up if *selected == 0 => last,
+        Key::Up => *selected - 1,
+        Key::Down if *selected >= last => 0,
+        Key::Down => *selected + 1,
+        Key::Left | Key::Right | Key::Centre => *selected,
+    };
 }
 
 /// By number, then by id. Twelve at most, so that the library's way, in code and stack, would cost more than it saves.

@@ -13,7 +13,7 @@ use crate::memory::Pages;
 use crate::screen::{Line, Tone};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, Check, CheckItem, Mark, NewLens, Reading, Stage, Step, Subject};
-use bevelbook_core::sizing::{Outcome, Pass};
+use bevelbook_core::sizing::Outcome;
 use bevelbook_core::tolerance::{EyeReading, Standard, first_out, slips};
 use bevelbook_core::units::PrismPair;
 
@@ -30,9 +30,34 @@ impl<P: Pages> App<P> {
     /// Shows the next step of the job in hand.
     #[inline(never)]
     pub(super) fn enter(&mut self) {
-        let Some(job) = &self.job else { return self.choose_job() };
-        let entry = match self.step_of(job) {
-            Step::Size(eye) => return self.size(eye),
+        self.begin_step();
+        self.back();
+    }
+
+    /// Shows the step that stands there, with what is entered so far.
+    pub(super) fn back(&mut self) {
+        match self.job {
+            Some(_) => self.view = View::Step,
+            None => self.choose_job(),
+        }
+    }
+
+    /// Whether a lens is being ground that is not due.
+    pub(super) fn is_beside_the_line(&self) -> bool {
+        match (&self.entry, &self.job) {
+            (Entry::Sizing(SizingEntry { eye, .. }) | Entry::NoDial(eye), Some(job)) => {
+                self.step_of(job) != Step::Size(*eye)
+            }
+            _ => false,
+        }
+    }
+
+    /// Begins the next step of the job in hand, whatever shows.
+    #[inline(never)]
+    pub(super) fn begin_step(&mut self) {
+        let Some(job) = &self.job else { return };
+        self.entry = match self.step_of(job) {
+            Step::Size(eye) => return self.begin_sizing(eye),
             Step::ReadUncut(eye) => Entry::Reading(ReadingEntry::new(job, eye, Stage::Uncut)),
             Step::ReadMounted(eye) => Entry::Reading(ReadingEntry::new(job, eye, Stage::Mounted)),
             Step::Mark(eye) => Entry::Mark(eye),
@@ -42,26 +67,24 @@ impl<P: Pages> App<P> {
             Step::CheckPair(item) => Entry::CheckPair(item),
             Step::Done => Entry::Done,
         };
-        self.view = View::Step(entry);
     }
 
-    /// Shows the sizing of one eye, also of a lens that fits: there the guard stands.
+    /// Begins the sizing of one eye, also of a lens that fits: there the guard stands.
     #[inline(never)]
-    pub(super) fn size(&mut self, eye: Eye) {
-        let Some(job) = &self.job else { return self.choose_job() };
-        let entry = match job::dial(&mut self.memory, Some(job)) {
+    pub(super) fn begin_sizing(&mut self, eye: Eye) {
+        let Some(job) = &self.job else { return };
+        self.entry = match job::dial(&mut self.memory, Some(job)) {
             Some(dial) => Entry::Sizing(SizingEntry::new(job, eye, dial)),
             None => Entry::NoDial(eye),
         };
-        self.view = View::Step(entry);
     }
 
     /// A short press on a step.
     #[inline(never)]
     pub(super) fn press_step(&mut self, key: Key, now_ms: u64) {
-        let (View::Step(entry), Some(job)) = (&mut self.view, &self.job) else { return };
+        let Some(job) = &self.job else { return };
         let pair = job.state().pair;
-        match entry {
+        match &mut self.entry {
             Entry::Reading(reading) => {
                 let lens = pair.lens(reading.eye);
                 if let Some(reading) = reading.press(key, lens) {
@@ -132,7 +155,7 @@ impl<P: Pages> App<P> {
     /// The pass at the size that stands there was broken off.
     #[inline(never)]
     pub(super) fn broken_off(&mut self, now_ms: u64) {
-        if let (View::Step(Entry::Sizing(sizing)), Some(job)) = (&self.view, &self.job) {
+        if let (Entry::Sizing(sizing), Some(job)) = (&self.entry, &self.job) {
             let sized = sizing.pass(Outcome::Abandoned, job);
             self.sized(sized, now_ms);
         }
@@ -142,27 +165,20 @@ impl<P: Pages> App<P> {
     fn sized(&mut self, sized: Sized, now_ms: u64) {
         match sized {
             Sized::Going => {}
-            Sized::Pass(pass) => self.save_pass(pass, now_ms),
-            Sized::Refused(refusal) => {
-                if let View::Step(Entry::Sizing(entry)) = self.view {
-                    self.view = View::Guard { refusal, entry };
-                }
+            Sized::Pass(pass) => {
+                self.record(&Bench::Pass(pass), now_ms);
             }
+            Sized::Refused(refusal) => self.view = View::Guard(refusal),
         }
-    }
-
-    fn save_pass(&mut self, pass: Pass, now_ms: u64) {
-        self.record(&Bench::Pass(pass), now_ms);
     }
 
     /// The guard is insisted past.
     #[inline(never)]
     pub(super) fn insist(&mut self) {
-        if let View::Guard { entry, .. } = &self.view {
-            let mut entry = *entry;
+        if let Entry::Sizing(entry) = &mut self.entry {
             entry.insist();
-            self.view = View::Step(Entry::Sizing(entry));
         }
+        self.back();
     }
 
     /// Saves a fact and shows the next step. Whether it was saved.
@@ -204,10 +220,12 @@ impl<P: Pages> App<P> {
         first_out(STANDARD, job.design(), eye, ordered, &read).map(|out| words::out(&out, eye))
     }
 
-    /// Passes over the step that stands there, for as long as this job is in hand.
+    /// Passes over the step that stands there, for as long as this job is in hand. A lens that is ground although it is
+    /// not due is left alone.
     pub(super) fn skip(&mut self) {
         if let Some(step) = self.job.as_ref().map(|job| self.step_of(job))
             && step != Step::Done
+            && !self.is_beside_the_line()
         {
             // There is room for every step there is.
             let _ = self.skipped.push(step);

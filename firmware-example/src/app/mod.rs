@@ -5,8 +5,9 @@
 //! too big, down fits, left loose; the centre changes the size first, and there the guard acts. Readings stand at what
 //! is ordered: the centre says "sharp here", the arrows nudge first.
 //!
-//! Held keys: left undoes the last record of this job (by a record that voids it), the centre offers everything else,
-//! up while sizing says that the pass was broken off.
+//! Held keys: left goes back one figure of what is being entered, and at its first figure undoes the last record of this
+//! job (by a record that voids it); the centre offers everything else, and what is being entered waits behind it; up while
+//! sizing says that the pass was broken off.
 //!
 //! A record is saved, and only then shown as done, when the memory has written and read it back. The application does
 //! no input or output of its own: [`App::press`], [`App::feed`], [`App::poll_transmit`], [`App::screen`], with the time
@@ -46,6 +47,8 @@ pub struct App<P: Pages> {
     pub(crate) memory: Memory<P>,
     session: KeypadSession,
     job: Option<OpenJob>,
+    /// The step of the job in hand that stands there, behind whatever else shows, with what is entered so far.
+    entry: Entry,
     view: View,
     /// Outstanding steps of the job in hand that are passed over.
     skipped: Vec<Step, STEPS>,
@@ -67,8 +70,8 @@ impl<P: Pages> App<P> {
     /// looks for the job needs a deep stack, and moving an application does too.
     pub(crate) fn idle(memory: Memory<P>, name: &str) -> Self {
         let session = KeypadSession::new(name, env!("CARGO_PKG_VERSION"));
-        let view = View::Menu(0);
-        Self { memory, session, job: None, view, skipped: Vec::new(), locked_until_ms: 0 }
+        let (entry, view) = (Entry::Done, View::Menu(0));
+        Self { memory, session, job: None, entry, view, skipped: Vec::new(), locked_until_ms: 0 }
     }
 
     /// Takes the job in hand up again, or asks for one.
@@ -102,25 +105,34 @@ impl<P: Pages> App<P> {
             return;
         }
         match (press, &self.view) {
-            (
-                Press { key: Key::Left, held: true },
-                View::Step(_) | View::Notice { .. } | View::Out { .. },
-            ) => {
-                self.undo(now_ms);
-            }
-            (Press { key: Key::Centre, held: true }, View::Guard { .. }) => self.insist(),
-            (Press { key: Key::Centre, held: true }, View::Step(_) | View::Jobs { .. }) => {
+            (Press { key: Key::Left, held: true }, _) => self.go_back(now_ms),
+            (Press { key: Key::Centre, held: true }, View::Guard(_)) => self.insist(),
+            (Press { key: Key::Centre, held: true }, View::Step | View::Jobs { .. }) => {
                 self.view = View::Menu(0);
             }
-            (Press { key: Key::Up, held: true }, View::Step(_)) => self.broken_off(now_ms),
+            (Press { key: Key::Up, held: true }, View::Step) => self.broken_off(now_ms),
             (Press { held: true, .. }, _) => {}
-            (Press { key, .. }, View::Step(_)) => self.press_step(key, now_ms),
+            (Press { key, .. }, View::Step) => self.press_step(key, now_ms),
             (Press { key: Key::Centre, .. }, View::Notice { .. } | View::Out { .. }) => self.enter(),
-            (Press { key: Key::Centre, .. }, View::Guard { entry, .. }) => {
-                self.view = View::Step(Entry::Sizing(*entry));
-            }
-            (Press { .. }, View::Notice { .. } | View::Out { .. } | View::Guard { .. }) => {}
+            (Press { key: Key::Centre, .. }, View::Guard(_)) => self.back(),
+            (Press { .. }, View::Notice { .. } | View::Out { .. } | View::Guard(_)) => {}
             (Press { key, .. }, _) => self.press_choice(key, now_ms),
+        }
+    }
+
+    /// Back by one: to the figure before, to the step that stands behind what shows, or to before the last record.
+    #[inline(never)]
+    fn go_back(&mut self, now_ms: u64) {
+        let gone = match &mut self.view {
+            View::Step => self.entry.back(),
+            View::Station(entry) => entry.go(false),
+            _ => false,
+        };
+        match &self.view {
+            _ if gone => {}
+            View::Step if self.is_beside_the_line() => self.enter(),
+            View::Step | View::Notice { .. } | View::Out { .. } => self.undo(now_ms),
+            _ => self.back(),
         }
     }
 
@@ -157,16 +169,16 @@ impl<P: Pages> App<P> {
             None => Line::default(),
         };
         let eye = match &self.view {
-            View::Step(entry) => entry.eye(),
-            View::Guard { entry, .. } => Some(entry.eye),
+            View::Step | View::Guard(_) => self.entry.eye(),
+            View::NewLens(eye) => Some(*eye),
             _ => None,
         };
         let unsynced = u16::try_from(self.memory.unacknowledged()).unwrap_or(u16::MAX);
         Screen {
             header: Header { job, eye, unsynced, console: self.session.console_present(now_ms) },
-            body: self.view.body(self.job.as_ref(), self.skipped.len()),
-            answers: self.view.answers(),
-            tone: self.view.tone(),
+            body: self.view.body(&self.entry, self.job.as_ref(), self.skipped.len()),
+            answers: self.view.answers(&self.entry),
+            tone: self.view.tone(&self.entry),
         }
     }
 
@@ -273,17 +285,18 @@ impl<P: Pages> App<P> {
         let before = self.job.as_ref().map(|job| self.asked(job));
         self.load(id);
         let after = self.job.as_ref().map(|job| self.asked(job));
-        if before != after && matches!(self.view, View::Step(_)) {
-            self.enter();
+        if before != after {
+            self.begin_step();
+            if matches!(self.view, View::Guard(_) | View::NewLens(_)) {
+                self.back();
+            }
         }
     }
 
     /// What the screen of a step rests on.
     fn asked(&self, job: &OpenJob) -> (Step, PairId, Option<Sizing>) {
-        let sizing = match &self.view {
-            View::Step(Entry::Sizing(entry)) if !entry.is_changing() => {
-                Some(job.state().lens(entry.eye).sizing)
-            }
+        let sizing = match &self.entry {
+            Entry::Sizing(entry) if !entry.is_changing() => Some(job.state().lens(entry.eye).sizing),
             _ => None,
         };
         (self.step_of(job), job.state().pair, sizing)

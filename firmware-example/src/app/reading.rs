@@ -2,7 +2,7 @@
 //! arrows nudge it by the instrument's step first.
 
 use super::job::OpenJob;
-use super::screens::{Pair, answers, ask, within};
+use super::screens::{Pair, answers, ask, go, within};
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Picture};
 use bevelbook_core::prescription::{Eye, EyeOrder};
@@ -29,6 +29,9 @@ enum Field {
     Add,
 }
 
+const FIELDS: [Field; 7] =
+    [Field::First, Field::Second, Field::Wheel, Field::Centred, Field::PrismIn, Field::PrismUp, Field::Add];
+
 /// A reading in the making.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct ReadingEntry {
@@ -40,7 +43,11 @@ pub(super) struct ReadingEntry {
     wheel: Axis,
     ordered: EyeOrder,
     prism: PrismPair,
+    /// Whether the prism is not as ordered, and asked for.
+    off: bool,
     add: Option<Power>,
+    /// Whether the second line was looked at.
+    second_seen: bool,
 }
 
 impl ReadingEntry {
@@ -56,7 +63,9 @@ impl ReadingEntry {
             wheel: power.axis,
             ordered: *ordered,
             prism: ordered.prism,
+            off: false,
             add: ordered.add,
+            second_seen: false,
         }
     }
 
@@ -64,7 +73,10 @@ impl ReadingEntry {
     pub(super) fn press(&mut self, key: Key, lens: LensId) -> Option<Reading> {
         match key {
             Key::Centre => return self.confirm(lens),
-            Key::Right if self.field == Field::Centred => self.field = Field::PrismIn,
+            Key::Right if self.field == Field::Centred => {
+                self.off = true;
+                self.field = Field::PrismIn;
+            }
             Key::Up => self.nudge(1, false),
             Key::Down => self.nudge(-1, false),
             Key::Right => self.nudge(1, true),
@@ -82,7 +94,9 @@ impl ReadingEntry {
                 // The second line moves along while nobody has looked at it.
                 let apart = self.second - self.first;
                 power(&mut self.first);
-                self.second = within((self.first + apart).milli(), self.second);
+                if !self.second_seen {
+                    self.second = within((self.first + apart).milli(), self.second);
+                }
             }
             Field::Second => power(&mut self.second),
             Field::Wheel => self.wheel = Axis::from_milli(self.wheel.milli() + step(AXIS_STEPS)),
@@ -98,26 +112,27 @@ impl ReadingEntry {
     }
 
     fn confirm(&mut self, lens: LensId) -> Option<Reading> {
-        self.field = match self.field {
-            Field::First => Field::Second,
+        if self.field == Field::Centred {
+            (self.off, self.prism) = (false, self.ordered.prism);
+        }
+        if self.go(true) {
+            return None;
+        }
+        let read = Read::Lines { first: self.first, second: self.second, wheel: self.wheel };
+        Some(Reading { lens, stage: self.stage, read, prism: Some(self.prism), add: self.add })
+    }
+
+    /// To the next figure, or to the one before. Whether there is one.
+    pub(super) fn go(&mut self, on: bool) -> bool {
+        let gone = go(&mut self.field, on, &FIELDS, |field| match field {
             // A sphere has no axis to read.
-            Field::Second if self.first == self.second => Field::Centred,
-            Field::Second => Field::Wheel,
-            Field::Wheel => Field::Centred,
-            Field::PrismIn => Field::PrismUp,
-            Field::Centred | Field::PrismUp if self.add.is_some() => Field::Add,
-            Field::Centred | Field::PrismUp | Field::Add => {
-                let read = Read::Lines { first: self.first, second: self.second, wheel: self.wheel };
-                return Some(Reading {
-                    lens,
-                    stage: self.stage,
-                    read,
-                    prism: Some(self.prism),
-                    add: self.add,
-                });
-            }
-        };
-        None
+            Field::Wheel => self.first != self.second,
+            Field::PrismIn | Field::PrismUp => self.off,
+            Field::Add => self.add.is_some(),
+            Field::First | Field::Second | Field::Centred => true,
+        });
+        self.second_seen |= self.field == Field::Second;
+        gone
     }
 
     pub(super) fn body(&self) -> Body {

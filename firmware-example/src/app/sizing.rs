@@ -25,8 +25,8 @@ pub(super) struct SizingEntry {
     dial: Dial,
     /// The size to be left, as an offset from the traced shape on the dial's basis.
     size: Length,
-    /// Whether the size is being changed.
-    changing: bool,
+    /// While the size is being changed: what it was before.
+    before: Option<Length>,
     /// Whether the guard was insisted past for this size.
     insisted: bool,
 }
@@ -44,11 +44,11 @@ pub(super) enum Sized {
 
 impl SizingEntry {
     pub(super) fn new(job: &OpenJob, eye: Eye, dial: Dial) -> Self {
-        Self { eye, dial, size: advised(job, eye, &dial), changing: false, insisted: false }
+        Self { eye, dial, size: advised(job, eye, &dial), before: None, insisted: false }
     }
 
     pub(super) fn press(&mut self, key: Key, job: &OpenJob) -> Sized {
-        if self.changing {
+        if self.is_changing() {
             return self.change(key, job);
         }
         let outcome = match key {
@@ -57,7 +57,7 @@ impl SizingEntry {
             Key::Down => Outcome::Fits,
             Key::Left => Outcome::Loose,
             Key::Centre => {
-                self.changing = true;
+                self.before = Some(self.size);
                 return Sized::Going;
             }
         };
@@ -84,14 +84,13 @@ impl SizingEntry {
             Key::Right => COARSE,
             Key::Left => -COARSE,
             Key::Centre => {
-                self.changing = false;
-                return match job.state().lens(self.eye).sizing.guard(&self.dialled(job)) {
-                    Err(refusal) if !self.insisted => {
-                        self.changing = true;
-                        Sized::Refused(refusal)
-                    }
-                    _ => Sized::Going,
-                };
+                if !self.insisted
+                    && let Err(refusal) = job.state().lens(self.eye).sizing.guard(&self.dialled(job))
+                {
+                    return Sized::Refused(refusal);
+                }
+                self.before = None;
+                return Sized::Going;
             }
         };
         self.insisted = false;
@@ -103,13 +102,20 @@ impl SizingEntry {
 
     /// Whether the size is being changed by hand.
     pub(super) const fn is_changing(&self) -> bool {
-        self.changing
+        self.before.is_some()
+    }
+
+    /// Gives up changing the size. Whether it was being changed.
+    pub(super) fn back(&mut self) -> bool {
+        let before = self.before.take();
+        self.size = before.unwrap_or(self.size);
+        before.is_some()
     }
 
     /// The guard was insisted past with a long press.
     pub(super) fn insist(&mut self) {
         self.insisted = true;
-        self.changing = false;
+        self.before = None;
     }
 
     /// No larger size can be dialled: an amount to take off is not negative.
@@ -129,20 +135,20 @@ impl SizingEntry {
         let on = |size: Option<Size>| size.map(|size| size.on(self.dial.basis));
         let (too_big, fits) = (on(sizing.too_big), on(sizing.fits));
         let picture = Picture::Gauge { now: self.size, too_big, fits };
-        let question = match (self.changing, job.rim().closes_round_lens()) {
+        let question = match (self.is_changing(), job.rim().closes_round_lens()) {
             (true, _) => "size on",
             (false, true) => "cut, try in the rim:",
             (false, false) => "cut, hold to shape:",
         };
         let figure = Dial2(self.dialled(job));
-        match self.changing {
+        match self.is_changing() {
             true => ask(Pair(question, self.dial.basis), figure, Bracket(too_big, fits), picture),
             false => ask(question, figure, Bracket(too_big, fits), picture),
         }
     }
 
     pub(super) const fn answers(&self) -> Answers {
-        if self.changing {
+        if self.is_changing() {
             answers("+", "-", "--", "++", "take")
         } else {
             answers("far", "fits", "loose", "just", "size")

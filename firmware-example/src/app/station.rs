@@ -1,6 +1,6 @@
 //! Stating the station's dial at the keypad: what it counts, from where, and its step.
 
-use super::screens::{answers, ask, within};
+use super::screens::{answers, ask, go, within};
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Picture};
 use bevelbook_core::sizing::{Basis, Counting, Dial};
@@ -19,6 +19,8 @@ enum Field {
     From,
     Step,
 }
+
+const FIELDS: [Field; 4] = [Field::Basis, Field::Counting, Field::From, Field::Step];
 
 /// A dial in the making.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -68,17 +70,17 @@ impl StationEntry {
     }
 
     fn confirm(&mut self) -> Option<Dial> {
-        self.field = match self.field {
-            Field::Basis => Field::Counting,
-            Field::Counting if self.take_off => Field::From,
-            Field::Counting | Field::From => Field::Step,
-            Field::Step => {
-                let from = self.from;
-                let counting = if self.take_off { Counting::TakeOff { from } } else { Counting::Absolute };
-                return Some(Dial { basis: self.basis, counting, step: self.step() });
-            }
-        };
-        None
+        if self.go(true) {
+            return None;
+        }
+        let from = self.from;
+        let counting = if self.take_off { Counting::TakeOff { from } } else { Counting::Absolute };
+        Some(Dial { basis: self.basis, counting, step: self.step() })
+    }
+
+    /// To the next figure, or to the one before. Whether there is one.
+    pub(super) fn go(&mut self, on: bool) -> bool {
+        go(&mut self.field, on, &FIELDS, |field| field != Field::From || self.take_off)
     }
 
     fn step(&self) -> Length {

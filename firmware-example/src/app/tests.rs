@@ -5,13 +5,15 @@ use crate::keys::{Key, Press};
 use crate::memory::faults::FaultyPages;
 use crate::memory::{Consent, Layout, Memory};
 use crate::screen::Body;
+use crate::screen::text::render;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, Event, HostSession, MAX_WIRE};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
-use bevelbook_core::record::{Bench, JobId, JobState, JournalId, PairId};
+use bevelbook_core::record::{Bench, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Ladder, Outcome, Pass, Rim};
 use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::{Length, Power};
+use bevelbook_core::units::{Axis, Length, Power, PrismPair};
+use std::string::ToString;
 use std::vec::Vec;
 
 const JOB: JobId = JobId(41);
@@ -124,7 +126,7 @@ fn with_card() -> (App<Pages>, Console) {
 /// Passes over reading and marking of both lenses.
 fn skip_to_sizing(app: &mut App<Pages>, console: &mut Console) {
     for _ in 0..4 {
-        console.press(app, &[Press::long(Key::Centre), CENTRE]);
+        console.press(app, &[Press::long(Key::Centre), Press::short(Key::Up), CENTRE]);
     }
 }
 
@@ -173,6 +175,36 @@ fn a_pass_logged_by_somebody_else_is_advised_upon_at_once() {
     console.session.send_card(&card(2, 0, state)).unwrap();
     console.talk(&mut app, 1000);
     assert_eq!(figure(&app, console.now_ms), "+0.30");
+}
+
+#[test]
+fn what_waits_behind_a_menu_goes_with_its_job() {
+    let (mut app, mut console) = with_card();
+    let menu = [Press::long(Key::Centre)];
+    console.press(&mut app, &[CENTRE, Press::short(Key::Up), CENTRE]);
+    console.press(&mut app, &menu);
+    let shown = |app: &App<Pages>, now_ms| render(&app.screen(now_ms)).to_string();
+    // Somebody else reads that lens meanwhile, and marks it.
+    let mut state = nothing_done();
+    let lens = state.pair.lens(Eye::Right);
+    let mark = Mark { lens, axis: Axis::from_milli(180_000), prism: PrismPair::NONE };
+    state.apply(&Bench::Mark(mark));
+    console.session.send_card(&card(2, 0, state)).unwrap();
+    console.talk(&mut app, 1000);
+    assert!(shown(&app, console.now_ms).contains("> back"));
+    console.press(&mut app, &[CENTRE]);
+    let text = shown(&app, console.now_ms);
+    assert!(text.contains("job 5 L") && text.contains("first line"), "{text}");
+    // Nor is a new lens begun that somebody else has begun.
+    console.press(&mut app, &menu);
+    console.press(&mut app, &[Press::short(Key::Down), Press::short(Key::Down), CENTRE]);
+    assert!(shown(&app, console.now_ms).contains("new lens, right?"));
+    state.apply(&Bench::NewLens(NewLens { lens: LensId { number: 2, ..lens } }));
+    console.session.send_card(&card(3, 0, state)).unwrap();
+    console.talk(&mut app, 1000);
+    console.press(&mut app, &[Press::long(Key::Left)]);
+    let text = shown(&app, console.now_ms);
+    assert!(text.contains("nothing to undo") && app.memory().next() == 1, "{text}");
 }
 
 #[test]

@@ -56,6 +56,16 @@ pub(super) enum Entry {
 }
 
 impl Entry {
+    /// Goes back one figure. Whether there is one before what is asked.
+    pub(super) fn back(&mut self) -> bool {
+        match self {
+            Self::Reading(entry) => entry.go(false),
+            Self::Centres(entry) => entry.go(false),
+            Self::Sizing(entry) => entry.back(),
+            _ => false,
+        }
+    }
+
     pub(super) const fn eye(&self) -> Option<Eye> {
         match self {
             Self::Reading(entry) => Some(entry.eye),
@@ -81,8 +91,9 @@ pub(super) enum Choice {
 }
 
 impl Choice {
+    /// What is chosen without looking comes first, and what passes something over last.
     pub(super) const ALL: [Self; 11] = [
-        Self::Skip,
+        Self::Back,
         Self::OtherJob,
         Self::NewLens(Eye::Right),
         Self::NewLens(Eye::Left),
@@ -92,7 +103,7 @@ impl Choice {
         Self::StateDial,
         Self::NewWheel,
         Self::Recalibrated,
-        Self::Back,
+        Self::Skip,
     ];
 
     const fn words(self) -> &'static str {
@@ -106,7 +117,7 @@ impl Choice {
             Self::GrindAgain(Eye::Left) => "grind left again",
             Self::StateDial => "station: dial",
             Self::NewWheel => "station: new wheel",
-            Self::Recalibrated => "station: recalibrated",
+            Self::Recalibrated => "dial recalibrated",
             Self::Back => "back",
         }
     }
@@ -116,8 +127,8 @@ impl Choice {
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[allow(clippy::large_enum_variant, reason = "there is no heap to put the larger ones on")]
 pub(super) enum View {
-    /// The next step of the job.
-    Step(Entry),
+    /// The next step of the job: the application's entry.
+    Step,
     /// Which job.
     Jobs { jobs: Vec<JobLine, JOBS>, selected: usize },
     /// What else, by its place in [`Choice::ALL`].
@@ -126,18 +137,21 @@ pub(super) enum View {
     Rims(usize),
     /// What the dial counts.
     Station(StationEntry),
+    /// Whether the eye really is to go on with a new lens.
+    NewLens(Eye),
     /// Something was said; the centre goes on.
     Notice { title: Line, lines: Lines, tone: Tone },
     /// A quantity of a reading is out; the centre goes on. What, by how much, and how much it may be.
     Out { quantity: Line, by: Line, limit: Line, picture: Picture },
     /// The guard holds.
-    Guard { refusal: Refusal, entry: SizingEntry },
+    Guard(Refusal),
 }
 
 impl View {
-    pub(super) fn body(&self, job: Option<&OpenJob>, skipped: usize) -> Body {
+    /// What it says over `entry`.
+    pub(super) fn body(&self, entry: &Entry, job: Option<&OpenJob>, skipped: usize) -> Body {
         match self {
-            Self::Step(entry) => step_body(entry, job, skipped),
+            Self::Step => step_body(entry, job, skipped),
             Self::Jobs { jobs, .. } if jobs.is_empty() => Body::Message {
                 title: Line::new("no job here"),
                 lines: words::lines([&"the console sends", &"open ones; centre", &"held opens one here"]),
@@ -152,6 +166,17 @@ impl View {
                 list("what holds the lens?", *selected, Rim::ALL.len(), |at| Rim::ALL.get(at).map(Line::new))
             }
             Self::Station(entry) => entry.body(),
+            Self::NewLens(eye) => {
+                let number = job.map_or(1, |job| job.state().pair.lens(*eye).number);
+                Body::Message {
+                    title: Line::new(format_args!("new lens, {eye}?")),
+                    lines: words::lines([
+                        &format_args!("lens {number} counts as"),
+                        &format_args!("spoiled. lens {} is", number.saturating_add(1)),
+                        &"read, marked, sized",
+                    ]),
+                }
+            }
             Self::Out { quantity, by, limit, picture } => Body::Question {
                 question: quantity.clone(),
                 figure: by.clone(),
@@ -159,27 +184,29 @@ impl View {
                 picture: *picture,
             },
             Self::Notice { title, lines, .. } => Body::Message { title: title.clone(), lines: lines.clone() },
-            Self::Guard { refusal, .. } => {
+            Self::Guard(refusal) => {
                 Body::Message { title: Line::new("never past it"), lines: words::refusal(refusal) }
             }
         }
     }
 
-    pub(super) fn answers(&self) -> Answers {
+    pub(super) fn answers(&self, entry: &Entry) -> Answers {
         match self {
-            Self::Step(entry) => step_answers(entry),
+            Self::Step => step_answers(entry),
             Self::Jobs { jobs, .. } if jobs.is_empty() => answers("", "", "", "", ""),
             Self::Jobs { .. } | Self::Menu(_) | Self::Rims(_) => answers("up", "down", "", "", "take"),
             Self::Station(entry) => entry.answers(),
-            Self::Notice { .. } | Self::Out { .. } | Self::Guard { .. } => answers("", "", "", "", "on"),
+            Self::NewLens(_) => answers("", "no", "", "", "yes"),
+            Self::Notice { .. } | Self::Out { .. } | Self::Guard(_) => answers("", "", "", "", "on"),
         }
     }
 
-    pub(super) const fn tone(&self) -> Tone {
-        match self {
-            Self::Notice { tone, .. } => *tone,
-            Self::Guard { .. } => Tone::Refusal,
-            Self::Step(Entry::Remake(_) | Entry::NoDial(_)) | Self::Out { .. } => Tone::Warning,
+    pub(super) const fn tone(&self, entry: &Entry) -> Tone {
+        match (self, entry) {
+            (Self::Notice { tone, .. }, _) => *tone,
+            (Self::Guard(_), _) => Tone::Refusal,
+            (Self::Out { .. } | Self::NewLens(_), _) => Tone::Warning,
+            (Self::Step, Entry::Remake(_) | Entry::NoDial(_)) => Tone::Warning,
             _ => Tone::Plain,
         }
     }

@@ -141,7 +141,7 @@ fn pictures_of_a_pair() {
         .is("change-size")
         .press("c")
         .press("r");
-    album.press("d").is("other-eye").press("l").is("loose").press("c").press("Cdc");
+    album.press("d").is("other-eye").press("l").is("loose").press("c").press("Cddc").is("new-lens").press("d").press("Cdc");
     album.close();
 }
 
@@ -149,7 +149,7 @@ fn pictures_of_a_pair() {
 fn pictures_of_the_guard_and_of_checks() {
     let spheres = [order(-2000, 0, 180), order(-2000, 0, 180)];
     let mut album = Album::open(with_cards(&[card(0, "Lindgren 7 50-18", spheres)]));
-    album.press("c").press("C").is("menu").press("c").press("Cc").press("Cc").press("Cc");
+    album.press("c").press("C").is("menu").press("uc").press("Cuc").press("Cuc").press("Cuc");
     album.press("u").press("d").is("next-eye");
     album.press("Cddddc").is("grind-again").press("c").is("size-below").press("dc").is("guard");
     album.press("C").is("insisted").press("d").press("d").is("mounted-line");
@@ -181,7 +181,7 @@ fn pictures_of_a_progressive_and_of_the_station() {
         .is("axis-upright")
         .press("c")
         .is("prism-as-ordered");
-    album.press("c").is("addition").press("c").press("Cc").press("Cc").press("Cc").is("no-dial");
+    album.press("c").is("addition").press("c").press("Cuc").press("Cuc").press("Cuc").is("no-dial");
     album.press("Cddddddd").is("menu-end").press("c").is("dial-counts").press("u").is("dial-girth");
     album
         .press("c")

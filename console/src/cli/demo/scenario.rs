@@ -135,7 +135,7 @@ pub(super) const REACH: Act = Act("reach for a smaller size all the same", "C dd
 
 /// Back from the guard, past the grinding, and on along the line.
 pub(super) const AFTER_REACH: &[Act] = &[
-    Act("think better of it", "c u c C dddddddddd c"),
+    Act("think better of it", "c u c L"),
     Act("read the left lens in the frame", "c c uc c"),
     Act("measure the PD", "c"),
     Act("look both lenses and the frame over", "cccc cccc c"),

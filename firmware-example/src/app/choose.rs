@@ -2,22 +2,19 @@
 
 use super::job::{self, OpenJob};
 use super::station::StationEntry;
-use super::view::{Choice, JOBS, JobLine, View};
+use super::view::{CARDS, Choice, JOBS, JobLine, OWN_JOBS, View};
 use super::words;
 use super::{App, LOCK_OUT_MS};
 use crate::keys::Key;
 use crate::memory::{Pages, Subject};
 use crate::screen::{Line, Tone};
 use bevelbook_core::link::CardHeading;
-use bevelbook_core::record::{Bench, JobId, Opened, RecordId, StationEvent};
+use bevelbook_core::record::{Bench, JobId, Opened, RecordId, StationEvent, Void};
 use bevelbook_core::sizing::Rim;
 use heapless::Vec;
 
-/// How many jobs opened here, and not known to the console yet, can be chosen.
-const OWN_JOBS: usize = 3;
-
 impl<P: Pages> App<P> {
-    /// Offers the jobs that the keypad has cards of, and those opened here.
+    /// Offers the jobs that the keypad has cards of, by their numbers, and behind them those opened here, newest first.
     #[inline(never)]
     pub(super) fn choose_job(&mut self) {
         let before = match &self.view {
@@ -25,36 +22,45 @@ impl<P: Pages> App<P> {
             _ => self.job.as_ref().map(OpenJob::id),
         };
         let mut jobs: Vec<JobLine, JOBS> = Vec::new();
-        let held: Vec<JobId, JOBS> = self.memory.cards().map(|card| card.job).take(JOBS).collect();
+        let held: Vec<JobId, CARDS> = self.memory.cards().map(|card| card.job).take(CARDS).collect();
         for id in held {
-            // The bound is that of `held`.
+            // There is room for both bounds.
             let heading = job::read_card(&mut self.memory, id, |bytes| CardHeading::decode(bytes).ok());
             if heading.is_some() {
                 let _ = jobs.push(JobLine { id, heading });
             }
         }
+        sort(&mut jobs);
         for id in self.own_jobs() {
             let _ = jobs.push(JobLine { id, heading: None });
         }
-        sort(&mut jobs);
         let selected = before.and_then(|id| jobs.iter().position(|job| job.id == id)).unwrap_or(0);
         self.view = View::Jobs { jobs, selected };
     }
 
-    /// The jobs that were opened here and that the console has no card of, as far as their records still wait.
-    fn own_jobs(&mut self) -> Vec<JobId, OWN_JOBS> {
+    /// The newest jobs that were opened here, as far back as the journal reads, and that the console sent no card of.
+    pub(super) fn own_jobs(&mut self) -> Vec<JobId, OWN_JOBS> {
         let mut own = Vec::new();
         let mut seq = self.memory.next();
-        while seq > self.memory.acknowledged() + 1 && !own.is_full() {
+        while seq > self.memory.oldest() && !own.is_full() {
             seq -= 1;
             if let Some(Bench::Opened(Opened { job, .. })) =
                 job::fact_about(&mut self.memory, seq, Subject::Opened)
                 && self.memory.find_card(job).is_none()
+                && self.holds(seq, job)
             {
                 let _ = own.push(job);
             }
         }
         own
+    }
+
+    /// Whether record `seq`, which is about `job`, is not voided by a later one.
+    fn holds(&mut self, seq: u32, job: JobId) -> bool {
+        let id = RecordId { journal: self.memory.journal(), seq };
+        let voids = |fact| matches!(fact, Bench::Void(Void { target, .. }) if target == id);
+        (seq + 1..self.memory.next())
+            .all(|later| !job::fact_about(&mut self.memory, later, Subject::Job(job)).is_some_and(voids))
     }
 
     /// A short press on something to choose.

@@ -138,13 +138,13 @@ impl<P: Pages> App<P> {
 
     /// Takes bytes from the console.
     pub fn feed(&mut self, bytes: &[u8], now_ms: u64) {
-        let (revision, listed, dropped) = (self.card_revision(), self.listed(), self.session.dropped());
+        let (revision, cards, dropped) = (self.card_revision(), self.held(), self.session.dropped());
         self.session.feed(&mut self.memory, bytes, now_ms);
         log::dropped(dropped, self.session.dropped());
         if self.card_revision() != revision {
             self.refresh();
         }
-        if matches!(self.view, View::Jobs { .. }) && self.listed() != listed {
+        if matches!(self.view, View::Jobs { .. }) && self.held() != cards {
             self.choose_job();
         }
     }
@@ -267,9 +267,9 @@ impl<P: Pages> App<P> {
         self.job.insert(OpenJob::blank(id)).fill(&mut self.memory);
     }
 
-    /// What the list of jobs rests on, without reading a card: the cards held, and what the console has.
-    fn listed(&self) -> (Vec<(JobId, u32), { MAX_CARD_SLOTS as usize }>, u32) {
-        (self.memory.cards().map(|card| (card.job, card.revision)).collect(), self.memory.acknowledged())
+    /// What of the list of jobs the console can change, without reading a card.
+    fn held(&self) -> Vec<(JobId, u32), { MAX_CARD_SLOTS as usize }> {
+        self.memory.cards().map(|card| (card.job, card.revision)).collect()
     }
 
     fn card_revision(&self) -> Option<u32> {
@@ -312,7 +312,8 @@ impl<P: Pages> App<P> {
         while seq > first {
             seq -= 1;
             if let Some(id) = job::own_fact(&mut self.memory, seq).and_then(|fact| fact.job()) {
-                let known = self.memory.find_card(id).is_some() || seq > self.memory.acknowledged();
+                let waits = seq > self.memory.acknowledged();
+                let known = waits || self.memory.find_card(id).is_some() || self.own_jobs().contains(&id);
                 return known.then_some(id);
             }
         }

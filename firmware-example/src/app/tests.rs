@@ -1,15 +1,18 @@
 //! The application against the console's end of the link, in virtual time. Screens are covered by the scenarios.
 
 use super::App;
+use super::job::OpenJob;
 use crate::keys::{Key, Press};
 use crate::memory::faults::FaultyPages;
-use crate::memory::{Consent, Layout, Memory};
+use crate::memory::{Consent, Layout, Memory, Urgency};
 use crate::screen::Body;
 use crate::screen::text::render;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, Event, HostSession, MAX_WIRE};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
-use bevelbook_core::record::{Bench, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId};
+use bevelbook_core::record::{
+    Bench, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, RecordId, Void,
+};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Ladder, Outcome, Pass, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Axis, Length, Power, PrismPair};
@@ -205,6 +208,32 @@ fn what_waits_behind_a_menu_goes_with_its_job() {
     console.press(&mut app, &[Press::long(Key::Left)]);
     let text = shown(&app, console.now_ms);
     assert!(text.contains("nothing to undo") && app.memory().next() == 1, "{text}");
+}
+
+#[test]
+fn a_job_opened_here_is_listed_until_it_is_voided_or_the_console_sends_its_card() {
+    let (mut app, mut console) = (app(), Console::new());
+    let list = |app: &mut App<Pages>, console: &mut Console| {
+        app.choose_job();
+        render(&app.screen(console.now_ms)).to_string()
+    };
+    let open = [Press::long(Key::Centre)].into_iter().chain([Press::short(Key::Down); 6]).chain([CENTRE; 2]);
+    console.press(&mut app, &open.collect::<Vec<_>>());
+    let Some(own) = app.job.as_ref().map(OpenJob::id) else { panic!("no job in hand") };
+    console.talk(&mut app, 2000);
+    assert_eq!((app.memory().unacknowledged(), console.facts.len()), (0, 1));
+    assert!(list(&mut app, &mut console).contains("> own job"));
+    let mut told = card(1, 1, JobState::new(PairId { job: own, numbers: [1, 1] }));
+    told.job = own;
+    console.session.send_card(&told).unwrap();
+    console.talk(&mut app, 1000);
+    let text = list(&mut app, &mut console);
+    assert!(text.contains("> 5 T2 Skerry") && !text.contains("own job"), "{text}");
+    app.memory.drop_card(own).unwrap();
+    assert!(list(&mut app, &mut console).contains("> own job"));
+    let target = RecordId { journal: OWN, seq: 1 };
+    app.memory.append_fact(&Bench::Void(Void { job: Some(own), target }), 0, Urgency::Ordinary).unwrap();
+    assert!(list(&mut app, &mut console).contains("no job here"));
 }
 
 #[test]

@@ -14,8 +14,14 @@ use bevelbook_core::record::{CheckItem, JobId};
 use bevelbook_core::sizing::{Refusal, Rim};
 use heapless::Vec;
 
+/// How many jobs of the console can be chosen.
+pub(super) const CARDS: usize = 12;
+
+/// How many jobs that were opened here can be chosen.
+pub(super) const OWN_JOBS: usize = 4;
+
 /// The most jobs that can be chosen from.
-pub(super) const JOBS: usize = 12;
+pub(super) const JOBS: usize = CARDS + OWN_JOBS;
 
 /// A job to choose.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -26,7 +32,7 @@ pub(super) struct JobLine {
 }
 
 impl JobLine {
-    /// Where it stands in the list: by its number, then by its id; jobs opened here come last.
+    /// Where it stands among the console's jobs: by its number, then by its id.
     pub(super) fn place(&self) -> (u32, JobId) {
         (self.heading.as_ref().map_or(u32::MAX, |heading| heading.number), self.id)
     }

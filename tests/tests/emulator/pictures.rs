@@ -141,7 +141,16 @@ fn pictures_of_a_pair() {
         .is("change-size")
         .press("c")
         .press("r");
-    album.press("d").is("other-eye").press("l").is("loose").press("c").press("Cddc").is("new-lens").press("d").press("Cdc");
+    album
+        .press("d")
+        .is("other-eye")
+        .press("l")
+        .is("loose")
+        .press("c")
+        .press("Cddc")
+        .is("new-lens")
+        .press("d")
+        .press("Cdc");
     album.close();
 }
 

@@ -16,6 +16,7 @@
 //! | `records N` | so many records are in the journal |
 //! | `presses N` | so many presses were made so far |
 //! | `restart` | power off and on |
+//! | `taken` | the console took every record in, and power off and on |
 //! | `show` | prints the screen, for whoever writes a scenario (`cargo test … -- --nocapture`) |
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 

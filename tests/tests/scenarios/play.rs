@@ -66,7 +66,10 @@ impl Player {
             "press" => self.press(Press::short(key(rest)?)),
             "hold" => self.press(Press::long(key(rest)?)),
             "wait" => self.now_ms += wanted()? as u64,
-            "restart" => self.restart(),
+            "restart" => self.restart_with(|_| Ok(()))?,
+            "taken" => self.restart_with(|memory| {
+                memory.acknowledge(memory.next() - 1).map_err(|error| error.to_string())
+            })?,
             "show" => println!("{}\n", self.screen()),
             "expect" if !self.screen().contains(rest) => return Err("not on the screen".into()),
             "absent" if self.screen().contains(rest) => return Err("on the screen".into()),
@@ -99,10 +102,6 @@ impl Player {
                 .map(|_| ())
                 .map_err(|e| format!("{e:?}"))
         })
-    }
-
-    fn restart(&mut self) {
-        self.restart_with(|_| Ok(())).unwrap();
     }
 
     fn restart_with(

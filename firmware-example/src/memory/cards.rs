@@ -32,7 +32,7 @@ pub struct CardInfo {
 pub enum CardError<E> {
     /// More bytes than a slot takes.
     TooLong {
-        /// Bytes so far.
+        /// Its bytes.
         len: usize,
         /// Bytes of a slot.
         most: u16,
@@ -53,15 +53,6 @@ pub enum CardError<E> {
     },
     /// The memory has no usable slot.
     NoSlot,
-    /// No card is being received.
-    NotBegun,
-    /// This part does not come next.
-    Part {
-        /// The one that does.
-        next: u8,
-        /// The one offered.
-        offered: u8,
-    },
     /// A page did not take what was written. The slot is not used again before the next start.
     ReadBack {
         /// The page.
@@ -87,7 +78,7 @@ impl<E> From<E> for CardError<E> {
 impl<E: fmt::Display> fmt::Display for CardError<E> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::TooLong { len, most } => write!(f, "a card of {len} bytes or more; {most} are possible"),
+            Self::TooLong { len, most } => write!(f, "a card of {len} bytes; {most} are possible"),
             Self::Older { held, offered } => {
                 write!(f, "revision {offered} of a card, where {held} is held; drop that first to go back")
             }
@@ -95,10 +86,6 @@ impl<E: fmt::Display> fmt::Display for CardError<E> {
                 write!(f, "no room beside {held} cards; that of job {oldest} is the oldest, drop one")
             }
             Self::NoSlot => write!(f, "the memory has no usable slot for a card"),
-            Self::NotBegun => write!(f, "a part of a card that was not begun"),
-            Self::Part { next, offered } => {
-                write!(f, "part {offered} of a card where part {next} comes next")
-            }
             Self::ReadBack { page } => write!(f, "memory page {page} did not take the card"),
             Self::Damaged(job) => write!(f, "the card of job {job} is damaged; connect the console"),
             Self::Buffer { needed } => write!(f, "a card of {needed} bytes does not fit the buffer"),
@@ -129,7 +116,6 @@ pub(super) enum Slot {
 pub(super) struct Cards {
     pub(super) layout: Layout,
     pub(super) slots: Vec<Slot, { MAX_CARD_SLOTS as usize }>,
-    pub(super) intake: Option<super::intake::Intake>,
 }
 
 impl Head {
@@ -167,7 +153,7 @@ impl Head {
 impl Cards {
     /// No cards yet.
     pub(super) const fn none(layout: Layout) -> Self {
-        Self { layout, slots: Vec::new(), intake: None }
+        Self { layout, slots: Vec::new() }
     }
 
     /// Finds the cards in `pages`; how many are damaged. Where a cut left two revisions of one, the older goes.

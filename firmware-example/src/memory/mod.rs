@@ -43,7 +43,6 @@ mod tests;
 
 pub use begin::{BeginError, Consent};
 pub use cards::{CardError, CardInfo};
-pub use intake::Begun;
 pub use journal::{AppendError, Urgency};
 pub use layout::{LEAST_JOURNAL, Layout, LayoutError, MAX_CARD_SLOTS, MOST_JOURNAL, RESERVE};
 pub use marks::MarksFound;

@@ -1,7 +1,6 @@
 //! The memory as the rest of the keypad uses it.
 
 use super::cards::{CardError, CardInfo, Cards};
-use super::intake::Begun;
 use super::journal::{AppendError, Journal, Urgency};
 use super::marks::{Mark, Marks};
 use super::pages::Pages;
@@ -179,46 +178,18 @@ impl<P: Pages> Memory<P> {
 
 /// Cards.
 impl<P: Pages> Memory<P> {
-    /// Begins to receive a card of `job` in `parts` parts; a card half received is given up.
+    /// Stores a card, in place of the older one of its job. Whether this revision was not held already.
     ///
     /// # Errors
-    /// A newer revision is held, or there is no free slot.
-    pub fn begin_card(&mut self, job: JobId, revision: u32, parts: u8) -> Result<Begun, CardError<P::Error>> {
-        self.cards.begin(job, revision, parts)
-    }
-
-    /// Takes part `part` of the card begun, from 0. The part just taken may come again and is not taken twice.
-    ///
-    /// # Errors
-    /// The part is not the next one; the card gets too long; or a page does not take it.
-    pub fn card_part(&mut self, part: u8, bytes: &[u8]) -> Result<(), CardError<P::Error>> {
-        self.cards.part(&mut self.pages, part, bytes)
-    }
-
-    /// Makes the card begun the card of its job, in place of the older one.
-    ///
-    /// # Errors
-    /// Parts are missing, or a page does not take it; the older card, if any, stays.
-    pub fn finish_card(&mut self) -> Result<CardInfo, CardError<P::Error>> {
-        self.cards.finish(&mut self.pages)
-    }
-
-    /// Stores a card that is at hand whole.
-    ///
-    /// # Errors
-    /// As [`Memory::begin_card`], [`Memory::card_part`] and [`Memory::finish_card`].
+    /// A newer revision is held; there is no free slot; the card is too long; or a page does not take it. The older
+    /// card, if any, stays.
     pub fn store_card(
         &mut self,
         job: JobId,
         revision: u32,
         content: &[u8],
-    ) -> Result<Begun, CardError<P::Error>> {
-        let begun = self.begin_card(job, revision, 1)?;
-        if begun == Begun::Wanted {
-            self.card_part(0, content)?;
-            self.finish_card()?;
-        }
-        Ok(begun)
+    ) -> Result<bool, CardError<P::Error>> {
+        self.cards.store(&mut self.pages, job, revision, content)
     }
 
     /// The card of `job`, if one is held.

@@ -18,26 +18,12 @@ where
 }
 
 #[test]
-fn a_card_comes_in_parts_of_any_size_and_a_repeated_part_counts_once() {
-    for size in [1, 7, 63, 64, 65, 128] {
+fn a_card_of_any_length_is_kept() {
+    for len in [0, 1, 63, 64, 65, 127, 128] {
         let mut memory = begun();
-        let bytes: Vec<u8> = (0..128).map(|n| n ^ 0x95).collect();
-        let parts = bytes.chunks(size);
-        assert_eq!(memory.begin_card(JOB, 1, parts.len() as u8), Ok(Begun::Wanted));
-        for (n, part) in (0..).zip(parts) {
-            let expected = CardError::Part { next: n, offered: n + 1 };
-            assert_eq!(memory.card_part(n + 1, part), Err(expected));
-            assert_eq!(
-                memory.finish_card(),
-                Err(CardError::Part { next: n, offered: bytes.chunks(size).len() as u8 })
-            );
-            memory.card_part(n, part).unwrap();
-            memory.card_part(n, part).unwrap();
-        }
-        assert_eq!(held(&mut memory, JOB), None, "not before the finish");
-        let info = CardInfo { job: JOB, revision: 1, len: 128 };
-        assert_eq!(memory.finish_card(), Ok(info));
-        assert_eq!(memory.finish_card(), Err(CardError::NotBegun));
+        let bytes: Vec<u8> = (0..len).map(|n| n ^ 0x95).collect();
+        assert_eq!(memory.store_card(JOB, 1, &bytes), Ok(true));
+        let info = CardInfo { job: JOB, revision: 1, len: len.into() };
         let (mut memory, recovery) = reopen(memory);
         assert_eq!((recovery.cards, recovery.damaged_cards), (1, 0));
         assert_eq!((memory.find_card(JOB), held(&mut memory, JOB)), (Some(info), Some(bytes)));
@@ -47,14 +33,13 @@ fn a_card_comes_in_parts_of_any_size_and_a_repeated_part_counts_once() {
 #[test]
 fn what_does_not_fit_or_is_not_newer_is_refused() {
     let mut memory = begun();
-    assert_eq!(memory.card_part(0, &[1]), Err(CardError::NotBegun));
     assert_eq!(memory.store_card(JOB, 1, &[1; 129]), Err(CardError::TooLong { len: 129, most: 128 }));
     memory.store_card(JOB, 5, &card(5)).unwrap();
-    assert_eq!(memory.store_card(JOB, 5, &card(5)), Ok(Begun::Held));
+    assert_eq!(memory.store_card(JOB, 5, &card(5)), Ok(false));
     assert_eq!(memory.store_card(JOB, 4, &card(4)), Err(CardError::Older { held: 5, offered: 4 }));
     assert_eq!(memory.read_card(JOB, &mut [0; 84]), Err(CardError::Buffer { needed: 85 }));
     assert_eq!((memory.drop_card(JOB), memory.drop_card(JOB)), (Ok(true), Ok(false)));
-    assert_eq!(memory.store_card(JOB, 4, &card(4)), Ok(Begun::Wanted), "dropped first, it goes back");
+    assert_eq!(memory.store_card(JOB, 4, &card(4)), Ok(true), "dropped first, it goes back");
     assert_eq!(held(&mut memory, JOB), Some(card(4)));
 }
 
@@ -66,13 +51,13 @@ fn when_slots_run_out_the_oldest_card_is_named_and_replacing_still_works() {
     let full = CardError::Full { held: 2, oldest: JOB };
     assert_eq!(memory.store_card(JobId(79), 1, &[]), Err(full));
     for revision in 2..12 {
-        assert_eq!(memory.store_card(JOB, revision, &card(revision)), Ok(Begun::Wanted));
+        assert_eq!(memory.store_card(JOB, revision, &card(revision)), Ok(true));
         assert_eq!(held(&mut memory, JOB), Some(card(revision)));
     }
     let full = CardError::Full { held: 2, oldest: OTHER };
-    assert_eq!(memory.begin_card(JobId(79), 1, 1), Err(full));
+    assert_eq!(memory.store_card(JobId(79), 1, &[]), Err(full));
     memory.drop_card(OTHER).unwrap();
-    assert_eq!(memory.store_card(JobId(79), 1, &[]), Ok(Begun::Wanted));
+    assert_eq!(memory.store_card(JobId(79), 1, &[]), Ok(true));
     let (memory, _) = reopen(memory);
     let mut jobs: Vec<_> = memory.cards().map(|card| card.job.0).collect();
     jobs.sort_unstable();
@@ -123,7 +108,7 @@ fn a_slot_that_goes_bad_is_left_for_another() {
     let page = layout().card_page(1, 2);
     assert_eq!(memory.store_card(JOB, 2, &card(2)), Err(CardError::ReadBack { page }));
     assert_eq!(held(&mut memory, JOB), Some(card(1)));
-    assert_eq!(memory.store_card(JOB, 2, &card(2)), Ok(Begun::Wanted), "in the third slot");
+    assert_eq!(memory.store_card(JOB, 2, &card(2)), Ok(true), "in the third slot");
     memory.pages.put(layout().card_page(2, 1), [0x44; PAGE]);
     assert_eq!(memory.read_card(JOB, &mut [0; 128]), Err(CardError::Damaged(JOB)));
     let (memory, recovery) = reopen(memory);

@@ -1,7 +1,7 @@
 //! The pair's centres, and its heights where they are ordered: at what is ordered, one press each.
 
 use super::job::OpenJob;
-use super::screens::{Pair, answers, ask, go, within};
+use super::screens::{Pair, go, within};
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Picture};
 use bevelbook_core::frame::PupillaryDistance;
@@ -40,6 +40,8 @@ pub(super) struct CentresEntry {
 }
 
 impl CentresEntry {
+    pub(super) const ANSWERS: Answers = Answers::new("+", "-", "--", "++", "so");
+
     /// A progressive is centred eye by eye; any other pair by its total.
     pub(super) fn new(job: &OpenJob) -> Self {
         let ordered = job.pd();
@@ -101,7 +103,7 @@ impl CentresEntry {
         let height =
             |heights: Option<[Length; 2]>, eye: Eye| heights.map_or(Length::ZERO, |both| both[eye.index()]);
         let shown = |figure: Length, ordered: Length, what: &dyn core::fmt::Display| {
-            ask(what, format_args!("{figure:.1}"), Pair("ordered", ordered), Picture::None)
+            Body::question(what, format_args!("{figure:.1}"), Pair("ordered", ordered), Picture::None)
         };
         match self.field {
             Field::Total => shown(self.centres.total(), self.ordered.total(), &"PD of the pair"),
@@ -110,9 +112,5 @@ impl CentresEntry {
                 shown(height(self.heights, eye), height(self.ordered_heights, eye), &Pair("height,", eye))
             }
         }
-    }
-
-    pub(super) const fn answers(&self) -> Answers {
-        answers("+", "-", "--", "++", "so")
     }
 }

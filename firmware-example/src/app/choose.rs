@@ -3,11 +3,10 @@
 use super::job::{self, OpenJob};
 use super::station::StationEntry;
 use super::view::{CARDS, Choice, JOBS, JobLine, OWN_JOBS, View};
-use super::words;
 use super::{App, LOCK_OUT_MS};
 use crate::keys::Key;
 use crate::memory::{Pages, Subject};
-use crate::screen::{Line, Tone};
+use crate::screen::{Body, Tone};
 use bevelbook_core::link::CardHeading;
 use bevelbook_core::record::{Bench, JobId, Opened, RecordId, StationEvent, Void};
 use bevelbook_core::sizing::Rim;
@@ -98,7 +97,7 @@ impl<P: Pages> App<P> {
                     self.station(StationEvent::Dial(dial), "dial is stated", now_ms);
                 }
             }
-            View::Step | View::Notice { .. } | View::Out { .. } | View::Guard(_) => {}
+            View::Step | View::Notice(..) | View::Guard(_) => {}
         }
     }
 
@@ -130,8 +129,7 @@ impl<P: Pages> App<P> {
     #[inline(never)]
     fn station(&mut self, event: StationEvent, said: &str, now_ms: u64) {
         if self.save(&Bench::Station(event), now_ms).is_some() {
-            let lines = words::lines([&"centre: go on"]);
-            self.view = View::Notice { title: Line::new(said), lines, tone: Tone::Plain };
+            self.view = View::Notice(Body::message(said, "centre: go on"), Tone::Plain);
         }
     }
 

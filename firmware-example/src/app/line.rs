@@ -3,14 +3,15 @@
 use super::App;
 use super::LOCK_OUT_MS;
 use super::centres::CentresEntry;
+use super::entry::Entry;
 use super::job::{self, OpenJob};
 use super::reading::ReadingEntry;
 use super::sizing::{Sized, SizingEntry};
-use super::view::{Entry, View};
+use super::view::View;
 use super::words;
 use crate::keys::Key;
 use crate::memory::Pages;
-use crate::screen::{Line, Tone};
+use crate::screen::{Body, Tone};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, Check, CheckItem, Mark, NewLens, Reading, Stage, Step, Subject};
 use bevelbook_core::sizing::Outcome;
@@ -133,11 +134,16 @@ impl<P: Pages> App<P> {
         if !self.record(&Bench::Check(Check { of, item, good }), now_ms) || good {
             return;
         }
-        let lines = match item {
-            CheckItem::Strain => words::lines([&"sizing is open again", &"for this lens"]),
-            _ => words::lines([&words::item(item), &"is noted as bad;", &"make it right, then", &"say good"]),
+        let title = "NOT GOOD";
+        let said = match item {
+            CheckItem::Strain => Body::message(title, "sizing is open again\nfor this lens"),
+            item => {
+                let item = words::item(item);
+                let said = format_args!("{item}\nis noted as bad;\nmake it right, then\nsay good");
+                Body::message(title, said)
+            }
         };
-        self.view = View::Notice { title: Line::new("NOT GOOD"), lines, tone: Tone::Warning };
+        self.view = View::Notice(said, Tone::Warning);
     }
 
     /// The eye goes on with a new lens.
@@ -195,24 +201,23 @@ impl<P: Pages> App<P> {
     fn save_reading(&mut self, reading: Reading, now_ms: u64) {
         let said = self.remark(&reading);
         if self.record(&Bench::Reading(reading), now_ms)
-            && let Some(notice) = said
+            && let Some(said) = said
         {
-            self.view = notice;
+            self.view = View::Notice(said, Tone::Warning);
         }
     }
 
     /// What a reading calls for: the likely mistake behind it, or the quantity that is out. The reading is saved all
     /// the same; a held left key undoes it.
     #[inline(never)]
-    fn remark(&self, reading: &Reading) -> Option<View> {
+    fn remark(&self, reading: &Reading) -> Option<Body> {
         let job = self.job.as_ref().filter(|job| job.told)?;
         let eye = reading.lens.eye;
         let (ordered, other) = (job.ordered(eye), job.ordered(eye.other()));
         let power = reading.read.power();
         let slips = slips(STANDARD, job.design(), ordered.power, Some(other.power), power);
         if let Some(slip) = slips.first() {
-            let title = Line::new(format_args!("look again: {eye}"));
-            return Some(View::Notice { title, lines: words::slip(*slip), tone: Tone::Warning });
+            return Some(words::slip(*slip, eye));
         }
         // The prism of a mounted lens counts for the pair, which the console judges.
         let prism: Option<PrismPair> = reading.prism.filter(|_| reading.stage == Stage::Uncut);

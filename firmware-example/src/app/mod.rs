@@ -15,6 +15,7 @@
 
 mod centres;
 mod choose;
+mod entry;
 mod job;
 mod line;
 mod reading;
@@ -30,13 +31,14 @@ mod words;
 use crate::keys::{Key, Press};
 use crate::log;
 use crate::memory::{AppendError, MAX_CARD_SLOTS, Memory, Pages, Stored, Urgency};
-use crate::screen::{Header, Line, Screen, Tone};
+use crate::screen::{Body, Header, Line, Screen, Tone};
 use bevelbook_core::link::{KeypadSession, MAX_WIRE};
 use bevelbook_core::record::{Bench, JobId, PairId, RecordId, STEPS, Step, Void};
 use bevelbook_core::sizing::Sizing;
+use entry::Entry;
 use heapless::Vec;
 use job::OpenJob;
-use view::{Entry, View};
+use view::View;
 
 /// How long presses are ignored after an outcome was recorded, in milliseconds: a wet finger presses twice.
 pub const LOCK_OUT_MS: u64 = 300;
@@ -113,9 +115,9 @@ impl<P: Pages> App<P> {
             (Press { key: Key::Up, held: true }, View::Step) => self.broken_off(now_ms),
             (Press { held: true, .. }, _) => {}
             (Press { key, .. }, View::Step) => self.press_step(key, now_ms),
-            (Press { key: Key::Centre, .. }, View::Notice { .. } | View::Out { .. }) => self.enter(),
+            (Press { key: Key::Centre, .. }, View::Notice(..)) => self.enter(),
             (Press { key: Key::Centre, .. }, View::Guard(_)) => self.back(),
-            (Press { .. }, View::Notice { .. } | View::Out { .. } | View::Guard(_)) => {}
+            (Press { .. }, View::Notice(..) | View::Guard(_)) => {}
             (Press { key, .. }, _) => self.press_choice(key, now_ms),
         }
     }
@@ -131,7 +133,7 @@ impl<P: Pages> App<P> {
         match &self.view {
             _ if gone => {}
             View::Step if self.is_beside_the_line() => self.enter(),
-            View::Step | View::Notice { .. } | View::Out { .. } => self.undo(now_ms),
+            View::Step | View::Notice(..) => self.undo(now_ms),
             _ => self.back(),
         }
     }
@@ -140,7 +142,11 @@ impl<P: Pages> App<P> {
     pub fn feed(&mut self, bytes: &[u8], now_ms: u64) {
         let (revision, cards, dropped) = (self.card_revision(), self.held(), self.session.dropped());
         self.session.feed(&mut self.memory, bytes, now_ms);
-        log::dropped(dropped, self.session.dropped());
+        let dropped_now = self.session.dropped();
+        // Told when the number has doubled, so that a noisy line does not fill the log.
+        if dropped.leading_zeros() != dropped_now.leading_zeros() {
+            log::line!(warn, "line: {=u32} runs of bytes dropped", dropped_now);
+        }
         if self.card_revision() != revision {
             self.refresh();
         }
@@ -174,12 +180,9 @@ impl<P: Pages> App<P> {
             _ => None,
         };
         let unsynced = u16::try_from(self.memory.unacknowledged()).unwrap_or(u16::MAX);
-        Screen {
-            header: Header { job, eye, unsynced, console: self.session.console_present(now_ms) },
-            body: self.view.body(&self.entry, self.job.as_ref(), self.skipped.len()),
-            answers: self.view.answers(&self.entry),
-            tone: self.view.tone(&self.entry),
-        }
+        let header = Header { job, eye, unsynced, console: self.session.console_present(now_ms) };
+        let (body, answers, tone) = self.view.shown(&self.entry, self.job.as_ref(), self.skipped.len());
+        Screen { header, body, answers, tone }
     }
 
     /// Saves a fact and takes it into the job in hand. Whether it was saved; if not, the screen says why.
@@ -198,37 +201,43 @@ impl<P: Pages> App<P> {
         let ticks = now_ms as u32;
         match self.memory.append_fact(fact, ticks, urgency) {
             Ok(seq) => {
-                log::saved(seq, fact);
+                log::line!(info, "saved {=u32}: {}", seq, fact);
                 if let Some(job) = &mut self.job {
                     job.take(seq, fact);
                 }
                 Some(seq)
             }
             Err(error) => {
-                log::not_saved(fact, &error, self.memory.unacknowledged());
-                self.say_not_saved(&error);
+                self.say_not_saved(fact, &error);
                 None
             }
         }
     }
 
     #[inline(never)]
-    fn say_not_saved(&mut self, error: &AppendError<P::Error>) {
-        let lines = match error {
-            AppendError::Full { unacknowledged } => words::lines([
-                &"memory is full:",
-                &format_args!("{unacknowledged} wait"),
-                &"connect the console",
-            ]),
-            AppendError::Spent { .. } => {
-                words::lines([&"journal is spent: let", &"the console take all,", &"start, up+down held"])
-            }
-            AppendError::ReadBack { .. } | AppendError::TooLong(_) | AppendError::Storage(_) => {
-                words::lines([&"memory did not take", &"it. Press again; if", &"it stays, replace it"])
-            }
+    fn say_not_saved(&mut self, fact: &Bench, error: &AppendError<P::Error>) {
+        const WORN: &str = "memory did not take\nit. Press again; if\nit stays, replace it";
+        let waiting = self.memory.unacknowledged();
+        let (why, said) = match error {
+            AppendError::Full { .. } => (log::word!("no room"), ""),
+            AppendError::Spent { .. } => (
+                log::word!("numbers are used up"),
+                "journal is spent: let\nthe console take all,\nstart, up+down held",
+            ),
+            AppendError::ReadBack { .. } => (log::word!("pages do not keep it"), WORN),
+            AppendError::TooLong(_) => (log::word!("too long"), WORN),
+            AppendError::Storage(_) => (log::word!("no answer"), WORN),
         };
+        log::line!(error, "not saved ({=istr}), {=u32} wait: {}", why, waiting, fact);
         // A refusal's sign would stand before it as "NO NOT".
-        self.view = View::Notice { title: Line::new("NOT SAVED"), lines, tone: Tone::Warning };
+        let title = "NOT SAVED";
+        let said = match error {
+            AppendError::Full { .. } => {
+                Body::message(title, format_args!("memory is full:\n{waiting} wait\nconnect the console"))
+            }
+            _ => Body::message(title, said),
+        };
+        self.view = View::Notice(said, Tone::Warning);
     }
 
     /// Undoes the last own record of this job that the console's card does not include yet.
@@ -236,8 +245,8 @@ impl<P: Pages> App<P> {
     fn undo(&mut self, now_ms: u64) {
         let Some((id, last)) = self.job.as_ref().map(|job| (job.id(), job.last)) else { return };
         let Some(seq) = last else {
-            let lines = words::lines([&"what the console has", &"is undone there:", &"record void"]);
-            self.view = View::Notice { title: Line::new("nothing to undo here"), lines, tone: Tone::Plain };
+            let said = "what the console has\nis undone there:\nrecord void";
+            self.view = View::Notice(Body::message("nothing to undo here", said), Tone::Plain);
             return;
         };
         let undone = job::own_fact(&mut self.memory, seq);
@@ -245,11 +254,8 @@ impl<P: Pages> App<P> {
         if self.save(&Bench::Void(Void { job: Some(id), target }), now_ms).is_some() {
             self.load(id);
             let line = undone.as_ref().map(words::fact).unwrap_or_default();
-            self.view = View::Notice {
-                title: Line::new("undone:"),
-                lines: words::lines([&line.as_str(), &"centre: go on"]),
-                tone: Tone::Plain,
-            };
+            self.view =
+                View::Notice(Body::message("undone:", format_args!("{line}\ncentre: go on")), Tone::Plain);
         }
     }
 

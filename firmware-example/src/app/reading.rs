@@ -2,7 +2,7 @@
 //! arrows nudge it by the instrument's step first.
 
 use super::job::OpenJob;
-use super::screens::{Pair, answers, ask, go, within};
+use super::screens::{Pair, go, within};
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Picture};
 use bevelbook_core::prescription::{Eye, EyeOrder};
@@ -144,34 +144,48 @@ impl ReadingEntry {
         let of = |what: &'static str| Pair(stage, what);
         let plain = Picture::None;
         match self.field {
-            Field::First => ask(of("first line"), self.first, Pair("ordered", ordered.sphere), plain),
-            Field::Second => {
-                ask(of("second line"), self.second, Pair("ordered", ordered.combined_power()), plain)
+            Field::First => {
+                Body::question(of("first line"), self.first, Pair("ordered", ordered.sphere), plain)
             }
+            Field::Second => Body::question(
+                of("second line"),
+                self.second,
+                Pair("ordered", ordered.combined_power()),
+                plain,
+            ),
             Field::Wheel => {
                 let dial = Picture::Axis((self.wheel.milli() / 1000) as u16);
-                ask(of("axis wheel"), self.wheel, Pair("ordered", ordered.axis), dial)
+                Body::question(of("axis wheel"), self.wheel, Pair("ordered", ordered.axis), dial)
             }
             Field::Centred if self.ordered.prism.is_none() => {
-                ask(Pair(dot, "on centre?"), 0, Pair("no prism at the", dot), plain)
+                Body::question(Pair(dot, "on centre?"), 0, Pair("no prism at the", dot), plain)
             }
-            Field::Centred => {
-                ask(Pair("prism at the", dot), prism_figure(self.ordered.prism), "as ordered?", plain)
+            Field::Centred => Body::question(
+                Pair("prism at the", dot),
+                prism_figure(self.ordered.prism),
+                "as ordered?",
+                plain,
+            ),
+            Field::PrismIn => {
+                Body::question(of("prism in, out"), Way(self.prism.base_in, "in", "out"), "", plain)
             }
-            Field::PrismIn => ask(of("prism in, out"), Way(self.prism.base_in, "in", "out"), "", plain),
-            Field::PrismUp => ask(of("prism up, down"), Way(self.prism.base_up, "up", "dn"), "", plain),
+            Field::PrismUp => {
+                Body::question(of("prism up, down"), Way(self.prism.base_up, "up", "dn"), "", plain)
+            }
             Field::Add => match (self.add, self.ordered.add) {
-                (Some(add), Some(ordered)) => ask(of("addition"), add, Pair("ordered", ordered), plain),
-                _ => ask(of("addition"), "none", "", plain),
+                (Some(add), Some(ordered)) => {
+                    Body::question(of("addition"), add, Pair("ordered", ordered), plain)
+                }
+                _ => Body::question(of("addition"), "none", "", plain),
             },
         }
     }
 
     pub(super) const fn answers(&self) -> Answers {
         match self.field {
-            Field::Centred => answers("", "", "", "no", "yes"),
-            Field::First | Field::Second => answers("+", "-", "--", "++", "sharp"),
-            _ => answers("+", "-", "--", "++", "so"),
+            Field::Centred => Answers::new("", "", "", "no", "yes"),
+            Field::First | Field::Second => Answers::new("+", "-", "--", "++", "sharp"),
+            _ => Answers::new("+", "-", "--", "++", "so"),
         }
     }
 }

@@ -1,33 +1,6 @@
 //! Small parts that the screens of the application share.
 
-use crate::screen::{Answers, Body, Line, Picture};
 use core::fmt::{self, Display};
-
-/// One question with its figure.
-pub(super) fn ask(
-    question: impl Display,
-    figure: impl Display,
-    detail: impl Display,
-    picture: Picture,
-) -> Body {
-    Body::Question {
-        question: Line::new(question),
-        figure: Line::new(figure),
-        detail: Line::new(detail),
-        picture,
-    }
-}
-
-/// What the keys answer: up, down, left, right, centre.
-pub(super) const fn answers(
-    up: &'static str,
-    down: &'static str,
-    left: &'static str,
-    right: &'static str,
-    centre: &'static str,
-) -> Answers {
-    Answers { up, down, left, right, centre }
-}
 
 /// Two words of a line.
 pub(super) struct Pair<A, B>(pub(super) A, pub(super) B);

@@ -1,7 +1,7 @@
 //! Sizing: the advised size stands there, and the four arrows are what the hand felt.
 
 use super::job::OpenJob;
-use super::screens::{Pair, answers, ask};
+use super::screens::Pair;
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Picture};
 use bevelbook_core::prescription::Eye;
@@ -142,16 +142,16 @@ impl SizingEntry {
         };
         let figure = Dial2(self.dialled(job));
         match self.is_changing() {
-            true => ask(Pair(question, self.dial.basis), figure, Bracket(too_big, fits), picture),
-            false => ask(question, figure, Bracket(too_big, fits), picture),
+            true => Body::question(Pair(question, self.dial.basis), figure, Bracket(too_big, fits), picture),
+            false => Body::question(question, figure, Bracket(too_big, fits), picture),
         }
     }
 
     pub(super) const fn answers(&self) -> Answers {
         if self.is_changing() {
-            answers("+", "-", "--", "++", "take")
+            Answers::new("+", "-", "--", "++", "take")
         } else {
-            answers("far", "fits", "loose", "just", "size")
+            Answers::new("far", "fits", "loose", "just", "size")
         }
     }
 }

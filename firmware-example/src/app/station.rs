@@ -1,6 +1,6 @@
 //! Stating the station's dial at the keypad: what it counts, from where, and its step.
 
-use super::screens::{answers, ask, go, within};
+use super::screens::{go, within};
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Picture};
 use bevelbook_core::sizing::{Basis, Counting, Dial};
@@ -33,6 +33,8 @@ pub(super) struct StationEntry {
 }
 
 impl StationEntry {
+    pub(super) const ANSWERS: Answers = Answers::new("next", "last", "last", "next", "so");
+
     /// Starts from the dial in force, if there is one.
     pub(super) fn new(dial: Option<Dial>) -> Self {
         let from = match dial.map(|dial| dial.counting) {
@@ -89,23 +91,21 @@ impl StationEntry {
 
     pub(super) fn body(&self) -> Body {
         match self.field {
-            Field::Basis => ask("dial counts", self.basis, "radius diameter girth", Picture::None),
+            Field::Basis => Body::question("dial counts", self.basis, "radius diameter girth", Picture::None),
             Field::Counting if self.take_off => {
-                ask("figure is", "take off", "what a pass takes off", Picture::None)
+                Body::question("figure is", "take off", "what a pass takes off", Picture::None)
             }
-            Field::Counting => ask("figure is", "the size", "over the traced shape", Picture::None),
-            Field::From => ask(
+            Field::Counting => {
+                Body::question("figure is", "the size", "over the traced shape", Picture::None)
+            }
+            Field::From => Body::question(
                 "first cut leaves",
                 format_args!("{:+}", self.from.fine()),
                 "over the traced shape",
                 Picture::None,
             ),
-            Field::Step => ask("smallest step", self.step().fine(), "millimetres", Picture::None),
+            Field::Step => Body::question("smallest step", self.step().fine(), "millimetres", Picture::None),
         }
-    }
-
-    pub(super) const fn answers(&self) -> Answers {
-        answers("next", "last", "last", "next", "so")
     }
 }
 

@@ -34,7 +34,7 @@ impl<P: Pages> KeypadStore for Memory<P> {
 
     fn acknowledge(&mut self, upto: u32) -> Result<(), StoreError> {
         self.acknowledge(upto).map_err(|_| StoreError::Memory)?;
-        log::acknowledged(upto);
+        log::line!(debug, "in the book up to {=u32}", upto);
         Ok(())
     }
 
@@ -48,13 +48,15 @@ impl<P: Pages> KeypadStore for Memory<P> {
     }
 
     fn store_card(&mut self, card: &Card, encoded: &[u8]) -> Result<(), StoreError> {
-        let stored = self.store_card(card.job, card.revision, encoded);
-        log::card(card.job, card.revision, &stored);
-        match stored {
-            Ok(_) => Ok(()),
-            Err(CardError::Full { .. } | CardError::NoSlot) => Err(StoreError::CardsFull),
-            Err(_) => Err(StoreError::Memory),
-        }
+        let (how, stored) = match self.store_card(card.job, card.revision, encoded) {
+            Ok(_) => (log::word!("stored"), Ok(())),
+            Err(CardError::Full { .. } | CardError::NoSlot) => {
+                (log::word!("no slot is free"), Err(StoreError::CardsFull))
+            }
+            Err(_) => (log::word!("not stored"), Err(StoreError::Memory)),
+        };
+        log::line!(debug, "card of job {=u64}, revision {=u32}: {=istr}", card.job.0, card.revision, how);
+        stored
     }
 
     fn drop_card(&mut self, job: JobId) -> Result<(), StoreError> {

@@ -1,16 +1,13 @@
 //! What the application is asking, and how that looks.
 
-use super::centres::CentresEntry;
+use super::entry::Entry;
 use super::job::OpenJob;
-use super::reading::ReadingEntry;
-use super::screens::{Pair, answers, ask};
-use super::sizing::SizingEntry;
 use super::station::StationEntry;
-use super::words::{self, Lines};
-use crate::screen::{Answers, Body, COLUMNS, LIST_LINES, Line, Picture, Tone};
+use super::words;
+use crate::screen::{Answers, Body, COLUMNS, LIST_LINES, Line, Tone};
 use bevelbook_core::link::CardHeading;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{CheckItem, JobId};
+use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::{Refusal, Rim};
 use heapless::Vec;
 
@@ -43,42 +40,6 @@ impl JobLine {
         };
         let before = Line::new(format_args!("{number}{}{tray}", if tray.is_empty() { "" } else { " T" }));
         Line::new(format_args!("{before} {}", shortened(label, &before)))
-    }
-}
-
-/// The entry that belongs to a step.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Entry {
-    Reading(ReadingEntry),
-    Mark(Eye),
-    Sizing(SizingEntry),
-    /// Sizing cannot begin before the station has stated its dial.
-    NoDial(Eye),
-    Remake(Eye),
-    Centres(CentresEntry),
-    CheckLens(Eye, CheckItem),
-    CheckPair(CheckItem),
-    Done,
-}
-
-impl Entry {
-    /// Goes back one figure. Whether there is one before what is asked.
-    pub(super) fn back(&mut self) -> bool {
-        match self {
-            Self::Reading(entry) => entry.go(false),
-            Self::Centres(entry) => entry.go(false),
-            Self::Sizing(entry) => entry.back(),
-            _ => false,
-        }
-    }
-
-    pub(super) const fn eye(&self) -> Option<Eye> {
-        match self {
-            Self::Reading(entry) => Some(entry.eye),
-            Self::Sizing(entry) => Some(entry.eye),
-            Self::Mark(eye) | Self::NoDial(eye) | Self::Remake(eye) | Self::CheckLens(eye, _) => Some(*eye),
-            Self::Centres(_) | Self::CheckPair(_) | Self::Done => None,
-        }
     }
 }
 
@@ -146,136 +107,52 @@ pub(super) enum View {
     /// Whether the eye really is to go on with a new lens.
     NewLens(Eye),
     /// Something was said; the centre goes on.
-    Notice { title: Line, lines: Lines, tone: Tone },
-    /// A quantity of a reading is out; the centre goes on. What, by how much, and how much it may be.
-    Out { quantity: Line, by: Line, limit: Line, picture: Picture },
+    Notice(Body, Tone),
     /// The guard holds.
     Guard(Refusal),
 }
 
 impl View {
-    /// What it says over `entry`.
-    pub(super) fn body(&self, entry: &Entry, job: Option<&OpenJob>, skipped: usize) -> Body {
-        match self {
-            Self::Step => step_body(entry, job, skipped),
-            Self::Jobs { jobs, .. } if jobs.is_empty() => Body::Message {
-                title: Line::new("no job here"),
-                lines: words::lines([&"the console sends", &"open ones; centre", &"held opens one here"]),
-            },
-            Self::Jobs { jobs, selected } => {
-                list("which job?", *selected, jobs.len(), |at| jobs.get(at).map(JobLine::shown))
+    /// How it shows over `entry`, of a job of which so many steps are skipped.
+    pub(super) fn shown(
+        &self,
+        entry: &Entry,
+        job: Option<&OpenJob>,
+        skipped: usize,
+    ) -> (Body, Answers, Tone) {
+        const CHOOSE: Answers = Answers::new("up", "down", "", "", "take");
+        let (body, answers) = match (self, job) {
+            (Self::Step, Some(job)) => return entry.shown(job, skipped),
+            (Self::Step, None) => (no_job(), Answers::default()),
+            (Self::Jobs { jobs, .. }, _) if jobs.is_empty() => (no_job(), Answers::default()),
+            (Self::Jobs { jobs, selected }, _) => {
+                (list("which job?", *selected, jobs.len(), |at| jobs.get(at).map(JobLine::shown)), CHOOSE)
             }
-            Self::Menu(selected) => list("what else?", *selected, Choice::ALL.len(), |at| {
-                Choice::ALL.get(at).map(|choice| Line::new(choice.words()))
-            }),
-            Self::Rims(selected) => {
-                list("what holds the lens?", *selected, Rim::ALL.len(), |at| Rim::ALL.get(at).map(Line::new))
+            (Self::Menu(selected), _) => {
+                let item = |at: usize| Choice::ALL.get(at).map(|choice| Line::new(choice.words()));
+                (list("what else?", *selected, Choice::ALL.len(), item), CHOOSE)
             }
-            Self::Station(entry) => entry.body(),
-            Self::NewLens(eye) => {
+            (Self::Rims(selected), _) => {
+                let item = |at: usize| Rim::ALL.get(at).map(Line::new);
+                (list("what holds the lens?", *selected, Rim::ALL.len(), item), CHOOSE)
+            }
+            (Self::Station(entry), _) => (entry.body(), StationEntry::ANSWERS),
+            (Self::NewLens(eye), _) => {
                 let number = job.map_or(1, |job| job.state().pair.lens(*eye).number);
-                Body::Message {
-                    title: Line::new(format_args!("new lens, {eye}?")),
-                    lines: words::lines([
-                        &format_args!("lens {number} counts as"),
-                        &format_args!("spoiled. lens {} is", number.saturating_add(1)),
-                        &"read, marked, sized",
-                    ]),
-                }
+                let asked = words::new_lens(*eye, number);
+                return (asked, Answers::new("", "no", "", "", "yes"), Tone::Warning);
             }
-            Self::Out { quantity, by, limit, picture } => Body::Question {
-                question: quantity.clone(),
-                figure: by.clone(),
-                detail: limit.clone(),
-                picture: *picture,
-            },
-            Self::Notice { title, lines, .. } => Body::Message { title: title.clone(), lines: lines.clone() },
-            Self::Guard(refusal) => {
-                Body::Message { title: Line::new("never past it"), lines: words::refusal(refusal) }
+            (Self::Notice(body, tone), _) => return (body.clone(), Answers::centre("on"), *tone),
+            (Self::Guard(refusal), _) => {
+                return (words::refusal(refusal), Answers::centre("on"), Tone::Refusal);
             }
-        }
-    }
-
-    pub(super) fn answers(&self, entry: &Entry) -> Answers {
-        match self {
-            Self::Step => step_answers(entry),
-            Self::Jobs { jobs, .. } if jobs.is_empty() => answers("", "", "", "", ""),
-            Self::Jobs { .. } | Self::Menu(_) | Self::Rims(_) => answers("up", "down", "", "", "take"),
-            Self::Station(entry) => entry.answers(),
-            Self::NewLens(_) => answers("", "no", "", "", "yes"),
-            Self::Notice { .. } | Self::Out { .. } | Self::Guard(_) => answers("", "", "", "", "on"),
-        }
-    }
-
-    pub(super) const fn tone(&self, entry: &Entry) -> Tone {
-        match (self, entry) {
-            (Self::Notice { tone, .. }, _) => *tone,
-            (Self::Guard(_), _) => Tone::Refusal,
-            (Self::Out { .. } | Self::NewLens(_), _) => Tone::Warning,
-            (Self::Step, Entry::Remake(_) | Entry::NoDial(_)) => Tone::Warning,
-            _ => Tone::Plain,
-        }
+        };
+        (body, answers, Tone::Plain)
     }
 }
 
-fn step_body(entry: &Entry, job: Option<&OpenJob>, skipped: usize) -> Body {
-    match entry {
-        Entry::Reading(entry) => entry.body(),
-        Entry::Sizing(entry) => match job {
-            Some(job) => entry.body(job),
-            None => ask("no job", "", "", Picture::None),
-        },
-        Entry::Centres(entry) => entry.body(),
-        Entry::Mark(eye) => {
-            let order = job.map(|job| job.ordered(*eye));
-            let axis = order.map_or(180, |order| order.power.minus_cylinder().axis.milli() / 1000);
-            let sphere = order.is_none_or(|order| order.power.cylinder.is_zero());
-            let (figure, picture) =
-                if sphere { (0, Picture::None) } else { (axis, Picture::Axis(axis as u16)) };
-            let off = order.is_some_and(|order| !order.prism.is_none());
-            let detail = if off { "dot where prism shows" } else { "dot = optical centre" };
-            match figure {
-                0 => ask("three dots spotted?", "sphere", detail, picture),
-                axis => ask("three dots spotted?", axis, detail, picture),
-            }
-        }
-        Entry::NoDial(_) => Body::Message {
-            title: Line::new("what does dial count?"),
-            lines: words::lines([&"state it once:", &"hold the centre,", &"then station: dial"]),
-        },
-        Entry::Remake(eye) => Body::Message {
-            title: Line::new(Pair(eye, "lens is loose")),
-            lines: words::lines([&"undersize is scrap.", &"centre: a new lens", &"hold left: undo"]),
-        },
-        Entry::CheckLens(_, item) | Entry::CheckPair(item) => {
-            ask(words::looked_for(*item), words::item(*item), "", Picture::None)
-        }
-        Entry::Done if skipped > 0 => Body::Message {
-            title: Line::new("nothing else to do"),
-            lines: words::lines([
-                &format_args!("{skipped} steps skipped"),
-                &"inspect tells which",
-                &"centre: next job",
-            ]),
-        },
-        Entry::Done => Body::Message {
-            title: Line::new("pair is done"),
-            lines: words::lines([&"inspect and sign off", &"at the console", &"centre: next job"]),
-        },
-    }
-}
-
-const fn step_answers(entry: &Entry) -> Answers {
-    match entry {
-        Entry::Reading(entry) => entry.answers(),
-        Entry::Sizing(entry) => entry.answers(),
-        Entry::Centres(entry) => entry.answers(),
-        Entry::Mark(_) => answers("", "", "", "", "done"),
-        Entry::NoDial(_) => answers("", "", "", "", ""),
-        Entry::Remake(_) => answers("", "", "", "", "new"),
-        Entry::CheckLens(..) | Entry::CheckPair(_) => answers("", "bad", "", "", "good"),
-        Entry::Done => answers("", "", "", "", "next"),
-    }
+fn no_job() -> Body {
+    Body::message("no job here", "the console sends\nopen ones; centre\nheld opens one here")
 }
 
 /// The part of a list around the chosen item.

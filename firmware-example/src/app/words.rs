@@ -1,23 +1,12 @@
 //! Records, mistakes and refusals in lines of a small screen.
 
 use super::screens::Pair;
-use super::view::View;
-use crate::screen::{LIST_LINES, Line, Picture};
+use crate::screen::{Body, Line, Picture};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, Check, CheckItem, Stage, Subject};
 use bevelbook_core::sizing::{Outcome, Refusal};
 use bevelbook_core::tolerance::{Finding, Quantity, Slip};
 use bevelbook_core::units::Length;
-use core::fmt::Display;
-use heapless::Vec;
-
-/// A few lines.
-pub(super) type Lines = Vec<Line, LIST_LINES>;
-
-/// Puts shown things into lines; what exceeds the screen is left off.
-pub(super) fn lines<const N: usize>(shown: [&dyn Display; N]) -> Lines {
-    shown.into_iter().map(Line::new).take(LIST_LINES).collect()
-}
 
 /// A check item in a figure.
 pub(super) const fn item(item: CheckItem) -> &'static str {
@@ -95,38 +84,49 @@ pub(super) fn fact(fact: &Bench) -> Line {
     }
 }
 
-/// The likely mistake behind a reading, in lines.
-pub(super) fn slip(slip: Slip) -> Lines {
-    match slip {
-        Slip::OtherEye => lines([&"reads like the order", &"of the OTHER eye"]),
-        Slip::AxisMirrored => lines([&"axis looks mirrored:", &"180 less axis fits"]),
-        Slip::SignNotTransposed => lines([&"powers of the other", &"cylinder form, not", &"transposed?"]),
-        Slip::CylinderMissing => lines([&"cylinder is missing", &"or not found yet"]),
-        Slip::AxisQuarterTurn => lines([&"axis looks a quarter", &"turn (90) off"]),
+/// The likely mistake behind a reading of this eye's lens.
+pub(super) fn slip(slip: Slip, eye: Eye) -> Body {
+    let said = match slip {
+        Slip::OtherEye => "reads like the order\nof the OTHER eye",
+        Slip::AxisMirrored => "axis looks mirrored:\n180 less axis fits",
+        Slip::SignNotTransposed => "powers of the other\ncylinder form, not\ntransposed?",
+        Slip::CylinderMissing => "cylinder is missing\nor not found yet",
+        Slip::AxisQuarterTurn => "axis looks a quarter\nturn (90) off",
+    };
+    Body::message(format_args!("look again: {eye}"), said)
+}
+
+/// Why the guard refuses; sizes on the basis that is dialled.
+pub(super) fn refusal(refusal: &Refusal) -> Body {
+    let (title, insist) = ("never past it", "hold centre to insist");
+    match refusal {
+        Refusal::PastFit { fits, asked, least } => {
+            let smaller = least.offset < asked.offset;
+            let [fits, past, least] = [fits.on(asked.basis), asked.offset, least.offset].map(Length::fine);
+            if smaller {
+                let said = format_args!(
+                    "lens FITS at {fits:+}\n{past:+} goes past it\nit may be {least:+} now\n{insist}"
+                );
+                return Body::message(title, said);
+            }
+            Body::message(title, format_args!("lens FITS at {fits:+}\n{past:+} goes past it\n{insist}"))
+        }
+        Refusal::AlreadyLoose { loose } => {
+            let loose = loose.offset.fine();
+            Body::message(title, format_args!("was LOOSE at {loose:+}\nmake a new lens\n{insist}"))
+        }
     }
 }
 
-/// Why the guard refuses, in lines; sizes on the basis that is dialled.
-pub(super) fn refusal(refusal: &Refusal) -> Lines {
-    let insist = &"hold centre to insist";
-    match refusal {
-        Refusal::PastFit { fits, asked, least } => {
-            let fits = fits.on(asked.basis).fine();
-            let fits: &dyn Display = &format_args!("lens FITS at {fits:+}");
-            let past = &format_args!("{:+} goes past it", asked.offset.fine());
-            match least.offset < asked.offset {
-                true => lines([fits, past, &format_args!("it may be {:+} now", least.offset.fine()), insist]),
-                false => lines([fits, past, insist]),
-            }
-        }
-        Refusal::AlreadyLoose { loose } => {
-            lines([&format_args!("was LOOSE at {:+}", loose.offset.fine()), &"make a new lens", insist])
-        }
-    }
+/// Whether the eye that is at lens `number` really is to go on with a new one.
+pub(super) fn new_lens(eye: Eye, number: u8) -> Body {
+    let next = number.saturating_add(1);
+    let said = format_args!("lens {number} counts as\nspoiled. lens {next} is\nread, marked, sized");
+    Body::message(format_args!("new lens, {eye}?"), said)
 }
 
 /// A quantity of this eye's lens that is out.
-pub(super) fn out(finding: &Finding, eye: Eye) -> View {
+pub(super) fn out(finding: &Finding, eye: Eye) -> Body {
     let quantity = match finding.quantity {
         Quantity::Power | Quantity::PowerAcross => "power",
         Quantity::Cylinder => "cylinder",
@@ -149,13 +149,12 @@ pub(super) fn out(finding: &Finding, eye: Eye) -> View {
     let [read, ordered] = [finding.measured, finding.ordered].map(Length::from_milli);
     // A strong power leaves no room for words.
     let between = if finding.measured.abs() < 10_000 || axis { " for " } else { "/" };
-    let limit = Line::new(format_args!("{read}{between}{ordered} ±{}", finding.limit));
+    let limit = format_args!("{read}{between}{ordered} ±{}", finding.limit);
     // A deviation of the axis is in 1/1000 degree, as is the axis.
     let degrees = (finding.measured.unsigned_abs() / 1000).min(180) as u16;
-    View::Out {
-        quantity: Line::new(format_args!("{quantity} OUT: {eye}")),
-        by: if axis { Line::new(format_args!("{by:+.0}")) } else { Line::new(format_args!("{by:+}")) },
-        limit,
-        picture: if axis { Picture::Axis(degrees) } else { Picture::None },
+    let title = format_args!("{quantity} OUT: {eye}");
+    if axis {
+        return Body::question(title, format_args!("{by:+.0}"), limit, Picture::Axis(degrees));
     }
+    Body::question(title, format_args!("{by:+}"), limit, Picture::None)
 }

@@ -3,10 +3,8 @@
 use crate::keys::{Key, Press};
 use crate::log;
 use crate::memory::{BeginError, Consent, Layout, Memory, OpenError, Pages, Recovery, Unopened};
-use crate::screen::{Answers, Body, Header, LIST_LINES, Line, Screen, Tone};
+use crate::screen::{Answers, Body, Header, Screen, Tone};
 use bevelbook_core::record::JournalId;
-use core::fmt::Display;
-use heapless::Vec;
 
 /// Why no journal is open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -90,16 +88,13 @@ impl<P: Pages> Closed<P> {
 
     pub(super) fn open(&mut self) -> Option<Recovery> {
         match self.memory.as_mut()?.open() {
-            Ok(recovery) => {
-                log::found(&recovery);
-                Some(recovery)
-            }
+            Ok(recovery) => Some(logged(recovery)),
             Err(error) => self.stay_closed(Why::not_opened(&error)),
         }
     }
 
     fn stay_closed(&mut self, why: Why) -> Option<Recovery> {
-        log::closed(why);
+        log::line!(warn, "no journal open: {}", why);
         self.why = why;
         None
     }
@@ -110,116 +105,102 @@ impl<P: Pages> Closed<P> {
         self.sure = false;
         match self.memory.as_mut()?.begin(id, consent) {
             Ok(recovery) => {
-                log::begun(id);
-                log::found(&recovery);
-                Some(recovery)
+                log::line!(info, "journal {=u64:016x} begun", id.0);
+                Some(logged(recovery))
             }
             Err(error) => self.stay_closed(Why::not_begun(&error)),
         }
     }
 
     pub(super) fn screen(&self) -> Screen {
-        let (title, said, centre) = if self.sure { self.ask_again() } else { self.explain() };
-        let answers = Answers { centre, ..Answers::default() };
+        let (body, centre) = if self.sure { (self.ask_again(), "no") } else { self.explain() };
         let tone = match self.why {
             Why::Blank => Tone::Plain,
             _ if self.sure => Tone::Refusal,
             _ => Tone::Warning,
         };
-        let body = Body::Message { title: Line::new(title), lines: said };
-        Screen { header: Header::default(), body, answers, tone }
+        Screen { header: Header::default(), body, answers: Answers::centre(centre), tone }
     }
 
-    fn explain(&self) -> (&'static str, Lines, &'static str) {
-        match self.why {
-            Why::Blank => (
-                "first start",
-                lines([
-                    &self.pressed.map_or_else(
-                        || Line::new("memory is empty."),
-                        |key| Line::new(format_args!("{} works.", key.name())),
-                    ),
-                    &"press each key once,",
-                    &"then hold the centre",
-                    &"to begin a journal",
-                ]),
-                "hold",
-            ),
-            Why::Unidentified { used } => (
-                "memory is unclear",
-                lines([
-                    &format_args!("{used} pages in use,"),
-                    &"none says by whom.",
-                    &"hold centre to erase",
-                    &"and begin anew",
-                ]),
-                "hold",
-            ),
+    fn explain(&self) -> (Body, &'static str) {
+        let (title, said, centre) = match self.why {
+            Why::Blank => {
+                let rest = "press each key once,\nthen hold the centre\nto begin a journal";
+                let title = "first start";
+                let body = match self.pressed {
+                    None => Body::message(title, format_args!("memory is empty.\n{rest}")),
+                    Some(key) => Body::message(title, format_args!("{} works.\n{rest}", key.name())),
+                };
+                return (body, "hold");
+            }
+            Why::Unidentified { used } => {
+                let said = format_args!(
+                    "{used} pages in use,\nnone says by whom.\nhold centre to erase\nand begin anew"
+                );
+                return (Body::message("memory is unclear", said), "hold");
+            }
+            Why::TooSmall { needed, have } => {
+                let said = format_args!("it has {have} pages\nof {needed} needed");
+                return (Body::message("memory too small", said), "again");
+            }
+            Why::Asked { waiting: waiting @ 1.. } => {
+                let said = format_args!(
+                    "{waiting} records are in\nno book yet!\nhold centre: give up\npress: go on as before"
+                );
+                return (Body::message("new journal?", said), "go on");
+            }
             Why::OtherLayout => (
                 "memory is divided",
-                lines([
-                    &"otherwise than this",
-                    &"firmware does it.",
-                    &"hold centre to begin",
-                    &"a new journal",
-                ]),
+                "otherwise than this\nfirmware does it.\nhold centre to begin\na new journal",
                 "hold",
             ),
-            Why::TooSmall { needed, have } => (
-                "memory too small",
-                lines([&format_args!("it has {have} pages"), &format_args!("of {needed} needed")]),
-                "again",
-            ),
-            Why::Silent => (
-                "memory is silent",
-                lines([&"the chip does not", &"answer: look at its", &"wires and its supply"]),
-                "again",
-            ),
-            Why::Asked { waiting: 0 } => (
+            Why::Silent => {
+                ("memory is silent", "the chip does not\nanswer: look at its\nwires and its supply", "again")
+            }
+            Why::Asked { .. } => (
                 "new journal?",
-                lines([&"all is in the book.", &"hold centre: begin it", &"press: go on as before"]),
-                "go on",
-            ),
-            Why::Asked { waiting } => (
-                "new journal?",
-                lines([
-                    &format_args!("{waiting} records are in"),
-                    &"no book yet!",
-                    &"hold centre: give up",
-                    &"press: go on as before",
-                ]),
+                "all is in the book.\nhold centre: begin it\npress: go on as before",
                 "go on",
             ),
             Why::NotKept => (
                 "memory is worn",
-                lines([
-                    &"it does not keep what",
-                    &"is written. replace",
-                    &"the chip; hold centre",
-                    &"to try again",
-                ]),
+                "it does not keep what\nis written. replace\nthe chip; hold centre\nto try again",
                 "hold",
             ),
-            Why::KnownId => ("once more", lines([&"hold the centre"]), "hold"),
-        }
+            Why::KnownId => ("once more", "hold the centre", "hold"),
+        };
+        (Body::message(title, said), centre)
     }
 
-    fn ask_again(&self) -> (&'static str, Lines, &'static str) {
-        let lost = match self.why {
-            Why::Asked { waiting } => Line::new(format_args!("{waiting} records go for good")),
-            _ => Line::new("what it holds is lost"),
-        };
-        ("way back then", lines([&lost, &"hold UP to do it,", &"any other key: no"]), "no")
+    fn ask_again(&self) -> Body {
+        let (title, rest) = ("way back then", "hold UP to do it,\nany other key: no");
+        match self.why {
+            Why::Asked { waiting } => {
+                Body::message(title, format_args!("{waiting} records go for good\n{rest}"))
+            }
+            _ => Body::message(title, format_args!("what it holds is lost\n{rest}")),
+        }
     }
+}
+
+fn logged(recovery: Recovery) -> Recovery {
+    log::line!(
+        info,
+        "memory: {=u16} records, {=u16} pages damaged; {=u8} cards, {=u8} damaged",
+        recovery.journal.records,
+        recovery.journal.damaged,
+        recovery.cards,
+        recovery.damaged_cards
+    );
+    recovery
 }
 
 impl Why {
     const fn not_opened<E>(error: &OpenError<E>) -> Self {
         match error {
             OpenError::Blank => Self::Blank,
-            // An id is given by nobody here.
             OpenError::Unidentified { used } => Self::Unidentified { used: *used },
-            OpenError::NotThisJournal(_) | OpenError::OtherLayout(_) => Self::OtherLayout,
+            OpenError::OtherLayout(_) => Self::OtherLayout,
             OpenError::TooSmall { needed, have } => Self::TooSmall { needed: *needed, have: *have },
             OpenError::Storage(_) => Self::Silent,
         }
@@ -258,46 +239,23 @@ impl Found {
 
     /// Said over what else shows.
     pub(super) fn over(self, screen: Screen) -> Screen {
-        let (title, said) = match self {
-            Self::Unreadable { pages: 1, first } => (
-                "power was cut?",
-                lines([
-                    &format_args!("record {first} is not"),
-                    &"readable. see whether",
-                    &"the last step is",
-                    &"asked for again",
-                ]),
-            ),
-            Self::Unreadable { pages, first } => (
-                "memory is hurt",
-                lines([
-                    &format_args!("{pages} records from {first}"),
-                    &"cannot be read; the",
-                    &"console lists them",
-                ]),
-            ),
-            Self::Worn => (
+        let body = match self {
+            Self::Unreadable { pages: 1, first } => {
+                let said = format_args!(
+                    "record {first} is not\nreadable. see whether\nthe last step is\nasked for again"
+                );
+                Body::message("power was cut?", said)
+            }
+            Self::Unreadable { pages, first } => {
+                let said =
+                    format_args!("{pages} records from {first}\ncannot be read; the\nconsole lists them");
+                Body::message("memory is hurt", said)
+            }
+            Self::Worn => Body::message(
                 "memory is worn",
-                lines([
-                    &"it does not keep its",
-                    &"marks: connect the",
-                    &"console, then replace",
-                    &"the memory",
-                ]),
+                "it does not keep its\nmarks: connect the\nconsole, then replace\nthe memory",
             ),
         };
-        let answers = Answers { centre: "on", ..Answers::default() };
-        Screen {
-            body: Body::Message { title: Line::new(title), lines: said },
-            answers,
-            tone: Tone::Warning,
-            ..screen
-        }
+        Screen { body, answers: Answers::centre("on"), tone: Tone::Warning, ..screen }
     }
-}
-
-type Lines = Vec<Line, LIST_LINES>;
-
-fn lines<const N: usize>(shown: [&dyn Display; N]) -> Lines {
-    shown.into_iter().map(Line::new).take(LIST_LINES).collect()
 }

@@ -34,7 +34,7 @@ use crate::app::App;
 use crate::keys::{Key, Keys, Press};
 use crate::log;
 use crate::memory::{Layout, Memory, Pages, Recovery};
-use crate::screen::{Body, Line, Screen, Tone, graphics};
+use crate::screen::{Body, Screen, Tone, graphics};
 use begin::{Closed, Found};
 use bevelbook_core::link::{CARD_BOUND, End, MAX_WIRE};
 use embedded_graphics::pixelcolor::BinaryColor;
@@ -128,7 +128,15 @@ impl<P: Pages> Device<P> {
             self.put_to_work(found);
             // The stack is free again.
             if let State::Open(app, _) = &mut self.state {
-                log::opened(app.memory());
+                let memory = app.memory();
+                log::line!(
+                    info,
+                    "journal {=u64:016x} open: boot {=u16}, record {=u32} next, {=u32} wait",
+                    memory.journal().0,
+                    memory.boot(),
+                    memory.next(),
+                    memory.unacknowledged()
+                );
                 app.resume();
             }
         }
@@ -223,7 +231,7 @@ impl<P: Pages> Device<P> {
             State::Closed(closed) => closed.screen(),
             State::Between => Screen {
                 header: crate::screen::Header::default(),
-                body: Body::Message { title: Line::new("one moment"), lines: heapless::Vec::new() },
+                body: Body::message("one moment", ""),
                 answers: crate::screen::Answers::default(),
                 tone: Tone::Plain,
             },
@@ -243,7 +251,10 @@ impl<P: Pages> Device<P> {
         if self.shown.as_ref() == Some(&screen) {
             return false;
         }
-        log::console(self.shown.as_ref().is_some_and(|shown| shown.header.console), screen.header.console);
+        let console = screen.header.console;
+        if console != self.shown.as_ref().is_some_and(|shown| shown.header.console) {
+            log::line!(info, "console here: {=bool}", console);
+        }
         self.shown = Some(screen);
         true
     }

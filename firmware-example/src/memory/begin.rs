@@ -5,9 +5,9 @@
 
 use super::identity::REMEMBERED;
 use super::marks::Marks;
-use super::open::{fits, inspect, used};
+use super::open::{fits, used, waiting};
 use super::pages::{BLANK, Pages, fetch, is_blank};
-use super::{Identity, Layout, Memory, OpenError, Recovery, Stored, Unopened};
+use super::{Identity, Layout, OpenError, Stored};
 use bevelbook_core::record::JournalId;
 use core::fmt;
 
@@ -64,26 +64,6 @@ impl<E: fmt::Display> fmt::Display for BeginError<E> {
     }
 }
 
-impl<P: Pages> Memory<P> {
-    /// Begins journal `id` and opens it. Pages of earlier journals stay until their turn comes; cards stay.
-    ///
-    /// With [`Consent::GiveUpRecords`], a memory that does not say which journal it holds is erased: nothing in it
-    /// could be verified any more.
-    ///
-    /// # Errors
-    /// Without consent, records would be given up; `id` is not new; or the memory does not take it.
-    pub fn begin(
-        pages: P,
-        layout: Layout,
-        id: JournalId,
-        consent: Consent,
-    ) -> Result<(Self, Recovery), BeginError<P::Error>> {
-        let mut unopened = Unopened::new(pages, layout);
-        let recovery = unopened.begin(id, consent)?;
-        unopened.into_memory().map(|memory| (memory, recovery)).ok_or(BeginError::Open(OpenError::Blank))
-    }
-}
-
 /// Notes in `pages` that journal `id` is theirs from now on.
 pub(super) fn begin<P: Pages>(
     pages: &mut P,
@@ -103,7 +83,7 @@ pub(super) fn begin<P: Pages>(
             let mark = marks.newest().filter(|mark| mark.journal == old.id);
             let acknowledged = mark.map_or(0, |mark| mark.acknowledged);
             fits(pages, old.layout).map_err(BeginError::Open)?;
-            let (_, records) = inspect(pages, &old, acknowledged).map_err(BeginError::Storage)?;
+            let records = waiting(pages, &old, acknowledged).map_err(BeginError::Storage)?;
             if records > 0 && !insists {
                 return Err(BeginError::Unacknowledged { journal: old.id, records });
             }

@@ -97,7 +97,7 @@ impl<I: I2c, D: DelayNs> Eeprom<I, D> {
             }
             self.delay.delay_us(PAUSE_US);
         }
-        Err(log::no_answer(EepromError::NoAnswer { address: self.address }))
+        Err(logged(EepromError::NoAnswer { address: self.address }))
     }
 }
 
@@ -126,8 +126,13 @@ impl<I: I2c, D: DelayNs> Pages for Eeprom<I, D> {
             }
             self.delay.delay_us(PAUSE_US);
         }
-        Err(log::no_answer(EepromError::NotDone { page }))
+        Err(logged(EepromError::NotDone { page }))
     }
+}
+
+fn logged(error: EepromError) -> EepromError {
+    log::line!(error, "memory: {}", error);
+    error
 }
 
 #[cfg(test)]

@@ -3,8 +3,7 @@
 //! Every record's seal is mixed with the journal's id, so losing the id loses all of them at once; and the marks
 //! are rewritten many times a day, which is when pages get torn. So the id has two pages of its own that are
 //! written when a journal is begun and never after, save to restore one of them from the other; and each mark
-//! repeats it. No single cut can spoil both pages: one is whole before the other is touched. With all four pages
-//! gone the id can still come from a console that knows this keypad ([`Memory::open_as`](super::Memory::open_as)).
+//! repeats it. No single cut can spoil both pages: one is whole before the other is touched.
 //!
 //! `generation u32 | id u64 | layout 4 | count u8 | previous ids, 5 × u64 | CRC-32C`. The higher generation is the
 //! journal begun later. The previous ids tell pages of an earlier journal from damage.

@@ -4,9 +4,7 @@ use super::cards::Cards;
 use super::journal::Journal;
 use super::marks::{Mark, Marks};
 use super::pages::{Pages, fetch, is_blank};
-use super::unopened::Parts;
-use super::{Identity, IdentityFound, Layout, MarksFound, Memory, Recovery, Unopened};
-use bevelbook_core::record::JournalId;
+use super::{Identity, IdentityFound, Layout, MarksFound, Recovery};
 use core::fmt;
 
 /// With both marks lost, the boot number goes on so far beyond that of the newest record: more starts than that
@@ -25,13 +23,11 @@ pub enum OpenError<E> {
     },
     /// Nothing was ever written: begin a journal.
     Blank,
-    /// No page says which journal this is. A console that knows this keypad can say ([`Memory::open_as`]).
+    /// No page says which journal this is.
     Unidentified {
         /// Pages that hold something.
         used: u16,
     },
-    /// No record bears out the id that was given.
-    NotThisJournal(JournalId),
     /// The journal was begun with another division of the pages, which would have to be used.
     OtherLayout(Layout),
     /// The memory does not answer.
@@ -52,52 +48,18 @@ impl<E: fmt::Display> fmt::Display for OpenError<E> {
             Self::Unidentified { used } => {
                 write!(f, "{used} pages are in use but none says which journal it is; connect the console")
             }
-            Self::NotThisJournal(id) => write!(f, "no record in the memory belongs to journal {id}"),
             Self::OtherLayout(layout) => write!(f, "the memory is divided otherwise: {layout}"),
             Self::Storage(error) => write!(f, "the memory does not answer: {error}"),
         }
     }
 }
 
-impl<P: Pages> Memory<P> {
-    /// Opens the journal and the cards in `pages`, and counts this boot.
-    ///
-    /// # Errors
-    /// There is no journal, or not one of this layout, or the memory does not answer.
-    pub fn open(pages: P, layout: Layout) -> Result<(Self, Recovery), OpenError<P::Error>> {
-        let mut unopened = Unopened::new(pages, layout);
-        let recovery = unopened.open()?;
-        unopened.into_memory().map(|memory| (memory, recovery)).ok_or(OpenError::Blank)
-    }
-
-    /// Opens a memory that no longer says which journal it holds, for someone who knows.
-    ///
-    /// # Errors
-    /// As [`Memory::open`]; and no record belongs to `journal`.
-    pub fn open_as(
-        mut pages: P,
-        layout: Layout,
-        journal: JournalId,
-    ) -> Result<(Self, Recovery), OpenError<P::Error>> {
-        fits(&pages, layout)?;
-        let named = Identity::find(&mut pages)?.is_some() || Marks::find(&mut pages)?.newest().is_some();
-        let mut how = None;
-        if !named {
-            let identity = Identity::first(journal, layout);
-            let (found, _) = inspect(&mut pages, &identity, 0)?;
-            if found == 0 {
-                return Err(OpenError::NotThisJournal(journal));
-            }
-            identity.write(&mut pages, None)?;
-            how = Some(IdentityFound::FromCaller);
-        }
-        let (memory, mut recovery) = Self::open(pages, layout)?;
-        if memory.journal() != journal {
-            return Err(OpenError::NotThisJournal(journal));
-        }
-        recovery.identity = how.unwrap_or(recovery.identity);
-        Ok((memory, recovery))
-    }
+/// An open memory without its pages.
+#[derive(Debug)]
+pub(super) struct Parts {
+    pub(super) journal: Journal,
+    pub(super) marks: Marks,
+    pub(super) cards: Cards,
 }
 
 /// Opens what is in `pages`, into `parts`.
@@ -195,20 +157,20 @@ fn wraps_after<P: Pages>(pages: &mut P) -> Result<Option<u16>, P::Error> {
     Ok(wraps)
 }
 
-/// Records of a journal, and how many of them wait for a console; nothing is written.
-pub(super) fn inspect<P: Pages>(
+/// How many records of a journal wait for a console; nothing is written.
+pub(super) fn waiting<P: Pages>(
     pages: &mut P,
     identity: &Identity,
     acknowledged: u32,
-) -> Result<(u32, u32), P::Error> {
+) -> Result<u32, P::Error> {
     let mut journal = Journal::unread(identity.clone(), acknowledged);
-    let (found, newest) = journal.survey(pages)?;
+    journal.survey(pages)?;
     let mut waiting = 0;
     let first = journal.next.saturating_sub(journal.layout().journal_pages().into()).max(acknowledged + 1);
     for seq in first..journal.next {
         waiting += u32::from(journal.read(pages, seq)?.is_some());
     }
-    Ok((u32::from(found.records).max(newest.map_or(0, |_| 1)), waiting))
+    Ok(waiting)
 }
 
 /// Pages that hold something. The identity's own are not counted: with nothing else written, a first begin was cut.

@@ -96,7 +96,7 @@ pub(super) fn write_back<P: Pages>(pages: &mut P, page: u16, content: &Page) -> 
     pages.write(page, content)?;
     let kept = fetch(pages, page)? == *content;
     if !kept {
-        log::not_kept(page);
+        log::line!(warn, "page {=u16} does not keep what is written", page);
     }
     Ok(kept)
 }

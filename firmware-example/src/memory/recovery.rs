@@ -43,8 +43,6 @@ pub enum IdentityFound {
     Repaired,
     /// On neither, but in a mark; both were written again. Earlier journals are forgotten.
     FromMark,
-    /// Nowhere; the caller knew it, and records bear it out.
-    FromCaller,
 }
 
 /// What the pages of the journal hold.

@@ -3,19 +3,9 @@
 //! What opening finds takes 1.5 KiB. It is put where it belongs at once, since a value handed up through several calls
 //! lies on the stack several times. And the pages stay at hand when opening fails, for another try.
 
-use super::cards::Cards;
-use super::journal::Journal;
-use super::marks::Marks;
+use super::open::Parts;
 use super::{BeginError, Consent, Layout, Memory, OpenError, Pages, Recovery};
 use bevelbook_core::record::JournalId;
-
-/// An open memory without its pages.
-#[derive(Debug)]
-pub(super) struct Parts {
-    pub(super) journal: Journal,
-    pub(super) marks: Marks,
-    pub(super) cards: Cards,
-}
 
 /// Pages, and what was found in them so far.
 #[derive(Debug)]
@@ -58,5 +48,35 @@ impl<P: Pages> Unopened<P> {
     pub fn into_memory(self) -> Option<Memory<P>> {
         let Parts { journal, marks, cards } = self.parts?;
         Some(Memory { pages: self.pages, journal, marks, cards })
+    }
+}
+
+impl<P: Pages> Memory<P> {
+    /// Opens the journal and the cards in `pages`, and counts this boot.
+    ///
+    /// # Errors
+    /// There is no journal, or not one of this layout, or the memory does not answer.
+    pub fn open(pages: P, layout: Layout) -> Result<(Self, Recovery), OpenError<P::Error>> {
+        let mut unopened = Unopened::new(pages, layout);
+        let recovery = unopened.open()?;
+        unopened.into_memory().map(|memory| (memory, recovery)).ok_or(OpenError::Blank)
+    }
+
+    /// Begins journal `id` and opens it. Pages of earlier journals stay until their turn comes; cards stay.
+    ///
+    /// With [`Consent::GiveUpRecords`], a memory that does not say which journal it holds is erased: nothing in it
+    /// could be verified any more.
+    ///
+    /// # Errors
+    /// Without consent, records would be given up; `id` is not new; or the memory does not take it.
+    pub fn begin(
+        pages: P,
+        layout: Layout,
+        id: JournalId,
+        consent: Consent,
+    ) -> Result<(Self, Recovery), BeginError<P::Error>> {
+        let mut unopened = Unopened::new(pages, layout);
+        let recovery = unopened.begin(id, consent)?;
+        unopened.into_memory().map(|memory| (memory, recovery)).ok_or(BeginError::Open(OpenError::Blank))
     }
 }

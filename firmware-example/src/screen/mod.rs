@@ -39,10 +39,10 @@ impl Line {
     /// Out of line, for it is called from everywhere.
     #[inline(never)]
     fn written(shown: fmt::Arguments<'_>) -> Self {
-        let mut cut = Cut { line: String::new(), left: COLUMNS };
+        let mut line = Self::default();
         // Cutting never fails; a part that does not fit is what is meant to be lost.
-        let _ = fmt::write(&mut cut, shown);
-        Self(cut.line)
+        let _ = fmt::write(&mut line, shown);
+        line
     }
 
     /// The text.
@@ -64,18 +64,33 @@ impl fmt::Display for Line {
     }
 }
 
-struct Cut {
-    line: String<{ COLUMNS * 3 }>,
-    left: usize,
+impl fmt::Write for Line {
+    fn write_str(&mut self, text: &str) -> fmt::Result {
+        let left = COLUMNS.saturating_sub(self.0.chars().count());
+        for character in text.chars().take(left) {
+            let _ = self.0.push(character);
+        }
+        Ok(())
+    }
 }
 
-impl fmt::Write for Cut {
+/// Lines of text; what exceeds a screen is left off.
+#[derive(Default)]
+struct Lines {
+    lines: Vec<Line, LIST_LINES>,
+    ended: usize,
+}
+
+impl fmt::Write for Lines {
     fn write_str(&mut self, text: &str) -> fmt::Result {
-        for character in text.chars() {
-            if self.left == 0 || self.line.push(character).is_err() {
-                return Ok(());
+        for (ends, part) in text.split('\n').enumerate() {
+            self.ended += usize::from(ends > 0);
+            if self.ended == self.lines.len() {
+                let _ = self.lines.push(Line::default());
             }
-            self.left -= 1;
+            if let Some(line) = self.lines.get_mut(self.ended) {
+                line.write_str(part)?;
+            }
         }
         Ok(())
     }
@@ -160,6 +175,33 @@ pub enum Body {
     },
 }
 
+impl Body {
+    /// One question with its figure.
+    pub fn question(
+        question: impl fmt::Display,
+        figure: impl fmt::Display,
+        detail: impl fmt::Display,
+        picture: Picture,
+    ) -> Self {
+        let (question, figure, detail) = (Line::new(question), Line::new(figure), Line::new(detail));
+        Self::Question { question, figure, detail, picture }
+    }
+
+    /// Something said, with line ends in it; what exceeds [`LIST_LINES`] lines is left off.
+    pub fn message(title: impl fmt::Display, said: impl fmt::Display) -> Self {
+        Self::said(Line::new(title), format_args!("{said}"))
+    }
+
+    /// Out of line, for it is called from everywhere.
+    #[inline(never)]
+    fn said(title: Line, said: fmt::Arguments<'_>) -> Self {
+        let mut lines = Lines::default();
+        // As for a line.
+        let _ = fmt::write(&mut lines, said);
+        Self::Message { title, lines: lines.lines }
+    }
+}
+
 /// What each key answers here, in at most [`ANSWER_COLUMNS`] characters; empty where it does nothing.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Answers {
@@ -173,6 +215,26 @@ pub struct Answers {
     pub right: &'static str,
     /// The centre.
     pub centre: &'static str,
+}
+
+impl Answers {
+    /// In the order of the fields.
+    #[must_use]
+    pub const fn new(
+        up: &'static str,
+        down: &'static str,
+        left: &'static str,
+        right: &'static str,
+        centre: &'static str,
+    ) -> Self {
+        Self { up, down, left, right, centre }
+    }
+
+    /// Where only the centre answers.
+    #[must_use]
+    pub const fn centre(centre: &'static str) -> Self {
+        Self::new("", "", "", "", centre)
+    }
 }
 
 /// One screen.
@@ -197,5 +259,13 @@ mod tests {
         assert_eq!(Line::new("0123456789012345678901234").as_str(), "012345678901234567890");
         assert_eq!(Line::new("⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀⌀").as_str().chars().count(), COLUMNS);
         assert_eq!(Line::new(format_args!("{} of {}", 1, 2)).as_str(), "1 of 2");
+    }
+
+    #[test]
+    fn what_is_said_breaks_at_its_line_ends_and_ends_with_the_screen() {
+        let shown =
+            Body::message("title", format_args!("{}b\n\nlonger than {}\n4\n5\n6", "a", "a line is wide"));
+        let lines = ["ab", "", "longer than a line is", "4"].map(Line::new);
+        assert_eq!(shown, Body::Message { title: Line::new("title"), lines: lines.into_iter().collect() });
     }
 }

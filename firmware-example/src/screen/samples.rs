@@ -14,21 +14,6 @@ fn header(job: &str, eye: Option<Eye>, unsynced: u16, console: bool) -> Header {
     Header { job: Line::new(job), eye, unsynced, console }
 }
 
-const fn answers(
-    up: &'static str,
-    down: &'static str,
-    left: &'static str,
-    right: &'static str,
-    centre: &'static str,
-) -> Answers {
-    Answers { up, down, left, right, centre }
-}
-
-fn question(question: &str, figure: &str, detail: &str, picture: Picture) -> Body {
-    let (question, figure, detail) = (Line::new(question), Line::new(figure), Line::new(detail));
-    Body::Question { question, figure, detail, picture }
-}
-
 fn lines(texts: &[&str]) -> heapless::Vec<Line, 4> {
     texts.iter().map(Line::new).collect()
 }
@@ -36,8 +21,13 @@ fn lines(texts: &[&str]) -> heapless::Vec<Line, 4> {
 pub(super) fn sizing() -> Screen {
     Screen {
         header: header("12", Some(Eye::Right), 3, true),
-        body: question("cut, then: how is it?", "+0.35", "offset mm, pass 2", gauge(350, Some(500), None)),
-        answers: answers("far", "fits", "loose", "just", "size"),
+        body: Body::question(
+            "cut, then: how is it?",
+            "+0.35",
+            "offset mm, pass 2",
+            gauge(350, Some(500), None),
+        ),
+        answers: Answers::new("far", "fits", "loose", "just", "size"),
         tone: Tone::Plain,
     }
 }
@@ -45,8 +35,8 @@ pub(super) fn sizing() -> Screen {
 pub(super) fn guarded() -> Screen {
     Screen {
         header: header("12", Some(Eye::Right), 5, false),
-        body: question("below what fitted", "+0.15", "+0.20 fits", gauge(150, Some(500), Some(200))),
-        answers: answers("+", "-", "--", "++", "take"),
+        body: Body::question("below what fitted", "+0.15", "+0.20 fits", gauge(150, Some(500), Some(200))),
+        answers: Answers::new("+", "-", "--", "++", "take"),
         tone: Tone::Warning,
     }
 }
@@ -54,8 +44,8 @@ pub(super) fn guarded() -> Screen {
 pub(super) fn axis() -> Screen {
     Screen {
         header: header("own 3", Some(Eye::Left), 0, false),
-        body: question("wheel: sharp at", "15", "ordered 20", Picture::Axis(15)),
-        answers: answers("+", "-", "--", "++", "so"),
+        body: Body::question("wheel: sharp at", "15", "ordered 20", Picture::Axis(15)),
+        answers: Answers::new("+", "-", "--", "++", "so"),
         tone: Tone::Plain,
     }
 }
@@ -69,7 +59,7 @@ pub(super) fn list() -> Screen {
             selected: 1,
             more: (true, true),
         },
-        answers: answers("up", "down", "back", "", "open"),
+        answers: Answers::new("up", "down", "back", "", "open"),
         tone: Tone::Plain,
     }
 }
@@ -77,16 +67,11 @@ pub(super) fn list() -> Screen {
 pub(super) fn refusal() -> Screen {
     Screen {
         header: header("1234", Some(Eye::Left), 487, false),
-        body: Body::Message {
-            title: Line::new("memory full"),
-            lines: lines(&[
-                "Nothing more is kept",
-                "until a console took",
-                "what is held here.",
-                "Plug in the cable.",
-            ]),
-        },
-        answers: answers("", "", "", "", "seen"),
+        body: Body::message(
+            "memory full",
+            "Nothing more is kept\nuntil a console took\nwhat is held here.\nPlug in the cable.",
+        ),
+        answers: Answers::new("", "", "", "", "seen"),
         tone: Tone::Refusal,
     }
 }
@@ -94,7 +79,7 @@ pub(super) fn refusal() -> Screen {
 /// Every kind of screen, with a name.
 pub(super) fn all() -> Vec<(&'static str, Screen)> {
     let with = |picture, figure: &str, detail: &str| Screen {
-        body: question("what is asked of you?", figure, detail, picture),
+        body: Body::question("what is asked of you?", figure, detail, picture),
         ..axis()
     };
     std::vec![
@@ -109,31 +94,28 @@ pub(super) fn all() -> Vec<(&'static str, Screen)> {
         (
             "gauge-done",
             Screen {
-                body: question("size", "+0.20", "offset mm", gauge(200, Some(500), Some(200))),
+                body: Body::question("size", "+0.20", "offset mm", gauge(200, Some(500), Some(200))),
                 ..sizing()
             }
         ),
         (
             "gauge-first",
-            Screen { body: question("size", "+0.50", "offset mm", gauge(500, None, None)), ..sizing() }
+            Screen { body: Body::question("size", "+0.50", "offset mm", gauge(500, None, None)), ..sizing() }
         ),
         ("list", list()),
         ("refusal", refusal()),
         (
             "long-answers",
             Screen {
-                answers: answers("far over", "fits all", "is loose", "just ove", "the size"),
+                answers: Answers::new("far over", "fits all", "is loose", "just ove", "the size"),
                 ..guarded()
             }
         ),
         (
             "three-lines",
             Screen {
-                body: Body::Message {
-                    title: Line::new("the axis is mirrored"),
-                    lines: lines(&["read 165", "ordered 15", "Lens turned over?"])
-                },
-                answers: answers("again", "keep", "undo", "", ""),
+                body: Body::message("the axis is mirrored", "read 165\nordered 15\nLens turned over?"),
+                answers: Answers::new("again", "keep", "undo", "", ""),
                 tone: Tone::Warning,
                 ..axis()
             }
@@ -145,11 +127,12 @@ pub(super) fn all() -> Vec<(&'static str, Screen)> {
 pub(super) fn full(letter: &str, tone: Tone) -> Vec<Screen> {
     let long = letter.repeat(40);
     let header = header(&long, Some(Eye::Right), u16::MAX, true);
-    let answers = answers("WWWWWWWWWWWW", "WWWWWWWWWWWW", "gggggggggggg", "ÅÅÅÅÅÅÅÅÅÅÅÅ", "WWWWWWWWWWWW");
+    let answers =
+        Answers::new("WWWWWWWWWWWW", "WWWWWWWWWWWW", "gggggggggggg", "ÅÅÅÅÅÅÅÅÅÅÅÅ", "WWWWWWWWWWWW");
     let bodies = [
-        question(&long, &long, &long, Picture::None),
-        question(&long, &long, &long, Picture::Axis(180)),
-        question(&long, &long, &long, gauge(0, Some(-1_000_000), Some(1_000_000))),
+        Body::question(&long, &long, &long, Picture::None),
+        Body::question(&long, &long, &long, Picture::Axis(180)),
+        Body::question(&long, &long, &long, gauge(0, Some(-1_000_000), Some(1_000_000))),
         Body::List {
             title: Line::new(&long),
             items: lines(&[long.as_str(); 4]),

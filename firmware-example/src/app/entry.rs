@@ -1,0 +1,94 @@
+//! A step in the making: what is asked, and what is entered so far.
+
+use super::centres::CentresEntry;
+use super::job::OpenJob;
+use super::reading::ReadingEntry;
+use super::screens::Pair;
+use super::sizing::SizingEntry;
+use super::words;
+use crate::screen::{Answers, Body, Picture, Tone};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::CheckItem;
+
+/// The entry that belongs to a step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Entry {
+    Reading(ReadingEntry),
+    Mark(Eye),
+    Sizing(SizingEntry),
+    /// Sizing cannot begin before the station has stated its dial.
+    NoDial(Eye),
+    Remake(Eye),
+    Centres(CentresEntry),
+    CheckLens(Eye, CheckItem),
+    CheckPair(CheckItem),
+    Done,
+}
+
+impl Entry {
+    /// Goes back one figure. Whether there is one before what is asked.
+    pub(super) fn back(&mut self) -> bool {
+        match self {
+            Self::Reading(entry) => entry.go(false),
+            Self::Centres(entry) => entry.go(false),
+            Self::Sizing(entry) => entry.back(),
+            _ => false,
+        }
+    }
+
+    pub(super) const fn eye(&self) -> Option<Eye> {
+        match self {
+            Self::Reading(entry) => Some(entry.eye),
+            Self::Sizing(entry) => Some(entry.eye),
+            Self::Mark(eye) | Self::NoDial(eye) | Self::Remake(eye) | Self::CheckLens(eye, _) => Some(*eye),
+            Self::Centres(_) | Self::CheckPair(_) | Self::Done => None,
+        }
+    }
+
+    /// How it shows, in `job`, of which so many steps are skipped.
+    pub(super) fn shown(&self, job: &OpenJob, skipped: usize) -> (Body, Answers, Tone) {
+        let (body, answers) = match self {
+            Self::Reading(entry) => (entry.body(), entry.answers()),
+            Self::Sizing(entry) => (entry.body(job), entry.answers()),
+            Self::Centres(entry) => (entry.body(), CentresEntry::ANSWERS),
+            Self::Mark(eye) => (mark(job, *eye), Answers::centre("done")),
+            Self::NoDial(_) => {
+                let said = Body::message(
+                    "what does dial count?",
+                    "state it once:\nhold the centre,\nthen station: dial",
+                );
+                (said, Answers::default())
+            }
+            Self::Remake(eye) => {
+                let said = "undersize is scrap.\ncentre: a new lens\nhold left: undo";
+                (Body::message(Pair(eye, "lens is loose"), said), Answers::centre("new"))
+            }
+            Self::CheckLens(_, item) | Self::CheckPair(item) => {
+                let asked = Body::question(words::looked_for(*item), words::item(*item), "", Picture::None);
+                (asked, Answers::new("", "bad", "", "", "good"))
+            }
+            Self::Done => (done(skipped), Answers::centre("next")),
+        };
+        let warns = matches!(self, Self::Remake(_) | Self::NoDial(_));
+        (body, answers, if warns { Tone::Warning } else { Tone::Plain })
+    }
+}
+
+fn mark(job: &OpenJob, eye: Eye) -> Body {
+    let order = job.ordered(eye);
+    let detail = if order.prism.is_none() { "dot = optical centre" } else { "dot where prism shows" };
+    let question = "three dots spotted?";
+    if order.power.cylinder.is_zero() {
+        return Body::question(question, "sphere", detail, Picture::None);
+    }
+    let axis = order.power.minus_cylinder().axis.milli() / 1000;
+    Body::question(question, axis, detail, Picture::Axis(axis as u16))
+}
+
+fn done(skipped: usize) -> Body {
+    if skipped > 0 {
+        let said = format_args!("{skipped} steps skipped\ninspect tells which\ncentre: next job");
+        return Body::message("nothing else to do", said);
+    }
+    Body::message("pair is done", "inspect and sign off\nat the console\ncentre: next job")
+}

@@ -86,6 +86,12 @@ pub struct PairId {
 }
 
 impl PairId {
+    /// The first lenses of a job.
+    #[must_use]
+    pub const fn first(job: JobId) -> Self {
+        Self { job, numbers: [1, 1] }
+    }
+
     /// The lens of one eye.
     #[must_use]
     pub const fn lens(self, eye: Eye) -> LensId {

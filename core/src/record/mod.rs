@@ -1,17 +1,19 @@
-//! The facts of the bench, and the one fold from them to the state of a job.
+//! The facts of the bench, and the one ledger of what holds of them.
 //!
 //! A record is one fact, written once and never changed; a mistake is undone by a later record that voids it. It
 //! is known by its journal and its number there ([`RecordId`]). The kinds defined here ([`Bench`]) carry codes and
 //! numbers only and are small enough for a keypad's memory slot; the console adds kinds of any length of its own.
-//! Both ends [`fold`] the same records with the same code into a [`JobState`].
+//! What holds of the records is worked out by one [`Ledger`] for both ends, which folds them into a [`JobState`].
 
 mod bench;
 mod check;
 mod codec;
 mod facts;
-mod fold;
 mod id;
+mod ledger;
 mod next;
+mod state;
+mod stored;
 
 pub use bench::Bench;
 pub use check::{Check, CheckItem, Checks, Subject};
@@ -19,9 +21,11 @@ pub use codec::{DecodeError, FIRST_DESK_KIND, MAX_ENCODED};
 pub use facts::{
     CentreDistance, Girth, GirthOf, Mark, NewLens, Opened, Read, Reading, Stage, StationEvent, Void,
 };
-pub use fold::{JobState, LensState, Logged, fold, is_voided, station_dial};
 pub use id::{JobId, JournalId, LensId, PairId, RecordId};
+pub use ledger::{Ledger, Logged, Notes, Tells, Told};
 pub use next::{STEPS, Step};
+pub use state::{JobState, LensState};
+pub use stored::Stored;
 
 /// Facts for the tests of this module.
 #[cfg(test)]

@@ -1,0 +1,145 @@
+//! The state of a job's work, one fact after the other. Which facts hold is the ledger's to say.
+
+use super::{Bench, CentreDistance, Check, CheckItem, Checks, GirthOf, JobId, LensId, Mark, NewLens, PairId};
+use super::{Reading, Stage, Subject};
+use crate::prescription::Eye;
+use crate::sizing::Sizing;
+use crate::units::Length;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
+
+/// What is known of one lens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct LensState {
+    /// Its number for its eye.
+    pub number: u8,
+    /// How it was last marked.
+    pub mark: Option<Mark>,
+    /// The account of its size.
+    pub sizing: Sizing,
+    /// Its latest reading before blocking.
+    pub uncut: Option<Reading>,
+    /// Its latest reading in the frame.
+    pub mounted: Option<Reading>,
+    /// Its girth, as last measured.
+    pub girth: Option<Length>,
+    /// The girth of its rim, as last measured.
+    pub rim_girth: Option<Length>,
+    /// What was looked at.
+    pub checks: Checks,
+}
+
+/// What is known of a job's work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct JobState {
+    /// The lenses that the job is at.
+    pub pair: PairId,
+    /// Right and left.
+    pub lenses: [LensState; 2],
+    /// The centres of this pair, as last measured.
+    pub centres: Option<CentreDistance>,
+    /// What was looked at on this pair.
+    pub checks: Checks,
+}
+
+impl JobState {
+    /// A job with nothing done yet.
+    #[must_use]
+    pub const fn new(pair: PairId) -> Self {
+        let [right, left] = pair.numbers;
+        let lenses = [LensState::new(right), LensState::new(left)];
+        Self { pair, lenses, centres: None, checks: Checks::new() }
+    }
+
+    /// The lens of one eye.
+    #[must_use]
+    pub const fn lens(&self, eye: Eye) -> &LensState {
+        &self.lenses[eye.index()]
+    }
+
+    /// Takes one fact into account. Facts of other jobs, of earlier lenses and of earlier pairs change nothing.
+    pub fn apply(&mut self, fact: &Bench) {
+        if let Bench::NewLens(NewLens { lens }) = fact {
+            self.go_on_with(*lens);
+        } else if let Some(lens) = fact.lens() {
+            if lens == self.pair.lens(lens.eye) {
+                self.lenses[lens.eye.index()].apply(fact);
+            }
+        } else if fact.pair() == Some(self.pair) {
+            match fact {
+                Bench::CentreDistance(distance) => self.centres = Some(*distance),
+                Bench::Check(Check { item, good, .. }) => self.checks.set(*item, *good),
+                _ => {}
+            }
+        }
+    }
+}
+
+impl JobState {
+    /// Goes on with a new lens: it starts anew, and so does what was measured on the pair. An earlier lens, or one
+    /// of another job, changes nothing.
+    pub fn go_on_with(&mut self, lens: LensId) {
+        let at = lens.eye.index();
+        if lens.job == self.pair.job && lens.number > self.pair.numbers[at] {
+            self.pair.numbers[at] = lens.number;
+            self.lenses[at] = LensState::new(lens.number);
+            self.centres = None;
+            self.checks = Checks::default();
+        }
+    }
+}
+
+impl LensState {
+    /// A lens with nothing done yet.
+    #[must_use]
+    pub const fn new(number: u8) -> Self {
+        Self {
+            number,
+            mark: None,
+            sizing: Sizing::new(),
+            uncut: None,
+            mounted: None,
+            girth: None,
+            rim_girth: None,
+            checks: Checks::new(),
+        }
+    }
+
+    /// Takes one fact about it into account.
+    pub fn apply(&mut self, fact: &Bench) {
+        match fact {
+            Bench::Mark(mark) => self.mark = Some(*mark),
+            Bench::Pass(pass) => {
+                self.sizing.apply(pass);
+                // What was said of its seat held for the size before.
+                self.checks.reset(CheckItem::Firm);
+                self.checks.reset(CheckItem::Strain);
+            }
+            Bench::Reading(reading) => match reading.stage {
+                Stage::Uncut => self.uncut = Some(*reading),
+                Stage::Mounted => self.mounted = Some(*reading),
+            },
+            Bench::Girth(girth) => match girth.of {
+                GirthOf::Lens => self.girth = Some(girth.girth),
+                GirthOf::Rim => self.rim_girth = Some(girth.girth),
+            },
+            Bench::Check(Check { of: Subject::Lens(_), item, good }) => {
+                self.checks.set(*item, *good);
+                if *item == CheckItem::Strain && !good {
+                    self.sizing.reopen();
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+impl JobState {
+    /// The job it is about.
+    #[must_use]
+    pub const fn job(&self) -> JobId {
+        self.pair.job
+    }
+}

@@ -7,6 +7,7 @@
 
 mod dial;
 mod guard;
+mod habit;
 mod ladder;
 mod outcome;
 mod rim;
@@ -15,6 +16,7 @@ mod tally;
 
 pub use dial::{Basis, Counting, Dial, Dialled, OffStep};
 pub use guard::Refusal;
+pub use habit::Habit;
 pub use ladder::{Ladder, RUNGS, Rung};
 pub use outcome::{Outcome, Pass};
 pub use rim::Rim;

@@ -5,7 +5,7 @@ use super::text::printable;
 use crate::frame::PupillaryDistance;
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::record::{JobId, JobState, PairId};
-use crate::sizing::{Dial, Ladder, Rim};
+use crate::sizing::Rim;
 use crate::tolerance::Design;
 use crate::units::Length;
 use core::fmt;
@@ -19,6 +19,8 @@ use serde::{Deserialize, Serialize};
 pub const LABEL_BYTES: usize = 24;
 /// The most bytes of a tray's name.
 pub const TRAY_BYTES: usize = 8;
+/// The most jobs of a bench that a card names as filed under its own.
+pub const FILED: usize = 2;
 /// The first byte of an encoded card: the shape of what follows. A card of another shape is not read.
 pub const CARD_FORMAT: u8 = 1;
 /// No encoded card is longer, in bytes, its format included.
@@ -54,12 +56,8 @@ pub struct Card {
     pub rim: Rim,
     /// Single vision, multifocal or progressive.
     pub design: Design,
-    /// The station's dial, as last stated in the book.
-    pub dial: Option<Dial>,
-    /// The advised sizes for the eye that is sized first.
-    pub ladder: Ladder,
-    /// The advised sizes for the other eye, relative to the size at which the first one fitted.
-    pub second: Ladder,
+    /// Jobs that were opened at a bench and belong to this one; the latest, where there are more.
+    pub filed: Vec<JobId, FILED>,
     /// `state` includes the keypad's own journal up to this number; 0 is none of it.
     pub includes_upto: u32,
     /// What is known of the job's work.
@@ -116,11 +114,9 @@ impl Card {
             heights: None,
             rim: Rim::Metal,
             design: Design::SingleVision,
-            dial: None,
-            ladder: Ladder::EMPTY,
-            second: Ladder::EMPTY,
+            filed: Vec::new(),
             includes_upto: 0,
-            state: JobState::new(PairId { job, numbers: [1, 1] }),
+            state: JobState::new(PairId::first(job)),
         }
     }
 
@@ -165,9 +161,7 @@ impl Card {
         self.heights = next(from)?;
         self.rim = next(from)?;
         self.design = next(from)?;
-        self.dial = next(from)?;
-        self.ladder = next(from)?;
-        self.second = next(from)?;
+        self.filed = next(from)?;
         self.includes_upto = next(from)?;
         self.state.pair = next(from)?;
         for lens in &mut self.state.lenses {

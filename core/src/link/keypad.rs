@@ -9,7 +9,7 @@ use super::frame::{Decoder, MAX_WIRE};
 use super::message::{FROM_KEYPAD, IGNORABLE, Message, PROTOCOLS};
 use super::parts::{CardJoiner, Joined};
 use super::payload::{
-    Acked, CardDropped, CardPart, CardStored, Hello, HelloAck, NAME_BYTES, Status, TimeAck,
+    Acked, CardDropped, CardPart, CardStored, Hello, HelloAck, NAME_BYTES, StationStored, Status, TimeAck,
 };
 use super::{Card, KeypadStore, Nak, Reason};
 use crate::record::JournalId;
@@ -32,6 +32,7 @@ enum Answer {
     Acknowledged,
     Clock,
     Stored(CardStored),
+    Station,
     Dropped(CardDropped),
     Held { from: u8 },
     Refused(u8, Reason),
@@ -204,6 +205,10 @@ impl KeypadSession {
                 }
             }
             Message::CardList(list) => Some(Answer::Held { from: list.from }),
+            Message::Station(station) => match store.store_station(station) {
+                Ok(()) => Some(Answer::Station),
+                Err(error) => refused(error.into()),
+            },
             _ => None,
         }
     }
@@ -253,11 +258,13 @@ impl KeypadSession {
                 name: self.name.clone(),
                 card_slots: store.card_slots(),
                 firmware: self.firmware.clone(),
+                station: store.station(),
             }),
             Answer::Records { from } => Message::Batch(batch(store, from)),
             Answer::Acknowledged => Message::Acked(Acked { acknowledged: store.acknowledged() }),
             Answer::Clock => Message::TimeAck(TimeAck { boot: store.boot(), ticks }),
             Answer::Stored(stored) => Message::CardStored(stored),
+            Answer::Station => Message::StationStored(StationStored { revision: store.station() }),
             Answer::Dropped(dropped) => Message::CardDropped(dropped),
             Answer::Held { from } => Message::CardsHeld(held(store, from)),
             Answer::Refused(of, reason) => {

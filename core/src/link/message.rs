@@ -8,9 +8,9 @@
 use super::frame::{Frame, MAX_PAYLOAD, MAX_WIRE};
 use super::payload::{
     Ack, Acked, Batch, CardDrop, CardDropped, CardList, CardPart, CardStored, CardsHeld, Hello, HelloAck,
-    HostNak, Pull, Status, Time, TimeAck,
+    HostNak, Pull, StationStored, Status, Time, TimeAck,
 };
-use super::{Nak, Reason};
+use super::{Nak, Reason, Station};
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
@@ -21,12 +21,6 @@ pub const FROM_KEYPAD: u8 = 0x40;
 /// Set in the code of what may be passed over by a reader that does not know it.
 pub const IGNORABLE: u8 = 0x80;
 
-/// A message has a code, known when compiling.
-pub trait Coded {
-    /// Its code.
-    const KIND: u8;
-}
-
 /// States the code of each message once, for both directions.
 macro_rules! messages {
     ($($code:literal => $name:ident),+ $(,)?) => {
@@ -36,10 +30,6 @@ macro_rules! messages {
         pub enum Message {
             $($name($name)),+
         }
-
-        $(impl Coded for $name {
-            const KIND: u8 = $code;
-        })+
 
         impl Message {
             /// Its code.
@@ -93,6 +83,8 @@ messages! {
     0x46 => CardDropped,
     0x07 => CardList,
     0x47 => CardsHeld,
+    0x08 => Station,
+    0x48 => StationStored,
     0xc1 => Status,
     0x3f => HostNak,
     0x7f => Nak,

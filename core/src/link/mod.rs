@@ -6,7 +6,7 @@
 //!
 //! **What moves.** The host pulls records, commits them, and only then acknowledges them; the keypad never frees a
 //! record that was not acknowledged. The host sends [`Card`]s: what the keypad needs to know of a job, and no person's
-//! name. The keypad speaks unasked only in STATUS, and nothing in that is kept. Nothing on this link writes firmware
+//! name; and the [`Station`]: how sizes are counted, for every job. The keypad speaks unasked only in STATUS, and nothing in that is kept. Nothing on this link writes firmware
 //! or begins a journal.
 //!
 //! **Requests may be repeated.** Each is idempotent and has one answer, found by session and tag. The host repeats a
@@ -33,10 +33,13 @@ mod parts;
 pub mod payload;
 mod pump;
 mod records;
+mod station;
 mod store;
 mod text;
 
-pub use card::{CARD_BOUND, CARD_FORMAT, Card, CardError, CardHeading, LABEL_BYTES, MAX_CARD, TRAY_BYTES};
+pub use card::{
+    CARD_BOUND, CARD_FORMAT, Card, CardError, CardHeading, FILED, LABEL_BYTES, MAX_CARD, TRAY_BYTES,
+};
 pub use frame::{Decoder, Frame, MAX_WIRE};
 pub use host::{
     CARD_QUEUE, CLOCK_MS, Event, HostSession, POLL_MS, QueueFull, RETRY_MOST_MS, RETRY_MS, TRIES,
@@ -47,7 +50,8 @@ pub use nak::{Nak, Reason};
 pub use parts::{CardJoiner, CardParts, Joined, MAX_PARTS};
 pub use payload::{HeldCard, HelloAck, Status};
 pub use pump::{End, PumpError, pump};
-pub use records::{MAX_RUN_BYTES, RecordRun, Records, WireRecord};
+pub use records::{MAX_RUN_BYTES, RecordRun, Records};
+pub use station::Station;
 pub use store::{KeypadStore, StoreError};
 pub use text::printable;
 

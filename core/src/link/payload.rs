@@ -53,6 +53,8 @@ pub struct HelloAck {
     pub card_slots: u8,
     /// The version of its firmware.
     pub firmware: String<NAME_BYTES>,
+    /// The revision of the [`Station`](super::Station) that it holds; 0 is none.
+    pub station: u32,
 }
 
 /// Host: asks for the records from `from` on. Answered by [`Batch`].
@@ -157,6 +159,14 @@ pub struct CardDrop {
 pub struct CardDropped {
     /// The job.
     pub job: JobId,
+}
+
+/// Keypad: has stored what it was told of the station.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct StationStored {
+    /// The revision held now.
+    pub revision: u32,
 }
 
 /// Host: asks which cards the keypad holds. Answered by [`CardsHeld`].

@@ -1,25 +1,10 @@
-//! Records on the wire: one, and as many as fit a frame.
+//! Records on the wire: as many as fit a frame.
 
-use crate::record::MAX_ENCODED;
+use crate::record::Stored;
 use core::fmt;
 use heapless::Vec;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
-
-/// A record as the keypad keeps it. `data` has its own length, so that a reader passes on a kind it does not know.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-pub struct WireRecord {
-    /// Its number in the journal, from 1.
-    pub seq: u32,
-    /// The writer's count of its boots when it was written.
-    pub boot: u32,
-    /// Milliseconds since that boot; wraps after 49.7 days.
-    pub ticks: u32,
-    /// The code of its kind ([`crate::record::Bench::kind`]).
-    pub kind: u8,
-    /// Its fields, encoded.
-    pub data: Vec<u8, MAX_ENCODED>,
-}
 
 /// The most bytes that the records of one batch take.
 pub const MAX_RUN_BYTES: usize = 205;
@@ -40,8 +25,8 @@ impl RecordRun {
 
     /// Puts `record` behind the others, or leaves the run as it was and says `false`: it does not fit any more.
     #[must_use]
-    pub fn push(&mut self, record: &WireRecord) -> bool {
-        let mut buffer = [0; WireRecord::POSTCARD_MAX_SIZE];
+    pub fn push(&mut self, record: &Stored) -> bool {
+        let mut buffer = [0; Stored::POSTCARD_MAX_SIZE];
         postcard::to_slice(record, &mut buffer)
             .is_ok_and(|bytes| self.packed.extend_from_slice(bytes).is_ok())
     }
@@ -86,7 +71,7 @@ impl fmt::Debug for RecordRun {
 }
 
 impl<'r> IntoIterator for &'r RecordRun {
-    type Item = WireRecord;
+    type Item = Stored;
     type IntoIter = Records<'r>;
     fn into_iter(self) -> Records<'r> {
         self.iter()
@@ -100,9 +85,9 @@ pub struct Records<'r> {
 }
 
 impl Iterator for Records<'_> {
-    type Item = WireRecord;
+    type Item = Stored;
 
-    fn next(&mut self) -> Option<WireRecord> {
+    fn next(&mut self) -> Option<Stored> {
         let (record, rest) = postcard::take_from_bytes(self.rest).ok()?;
         self.rest = rest;
         Some(record)
@@ -112,10 +97,11 @@ impl Iterator for Records<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::record::MAX_ENCODED;
 
-    fn record(seq: u32, length: usize) -> WireRecord {
+    fn record(seq: u32, length: usize) -> Stored {
         let data = core::iter::repeat_n(7, length).collect();
-        WireRecord { seq, boot: 3, ticks: 70_000, kind: 2, data }
+        Stored { seq, boot: 3, ticks: 70_000, kind: 2, data }
     }
 
     #[test]
@@ -130,7 +116,7 @@ mod tests {
 
     #[test]
     fn the_longest_records_fit_three_to_a_run() {
-        let longest = |seq| WireRecord { seq, boot: u32::MAX, ticks: u32::MAX, ..record(1, MAX_ENCODED) };
+        let longest = |seq| Stored { seq, boot: u32::MAX, ticks: u32::MAX, ..record(1, MAX_ENCODED) };
         let mut run = RecordRun::new();
         assert_eq!((u32::MAX - 5..).take_while(|seq| run.push(&longest(*seq))).count(), 3);
     }

@@ -1,8 +1,8 @@
 //! What the link asks of a keypad's memory.
 
 use super::payload::HeldCard;
-use super::{Card, Reason, WireRecord};
-use crate::record::{JobId, JournalId};
+use super::{Card, Reason, Station};
+use crate::record::{JobId, JournalId, Stored};
 use core::fmt;
 
 /// The memory did not do what it was asked to.
@@ -50,7 +50,7 @@ pub trait KeypadStore {
     fn acknowledged(&self) -> u32;
 
     /// The record of that number. `None` when it is lost, which the host then notes as a gap.
-    fn read(&mut self, seq: u32) -> Option<WireRecord>;
+    fn read(&mut self, seq: u32) -> Option<Stored>;
 
     /// The host has committed every record up to `upto`, which is from [`KeypadStore::acknowledged`] to one below
     /// [`KeypadStore::next`].
@@ -58,6 +58,15 @@ pub trait KeypadStore {
     /// # Errors
     /// The mark was not written; the host will say it again.
     fn acknowledge(&mut self, upto: u32) -> Result<(), StoreError>;
+
+    /// The revision of the [`Station`] that is held; 0 is none.
+    fn station(&self) -> u32;
+
+    /// Keeps what the host says of the station, in the place of what it said before.
+    ///
+    /// # Errors
+    /// Writing failed; what was held before is still held.
+    fn store_station(&mut self, station: &Station) -> Result<(), StoreError>;
 
     /// How many cards can be held.
     fn card_slots(&self) -> u8;

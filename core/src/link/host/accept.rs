@@ -41,6 +41,11 @@ impl HostSession {
             }
             (Request::Drop(job), Message::CardDropped(_)) => self.finish_errand(Event::CardDropped { job }),
             (Request::List { from }, Message::CardsHeld(held)) => self.take_list(from, held),
+            (Request::Station, Message::StationStored(stored)) => {
+                // A newer one may have come to wait meanwhile.
+                self.station.take_if(|station| station.revision == stored.revision);
+                self.tell(Event::StationStored { revision: stored.revision });
+            }
             // An answer to something else: the two ends do not agree, so they begin again, without haste.
             _ => self.restart(now_ms + POLL_MS),
         }
@@ -152,6 +157,10 @@ impl HostSession {
             }
             (Request::List { .. }, _) => {
                 self.list_from = None;
+                self.tell(Event::Nak { of, reason });
+            }
+            (Request::Station, _) => {
+                self.station = None;
                 self.tell(Event::Nak { of, reason });
             }
             (Request::Time, _) => {

@@ -29,6 +29,9 @@ impl HostSession {
         if let Some(from) = self.list_from {
             return Some(Request::List { from });
         }
+        if self.station.is_some() {
+            return Some(Request::Station);
+        }
         match self.errands.front() {
             Some(Errand::Card(_)) => Some(Request::Part(self.part)),
             Some(Errand::Drop(job)) => Some(Request::Drop(*job)),
@@ -51,6 +54,7 @@ impl HostSession {
             },
             Request::Drop(job) => Message::CardDrop(CardDrop { job }),
             Request::List { from } => Message::CardList(CardList { from }),
+            Request::Station => Message::Station(self.station?),
         })
     }
 

@@ -75,6 +75,11 @@ pub enum Event {
         /// Why.
         reason: Reason,
     },
+    /// The keypad holds this revision of the [`Station`](crate::link::Station).
+    StationStored {
+        /// Its revision.
+        revision: u32,
+    },
     /// Some of the cards that the keypad holds, in answer to [`super::HostSession::list_cards`].
     CardsHeld {
         /// The cards.

@@ -27,7 +27,7 @@ pub use event::Event;
 use super::frame::{Decoder, MAX_WIRE};
 use super::message::{FROM_KEYPAD, IGNORABLE, Message, PROTOCOLS};
 use super::payload::{HostNak, Status};
-use super::{Nak, Reason};
+use super::{Nak, Reason, Station};
 use crate::record::{JobId, JournalId};
 use errands::Errand;
 use heapless::Deque;
@@ -65,6 +65,7 @@ enum Request {
     Part(u8),
     Drop(JobId),
     List { from: u8 },
+    Station,
 }
 
 /// A request that waits for its answer.
@@ -109,6 +110,8 @@ pub struct HostSession {
     delivered: u32,
     committed: u32,
     walk: Option<Walk>,
+    /// What the keypad is to hold of the station, until it does.
+    station: Option<Station>,
     errands: Deque<Errand, CARD_QUEUE>,
     /// The next piece of the first card, and how often the keypad wanted that card from its beginning.
     part: u8,
@@ -141,6 +144,7 @@ impl HostSession {
             delivered: 0,
             committed: 0,
             walk: None,
+            station: None,
             errands: Deque::new(),
             part: 0,
             begun_again: 0,
@@ -192,6 +196,12 @@ impl HostSession {
         if self.phase == Phase::Running {
             self.committed = self.committed.max(upto.min(self.delivered));
         }
+    }
+
+    /// Tells the keypad how the station counts, in the place of what still waits; [`Event::StationStored`] says when it
+    /// holds it.
+    pub const fn send_station(&mut self, station: Station) {
+        self.station = Some(station);
     }
 
     /// Takes bytes that came over the line, however they are cut.

@@ -3,8 +3,8 @@
 
 use super::sample::{Chance, wire_record};
 use crate::link::frame::MAX_WIRE;
-use crate::link::{Card, Event, HeldCard, HostSession, KeypadSession, KeypadStore, StoreError, WireRecord};
-use crate::record::{JobId, JournalId};
+use crate::link::{Card, Event, HeldCard, HostSession, KeypadSession, KeypadStore, Station, StoreError};
+use crate::record::{JobId, JournalId, Stored};
 use std::collections::{BTreeMap, VecDeque};
 use std::vec::Vec;
 
@@ -18,12 +18,13 @@ pub(in crate::link) const STEP_MS: u64 = 5;
 pub(in crate::link) struct Memory {
     pub(in crate::link) journal: u64,
     pub(in crate::link) boot: u32,
-    pub(in crate::link) records: BTreeMap<u32, WireRecord>,
+    pub(in crate::link) records: BTreeMap<u32, Stored>,
     pub(in crate::link) next: u32,
     pub(in crate::link) acknowledged: u32,
     pub(in crate::link) cards: Vec<Card>,
     pub(in crate::link) slots: u8,
     pub(in crate::link) card_writes: u32,
+    pub(in crate::link) station: Option<Station>,
     /// What the book holds without one missing, to check acknowledgements against.
     pub(in crate::link) committed: u32,
 }
@@ -51,7 +52,7 @@ impl KeypadStore for Memory {
     fn acknowledged(&self) -> u32 {
         self.acknowledged
     }
-    fn read(&mut self, seq: u32) -> Option<WireRecord> {
+    fn read(&mut self, seq: u32) -> Option<Stored> {
         self.records.get(&seq).cloned()
     }
     fn acknowledge(&mut self, upto: u32) -> Result<(), StoreError> {
@@ -59,6 +60,13 @@ impl KeypadStore for Memory {
         assert!(upto >= self.acknowledged && upto < self.next);
         self.acknowledged = upto;
         self.records.retain(|seq, _| *seq > upto);
+        Ok(())
+    }
+    fn station(&self) -> u32 {
+        self.station.map_or(0, |station| station.revision)
+    }
+    fn store_station(&mut self, station: &Station) -> Result<(), StoreError> {
+        self.station = Some(*station);
         Ok(())
     }
     fn card_slots(&self) -> u8 {
@@ -159,7 +167,7 @@ pub(in crate::link) struct Bench {
     pub(in crate::link) keypad: KeypadSession,
     pub(in crate::link) memory: Memory,
     /// Committed, by journal: records, and `None` for what is noted as lost.
-    pub(in crate::link) book: BTreeMap<u64, Vec<Option<WireRecord>>>,
+    pub(in crate::link) book: BTreeMap<u64, Vec<Option<Stored>>>,
     pub(in crate::link) to_keypad: Line,
     pub(in crate::link) to_host: Line,
     pub(in crate::link) events: Vec<Event>,
@@ -192,7 +200,7 @@ impl Bench {
         }
     }
 
-    pub(in crate::link) fn committed(&self) -> &[Option<WireRecord>] {
+    pub(in crate::link) fn committed(&self) -> &[Option<Stored>] {
         self.book.get(&self.memory.journal).map_or(&[], Vec::as_slice)
     }
 
@@ -250,7 +258,7 @@ impl Bench {
 
     fn take(&mut self, event: Event) {
         self.events.push(event.clone());
-        let (journal, rows): (u64, Vec<(u32, Option<WireRecord>)>) = match event {
+        let (journal, rows): (u64, Vec<(u32, Option<Stored>)>) = match event {
             Event::Connected(ack) => return self.host.resume(self.last(ack.journal.0)),
             Event::Records { journal, records } => {
                 (journal.0, records.iter().map(|record| (record.seq, Some(record))).collect())

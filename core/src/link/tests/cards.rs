@@ -1,8 +1,8 @@
 //! Cards over a bad line.
 
 use super::bench::{Bench, Faults};
-use super::sample::card;
-use crate::link::{Event, Reason};
+use super::sample::{STATION, card};
+use crate::link::{Event, Reason, Station};
 use crate::record::JobId;
 
 #[test]
@@ -105,4 +105,19 @@ fn a_card_that_left_the_keypad_is_stored_when_it_is_sent_again() {
     bench.host.send_card(&card(1, 1)).unwrap();
     bench.run(1_000);
     assert_eq!(bench.memory.cards, [card(1, 1)]);
+}
+
+#[test]
+fn the_station_comes_over_and_again_when_it_changed() {
+    let newer = Station { revision: 9, dial: None, ..STATION };
+    for seed in 0..20 {
+        let mut bench = Bench::new(seed);
+        bench.faults = Faults::ROUGH;
+        bench.host.send_station(STATION);
+        bench.run(if seed % 2 == 0 { 60_000 } else { 0 });
+        bench.host.send_station(newer);
+        bench.run(60_000);
+        assert_eq!(bench.memory.station, Some(newer), "{seed}");
+        assert!(bench.count(|event| matches!(event, Event::StationStored { revision: 9 })) > 0);
+    }
 }

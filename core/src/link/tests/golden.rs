@@ -6,9 +6,9 @@
 use super::sample::{Chance, card, every_message, pass, reading, recorded};
 use crate::link::frame::{Decoder, MAX_PAYLOAD, MAX_WIRE};
 use crate::link::message::{FROM_KEYPAD, IGNORABLE};
-use crate::link::{MAX_CARD, MAX_PARTS, Message, RecordRun, WireRecord};
+use crate::link::{MAX_CARD, MAX_PARTS, Message, RecordRun};
 use crate::prescription::Eye;
-use crate::record::{JobId, MAX_ENCODED};
+use crate::record::{JobId, MAX_ENCODED, Stage, Stored};
 use crate::sizing::Outcome;
 use std::collections::HashSet;
 use std::format;
@@ -94,7 +94,7 @@ fn no_payload_of_chance_makes_a_decoder_fall_over() {
 #[test]
 fn what_a_record_and_a_card_cost_on_the_wire() {
     let job = JobId(0x9e37_79b9_7f4a_7c15);
-    let facts = [pass(job, Eye::Right, 350, Outcome::JustTooBig), reading(job, Eye::Right)];
+    let facts = [pass(job, Eye::Right, 350, Outcome::JustTooBig), reading(job, Eye::Right, Stage::Uncut)];
     for fact in &facts {
         let mut run = RecordRun::new();
         let count = (900..).take_while(|seq| run.push(&recorded(*seq, fact))).count();
@@ -104,8 +104,7 @@ fn what_a_record_and_a_card_cost_on_the_wire() {
         assert!(count >= 4);
     }
     // A pair as the keypad logs it: 6 passes between 4 readings.
-    let logged: Vec<WireRecord> =
-        (900..910).map(|seq| recorded(seq, &facts[usize::from(seq % 5 > 2)])).collect();
+    let logged: Vec<Stored> = (900..910).map(|seq| recorded(seq, &facts[usize::from(seq % 5 > 2)])).collect();
     let (mut frames, mut rest) = (0, &logged[..]);
     let mut bytes = 0;
     while !rest.is_empty() {

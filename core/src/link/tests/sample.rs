@@ -2,10 +2,12 @@
 
 use crate::frame::PupillaryDistance;
 use crate::link::payload::*;
-use crate::link::{Card, CardParts, Message, Nak, Reason, RecordRun, WireRecord};
+use crate::link::{Card, CardParts, Message, Nak, Reason, RecordRun, Station};
 use crate::prescription::{Eye, EyeOrder};
-use crate::record::{Bench, JobId, JobState, JournalId, LensId, MAX_ENCODED, PairId, Read, Reading, Stage};
-use crate::sizing::{Basis, Counting, Dial, Dialled, Ladder, Outcome, Pass, Rim, Rung};
+use crate::record::{
+    Bench, JobId, JobState, JournalId, LensId, MAX_ENCODED, PairId, Read, Reading, Stage, Stored,
+};
+use crate::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Pass, Rim};
 use crate::tolerance::Design;
 use crate::units::{Axis, Length, Power, PrismPair};
 use heapless::Vec;
@@ -38,40 +40,41 @@ pub(in crate::link) fn pass(job: JobId, eye: Eye, milli: i32, outcome: Outcome) 
     Bench::Pass(Pass { lens: LensId { job, eye, number: 1 }, dialled, outcome, past: false })
 }
 
-pub(in crate::link) fn reading(job: JobId, eye: Eye) -> Bench {
+pub(in crate::link) fn reading(job: JobId, eye: Eye, stage: Stage) -> Bench {
     let read = Read::Lines {
         first: Power::from_milli(-1250),
         second: Power::from_milli(-2000),
         wheel: Axis::from_degrees(15),
     };
     let lens = LensId { job, eye, number: 1 };
-    Bench::Reading(Reading { lens, stage: Stage::Uncut, read, prism: Some(PrismPair::NONE), add: None })
+    Bench::Reading(Reading { lens, stage, read, prism: Some(PrismPair::NONE), add: None })
 }
 
-pub(in crate::link) fn recorded(seq: u32, fact: &Bench) -> WireRecord {
+pub(in crate::link) fn recorded(seq: u32, fact: &Bench) -> Stored {
     let mut buffer = [0; MAX_ENCODED];
     let data = Vec::from_slice(fact.encode(&mut buffer).unwrap()).unwrap();
-    WireRecord { seq, boot: 3, ticks: 70_000 + seq * 4000, kind: fact.kind(), data }
+    Stored { seq, boot: 3, ticks: 70_000 + seq * 4000, kind: fact.kind(), data }
 }
 
 /// A record whose bytes follow from its number.
-pub(in crate::link) fn wire_record(seq: u32) -> WireRecord {
+pub(in crate::link) fn wire_record(seq: u32) -> Stored {
     let mut chance = Chance(seq.into());
     let length = chance.below(24);
     let data = (0..length).map(|_| chance.below(256) as u8).collect();
-    WireRecord { seq, boot: 3, ticks: seq.wrapping_mul(977), kind: chance.below(256) as u8, data }
+    Stored { seq, boot: 3, ticks: seq.wrapping_mul(977), kind: chance.below(256) as u8, data }
 }
 
-/// A card of a job in work.
+/// A card of a job nearly done.
 pub(in crate::link) fn card(job: u64, revision: u32) -> Card {
     let job = JobId(job);
     let eyes = ["-1.25 -0.75 x 15 add 2.00", "-1.00 -0.50 x 170 prism 1.5 up add 2.00"];
-    let rung = |at| Rung { at: mm(at), far: mm(at - 200), just: mm(at - 100) };
-    let mut state = JobState::new(PairId { job, numbers: [1, 1] });
+    let mut state = JobState::new(PairId::first(job));
     for eye in Eye::BOTH {
-        state.apply(&reading(job, eye));
+        state.apply(&reading(job, eye, Stage::Uncut));
+        state.apply(&pass(job, eye, 400, Outcome::JustTooBig));
+        state.apply(&pass(job, eye, 200, Outcome::Fits));
+        state.apply(&reading(job, eye, Stage::Mounted));
     }
-    state.apply(&pass(job, Eye::Right, 400, Outcome::JustTooBig));
     Card {
         job,
         number: 118,
@@ -83,13 +86,19 @@ pub(in crate::link) fn card(job: u64, revision: u32) -> Card {
         heights: Some([mm(18_000); 2]),
         rim: Rim::Metal,
         design: Design::Progressive,
-        dial: Some(Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: mm(50) }),
-        ladder: Ladder::new([500, 400, 300, 200, 100].map(rung)),
-        second: Ladder::new([100, 0].map(rung)),
+        filed: Vec::from_slice(&[JobId(0x9e37_79b9_7f4a_7c15)]).unwrap(),
         includes_upto: 41,
         state,
     }
 }
+
+/// A station that counts on diameter.
+pub(in crate::link) const STATION: Station = Station {
+    revision: 6,
+    includes_upto: 41,
+    dial: Some(Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) }),
+    habit: Habit::COMMON,
+};
 
 /// One of each message, in the order of their codes.
 pub(in crate::link) fn every_message() -> vec::Vec<Message> {
@@ -97,7 +106,7 @@ pub(in crate::link) fn every_message() -> vec::Vec<Message> {
     let journal = JournalId(0xfeed_beef_0000_0001);
     let mut records = RecordRun::new();
     assert!(records.push(&recorded(41, &pass(job, Eye::Right, 350, Outcome::JustTooBig))));
-    assert!(records.push(&recorded(43, &reading(job, Eye::Left))));
+    assert!(records.push(&recorded(43, &reading(job, Eye::Left, Stage::Uncut))));
     let held = Vec::from_slice(&[HeldCard { job, revision: 7 }]).unwrap();
     let nak = Nak { of: 0x0e, reason: Reason::UnknownMessage, lowest: 1, highest: 1 };
     vec![
@@ -108,6 +117,7 @@ pub(in crate::link) fn every_message() -> vec::Vec<Message> {
         Message::CardPart(CardParts::new(&card(1, 7)).part(1).unwrap()),
         Message::CardDrop(CardDrop { job }),
         Message::CardList(CardList { from: 14 }),
+        Message::Station(STATION),
         Message::HostNak(HostNak(nak)),
         Message::HelloAck(HelloAck {
             protocol: 1,
@@ -120,6 +130,7 @@ pub(in crate::link) fn every_message() -> vec::Vec<Message> {
             name: "bench 1".try_into().unwrap(),
             card_slots: 16,
             firmware: "0.1.0".try_into().unwrap(),
+            station: 6,
         }),
         Message::Batch(Batch { journal, from: 41, through: 44, next: 44, records }),
         Message::Acked(Acked { acknowledged: 43 }),
@@ -127,6 +138,7 @@ pub(in crate::link) fn every_message() -> vec::Vec<Message> {
         Message::CardStored(CardStored { job, revision: 7, part: 1 }),
         Message::CardDropped(CardDropped { job }),
         Message::CardsHeld(CardsHeld { from: 14, through: 16, held }),
+        Message::StationStored(StationStored { revision: 6 }),
         Message::Nak(nak),
         Message::Status(Status { unsynced: 3, next: 44, boot: 3, ticks: 72_000 }),
     ]

@@ -1,0 +1,22 @@
+//! How the station counts and how the shop goes down to a fit: what the console knows, for every job on a keypad.
+
+use crate::sizing::{Dial, Habit};
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
+
+/// Host: the station as the book has it. Answered by [`StationStored`](super::payload::StationStored).
+///
+/// The newest statement of the dial wins, wherever it was made: what the keypad's own journal states behind
+/// `includes_upto` is newer than this.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Station {
+    /// Counts up whenever the host changes it; from 1.
+    pub revision: u32,
+    /// It includes the keypad's own journal up to this number; 0 is none of it.
+    pub includes_upto: u32,
+    /// The dial, if anybody stated it.
+    pub dial: Option<Dial>,
+    /// The shop's first sizes and steps.
+    pub habit: Habit,
+}

@@ -118,7 +118,7 @@ impl<P: Pages> App<P> {
             }
             Choice::NewLens(_) | Choice::Back => self.back(),
             Choice::StateDial => {
-                let dial = job::dial(&mut self.memory, self.job.as_ref());
+                let dial = job::dial(&mut self.memory);
                 self.view = View::Station(StationEntry::new(dial));
             }
             Choice::NewWheel => self.station(StationEvent::NewWheel, "new wheel noted", now_ms),

@@ -152,9 +152,10 @@ pub(super) fn read_card<P: Pages, T>(
     read(memory.read_card(id, &mut bytes).ok().flatten()?)
 }
 
-/// The dial in force: the one last stated here, unless the card is newer.
-pub(super) fn dial<P: Pages>(memory: &mut Memory<P>, job: Option<&OpenJob>) -> Option<Dial> {
-    let included = job.map_or(0, |job| job.card.includes_upto);
+/// The dial in force: the one last stated here, unless what the console said of the station is newer.
+pub(super) fn dial<P: Pages>(memory: &mut Memory<P>) -> Option<Dial> {
+    let told = memory.station().copied();
+    let included = told.map_or(0, |station| station.includes_upto);
     let mut seq = memory.next();
     while seq > memory.oldest().max(included.saturating_add(1)) {
         seq -= 1;
@@ -162,5 +163,5 @@ pub(super) fn dial<P: Pages>(memory: &mut Memory<P>, job: Option<&OpenJob>) -> O
             return Some(dial);
         }
     }
-    job.and_then(|job| job.card.dial)
+    told.and_then(|station| station.dial)
 }

@@ -14,7 +14,7 @@ use crate::memory::Pages;
 use crate::screen::{Body, Tone};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, Check, CheckItem, Mark, NewLens, Reading, Stage, Step, Subject};
-use bevelbook_core::sizing::Outcome;
+use bevelbook_core::sizing::{Habit, Outcome};
 use bevelbook_core::tolerance::{EyeReading, Standard, first_out, slips};
 use bevelbook_core::units::PrismPair;
 
@@ -74,8 +74,11 @@ impl<P: Pages> App<P> {
     #[inline(never)]
     pub(super) fn begin_sizing(&mut self, eye: Eye) {
         let Some(job) = &self.job else { return };
-        self.entry = match job::dial(&mut self.memory, Some(job)) {
-            Some(dial) => Entry::Sizing(SizingEntry::new(job, eye, dial)),
+        self.entry = match job::dial(&mut self.memory) {
+            Some(dial) => {
+                let habit = self.memory.station().map_or(Habit::COMMON, |station| station.habit);
+                Entry::Sizing(SizingEntry::new(job, eye, dial, &habit))
+            }
             None => Entry::NoDial(eye),
         };
     }

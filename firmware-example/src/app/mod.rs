@@ -30,10 +30,10 @@ mod words;
 
 use crate::keys::{Key, Press};
 use crate::log;
-use crate::memory::{AppendError, MAX_CARD_SLOTS, Memory, Pages, Stored, Urgency};
+use crate::memory::{AppendError, MAX_CARD_SLOTS, Memory, Pages, Urgency};
 use crate::screen::{Body, Header, Line, Screen, Tone};
 use bevelbook_core::link::{KeypadSession, MAX_WIRE};
-use bevelbook_core::record::{Bench, JobId, PairId, RecordId, STEPS, Step, Void};
+use bevelbook_core::record::{Bench, JobId, PairId, RecordId, STEPS, Step, Stored, Void};
 use bevelbook_core::sizing::Sizing;
 use entry::Entry;
 use heapless::Vec;

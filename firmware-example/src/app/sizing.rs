@@ -6,14 +6,9 @@ use crate::keys::Key;
 use crate::screen::{Answers, Body, Picture};
 use bevelbook_core::prescription::Eye;
 
-use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome, Pass, Refusal, Size};
+use bevelbook_core::sizing::{Counting, Dial, Dialled, Habit, Outcome, Pass, Refusal, Size};
 use bevelbook_core::units::Length;
 use core::fmt;
-
-/// With no ladder: the first size over the traced shape, and the steps while far and just too big, on diameter
-/// (common practice, no source).
-const FALLBACK: (Length, Length, Length) =
-    (Length::from_milli(500), Length::from_milli(200), Length::from_milli(100));
 
 /// How many steps of the dial a coarse nudge takes.
 const COARSE: i32 = 5;
@@ -43,8 +38,8 @@ pub(super) enum Sized {
 }
 
 impl SizingEntry {
-    pub(super) fn new(job: &OpenJob, eye: Eye, dial: Dial) -> Self {
-        Self { eye, dial, size: advised(job, eye, &dial), before: None, insisted: false }
+    pub(super) fn new(job: &OpenJob, eye: Eye, dial: Dial, habit: &Habit) -> Self {
+        Self { eye, dial, size: advised(job, eye, &dial, habit), before: None, insisted: false }
     }
 
     pub(super) fn press(&mut self, key: Key, job: &OpenJob) -> Sized {
@@ -190,36 +185,25 @@ fn present(job: &OpenJob, eye: Eye, dial: &Dial) -> Option<Length> {
     span.high.map(|offset| Size { basis, offset }.on(dial.basis))
 }
 
-/// The size to stand there: by the ladder, else by the fallback; on the dial, and never past the fit.
-fn advised(job: &OpenJob, eye: Eye, dial: &Dial) -> Length {
+/// The size to stand there by the shop's habit; on the dial, and never past the fit.
+fn advised(job: &OpenJob, eye: Eye, dial: &Dial, habit: &Habit) -> Length {
     let sizing = &job.state().lens(eye).sizing;
     let other = &job.state().lens(eye.other()).sizing;
     let other_fits = other.fits.filter(|_| other.is_done()).map(|size| size.on(dial.basis));
-    let (first, second) = (&job.card.ladder, &job.card.second);
+    let (first, second) = habit.ladders(job.rim(), dial);
     // The eye that is finished first carries its size to the other.
-    let (ladder, base) = match other_fits {
-        Some(fits) if !second.rungs().is_empty() => (second, fits),
-        _ => (first, Length::ZERO),
-    };
+    let (ladder, base) = other_fits.map_or((first, Length::ZERO), |fits| (second, fits));
     let now = present(job, eye, dial);
     let next = match (now, sizing.last) {
         (Some(now), Some(outcome @ (Outcome::FarTooBig | Outcome::JustTooBig))) => {
             let looked_up = ladder.next(now - base, outcome).map(|size| size + base);
-            looked_up.unwrap_or_else(|| now - fallback_step(outcome, dial))
+            // Below the ladder its last step goes on.
+            looked_up.unwrap_or_else(|| now - habit.step(outcome, dial))
         }
         (Some(now), Some(_)) => now,
         (None, Some(_)) => sizing.size.map_or(Length::ZERO, |(_, span)| span.low),
-        (_, None) => ladder.first().map_or_else(|| on(FALLBACK.0, dial), |size| size + base),
+        (_, None) => ladder.first().map_or(base, |size| size + base),
     };
     let floor = sizing.fits.map(|fits| fits.on(dial.basis));
     dial.up(floor.map_or(next, |floor| next.max(floor)))
-}
-
-fn fallback_step(outcome: Outcome, dial: &Dial) -> Length {
-    let step = if outcome == Outcome::FarTooBig { FALLBACK.1 } else { FALLBACK.2 };
-    on(step, dial).max(dial.step)
-}
-
-fn on(diameter: Length, dial: &Dial) -> Length {
-    Size { basis: Basis::Diameter, offset: diameter }.on(dial.basis)
 }

@@ -2,8 +2,8 @@
 
 use crate::log;
 use crate::memory::{CardError, Memory, Pages};
-use bevelbook_core::link::{Card, HeldCard, KeypadStore, StoreError, WireRecord};
-use bevelbook_core::record::{JobId, JournalId};
+use bevelbook_core::link::{Card, HeldCard, KeypadStore, Station, StoreError};
+use bevelbook_core::record::{JobId, JournalId, Stored};
 
 impl<P: Pages> KeypadStore for Memory<P> {
     fn journal(&self) -> JournalId {
@@ -26,15 +26,22 @@ impl<P: Pages> KeypadStore for Memory<P> {
         self.acknowledged()
     }
 
-    fn read(&mut self, seq: u32) -> Option<WireRecord> {
-        let stored = self.read(seq).ok().flatten()?;
-        let boot = stored.boot.into();
-        Some(WireRecord { seq, boot, ticks: stored.ticks, kind: stored.kind, data: stored.data })
+    fn read(&mut self, seq: u32) -> Option<Stored> {
+        self.read(seq).ok().flatten()
     }
 
     fn acknowledge(&mut self, upto: u32) -> Result<(), StoreError> {
         self.acknowledge(upto).map_err(|_| StoreError::Memory)?;
         log::line!(debug, "in the book up to {=u32}", upto);
+        Ok(())
+    }
+
+    fn station(&self) -> u32 {
+        self.station().map_or(0, |station| station.revision)
+    }
+
+    fn store_station(&mut self, station: &Station) -> Result<(), StoreError> {
+        self.store_station(station);
         Ok(())
     }
 

@@ -7,7 +7,7 @@ use super::identity::REMEMBERED;
 use super::marks::Marks;
 use super::open::{fits, used, waiting};
 use super::pages::{BLANK, Pages, fetch, is_blank};
-use super::{Identity, Layout, OpenError, Stored};
+use super::{Identity, Layout, OpenError, record};
 use bevelbook_core::record::JournalId;
 use core::fmt;
 
@@ -121,7 +121,7 @@ fn tidy<P: Pages>(pages: &mut P, old: &Identity, layout: Layout) -> Result<(), P
     for page in 0..old.layout.pages().min(pages.count()) {
         let card = layout != old.layout && old.layout.is_card(page);
         let content = fetch(pages, page)?;
-        if card || forgotten.is_some_and(|id| Stored::from_page(&content, *id).is_some()) {
+        if card || forgotten.is_some_and(|id| record::from_page(&content, *id).is_some()) {
             pages.write(page, &BLANK)?;
         }
     }

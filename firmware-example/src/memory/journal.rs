@@ -13,8 +13,8 @@
 use super::layout::RESERVE;
 use super::pages::{Page, Pages, fetch, fetch_until, is_blank, write_back};
 use super::subjects::Subjects;
-use super::{Identity, Layout, Stored};
-use bevelbook_core::record::{JournalId, MAX_ENCODED};
+use super::{Identity, Layout, record};
+use bevelbook_core::record::{JournalId, MAX_ENCODED, Stored};
 use core::fmt;
 use core::ops::Range;
 use heapless::Vec;
@@ -140,15 +140,15 @@ impl Journal {
         if is_blank(content) {
             return Some(Content::Blank);
         }
-        if let Some(record) = Stored::from_page(content, identity.id) {
+        if let Some(record) = record::from_page(content, identity.id) {
             // A record on a page where it does not belong is damage: its address went wrong.
             let at_home = identity.layout.record_page(record.seq) == page;
             return at_home.then_some(Content::Record(record));
         }
-        if let Some(seq) = Stored::spoilt_number(content, identity.id) {
+        if let Some(seq) = record::spoilt_number(content, identity.id) {
             return Some(Content::Spoilt(seq));
         }
-        let foreign = identity.previous.iter().any(|id| Stored::from_page(content, *id).is_some());
+        let foreign = identity.previous.iter().any(|id| record::from_page(content, *id).is_some());
         foreign.then_some(Content::Foreign)
     }
 
@@ -187,7 +187,7 @@ impl Journal {
     ) -> Result<u32, AppendError<P::Error>> {
         let data: Vec<u8, MAX_ENCODED> =
             Vec::from_slice(data).map_err(|_| AppendError::TooLong(data.len()))?;
-        let mut record = Stored { seq: 0, boot: self.boot, ticks, kind, data };
+        let mut record = Stored { seq: 0, boot: self.boot.into(), ticks, kind, data };
         for _ in 0..REACH {
             if self.next - self.evidence > REACH {
                 self.settle(pages)?;
@@ -198,14 +198,14 @@ impl Journal {
             self.next = record.seq + 1;
             let place = self.layout().record_place(record.seq);
             self.subjects.forget(place);
-            if write_back(pages, page, &record.to_page(self.id()))? {
+            if write_back(pages, page, &record::to_page(&record, self.id()))? {
                 self.evidence = record.seq;
                 self.subjects.tell(place, &record);
                 self.oldest = self.oldest.max(self.next.saturating_sub(self.lap()));
                 return Ok(record.seq);
             }
             // What was written by half might read as a whole record one day, beside the one written next.
-            write_back(pages, page, &record.to_spoilt_page(self.id()))?;
+            write_back(pages, page, &record::to_spoilt_page(&record, self.id()))?;
             match Self::make_out(&self.identity, page, &fetch(pages, page)?) {
                 Some(Content::Spoilt(seq)) if seq != record.seq => {}
                 Some(Content::Spoilt(_)) | None => self.evidence = record.seq,
@@ -241,7 +241,7 @@ impl Journal {
 
     /// The record on the spare page, if there is one.
     pub(super) fn spare<P: Pages>(&self, pages: &mut P) -> Result<Option<Stored>, P::Error> {
-        fetch_until(pages, Layout::SPARE, |content| Stored::from_page(content, self.id()))
+        fetch_until(pages, Layout::SPARE, |content| record::from_page(content, self.id()))
     }
 
     /// Record `seq` from its own page.

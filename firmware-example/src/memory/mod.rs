@@ -48,7 +48,6 @@ pub use layout::{LEAST_JOURNAL, Layout, LayoutError, MAX_CARD_SLOTS, MOST_JOURNA
 pub use marks::MarksFound;
 pub use open::{BOOT_LEAP, OpenError};
 pub use pages::{PAGE, Page, Pages};
-pub use record::Stored;
 pub use recovery::{Damage, IdentityFound, JournalFound, LISTED, Recovery};
 pub use subjects::Subject;
 pub use unopened::Unopened;

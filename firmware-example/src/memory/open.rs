@@ -120,7 +120,7 @@ fn start<P: Pages>(
     let Parts { journal, marks, cards } = parts.insert(Parts { journal, marks, cards: Cards::none(layout) });
     let (mut found, newest) = journal.survey(pages)?;
     journal.mend(pages, &mut found, newest.as_ref())?;
-    let last_boot = newest.as_ref().map_or(0, |record| record.boot);
+    let last_boot = newest.as_ref().map_or(0, |record| record.boot as u16);
     let (marks_found, base) = match mark {
         Some(mark) => (MarksFound::Used { damaged: damaged_marks > 0 }, mark.boot.max(last_boot)),
         None if newest.is_none() && damaged_marks < 2 => (MarksFound::New, 0),

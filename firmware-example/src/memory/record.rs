@@ -5,83 +5,52 @@
 
 use super::pages::{PAGE, Page, bytes_at, put_at};
 use super::seal::{SEALED, is_sealed, seal};
-use bevelbook_core::record::{Bench, DecodeError, JournalId, Logged, MAX_ENCODED, RecordId};
+use bevelbook_core::record::{JournalId, MAX_ENCODED, Stored};
 use heapless::Vec;
 
 const DATA: usize = 12;
 const _: () = assert!(DATA + MAX_ENCODED == SEALED && PAGE == 64);
 
-/// A record as the memory keeps it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Stored {
-    /// Its number in the journal, from 1.
-    pub seq: u32,
-    /// The start of the keypad in which it was written, from 1.
-    pub boot: u16,
-    /// The keypad's clock in that boot, in the unit of whoever appended it.
-    pub ticks: u32,
-    /// The code of its kind ([`Bench::kind`]).
-    pub kind: u8,
-    /// Its fields ([`Bench::encode`]).
-    pub data: Vec<u8, MAX_ENCODED>,
+/// The page of a record of `journal`.
+pub(super) fn to_page(record: &Stored, journal: JournalId) -> Page {
+    let mut page = [0; PAGE];
+    put_at(&mut page, 0, &record.seq.to_le_bytes());
+    // A memory ends its numbers of starts long before they outgrow these two bytes.
+    put_at(&mut page, 4, &(record.boot as u16).to_le_bytes());
+    put_at(&mut page, 6, &record.ticks.to_le_bytes());
+    // A bounded list of 48 bytes: its length fits.
+    put_at(&mut page, 10, &[record.kind, record.data.len() as u8]);
+    put_at(&mut page, DATA, &record.data);
+    seal(&mut page, journal.0);
+    page
 }
 
-impl Stored {
-    /// The fact it holds.
-    ///
-    /// # Errors
-    /// This version does not know its kind, or its fields do not have the shape of it.
-    pub fn fact(&self) -> Result<Bench, DecodeError> {
-        Bench::decode(self.kind, &self.data)
-    }
+/// The same, spoilt: the bits of the seal turned over, so that it is no record, but its number can be told.
+pub(super) fn to_spoilt_page(record: &Stored, journal: JournalId) -> Page {
+    turn_seal(&to_page(record, journal))
+}
 
-    /// The fact under its number in `journal`, as the fold takes it.
-    ///
-    /// # Errors
-    /// As [`Stored::fact`].
-    pub fn logged(&self, journal: JournalId) -> Result<Logged, DecodeError> {
-        Ok(Logged { id: RecordId { journal, seq: self.seq }, fact: self.fact()? })
-    }
+/// The number of the record that was spoilt in `page`.
+pub(super) fn spoilt_number(page: &Page, journal: JournalId) -> Option<u32> {
+    from_page(&turn_seal(page), journal).map(|record| record.seq)
+}
 
-    pub(super) fn to_page(&self, journal: JournalId) -> Page {
-        let mut page = [0; PAGE];
-        put_at(&mut page, 0, &self.seq.to_le_bytes());
-        put_at(&mut page, 4, &self.boot.to_le_bytes());
-        put_at(&mut page, 6, &self.ticks.to_le_bytes());
-        // A bounded list of 48 bytes: its length fits.
-        put_at(&mut page, 10, &[self.kind, self.data.len() as u8]);
-        put_at(&mut page, DATA, &self.data);
-        seal(&mut page, journal.0);
-        page
+/// The record of `journal` on `page`, if it is one.
+pub(super) fn from_page(page: &Page, journal: JournalId) -> Option<Stored> {
+    if !is_sealed(page, journal.0) {
+        return None;
     }
-
-    /// The same, spoilt: the bits of the seal turned over, so that it is no record, but its number can be told.
-    pub(super) fn to_spoilt_page(&self, journal: JournalId) -> Page {
-        turn_seal(&self.to_page(journal))
-    }
-
-    /// The number of the record that was spoilt in `page`.
-    pub(super) fn spoilt_number(page: &Page, journal: JournalId) -> Option<u32> {
-        Self::from_page(&turn_seal(page), journal).map(|record| record.seq)
-    }
-
-    /// The record of `journal` on `page`, if it is one.
-    pub(super) fn from_page(page: &Page, journal: JournalId) -> Option<Self> {
-        if !is_sealed(page, journal.0) {
-            return None;
-        }
-        let [kind, len] = bytes_at(page, 10);
-        let data = page[DATA..SEALED].get(..usize::from(len))?;
-        let seq = u32::from_le_bytes(bytes_at(page, 0));
-        (seq != 0).then_some(())?;
-        Some(Self {
-            seq,
-            boot: u16::from_le_bytes(bytes_at(page, 4)),
-            ticks: u32::from_le_bytes(bytes_at(page, 6)),
-            kind,
-            data: Vec::from_slice(data).ok()?,
-        })
-    }
+    let [kind, len] = bytes_at(page, 10);
+    let data = page[DATA..SEALED].get(..usize::from(len))?;
+    let seq = u32::from_le_bytes(bytes_at(page, 0));
+    (seq != 0).then_some(())?;
+    Some(Stored {
+        seq,
+        boot: u16::from_le_bytes(bytes_at(page, 4)).into(),
+        ticks: u32::from_le_bytes(bytes_at(page, 6)),
+        kind,
+        data: Vec::from_slice(data).ok()?,
+    })
 }
 
 fn turn_seal(page: &Page) -> Page {
@@ -93,8 +62,9 @@ fn turn_seal(page: &Page) -> Page {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use bevelbook_core::record::{Bench, StationEvent};
     use bevelbook_core::sizing::{Basis, Counting, Dial};
-    use bevelbook_core::{record::StationEvent, units::Length};
+    use bevelbook_core::units::Length;
 
     #[test]
     fn a_bench_fact_survives_its_page() {
@@ -104,18 +74,18 @@ mod tests {
         let mut buffer = [0; MAX_ENCODED];
         let data = Vec::from_slice(fact.encode(&mut buffer).unwrap()).unwrap();
         let record = Stored { seq: 70_000, boot: 300, ticks: 1 << 31, kind: fact.kind(), data };
-        let page = record.to_page(JournalId(9));
-        assert_eq!(Stored::from_page(&page, JournalId(9)), Some(record.clone()));
+        let page = to_page(&record, JournalId(9));
+        assert_eq!(from_page(&page, JournalId(9)), Some(record.clone()));
         assert_eq!(record.logged(JournalId(9)).unwrap().fact, fact);
-        assert_eq!(Stored::from_page(&page, JournalId(10)), None, "a page of another journal");
+        assert_eq!(from_page(&page, JournalId(10)), None, "a page of another journal");
     }
 
     #[test]
     fn a_sealed_page_that_claims_an_impossible_length_is_no_record() {
         let record = Stored { seq: 1, boot: 1, ticks: 0, kind: 2, data: Vec::new() };
-        let mut page = record.to_page(JournalId(9));
+        let mut page = to_page(&record, JournalId(9));
         page[11] = 49;
         seal(&mut page, 9);
-        assert_eq!(Stored::from_page(&page, JournalId(9)), None);
+        assert_eq!(from_page(&page, JournalId(9)), None);
     }
 }

@@ -10,7 +10,8 @@
 
 use super::journal::{Content, Journal};
 use super::pages::{Pages, fetch_steady, write_back};
-use super::{Layout, MarksFound, Stored};
+use super::{Layout, MarksFound, record};
+use bevelbook_core::record::Stored;
 use heapless::Vec;
 
 /// How many damaged pages are listed one by one.
@@ -151,7 +152,7 @@ impl Journal {
             }
         }
         if let Some(newest) = newest {
-            let page = newest.to_page(self.id());
+            let page = record::to_page(newest, self.id());
             let home = self.layout().record_page(newest.seq);
             let steady = fetch_steady(pages, home)? == Some(page);
             let copied = fetch_steady(pages, Layout::SPARE)? == Some(page);
@@ -171,7 +172,7 @@ impl Journal {
             let page = self.layout().record_page(seq);
             if fetch_steady(pages, page)?.is_none() {
                 let nothing = Stored { seq, boot: 0, ticks: 0, kind: 0, data: Vec::new() };
-                write_back(pages, page, &nothing.to_spoilt_page(self.id()))?;
+                write_back(pages, page, &record::to_spoilt_page(&nothing, self.id()))?;
             }
         }
         Ok(())
@@ -183,7 +184,7 @@ impl Journal {
     }
 
     fn write_home<P: Pages>(&self, pages: &mut P, record: &Stored) -> Result<bool, P::Error> {
-        write_back(pages, self.layout().record_page(record.seq), &record.to_page(self.id()))
+        write_back(pages, self.layout().record_page(record.seq), &record::to_page(record, self.id()))
     }
 
     fn find_oldest<P: Pages>(&mut self, pages: &mut P, newest: u32) -> Result<(), P::Error> {

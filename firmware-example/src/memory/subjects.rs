@@ -4,8 +4,7 @@
 //! anyway and notes here what it is about; an append notes it too. A byte is a hint in one direction: it may say that a
 //! record is worth reading and be wrong, never that it is not and be wrong.
 
-use super::Stored;
-use bevelbook_core::record::{Bench, JobId};
+use bevelbook_core::record::{Bench, JobId, Stored};
 
 /// So many pages of the journal are told; those beyond are always read. The journal of an EEPROM of 32 KiB has 312.
 const TOLD: usize = 320;

@@ -1,12 +1,13 @@
 //! The memory as the rest of the keypad uses it.
 
+use super::Layout;
 use super::cards::{CardError, CardInfo, Cards};
 use super::journal::{AppendError, Journal, Urgency};
 use super::marks::{Mark, Marks};
 use super::pages::Pages;
 use super::subjects::Subject;
-use super::{Layout, Stored};
-use bevelbook_core::record::{Bench, JobId, JournalId, MAX_ENCODED};
+use bevelbook_core::link::Station;
+use bevelbook_core::record::{Bench, JobId, JournalId, MAX_ENCODED, Stored};
 use core::fmt;
 
 /// Why nothing more was acknowledged, or not for good.
@@ -49,6 +50,7 @@ pub struct Memory<P> {
     pub(super) journal: Journal,
     pub(super) marks: Marks,
     pub(super) cards: Cards,
+    pub(super) station: Option<Station>,
 }
 
 /// Records.
@@ -173,6 +175,20 @@ impl<P: Pages> Memory<P> {
             Err(error) => return Err(AcknowledgeError::Storage(error)),
         }
         Ok(())
+    }
+}
+
+/// The station.
+impl<P: Pages> Memory<P> {
+    /// What the console said of the station, if it did.
+    #[must_use]
+    pub const fn station(&self) -> Option<&Station> {
+        self.station.as_ref()
+    }
+
+    /// Keeps what the console says of the station.
+    pub const fn store_station(&mut self, station: &Station) {
+        self.station = Some(*station);
     }
 }
 

@@ -96,7 +96,7 @@ fn a_day_of_200_passes_without_a_console_then_all_of_them_once_in_order() {
     }
     assert!(pulled.iter().map(|record| record.seq).eq(1..=200));
     assert!(pulled.iter().zip(0..).all(|(record, n)| *record.data == *content(n) && record.ticks == n));
-    assert!(pulled.iter().zip(0..200u16).all(|(record, n)| record.boot == 1 + n / 50));
+    assert!(pulled.iter().zip(0..200u16).all(|(record, n)| record.boot == u32::from(1 + n / 50)));
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! A record as the book sees it: who wrote it, a kind code, a job to find it by, and bytes.
 
-use bevelbook_core::record::{JournalId, RecordId};
+use bevelbook_core::record::{JournalId, RecordId, Stored};
 use rusqlite::Row;
 
 /// A record in the book.
@@ -37,29 +37,38 @@ pub struct NewEntry {
     pub utc_ms: Option<i64>,
 }
 
-/// A record of another writer's journal, as it arrived.
+/// A record of another writer's journal, as it arrived, and what the receiver makes of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Received {
-    /// Its number in that journal.
-    pub seq: u32,
-    /// Code of its kind, known to this software or not.
-    pub kind: u8,
+    /// As its writer stored it; of a kind known to this software or not.
+    pub record: Stored,
     /// The job to find it under.
     pub job: Option<u64>,
-    /// What it says.
-    pub payload: Vec<u8>,
-    /// The writer's count of its boots.
-    pub boot: Option<u32>,
-    /// The writer's ticks since that boot.
-    pub ticks: Option<u32>,
     /// Wall time in milliseconds since 1970-01-01 UTC, if known.
     pub utc_ms: Option<i64>,
 }
 
 impl Received {
-    /// Whether this is what the book has under that number. `job` and `utc_ms` are the receiver's own reading of
-    /// a record and may improve from one time to the next; they do not count.
-    pub(super) fn says_the_same(&self, known: &Entry) -> bool {
+    /// The entry that it makes; the book gives it its position.
+    pub(super) fn entry(&self, journal: JournalId) -> Entry {
+        let Stored { seq, boot, ticks, kind, data } = &self.record;
+        Entry {
+            position: 0,
+            id: RecordId { journal, seq: *seq },
+            kind: *kind,
+            job: self.job,
+            payload: data.to_vec(),
+            boot: Some(*boot),
+            ticks: Some(*ticks),
+            utc_ms: self.utc_ms,
+        }
+    }
+}
+
+impl Entry {
+    /// Whether the writer said the same. `job` and `utc_ms` are the receiver's own reading of a record and may improve
+    /// from one time to the next; they do not count.
+    pub(super) fn says_the_same(&self, known: &Self) -> bool {
         (self.kind, &self.payload, self.boot, self.ticks)
             == (known.kind, &known.payload, known.boot, known.ticks)
     }
@@ -76,15 +85,6 @@ pub struct Imported {
     /// arrived apart (see [`super::Reader::conflicts`]). A keypad that sent such a record must not be
     /// acknowledged to or beyond it.
     pub conflicts: Vec<u32>,
-}
-
-/// A record that arrived under a number already taken by a different one.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Conflict {
-    /// The journal it came from.
-    pub journal: JournalId,
-    /// What arrived.
-    pub received: Received,
 }
 
 /// The columns of [`Entry`], in the order [`entry`] reads them.

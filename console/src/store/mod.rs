@@ -30,7 +30,7 @@ mod write;
 
 pub use bevelbook_core::record::{JournalId, RecordId};
 pub use check::Health;
-pub use entry::{Conflict, Entry, Imported, NewEntry, Received};
+pub use entry::{Entry, Imported, NewEntry, Received};
 pub use error::Error;
 pub use place::default_book_path;
 pub use read::Reader;

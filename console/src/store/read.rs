@@ -1,6 +1,6 @@
 //! Reading the book, at rest or inside a write.
 
-use super::entry::{COLUMNS, Conflict, Entry, Received, entry};
+use super::entry::{COLUMNS, Entry, entry};
 use super::{Error, home};
 use bevelbook_core::record::{JournalId, RecordId};
 use rusqlite::{Connection, OptionalExtension, Params, Row};
@@ -131,13 +131,9 @@ impl Reader {
     ///
     /// # Errors
     /// The database cannot be read.
-    pub fn conflicts(&self) -> Result<Vec<Conflict>, Error> {
+    pub fn conflicts(&self) -> Result<Vec<Entry>, Error> {
         let sql = format!("SELECT {COLUMNS} FROM conflict ORDER BY position");
-        self.rows(&sql, [], |row| {
-            let Entry { id, kind, job, payload, boot, ticks, utc_ms, .. } = entry(row)?;
-            let received = Received { seq: id.seq, kind, job, payload, boot, ticks, utc_ms };
-            Ok(Conflict { journal: id.journal, received })
-        })
+        self.rows(&sql, [], entry)
     }
 
     /// A number that differs from the last one asked for when another connection has written in between; this

@@ -2,7 +2,7 @@
 //!
 //! All or nothing: one call, one immediate transaction, on the disk when the call returns `Ok`.
 
-use super::entry::{Imported, NewEntry, Received};
+use super::entry::{Entry, Imported, NewEntry, Received};
 use super::{Book, Error, Reader, schema};
 use bevelbook_core::record::{JournalId, RecordId};
 use rusqlite::{Transaction, TransactionBehavior};
@@ -88,8 +88,8 @@ impl Tx<'_> {
     pub fn append(&mut self, new: &NewEntry) -> Result<RecordId, Error> {
         let id = self.next_id()?;
         let NewEntry { kind, job, payload, utc_ms } = new.clone();
-        let record = Received { seq: id.seq, kind, job, payload, boot: None, ticks: None, utc_ms };
-        self.insert("record", self.own, &record)?;
+        let entry = Entry { position: 0, id, kind, job, payload, boot: None, ticks: None, utc_ms };
+        self.insert("record", &entry)?;
         Ok(id)
     }
 
@@ -106,22 +106,21 @@ impl Tx<'_> {
             .and_then(|mut s| s.execute([journal.0.cast_signed()]))
             .map_err(|e| self.failed("cannot note a journal", e))?;
         let mut imported = Imported::default();
-        for record in received {
-            let id = RecordId { journal, seq: record.seq };
-            match self.entry(id)? {
+        for entry in received.iter().map(|received| received.entry(journal)) {
+            match self.entry(entry.id)? {
                 None if journal == self.own => {
-                    return Err(Error::OwnJournal { path: self.path().to_path_buf(), id });
+                    return Err(Error::OwnJournal { path: self.path().to_path_buf(), id: entry.id });
                 }
                 None => {
-                    self.insert("record", journal, record)?;
+                    self.insert("record", &entry)?;
                     imported.new += 1;
                 }
-                Some(known) if record.says_the_same(&known) => imported.known += 1,
+                Some(known) if entry.says_the_same(&known) => imported.known += 1,
                 Some(_) => {
-                    if !self.is_known_conflict(journal, record)? {
-                        self.insert("conflict", journal, record)?;
+                    if !self.is_known_conflict(&entry)? {
+                        self.insert("conflict", &entry)?;
                     }
-                    imported.conflicts.push(record.seq);
+                    imported.conflicts.push(entry.id.seq);
                 }
             }
         }
@@ -130,25 +129,17 @@ impl Tx<'_> {
 
     /// Whether the same conflicting record is kept already, so that a keypad that goes on sending does not fill
     /// the book.
-    fn is_known_conflict(&self, journal: JournalId, record: &Received) -> Result<bool, Error> {
-        let sql = "SELECT EXISTS (SELECT 1 FROM conflict WHERE journal = ?1 AND seq = ?2 AND kind = ?3
-                   AND payload = ?4 AND boot IS ?5 AND ticks IS ?6)";
-        let Received { seq, kind, payload, boot, ticks, .. } = record;
-        self.conn
-            .prepare_cached(sql)
-            .and_then(|mut s| {
-                let values = (journal.0.cast_signed(), seq, kind, payload, boot, ticks);
-                s.query_row(values, |r| r.get(0))
-            })
-            .map_err(|e| self.failed("cannot look for a conflict", e))
+    fn is_known_conflict(&self, entry: &Entry) -> Result<bool, Error> {
+        let known = self.conflicts()?;
+        Ok(known.iter().any(|known| known.id == entry.id && entry.says_the_same(known)))
     }
 
-    fn insert(&self, table: &'static str, journal: JournalId, record: &Received) -> Result<(), Error> {
+    fn insert(&self, table: &'static str, entry: &Entry) -> Result<(), Error> {
         let sql = format!(
             "INSERT INTO {table} (journal, seq, kind, job, payload, boot, ticks, utc_ms)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)"
         );
-        let Received { seq, kind, job, payload, boot, ticks, utc_ms } = record;
+        let Entry { id: RecordId { journal, seq }, kind, job, payload, boot, ticks, utc_ms, .. } = entry;
         let job = job.map(u64::cast_signed);
         let values = (journal.0.cast_signed(), seq, kind, job, payload, boot, ticks, utc_ms);
         self.conn

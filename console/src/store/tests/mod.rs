@@ -6,6 +6,7 @@ mod many_consoles;
 mod records;
 
 use super::{Book, NewEntry, Received};
+use bevelbook_core::record::Stored;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
@@ -25,6 +26,7 @@ fn fact(job: Option<u64>, payload: &str) -> NewEntry {
 }
 
 fn arrived(seq: u32, payload: &str) -> Received {
-    let (boot, ticks) = (Some(3), Some(u32::MAX));
-    Received { seq, kind: 200, job: None, payload: payload.into(), boot, ticks, utc_ms: None }
+    let data = heapless::Vec::from_slice(payload.as_bytes()).unwrap();
+    let record = Stored { seq, boot: 3, ticks: u32::MAX, kind: 200, data };
+    Received { record, job: None, utc_ms: None }
 }

@@ -4,7 +4,7 @@ use super::order_flags::{Emptied, OrderFlags};
 use super::traced::Traced;
 use super::{Failure, Report, arguments, job_text, shop::Shop};
 use crate::desk::{Bearer, Cause, Remark, Severity};
-use crate::work::{Job, Jobs, Work};
+use crate::work::{Job, Jobs, Remade, Work};
 use bevelbook_core::prescription::Eye;
 use clap::Subcommand;
 
@@ -114,15 +114,18 @@ pub(crate) fn run(shop: &Shop, command: JobCommand) -> Result<Report, Failure> {
         }
         JobCommand::Remake { job, eye, cause, bearer, story } => {
             let id = work.find(&job)?.id;
-            let job = work.remake(id, eye, cause, bearer, &story)?;
+            let Remade { job, begun } = work.remake(id, eye, cause, bearer, &story)?;
             let lens = job.lens_number(eye);
-            Ok(brief(&job).hint(format!("the {eye} eye goes on with lens {lens}; its sizing starts anew")))
+            Ok(brief(&job).hint(match begun {
+                true => format!("the {eye} eye goes on with lens {lens}; its sizing starts anew"),
+                false => format!("cause noted for lens {lens} of the {eye} eye, which the bench has begun"),
+            }))
         }
         JobCommand::File { own, job } => {
             let from = work.find_unfiled(&own.to_lowercase())?;
             let id = work.find(&job)?.id;
             let job = work.file(from.id, id)?;
-            let many = from.records;
+            let many = from.lines.len();
             Ok(brief(&job).hint(format!("{many} records of job {} of the keypad stand there now", from.id)))
         }
         JobCommand::Arrive { job, eye, what } => {
@@ -210,7 +213,7 @@ fn list(work: &Work, all: bool) -> Result<Report, Failure> {
         report.hint(format!(
             "job {} was opened at the keypad ({} records) and belongs to no order yet: bevelbook job file {:.4} JOB",
             own.id,
-            own.records,
+            own.lines.len(),
             own.id.to_string()
         ))
     });
@@ -223,7 +226,7 @@ fn list(work: &Work, all: bool) -> Result<Report, Failure> {
 
 fn show(work: &Work, job: &Job) -> Result<Report, Failure> {
     let name = work.customer_name(&job.order.customer)?;
-    let own = work.book().own_journal()?;
+    let own = work.own_journal()?;
     let mut text = job_text::order(job);
     if let Some(name) = &name {
         text.push_str(&format!("\n  customer     {name}"));

@@ -1,6 +1,6 @@
 //! The kinds and their codes.
 
-use super::{Amendment, Habit, JudgedBy, Making, Order, Segments};
+use super::{Amendment, Choices, JudgedBy, Making, Order, Segments};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{FIRST_DESK_KIND, JobId, JournalId};
 use bevelbook_core::tolerance::Verdict;
@@ -176,8 +176,13 @@ pub enum Desk {
     Making(Making),
     /// How far apart the segments of a pair are was measured.
     Segments(Segments),
-    /// What the keypads' advice is made from was changed; belongs to no job.
-    Habit(Habit),
+    /// What the keypads were told of the shop's choices was changed; belongs to no job.
+    Choices(Choices),
+}
+
+impl Desk {
+    /// The code of a filing, by which filings are found.
+    pub const FILING: u8 = FIRST_DESK_KIND + 7;
 }
 
 /// Stored bytes that are no record of the console's.
@@ -241,11 +246,11 @@ desk_kinds! {
     FIRST_DESK_KIND + 4 => Remake,
     FIRST_DESK_KIND + 5 => SignOff,
     FIRST_DESK_KIND + 6 => Closing,
-    FIRST_DESK_KIND + 7 => Filing,
+    Self::FILING => Filing,
     FIRST_DESK_KIND + 8 => Adoption,
     FIRST_DESK_KIND + 9 => Making,
     FIRST_DESK_KIND + 10 => Segments,
-    FIRST_DESK_KIND + 11 => Habit,
+    FIRST_DESK_KIND + 11 => Choices,
 }
 
 #[cfg(test)]

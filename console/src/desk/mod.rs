@@ -4,9 +4,9 @@
 //! version can add fields. Customers are named by a reference; their names are kept in a table apart.
 
 mod amendment;
+mod choices;
 mod frame;
 mod frame_trace;
-mod habit;
 mod judged_by;
 mod kinds;
 mod making;
@@ -14,11 +14,11 @@ mod order;
 mod rules;
 
 pub use amendment::{Amendment, NothingChanged};
+pub use choices::Choices;
 pub use frame::{Condition, Frame};
 #[cfg(test)]
 pub(crate) use frame_trace::tests::{RECORD, kept};
 pub use frame_trace::{FrameTrace, sizes_of};
-pub use habit::Habit;
 pub use judged_by::JudgedBy;
 pub use kinds::{Adoption, Arrival, Bearer, Cause, Closing, Desk, DeskError, Filing, Note, Remake, SignOff};
 pub use making::{Making, Segments};

@@ -2,20 +2,17 @@
 //!
 //! A card holds no person's name: a job is known by its number, its tray and its frame.
 
-use super::ladder::ladders;
 use super::snapshot::{Ring, Snapshot};
 use crate::desk::Frame;
 use crate::work::{Job, Work, WorkError};
-use bevelbook_core::link::{Card, LABEL_BYTES, TRAY_BYTES};
+use bevelbook_core::link::{Card, FILED, LABEL_BYTES, TRAY_BYTES};
 use bevelbook_core::record::{JobId, JournalId};
-use bevelbook_core::sizing::Dial;
-use heapless::String;
+use heapless::{String, Vec};
 
 /// Makes the cards for one keypad, from the book as it is now.
 #[derive(Debug)]
 pub struct CardMaker<'w> {
     work: &'w Work,
-    dial: Option<Dial>,
     ring: Ring<'w>,
 }
 
@@ -25,7 +22,7 @@ impl<'w> CardMaker<'w> {
     /// # Errors
     /// The book cannot be read.
     pub fn new(work: &'w Work, journal: JournalId) -> Result<Self, WorkError> {
-        Ok(Self { work, dial: work.station()?, ring: Ring::of(work.book(), journal)? })
+        Ok(Self { work, ring: Ring::of(work, journal)? })
     }
 
     /// The job and its card; no card when it is closed.
@@ -33,14 +30,14 @@ impl<'w> CardMaker<'w> {
     /// # Errors
     /// There is no such job, or its records are damaged.
     pub fn card(&self, id: JobId) -> Result<(Job, Option<Card>), WorkError> {
-        let entries = self.work.entries_of(id)?;
-        let job = Job::fold(id, &entries)?;
+        let job = self.work.job(id)?;
         if job.closed.is_some() {
             return Ok((job, None));
         }
-        let Snapshot { state, includes_upto, revision } = Snapshot::of(&job, &entries, &self.ring)?;
+        let Snapshot { state, includes_upto, revision } = Snapshot::of(&job, &self.ring)?;
         let order = &job.order;
-        let (ladder, second) = ladders(order.frame.rim, &self.work.settings().sizing, self.dial.as_ref());
+        // The latest, where a card has no room for all.
+        let filed = &job.filed[job.filed.len().saturating_sub(FILED)..];
         let card = Card {
             job: id,
             number: order.number,
@@ -52,9 +49,7 @@ impl<'w> CardMaker<'w> {
             heights: order.heights,
             rim: order.frame.rim,
             design: order.lens.design,
-            dial: self.dial,
-            ladder,
-            second,
+            filed: Vec::from_slice(filed).unwrap_or_default(),
             includes_upto,
             state,
         };
@@ -94,7 +89,6 @@ mod tests {
         let maker = CardMaker::new(&work, JournalId(9)).unwrap();
         let card = maker.card(job.id).unwrap().1.unwrap();
         assert_eq!((card.label.as_str(), card.tray.as_str(), card.number), ("Lindgren 7 50/18", "4", 1));
-        assert_eq!(card.ladder.first(), None, "the dial is not stated");
         let bytes = card.encode();
         for secret in ["Ada", "Wolff", "K-17"] {
             assert!(!bytes.windows(secret.len()).any(|part| part == secret.as_bytes()), "{secret}");

@@ -10,7 +10,6 @@
 mod attend;
 mod bench;
 mod card;
-mod ladder;
 mod line;
 mod pages;
 mod port;

@@ -18,7 +18,7 @@ pub use origin::{Origin, Shown};
 pub use shop_table::{EXAMPLE as SHOP_TABLE_EXAMPLE, ShopFile, ShopTableError};
 pub use tolerances::{NoStandard, StandardName, ToleranceChoices, Tolerances};
 
-use bevelbook_core::sizing::{Basis, Rim};
+use bevelbook_core::sizing::{Basis, Habit, Rim};
 use bevelbook_core::units::Length;
 use etcetera::{BaseStrategy, choose_base_strategy};
 use serde::{Deserialize, Deserializer};
@@ -30,29 +30,22 @@ use toml::Table;
 /// What holds where the shop's own file says nothing, the facts of materials apart.
 const DEFAULTS: &str = include_str!("default.toml");
 
-/// First sizes and steps.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+/// [`Habit`] as the file writes it.
+#[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct SizingHabit {
-    /// What these sizes are measured on.
-    pub basis: Basis,
-    /// What a first cut is left over the traced shape, by rim.
+struct HabitTable {
+    basis: Basis,
     #[serde(deserialize_with = "first_sizes")]
-    pub first: [Length; Rim::ALL.len()],
-    /// The step down while a lens is far too big.
+    first: [Length; Rim::ALL.len()],
     #[serde(deserialize_with = "millimetres")]
-    pub step_far: Length,
-    /// The step down when it is just too big.
+    step_far: Length,
     #[serde(deserialize_with = "millimetres")]
-    pub step_just: Length,
+    step_just: Length,
 }
 
-impl SizingHabit {
-    /// What a first cut is left over the traced shape for `rim`.
-    #[must_use]
-    pub fn first_size(&self, rim: Rim) -> Length {
-        self.first[rim as usize]
-    }
+fn habit<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Habit, D::Error> {
+    let HabitTable { basis, first, step_far, step_just } = HabitTable::deserialize(deserializer)?;
+    Ok(Habit { basis, first, step_far, step_just })
 }
 
 /// Blanks to choose from.
@@ -87,7 +80,8 @@ pub struct Settings {
     #[serde(skip)]
     pub shop_table: Option<Arc<ShopFile>>,
     /// First sizes and steps.
-    pub sizing: SizingHabit,
+    #[serde(deserialize_with = "habit")]
+    pub sizing: Habit,
     /// Blanks to choose from.
     pub blank: Blanks,
     /// How lenses are held.
@@ -278,7 +272,7 @@ mod tests {
     #[test]
     fn the_defaults_can_be_read_and_are_exact() {
         let settings = Settings::defaults().unwrap();
-        assert_eq!(settings.sizing.first_size(Rim::Metal), Length::from_milli(400));
+        assert_eq!(settings.sizing, Habit::COMMON);
         assert_eq!(settings.sizing.step_just, Length::from_milli(100));
         assert_eq!(settings.materials["polycarbonate"].roughing, Roughing::Dry);
     }

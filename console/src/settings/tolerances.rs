@@ -146,6 +146,16 @@ impl Tolerances {
         }
     }
 
+    /// A name for it and for every choice and figure in it: another one when any of them changes.
+    #[must_use]
+    pub fn fingerprint(&self) -> String {
+        use std::hash::{DefaultHasher, Hash, Hasher};
+        let table = self.table();
+        let mut hasher = DefaultHasher::new();
+        format!("{table:?}").hash(&mut hasher);
+        format!("{table} {:016x}", hasher.finish())
+    }
+
     /// The version of the table.
     #[must_use]
     pub fn table_version(&self) -> u16 {

@@ -1,15 +1,13 @@
 //! What was done at the bench, lens by lens: every pass, mark, reading, girth and check, as it was logged.
 //!
-//! A void record stays on the paper, struck through and marked. The size after a pass comes from the one fold that the
-//! bench uses, over the records up to that pass.
+//! A void record stays on the paper, struck through and marked. The size after a pass comes from the one
+//! ledger that the bench uses.
 
 use super::gauge::{Tick, gauge};
 use super::words::{lens, number, offset, time};
 use crate::work::{Fact, Job, Line};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{
-    Bench, Check, Girth, GirthOf, LensId, Logged, Mark, PairId, Read, Reading, Stage, fold,
-};
+use bevelbook_core::record::{Bench, Check, Girth, GirthOf, LensId, Mark, Read, Reading, Stage};
 use bevelbook_core::sizing::{Basis, Counting, Dialled, Pass, Rim, Sizing, Span};
 use bevelbook_core::units::PrismPair;
 use jiff::tz::TimeZone;
@@ -34,26 +32,21 @@ struct History<'a> {
 
 impl<'a> History<'a> {
     fn of(job: &'a Job, lens: LensId) -> Self {
-        let mut numbers = job.pair().numbers;
-        numbers[lens.eye.index()] = lens.number;
-        let pair = PairId { job: lens.job, numbers };
-        let sizing = |facts: &[Logged]| fold(pair, &facts.iter().copied()).lens(lens.eye).sizing;
-        let (mut facts, mut passes, mut others) = (Vec::new(), Vec::new(), Vec::new());
+        let course = job.course(lens);
+        let after = |line: &Line| course.iter().find(|(id, _)| *id == line.id).map(|(_, state)| state.sizing);
+        let (mut passes, mut others) = (Vec::new(), Vec::new());
         for line in &job.lines {
-            let Fact::Bench(fact) = &line.fact else { continue };
-            if !line.void {
-                facts.push(Logged { id: line.id, fact: *fact });
-            }
-            match fact {
-                Bench::Pass(pass) if pass.lens == lens => {
-                    let left = if line.void { None } else { sizing(&facts).size };
+            match &line.fact {
+                Fact::Bench(Bench::Pass(pass)) if pass.lens == lens => {
+                    let left = after(line).and_then(|sizing| sizing.size);
                     passes.push(PassRow { number: passes.len() + 1, line, pass, left });
                 }
-                _ if fact.lens() == Some(lens) => others.push((line, fact)),
+                Fact::Bench(fact) if fact.lens() == Some(lens) => others.push((line, fact)),
                 _ => {}
             }
         }
-        Self { number: lens.number, passes, others, sizing: sizing(&facts) }
+        let sizing = course.last().map(|(_, state)| state.sizing).unwrap_or_default();
+        Self { number: lens.number, passes, others, sizing }
     }
 }
 

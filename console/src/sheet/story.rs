@@ -86,6 +86,6 @@ fn told(fact: &Desk) -> Option<Markup> {
         Desk::Filing(filing) => html! { b { "filed" } " what a keypad logged as job " (filing.from) },
         Desk::Making(making) => html! { b { "measured" } " " (said(&making.words())) },
         Desk::Segments(segments) => html! { b { "measured" } " " (segments.words()) },
-        Desk::Adoption(_) | Desk::Habit(_) => return None,
+        Desk::Adoption(_) | Desk::Choices(_) => return None,
     })
 }

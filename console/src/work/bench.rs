@@ -1,11 +1,14 @@
 //! Facts of the bench, typed at the console.
 
 use super::desk::open;
-use super::{Job, Work, WorkError, append_bench, job_of, logged, station_of};
+use super::holding::{Fact, Holding, Line};
+use super::station::dial_of;
+use super::{Job, Work, WorkError, append_bench, job_of, ordered};
+use crate::desk::Desk;
 use crate::store::{Reader, Tx};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, FIRST_DESK_KIND, JobId, LensId, PairId, RecordId, StationEvent, Void, is_voided,
+    Bench, CheckItem, JobId, LensId, PairId, RecordId, StationEvent, Subject, Void,
 };
 use bevelbook_core::sizing::{Outcome, Pass};
 use bevelbook_core::units::Length;
@@ -21,6 +24,19 @@ pub struct PassEntry {
     pub outcome: Outcome,
     /// Whether to insist past the guard.
     pub insist: bool,
+}
+
+/// A record that was voided.
+#[derive(Clone, Debug)]
+pub struct Voided {
+    /// The void's own identity.
+    pub id: RecordId,
+    /// The record that does not hold any more.
+    pub undone: Line,
+    /// The job it told of, if it told of one.
+    pub owner: Option<JobId>,
+    /// That job without it, if it has an order.
+    pub job: Option<Job>,
 }
 
 /// A fact that was logged, and the job before and after it.
@@ -61,7 +77,7 @@ impl Work {
     /// Logs several facts of one look at a pair: all of them or none.
     ///
     /// # Errors
-    /// The job is closed, or the book refuses.
+    /// The job is closed; a lens would be finished that was not cut; or the book refuses.
     pub fn log_all(
         &mut self,
         id: JobId,
@@ -69,7 +85,15 @@ impl Work {
     ) -> Result<Vec<Logging>, WorkError> {
         self.change(|tx| {
             let job = open(tx, id)?;
-            facts(job.pair()).into_iter().map(|fact| append(tx, job_of(tx, id)?, fact)).collect()
+            let facts = facts(job.pair());
+            let uncut: Vec<Eye> = Eye::BOTH
+                .into_iter()
+                .filter(|eye| facts.iter().any(|fact| finishes_uncut(&job, *eye, fact)))
+                .collect();
+            if !uncut.is_empty() {
+                return Err(WorkError::NotCut { number: job.order.number, eyes: uncut });
+            }
+            facts.into_iter().map(|fact| append(tx, job_of(tx, id)?, fact)).collect()
         })
     }
 
@@ -80,7 +104,7 @@ impl Work {
     /// The station has not stated its dial, the figure is not on it, or the guard holds and is not insisted past.
     pub fn log_pass(&mut self, id: JobId, entry: &PassEntry) -> Result<Logging, WorkError> {
         self.log(id, |reader, job| {
-            let dial = station_of(reader)?.ok_or(WorkError::NoStation)?;
+            let (_, dial) = dial_of(reader)?.ok_or(WorkError::NoStation)?;
             let dialled = dial.dial(entry.amount)?;
             let refusal = job.state.lens(entry.eye).sizing.guard(&dialled).err();
             match refusal {
@@ -102,30 +126,30 @@ impl Work {
         self.change(|tx| append_bench(tx, &Bench::Station(event)))
     }
 
-    /// Voids a record. Returns the job it belonged to, as it stands now.
+    /// Voids a record.
     ///
     /// # Errors
     /// There is no such record, it is void already, or it is of a kind that is undone in another way.
-    pub fn void(&mut self, target: RecordId) -> Result<(RecordId, Option<Job>), WorkError> {
+    pub fn void(&mut self, target: RecordId) -> Result<Voided, WorkError> {
         self.change(|tx| {
-            let entry = tx.entry(target)?.ok_or_else(|| WorkError::NoRecord(target.to_string()))?;
+            let no_record = || WorkError::NoRecord(target.to_string());
+            let entry = tx.entry(target)?.ok_or_else(no_record)?;
+            let Holding { ledger, lines } = Holding::of_record(tx, &entry)?;
+            let undone = lines.into_iter().find(|line| line.id == target).ok_or_else(no_record)?;
             let refuse = |why| Err(WorkError::NotVoidable { id: target, why });
-            let job = entry.job.map(JobId);
-            let others = match entry.job {
-                Some(job) => tx.entries_of_job(job)?,
-                None => tx.entries_of_no_job()?,
-            };
-            if is_voided(target, others.iter().filter_map(logged)) {
-                return refuse("it is void already");
+            match &undone.fact {
+                _ if undone.void => return refuse("it is void already"),
+                Fact::Bench(Bench::Void(_)) => {
+                    return refuse("it is itself a void; log the fact again instead");
+                }
+                Fact::Desk(Desk::Order(_)) => return refuse("it opened the job; close the job instead"),
+                _ => {}
             }
-            if logged(&entry).is_some_and(|record| matches!(record.fact, Bench::Void(_))) {
-                return refuse("it is itself a void; log the fact again instead");
-            }
-            if entry.kind == FIRST_DESK_KIND {
-                return refuse("it opened the job; close the job instead");
-            }
+            let job = undone.job;
             let id = append_bench(tx, &Bench::Void(Void { job, target }))?;
-            Ok((id, job.map(|job| job_of(tx, job)).transpose()?))
+            let owner = job.map(|job| ledger.owner(job));
+            let job = owner.map(|owner| ordered(tx, owner)).transpose()?.flatten();
+            Ok(Voided { id, undone, owner, job })
         })
     }
 
@@ -141,6 +165,15 @@ impl Work {
             append(tx, before, fact)
         })
     }
+}
+
+/// Whether a fact says that the lens of `eye` is finished where nothing says that it was cut: no pass of it was logged,
+/// and it was not read in the frame.
+fn finishes_uncut(job: &Job, eye: Eye, fact: &Bench) -> bool {
+    let lens = job.state.lens(eye);
+    let of = Subject::Lens(job.pair().lens(eye));
+    let finished = matches!(fact, Bench::Check(check) if check.of == of && check.good && CheckItem::FINISH.contains(&check.item));
+    finished && lens.sizing.passes == 0 && lens.mounted.is_none()
 }
 
 fn append(tx: &mut Tx<'_>, before: Job, fact: Bench) -> Result<Logging, WorkError> {

@@ -1,7 +1,7 @@
 //! A record in one line of words.
 
 use super::Fact;
-use crate::desk::Desk;
+use crate::desk::{Choices, Desk};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, Check, GirthOf, LensId, Read, Reading, StationEvent, Subject};
 use bevelbook_core::sizing::{Counting, Dial, Rim};
@@ -14,6 +14,7 @@ impl Fact {
             Self::Bench(fact) => describe_bench(fact, rim),
             Self::Desk(fact) => describe_desk(fact),
             Self::Unknown(kind) => format!("a record of kind {kind}, which this version does not know"),
+            Self::Damaged(what) => format!("a record that cannot be read: {what}"),
         }
     }
 }
@@ -132,8 +133,9 @@ fn describe_desk(fact: &Desk) -> String {
         Desk::Filing(filing) => format!("job {} of a keypad filed here", filing.from),
         Desk::Making(making) => making.words(),
         Desk::Segments(segments) => format!("pair: {}", segments.words()),
-        Desk::Habit(habit) => {
-            format!("sizing habit: steps of {} and {} mm on {}", habit.step_far, habit.step_just, habit.basis)
+        Desk::Choices(Choices { habit, judged_by }) => {
+            let steps = format!("steps of {} and {} mm on {}", habit.step_far, habit.step_just, habit.basis);
+            format!("keypads are told: {steps}, judged by {judged_by}")
         }
         Desk::Adoption(adoption) => format!("keypad {} adopted as {}", adoption.journal, adoption.name),
     }

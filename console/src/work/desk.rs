@@ -11,6 +11,15 @@ use bevelbook_core::record::{JobId, RecordId};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Angle, Length};
 
+/// A lens that is made again.
+#[derive(Clone, Debug)]
+pub struct Remade {
+    /// The job at its new lens.
+    pub job: Job,
+    /// Whether the new lens begins here; else the bench had begun it, and its cause was told.
+    pub begun: bool,
+}
+
 impl Work {
     /// Opens a job. The order's number is given here. Returns the job and what is unusual in it.
     ///
@@ -73,8 +82,8 @@ impl Work {
         })
     }
 
-    /// Makes the lens of one eye again: its eye goes on with a new lens number. A closed job is opened by it. A lens
-    /// that was already begun at the bench gets its story.
+    /// Makes the lens of one eye again: its eye goes on with a new lens number, and a closed job is opened by it. Where
+    /// the bench has just begun a new lens and nothing was logged of it yet, that one gets its cause.
     ///
     /// # Errors
     /// The job's eye has run out of lens numbers, or the book refuses.
@@ -85,17 +94,18 @@ impl Work {
         cause: Cause,
         bearer: Bearer,
         story: &str,
-    ) -> Result<Job, WorkError> {
+    ) -> Result<Remade, WorkError> {
         self.change(|tx| {
             let job = job_of(tx, id)?;
             let present = job.lens_number(eye);
-            let lens = match job.lacks_story(eye) {
-                true => present,
-                false => present.checked_add(1).ok_or(WorkError::TooManyLenses { eye })?,
+            let begun = !job.lacks_cause(eye);
+            let lens = match begun {
+                false => present,
+                true => present.checked_add(1).ok_or(WorkError::TooManyLenses { eye })?,
             };
             let remake = Remake { eye, lens, cause, bearer, story: story.into() };
             append_desk(tx, id, &Desk::Remake(remake))?;
-            job_of(tx, id)
+            Ok(Remade { job: job_of(tx, id)?, begun })
         })
     }
 

@@ -75,6 +75,17 @@ pub enum WorkError {
     /// A sign-off needs initials.
     #[error("a sign-off needs initials, for example --sign-off EM")]
     NoInitials,
+    /// A lens that was not cut is not finished.
+    #[error(
+        "nothing was logged: the {} of job {number} is not cut yet; log its passes, or its reading in the frame, first",
+        lenses(.eyes)
+    )]
+    NotCut {
+        /// The job's number.
+        number: u32,
+        /// The eyes whose lens it is.
+        eyes: Vec<Eye>,
+    },
     /// There is no such record.
     #[error("no record {0} in the book; `job show` lists the records of a job")]
     NoRecord(String),
@@ -100,6 +111,9 @@ pub enum WorkError {
         /// What does not fit.
         what: String,
     },
+    /// The operating system gave no entropy.
+    #[error("the system gives no entropy: {0}; try again later")]
+    Entropy(getrandom::Error),
     /// A bench fact could not be written.
     #[error("the fact cannot be encoded: {0}")]
     Encode(postcard::Error),
@@ -112,6 +126,13 @@ pub enum WorkError {
 const NOT_STATED: &str = "the station has not stated its dial; say once what its figures count, for example:\n  \
      bevelbook station dial --basis diameter --absolute --step 0.05\n  \
      `bevelbook station dial --help` tells how to find the basis out";
+
+fn lenses(eyes: &[Eye]) -> String {
+    match eyes {
+        [eye] => format!("{eye} lens"),
+        _ => "pair".into(),
+    }
+}
 
 fn listed(remarks: &[Remark]) -> String {
     remarks.iter().map(|remark| format!("\n  {}: {}", remark.place, remark.text)).collect()

@@ -1,20 +1,15 @@
 //! Jobs that were opened at the bench, and how they come under their order.
 
 use super::desk::open;
-use super::{Job, Work, WorkError, append_desk, job_of, logged};
+use super::holding::{Fact, Holding, Line};
+use super::{Job, Work, WorkError, append_desk, job_of};
 use crate::desk::{Desk, Filing};
-use crate::store::{Entry, Reader};
-use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, JobId, JobState, Logged, Opened, PairId, fold, is_voided};
+use crate::store::Reader;
+use bevelbook_core::record::{Bench, JobId, JobState, Opened};
 use bevelbook_core::sizing::Rim;
 
 /// The kind code of the record that opens a job at the bench.
 const OPENED: u8 = Bench::Opened(Opened { job: JobId(0), rim: Rim::Metal }).kind();
-
-/// The kind code of the record that files one.
-fn filing_kind() -> u8 {
-    Desk::Filing(Filing { from: JobId(0) }).kind()
-}
 
 /// A job that was opened at the bench and belongs to no order yet.
 #[derive(Clone, Debug)]
@@ -23,8 +18,8 @@ pub struct Unfiled {
     pub id: JobId,
     /// What holds its lenses.
     pub rim: Rim,
-    /// How many records it has.
-    pub records: usize,
+    /// Every record, oldest first.
+    pub lines: Vec<Line>,
     /// The state of its work.
     pub state: JobState,
 }
@@ -35,7 +30,13 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn unfiled(&self) -> Result<Vec<Unfiled>, WorkError> {
-        unfiled_of(&self.book)
+        let mut unfiled = Vec::new();
+        for entry in self.book.entries_of_kind(OPENED)? {
+            if let Some(job) = entry.job {
+                unfiled.extend(unfiled_of(&self.book, JobId(job))?);
+            }
+        }
+        Ok(unfiled)
     }
 
     /// The unfiled job whose identity begins with `wanted`.
@@ -69,7 +70,7 @@ impl Work {
     pub fn file(&mut self, from: JobId, id: JobId) -> Result<Job, WorkError> {
         self.change(|tx| {
             open(tx, id)?;
-            if !unfiled_of(tx)?.iter().any(|job| job.id == from) {
+            if unfiled_of(tx, from)?.is_none() {
                 let hint = "it is not waiting to be filed".into();
                 return Err(WorkError::NoJob { wanted: from.to_string(), hint });
             }
@@ -79,38 +80,17 @@ impl Work {
     }
 }
 
-/// The job that an entry files, if it is a filing.
-pub(super) fn filed_from(entry: &Entry) -> Option<JobId> {
-    if entry.kind != filing_kind() {
-        return None;
-    }
-    match Desk::decode(entry.kind, &entry.payload) {
-        Ok(Desk::Filing(filing)) => Some(filing.from),
+/// The job `id`, if it was opened at the bench, that holds, and it belongs to no order.
+pub(super) fn unfiled_of(reader: &Reader, id: JobId) -> Result<Option<Unfiled>, WorkError> {
+    let Holding { ledger, mut lines } = Holding::of_job(reader, id)?;
+    let state = ledger.job(id, lines.iter().map(Line::told));
+    lines.retain(|line| line.job == Some(id));
+    let opening = lines.iter().filter(|line| !line.void).find_map(|line| match &line.fact {
+        Fact::Bench(Bench::Opened(opened)) => Some(opened.rim),
         _ => None,
-    }
-}
-
-fn unfiled_of(reader: &Reader) -> Result<Vec<Unfiled>, WorkError> {
-    let mut filed = Vec::new();
-    for entry in reader.entries_of_kind(filing_kind())? {
-        let void = reader.entries_of_job(entry.job.unwrap_or_default())?;
-        if !is_voided(entry.id, void.iter().filter_map(logged)) {
-            filed.extend(filed_from(&entry));
-        }
-    }
-    let mut unfiled = Vec::new();
-    for entry in reader.entries_of_kind(OPENED)? {
-        let Some(Logged { id: opening, fact: Bench::Opened(Opened { job, rim }) }) = logged(&entry) else {
-            continue;
-        };
-        let facts: Vec<Logged> = reader.entries_of_job(job.0)?.iter().filter_map(logged).collect();
-        if filed.contains(&job) || is_voided(opening, facts.iter().copied()) {
-            continue;
-        }
-        let state = fold(PairId { job, numbers: [1; Eye::BOTH.len()] }, &facts.iter().copied());
-        unfiled.push(Unfiled { id: job, rim, records: facts.len(), state });
-    }
-    Ok(unfiled)
+    });
+    let waits = ledger.owner(id) == id;
+    Ok(opening.filter(|_| waits).map(|rim| Unfiled { id, rim, lines, state }))
 }
 
 fn listed<'a>(jobs: impl Iterator<Item = &'a Unfiled>) -> String {

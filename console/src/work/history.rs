@@ -1,9 +1,8 @@
 //! What earlier lenses have shown.
 
-use super::{Fact, Work, WorkError};
+use super::{Work, WorkError};
 use crate::desk::Frame;
-use bevelbook_core::record::{Bench, LensId};
-use bevelbook_core::sizing::{Size, Sizing};
+use bevelbook_core::sizing::Size;
 use bevelbook_core::units::Length;
 
 impl Work {
@@ -17,33 +16,18 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn fits_of(&self, frame: &Frame) -> Result<Vec<Size>, WorkError> {
-        let mut fits = Vec::new();
         if !frame.rim.closes_round_lens() {
-            return Ok(fits);
+            return Ok(Vec::new());
         }
         let alike = |one: Length, other: Length| (one - other).abs() <= Self::SAME_SIZE;
-        for job in self.jobs()?.whole {
-            let other = &job.order.frame;
-            let same = other.model.to_lowercase() == frame.model.to_lowercase()
+        let same = |other: &Frame| {
+            other.model.to_lowercase() == frame.model.to_lowercase()
                 && alike(other.size.a, frame.size.a)
                 && alike(other.size.dbl, frame.size.dbl)
-                && other.rim == frame.rim;
-            if !same {
-                continue;
-            }
-            let mut lenses: Vec<(LensId, Sizing)> = Vec::new();
-            for line in job.lines.iter().filter(|line| !line.void) {
-                if let Fact::Bench(Bench::Pass(pass)) = &line.fact {
-                    if !lenses.iter().any(|(lens, _)| *lens == pass.lens) {
-                        lenses.push((pass.lens, Sizing::default()));
-                    }
-                    for (_, sizing) in lenses.iter_mut().filter(|(lens, _)| *lens == pass.lens) {
-                        sizing.apply(pass);
-                    }
-                }
-            }
-            fits.extend(lenses.into_iter().filter_map(|(_, sizing)| sizing.fits));
-        }
-        Ok(fits)
+                && other.rim == frame.rim
+        };
+        let jobs = self.jobs()?.whole;
+        let jobs = jobs.iter().filter(|job| same(&job.order.frame));
+        Ok(jobs.flat_map(|job| job.lenses.iter().flatten()).filter_map(|lens| lens.sizing.fits).collect())
     }
 }

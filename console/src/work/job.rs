@@ -1,49 +1,26 @@
 //! A job as its records tell it.
 
 use super::WorkError;
+use super::holding::{Fact, Holding, Line, course};
 use crate::desk::{Closing, Desk, Making, Order, Remake, Segments, SignOff};
-use crate::store::Entry;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{
-    Bench, FIRST_DESK_KIND, JobId, JobState, Logged, NewLens, PairId, RecordId, fold, is_voided,
-};
-use jiff::Timestamp;
+use bevelbook_core::record::{Bench, JobId, JobState, LensId, LensState, NewLens, PairId, RecordId};
 
-/// What one record says.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Fact {
-    /// A fact of the bench.
-    Bench(Bench),
-    /// A record of the console's own.
-    Desk(Desk),
-    /// A kind that this version does not know; it is kept as it came.
-    Unknown(u8),
-}
-
-/// One record of a job, in the order of commits.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Line {
-    /// Its identity.
-    pub id: RecordId,
-    /// When it was written, where that is known.
-    pub at: Option<Timestamp>,
-    /// What it says.
-    pub fact: Fact,
-    /// Whether a later record voids it.
-    pub void: bool,
-}
-
-/// A job: the fold of its records.
+/// A job: what holds of its records.
 #[derive(Clone, Debug)]
 pub struct Job {
     /// Its identity.
     pub id: JobId,
     /// The order as amended.
     pub order: Order,
-    /// Every record, oldest first.
+    /// Every record, oldest first, those of jobs filed under it among them.
     pub lines: Vec<Line>,
     /// The state of its work.
     pub state: JobState,
+    /// Every lens that each eye has had, the present one last; right, left.
+    pub lenses: [Vec<LensState>; 2],
+    /// The jobs of a bench that are filed under it, in the order of their filings.
+    pub filed: Vec<JobId>,
     /// The standing sign-off: for the present lenses and nothing written since.
     pub signed: Option<SignOff>,
     /// How it ended, if it did.
@@ -55,47 +32,41 @@ pub struct Job {
 }
 
 impl Job {
-    /// Folds the entries of one job, which come in commit order.
+    /// The job `id`, out of what bears on it.
     ///
     /// # Errors
-    /// There is no order among them, or a record that must be understood is damaged.
-    pub fn fold(id: JobId, entries: &[Entry]) -> Result<Self, WorkError> {
+    /// There is no order among the records, or one that must be understood is damaged.
+    pub(super) fn of(id: JobId, holding: Holding) -> Result<Self, WorkError> {
         let damaged = |what: String| WorkError::Damaged { job: id.to_string(), what };
-        // Facts of a job that was filed under this one stand as this one's own.
-        let filed = |logged: Logged| Logged { fact: logged.fact.filed_under(id), ..logged };
-        let facts: Vec<Logged> = entries.iter().filter_map(super::logged).map(filed).collect();
-        let mut lines = Vec::with_capacity(entries.len());
-        for entry in entries {
-            lines.push(Line {
-                id: entry.id,
-                at: entry.utc_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok()),
-                fact: decode(entry).map_err(|what| damaged(format!("record {}: {what}", entry.id)))?,
-                void: is_voided(entry.id, facts.iter().copied()),
-            });
-        }
+        let state = holding.ledger.job(id, holding.told());
+        let lenses = Eye::BOTH.map(|eye| {
+            let lens = |number| LensId { number, ..state.pair.lens(eye) };
+            let of = |number| holding.ledger.lens(lens(number), holding.told());
+            (1..=state.pair.numbers[eye.index()]).map(of).collect()
+        });
+        let Holding { ledger, mut lines } = holding;
+        lines.retain(|line| line.job.is_some_and(|job| ledger.owner(job) == id));
         let mut desk = DeskState::default();
-        for line in lines.iter().filter(|line| !line.void) {
+        for line in &lines {
+            let refuse = |what: &str| damaged(format!("record {}: {what}", line.id));
             match &line.fact {
-                Fact::Desk(fact) => {
-                    desk.apply(fact).map_err(|e| damaged(format!("record {}: {e}", line.id)))?;
+                Fact::Damaged(what) => return Err(refuse(what)),
+                Fact::Desk(fact) if !line.void => {
+                    desk.apply(fact).map_err(|error| refuse(&error.to_string()))?;
                 }
-                // Whatever happens after a sign-off calls for another look.
-                Fact::Bench(fact) => {
-                    desk.signed = None;
-                    if let Bench::NewLens(NewLens { lens }) = fact {
-                        desk.go_on_with(lens.eye, lens.number);
-                    }
-                }
-                Fact::Unknown(_) => {}
+                Fact::Bench(fact) if !line.void => desk.worked(fact),
+                Fact::Bench(_) | Fact::Desk(_) | Fact::Unknown(_) => {}
             }
         }
-        let order = desk.order.ok_or_else(|| damaged("it has no order".into()))?;
-        let state = fold(PairId { job: id, numbers: desk.numbers }, &facts.iter().copied());
-        let made = Eye::BOTH.map(|eye| {
-            desk.made[eye.index()].filter(|making| making.lens == state.pair.numbers[eye.index()])
-        });
-        let segments = desk.segments.filter(|segments| segments.lenses == state.pair.numbers);
-        Ok(Self { id, order, lines, state, signed: desk.signed, closed: desk.closed, made, segments })
+        let DeskState { order, mut filed, signed, closed, made, segments } = desk;
+        filed.retain(|from| ledger.owner(*from) == id);
+        let order = order.ok_or_else(|| damaged("it has no order".into()))?;
+        let PairId { numbers, .. } = state.pair;
+        let made =
+            Eye::BOTH.map(|eye| made[eye.index()].filter(|making| making.lens == numbers[eye.index()]));
+        let signed = signed.filter(|signed| signed.lenses == numbers);
+        let segments = segments.filter(|segments| segments.lenses == numbers);
+        Ok(Self { id, order, lines, state, lenses, filed, signed, closed, made, segments })
     }
 
     /// The lenses that the job is at.
@@ -110,6 +81,12 @@ impl Job {
         self.state.pair.numbers[eye.index()]
     }
 
+    /// The state of one of its lenses after each record that tells of it, oldest first.
+    #[must_use]
+    pub fn course(&self, lens: LensId) -> Vec<(RecordId, LensState)> {
+        course(lens, self.lines.iter())
+    }
+
     /// Its remakes, oldest first.
     pub fn remakes(&self) -> impl Iterator<Item = &Remake> {
         self.lines.iter().filter(|line| !line.void).filter_map(|line| match &line.fact {
@@ -118,13 +95,15 @@ impl Job {
         })
     }
 
-    /// Whether the present lens of `eye` was begun at the bench, and nobody has told yet why.
+    /// Whether the present lens of `eye` was begun at the bench, nothing was logged of it yet, and nobody has told why
+    /// it was begun.
     #[must_use]
-    pub fn lacks_story(&self, eye: Eye) -> bool {
-        let number = self.lens_number(eye);
-        let begun = |line: &Line| matches!(line.fact, Fact::Bench(Bench::NewLens(NewLens { lens })) if (lens.eye, lens.number) == (eye, number));
-        let told = self.remakes().any(|remake| (remake.eye, remake.lens) == (eye, number));
-        !told && self.lines.iter().any(|line| !line.void && begun(line))
+    pub fn lacks_cause(&self, eye: Eye) -> bool {
+        let lens = self.pair().lens(eye);
+        let begun = |line: &Line| !line.void && line.fact == Fact::Bench(Bench::NewLens(NewLens { lens }));
+        let told = self.remakes().any(|remake| (remake.eye, remake.lens) == (eye, lens.number));
+        let untouched = *self.state.lens(eye) == LensState::new(lens.number);
+        untouched && !told && self.lines.iter().any(begun)
     }
 
     /// What stands: signed, closed, or the next step.
@@ -138,38 +117,15 @@ impl Job {
     }
 }
 
-fn decode(entry: &Entry) -> Result<Fact, String> {
-    use crate::desk::DeskError;
-    use bevelbook_core::record::DecodeError;
-    if entry.kind < FIRST_DESK_KIND {
-        match Bench::decode(entry.kind, &entry.payload) {
-            Ok(fact) => Ok(Fact::Bench(fact)),
-            Err(DecodeError::UnknownKind(kind)) => Ok(Fact::Unknown(kind)),
-            Err(damaged) => Err(damaged.to_string()),
-        }
-    } else {
-        match Desk::decode(entry.kind, &entry.payload) {
-            Ok(fact) => Ok(Fact::Desk(fact)),
-            Err(DeskError::UnknownKind(kind)) => Ok(Fact::Unknown(kind)),
-            Err(damaged) => Err(damaged.to_string()),
-        }
-    }
-}
-
 /// What the console's own records add to the state of the work.
+#[derive(Default)]
 struct DeskState {
     order: Option<Order>,
-    numbers: [u8; 2],
+    filed: Vec<JobId>,
     signed: Option<SignOff>,
     closed: Option<Closing>,
     made: [Option<Making>; 2],
     segments: Option<Segments>,
-}
-
-impl Default for DeskState {
-    fn default() -> Self {
-        Self { order: None, numbers: [1, 1], signed: None, closed: None, made: [None; 2], segments: None }
-    }
 }
 
 impl DeskState {
@@ -182,10 +138,9 @@ impl DeskState {
                 }
                 self.signed = None;
             }
-            Desk::Remake(remake) => self.go_on_with(remake.eye, remake.lens),
-            Desk::SignOff(signed) => {
-                self.signed = (signed.lenses == self.numbers).then(|| signed.clone());
-            }
+            // A closed job is open again.
+            Desk::Remake(_) => (self.signed, self.closed) = (None, None),
+            Desk::SignOff(signed) => self.signed = Some(signed.clone()),
             Desk::Closing(closing) => self.closed = Some(closing.clone()),
             Desk::Making(making) => {
                 let made = &mut self.made[making.eye.index()];
@@ -201,16 +156,17 @@ impl DeskState {
                 self.segments = Some(*segments);
                 self.signed = None;
             }
-            Desk::Arrival(_) | Desk::Note(_) | Desk::Filing(_) | Desk::Adoption(_) | Desk::Habit(_) => {}
+            Desk::Filing(filing) => self.filed.push(filing.from),
+            Desk::Arrival(_) | Desk::Note(_) | Desk::Adoption(_) | Desk::Choices(_) => {}
         }
         Ok(())
     }
 
-    /// The eye has a new lens: nothing signed stands, and a closed job is open again.
-    fn go_on_with(&mut self, eye: Eye, lens: u8) {
-        let number = &mut self.numbers[eye.index()];
-        *number = lens.max(*number);
+    /// Whatever happens at the bench after a sign-off calls for another look; a new lens opens a closed job again.
+    fn worked(&mut self, fact: &Bench) {
         self.signed = None;
-        self.closed = None;
+        if let Bench::NewLens(_) = fact {
+            self.closed = None;
+        }
     }
 }

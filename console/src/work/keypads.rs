@@ -1,22 +1,11 @@
-//! Keypads: which journals are this shop's, and taking in what they send.
+//! Keypads: which journals are this shop's, what they were told, and taking in what they send.
 
+use super::holding::{Fact, Holding, Line};
 use super::{Work, WorkError, append_desk_of_no_job};
-use crate::desk::{Adoption, Desk, Habit};
-use crate::store::{Entry, Imported, Received};
-use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JournalId, RecordId};
-
-/// The habit that an entry puts down, if it does.
-fn habit_in(entry: &Entry) -> Option<Habit> {
-    match Desk::decode(entry.kind, &entry.payload) {
-        Ok(Desk::Habit(habit)) => Some(habit),
-        _ => None,
-    }
-}
-
-/// Whether what a keypad holds of every job is made anew after it: a fact of the station, or another habit.
-pub(crate) fn bears_on_every_card(entry: &Entry) -> bool {
-    entry.kind < FIRST_DESK_KIND || habit_in(entry).is_some()
-}
+use crate::desk::{Adoption, Choices, Desk};
+use crate::store::{Imported, Reader, Received};
+use bevelbook_core::record::{JournalId, RecordId, Stored};
+use std::ops::RangeInclusive;
 
 impl Work {
     /// The keypads of this shop, oldest first; a later adoption of the same journal renames it.
@@ -25,27 +14,35 @@ impl Work {
     /// The book cannot be read.
     pub fn keypads(&self) -> Result<Vec<Adoption>, WorkError> {
         let mut keypads: Vec<Adoption> = Vec::new();
-        for entry in self.book.entries_of_no_job()? {
-            let Ok(Desk::Adoption(adoption)) = Desk::decode(entry.kind, &entry.payload) else { continue };
+        for line in Holding::of_no_job(&self.book)?.holding() {
+            let Fact::Desk(Desk::Adoption(adoption)) = &line.fact else { continue };
             match keypads.iter_mut().find(|known| known.journal == adoption.journal) {
-                Some(known) => *known = adoption,
-                None => keypads.push(adoption),
+                Some(known) => known.clone_from(adoption),
+                None => keypads.push(adoption.clone()),
             }
         }
         Ok(keypads)
     }
 
-    /// Puts down the sizing habit of the settings where it differs from the one put down last: what keypads hold was
-    /// advised by that one, and is made anew.
+    /// What a keypad logged, in its own order.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn log_of(&self, journal: JournalId) -> Result<Vec<Line>, WorkError> {
+        Holding::of_journal(&self.book, journal)
+    }
+
+    /// Puts down the choices of the settings where they differ from those put down last: what keypads hold was made by
+    /// those, and is made anew.
     ///
     /// # Errors
     /// The book refuses.
-    pub fn note_habit(&mut self) -> Result<(), WorkError> {
-        let habit = Habit::from(&self.settings.sizing);
+    pub fn note_choices(&mut self) -> Result<(), WorkError> {
+        let judged_by = self.settings.tolerances()?.fingerprint();
+        let choices = Choices { habit: self.settings.sizing, judged_by };
         self.change(|tx| {
-            let before = tx.entries_of_no_job()?.iter().rev().find_map(habit_in);
-            if before != Some(habit) {
-                append_desk_of_no_job(tx, &Desk::Habit(habit))?;
+            if choices_in(tx)?.as_ref() != Some(&choices) {
+                append_desk_of_no_job(tx, &Desk::Choices(choices))?;
             }
             Ok(())
         })
@@ -59,20 +56,74 @@ impl Work {
         self.change(|tx| append_desk_of_no_job(tx, &Desk::Adoption(Adoption { journal, name: name.into() })))
     }
 
-    /// Takes in records of a keypad's journal; when this returns they are on the disk. Each is filed under the job
-    /// that it names; a kind that this version does not know is kept as it came.
+    /// Takes in records of a keypad's journal, each with its wall time where that is known; when this returns they are
+    /// on the disk. Each is found under the job that it names; a kind that this version does not know is kept as it came.
     ///
     /// # Errors
     /// The book refuses; nothing was taken in.
     pub fn take_in(
         &mut self,
         journal: JournalId,
-        mut received: Vec<Received>,
+        records: impl IntoIterator<Item = (Stored, Option<i64>)>,
     ) -> Result<Imported, WorkError> {
-        for record in &mut received {
-            let fact = Bench::decode(record.kind, &record.payload).ok();
-            record.job = fact.and_then(|fact| fact.job()).map(|job| job.0);
-        }
-        Ok(self.book.import(journal, &received)?)
+        let received = records.into_iter().map(|(record, utc_ms)| {
+            let job = record.fact().ok().and_then(|fact| fact.job()).map(|job| job.0);
+            Received { record, job, utc_ms }
+        });
+        Ok(self.book.import(journal, &received.collect::<Vec<_>>())?)
     }
+
+    /// What the book has of a keypad's journal.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn journal(&self, journal: JournalId) -> Result<Held, WorkError> {
+        let last = self.book.last_seq(journal)?;
+        let conflicts = self.book.conflicts()?;
+        let of_it = conflicts.iter().filter(|entry| entry.id.journal == journal).map(|entry| entry.id.seq);
+        Ok(Held { last, gaps: self.book.gaps(journal)?, conflict: of_it.min() })
+    }
+
+    /// When the newest records of a journal were written, by the writer's own clock and by the wall's: starts, ticks in
+    /// milliseconds, and milliseconds since 1970-01-01 UTC.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn dated(&self, journal: JournalId) -> Result<Vec<(u32, u32, i64)>, WorkError> {
+        let last = self.last_of(journal)?;
+        let entries = self.book.entries_of_journal(journal, last.saturating_sub(DATED)..=last)?;
+        Ok(entries.iter().filter_map(|entry| Some((entry.boot?, entry.ticks?, entry.utc_ms?))).collect())
+    }
+
+    /// The journals that the book has records of, consoles' and keypads'.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn journals(&self) -> Result<Vec<JournalId>, WorkError> {
+        Ok(self.book.journals()?.into_iter().map(|(id, _)| id).collect())
+    }
+}
+
+/// How many of the newest records of a keypad are looked through for the dates of its starts.
+const DATED: u32 = 300;
+
+/// What the book has of one journal.
+#[derive(Clone, Debug)]
+pub struct Held {
+    /// The highest number; none when there is no record.
+    pub last: Option<u32>,
+    /// Numbers that are missing below it.
+    pub gaps: Vec<RangeInclusive<u32>>,
+    /// The least number under which something else arrived.
+    pub conflict: Option<u32>,
+}
+
+/// The choices put down last.
+fn choices_in(reader: &Reader) -> Result<Option<Choices>, WorkError> {
+    let holding = Holding::of_no_job(reader)?;
+    let choices = holding.holding().rev().find_map(|line| match &line.fact {
+        Fact::Desk(Desk::Choices(choices)) => Some(choices.clone()),
+        _ => None,
+    });
+    Ok(choices)
 }

@@ -10,21 +10,29 @@ mod error;
 mod filing;
 mod find;
 mod history;
+mod holding;
 mod job;
 mod keypads;
+mod station;
 
-pub use bench::{Logging, PassEntry};
+pub use crate::store::Imported;
+pub use bench::{Logging, PassEntry, Voided};
 pub use describe::dial_words;
+pub use desk::Remade;
 pub use error::WorkError;
 pub use filing::Unfiled;
-pub use job::{Fact, Job, Line};
-pub(crate) use keypads::bears_on_every_card;
+pub use holding::{Fact, Line};
+pub(crate) use holding::{facts_of, state_of};
+pub use job::Job;
+pub use keypads::Held;
+pub(crate) use station::revision;
 
 use crate::desk::{Desk, Order};
 use crate::settings::Settings;
-use crate::store::{Book, Entry, NewEntry, Reader, Tx};
-use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JobId, Logged, MAX_ENCODED, RecordId, station_dial};
-use bevelbook_core::sizing::Dial;
+use crate::store::{Book, Entry, Health, NewEntry, Reader, Tx};
+use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JobId, JournalId, MAX_ENCODED, RecordId};
+use holding::Holding;
+use std::collections::BTreeSet;
 use std::path::Path;
 
 /// Every job of a book.
@@ -58,18 +66,34 @@ impl Work {
         &self.settings
     }
 
-    /// The book itself, for looking it over.
+    /// Where the book is.
     #[must_use]
-    pub const fn book(&self) -> &Book {
-        &self.book
+    pub fn path(&self) -> &Path {
+        self.book.path()
     }
 
-    /// The dial that the station last stated.
+    /// The journal that this console writes.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn station(&self) -> Result<Option<Dial>, WorkError> {
-        station_of(&self.book)
+    pub fn own_journal(&self) -> Result<JournalId, WorkError> {
+        Ok(self.book.own_journal()?)
+    }
+
+    /// A number that differs from the last one asked for when another console has written in between.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn version(&self) -> Result<i64, WorkError> {
+        Ok(self.book.data_version()?)
+    }
+
+    /// Whether the book hangs together.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn check(&self) -> Result<Health, WorkError> {
+        Ok(self.book.check()?)
     }
 
     /// The job with this identity.
@@ -78,14 +102,6 @@ impl Work {
     /// There is none, or its records are damaged.
     pub fn job(&self, id: JobId) -> Result<Job, WorkError> {
         job_of(&self.book, id)
-    }
-
-    /// The records of a job and of those filed under it, in commit order: what [`Job::fold`] takes.
-    ///
-    /// # Errors
-    /// The book cannot be read.
-    pub fn entries_of(&self, id: JobId) -> Result<Vec<Entry>, WorkError> {
-        entries_of(&self.book, id)
     }
 
     /// Every job, in the order in which they were opened. A job whose records are damaged does not hide the others.
@@ -103,6 +119,33 @@ impl Work {
             }
         }
         Ok(jobs)
+    }
+
+    /// The jobs with an order that anything behind `position` bears on, as they are now, and the position up to which
+    /// that holds; no job where its records are damaged.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn changed_since(&self, position: i64) -> Result<(i64, Vec<(JobId, Option<Job>)>), WorkError> {
+        let (mut upto, mut touched) = (position, BTreeSet::new());
+        for entry in self.book.entries_after(position)? {
+            upto = upto.max(entry.position);
+            touched.extend(entry.job.map(JobId));
+        }
+        let mut owners = BTreeSet::new();
+        for id in touched {
+            owners.extend(Holding::of_job(&self.book, id)?.owners());
+        }
+        let mut changed = Vec::new();
+        for id in owners {
+            match ordered(&self.book, id) {
+                Ok(None) => {}
+                Ok(Some(job)) => changed.push((id, Some(job))),
+                Err(WorkError::Damaged { .. }) => changed.push((id, None)),
+                Err(other) => return Err(other),
+            }
+        }
+        Ok((upto, changed))
     }
 
     /// The name that belongs to a customer's reference.
@@ -123,18 +166,14 @@ impl Work {
 }
 
 fn job_of(reader: &Reader, id: JobId) -> Result<Job, WorkError> {
-    Job::fold(id, &entries_of(reader, id)?)
+    Job::of(id, Holding::of_job(reader, id)?)
 }
 
-/// The records of a job and of those filed under it, in commit order.
-fn entries_of(reader: &Reader, id: JobId) -> Result<Vec<Entry>, WorkError> {
-    let mut entries = reader.entries_of_job(id.0)?;
-    let filed: Vec<JobId> = entries.iter().filter_map(filing::filed_from).collect();
-    for from in filed {
-        entries.extend(reader.entries_of_job(from.0)?);
-    }
-    entries.sort_by_key(|entry| entry.position);
-    Ok(entries)
+/// The job, if it was ordered: a job of the bench has no order.
+fn ordered(reader: &Reader, id: JobId) -> Result<Option<Job>, WorkError> {
+    let holding = Holding::of_job(reader, id)?;
+    let is_order = |line: &Line| line.job == Some(id) && matches!(line.fact, Fact::Desk(Desk::Order(_)));
+    holding.lines.iter().any(is_order).then(|| Job::of(id, holding)).transpose()
 }
 
 /// Every order that can be read as it was first written, with its job, oldest first: what is asked of all jobs without
@@ -152,17 +191,6 @@ fn next_number(reader: &Reader, orders: &[(JobId, Order)]) -> Result<u32, WorkEr
     let count = u32::try_from(reader.entries_of_kind(FIRST_DESK_KIND)?.len()).unwrap_or(u32::MAX);
     let highest = orders.iter().map(|(_, order)| order.number).max().unwrap_or(0);
     Ok(highest.max(count).saturating_add(1))
-}
-
-fn station_of(reader: &Reader) -> Result<Option<Dial>, WorkError> {
-    let facts: Vec<Logged> = reader.entries_of_no_job()?.iter().filter_map(logged).collect();
-    Ok(station_dial(&facts.iter().copied()))
-}
-
-/// The bench fact in an entry, if it holds one that this version knows.
-fn logged(entry: &Entry) -> Option<Logged> {
-    let fact = Bench::decode(entry.kind, &entry.payload).ok()?;
-    Some(Logged { id: entry.id, fact })
 }
 
 fn append_bench(tx: &mut Tx<'_>, fact: &Bench) -> Result<RecordId, WorkError> {

@@ -3,7 +3,7 @@
 use bevelbook_core::frame::{self, Decentration, FrameSize, Outline, Point, PupillaryDistance};
 use bevelbook_core::lens::{self, BevelFit, Groove, Lens, LensForm, Place, Volume};
 use bevelbook_core::link::{
-    Card, CardJoiner, Decoder, Frame, KeypadSession, KeypadStore, Message, RecordRun, StoreError, WireRecord,
+    Card, CardJoiner, Decoder, Frame, KeypadSession, KeypadStore, Message, RecordRun, StoreError,
     payload::HeldCard,
 };
 use bevelbook_core::maths;
@@ -253,7 +253,7 @@ impl KeypadStore for NoStore {
         black_box(0)
     }
 
-    fn read(&mut self, _: u32) -> Option<WireRecord> {
+    fn read(&mut self, _: u32) -> Option<Stored> {
         black_box(None)
     }
 

@@ -12,7 +12,7 @@ use crate::desk::{Bearer, Cause};
 use crate::inspection::Inspection;
 use crate::plan::Plan;
 use crate::settings::Settings;
-use crate::work::{Job, Work, WorkError, dial_words};
+use crate::work::{Job, Work, dial_words};
 use bench::{Bench, Cable};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench as Fact, Check, CheckItem, JobId, PairId, StationEvent, Subject};
@@ -102,7 +102,7 @@ impl Demo {
         }
         self.stage("The left lens is made again");
         let story = "the coating let it turn on its pad";
-        let job = self.work.remake(second, Eye::Left, Cause::Slipped, Bearer::Shop, story)?;
+        let job = self.work.remake(second, Eye::Left, Cause::Slipped, Bearer::Shop, story)?.job;
         self.tell(&job_text::line(&job));
         self.bench.expect_card(second)?;
         self.act(scenario::REMADE_LEFT)?;
@@ -206,10 +206,10 @@ impl Demo {
             sheets.push(path.display().to_string());
         }
         let jobs = self.work.jobs()?.whole;
-        let health = self.work.book().check().map_err(WorkError::from)?;
+        let health = self.work.check()?;
         let spoiled: usize = jobs.iter().map(|job| job.remakes().count()).sum();
         let passes: usize = jobs.iter().map(passes).sum();
-        let path = self.work.book().path().display().to_string();
+        let path = self.work.path().display().to_string();
         let mut lines = vec![
             String::new(),
             format!(

@@ -2,11 +2,10 @@
 
 use super::journal;
 use crate::cli::{Failure, Report};
-use crate::store::Entry;
-use crate::work::{Fact, Work};
-use bevelbook_core::record::{Bench, JobId, JournalId};
+use crate::work::{Line, Work};
+use bevelbook_core::record::{JobId, JournalId};
 use bevelbook_core::sizing::Rim;
-use jiff::{Timestamp, tz::TimeZone};
+use jiff::tz::TimeZone;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
@@ -14,13 +13,11 @@ pub(super) fn run(work: &Work, wanted: &str) -> Result<Report, Failure> {
     let id = find(work, wanted)?;
     let mut jobs = BTreeMap::new();
     for job in work.jobs()?.whole {
-        for entry in work.entries_of(job.id)? {
-            jobs.extend(entry.job.map(|of| (of, (job.order.number, job.order.frame.rim))));
-        }
+        let known = (job.order.number, job.order.frame.rim);
+        jobs.extend(job.filed.into_iter().chain([job.id]).map(|of| (of, known)));
     }
-    let mut entries = work.book().entries_of_journal(id, 0..=u32::MAX)?;
-    entries.sort_by_key(|entry| entry.id.seq);
-    let gaps = work.book().gaps(id)?;
+    let entries = work.log_of(id)?;
+    let gaps = work.journal(id)?.gaps;
     let mut gaps = gaps.iter().peekable();
     let (mut lines, mut records) = (Vec::new(), Vec::new());
     for entry in &entries {
@@ -41,10 +38,8 @@ pub(super) fn run(work: &Work, wanted: &str) -> Result<Report, Failure> {
 fn find(work: &Work, wanted: &str) -> Result<JournalId, Failure> {
     let keypads = work.keypads()?;
     let named = keypads.iter().find(|keypad| keypad.name.to_lowercase() == wanted.to_lowercase());
-    let journals = work.book().journals()?;
-    let known = |id: &JournalId| {
-        keypads.iter().any(|keypad| keypad.journal == *id) || journals.iter().any(|(known, _)| known == id)
-    };
+    let journals = work.journals()?;
+    let known = |id: &JournalId| keypads.iter().any(|keypad| keypad.journal == *id) || journals.contains(id);
     let written = journal(wanted).filter(known);
     named.map(|keypad| keypad.journal).or(written).ok_or_else(|| {
         let names: Vec<&str> = keypads.iter().map(|keypad| keypad.name.as_str()).collect();
@@ -54,28 +49,28 @@ fn find(work: &Work, wanted: &str) -> Result<JournalId, Failure> {
     })
 }
 
-fn shown(entry: &Entry, jobs: &BTreeMap<u64, (u32, Rim)>) -> (String, Value) {
-    let fact = Bench::decode(entry.kind, &entry.payload).map_or(Fact::Unknown(entry.kind), Fact::Bench);
-    let job = entry.job.and_then(|job| jobs.get(&job));
-    let says = fact.describe(job.map_or(Rim::Metal, |(_, rim)| *rim));
-    let called = match (job, entry.job) {
+fn shown(line: &Line, jobs: &BTreeMap<JobId, (u32, Rim)>) -> (String, Value) {
+    let job = line.job.and_then(|job| jobs.get(&job));
+    let says = line.fact.describe(job.map_or(Rim::Metal, |(_, rim)| *rim));
+    let called = match (job, line.job) {
         (Some((number, _)), _) => format!("job {number}  "),
-        (None, Some(id)) => format!("own job {}  ", JobId(id)),
+        (None, Some(id)) => format!("own job {id}  "),
         (None, None) => String::new(),
     };
-    let at = entry.utc_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok());
-    let when = at.map_or("undated".into(), |at| {
+    let when = line.at.map_or("undated".into(), |at| {
         at.to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d %H:%M").to_string()
     });
     let record = json!({
-        "seq": entry.id.seq,
-        "record": entry.id.to_string(),
-        "boot": entry.boot,
-        "ticks_ms": entry.ticks,
-        "at": at.map(|at| at.to_string()),
+        "seq": line.id.seq,
+        "record": line.id.to_string(),
+        "boot": line.ticks.map(|(boot, _)| boot),
+        "ticks_ms": line.ticks.map(|(_, ticks)| ticks),
+        "at": line.at.map(|at| at.to_string()),
         "job": job.map(|(number, _)| number),
-        "job_id": entry.job.map(|id| JobId(id).to_string()),
+        "job_id": line.job.map(|id| id.to_string()),
         "says": says,
+        "void": line.void,
     });
-    (format!("{:>6}  {when}  {called}{says}", entry.id.seq), record)
+    let void = if line.void { "VOID  " } else { "" };
+    (format!("{:>6}  {when}  {void}{called}{says}", line.id.seq), record)
 }

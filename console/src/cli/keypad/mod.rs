@@ -10,7 +10,7 @@ pub(super) use screen::screen;
 use super::{Failure, Report, shop::Shop};
 use crate::desk::Adoption;
 use crate::keypad::{MemoryError, seen};
-use crate::work::Work;
+use crate::work::{Held, Work};
 use bevelbook_core::record::JournalId;
 use clap::Subcommand;
 use serde_json::{Value, json};
@@ -56,8 +56,7 @@ pub(super) fn fault(error: &MemoryError) -> Failure {
 fn list(work: &Work) -> Result<Report, Failure> {
     let (mut lines, mut keypads) = (Vec::new(), Vec::new());
     for Adoption { journal, name, .. } in work.keypads()? {
-        let last = work.book().last_seq(journal)?;
-        let gaps = work.book().gaps(journal)?;
+        let Held { last, gaps, .. } = work.journal(journal)?;
         let records = last.map_or("no records yet".into(), |last| format!("records to {last}"));
         lines.push(format!("{name}  journal {journal}  {records}{}", gap_words(&gaps)));
         keypads.push(json!({

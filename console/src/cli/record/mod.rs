@@ -72,7 +72,7 @@ pub(crate) fn run(shop: &Shop, command: RecordCommand) -> Result<Report, Failure
 
 /// How a record is known here: `#12` when this console's own journal holds it, else with its journal.
 pub(crate) fn short(work: &Work, id: RecordId) -> Result<String, Failure> {
-    let own = id.journal == work.book().own_journal()?;
+    let own = id.journal == work.own_journal()?;
     Ok(if own { format!("#{}", id.seq) } else { id.to_string() })
 }
 

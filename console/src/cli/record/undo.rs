@@ -3,9 +3,9 @@
 use super::typed::OfJob;
 use super::{identity, pass, short, with_next};
 use crate::cli::{Failure, Report};
-use crate::work::{Fact, Job, Work};
+use crate::work::{Fact, Voided, Work};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, RecordId};
+use bevelbook_core::record::Bench;
 use bevelbook_core::sizing::Rim;
 use clap::Args;
 use serde_json::json;
@@ -24,12 +24,15 @@ impl VoidArgs {
     pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
         let wanted = self.record.strip_prefix('#').unwrap_or(&self.record);
         let target = work.find_record(wanted)?;
-        let (id, job) = work.void(target)?;
-        let undone = undone(work, target, job.as_ref())?;
-        // A fact of the station has no job, and no words for a rim.
+        let Voided { id, undone, owner, job } = work.void(target)?;
+        // A fact of no order has no words for a rim.
         let rim = job.as_ref().map_or(Rim::Metal, |job| job.order.frame.rim);
-        let of_job = job.as_ref().map(|job| format!(" of job {}", job.order.number)).unwrap_or_default();
-        let what = undone.as_ref().map_or("a fact of the station".to_owned(), |fact| fact.describe(rim));
+        let of_job = match (&job, owner) {
+            (Some(job), _) => format!(" of job {}", job.order.number),
+            (None, Some(own)) => format!(" of job {own}, opened at the bench"),
+            (None, None) => String::new(),
+        };
+        let what = undone.fact.describe(rim);
         let text = format!("{} undid {}{of_job}: {what}", short(work, id)?, short(work, target)?);
         let json = json!({
             "record": identity(id),
@@ -40,7 +43,7 @@ impl VoidArgs {
         });
         let mut report = Report::new(text, json);
         let Some(job) = job else { return Ok(report) };
-        if let Some(eye) = sized_eye(undone.as_ref()) {
+        if let Some(eye) = sized_eye(&undone.fact) {
             let sizing = &job.state.lens(eye).sizing;
             report.text.push_str(&format!("\n  {eye} lens: {}", pass::now(sizing)));
             report.json["size"] = pass::size_fields(sizing);
@@ -49,19 +52,10 @@ impl VoidArgs {
     }
 }
 
-/// What the voided record said.
-fn undone(work: &Work, target: RecordId, job: Option<&Job>) -> Result<Option<Fact>, Failure> {
-    if let Some(line) = job.and_then(|job| job.lines.iter().find(|line| line.id == target)) {
-        return Ok(Some(line.fact.clone()));
-    }
-    let Some(entry) = work.book().entry(target)? else { return Ok(None) };
-    Ok(Bench::decode(entry.kind, &entry.payload).ok().map(Fact::Bench))
-}
-
 /// The eye whose size was part of it.
-const fn sized_eye(fact: Option<&Fact>) -> Option<Eye> {
+const fn sized_eye(fact: &Fact) -> Option<Eye> {
     match fact {
-        Some(Fact::Bench(Bench::Pass(pass))) => Some(pass.lens.eye),
+        Fact::Bench(Bench::Pass(pass)) => Some(pass.lens.eye),
         _ => None,
     }
 }

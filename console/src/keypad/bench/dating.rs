@@ -4,7 +4,6 @@
 //! minute; for a boot that an earlier run of the console had an anchor of, a dated record of that boot in the book
 //! serves as one. A boot that never met a console stays undated.
 
-use crate::store::{Entry, Received};
 use std::collections::HashMap;
 
 /// What is known of a keypad's boots.
@@ -15,15 +14,10 @@ pub(super) struct Dating {
 }
 
 impl Dating {
-    /// From dated records of the same journal.
-    pub(super) fn from_book(entries: &[Entry]) -> Self {
-        let mut dating = Self::default();
-        for entry in entries {
-            if let (Some(boot), Some(ticks), Some(utc_ms)) = (entry.boot, entry.ticks, entry.utc_ms) {
-                dating.anchor(boot, ticks, utc_ms);
-            }
-        }
-        dating
+    /// From dated records of the same journal: boot, ticks and wall time of each.
+    pub(super) fn from_book(dated: &[(u32, u32, i64)]) -> Self {
+        let anchors = dated.iter().map(|(boot, ticks, utc_ms)| (*boot, (*ticks, *utc_ms)));
+        Self { anchors: anchors.collect() }
     }
 
     pub(super) fn anchor(&mut self, boot: u32, ticks: u32, utc_ms: i64) {
@@ -35,10 +29,6 @@ impl Dating {
         let (anchor, utc_ms) = self.anchors.get(&boot)?;
         let since = ticks.wrapping_sub(*anchor).cast_signed();
         Some(utc_ms.saturating_add(since.into()))
-    }
-
-    pub(super) fn date(&self, record: &mut Received) {
-        record.utc_ms = record.boot.zip(record.ticks).and_then(|(boot, ticks)| self.utc_ms(boot, ticks));
     }
 }
 

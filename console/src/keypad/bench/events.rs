@@ -4,15 +4,11 @@ use super::dating::Dating;
 use super::note::name_of;
 use super::{Bench, Keypad, Note, Now};
 use crate::keypad::bench::held::Held;
-use crate::store::Received;
 use crate::work::{Fact, Work, WorkError};
-use bevelbook_core::link::{Event, HelloAck, RecordRun, WireRecord};
-use bevelbook_core::record::{Bench as BenchFact, DecodeError, JournalId, RecordId};
+use bevelbook_core::link::{Event, HelloAck, RecordRun};
+use bevelbook_core::record::{JournalId, RecordId, Stored};
 use bevelbook_core::sizing::Rim;
 use jiff::Timestamp;
-
-/// How many of the newest records of a keypad are looked through for the dates of its boots.
-const DATED: u32 = 300;
 
 impl Bench {
     pub(super) fn take(&mut self, event: Event, now: Now) {
@@ -39,6 +35,11 @@ impl Bench {
                 self.notes.push_back(Note::RolledBack { name, last, next });
             }
             Event::Acknowledged { .. } | Event::Status(_) => {}
+            Event::StationStored { revision } => {
+                if let Some(keypad) = &mut self.keypad {
+                    keypad.station = revision;
+                }
+            }
             Event::CardsHeld { held, more } => {
                 if let Some(keypad) = &mut self.keypad {
                     keypad.held.list(&held, more);
@@ -96,7 +97,8 @@ impl Bench {
         // One slot is kept free for replacing a card.
         let room = usize::from(ack.card_slots.saturating_sub(1));
         let held = Held::default();
-        self.keypad = Some(Keypad { journal, name, room, dating, held, conflict });
+        let station = ack.station;
+        self.keypad = Some(Keypad { journal, name, room, dating, held, conflict, station });
         self.stale = true;
         self.host.resume(resume);
         self.host.list_cards();
@@ -104,21 +106,24 @@ impl Bench {
 
     fn records(&mut self, journal: JournalId, records: &RecordRun, now: Now) {
         let Some(keypad) = self.keypad.as_ref().filter(|keypad| keypad.journal == journal) else { return };
-        let mut received: Vec<Received> = records.iter().map(|record| received(&record)).collect();
-        for record in &mut received {
-            keypad.dating.date(record);
-        }
+        let dated = |record: Stored| {
+            let utc_ms = keypad.dating.utc_ms(record.boot, record.ticks);
+            (record, utc_ms)
+        };
+        let received: Vec<(Stored, Option<i64>)> = records.iter().map(dated).collect();
         let Some(imported) = self.with_book(now, |work| work.take_in(journal, received.clone())) else {
             return;
         };
         self.stale = true;
         let first_conflict = imported.conflicts.iter().copied().min();
         // A job that another console opened a moment ago should be called by its number.
-        if received.iter().any(|record| self.is_new_job(record)) {
+        if received.iter().any(|(record, _)| self.is_new_job(record)) {
             self.follow_ms = now.ms;
         }
-        for record in received.iter().filter(|record| !imported.conflicts.contains(&record.seq)) {
-            let note = self.note_of(journal, record);
+        for (record, utc_ms) in
+            received.iter().filter(|(record, _)| !imported.conflicts.contains(&record.seq))
+        {
+            let note = self.note_of(journal, record, *utc_ms);
             self.notes.push_back(note);
         }
         let Some(keypad) = &mut self.keypad else { return };
@@ -130,30 +135,24 @@ impl Bench {
         }
         let upto = match first_conflict {
             Some(seq) => seq - 1,
-            None => received.last().map_or(0, |record| record.seq),
+            None => received.last().map_or(0, |(record, _)| record.seq),
         };
         if first_conflict.is_some() || !keypad.conflict {
             self.host.committed(upto);
         }
     }
 
-    fn is_new_job(&self, record: &Received) -> bool {
-        BenchFact::decode(record.kind, &record.payload)
-            .ok()
-            .and_then(|fact| fact.job())
-            .is_some_and(|job| self.jobs.known(job).is_none())
+    fn is_new_job(&self, record: &Stored) -> bool {
+        record.fact().ok().and_then(|fact| fact.job()).is_some_and(|job| self.jobs.known(job).is_none())
     }
 
-    fn note_of(&self, journal: JournalId, record: &Received) -> Note {
-        let fact = match BenchFact::decode(record.kind, &record.payload) {
-            Ok(fact) => Fact::Bench(fact),
-            Err(DecodeError::UnknownKind(kind) | DecodeError::Malformed(kind)) => Fact::Unknown(kind),
-        };
+    fn note_of(&self, journal: JournalId, record: &Stored, utc_ms: Option<i64>) -> Note {
+        let fact = Fact::read(record.kind, &record.data);
         let job = if let Fact::Bench(fact) = &fact { fact.job() } else { None };
         let rim = job.and_then(|job| self.jobs.known(job)).map_or(Rim::Metal, |known| known.rim);
         Note::Record {
             id: RecordId { journal, seq: record.seq },
-            at: record.utc_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok()),
+            at: utc_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok()),
             job: job.map(|job| self.jobs.words(job)),
             says: fact.describe(rim),
         }
@@ -173,27 +172,12 @@ fn look_up(work: &Work, journal: JournalId) -> Result<Option<Known>, WorkError> 
     let Some(adoption) = work.keypads()?.into_iter().find(|keypad| keypad.journal == journal) else {
         return Ok(None);
     };
-    let last = work.book().last_seq(journal)?.unwrap_or(0);
-    let conflicts = work.book().conflicts()?;
-    let conflict = conflicts.iter().filter(|c| c.journal == journal).map(|c| c.received.seq).min();
-    let newest = work.book().entries_of_journal(journal, last.saturating_sub(DATED)..=last)?;
+    let held = work.journal(journal)?;
+    let last = held.last.unwrap_or(0);
     Ok(Some(Known {
         name: adoption.name,
-        resume: conflict.map_or(last, |seq| last.min(seq - 1)),
-        conflict: conflict.is_some(),
-        dating: Dating::from_book(&newest),
+        resume: held.conflict.map_or(last, |seq| last.min(seq - 1)),
+        conflict: held.conflict.is_some(),
+        dating: Dating::from_book(&work.dated(journal)?),
     }))
-}
-
-/// A record as the book takes it in; its job is found by the book's side, its date by the caller.
-fn received(record: &WireRecord) -> Received {
-    Received {
-        seq: record.seq,
-        kind: record.kind,
-        job: None,
-        payload: record.data.to_vec(),
-        boot: Some(record.boot),
-        ticks: Some(record.ticks),
-        utc_ms: None,
-    }
 }

@@ -3,7 +3,7 @@
 use crate::keypad::card::CardMaker;
 use crate::work::{Job, Work, WorkError};
 use bevelbook_core::link::Card;
-use bevelbook_core::record::{FIRST_DESK_KIND, JobId, JournalId};
+use bevelbook_core::record::{JobId, JournalId};
 use bevelbook_core::sizing::Rim;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -48,28 +48,12 @@ impl Jobs {
     /// # Errors
     /// The book cannot be read. A job whose records are damaged is left out.
     pub(super) fn refresh(&mut self, work: &Work, journal: JournalId, room: usize) -> Result<(), WorkError> {
-        let mut touched = BTreeSet::new();
-        for entry in work.book().entries_after(self.seen)? {
-            self.seen = self.seen.max(entry.position);
-            touched.extend(entry.job.map(JobId));
-        }
-        for id in touched {
-            let id = *self.filed.get(&id).unwrap_or(&id);
-            let entries = work.entries_of(id)?;
-            if entries.iter().all(|entry| entry.kind != FIRST_DESK_KIND) {
-                continue;
-            }
-            self.filed.extend(
-                entries
-                    .iter()
-                    .filter_map(|e| e.job)
-                    .map(JobId)
-                    .filter(|from| *from != id)
-                    .map(|from| (from, id)),
-            );
-            match Job::fold(id, &entries) {
-                Ok(job) => self.note(&job),
-                Err(_) => drop(self.open.remove(&id)),
+        let (seen, changed) = work.changed_since(self.seen)?;
+        self.seen = seen;
+        for (id, job) in changed {
+            match job {
+                Some(job) => self.note(&job),
+                None => drop(self.open.remove(&id)),
             }
         }
         let maker = CardMaker::new(work, journal)?;
@@ -90,6 +74,8 @@ impl Jobs {
     }
 
     fn note(&mut self, job: &Job) {
+        self.filed.retain(|_, under| *under != job.id);
+        self.filed.extend(job.filed.iter().map(|from| (*from, job.id)));
         self.known.insert(job.id, Known { number: job.order.number, rim: job.order.frame.rim });
         match job.closed {
             Some(_) => self.open.remove(&job.id),

@@ -20,7 +20,6 @@ mod tests;
 
 pub use note::Note;
 
-use crate::store;
 use crate::work::{Work, WorkError};
 use bevelbook_core::link::{HelloAck, HostSession};
 use bevelbook_core::record::JournalId;
@@ -68,6 +67,8 @@ struct Keypad {
     held: Held,
     /// A record differs from the book's: nothing more is acknowledged.
     conflict: bool,
+    /// The revision of the station that it holds.
+    station: u32,
 }
 
 /// The console's side of one line.
@@ -94,7 +95,7 @@ impl Bench {
     /// # Errors
     /// The book cannot be read, or the system has no entropy.
     pub fn new(mut work: Work, now: Now) -> Result<Self, WorkError> {
-        work.note_habit()?;
+        work.note_choices()?;
         let host = session(&work, now)?;
         Ok(Self {
             shelf: Shelf::Open(Box::new(work)),
@@ -178,7 +179,7 @@ impl Bench {
         match work_on(work) {
             Ok(done) => Some(done),
             Err(error) => {
-                let (path, settings) = (work.book().path().to_path_buf(), work.settings().clone());
+                let (path, settings) = (work.path().to_path_buf(), work.settings().clone());
                 self.shelf =
                     Shelf::Failed { path, settings: Box::new(settings), again_ms: now.ms + REOPEN_MS };
                 self.notes.push_back(Note::Book { error: error.to_string() });
@@ -211,12 +212,16 @@ impl Bench {
     fn follow(&mut self, now: Now) {
         if now.ms >= self.follow_ms {
             self.follow_ms = now.ms + FOLLOW_MS;
-            let version = self.with_book(now, |work| Ok(work.book().data_version()?));
+            let version = self.with_book(now, |work| work.version());
             self.stale |= version != self.version;
             self.version = version;
         }
-        let Some(Keypad { journal, room, .. }) = self.keypad else { return };
+        let Some(Keypad { journal, room, station, .. }) = self.keypad else { return };
         if self.stale {
+            let Some(wanted) = self.with_book(now, |work| work.station_for(journal)) else { return };
+            if wanted.revision != station {
+                self.host.send_station(wanted);
+            }
             let mut jobs = std::mem::take(&mut self.jobs);
             let before = jobs.no_room.clone();
             let made = self.with_book(now, |work| jobs.refresh(work, journal, room));
@@ -237,8 +242,6 @@ impl Bench {
 
 /// A new session of the host, with a number that hardly anyone had before.
 pub(super) fn session(work: &Work, now: Now) -> Result<HostSession, WorkError> {
-    let entropy = getrandom::u32().map_err(|source| {
-        WorkError::Store(store::Error::Entropy { path: work.book().path().to_path_buf(), source })
-    })?;
-    Ok(HostSession::new(work.book().own_journal()?, entropy as u16, now.utc_ms, now.ms))
+    let entropy = getrandom::u32().map_err(WorkError::Entropy)?;
+    Ok(HostSession::new(work.own_journal()?, entropy as u16, now.utc_ms, now.ms))
 }

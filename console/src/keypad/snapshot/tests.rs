@@ -3,11 +3,11 @@
 use super::*;
 use crate::desk::{Bearer, Cause, sample};
 use crate::settings::Settings;
-use crate::store::Received;
 use crate::work::{PassEntry, Work};
 use bevelbook_core::prescription::{Eye, SphereCylinder};
 use bevelbook_core::record::{
-    Check, CheckItem, LensId, MAX_ENCODED, NewLens, PairId, Read, Reading, Stage, Subject,
+    Bench, Check, CheckItem, LensId, MAX_ENCODED, NewLens, PairId, Read, Reading, Stage, StationEvent,
+    Stored, Subject, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome, Pass};
 use bevelbook_core::units::{Length, Power};
@@ -77,11 +77,10 @@ impl History {
         let memory = self.memories.entry(journal).or_default();
         memory.facts.push(fact);
         let mut buffer = [0; MAX_ENCODED];
-        let payload = fact.encode(&mut buffer).unwrap().to_vec();
-        let (seq, kind) = (memory.facts.len() as u32, fact.kind());
-        let received =
-            Received { seq, kind, job: None, payload, boot: Some(1), ticks: Some(seq), utc_ms: None };
-        self.work.take_in(journal, vec![received]).unwrap();
+        let data = heapless::Vec::from_slice(fact.encode(&mut buffer).unwrap()).unwrap();
+        let seq = memory.facts.len() as u32;
+        let record = Stored { seq, boot: 1, ticks: seq, kind: fact.kind(), data };
+        self.work.take_in(journal, [(record, None)]).unwrap();
     }
 
     fn pair(&self) -> PairId {
@@ -175,10 +174,9 @@ fn a_keypads_state_is_the_consoles_through_many_random_histories() {
             history.step(&mut dice);
             let job = history.work.job(history.job).unwrap();
             let whole = job.state;
-            let entries = history.work.entries_of(history.job).unwrap();
             for journal in KEYPADS {
-                let ring = Ring::of(history.work.book(), journal).unwrap();
-                let snapshot = Snapshot::of(&job, &entries, &ring).unwrap();
+                let ring = Ring::of(&history.work, journal).unwrap();
+                let snapshot = Snapshot::of(&job, &ring).unwrap();
                 let empty = Memory::default();
                 let memory = history.memories.get(&journal).unwrap_or(&empty);
                 let state = memory.state(journal, history.job, &snapshot);

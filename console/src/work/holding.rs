@@ -1,0 +1,233 @@
+//! Records of the book in the order of commits, and what holds of them by core's ledger.
+
+use crate::desk::{Desk, DeskError, Remake};
+use crate::store::{Entry, Reader};
+use crate::work::WorkError;
+use bevelbook_core::record::{
+    Bench, DecodeError, FIRST_DESK_KIND, JobId, JobState, JournalId, Ledger, LensId, LensState, Logged,
+    NewLens, Notes, RecordId, Tells, Told,
+};
+use jiff::Timestamp;
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+
+/// What one record says.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Fact {
+    /// A fact of the bench, as one of the job whose own it stands as.
+    Bench(Bench),
+    /// A record of the console's own.
+    Desk(Desk),
+    /// A kind that this version does not know; it is kept as it came.
+    Unknown(u8),
+    /// Its fields do not have the shape of their kind; why.
+    Damaged(String),
+}
+
+/// One record.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// Its identity.
+    pub id: RecordId,
+    /// Its place in the order of commits.
+    pub position: i64,
+    /// The job it was written for.
+    pub job: Option<JobId>,
+    /// When it was written, where that is known.
+    pub at: Option<Timestamp>,
+    /// The writer's starts and the milliseconds since the last one, of a writer without a clock.
+    pub ticks: Option<(u32, u32)>,
+    /// What it says.
+    pub fact: Fact,
+    /// Whether it does not hold.
+    pub void: bool,
+}
+
+impl Line {
+    fn new(entry: &Entry) -> Self {
+        Self {
+            id: entry.id,
+            position: entry.position,
+            job: entry.job.map(JobId),
+            at: entry.utc_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok()),
+            ticks: entry.boot.zip(entry.ticks),
+            fact: Fact::read(entry.kind, &entry.payload),
+            void: false,
+        }
+    }
+
+    /// As the ledger sees it.
+    #[must_use]
+    pub fn told(&self) -> Told {
+        let tells = match (&self.fact, self.job) {
+            (Fact::Bench(fact), _) => Tells::Bench(*fact),
+            (Fact::Desk(Desk::Filing(filing)), Some(under)) => Tells::Filing { from: filing.from, under },
+            (Fact::Desk(Desk::Remake(Remake { eye, lens, .. })), Some(job)) => {
+                Tells::Bench(Bench::NewLens(NewLens { lens: LensId { job, eye: *eye, number: *lens } }))
+            }
+            (Fact::Desk(Desk::Order(_)), _) => Tells::Order,
+            _ => Tells::Other,
+        };
+        Told { id: self.id, tells }
+    }
+}
+
+impl Fact {
+    /// What stored bytes of a kind say.
+    #[must_use]
+    pub fn read(kind: u8, bytes: &[u8]) -> Self {
+        if kind < FIRST_DESK_KIND {
+            match Bench::decode(kind, bytes) {
+                Ok(fact) => Self::Bench(fact),
+                Err(DecodeError::UnknownKind(kind)) => Self::Unknown(kind),
+                Err(damaged) => Self::Damaged(damaged.to_string()),
+            }
+        } else {
+            match Desk::decode(kind, bytes) {
+                Ok(fact) => Self::Desk(fact),
+                Err(DeskError::UnknownKind(kind)) => Self::Unknown(kind),
+                Err(damaged) => Self::Damaged(damaged.to_string()),
+            }
+        }
+    }
+}
+
+/// What a ledger over the book keeps in mind.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Sets {
+    voids: HashSet<RecordId>,
+    filings: HashMap<JobId, JobId>,
+}
+
+impl Notes for Sets {
+    fn note_void(&mut self, target: RecordId) {
+        self.voids.insert(target);
+    }
+
+    fn is_void(&self, id: RecordId) -> bool {
+        self.voids.contains(&id)
+    }
+
+    fn note_filing(&mut self, from: JobId, under: JobId) {
+        self.filings.entry(from).or_insert(under);
+    }
+
+    fn filed_under(&self, job: JobId) -> Option<JobId> {
+        self.filings.get(&job).copied()
+    }
+}
+
+/// Records and their ledger.
+#[derive(Debug)]
+pub(super) struct Holding {
+    pub(super) ledger: Ledger<Sets>,
+    pub(super) lines: Vec<Line>,
+}
+
+impl Holding {
+    fn new(mut entries: Vec<Entry>) -> Self {
+        entries.sort_by_key(|entry| entry.position);
+        let mut lines: Vec<Line> = entries.iter().map(Line::new).collect();
+        let ledger = Ledger::over(lines.iter().map(Line::told), Sets::default());
+        for line in &mut lines {
+            line.void = !ledger.holds(&line.told());
+            if let Fact::Bench(fact) = &mut line.fact
+                && let Some(job) = fact.job()
+            {
+                *fact = fact.filed_under(ledger.owner(job));
+            }
+        }
+        Self { ledger, lines }
+    }
+
+    /// Everything that bears on a job: its own records, those of jobs filed under it, and of jobs that lay claim to the
+    /// same, now or before.
+    pub(super) fn of_job(reader: &Reader, id: JobId) -> Result<Self, WorkError> {
+        let filings = filings(reader)?;
+        let own = filings.iter().filter(|(_, under)| *under == id).map(|(from, _)| *from);
+        let filed: BTreeSet<JobId> = own.chain([id]).collect();
+        let claims = filings.iter().filter(|(from, _)| filed.contains(from)).map(|(_, under)| *under);
+        let jobs: BTreeSet<JobId> = claims.chain(filed.iter().copied()).collect();
+        let mut entries = Vec::new();
+        for job in jobs {
+            entries.extend(reader.entries_of_job(job.0)?);
+        }
+        Ok(Self::new(entries))
+    }
+
+    /// The records that belong to no job: the station's and the shop's.
+    pub(super) fn of_no_job(reader: &Reader) -> Result<Self, WorkError> {
+        Ok(Self::new(reader.entries_of_no_job()?))
+    }
+
+    /// Everything that bears on one record.
+    pub(super) fn of_record(reader: &Reader, entry: &Entry) -> Result<Self, WorkError> {
+        match entry.job {
+            Some(job) => Self::of_job(reader, JobId(job)),
+            None => Self::of_no_job(reader),
+        }
+    }
+
+    /// The records of a journal in its own order, each with what holds of it.
+    pub(super) fn of_journal(reader: &Reader, journal: JournalId) -> Result<Vec<Line>, WorkError> {
+        let entries = reader.entries_of_journal(journal, 0..=u32::MAX)?;
+        let mut lines = BTreeMap::new();
+        let mut seen = BTreeSet::new();
+        for entry in &entries {
+            if seen.insert(entry.job) {
+                let bearing = Self::of_record(reader, entry)?.lines;
+                lines.extend(
+                    bearing.into_iter().filter(|line| line.id.journal == journal).map(|line| (line.id, line)),
+                );
+            }
+        }
+        Ok(lines.into_values().collect())
+    }
+
+    /// The jobs that these records were written for, and those that they stand as.
+    pub(super) fn owners(&self) -> impl Iterator<Item = JobId> {
+        let jobs = self.lines.iter().filter_map(|line| line.job);
+        jobs.flat_map(|job| [job, self.ledger.owner(job)])
+    }
+
+    pub(super) fn told(&self) -> impl Iterator<Item = Told> + Clone {
+        self.lines.iter().map(Line::told)
+    }
+
+    /// The facts that hold, newest last.
+    pub(super) fn holding(&self) -> impl DoubleEndedIterator<Item = &Line> {
+        self.lines.iter().filter(|line| !line.void)
+    }
+}
+
+/// The state of job `id` by some of its own lines alone.
+pub(crate) fn state_of<'l>(id: JobId, lines: impl Iterator<Item = &'l Line> + Clone) -> JobState {
+    let told = lines.map(Line::told);
+    Ledger::over(told.clone(), Sets::default()).job(id, told)
+}
+
+/// What holds of some of a job's own lines alone.
+pub(crate) fn facts_of<'l>(id: JobId, lines: impl Iterator<Item = &'l Line> + Clone) -> Vec<Logged> {
+    let told = lines.map(Line::told);
+    Ledger::over(told.clone(), Sets::default()).facts(id, told).collect()
+}
+
+/// The state of a lens after each of its job's own lines that tells of it.
+pub(super) fn course<'l>(
+    lens: LensId,
+    lines: impl Iterator<Item = &'l Line> + Clone,
+) -> Vec<(RecordId, LensState)> {
+    let told = lines.map(Line::told);
+    let mut course = Vec::new();
+    Ledger::over(told.clone(), Sets::default()).follow(lens, told, |id, state| course.push((id, *state)));
+    course
+}
+
+/// Every filing that was ever made: what of, and under what.
+fn filings(reader: &Reader) -> Result<Vec<(JobId, JobId)>, WorkError> {
+    let entries = reader.entries_of_kind(Desk::FILING)?;
+    let filing = |entry: &Entry| match Desk::decode(entry.kind, &entry.payload) {
+        Ok(Desk::Filing(filing)) => Some((filing.from, JobId(entry.job?))),
+        _ => None,
+    };
+    Ok(entries.iter().filter_map(filing).collect())
+}

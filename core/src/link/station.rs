@@ -20,3 +20,16 @@ pub struct Station {
     /// The shop's first sizes and steps.
     pub habit: Habit,
 }
+
+impl Station {
+    /// Its bytes, in `buffer`; none when they do not fit.
+    pub fn encode<'b>(&self, buffer: &'b mut [u8]) -> Option<&'b [u8]> {
+        postcard::to_slice(self, buffer).ok().map(|used| &*used)
+    }
+
+    /// Reads one; what lies behind it is passed over. None when the bytes do not have its shape.
+    #[must_use]
+    pub fn decode(bytes: &[u8]) -> Option<Self> {
+        postcard::from_bytes(bytes).ok()
+    }
+}

@@ -83,7 +83,31 @@ pub struct Ledger<N> {
     notes: N,
 }
 
+/// A ledger may borrow what it keeps in mind.
+impl<N: Notes> Notes for &mut N {
+    fn note_void(&mut self, target: RecordId) {
+        N::note_void(self, target);
+    }
+
+    fn is_void(&self, id: RecordId) -> bool {
+        N::is_void(self, id)
+    }
+
+    fn note_filing(&mut self, from: JobId, under: JobId) {
+        N::note_filing(self, from, under);
+    }
+
+    fn filed_under(&self, job: JobId) -> Option<JobId> {
+        N::filed_under(self, job)
+    }
+}
+
 impl<N: Notes> Ledger<N> {
+    /// With what is in mind already.
+    pub const fn new(notes: N) -> Self {
+        Self { notes }
+    }
+
     /// Over `records`, in their order, with nothing in mind yet.
     #[must_use]
     pub fn over(records: impl Iterator<Item = Told> + Clone, notes: N) -> Self {
@@ -106,11 +130,6 @@ impl<N: Notes> Ledger<N> {
         if let Bench::Void(void) = fact {
             self.notes.note_void(void.target);
         }
-    }
-
-    /// What it keeps in mind.
-    pub const fn notes(&mut self) -> &mut N {
-        &mut self.notes
     }
 
     /// Whether a record holds.

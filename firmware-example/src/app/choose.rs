@@ -8,7 +8,7 @@ use crate::keys::Key;
 use crate::memory::{Pages, Subject};
 use crate::screen::{Body, Tone};
 use bevelbook_core::link::CardHeading;
-use bevelbook_core::record::{Bench, JobId, Opened, RecordId, StationEvent, Void};
+use bevelbook_core::record::{Bench, JobId, Opened, RecordId, StationEvent};
 use bevelbook_core::sizing::Rim;
 use heapless::Vec;
 
@@ -46,20 +46,11 @@ impl<P: Pages> App<P> {
             if let Some(Bench::Opened(Opened { job, .. })) =
                 job::fact_about(&mut self.memory, seq, Subject::Opened)
                 && self.memory.find_card(job).is_none()
-                && self.holds(seq, job)
             {
                 let _ = own.push(job);
             }
         }
         own
-    }
-
-    /// Whether record `seq`, which is about `job`, is not voided by a later one.
-    fn holds(&mut self, seq: u32, job: JobId) -> bool {
-        let id = RecordId { journal: self.memory.journal(), seq };
-        let voids = |fact| matches!(fact, Bench::Void(Void { target, .. }) if target == id);
-        (seq + 1..self.memory.next())
-            .all(|later| !job::fact_about(&mut self.memory, later, Subject::Job(job)).is_some_and(voids))
     }
 
     /// A short press on something to choose.

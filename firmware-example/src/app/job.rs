@@ -4,14 +4,10 @@ use crate::memory::{Memory, Pages, Subject};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::Card;
 use bevelbook_core::prescription::{Eye, EyeOrder};
-use bevelbook_core::record::{Bench, JobId, JobState, StationEvent, Void};
+use bevelbook_core::record::{Bench, JobId, JobState, StationEvent};
 use bevelbook_core::sizing::{Dial, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
-use heapless::Vec;
-
-/// How many voids among the records that a card does not include are kept in mind at once.
-const VOIDS: usize = 32;
 
 /// The job in hand.
 #[derive(Clone, Debug)]
@@ -50,34 +46,18 @@ impl OpenJob {
         self.take_own(memory);
     }
 
-    /// Takes the own records that the card does not include: once, and once more without those that later ones void.
+    /// Takes the own records that hold and that the card does not include, those of jobs filed under it too.
     #[inline(never)]
     fn take_own<P: Pages>(&mut self, memory: &mut Memory<P>) {
-        let journal = memory.journal();
-        let before = (*self.state(), self.card.rim);
-        let mut voided: Vec<u32, VOIDS> = Vec::new();
-        for round in 0..2 {
-            let mut seq = memory.oldest().max(self.card.includes_upto.saturating_add(1));
-            let known = voided.len();
-            while seq < memory.next() {
-                match fact_about(memory, seq, Subject::Job(self.id())) {
-                    Some(Bench::Void(Void { target, .. })) if target.journal == journal && round == 0 => {
-                        // With more voids than are kept in mind the oldest are forgotten: what they undid shows again
-                        // until the console has sent a new card.
-                        if voided.is_full() {
-                            voided.remove(0);
-                        }
-                        let _ = voided.push(target.seq);
-                    }
-                    Some(fact) if !voided.contains(&seq) || round == 0 => self.take(seq, &fact),
-                    _ => {}
+        let mut seq = memory.oldest().max(self.card.includes_upto.saturating_add(1));
+        while seq < memory.next() {
+            for at in 0..=self.card.filed.len() {
+                let job = self.card.filed.get(at).copied().unwrap_or(self.id());
+                if let Some(fact) = fact_about(memory, seq, Subject::Job(job)) {
+                    self.take(seq, &fact.filed_under(self.id()));
                 }
-                seq += 1;
             }
-            if voided.len() == known {
-                return;
-            }
-            ((self.card.state, self.card.rim), self.last) = (before, None);
+            seq += 1;
         }
     }
 
@@ -129,16 +109,9 @@ pub(super) fn own_fact<P: Pages>(memory: &mut Memory<P>, seq: u32) -> Option<Ben
     memory.read(seq).ok().flatten()?.fact().ok()
 }
 
-/// The fact of record `seq` of the own journal, if it is about `subject`.
+/// The fact of record `seq` of the own journal, if it holds and is about `subject`.
 pub(super) fn fact_about<P: Pages>(memory: &mut Memory<P>, seq: u32, subject: Subject) -> Option<Bench> {
-    if !memory.may_be_about(seq, subject) {
-        return None;
-    }
-    own_fact(memory, seq).filter(|fact| match subject {
-        Subject::Station => matches!(fact, Bench::Station(_)),
-        Subject::Opened => matches!(fact, Bench::Opened(_)),
-        Subject::Job(id) => fact.job() == Some(id),
-    })
+    memory.holding(seq, subject).ok().flatten()
 }
 
 /// What `read` makes of the card of a job, if one is held and this version reads it.
@@ -154,7 +127,7 @@ pub(super) fn read_card<P: Pages, T>(
 
 /// The dial in force: the one last stated here, unless what the console said of the station is newer.
 pub(super) fn dial<P: Pages>(memory: &mut Memory<P>) -> Option<Dial> {
-    let told = memory.station().copied();
+    let told = memory.station();
     let included = told.map_or(0, |station| station.includes_upto);
     let mut seq = memory.next();
     while seq > memory.oldest().max(included.saturating_add(1)) {

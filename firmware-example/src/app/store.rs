@@ -41,8 +41,10 @@ impl<P: Pages> KeypadStore for Memory<P> {
     }
 
     fn store_station(&mut self, station: &Station) -> Result<(), StoreError> {
-        self.store_station(station);
-        Ok(())
+        match self.store_station(*station) {
+            Ok(true) => Ok(()),
+            Ok(false) | Err(_) => Err(StoreError::Memory),
+        }
     }
 
     fn card_slots(&self) -> u8 {

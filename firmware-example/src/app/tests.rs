@@ -8,12 +8,12 @@ use crate::memory::{Consent, Layout, Memory, Urgency};
 use crate::screen::Body;
 use crate::screen::text::render;
 use bevelbook_core::frame::PupillaryDistance;
-use bevelbook_core::link::{Card, Event, HostSession, MAX_WIRE};
+use bevelbook_core::link::{Card, Event, HostSession, MAX_WIRE, Station};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
     Bench, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, RecordId, Void,
 };
-use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Ladder, Outcome, Pass, Rim};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Pass, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Axis, Length, Power, PrismPair};
 use std::string::ToString;
@@ -29,7 +29,11 @@ fn layout() -> Layout {
 }
 
 fn app() -> App<Pages> {
-    let (memory, _) = Memory::begin(Pages::blank(), layout(), OWN, Consent::KeepRecords).unwrap();
+    let (mut memory, _) = Memory::begin(Pages::blank(), layout(), OWN, Consent::KeepRecords).unwrap();
+    let step = Length::from_milli(50);
+    let dial = Some(Dial { basis: Basis::Diameter, counting: Counting::Absolute, step });
+    let station = Station { revision: 1, includes_upto: 0, dial, habit: Habit::COMMON };
+    assert!(memory.store_station(station).unwrap());
     App::new(memory, "test")
 }
 
@@ -46,13 +50,7 @@ fn card(revision: u32, includes_upto: u32, state: JobState) -> Card {
         heights: None,
         rim: Rim::Metal,
         design: Design::SingleVision,
-        dial: Some(Dial {
-            basis: Basis::Diameter,
-            counting: Counting::Absolute,
-            step: Length::from_milli(50),
-        }),
-        ladder: Ladder::default(),
-        second: Ladder::default(),
+        filed: heapless::Vec::new(),
         includes_upto,
         state,
     }
@@ -169,7 +167,7 @@ fn a_pass_logged_by_somebody_else_is_advised_upon_at_once() {
         Body::Question { figure, .. } => std::string::String::from(figure.as_str()),
         other => panic!("no question: {other:?}"),
     };
-    assert_eq!(figure(&app, console.now_ms), "+0.50");
+    assert_eq!(figure(&app, console.now_ms), "+0.40");
     let mut state = nothing_done();
     let lens = state.pair.lens(Eye::Right);
     let amount = Length::from_milli(400);

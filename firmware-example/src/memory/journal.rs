@@ -12,9 +12,10 @@
 
 use super::layout::RESERVE;
 use super::pages::{Page, Pages, fetch, fetch_until, is_blank, write_back};
-use super::subjects::Subjects;
+use super::subjects::{Subject, Subjects};
+use super::voids::Voids;
 use super::{Identity, Layout, record};
-use bevelbook_core::record::{JournalId, MAX_ENCODED, Stored};
+use bevelbook_core::record::{Bench, JobId, JournalId, Ledger, Logged, MAX_ENCODED, Notes, RecordId, Stored};
 use core::fmt;
 use core::ops::Range;
 use heapless::Vec;
@@ -106,6 +107,26 @@ pub(super) struct Journal {
     pub(super) passed_over: Range<u32>,
     /// What the records are about.
     pub(super) subjects: Subjects,
+    voids: Voids,
+}
+
+/// A keypad's ledger is about the records that its own journal still reads; it knows no filings.
+impl Notes for Journal {
+    fn note_void(&mut self, target: RecordId) {
+        if let Some(place) = self.place_of(target) {
+            self.voids.set(place, true);
+        }
+    }
+
+    fn is_void(&self, id: RecordId) -> bool {
+        self.place_of(id).is_some_and(|place| self.voids.get(place))
+    }
+
+    fn note_filing(&mut self, _: JobId, _: JobId) {}
+
+    fn filed_under(&self, _: JobId) -> Option<JobId> {
+        None
+    }
 }
 
 impl Journal {
@@ -120,6 +141,7 @@ impl Journal {
             boot: 0,
             passed_over: 0..0,
             subjects: Subjects::unknown(),
+            voids: Voids::none(),
         }
     }
 
@@ -129,6 +151,30 @@ impl Journal {
 
     pub(super) fn id(&self) -> JournalId {
         self.identity.id
+    }
+
+    /// The page of a record among those of the journal, as long as no later one is due there.
+    fn place_of(&self, id: RecordId) -> Option<u16> {
+        let there = id.journal == self.id() && id.seq < self.next && self.next - id.seq <= self.lap();
+        there.then(|| self.layout().record_place(id.seq))
+    }
+
+    /// Whether record `seq`, which says `fact`, holds.
+    pub(super) fn holds(&mut self, seq: u32, fact: Bench) -> bool {
+        let id = RecordId { journal: self.id(), seq };
+        Ledger::new(self).holds(&Logged { id, fact }.into())
+    }
+
+    /// Takes the undoings among the records into the ledger.
+    pub(super) fn note_voids<P: Pages>(&mut self, pages: &mut P) -> Result<(), P::Error> {
+        for seq in self.oldest..self.next {
+            if self.subjects.may_be(self.layout().record_place(seq), Subject::Void)
+                && let Some(Ok(fact)) = self.read(pages, seq)?.map(|record| record.fact())
+            {
+                Ledger::new(&mut *self).note(&fact);
+            }
+        }
+        Ok(())
     }
 
     fn lap(&self) -> u32 {
@@ -198,9 +244,13 @@ impl Journal {
             self.next = record.seq + 1;
             let place = self.layout().record_place(record.seq);
             self.subjects.forget(place);
+            self.voids.set(place, false);
             if write_back(pages, page, &record::to_page(&record, self.id()))? {
                 self.evidence = record.seq;
                 self.subjects.tell(place, &record);
+                if let Ok(fact) = record.fact() {
+                    Ledger::new(&mut *self).note(&fact);
+                }
                 self.oldest = self.oldest.max(self.next.saturating_sub(self.lap()));
                 return Ok(record.seq);
             }

@@ -5,7 +5,8 @@
 //! | 0, 1 | identity: which journal this memory holds, twice |
 //! | 2, 3 | marks, written in turn |
 //! | 4 | spare: a copy of the newest record |
-//! | 5 … | cards: `card_slots` times `pages_per_card` |
+//! | 5, 6 | what the console said of the station, written in turn |
+//! | 7 … | cards: `card_slots` times `pages_per_card` |
 //! | the rest | journal: record `seq` is on page number `seq mod journal_pages` of these, and nowhere else |
 //!
 //! The division is stored with the identity and with each mark, since a different one would look for every
@@ -23,10 +24,11 @@ pub const RESERVE: u16 = 16;
 /// The fewest pages a journal can work with.
 pub const LEAST_JOURNAL: u16 = 2 * RESERVE;
 
-/// The most pages of a journal: enough for any chip of this class, and few enough to search at each start.
-pub const MOST_JOURNAL: u16 = 4096;
+/// The most pages of a journal: enough for a chip of 64 KiB, and few enough to search at each start and to keep a bit of
+/// each in RAM.
+pub const MOST_JOURNAL: u16 = 1024;
 
-const FIRST_CARD: u16 = 5;
+const FIRST_CARD: u16 = 7;
 
 /// A division of the pages, checked when it is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -108,7 +110,7 @@ impl Layout {
     }
 
     const fn first_record(self) -> u16 {
-        // At most 32 × 255 + 5: no overflow.
+        // At most 32 × 255 + 7: no overflow.
         FIRST_CARD + self.card_slots as u16 * self.pages_per_card as u16
     }
 
@@ -118,6 +120,9 @@ impl Layout {
     pub(super) const MARKS: [u16; 2] = [2, 3];
     /// Where the newest record is copied to.
     pub(super) const SPARE: u16 = 4;
+
+    /// Where what was said of the station is.
+    pub(super) const STATION: [u16; 2] = [5, 6];
 
     /// Page `number` of the card in `slot`.
     pub(super) const fn card_page(self, slot: u8, number: u16) -> u16 {
@@ -169,7 +174,8 @@ mod tests {
     fn every_page_has_one_use() {
         let layout = Layout::new(512, 16, 12).unwrap();
         let mut uses = [0; 512];
-        for page in Layout::IDENTITY.into_iter().chain(Layout::MARKS).chain([Layout::SPARE]) {
+        let single = Layout::IDENTITY.into_iter().chain(Layout::MARKS).chain([Layout::SPARE]);
+        for page in single.chain(Layout::STATION) {
             uses[usize::from(page)] += 1;
         }
         for slot in 0..16 {
@@ -179,7 +185,7 @@ mod tests {
             uses[usize::from(layout.record_page(seq))] += 1;
         }
         assert_eq!(uses, [1; 512]);
-        assert_eq!((layout.journal_pages(), layout.card_bytes()), (315, 704));
+        assert_eq!((layout.journal_pages(), layout.card_bytes()), (313, 704));
     }
 
     #[test]
@@ -187,8 +193,8 @@ mod tests {
         assert_eq!(Layout::new(512, 1, 4), Err(LayoutError::CardSlots(1)));
         assert_eq!(Layout::new(512, 17, 4), Err(LayoutError::CardSlots(17)));
         assert_eq!(Layout::new(512, 8, 1), Err(LayoutError::PagesPerCard(1)));
-        assert_eq!(Layout::new(100, 16, 255), Err(LayoutError::Journal(100 - 4085)));
-        assert_eq!(Layout::new(36, 0, 0), Err(LayoutError::Journal(31)));
-        assert_eq!(Layout::new(37, 0, 0).unwrap().journal_pages(), 32);
+        assert_eq!(Layout::new(100, 16, 255), Err(LayoutError::Journal(100 - 4087)));
+        assert_eq!(Layout::new(38, 0, 0), Err(LayoutError::Journal(31)));
+        assert_eq!(Layout::new(39, 0, 0).unwrap().journal_pages(), 32);
     }
 }

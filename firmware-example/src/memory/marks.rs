@@ -5,8 +5,9 @@
 //! number again: an older mark, or none, only keeps records for longer than necessary.
 
 use super::Layout;
-use super::pages::{PAGE, Page, Pages, bytes_at, fetch_steady, is_blank, put_at, write_back};
+use super::pages::{PAGE, Page, bytes_at, put_at};
 use super::seal::{MARK, is_sealed, seal};
+use super::turns::{InTurn, Turns};
 use bevelbook_core::record::JournalId;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -16,6 +17,9 @@ pub(super) struct Mark {
     pub(super) boot: u16,
     pub(super) layout: Layout,
 }
+
+/// Both pages of marks.
+pub(super) type Marks = Turns<Mark>;
 
 /// How the marks were found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,53 +36,9 @@ pub enum MarksFound {
     Lost,
 }
 
-/// Both pages of marks.
-#[derive(Debug)]
-pub(super) struct Marks {
-    /// The page of the newest mark, its generation, and the mark.
-    newest: Option<(usize, u32, Mark)>,
-    /// Pages that hold something, but no mark.
-    pub(super) damaged: u8,
-}
+impl InTurn for Mark {
+    const PAGES: [u16; 2] = Layout::MARKS;
 
-impl Marks {
-    pub(super) fn find<P: Pages>(pages: &mut P) -> Result<Self, P::Error> {
-        let mut marks = Self { newest: None, damaged: 0 };
-        for (at, page) in Layout::MARKS.into_iter().enumerate() {
-            let content = fetch_steady(pages, page)?;
-            match content.as_ref().and_then(Mark::from_page) {
-                Some((generation, mark)) => {
-                    if marks.newest.is_none_or(|(_, newest, _)| generation > newest) {
-                        marks.newest = Some((at, generation, mark));
-                    }
-                }
-                None => marks.damaged += u8::from(!content.as_ref().is_some_and(is_blank)),
-            }
-        }
-        Ok(marks)
-    }
-
-    pub(super) fn newest(&self) -> Option<Mark> {
-        self.newest.map(|(_, _, mark)| mark)
-    }
-
-    /// Writes `mark` over the older page; over the newer one only when the older one does not take it. Whether one
-    /// of them did.
-    pub(super) fn write<P: Pages>(&mut self, pages: &mut P, mark: Mark) -> Result<bool, P::Error> {
-        let (newer, generation) =
-            self.newest.map_or((1, 1), |(at, generation, _)| (at, generation.saturating_add(1)));
-        let content = mark.to_page(generation);
-        for at in [1 - newer, newer] {
-            if write_back(pages, Layout::MARKS[at], &content)? {
-                self.newest = Some((at, generation, mark));
-                return Ok(true);
-            }
-        }
-        Ok(false)
-    }
-}
-
-impl Mark {
     fn to_page(self, generation: u32) -> Page {
         let mut page = [0; PAGE];
         put_at(&mut page, 0, &generation.to_le_bytes());
@@ -101,45 +61,5 @@ impl Mark {
             layout: Layout::from_bytes(bytes_at(page, 18))?,
         };
         Some((u32::from_le_bytes(bytes_at(page, 0)), mark))
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::super::faults::FaultyPages;
-    use super::*;
-
-    fn mark(acknowledged: u32) -> Mark {
-        let layout = Layout::new(64, 2, 2).unwrap();
-        Mark { journal: JournalId(3), acknowledged, boot: 8, layout }
-    }
-
-    #[test]
-    fn marks_take_turns_and_a_spoilt_one_leaves_the_one_before() {
-        let mut pages = FaultyPages::<64>::blank();
-        let mut marks = Marks::find(&mut pages).unwrap();
-        assert_eq!((marks.newest(), marks.damaged), (None, 0));
-        for acknowledged in 1..=5 {
-            assert!(marks.write(&mut pages, mark(acknowledged)).unwrap());
-            assert_eq!(Marks::find(&mut pages).unwrap().newest(), Some(mark(acknowledged)));
-        }
-        let (at, ..) = marks.newest.unwrap();
-        pages.put(Layout::MARKS[at], [0x5a; PAGE]);
-        let found = Marks::find(&mut pages).unwrap();
-        assert_eq!((found.newest(), found.damaged), (Some(mark(4)), 1));
-    }
-
-    #[test]
-    fn with_one_page_stuck_the_other_is_written_each_time() {
-        let mut pages = FaultyPages::<64>::blank();
-        pages.stick(Layout::MARKS[0]);
-        let mut marks = Marks::find(&mut pages).unwrap();
-        for acknowledged in 1..=3 {
-            assert!(marks.write(&mut pages, mark(acknowledged)).unwrap());
-            assert_eq!(Marks::find(&mut pages).unwrap().newest(), Some(mark(acknowledged)));
-        }
-        pages.stick(Layout::MARKS[1]);
-        assert!(!marks.write(&mut pages, mark(4)).unwrap());
-        assert_eq!(Marks::find(&mut pages).unwrap().newest(), Some(mark(3)));
     }
 }

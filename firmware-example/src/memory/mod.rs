@@ -10,6 +10,7 @@
 //!   for finishing the lens in hand. A number is never given twice; one that cannot be used stays a gap.
 //! - **Marks**: how far was acknowledged, and the boot number. A hint: losing it loses no record.
 //! - **Identity**: the journal's id, without which no record can be verified, kept apart from what is rewritten.
+//! - **The station** ([`Memory::store_station`]): what the console says of it, for every job.
 //! - **Cards** ([`Memory::store_card`]): what the console says about a job, opaque here. A card is replaced whole or not
 //!   at all.
 //!
@@ -34,8 +35,11 @@ mod pages;
 mod record;
 mod recovery;
 mod seal;
+mod statement;
 mod subjects;
+mod turns;
 mod unopened;
+mod voids;
 mod whole;
 
 #[cfg(test)]

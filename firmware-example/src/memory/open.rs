@@ -4,6 +4,8 @@ use super::cards::Cards;
 use super::journal::Journal;
 use super::marks::{Mark, Marks};
 use super::pages::{Pages, fetch, is_blank};
+use super::statement::Statement;
+use super::turns::Turns;
 use super::{Identity, IdentityFound, Layout, MarksFound, Recovery};
 use core::fmt;
 
@@ -60,6 +62,7 @@ pub(super) struct Parts {
     pub(super) journal: Journal,
     pub(super) marks: Marks,
     pub(super) cards: Cards,
+    pub(super) station: Turns<Statement>,
 }
 
 /// Opens what is in `pages`, into `parts`.
@@ -117,9 +120,11 @@ fn start<P: Pages>(
     let acknowledged = mark.map_or(0, |mark| mark.acknowledged);
     let damaged_marks = marks.damaged;
     let journal = Journal::unread(identity, acknowledged);
-    let Parts { journal, marks, cards } = parts.insert(Parts { journal, marks, cards: Cards::none(layout) });
+    let (cards, station) = (Cards::none(layout), Turns::find(pages)?);
+    let Parts { journal, marks, cards, .. } = parts.insert(Parts { journal, marks, cards, station });
     let (mut found, newest) = journal.survey(pages)?;
     journal.mend(pages, &mut found, newest.as_ref())?;
+    journal.note_voids(pages)?;
     let last_boot = newest.as_ref().map_or(0, |record| record.boot as u16);
     let (marks_found, base) = match mark {
         Some(mark) => (MarksFound::Used { damaged: damaged_marks > 0 }, mark.boot.max(last_boot)),

@@ -15,6 +15,8 @@ pub(super) const SEALED: usize = PAGE - 4;
 pub(super) const IDENTITY: u64 = u64::from_le_bytes(*b"journal1");
 /// The salt of a mark.
 pub(super) const MARK: u64 = u64::from_le_bytes(*b"mark1\0\0\0");
+/// The salt of what was said of the station.
+pub(super) const STATION: u64 = u64::from_le_bytes(*b"station1");
 /// The salt of a card's first page.
 pub(super) const CARD: u64 = u64::from_le_bytes(*b"card1\0\0\0");
 

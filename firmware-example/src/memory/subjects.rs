@@ -17,8 +17,10 @@ const STATION: u8 = 1;
 const OPENED: u8 = 2;
 /// No fact that this version reads.
 const NOTHING: u8 = 3;
+/// An undoing, which only the ledger looks into.
+const VOID: u8 = 4;
 /// From here on, what the job's id comes to.
-const JOBS: u8 = 4;
+const JOBS: u8 = 5;
 
 /// What is looked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,8 +29,23 @@ pub enum Subject {
     Station,
     /// Jobs that were opened here.
     Opened,
+    /// Undoings.
+    Void,
     /// Everything about one job.
     Job(JobId),
+}
+
+impl Subject {
+    /// Whether a fact is about it.
+    #[must_use]
+    pub fn is_of(self, fact: &Bench) -> bool {
+        match self {
+            Self::Station => matches!(fact, Bench::Station(_)),
+            Self::Opened => matches!(fact, Bench::Opened(_)),
+            Self::Void => matches!(fact, Bench::Void(_)),
+            Self::Job(id) => fact.job() == Some(id),
+        }
+    }
 }
 
 #[derive(Debug)]
@@ -44,6 +61,7 @@ impl Subjects {
         let subject = match record.fact() {
             Ok(Bench::Station(_)) => STATION,
             Ok(Bench::Opened(_)) => OPENED,
+            Ok(Bench::Void(_)) => VOID,
             Ok(fact) => fact.job().map_or(NOTHING, of_job),
             Err(_) => NOTHING,
         };
@@ -68,6 +86,7 @@ impl Subjects {
             _ if told == UNKNOWN => true,
             Subject::Station => told == STATION,
             Subject::Opened => told == OPENED,
+            Subject::Void => told == VOID,
             // That a job was opened belongs to it.
             Subject::Job(id) => told == OPENED || told == of_job(id),
         }
@@ -83,8 +102,12 @@ fn of_job(id: JobId) -> u8 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use bevelbook_core::record::{MAX_ENCODED, Opened, StationEvent, Void};
+    use bevelbook_core::frame::PupillaryDistance;
+    use bevelbook_core::record::{
+        CentreDistance, JournalId, MAX_ENCODED, Opened, PairId, RecordId, StationEvent, Void,
+    };
     use bevelbook_core::sizing::Rim;
+    use bevelbook_core::units::Length;
 
     fn stored(fact: &Bench) -> Stored {
         let mut buffer = [0; MAX_ENCODED];
@@ -96,25 +119,28 @@ mod tests {
     fn what_is_about_a_job_is_never_passed_over() {
         let mut subjects = Subjects::unknown();
         let job = |n: u64| JobId(n.wrapping_mul(0x9e37_79b9_7f4a_7c15));
-        let target =
-            bevelbook_core::record::RecordId { journal: bevelbook_core::record::JournalId(1), seq: 1 };
+        let target = RecordId { journal: JournalId(1), seq: 1 };
+        let centres = PupillaryDistance::Binocular(Length::ZERO);
         for n in 0..300 {
-            let fact = match n % 3 {
+            let pair = PairId::first(job(n));
+            let fact = match n % 4 {
                 0 => Bench::Station(StationEvent::NewWheel),
                 1 => Bench::Opened(Opened { job: job(n), rim: Rim::Metal }),
-                _ => Bench::Void(Void { job: Some(job(n)), target }),
+                2 => Bench::Void(Void { job: Some(job(n)), target }),
+                _ => Bench::CentreDistance(CentreDistance { pair, centres, heights: None }),
             };
             subjects.tell(n as u16, &stored(&fact));
         }
         let mut passed_over = 0;
         for n in 0..300_u64 {
             let place = n as u16;
-            assert_eq!(subjects.may_be(place, Subject::Station), n % 3 == 0);
-            assert_eq!(subjects.may_be(place, Subject::Opened), n % 3 == 1);
-            assert_eq!(subjects.may_be(place, Subject::Job(job(n))), n % 3 != 0);
-            passed_over += u32::from(!subjects.may_be(place, Subject::Job(job(n + 3))));
+            assert_eq!(subjects.may_be(place, Subject::Station), n % 4 == 0);
+            assert_eq!(subjects.may_be(place, Subject::Opened), n % 4 == 1);
+            assert_eq!(subjects.may_be(place, Subject::Void), n % 4 == 2);
+            assert_eq!(subjects.may_be(place, Subject::Job(job(n))), n % 2 == 1);
+            passed_over += u32::from(!subjects.may_be(place, Subject::Job(job(n + 4))));
         }
-        assert!(passed_over > 190, "{passed_over}");
+        assert!(passed_over > 210, "{passed_over}");
         subjects.forget(3);
         assert!(subjects.may_be(3, Subject::Opened));
         assert!(subjects.may_be(400, Subject::Station), "beyond what is told");

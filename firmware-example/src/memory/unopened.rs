@@ -46,8 +46,8 @@ impl<P: Pages> Unopened<P> {
     /// The memory, once it is open.
     #[must_use]
     pub fn into_memory(self) -> Option<Memory<P>> {
-        let Parts { journal, marks, cards } = self.parts?;
-        Some(Memory { pages: self.pages, journal, marks, cards, station: None })
+        let Parts { journal, marks, cards, station } = self.parts?;
+        Some(Memory { pages: self.pages, journal, marks, cards, station })
     }
 }
 

@@ -5,7 +5,9 @@ use super::cards::{CardError, CardInfo, Cards};
 use super::journal::{AppendError, Journal, Urgency};
 use super::marks::{Mark, Marks};
 use super::pages::Pages;
+use super::statement::Statement;
 use super::subjects::Subject;
+use super::turns::Turns;
 use bevelbook_core::link::Station;
 use bevelbook_core::record::{Bench, JobId, JournalId, MAX_ENCODED, Stored};
 use core::fmt;
@@ -50,7 +52,7 @@ pub struct Memory<P> {
     pub(super) journal: Journal,
     pub(super) marks: Marks,
     pub(super) cards: Cards,
-    pub(super) station: Option<Station>,
+    pub(super) station: Turns<Statement>,
 }
 
 /// Records.
@@ -148,6 +150,19 @@ impl<P: Pages> Memory<P> {
         self.journal.subjects.may_be(self.layout().record_place(seq), subject)
     }
 
+    /// The fact of record `seq`, if that holds and is about `subject`; none for a gap, and for a kind that this version
+    /// does not know.
+    ///
+    /// # Errors
+    /// The memory does not answer.
+    pub fn holding(&mut self, seq: u32, subject: Subject) -> Result<Option<Bench>, P::Error> {
+        if !self.may_be_about(seq, subject) {
+            return Ok(None);
+        }
+        let fact = self.read(seq)?.and_then(|record| record.fact().ok());
+        Ok(fact.filter(|fact| subject.is_of(fact) && self.journal.holds(seq, *fact)))
+    }
+
     /// The readable records with numbers above `seq`, in order; numbers that are missing are gaps.
     pub const fn records_after(&mut self, seq: u32) -> Records<'_, P> {
         Records { memory: self, last: seq }
@@ -180,15 +195,20 @@ impl<P: Pages> Memory<P> {
 
 /// The station.
 impl<P: Pages> Memory<P> {
-    /// What the console said of the station, if it did.
+    /// What the console said of the station to this journal, if it did.
     #[must_use]
-    pub const fn station(&self) -> Option<&Station> {
-        self.station.as_ref()
+    pub fn station(&self) -> Option<Station> {
+        let said = self.station.newest().filter(|said| said.journal == self.journal());
+        said.map(|said| said.station)
     }
 
-    /// Keeps what the console says of the station.
-    pub const fn store_station(&mut self, station: &Station) {
-        self.station = Some(*station);
+    /// Keeps what the console says of the station. Whether a page took it; if not, what was said before still holds.
+    ///
+    /// # Errors
+    /// The memory does not answer.
+    pub fn store_station(&mut self, station: Station) -> Result<bool, P::Error> {
+        let journal = self.journal();
+        self.station.write(&mut self.pages, Statement { journal, station })
     }
 }
 

@@ -1,10 +1,10 @@
-//! A card from a line of a scenario.
+//! A card, and a station, from a line of a scenario.
 
 use bevelbook_core::frame::PupillaryDistance;
-use bevelbook_core::link::Card;
+use bevelbook_core::link::{Card, Station};
 use bevelbook_core::prescription::EyeOrder;
 use bevelbook_core::record::{JobId, JobState, PairId};
-use bevelbook_core::sizing::{Basis, Counting, Dial, Ladder, Rim, Rung};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Habit, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
 
@@ -33,12 +33,31 @@ fn usual() -> Card {
         heights: None,
         rim: Rim::Metal,
         design: Design::SingleVision,
-        dial: Some(Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: mm(50) }),
-        ladder: ladder("0.40,0.20,0.10").unwrap(),
-        second: ladder("0.10").unwrap(),
+        filed: Default::default(),
         includes_upto: 0,
         state: JobState::new(PairId { job, numbers: [1, 1] }),
     }
+}
+
+/// The station that `fields` describe over a usual one.
+pub(crate) fn station(fields: &str) -> Result<Station, String> {
+    let dial =
+        Some(Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) });
+    let mut station = Station { revision: 1, includes_upto: 0, dial, habit: Habit::COMMON };
+    for (name, value) in pairs(fields)? {
+        let habit = &mut station.habit;
+        let figure = length(&value);
+        match name.as_str() {
+            "dial" => station.dial = self::dial(&value)?,
+            "revision" => station.revision = value.parse().map_err(|_| "no number")?,
+            "includes" => station.includes_upto = value.parse().map_err(|_| "no number")?,
+            "first" => habit.first = [figure?; Rim::ALL.len()],
+            "far" => habit.step_far = figure?,
+            "just" => habit.step_just = figure?,
+            _ => return Err(format!("a station has no {name}")),
+        }
+    }
+    Ok(station)
 }
 
 fn set(card: &mut Card, name: &str, value: &str) -> Result<(), String> {
@@ -63,9 +82,6 @@ fn set(card: &mut Card, name: &str, value: &str) -> Result<(), String> {
             card.design =
                 all.into_iter().find(|design| design.to_string() == value).ok_or("no such design")?;
         }
-        "dial" => card.dial = dial(value)?,
-        "ladder" => card.ladder = ladder(value)?,
-        "second" => card.second = ladder(value)?,
         _ => return Err("a card has no such field".into()),
     }
     Ok(())
@@ -84,18 +100,6 @@ fn dial(value: &str) -> Result<Option<Dial>, String> {
         from => Counting::TakeOff { from: length(from)? },
     };
     Ok(Some(Dial { basis, counting, step: length(step)? }))
-}
-
-/// Sizes, largest first; from each the next one is tried when far too big, and half way when just too big.
-fn ladder(value: &str) -> Result<Ladder, String> {
-    let sizes = value.split(',').map(length).collect::<Result<Vec<Length>, String>>()?;
-    let rung = |at: usize| {
-        let here = sizes[at];
-        let far = sizes.get(at + 1).copied().unwrap_or(here - Length::from_milli(100));
-        let just = Length::from_milli((here.milli() + far.milli()) / 2);
-        Rung { at: here, far, just }
-    };
-    Ok(Ladder::new((0..sizes.len()).map(rung)))
 }
 
 fn length(text: &str) -> Result<Length, String> {

@@ -63,6 +63,7 @@ impl Player {
         match word {
             "" | "#" => return Ok(()),
             "card" => return self.card(rest),
+            "station" => return self.station(rest),
             "press" => self.press(Press::short(key(rest)?)),
             "hold" => self.press(Press::long(key(rest)?)),
             "wait" => self.now_ms += wanted()? as u64,
@@ -96,11 +97,23 @@ impl Player {
     fn card(&mut self, fields: &str) -> Result<(), String> {
         let card = crate::card::card(fields)?;
         self.rim = card.rim;
+        if self.app().memory().station().is_none() {
+            self.station("")?;
+        }
         self.restart_with(|memory| {
             memory
                 .store_card(card.job, card.revision, &card.encode())
                 .map(|_| ())
                 .map_err(|e| format!("{e:?}"))
+        })
+    }
+
+    /// So is what is said of the station.
+    fn station(&mut self, fields: &str) -> Result<(), String> {
+        let station = crate::card::station(fields)?;
+        self.restart_with(|memory| {
+            let kept = memory.store_station(station).map_err(|e| format!("{e:?}"))?;
+            if kept { Ok(()) } else { Err("the memory did not take it".into()) }
         })
     }
 

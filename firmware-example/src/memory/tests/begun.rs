@@ -139,8 +139,8 @@ fn a_chip_that_held_something_else_takes_consent_and_is_then_like_new() {
     assert_eq!(append(&mut memory, 0), Ok(1));
     let blank = Memory::open(Store::blank(), layout()).unwrap_err();
     assert_eq!(blank, OpenError::Blank);
-    let small = Memory::open(FaultyPages::<45>::blank(), layout()).unwrap_err();
-    assert_eq!(small, OpenError::TooSmall { needed: 46, have: 45 });
+    let small = Memory::open(FaultyPages::<47>::blank(), layout()).unwrap_err();
+    assert_eq!(small, OpenError::TooSmall { needed: 48, have: 47 });
 }
 
 #[test]

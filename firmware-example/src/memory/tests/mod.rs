@@ -14,8 +14,8 @@ use std::vec::Vec;
 
 const JOURNAL: JournalId = JournalId(0x51f0_77aa_0b3c_9d12);
 
-/// 2 identity pages, 2 marks, 1 spare, 3 cards of 3 pages, 32 pages of journal.
-const PAGES: usize = 46;
+/// 2 identity pages, 2 marks, 1 spare, 2 for the station, 3 cards of 3 pages, 32 pages of journal.
+const PAGES: usize = 48;
 const LAP: u32 = 32;
 
 type Store = FaultyPages<PAGES>;

@@ -1,0 +1,108 @@
+//! Something small that is written again and again, to two pages in turn: when a write is torn, the one before stays.
+
+use super::pages::{Page, Pages, fetch_steady, is_blank, write_back};
+
+/// What is kept so.
+pub(super) trait InTurn: Copy {
+    /// Its two pages.
+    const PAGES: [u16; 2];
+
+    /// The page that holds it, with a number that tells the newer from the older.
+    fn to_page(self, generation: u32) -> Page;
+
+    /// What a page holds, and its number, if it is one.
+    fn from_page(page: &Page) -> Option<(u32, Self)>;
+}
+
+/// Both pages.
+#[derive(Debug)]
+pub(super) struct Turns<T> {
+    /// The page of the newest, its generation, and itself.
+    newest: Option<(usize, u32, T)>,
+    /// Pages that hold something, but none of these.
+    pub(super) damaged: u8,
+}
+
+impl<T: InTurn> Turns<T> {
+    pub(super) fn find<P: Pages>(pages: &mut P) -> Result<Self, P::Error> {
+        let mut turns = Self { newest: None, damaged: 0 };
+        for (at, page) in T::PAGES.into_iter().enumerate() {
+            let content = fetch_steady(pages, page)?;
+            match content.as_ref().and_then(T::from_page) {
+                Some((generation, found)) => {
+                    if turns.newest.as_ref().is_none_or(|(_, newest, _)| generation > *newest) {
+                        turns.newest = Some((at, generation, found));
+                    }
+                }
+                None => turns.damaged += u8::from(!content.as_ref().is_some_and(is_blank)),
+            }
+        }
+        Ok(turns)
+    }
+
+    pub(super) fn newest(&self) -> Option<T> {
+        self.newest.map(|(_, _, newest)| newest)
+    }
+
+    /// Writes over the older page; over the newer one only when the older one does not take it. Whether one of them did.
+    pub(super) fn write<P: Pages>(&mut self, pages: &mut P, what: T) -> Result<bool, P::Error> {
+        let (newer, generation) =
+            self.newest.map_or((1, 1), |(at, generation, _)| (at, generation.saturating_add(1)));
+        let content = what.to_page(generation);
+        for at in [1 - newer, newer] {
+            if write_back(pages, T::PAGES[at], &content)? {
+                self.newest = Some((at, generation, what));
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Layout;
+    use super::super::faults::FaultyPages;
+    use super::super::marks::Mark;
+    use super::super::pages::PAGE;
+    use super::*;
+    use bevelbook_core::record::JournalId;
+
+    fn mark(acknowledged: u32) -> Mark {
+        let layout = Layout::new(64, 2, 2).unwrap();
+        Mark { journal: JournalId(3), acknowledged, boot: 8, layout }
+    }
+
+    fn found(pages: &mut FaultyPages<64>) -> Turns<Mark> {
+        Turns::find(pages).unwrap()
+    }
+
+    #[test]
+    fn they_take_turns_and_a_spoilt_one_leaves_the_one_before() {
+        let mut pages = FaultyPages::<64>::blank();
+        let mut marks = found(&mut pages);
+        assert_eq!((marks.newest(), marks.damaged), (None, 0));
+        for acknowledged in 1..=5 {
+            assert!(marks.write(&mut pages, mark(acknowledged)).unwrap());
+            assert_eq!(found(&mut pages).newest(), Some(mark(acknowledged)));
+        }
+        let (at, ..) = marks.newest.unwrap();
+        pages.put(Layout::MARKS[at], [0x5a; PAGE]);
+        let marks = found(&mut pages);
+        assert_eq!((marks.newest(), marks.damaged), (Some(mark(4)), 1));
+    }
+
+    #[test]
+    fn with_one_page_stuck_the_other_is_written_each_time() {
+        let mut pages = FaultyPages::<64>::blank();
+        pages.stick(Layout::MARKS[0]);
+        let mut marks = found(&mut pages);
+        for acknowledged in 1..=3 {
+            assert!(marks.write(&mut pages, mark(acknowledged)).unwrap());
+            assert_eq!(found(&mut pages).newest(), Some(mark(acknowledged)));
+        }
+        pages.stick(Layout::MARKS[1]);
+        assert!(!marks.write(&mut pages, mark(4)).unwrap());
+        assert_eq!(found(&mut pages).newest(), Some(mark(3)));
+    }
+}

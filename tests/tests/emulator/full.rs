@@ -2,12 +2,12 @@
 
 use bevelbook::keypad::{FilePages, LAYOUT};
 use bevelbook_core::frame::PupillaryDistance;
-use bevelbook_core::link::Card;
+use bevelbook_core::link::{Card, Station};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
     Bench, CentreDistance, JobId, JobState, JournalId, Mark, PairId, Read, Reading, Stage,
 };
-use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Ladder, Outcome, Pass, Rim, Rung};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Pass, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Axis, Length, Power, Prism, PrismPair};
 use bevelbook_keypad::memory::{AppendError, Consent, Memory, Urgency};
@@ -39,13 +39,9 @@ fn whole_order(sphere: i32, cylinder: i32, axis: i32) -> EyeOrder {
     EyeOrder { prism: prism(), add: Some(Power::from_milli(2250)), ..order(sphere, cylinder, axis) }
 }
 
-/// Advice with as many rungs as there can be, from this size in µm.
-pub(crate) fn ladder(first: i32) -> Ladder {
-    Ladder::new((0..8).map(|n| Rung {
-        at: Length::from_milli(first - 50 * n),
-        far: Length::from_milli(first - 200 - 50 * n),
-        just: Length::from_milli(first - 100 - 50 * n),
-    }))
+/// A station that counts `dial`, if it was stated.
+pub(crate) fn station(dial: Option<Dial>) -> Station {
+    Station { revision: 3, includes_upto: 0, dial, habit: Habit::COMMON }
 }
 
 fn reading(pair: PairId, eye: Eye, stage: Stage) -> Bench {
@@ -79,7 +75,7 @@ fn state(pair: PairId) -> JobState {
 
 /// The card of job `n`.
 fn card(n: u64) -> Card {
-    let pair = PairId { job: job(n), numbers: [1, 1] };
+    let pair = PairId::first(job(n));
     Card {
         job: job(n),
         number: 4100 + n as u32,
@@ -94,9 +90,7 @@ fn card(n: u64) -> Card {
         heights: Some([Length::from_milli(21_500), Length::from_milli(22_000)]),
         rim: Rim::Metal,
         design: Design::Progressive,
-        dial: Some(dial()),
-        ladder: ladder(600),
-        second: ladder(600),
+        filed: heapless::Vec::from_slice(&[job(100 + n), job(200 + n)]).unwrap(),
         includes_upto: 0,
         state: state(pair),
     }
@@ -107,6 +101,7 @@ pub(crate) fn fill(path: &Path) -> u32 {
     let pages = FilePages::open(path, None).unwrap();
     let begun = Memory::begin(pages, LAYOUT, JournalId(0xf011), Consent::KeepRecords);
     let (mut memory, _) = begun.map_err(|error| error.to_string()).unwrap();
+    assert!(memory.store_station(station(Some(dial()))).unwrap());
     for n in 0..JOBS {
         let card = card(n);
         memory.store_card(card.job, card.revision, &card.encode()).map(drop).unwrap();
@@ -114,7 +109,7 @@ pub(crate) fn fill(path: &Path) -> u32 {
     let mut records = 0;
     loop {
         // A pair's records one behind the other, job after job.
-        let pair = PairId { job: job(u64::from(records) / 24 % JOBS), numbers: [1, 1] };
+        let pair = PairId::first(job(u64::from(records) / 24 % JOBS));
         let fact = match records % 3 {
             0 => reading(pair, Eye::Left, Stage::Uncut),
             _ => pass(pair, Eye::Right, 2000 - records as i32, Outcome::FarTooBig),

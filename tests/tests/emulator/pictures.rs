@@ -3,13 +3,13 @@
 //! `BEVELBOOK_PICTURES=renew cargo test -p bevelbook-tests --test emulator pictures`, and look at each that changed.
 
 use crate::board::Board;
-use crate::full::{dial, job, ladder, order};
+use crate::full::{dial, job, order, station};
 use bevelbook::keypad::{FilePages, LAYOUT};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::Card;
 use bevelbook_core::prescription::EyeOrder;
 use bevelbook_core::record::{JobState, JournalId, PairId};
-use bevelbook_core::sizing::Rim;
+use bevelbook_core::sizing::{Dial, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Length, Power, Prism, PrismPair};
 use bevelbook_keypad::memory::{Consent, Memory, PAGE};
@@ -79,20 +79,24 @@ fn card(n: u64, label: &str, eyes: [EyeOrder; 2]) -> Card {
         heights: None,
         rim: Rim::Metal,
         design: Design::SingleVision,
-        dial: Some(dial()),
-        ladder: ladder(600),
-        second: ladder(150),
+        filed: heapless::Vec::new(),
         includes_upto: 0,
-        state: JobState::new(PairId { job: job(n), numbers: [1, 1] }),
+        state: JobState::new(PairId::first(job(n))),
     }
 }
 
 /// A keypad that a console gave these cards.
 fn with_cards(cards: &[Card]) -> Board {
+    with_station(Some(dial()), cards)
+}
+
+/// The same of a station that counts `dial`, if it was stated.
+fn with_station(dial: Option<Dial>, cards: &[Card]) -> Board {
     let board = Board::new();
     let pages = FilePages::open(&board.options.memory, None).unwrap();
     let begun = Memory::begin(pages, LAYOUT, JournalId(0xa1b), Consent::KeepRecords);
     let (mut memory, _) = begun.map_err(|error| error.to_string()).unwrap();
+    assert!(memory.store_station(station(dial)).unwrap());
     for card in cards {
         memory.store_card(card.job, card.revision, &card.encode()).map(drop).unwrap();
     }
@@ -175,13 +179,9 @@ fn pictures_of_a_progressive_and_of_the_station() {
         ..order(-10_250, -500, axis)
     };
     let heights = Some([Length::from_milli(18_000), Length::from_milli(18_500)]);
-    let progressive = Card {
-        design: Design::Progressive,
-        heights,
-        dial: None,
-        ..card(0, "Halvor 52-16", [eye(97), eye(180)])
-    };
-    let mut album = Album::open(with_cards(&[progressive]));
+    let progressive =
+        Card { design: Design::Progressive, heights, ..card(0, "Halvor 52-16", [eye(97), eye(180)]) };
+    let mut album = Album::open(with_station(None, &[progressive]));
     album
         .press("c")
         .is("strong-line")

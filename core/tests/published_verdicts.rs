@@ -8,7 +8,7 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::tolerance::Verdict::{Out, Within};
 use bevelbook_core::tolerance::{
-    Design, EyeReading, PairMeasured, PairOrder, Standard, Verdict, deviation, judge_pair, limits,
+    Design, EyeLimits, EyeReading, PairMeasured, PairOrder, Standard, Verdict, deviation, judge_pair,
 };
 use bevelbook_core::units::{Axis, Length, Power, PrismPair};
 use common::point;
@@ -21,7 +21,8 @@ fn lens(sphere: i32, cylinder: i32, axis: i16) -> SphereCylinder {
 }
 
 fn passes(ordered: SphereCylinder, read: SphereCylinder) -> bool {
-    limits(LATEST, Design::SingleVision, ordered).hold(&deviation(ordered, read))
+    let limits = EyeLimits::of(LATEST, Design::SingleVision, &EyeOrder::single_vision(ordered));
+    limits.hold(&deviation(ordered, read))
 }
 
 #[test]
@@ -53,7 +54,9 @@ fn worked_axes_of_a_national_standard_hold_by_iso_too() {
     // cylinders are those of ISO 21987.
     let passes = |sphere, cylinder, read| {
         let (ordered, found) = (lens(sphere, cylinder, 90), lens(sphere, cylinder, read));
-        limits(Standard::Iso21987_2017, Design::SingleVision, ordered).hold(&deviation(ordered, found))
+        let order = EyeOrder::single_vision(ordered);
+        let limits = EyeLimits::of(Standard::Iso21987_2017, Design::SingleVision, &order);
+        limits.hold(&deviation(ordered, found))
     };
     for sphere in [-3000, -6000] {
         assert_eq!([85, 86, 94, 95].map(|read| passes(sphere, -1000, read)), [false, true, true, false]);

@@ -5,10 +5,10 @@
 
 use crate::settings::Tolerances;
 use crate::work::Job;
-use bevelbook_core::prescription::{Eye, SphereCylinder};
+use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::LensState;
 use bevelbook_core::sizing::Outcome;
-use bevelbook_core::tolerance::{Limit, Slip, deviation, limits, slips};
+use bevelbook_core::tolerance::{EyeLimits, Limit, Limits, Slip, deviation};
 use bevelbook_core::units::Angle;
 use std::fmt;
 
@@ -139,10 +139,10 @@ pub(super) fn warnings(job: &Job, standard: &Tolerances) -> Vec<Warning> {
 
 /// Each slip once, whether the uncut reading looks like it, the mounted one, or both.
 fn slips_of(job: &Job, standard: &Tolerances, eye: Eye, warnings: &mut Vec<Warning>) {
-    let [this, other] = [eye, eye.other()].map(|eye| job.order.expected(eye).power);
+    let order = job.order.pair();
+    let limits = Limits::of(&standard.table(), job.order.lens.design, &order);
     let raised = |read: Option<SphereCylinder>| {
-        read.map(|read| slips(&standard.table(), job.order.lens.design, this, Some(other), read))
-            .unwrap_or_default()
+        read.map(|read| limits.slips(eye, &order.eyes, read)).unwrap_or_default()
     };
     let [uncut, mounted] = powers(job.state.lens(eye)).map(raised);
     for slip in uncut.iter().copied() {
@@ -164,23 +164,26 @@ fn both(lens: &LensState) -> Option<[SphereCylinder; 2]> {
     Some([uncut?, mounted?])
 }
 
+/// What a lens that was read like this may be off.
+fn limits(job: &Job, standard: &Tolerances, read: SphereCylinder) -> EyeLimits {
+    EyeLimits::of(&standard.table(), job.order.lens.design, &EyeOrder::single_vision(read))
+}
+
 fn changed(job: &Job, standard: &Tolerances, eye: Eye) -> Option<Warning> {
     let read = both(job.state.lens(eye))?;
     let [uncut, mounted] = read;
-    let limits = limits(&standard.table(), job.order.lens.design, uncut);
+    let limits = limits(job, standard, uncut);
     let off = deviation(uncut, mounted);
     if !limits.hold_powers(&off) {
         return Some(Warning::Differ { eye, read, limit: [limits.power, limits.cylinder] });
     }
-    let (limit, by) = (limits.axis?, off.axis?);
+    let (limit, by) = (limits.axis.limit()?, off.axis?);
     (!limit.holds(by.milli())).then_some(Warning::Turned { eye, read, by, limit })
 }
 
 fn swapped(job: &Job, standard: &Tolerances) -> bool {
     let [Some(right), Some(left)] = Eye::BOTH.map(|eye| both(job.state.lens(eye))) else { return false };
-    let alike = |uncut, mounted| {
-        limits(&standard.table(), job.order.lens.design, uncut).hold(&deviation(uncut, mounted))
-    };
+    let alike = |uncut, mounted| limits(job, standard, uncut).hold(&deviation(uncut, mounted));
     let own = alike(right[0], right[1]) || alike(left[0], left[1]);
     !own && alike(right[0], left[1]) && alike(left[0], right[1])
 }

@@ -175,8 +175,8 @@ impl Tolerances {
     #[must_use]
     pub fn source_of(&self, finding: &Finding) -> &str {
         match &self.0 {
-            By::Shop(file) if finding.source == ShopTable::SOURCE => &file.source,
-            _ => finding.source,
+            By::Shop(file) if finding.cited.source == ShopTable::SOURCE => &file.source,
+            _ => finding.cited.source,
         }
     }
 

@@ -74,8 +74,8 @@ fn table(inspection: &Inspection, findings: &[Finding]) -> Markup {
 fn sources(findings: &[Finding]) -> Vec<&'static str> {
     let mut sources = Vec::new();
     for finding in findings {
-        if !sources.contains(&finding.source) {
-            sources.push(finding.source);
+        if !sources.contains(&finding.cited.source) {
+            sources.push(finding.cited.source);
         }
     }
     sources
@@ -83,7 +83,8 @@ fn sources(findings: &[Finding]) -> Vec<&'static str> {
 
 fn row(finding: &Finding, sources: &[&'static str]) -> Markup {
     let unit = finding.unit();
-    let source = sources.iter().position(|source| *source == finding.source).map_or(0, |place| place + 1);
+    let source =
+        sources.iter().position(|source| *source == finding.cited.source).map_or(0, |place| place + 1);
     html! {
         tr.out[!finding.is_within()] {
             td { (judged(finding)) }
@@ -94,9 +95,9 @@ fn row(finding: &Finding, sources: &[&'static str]) -> Markup {
             td.n { (limit(unit, finding.margin())) }
             td { b { (held(finding)) } }
             td.rule {
-                (finding.rule()) " [" (source) "]"
+                (finding.cited.rule) " [" (source) "]"
                 @if finding.basis != Basis::AsRead { " (" (finding.basis) ")" }
-                @if !finding.confirmed { " " span.flag { "unconfirmed" } }
+                @if !finding.cited.confirmed { " " span.flag { "unconfirmed" } }
             }
         }
     }

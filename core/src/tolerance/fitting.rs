@@ -3,12 +3,16 @@
 //! Nothing of this is needed for a verdict on the optics: what was not measured is named as not covered, with its
 //! limit where one is known.
 
+use super::design::Design;
+use super::finding::Finding;
 use super::judgement::Judgement;
-use super::rule::Rule;
+use super::limit::Limit;
+use super::not_covered::{NotCovered, Uncovered};
+use super::quantity::{Quantity, Stage, Subject};
+use super::rule::{Chosen, Rule};
 use super::table::Table;
-use super::{Design, Finding, Limit, NotCovered, Quantity, Subject, Uncovered};
 use crate::prescription::Eye;
-use crate::units::{Angle, Length, Power};
+use crate::units::{Angle, Length};
 
 /// What was specified and measured; arrays are right, left, and `None` is not measured.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -53,7 +57,10 @@ fn judge(
     values: Option<[i32; 2]>,
 ) {
     match (rule, values) {
-        (Some(rule), Some(values)) => judgement.find(Finding::of(subject, quantity, values, rule)),
+        (Some(rule), Some(values)) => {
+            let found = Finding::new(subject, quantity, values, rule.figure());
+            judgement.find(found.cited(Chosen::from(rule).cite(quantity, Stage::Mounted)));
+        }
         (rule, _) => {
             let what = match quantity {
                 Quantity::SegmentPlace => Uncovered::SegmentPlace,
@@ -66,7 +73,7 @@ fn judge(
 }
 
 fn leave(judgement: &mut Judgement, what: Uncovered, rule: Option<&Rule>) {
-    let limit = rule.map(|rule| rule.limit(0, Power::ZERO));
+    let limit = rule.map(Rule::figure);
     judgement.leave(NotCovered {
         subject: Subject::Pair,
         what,

@@ -1,6 +1,11 @@
 //! What was found, what is missing, and the verdict that follows.
 
-use super::{Finding, NotCovered, Quantity, Subject};
+use super::compare_eye::Said;
+use super::finding::Finding;
+use super::missing::Missing;
+use super::not_covered::NotCovered;
+use super::quantity::Subject;
+use super::rule::Citation;
 use crate::prescription::Eye;
 use core::fmt;
 use heapless::Vec;
@@ -35,65 +40,6 @@ impl fmt::Display for Verdict {
             Self::Out => "out",
             Self::NotJudged => "not judged yet",
         })
-    }
-}
-
-/// Something that has to be read before a verdict can be given.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub enum Missing {
-    /// The power of the lens.
-    Power(Eye),
-    /// The axis: a cylinder is ordered and none was read, though its size is within.
-    Axis(Eye),
-    /// The addition.
-    Add(Eye),
-    /// The prism at the reference point of the uncut lens.
-    ReferencePrism(Eye),
-    /// How far the reference point is from its place: the prism alone does not pass.
-    ReferencePlace(Eye),
-    /// The prism at the ordered PD mark of the mounted lens.
-    Prism(Eye),
-    /// The PD of the pair.
-    Pd,
-    /// The monocular PDs, ordered and measured: one figure for both eyes does not do here.
-    MonocularPd,
-    /// The height of the segment or of the fitting cross.
-    SegmentHeight(Eye),
-}
-
-impl Missing {
-    /// The eye it belongs to; `None` for the pair.
-    #[must_use]
-    pub const fn eye(self) -> Option<Eye> {
-        match self {
-            Self::Power(eye)
-            | Self::Axis(eye)
-            | Self::Add(eye)
-            | Self::ReferencePrism(eye)
-            | Self::ReferencePlace(eye)
-            | Self::Prism(eye)
-            | Self::SegmentHeight(eye) => Some(eye),
-            Self::Pd | Self::MonocularPd => None,
-        }
-    }
-}
-
-impl fmt::Display for Missing {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Power(eye) => write!(f, "power of the {eye} lens"),
-            Self::Axis(eye) => write!(f, "axis of the {eye} lens (a cylinder is ordered, none was read)"),
-            Self::Add(eye) => write!(f, "addition of the {eye} lens"),
-            Self::ReferencePrism(eye) => write!(f, "prism at the reference point of the {eye} lens"),
-            Self::ReferencePlace(eye) => {
-                write!(f, "place of the reference point of the {eye} lens (its prism alone does not pass)")
-            }
-            Self::Prism(eye) => write!(f, "prism at the PD mark of the {eye} lens"),
-            Self::Pd => f.write_str("PD of the pair"),
-            Self::MonocularPd => f.write_str("monocular PDs, ordered and measured"),
-            Self::SegmentHeight(eye) => write!(f, "segment height of the {eye} lens"),
-        }
     }
 }
 
@@ -158,13 +104,6 @@ impl Judgement {
         }
     }
 
-    /// Forgets all.
-    pub(super) fn clear(&mut self) {
-        self.findings.clear();
-        self.missing.clear();
-        self.not_covered.clear();
-    }
-
     /// Both together: the optics of a pair with what is made beside them.
     #[must_use]
     pub fn and(mut self, other: Self) -> Self {
@@ -174,9 +113,16 @@ impl Judgement {
         self
     }
 
-    /// Whether this quantity was judged, of either eye or of the pair.
-    pub(super) fn has(&self, quantity: Quantity) -> bool {
-        self.findings.iter().any(|found| found.quantity == quantity)
+    /// Adds what a comparison says; `cite` tells the rule of what it found.
+    pub(super) fn take(&mut self, said: Said, cite: impl FnOnce(&Finding<()>) -> Option<Citation>) {
+        match said {
+            Said::Found(found) => {
+                let cited = cite(&found).unwrap_or(Citation::none(found.quantity, found.limit));
+                self.find(found.cited(cited));
+            }
+            Said::Missing(missing) => self.miss(missing),
+            Said::NotCovered(left) => self.leave(left),
+        }
     }
 
     /// Adds a finding. The capacity is the most there can be; see the test of the fullest pair.

@@ -11,9 +11,34 @@ use core::fmt;
 ///
 /// Shown without rounding, with as many decimals as are needed (at most five); a precision asks for at least
 /// that many: `{:.2}` gives `0.20` and `0.135`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    serde::Serialize,
+    serde::Deserialize,
+    postcard::experimental::max_size::MaxSize,
+)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Limit(i32);
+pub struct Limit(#[serde(with = "unsigned")] i32);
+
+/// As the bits of an unsigned number: hardly a limit is negative, and the varint of a positive one is shorter then.
+mod unsigned {
+    use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+    pub(super) fn serialize<S: Serializer>(limit: &i32, serializer: S) -> Result<S::Ok, S::Error> {
+        limit.cast_unsigned().serialize(serializer)
+    }
+
+    pub(super) fn deserialize<'de, D: Deserializer<'de>>(deserializer: D) -> Result<i32, D::Error> {
+        u32::deserialize(deserializer).map(u32::cast_signed)
+    }
+}
 
 /// The largest magnitude in thousandths of a unit that a limit holds.
 const MOST: i32 = i32::MAX / 100;
@@ -65,11 +90,6 @@ impl Limit {
     /// Both together. Exact.
     pub(super) const fn plus(self, other: Self) -> Self {
         Self(self.0.saturating_add(other.0))
-    }
-
-    /// The smaller and the larger of two.
-    pub(super) fn sorted(self, other: Self) -> [Self; 2] {
-        if self <= other { [self, other] } else { [other, self] }
     }
 
     /// The prism in Δ that a shift in µm makes at `power` (Prentice's rule, P = c·F with c in centimetres). Exact for

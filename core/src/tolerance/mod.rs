@@ -19,36 +19,49 @@
 //! [`slips`] names the likely mistake behind a reading that is out.
 
 mod ansi_z80_1;
-mod centring;
-mod directions;
-mod eye;
+mod compare_eye;
+mod compare_pair;
+mod design;
+mod deviation;
 mod finding;
 mod fitting;
 mod iso_21987;
+mod judge;
 mod judgement;
 mod limit;
+mod limits;
+mod look;
+mod measured;
+mod missing;
 mod not_covered;
-mod pair;
-mod power;
-mod reference;
+mod quantity;
 mod rule;
+mod rules_of_eye;
+mod rules_of_pair;
 mod shop;
 mod slip;
 mod standard;
 mod table;
-mod verdict_alone;
+#[cfg(test)]
+mod tests;
 
-pub use eye::{EyeReading, judge_eye, judge_mounted_eye};
-pub use finding::{Basis, Finding, Holding, Quantity, Subject, Unit};
+pub use design::Design;
+pub use deviation::{Deviation, deviation};
+pub use finding::{Finding, Holding};
 pub use fitting::{Fitting, judge_fitting};
-pub use judgement::{Judgement, Missing, Verdict};
+pub use judge::{judge_eye, judge_mounted_eye, judge_pair};
+pub use judgement::{Judgement, Verdict};
 pub use limit::Limit;
+pub use limits::{
+    Allowed, EyeLimits, HeightLimits, Horizontal, JudgedPower, Limits, PdLimit, PrismLimit, ReferenceLimits,
+};
+pub use look::Look;
+pub use measured::{EyeReading, PairMeasured, PairOrder};
+pub use missing::Missing;
 pub use not_covered::{NotCovered, Uncovered};
-pub use pair::{PairMeasured, PairOrder, judge_pair};
-pub use power::{Deviation, JudgedPower, Limits, deviation, limits};
-pub use rule::{Bound, Confirmed, Rule, RuleWords, Steps};
+pub use quantity::{Basis, Quantity, Subject, Unit};
+pub use rule::{Bound, Citation, Confirmed, Rule, RuleWords, Steps};
 pub use shop::{ShopCentring, ShopRows, ShopSteps, ShopTable, StepError};
-pub use slip::{Slip, slips};
-pub use standard::{Design, Meridian, Standard};
-pub use table::{Above, Made, PdRule, Reference, Table};
-pub use verdict_alone::{first_out, pair_verdict};
+pub use slip::Slip;
+pub use standard::Standard;
+pub use table::{Above, Made, Meridian, PdRule, Reference, Table};

@@ -1,6 +1,7 @@
 //! What no verdict is given on.
 
-use super::{Limit, Subject, Unit};
+use super::limit::Limit;
+use super::quantity::{Subject, Unit};
 use core::fmt;
 
 /// Something that is neither passed nor failed.

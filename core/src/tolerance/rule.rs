@@ -1,7 +1,7 @@
 //! One limit of a table, and its words.
 
-use super::finding::Stage;
-use super::{Limit, Quantity, Unit};
+use super::limit::Limit;
+use super::quantity::{Quantity, Stage, Unit};
 use crate::units::Power;
 use core::fmt;
 
@@ -105,6 +105,11 @@ impl Rule {
         }
     }
 
+    /// The limit where nothing scales it.
+    pub(super) const fn figure(&self) -> Limit {
+        self.limit(0, Power::ZERO)
+    }
+
     /// The limit for an ordered value in thousandths, in a meridian of this power.
     pub(super) const fn limit(&self, ordered: i32, power: Power) -> Limit {
         match self.bound {
@@ -186,6 +191,27 @@ impl fmt::Display for RuleWords {
     }
 }
 
+/// What a finding rests on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Citation {
+    /// The rule; shown in words.
+    pub rule: RuleWords,
+    /// Where its figure was published.
+    pub source: &'static str,
+    /// False when the figure is from memory; to be printed beside the verdict.
+    pub confirmed: bool,
+}
+
+impl Citation {
+    /// Of a figure whose rule is not at hand: nothing vouches for it.
+    pub(super) const fn none(quantity: Quantity, limit: Limit) -> Self {
+        let (own, power) = (Range::ALL, Range::ALL);
+        let rule = RuleWords { quantity, own, power, bound: Bound::Fixed(limit) };
+        Self { rule, source: "", confirmed: false }
+    }
+}
+
 /// A rule with the ranges that chose it.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Chosen<'t> {
@@ -197,6 +223,19 @@ pub(super) struct Chosen<'t> {
 impl<'t> From<&'t Rule> for Chosen<'t> {
     fn from(rule: &'t Rule) -> Self {
         Self { rule, own: Range::ALL, power: Range::ALL }
+    }
+}
+
+impl Chosen<'_> {
+    /// The limit for an ordered value in thousandths.
+    pub(super) const fn limit(&self, ordered: i32) -> Limit {
+        self.rule.limit(ordered, Power::ZERO)
+    }
+
+    pub(super) fn cite(&self, quantity: Quantity, stage: Stage) -> Citation {
+        let Self { rule: Rule { bound, source, .. }, own, power } = *self;
+        let rule = RuleWords { quantity, own, power, bound: *bound };
+        Citation { rule, source, confirmed: self.rule.confirmed_for(stage) }
     }
 }
 

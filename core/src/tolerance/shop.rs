@@ -3,9 +3,10 @@
 //! What it leaves out is not covered. Its rules cite [`ShopTable::SOURCE`]; what that table is taken from, its owner
 //! says beside it.
 
+use super::design::Design;
+use super::limit::Limit;
 use super::rule::{Bound, Confirmed, Range, Rule, Steps};
-use super::table::{Above, Centring, CentringRow, Cylinders, Made, PdRule, Reference, Rows, Table};
-use super::{Design, Limit, Meridian};
+use super::table::{Above, Centring, CentringRow, Cylinders, Made, Meridian, PdRule, Reference, Rows, Table};
 use crate::units::Power;
 use core::fmt;
 use heapless::{String, Vec};

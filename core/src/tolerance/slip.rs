@@ -3,10 +3,9 @@
 //! Each slip is a question to the person at the instrument, not a verdict. None is raised for a reading that
 //! fits, and each needs the quantity it speaks of to be out.
 
-use super::Design;
-use super::power::{Deviation, deviation, limits};
-use super::table::Table;
-use crate::prescription::SphereCylinder;
+use super::deviation::{Deviation, deviation};
+use super::limits::Limits;
+use crate::prescription::{Eye, EyeOrder, SphereCylinder};
 use core::fmt;
 use heapless::Vec;
 
@@ -46,59 +45,63 @@ impl fmt::Display for Slip {
     }
 }
 
-/// All slips that `read` looks like, for a lens ordered as `this` beside one ordered as `other` (`None` when
-/// the job has one lens). Two may be raised together: with axes 10 and 170 a swapped pair is also mirrored.
-#[must_use]
-pub fn slips<'t>(
-    by: impl Into<&'t Table<'t>>,
-    design: Design,
-    this: SphereCylinder,
-    other: Option<SphereCylinder>,
-    read: SphereCylinder,
-) -> Vec<Slip, 5> {
-    let standard = by.into();
-    let fits = |ordered| limits(standard, design, ordered).hold(&deviation(ordered, read));
-    let (limit, off) = (limits(standard, design, this), deviation(this, read));
-    if limit.hold(&off) {
-        return Vec::new();
-    }
-    let turned = |axis| deviation(this, SphereCylinder { axis, ..read.minus_cylinder() });
-    // When the powers hold and the whole does not, it is the axis that is out.
-    let axis_would_fit = |turned: &Deviation| limit.hold_powers(&off) && limit.hold_axis(turned);
-    let axis = read.minus_cylinder().axis;
-    let crossed = turned(axis.crossed());
-    let cylinder = this.minus_cylinder().cylinder;
-    let none = limits(standard, design, SphereCylinder::PLANO);
-    let sphere_off_by_cylinder = [cylinder, -cylinder].into_iter().any(|one_cylinder| {
-        let rest = Deviation { power: off.power - one_cylinder, across: off.across - one_cylinder, ..off };
-        limit.hold_powers(&rest)
-    });
+impl Limits {
+    /// All slips that `read` looks like, as the lens of one eye of an order. Two may be raised together: with axes 10 and
+    /// 170 a swapped pair is also mirrored.
+    #[must_use]
+    pub fn slips(&self, eye: Eye, ordered: &[EyeOrder; 2], read: SphereCylinder) -> Vec<Slip, 5> {
+        let of = |eye: Eye| {
+            let limits = &self.eyes[eye.index()];
+            let this = limits.expected(&ordered[eye.index()]);
+            (limits, this, deviation(this, read))
+        };
+        let ((limit, this, off), (other, _, from_other)) = (of(eye), of(eye.other()));
+        if limit.hold(&off) {
+            return Vec::new();
+        }
+        let turned = |axis| deviation(this, SphereCylinder { axis, ..read.minus_cylinder() });
+        // When the powers hold and the whole does not, it is the axis that is out.
+        let axis_would_fit = |turned: &Deviation| limit.hold_powers(&off) && limit.hold_axis(turned);
+        let axis = read.minus_cylinder().axis;
+        let crossed = turned(axis.crossed());
+        let sphere_off_by_cylinder = [this.cylinder, -this.cylinder].into_iter().any(|one_cylinder| {
+            let rest =
+                Deviation { power: off.power - one_cylinder, across: off.across - one_cylinder, ..off };
+            limit.hold_powers(&rest)
+        });
+        let none_holds = self.no_cylinder.is_none_or(|limit| limit.holds(read.cylinder.milli()));
 
-    let raised = [
-        (Slip::OtherEye, other.is_some_and(fits)),
-        (Slip::AxisMirrored, axis_would_fit(&turned(axis.mirrored()))),
-        (Slip::AxisQuarterTurn, axis_would_fit(&crossed)),
-        (
-            Slip::SignNotTransposed,
-            !limit.holds_power(&off)
-                && sphere_off_by_cylinder
-                && (limit.hold_axis(&off) || limit.hold_axis(&crossed)),
-        ),
-        (Slip::CylinderMissing, !limit.holds_cylinder(off.cylinder) && none.holds_cylinder(read.cylinder)),
-    ];
-    raised.into_iter().filter_map(|(slip, is_raised)| is_raised.then_some(slip)).collect()
+        let raised = [
+            (Slip::OtherEye, other.hold(&from_other)),
+            (Slip::AxisMirrored, axis_would_fit(&turned(axis.mirrored()))),
+            (Slip::AxisQuarterTurn, axis_would_fit(&crossed)),
+            (
+                Slip::SignNotTransposed,
+                !limit.holds_power(&off)
+                    && sphere_off_by_cylinder
+                    && (limit.hold_axis(&off) || limit.hold_axis(&crossed)),
+            ),
+            (Slip::CylinderMissing, !limit.holds_cylinder(off.cylinder) && none_holds),
+        ];
+        raised.into_iter().filter_map(|(slip, is_raised)| is_raised.then_some(slip)).collect()
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tolerance::Standard;
-    use crate::units::Notation;
+    use crate::frame::PupillaryDistance;
+    use crate::tolerance::{Design, PairOrder, Standard};
+    use crate::units::{Length, Notation};
 
     fn raised(this: &str, other: &str, read: &str) -> Vec<Slip, 5> {
         let [this, other, read] =
             [this, other, read].map(|text| SphereCylinder::parse(text, Notation::Reading).unwrap());
-        slips(Standard::AnsiZ801_2015, Design::SingleVision, this, Some(other), read)
+        let eyes = [this, other].map(EyeOrder::single_vision);
+        let pd = PupillaryDistance::Binocular(Length::from_milli(62_000));
+        let order = PairOrder { eyes, pd, segment_heights: None };
+        let limits = Limits::of(Standard::AnsiZ801_2015, Design::SingleVision, &order);
+        limits.slips(Eye::Right, &eyes, read)
     }
 
     #[test]
@@ -116,8 +119,8 @@ mod tests {
         assert!(raised("-2.00", "-3.00 -1.00 x 20", "-3.00 -1.00 x 30").is_empty());
         let swapped = raised("-2.00 -1.00 x 10", "-2.00 -1.00 x 170", "-2.00 -1.00 x 170");
         assert_eq!(swapped, [Slip::OtherEye, Slip::AxisMirrored]);
-        let [this, read] = ["-2.00", "-3.00"].map(|t| SphereCylinder::parse(t, Notation::Reading).unwrap());
-        assert!(slips(Standard::AnsiZ801_2015, Design::SingleVision, this, None, read).is_empty());
+        // A lens beside one that is ordered alike.
+        assert!(raised("-2.00", "-2.00", "-3.00").is_empty());
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! Which standard a lens is judged by, and what kind of lens it is.
+//! Which standard a lens is judged by.
 
 use super::table::Table;
 use super::{ansi_z80_1, iso_21987};
@@ -108,55 +108,6 @@ impl From<Standard> for &'static Table<'static> {
 impl fmt::Display for Standard {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.table().fmt(f)
-    }
-}
-
-/// Which principal power is judged, and by which the row of the table is chosen. Powers are those of the
-/// minus-cylinder form: the sphere lies along the axis, sphere + cylinder across it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "kebab-case")]
-pub enum Meridian {
-    /// The sphere meridian.
-    Sphere,
-    /// The one of the highest absolute power; the sphere meridian when both are alike.
-    Strongest,
-    /// Both are judged, each by the row of the highest absolute power.
-    Each,
-}
-
-/// What kind of lens is judged: its rows in the tables differ.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    Default,
-    PartialEq,
-    Eq,
-    Hash,
-    serde::Serialize,
-    serde::Deserialize,
-    postcard::experimental::max_size::MaxSize,
-)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "kebab-case")]
-pub enum Design {
-    /// One power.
-    #[default]
-    SingleVision,
-    /// Segments: bifocal and trifocal.
-    Multifocal,
-    /// Power that grows toward near.
-    Progressive,
-}
-
-impl fmt::Display for Design {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::SingleVision => "single vision",
-            Self::Multifocal => "multifocal",
-            Self::Progressive => "progressive",
-        })
     }
 }
 

@@ -3,9 +3,23 @@
 //! A [`Table`] only borrows its rows: those of a published edition are static, those of a shop belong to a
 //! [`ShopTable`](super::ShopTable). Where a table has no figure the judge says "not covered" and passes nothing.
 
+use super::design::Design;
 use super::rule::{Chosen, Range, Rule, Steps};
-use super::{Design, Meridian};
 use core::fmt;
+
+/// Which principal power is judged, and by which the row of the table is chosen. Powers are those of the
+/// minus-cylinder form: the sphere lies along the axis, sphere + cylinder across it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(rename_all = "kebab-case")]
+pub enum Meridian {
+    /// The sphere meridian.
+    Sphere,
+    /// The one of the highest absolute power; the sphere meridian when both are alike.
+    Strongest,
+    /// Both are judged, each by the row of the highest absolute power.
+    Each,
+}
 
 /// Prism between the eyes in one direction, by the ordered power of the lens that is stronger in that meridian.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

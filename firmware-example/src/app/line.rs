@@ -15,8 +15,7 @@ use crate::screen::{Body, Tone};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, Check, CheckItem, Mark, NewLens, Reading, Stage, Step, Subject};
 use bevelbook_core::sizing::{Habit, Outcome};
-use bevelbook_core::tolerance::{EyeReading, Standard, first_out, slips};
-use bevelbook_core::units::PrismPair;
+use bevelbook_core::tolerance::{EyeReading, Limits, Look, PairOrder, Standard};
 
 /// By which standard a reading is looked at on the keypad; the verdict is the console's.
 const STANDARD: Standard = Standard::AnsiZ801_2015;
@@ -216,16 +215,20 @@ impl<P: Pages> App<P> {
     fn remark(&self, reading: &Reading) -> Option<Body> {
         let job = self.job.as_ref().filter(|job| job.told)?;
         let eye = reading.lens.eye;
-        let (ordered, other) = (job.ordered(eye), job.ordered(eye.other()));
+        let eyes = Eye::BOTH.map(|eye| *job.ordered(eye));
+        let order = PairOrder { eyes, pd: job.pd(), segment_heights: job.heights() };
+        let limits = Limits::of(STANDARD, job.design(), &order);
         let power = reading.read.power();
-        let slips = slips(STANDARD, job.design(), ordered.power, Some(other.power), power);
-        if let Some(slip) = slips.first() {
+        if let Some(slip) = limits.slips(eye, &eyes, power).first() {
             return Some(words::slip(*slip, eye));
         }
-        // The prism of a mounted lens counts for the pair, which the console judges.
-        let prism: Option<PrismPair> = reading.prism.filter(|_| reading.stage == Stage::Uncut);
-        let read = EyeReading { prism, add: reading.add, ..EyeReading::of_power(power) };
-        first_out(STANDARD, job.design(), eye, ordered, &read).map(|out| words::out(&out, eye))
+        let read = EyeReading { prism: reading.prism, add: reading.add, ..EyeReading::of_power(power) };
+        let look = match reading.stage {
+            Stage::Uncut => limits.uncut(eye, job.ordered(eye), &read),
+            // The prism of a mounted lens counts for the pair, which the console judges.
+            Stage::Mounted => limits.mounted(eye, job.ordered(eye), &read),
+        };
+        if let Look::Out(out) = look { Some(words::out(&out, eye)) } else { None }
     }
 
     /// Passes over the step that stands there, for as long as this job is in hand. A lens that is ground although it is

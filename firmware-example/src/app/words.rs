@@ -126,7 +126,7 @@ pub(super) fn new_lens(eye: Eye, number: u8) -> Body {
 }
 
 /// A quantity of this eye's lens that is out.
-pub(super) fn out(finding: &Finding, eye: Eye) -> Body {
+pub(super) fn out(finding: &Finding<()>, eye: Eye) -> Body {
     let quantity = match finding.quantity {
         Quantity::Power | Quantity::PowerAcross => "power",
         Quantity::Cylinder => "cylinder",

@@ -14,7 +14,8 @@ use bevelbook_core::prescription::{
 use bevelbook_core::record::{self, Bench, JobId, JobState, JournalId, Logged};
 use bevelbook_core::sizing::{Dial, Ladder, Pass, Rung, Size, Sizing};
 use bevelbook_core::tolerance::{
-    self, Design, EyeReading, Finding, Fitting, Judgement, PairMeasured, PairOrder, RuleWords, Standard,
+    self, Design, EyeReading, Finding, Fitting, Judgement, Limits, PairMeasured, PairOrder, RuleWords,
+    Standard,
 };
 use bevelbook_core::units::{Angle, Axis, Length, Power, PrismPair, RefractiveIndex};
 use core::fmt::{self, Write};
@@ -141,34 +142,22 @@ pub static ENTRIES: &[Entry] = entries![
     Judgement::verdict,
     Judgement::verdict_of,
     Judgement::and,
-    Finding::rule,
-    Finding::holding,
+    holding,
     judge_pair,
-    pair_verdict,
     judge_uncut,
     judge_made,
     limits,
-    slips,
+    Limits::uncut,
+    Limits::mounted,
+    Limits::prism,
+    Limits::centres,
+    Limits::pair,
+    Limits::slips,
     words,
 ];
 
-fn judge_pair(
-    into: &mut Judgement,
-    by: Standard,
-    design: Design,
-    order: &PairOrder,
-    measured: &PairMeasured,
-) {
-    into.judge_pair(by, design, order, measured);
-}
-
-fn pair_verdict(
-    by: Standard,
-    design: Design,
-    order: &PairOrder,
-    measured: &PairMeasured,
-) -> tolerance::Verdict {
-    tolerance::pair_verdict(by, design, order, measured)
+fn judge_pair(by: Standard, design: Design, order: &PairOrder, measured: &PairMeasured) -> Judgement {
+    tolerance::judge_pair(by, design, order, measured)
 }
 
 fn judge_uncut(by: Standard, design: Design, order: &EyeOrder, read: &EyeReading) -> Judgement {
@@ -179,12 +168,12 @@ fn judge_made(by: Standard, design: Design, fitting: &Fitting) -> Judgement {
     tolerance::judge_fitting(by, design, fitting)
 }
 
-fn limits(by: Standard, design: Design, ordered: SphereCylinder) -> tolerance::Limits {
-    tolerance::limits(by, design, ordered)
+fn holding(found: &Finding) -> tolerance::Holding {
+    found.holding()
 }
 
-fn slips(by: Standard, ordered: SphereCylinder, read: SphereCylinder) -> usize {
-    tolerance::slips(by, Design::SingleVision, ordered, None, read).len()
+fn limits(by: Standard, design: Design, ordered: &PairOrder) -> Limits {
+    Limits::of(by, design, ordered)
 }
 
 /// A line that forgets: writing to it takes in how things are shown.

@@ -3,7 +3,7 @@
 use bevelbook_core::frame::Point;
 use bevelbook_core::link::{Card, KeypadSession, MAX_WIRE};
 use bevelbook_core::record::JobState;
-use bevelbook_core::tolerance::Judgement;
+use bevelbook_core::tolerance::Limits;
 use core::cell::UnsafeCell;
 use core::hint::black_box;
 use core::mem::MaybeUninit;
@@ -27,11 +27,11 @@ static WIRE: Room<[u8; MAX_WIRE]> = Room::new();
 /// The job in hand.
 static CARD: Room<Card> = Room::new();
 static STATE: Room<JobState> = Room::new();
-/// The verdict.
-static JUDGEMENT: Room<Judgement> = Room::new();
+/// What its lenses may be off.
+static LIMITS: Room<Limits> = Room::new();
 /// An outline of 400 points, as many as a trace usually has.
 static OUTLINE: Room<[Point; 400]> = Room::new();
 
 pub fn keep() {
-    black_box((&SESSION, &WIRE, &CARD, &STATE, &JUDGEMENT, &OUTLINE));
+    black_box((&SESSION, &WIRE, &CARD, &STATE, &LIMITS, &OUTLINE));
 }

@@ -7,9 +7,13 @@ use crate::cli::arguments::{self, Unquoted};
 use crate::cli::shop::Shop;
 use crate::cli::{Failure, Report, Status, figures};
 use crate::settings::{StandardName, Tolerances};
-use bevelbook_core::prescription::SphereCylinder;
-use bevelbook_core::tolerance::{Design, Deviation, JudgedPower, Limit, Limits, deviation, limits, slips};
-use bevelbook_core::units::{Angle, Power};
+use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
+use bevelbook_core::tolerance::{
+    Design, Deviation, EyeLimits, EyeReading, JudgedPower, Limit, Limits, PairOrder, deviation,
+    judge_mounted_eye,
+};
+use bevelbook_core::units::{Angle, Length, Power};
 use clap::Args;
 use serde_json::{Value, json};
 
@@ -42,7 +46,14 @@ impl Tolerance {
         let standard = shop.settings()?.0.tolerances_by(self.standard)?;
         let table = standard.table();
         let design = if self.progressive { Design::Progressive } else { Design::SingleVision };
-        let limits = limits(&table, design, self.rx);
+        let order = EyeOrder::single_vision(self.rx);
+        let pair = PairOrder {
+            eyes: [order; 2],
+            pd: PupillaryDistance::Binocular(Length::ZERO),
+            segment_heights: None,
+        };
+        let pair_limits = Limits::of(&table, design, &pair);
+        let limits = pair_limits.eyes[0];
         let read = self.read.map(|read| (read, deviation(self.rx, read)));
         let within = read.map(|(_, off)| limits.hold(&off));
         let json = json!({
@@ -51,14 +62,16 @@ impl Tolerance {
             "within": within,
         });
         let mut report = Report::new(self.text(&standard, &limits, read), json);
-        if !limits.confirmed {
+        let as_ordered =
+            judge_mounted_eye(&table, design, Eye::Right, &order, &EyeReading::of_power(self.rx));
+        if as_ordered.findings().iter().any(|finding| !finding.cited.confirmed) {
             report = report.hint(format!("unconfirmed: a limit of {standard} used here is from memory"));
         }
         if within == Some(false) {
             report.status = Status::NotWithin;
         }
         if let Some((read, _)) = read {
-            for slip in slips(&table, design, self.rx, None, read) {
+            for slip in pair_limits.slips(Eye::Right, &pair.eyes, read) {
                 report = report.hint(format!("hint: {slip}"));
             }
         }
@@ -68,7 +81,7 @@ impl Tolerance {
     fn text(
         &self,
         standard: &Tolerances,
-        limits: &Limits,
+        limits: &EyeLimits,
         read: Option<(SphereCylinder, Deviation)>,
     ) -> String {
         let rows = if self.progressive { "progressive" } else { "single vision or multifocal" };
@@ -80,14 +93,14 @@ impl Tolerance {
         let lines = [
             power_line(power_name(limits), limits.power, off.map(|off| limits.judged_power(&off))),
             power_line("cylinder", limits.cylinder, off.map(|off| off.cylinder)),
-            axis_line(limits.axis, off.and_then(|off| off.axis)),
+            axis_line(limits.axis.limit(), off.and_then(|off| off.axis)),
         ];
         format!("{text}\n{}", lines.join("\n"))
     }
 }
 
 /// Which principal power is judged.
-const fn power_name(limits: &Limits) -> &'static str {
+const fn power_name(limits: &EyeLimits) -> &'static str {
     match limits.judged {
         JudgedPower::Along => "power",
         JudgedPower::Across => "power, across the axis",
@@ -117,7 +130,7 @@ fn line(name: &str, allowed: &str, off: Option<String>, holds: bool) -> String {
 }
 
 /// The verdict in words. An axis that has a limit but was not read is not judged, and does not pass.
-fn verdict(limits: &Limits, off: &Deviation) -> &'static str {
+fn verdict(limits: &EyeLimits, off: &Deviation) -> &'static str {
     let powers_hold = limits.hold_powers(off);
     match (limits.hold(off), off.axis) {
         (true, _) => "within",
@@ -126,17 +139,17 @@ fn verdict(limits: &Limits, off: &Deviation) -> &'static str {
     }
 }
 
-fn limits_fields(limits: &Limits) -> Value {
+fn limits_fields(limits: &EyeLimits) -> Value {
     // Limits are whole hundredths of a thousandth, far below 2^53.
     let number = |limit: Limit| f64::from(limit.hundredths_of_milli()) / 1e5;
     json!({
         "power_d": limits.power.map(number),
         "cylinder_d": limits.cylinder.map(number),
-        "axis_deg": limits.axis.map(number),
+        "axis_deg": limits.axis.limit().map(number),
     })
 }
 
-fn deviation_fields(limits: &Limits, off: &Deviation) -> Value {
+fn deviation_fields(limits: &EyeLimits, off: &Deviation) -> Value {
     json!({
         "power_d": figures::dioptres(limits.judged_power(off)),
         "cylinder_d": figures::dioptres(off.cylinder),

@@ -94,9 +94,9 @@ fn finding(standard: &Tolerances, finding: &Finding) -> Value {
         "within": finding.is_within(),
         "basis": basis(finding.basis),
         "at_limit": finding.holding() == Holding::AtLimit,
-        "rule": finding.rule().to_string(),
+        "rule": finding.cited.rule.to_string(),
         "source": standard.source_of(finding),
-        "confirmed": finding.confirmed,
+        "confirmed": finding.cited.confirmed,
     });
     for (name, number) in [
         ("ordered", figures::milli(finding.ordered)),

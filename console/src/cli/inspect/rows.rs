@@ -40,13 +40,13 @@ impl<'i> Rows<'i> {
         if finding.basis != Basis::AsRead {
             lines.push(format!("    {}", finding.basis));
         }
-        if let Some(stricter) = finding.stricter().filter(|_| finding.holding() == Holding::AtLimit) {
+        if let Some(stricter) = finding.stricter.filter(|_| finding.holding() == Holding::AtLimit) {
             let stricter = shown(finding.unit(), stricter);
             lines.push(format!(
                 "    another reading of the rule allows {stricter}: the verdict does not turn on it"
             ));
         }
-        if !finding.confirmed {
+        if !finding.cited.confirmed {
             lines.push("    unconfirmed: this limit is from memory".to_owned());
         }
         lines
@@ -58,7 +58,7 @@ impl<'i> Rows<'i> {
     }
 
     fn number(&mut self, finding: &Finding) -> usize {
-        let rule = (finding.rule().to_string(), self.standard.source_of(finding).to_owned());
+        let rule = (finding.cited.rule.to_string(), self.standard.source_of(finding).to_owned());
         let known = self.cited.iter().position(|known| *known == rule);
         known.unwrap_or_else(|| {
             self.cited.push(rule);

@@ -260,7 +260,7 @@ fn words(judgement: &Judgement, verdict: Verdict, of: Option<Eye>) -> String {
         .collect();
     let near =
         if at_limit.is_empty() { String::new() } else { format!(", at the limit: {}", at_limit.join(", ")) };
-    let unconfirmed = findings().filter(|finding| !finding.confirmed).count();
+    let unconfirmed = findings().filter(|finding| !finding.cited.confirmed).count();
     let doubt = match unconfirmed {
         0 => String::new(),
         1 => " (unconfirmed: 1 limit is from memory)".to_owned(),

@@ -13,7 +13,7 @@ use crate::work::{Job, Work};
 use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::record::{Bench, Read, Reading, Stage};
 use bevelbook_core::tolerance::{
-    EyeReading, Finding, Holding, Unit, Verdict, judge_eye, judge_mounted_eye, slips,
+    EyeReading, Finding, Holding, Limits, Unit, Verdict, judge_eye, judge_mounted_eye,
 };
 use bevelbook_core::units::{Angle, Axis, Length, Power, Prism, PrismPair, Scanner, TextError};
 use clap::{ArgGroup, Args, ValueEnum};
@@ -121,9 +121,9 @@ impl ReadingArgs {
         more.push(format!("by {standard}: {}", verdict.words));
         let mut report = answer(work, &logging, &more)?;
         let order = &logging.after.order;
-        let other = Some(order.expected(eye.other()).power);
-        let slips =
-            slips(&standard.table(), order.lens.design, order.expected(eye).power, other, read.power());
+        let pair = order.pair();
+        let limits = Limits::of(&standard.table(), order.lens.design, &pair);
+        let slips = limits.slips(eye, &pair.eyes, read.power());
         report.json["verdict"] = json!(verdict.verdict);
         report.json["slips"] = slips.iter().map(ToString::to_string).collect();
         for slip in &slips {
@@ -196,7 +196,7 @@ fn found(finding: &Finding) -> String {
         Unit::Millimetre => format!("{:+}", Length::from_milli(milli)),
     };
     let at_limit = if finding.holding() == Holding::AtLimit { " (at the limit)" } else { "" };
-    let memory = if finding.confirmed { "" } else { " (from memory, unconfirmed)" };
+    let memory = if finding.cited.confirmed { "" } else { " (from memory, unconfirmed)" };
     let (quantity, unit, limit) = (finding.quantity, finding.unit().symbol(), finding.limit);
     let space = if finding.unit() == Unit::Degree { "" } else { " " };
     format!("{quantity} {off}{space}{unit} off, ±{limit} allowed{at_limit}{memory}")

@@ -40,10 +40,13 @@ fn the_example_holds_a_lens_to_the_rule_of_new_jersey() {
         assert_eq!(judged(&file, ordered, out).verdict(), Out, "{ordered}, {out}");
     }
     assert!(
-        judged(&file, "-1.00 -1.00 x 90", "-1.00 -1.00 x 90").findings().iter().all(|found| found.confirmed)
+        judged(&file, "-1.00 -1.00 x 90", "-1.00 -1.00 x 90")
+            .findings()
+            .iter()
+            .all(|found| found.cited.confirmed)
     );
     let doubtful = load(&EXAMPLE.replace("confirmed = true", "confirmed = false")).unwrap();
-    assert!(judged(&doubtful, "-1.00", "-1.00").findings().iter().all(|found| !found.confirmed));
+    assert!(judged(&doubtful, "-1.00", "-1.00").findings().iter().all(|found| !found.cited.confirmed));
 }
 
 #[test]

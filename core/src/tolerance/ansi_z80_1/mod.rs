@@ -26,9 +26,8 @@
 #[cfg(test)]
 mod tests;
 
-use super::Meridian;
 use super::rule::{Range, Rule, Steps};
-use super::table::{Above, Centring, CentringRow, Cylinders, Made, Reference, Rows, Table};
+use super::table::{Above, Centring, CentringRow, Cylinders, Made, Meridian, Reference, Rows, Table};
 
 const GUIDE: &str = "ANSI Z80.1-2015, public quick guide";
 const SUMMARY_2010: &str = "ANSI Z80.1-2010, public summary";

@@ -3,10 +3,10 @@
 use crate::prescription::{Eye, EyeOrder, SphereCylinder};
 use crate::tolerance::Design::{Multifocal, Progressive, SingleVision};
 use crate::tolerance::Verdict::{NotJudged, Out, Within};
-use crate::tolerance::pair::sample::{judge_by, pair, read};
+use crate::tolerance::tests::sample::{judge_by, pair, read};
 use crate::tolerance::{
-    Design, EyeReading, Holding, Limits, PairMeasured, PairOrder, Quantity, Standard, Subject, Verdict,
-    judge_eye, limits,
+    Design, EyeLimits, EyeReading, Holding, PairMeasured, PairOrder, Quantity, Standard, Subject, Verdict,
+    judge_eye,
 };
 use crate::units::{Axis, Length, Power};
 use std::string::{String, ToString};
@@ -15,9 +15,10 @@ const EDITIONS: [Standard; 4] =
     [Standard::AnsiZ801_1999, Standard::AnsiZ801_2005, Standard::AnsiZ801_2010, Standard::AnsiZ801_2015];
 const SINCE_2005: [Standard; 3] = [Standard::AnsiZ801_2005, Standard::AnsiZ801_2010, Standard::AnsiZ801_2015];
 
-fn of(standard: Standard, design: Design, sphere: i32, cylinder: i32) -> Limits {
+fn of(standard: Standard, design: Design, sphere: i32, cylinder: i32) -> EyeLimits {
     let [sphere, cylinder] = [sphere, cylinder].map(Power::from_milli);
-    limits(standard, design, SphereCylinder::new(sphere, cylinder, Axis::from_degrees(30)))
+    let power = SphereCylinder::new(sphere, cylinder, Axis::from_degrees(30));
+    EyeLimits::of(standard, design, &EyeOrder::single_vision(power))
 }
 
 /// A step below its end, at it, and just above.
@@ -122,19 +123,21 @@ fn every_axis_row_ends_where_the_table_says_and_1999_differs() {
         let cells = if standard == Standard::AnsiZ801_1999 { AXIS_1999 } else { AXIS };
         for (cylinder, limit) in cells {
             for design in [SingleVision, Multifocal, Progressive] {
-                let axis = of(standard, design, 0, -cylinder).axis.map(|limit| limit.to_string());
+                let axis = of(standard, design, 0, -cylinder).axis.limit().map(|limit| limit.to_string());
                 assert_eq!(axis.as_deref(), *limit, "{standard} {design} {cylinder}");
             }
         }
     }
     for (standard, from) in AXIS_FROM {
-        let limited =
-            |cylinder: i32| of(standard, SingleVision, 0, -cylinder).axis.map(|limit| limit.to_string());
+        let limited = |cylinder: i32| {
+            of(standard, SingleVision, 0, -cylinder).axis.limit().map(|limit| limit.to_string())
+        };
         assert_eq!([limited(from - 1), limited(from)], [None, Some("14".into())], "{standard}");
     }
     // Torgersen 2006: cylinders 0.25, 0.375 and 0.50 D went from 7, 7 and 5 degrees to 14, 7 and 7.
-    let three =
-        |standard| [250, 375, 500].map(|c| of(standard, SingleVision, 0, -c).axis.unwrap().to_string());
+    let three = |standard| {
+        [250, 375, 500].map(|c| of(standard, SingleVision, 0, -c).axis.limit().unwrap().to_string())
+    };
     assert_eq!(three(Standard::AnsiZ801_1999), ["7", "7", "5"].map(String::from));
     for standard in SINCE_2005 {
         assert_eq!(three(standard), ["14", "7", "7"].map(String::from));
@@ -233,7 +236,7 @@ fn a_progressive_switches_at_3_75_until_2005_and_at_3_375_since() {
         let order = pair("-3.00", "-3.00", "31/31");
         let found = judge_by(standard, Progressive, &order, &read(&order, Some([(0, 0); 2]), None));
         let horizontal = found.findings().iter().find(|f| f.quantity == Quantity::Horizontal).unwrap();
-        assert_eq!((horizontal.confirmed, horizontal.holding()), (seen, Holding::Within), "{standard}");
+        assert_eq!((horizontal.cited.confirmed, horizontal.holding()), (seen, Holding::Within), "{standard}");
     }
     let order = pair("-4.00", "-4.00", "62");
     let found = judge_by(
@@ -292,8 +295,12 @@ fn figures_from_memory_say_so_and_no_others() {
                         (Quantity::Pd, _) => switch_later,
                         _ => false,
                     };
-                assert_eq!(finding.confirmed, !memory, "{standard} {design} {finding:?}");
-                assert_eq!(finding.source.contains("unconfirmed"), memory, "{standard} {design} {finding:?}");
+                assert_eq!(finding.cited.confirmed, !memory, "{standard} {design} {finding:?}");
+                assert_eq!(
+                    finding.cited.source.contains("unconfirmed"),
+                    memory,
+                    "{standard} {design} {finding:?}"
+                );
             }
         }
     }

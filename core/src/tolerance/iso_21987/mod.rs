@@ -20,9 +20,8 @@
 #[cfg(test)]
 mod tests;
 
-use super::Meridian;
 use super::rule::{Range, Rule, Steps};
-use super::table::{Above, Centring, CentringRow, Cylinders, Made, PdRule, Rows, Table};
+use super::table::{Above, Centring, CentringRow, Cylinders, Made, Meridian, PdRule, Rows, Table};
 
 const SEEN: &str = "ISO 21987: two public summaries; ISO 8980-1: a public text on GB 10810.1, its adoption";
 const SUMMARIES: &str = "ISO 21987: two public summaries";

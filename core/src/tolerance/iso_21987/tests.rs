@@ -3,10 +3,10 @@
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::tolerance::Design::{Multifocal, Progressive, SingleVision};
 use crate::tolerance::Verdict::{NotJudged, Out, Within};
-use crate::tolerance::pair::sample::{judge_by, pair, read};
+use crate::tolerance::tests::sample::{judge_by, pair, read};
 use crate::tolerance::{
-    Design, Holding, Judgement, Limit, Missing, PairMeasured, PairOrder, Quantity, Standard, Subject,
-    Uncovered, Verdict, limits,
+    Design, EyeLimits, Holding, Judgement, Limit, Missing, PairMeasured, PairOrder, Quantity, Standard,
+    Subject, Uncovered, Verdict,
 };
 use crate::units::{Axis, Length, Power};
 use std::string::ToString;
@@ -21,7 +21,7 @@ fn cell(design: Design, highest: i32, cylinder: i32) -> (Option<Limit>, Option<L
         Power::from_milli(-cylinder),
         Axis::from_degrees(30),
     );
-    let found = limits(ISO, design, lens);
+    let found = EyeLimits::of(ISO, design, &EyeOrder::single_vision(lens));
     (found.power, found.cylinder)
 }
 
@@ -94,7 +94,7 @@ fn every_axis_row_ends_where_the_table_says() {
         (9000, Some(2)),
     ] {
         let lens = SphereCylinder::new(Power::ZERO, Power::from_milli(-cylinder), Axis::from_degrees(1));
-        let axis = limits(ISO, SingleVision, lens).axis;
+        let axis = EyeLimits::of(ISO, SingleVision, &EyeOrder::single_vision(lens)).axis.limit();
         assert_eq!(axis, degrees.map(|degrees: i32| Limit::from_milli(degrees * 1000)), "{cylinder}");
     }
 }
@@ -105,7 +105,7 @@ fn judged(design: Design, order: &PairOrder, prisms: Option<[(i32, i32); 2]>, pd
 
 fn of(judgement: &Judgement, quantity: Quantity) -> (std::string::String, Holding, bool) {
     let found = judgement.findings().iter().find(|found| found.quantity == quantity).unwrap();
-    (found.limit.to_string(), found.holding(), found.confirmed)
+    (found.limit.to_string(), found.holding(), found.cited.confirmed)
 }
 
 #[test]
@@ -253,7 +253,9 @@ fn additions_are_from_memory() {
         }
         let found = judge_by(ISO, Multifocal, &order, &measured);
         assert_eq!(found.verdict(), expected);
-        assert!(found.findings().iter().any(|found| found.quantity == Quantity::Add && !found.confirmed));
+        assert!(
+            found.findings().iter().any(|found| found.quantity == Quantity::Add && !found.cited.confirmed)
+        );
         assert!(
             found
                 .findings()

@@ -1,0 +1,189 @@
+//! The mounted pair against its limits: both lenses, the prism between the eyes, PD and heights.
+//!
+//! **Prism** is read at the ordered PD marks and the ordered prism is taken off. Vertically what counts is the
+//! difference between the eyes: the same deviation in both is no imbalance. Horizontally base in of both eyes
+//! adds up: a pair that sits a little to one side is no imbalance either.
+//!
+//! Without a prism reading the PD tells the horizontal prism at worst. When that breaks the limit in the stronger lens
+//! and would not in the weaker, the prism has to be read.
+
+use super::compare_eye::{Lens, Said};
+use super::finding::Finding;
+use super::limit::Limit;
+use super::limits::{Allowed, Horizontal, Limits, PdLimit, PrismLimit};
+use super::measured::{PairMeasured, PairOrder};
+use super::missing::Missing;
+use super::not_covered::Uncovered;
+use super::quantity::{Basis, Quantity, Stage, Subject};
+use crate::frame::PupillaryDistance;
+use crate::prescription::Eye;
+use crate::units::{Length, Power, Prism, PrismPair};
+
+/// A pair, what it may be off, and what was measured of it.
+#[derive(Clone, Copy)]
+pub(super) struct Pair<'l> {
+    pub(super) limits: &'l Limits,
+    pub(super) ordered: &'l PairOrder,
+    pub(super) measured: &'l PairMeasured,
+}
+
+impl Pair<'_> {
+    /// All of it.
+    pub(super) fn all(&self, say: &mut dyn FnMut(Said)) {
+        for eye in Eye::BOTH {
+            let (limits, ordered) = (&self.limits.eyes[eye.index()], &self.ordered.eyes[eye.index()]);
+            Lens { eye, limits, ordered, read: &self.measured.eyes[eye.index()] }.powers(Stage::Mounted, say);
+            self.prism_unread(eye, say);
+        }
+        self.heights(say);
+        self.prism_between(say);
+        self.distance(say);
+    }
+
+    /// The prism of both lenses.
+    pub(super) fn prism(&self, say: &mut dyn FnMut(Said)) {
+        Eye::BOTH.into_iter().for_each(|eye| self.prism_unread(eye, say));
+        self.prism_between(say);
+    }
+
+    /// The PD, and the heights.
+    pub(super) fn centres(&self, say: &mut dyn FnMut(Said)) {
+        self.heights(say);
+        self.distance(say);
+    }
+
+    /// A prism that no rule looks at need not be read.
+    fn prism_unread(&self, eye: Eye, say: &mut dyn FnMut(Said)) {
+        let asked = self.limits.vertical.is_some() || self.limits.horizontal.is_some();
+        if asked && self.measured.eyes[eye.index()].prism.is_none() {
+            say(Said::Missing(Missing::Prism(eye)));
+        }
+    }
+
+    fn prism_read(&self) -> Option<[PrismPair; 2]> {
+        let [right, left] = &self.measured.eyes;
+        Some([right.prism?, left.prism?])
+    }
+
+    fn prism_between(&self, say: &mut dyn FnMut(Said)) {
+        let [up, inward]: [fn(PrismPair) -> Prism; 2] = [|prism| prism.base_up, |prism| prism.base_in];
+        let ordered = self.ordered.eyes.map(|eye| eye.prism);
+        let both = |part: fn(PrismPair) -> Prism| {
+            self.prism_read()
+                .map(|read| [ordered, read].map(|prisms| prisms.map(|prism| part(prism).milli())))
+        };
+        match (self.limits.vertical, both(up)) {
+            (None, _) => say(Said::not_covered(Subject::Pair, Uncovered::Vertical)),
+            (Some(limit), Some(both)) => {
+                let values = both.map(|[right, left]| right - left);
+                say(between(Quantity::Vertical, values, limit));
+            }
+            (Some(_), None) => {}
+        }
+        self.each(0, Quantity::VerticalOfEye, both(up), say);
+        self.each(1, Quantity::HorizontalOfEye, both(inward), say);
+        match (self.limits.horizontal, both(inward)) {
+            (None, _) => say(Said::not_covered(Subject::Pair, Uncovered::Horizontal)),
+            (Some(Horizontal::Prism { prism, .. }), Some(both)) => {
+                let values = both.map(|[right, left]| right + left);
+                say(between(Quantity::Horizontal, values, prism));
+            }
+            (Some(_), _) => {}
+        }
+    }
+
+    /// Prism of each eye by itself, ordered and read.
+    fn each(&self, part: usize, quantity: Quantity, both: Option<[[i32; 2]; 2]>, say: &mut dyn FnMut(Said)) {
+        let Some([ordered, read]) = both else { return };
+        for eye in Eye::BOTH {
+            let at = eye.index();
+            if let Some(limit) = self.limits.each[part] {
+                say(Said::found(Subject::Eye(eye), quantity, [ordered[at], read[at]], limit));
+            }
+        }
+    }
+
+    /// What is judged by the PD.
+    fn distance(&self, say: &mut dyn FnMut(Said)) {
+        let judged = match self.limits.horizontal {
+            Some(Horizontal::Pd(limit)) => self.pd(limit, say),
+            Some(Horizontal::Prism { prism, power, weaker_to }) if self.prism_read().is_none() => {
+                match self.measured.pd {
+                    Some(pd) => at_worst(pd.total() - self.ordered.pd.total(), prism, power, weaker_to, say),
+                    None => say(Said::Missing(Missing::Pd)),
+                }
+                false
+            }
+            _ => false,
+        };
+        if let Some(limit) = self.limits.pd
+            && !judged
+        {
+            self.pd(limit, say);
+        }
+    }
+
+    /// The PD, in total or of each eye from its monocular PD. Whether it could be judged.
+    fn pd(&self, PdLimit { limit, each_eye }: PdLimit, say: &mut dyn FnMut(Said)) -> bool {
+        use PupillaryDistance::Monocular;
+        let of = |subject, values: [Length; 2]| {
+            Said::found(subject, Quantity::Pd, values.map(Length::milli), limit)
+        };
+        match (self.ordered.pd, self.measured.pd) {
+            (_, None) => say(Said::Missing(Missing::Pd)),
+            (ordered, Some(measured)) if !each_eye => {
+                say(of(Subject::Pair, [ordered.total(), measured.total()]));
+                return true;
+            }
+            (ordered @ Monocular { .. }, Some(measured @ Monocular { .. })) => {
+                for eye in Eye::BOTH {
+                    say(of(Subject::Eye(eye), [ordered.of(eye), measured.of(eye)]));
+                }
+                return true;
+            }
+            _ => say(Said::Missing(Missing::MonocularPd)),
+        }
+        false
+    }
+
+    fn heights(&self, say: &mut dyn FnMut(Said)) {
+        let Some(ordered) = self.ordered.segment_heights else { return };
+        let limits = match self.limits.heights {
+            Allowed::Any => return,
+            Allowed::NotCovered => return say(Said::not_covered(Subject::Pair, Uncovered::Heights)),
+            Allowed::To(limits) => limits,
+        };
+        let measured = self.measured.segment_heights;
+        let found = |subject, values: [Length; 2], limit: Limit| {
+            Said::found(subject, Quantity::SegmentHeight, values.map(Length::milli), limit)
+        };
+        for eye in Eye::BOTH {
+            say(match measured[eye.index()] {
+                None => Said::Missing(Missing::SegmentHeight(eye)),
+                Some(height) => found(Subject::Eye(eye), [ordered[eye.index()], height], limits.each),
+            });
+        }
+        if let ([Some(right), Some(left)], Some(limit)) = (measured, limits.pair) {
+            say(found(Subject::Pair, [ordered[0] - ordered[1], right - left], limit));
+        }
+    }
+}
+
+/// Prism between the eyes, ordered and read.
+fn between(quantity: Quantity, values: [i32; 2], prism: PrismLimit) -> Said {
+    let PrismLimit { limit, stricter, basis } = prism;
+    Said::Found(Finding { stricter, basis, ..Finding::new(Subject::Pair, quantity, values, limit) })
+}
+
+/// The horizontal prism that a PD makes which is off by so much. Where it breaks the limit in the stronger lens and not
+/// in the weaker, the missing prism decides; it is noted for the eye that lacks it.
+fn at_worst(off: Length, prism: PrismLimit, power: Power, weaker_to: Length, say: &mut dyn FnMut(Said)) {
+    // Prentice's rule, P = c·F with c in centimetres, as a magnitude rounded up to 1/1000 Δ.
+    let product = u64::from(off.milli().unsigned_abs()) * u64::from(power.milli().unsigned_abs());
+    let values = [0, product.div_ceil(10_000) as i32];
+    let PrismLimit { limit, stricter, .. } = prism;
+    let found = Finding::new(Subject::Pair, Quantity::Horizontal, values, limit);
+    if found.is_within() || off.abs() > weaker_to {
+        say(Said::Found(Finding { stricter, basis: Basis::PrismFromPd, ..found }));
+    }
+}

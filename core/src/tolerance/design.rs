@@ -1,0 +1,38 @@
+//! What kind of lens is judged.
+
+use core::fmt;
+
+/// What kind of lens is judged: its rows in the tables differ.
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    Default,
+    PartialEq,
+    Eq,
+    Hash,
+    serde::Serialize,
+    serde::Deserialize,
+    postcard::experimental::max_size::MaxSize,
+)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(rename_all = "kebab-case")]
+pub enum Design {
+    /// One power.
+    #[default]
+    SingleVision,
+    /// Segments: bifocal and trifocal.
+    Multifocal,
+    /// Power that grows toward near.
+    Progressive,
+}
+
+impl fmt::Display for Design {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::SingleVision => "single vision",
+            Self::Multifocal => "multifocal",
+            Self::Progressive => "progressive",
+        })
+    }
+}

@@ -1,0 +1,71 @@
+//! Judging by a table: the limits it sets, what is found against them, and what that cites.
+
+use super::compare_eye::{Lens, Said};
+use super::compare_pair::Pair;
+use super::design::Design;
+use super::judgement::Judgement;
+use super::measured::{EyeReading, PairMeasured, PairOrder};
+use super::quantity::Stage;
+use super::rules_of_eye::EyeRules;
+use super::rules_of_pair::PairRules;
+use super::table::Table;
+use crate::prescription::{Eye, EyeOrder};
+
+/// Judges an uncut lens: power, cylinder, axis, the addition where one is ordered, and the reference point.
+#[must_use]
+pub fn judge_eye<'t>(
+    by: impl Into<&'t Table<'t>>,
+    design: Design,
+    eye: Eye,
+    ordered: &EyeOrder,
+    read: &EyeReading,
+) -> Judgement {
+    lens(by.into(), design, Stage::Uncut, eye, ordered, read)
+}
+
+/// Judges what can be said of one mounted lens alone: power, cylinder, axis, and the addition where one is ordered.
+/// Its prism and place are judged with the pair.
+#[must_use]
+pub fn judge_mounted_eye<'t>(
+    by: impl Into<&'t Table<'t>>,
+    design: Design,
+    eye: Eye,
+    ordered: &EyeOrder,
+    read: &EyeReading,
+) -> Judgement {
+    lens(by.into(), design, Stage::Mounted, eye, ordered, read)
+}
+
+fn lens(
+    table: &Table<'_>,
+    design: Design,
+    stage: Stage,
+    eye: Eye,
+    ordered: &EyeOrder,
+    read: &EyeReading,
+) -> Judgement {
+    let rules = EyeRules::of(table, design, ordered);
+    let mut judgement = Judgement::default();
+    let mut say = |said: Said| judgement.take(said, |found| rules.cite(found.quantity, stage));
+    let lens = Lens { eye, limits: &rules.limits(), ordered, read };
+    lens.powers(stage, &mut say);
+    if stage == Stage::Uncut {
+        lens.reference(rules.reference(), &mut say);
+    }
+    judgement
+}
+
+/// Judges a mounted pair.
+#[must_use]
+pub fn judge_pair<'t>(
+    by: impl Into<&'t Table<'t>>,
+    design: Design,
+    ordered: &PairOrder,
+    measured: &PairMeasured,
+) -> Judgement {
+    let rules = PairRules::of(by.into(), design, ordered);
+    let mut judgement = Judgement::default();
+    let pair = Pair { limits: &rules.limits(), ordered, measured };
+    pair.all(&mut |said| judgement.take(said, |found| rules.cite(found)));
+    judgement
+}

@@ -1,0 +1,219 @@
+//! What the lenses of one job may be off: figures that travel.
+//!
+//! A judgement has two steps. From a table, a design and an order follow the limits: that is done once, where the
+//! tables are ([`Limits::of`]). From limits, order and reading follows what is out ([`Limits::uncut`] and its
+//! neighbours): that needs no table, and is the same code at the console and at a keypad.
+//!
+//! What these figures do not carry, and a keypad leaves to the console: where a figure was published, whether it is
+//! confirmed, and the words of its rule; what is made beside the optics (segments, thickness, base curve, warpage).
+
+use super::deviation::Deviation;
+use super::limit::Limit;
+use super::quantity::Basis;
+use crate::prescription::{EyeOrder, SphereCylinder};
+use crate::units::{Length, Power};
+use heapless::String;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
+
+/// What every figure of a job may be off, by whatever the console judges the job by.
+///
+/// Encoded it takes some 75 bytes, and at most 192.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Limits {
+    /// What it is judged by; shortened, and plain ASCII, so that a small display can show it.
+    pub by: String<{ Limits::NAME }>,
+    /// Of each lens, right and left.
+    pub eyes: [EyeLimits; 2],
+    /// The reference point of an uncut lens.
+    pub reference: Option<ReferenceLimits>,
+    /// What cylinder a lens without one may show, D.
+    pub no_cylinder: Option<Limit>,
+    /// Vertical and horizontal prism of each mounted lens, Δ; `None` where only the pair's counts.
+    pub each: [Option<Limit>; 2],
+    /// Vertical prism between the eyes.
+    pub vertical: Option<PrismLimit>,
+    /// Horizontal prism between the eyes, or the PD in its place.
+    pub horizontal: Option<Horizontal>,
+    /// The PD as such, where `horizontal` did not judge it.
+    pub pd: Option<PdLimit>,
+    /// Heights of segments or fitting crosses.
+    pub heights: Allowed<HeightLimits>,
+}
+
+const _: () = assert!(Limits::POSTCARD_MAX_SIZE == 192);
+
+impl Limits {
+    /// Most bytes of the name.
+    pub const NAME: usize = 20;
+
+    /// The same for lenses that were supplied to another power than the prescribed one: that one is compared with
+    /// wherever it stands, and travels along, since a card shows the prescription.
+    #[must_use]
+    pub fn verifying(mut self, powers: [Option<SphereCylinder>; 2]) -> Self {
+        for (eye, power) in self.eyes.iter_mut().zip(powers) {
+            eye.verify = power;
+        }
+        self
+    }
+}
+
+/// A limit where there may be nothing to hold to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Allowed<T = Limit> {
+    /// Anything will do.
+    Any,
+    /// Nothing is known: neither passed nor failed.
+    NotCovered,
+    /// So much.
+    To(T),
+}
+
+impl<T: Copy> Allowed<T> {
+    /// The limit, where there is one.
+    #[must_use]
+    pub const fn limit(self) -> Option<T> {
+        match self {
+            Self::To(limit) => Some(limit),
+            Self::Any | Self::NotCovered => None,
+        }
+    }
+}
+
+/// What one lens may be off. `None` is not covered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct EyeLimits {
+    /// Which power the limit is for.
+    pub judged: JudgedPower,
+    /// D, of the judged power, of each when both are judged.
+    pub power: Option<Limit>,
+    /// D.
+    pub cylinder: Option<Limit>,
+    /// Degrees.
+    pub axis: Allowed,
+    /// Whether the axis counts before the lens is cut, too.
+    pub axis_uncut: bool,
+    /// D; of an order without addition `None`.
+    pub add: Option<Limit>,
+    /// The supplier's power to verify, where readings are compared with it instead of the prescription.
+    pub verify: Option<SphereCylinder>,
+}
+
+/// Which power of the minus-cylinder form is judged.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum JudgedPower {
+    /// The sphere.
+    Along,
+    /// Sphere and cylinder together.
+    Across,
+    /// Both.
+    Both,
+}
+
+/// The reference point of an uncut lens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct ReferenceLimits {
+    /// Prism in any direction, Δ.
+    pub prism: Limit,
+    /// Place, mm; `None` when the prism alone decides.
+    pub place: Option<Limit>,
+    /// Whether both have to hold; else a lens that holds one passes.
+    pub both: bool,
+}
+
+/// Prism between the eyes, Δ.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct PrismLimit {
+    /// What it may be off; where two readings of the rule differ, the larger.
+    pub limit: Limit,
+    /// Where they differ, the smaller.
+    pub stricter: Option<Limit>,
+    /// Whether the rule is one in prism or one in millimetres.
+    pub basis: Basis,
+}
+
+/// What holds a pair together horizontally.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Horizontal {
+    /// The prism.
+    Prism {
+        /// As read.
+        prism: PrismLimit,
+        /// Horizontal power of the stronger lens: while no prism was read, the PD tells what it is at worst.
+        power: Power,
+        /// So far off, the PD makes no more than the limit in the weaker lens: the prism has to be read.
+        weaker_to: Length,
+    },
+    /// The PD.
+    Pd(PdLimit),
+}
+
+/// The PD, mm.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct PdLimit {
+    /// What it may be off.
+    pub limit: Limit,
+    /// Whether it counts for each eye from its monocular PD, or in total.
+    pub each_eye: bool,
+}
+
+/// Heights of segments or fitting crosses, mm.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct HeightLimits {
+    /// Of one.
+    pub each: Limit,
+    /// Of one against the other.
+    pub pair: Option<Limit>,
+}
+
+impl EyeLimits {
+    /// The power that readings are compared with, in minus-cylinder form.
+    #[must_use]
+    pub fn expected(&self, ordered: &EyeOrder) -> SphereCylinder {
+        self.verify.unwrap_or(ordered.power).minus_cylinder()
+    }
+
+    /// What the judged power is off; where both are judged, the one that is further off.
+    #[must_use]
+    pub fn judged_power(&self, off: &Deviation) -> Power {
+        match self.judged {
+            JudgedPower::Along => off.power,
+            JudgedPower::Across => off.across,
+            JudgedPower::Both if off.across.abs() > off.power.abs() => off.across,
+            JudgedPower::Both => off.power,
+        }
+    }
+
+    /// Whether all are within. An axis that has a limit but could not be read does not pass.
+    #[must_use]
+    pub fn hold(&self, off: &Deviation) -> bool {
+        self.hold_powers(off) && self.hold_axis(off)
+    }
+
+    /// Whether the powers and the cylinder are within.
+    #[must_use]
+    pub fn hold_powers(&self, off: &Deviation) -> bool {
+        self.holds_power(off) && self.holds_cylinder(off.cylinder)
+    }
+
+    pub(super) fn holds_power(&self, off: &Deviation) -> bool {
+        self.power.is_none_or(|limit| limit.holds(self.judged_power(off).milli()))
+    }
+
+    pub(super) fn holds_cylinder(&self, off: Power) -> bool {
+        self.cylinder.is_none_or(|limit| limit.holds(off.milli()))
+    }
+
+    pub(super) fn hold_axis(&self, off: &Deviation) -> bool {
+        self.axis.limit().is_none_or(|limit| off.axis.is_some_and(|turn| limit.holds(turn.milli())))
+    }
+}

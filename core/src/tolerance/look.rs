@@ -1,0 +1,92 @@
+//! What can be said where there are limits and no tables: within, out, or see the console.
+
+use super::compare_eye::{Lens, Said};
+use super::compare_pair::Pair;
+use super::finding::Finding;
+use super::limits::Limits;
+use super::measured::{EyeReading, PairMeasured, PairOrder};
+use super::quantity::Stage;
+use crate::prescription::{Eye, EyeOrder};
+
+/// What a comparison with limits comes to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Look {
+    /// All that was asked for was read, and is within.
+    Within,
+    /// The first that is out.
+    Out(Finding<()>),
+    /// There is no figure for any of it: neither passed nor failed.
+    NotCovered,
+    /// Nothing is out, but something needed was not read, or cannot be judged from what was: the console says what.
+    SeeConsole,
+}
+
+/// Adds up what is said.
+#[derive(Default)]
+struct Sum {
+    judged: bool,
+    missing: bool,
+    out: Option<Finding<()>>,
+}
+
+impl Sum {
+    fn of(compare: impl FnOnce(&mut dyn FnMut(Said))) -> Look {
+        let mut sum = Self::default();
+        compare(&mut |said| sum.take(said));
+        match sum {
+            Self { out: Some(found), .. } => Look::Out(found),
+            Self { missing: true, .. } => Look::SeeConsole,
+            Self { judged: false, .. } => Look::NotCovered,
+            Self { judged: true, .. } => Look::Within,
+        }
+    }
+
+    fn take(&mut self, said: Said) {
+        match said {
+            Said::Found(found) => {
+                self.judged = true;
+                self.out = self.out.or_else(|| (!found.is_within()).then_some(found));
+            }
+            Said::Missing(_) => self.missing = true,
+            Said::NotCovered(_) => {}
+        }
+    }
+}
+
+impl Limits {
+    /// An uncut lens: power, cylinder, axis, the addition where one is ordered, and the reference point.
+    #[must_use]
+    pub fn uncut(&self, eye: Eye, ordered: &EyeOrder, read: &EyeReading) -> Look {
+        let lens = Lens { eye, limits: &self.eyes[eye.index()], ordered, read };
+        Sum::of(|say| {
+            lens.powers(Stage::Uncut, say);
+            lens.reference(self.reference, say);
+        })
+    }
+
+    /// What can be said of one mounted lens alone: power, cylinder, axis, and the addition where one is ordered.
+    #[must_use]
+    pub fn mounted(&self, eye: Eye, ordered: &EyeOrder, read: &EyeReading) -> Look {
+        let lens = Lens { eye, limits: &self.eyes[eye.index()], ordered, read };
+        Sum::of(|say| lens.powers(Stage::Mounted, say))
+    }
+
+    /// The prism of both mounted lenses, between the eyes and of each.
+    #[must_use]
+    pub fn prism(&self, ordered: &PairOrder, measured: &PairMeasured) -> Look {
+        Sum::of(|say| Pair { limits: self, ordered, measured }.prism(say))
+    }
+
+    /// The PD, and the heights where they are ordered. Without the prism of both lenses the PD stands for it at worst.
+    #[must_use]
+    pub fn centres(&self, ordered: &PairOrder, measured: &PairMeasured) -> Look {
+        Sum::of(|say| Pair { limits: self, ordered, measured }.centres(say))
+    }
+
+    /// The whole mounted pair.
+    #[must_use]
+    pub fn pair(&self, ordered: &PairOrder, measured: &PairMeasured) -> Look {
+        Sum::of(|say| Pair { limits: self, ordered, measured }.all(say))
+    }
+}

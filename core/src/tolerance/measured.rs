@@ -1,0 +1,52 @@
+//! What is ordered and what was read, of a lens and of a pair.
+
+use crate::frame::PupillaryDistance;
+use crate::prescription::{EyeOrder, SphereCylinder};
+use crate::units::{Length, Power, PrismPair};
+
+/// What was read of one lens; `None` is not read yet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct EyeReading {
+    /// Distance power.
+    pub power: Option<SphereCylinder>,
+    /// Addition.
+    pub add: Option<Power>,
+    /// Prism: of an uncut lens at its reference point, of a mounted one at the ordered PD mark.
+    pub prism: Option<PrismPair>,
+    /// Of an uncut lens: how far the point with the ordered prism is from the reference point.
+    pub reference_shift: Option<Length>,
+}
+
+impl EyeReading {
+    /// Only the power is read.
+    #[must_use]
+    pub const fn of_power(power: SphereCylinder) -> Self {
+        Self { power: Some(power), add: None, prism: None, reference_shift: None }
+    }
+}
+
+/// What is ordered for a pair; arrays are right, left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct PairOrder {
+    /// The prescription.
+    pub eyes: [EyeOrder; 2],
+    /// Distance PD.
+    pub pd: PupillaryDistance,
+    /// Heights of the segments or fitting crosses from the lower side of the box; `None` when there are none.
+    /// Not looked at for single vision, for which there is no such rule.
+    pub segment_heights: Option<[Length; 2]>,
+}
+
+/// What was measured of a pair; arrays are right, left, and `None` is not measured yet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct PairMeasured {
+    /// Each mounted lens, its prism at the ordered PD mark.
+    pub eyes: [EyeReading; 2],
+    /// Distance between the optical centres; with an ordered prism, between the points where it is found.
+    pub pd: Option<PupillaryDistance>,
+    /// Heights of the segments or fitting crosses.
+    pub segment_heights: [Option<Length>; 2],
+}

@@ -1,0 +1,171 @@
+//! What is judged, whose it is, in which unit, and how it came to be comparable.
+
+use crate::prescription::Eye;
+use core::fmt;
+
+/// Whose quantity it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Subject {
+    /// One lens.
+    Eye(Eye),
+    /// The mounted pair.
+    Pair,
+}
+
+impl fmt::Display for Subject {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Eye(eye) => eye.fmt(f),
+            Self::Pair => f.pad("pair"),
+        }
+    }
+}
+
+/// What is judged.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Quantity {
+    /// Power along the axis: the sphere of the minus-cylinder form, D.
+    Power,
+    /// Power across the axis: sphere and cylinder of the minus-cylinder form together, D.
+    PowerAcross,
+    /// Cylinder of the minus-cylinder form, D.
+    Cylinder,
+    /// Axis of the minus-cylinder form, degrees.
+    Axis,
+    /// Addition, D.
+    Add,
+    /// Size of the prism at the reference point of an uncut lens, Δ. The deviation is the size of the
+    /// difference, in any direction, rounded up.
+    PrismAtReference,
+    /// How far the reference point of an uncut lens is from its place, mm.
+    ReferencePlace,
+    /// Base up of the right eye less that of the left, Δ.
+    Vertical,
+    /// Base in of both eyes together, Δ.
+    Horizontal,
+    /// Base up of one eye, Δ.
+    VerticalOfEye,
+    /// Base in of one eye, Δ.
+    HorizontalOfEye,
+    /// PD of the pair, or of one eye, mm.
+    Pd,
+    /// Height of the segment or of the fitting cross, mm; for the pair the right height less the left.
+    SegmentHeight,
+    /// Distance between the segments, in total, mm.
+    SegmentPlace,
+    /// Tilt of a segment, degrees.
+    SegmentTilt,
+    /// Centre thickness, mm.
+    Thickness,
+}
+
+impl Quantity {
+    /// The unit of its values.
+    #[must_use]
+    pub const fn unit(self) -> Unit {
+        match self {
+            Self::Power | Self::PowerAcross | Self::Cylinder | Self::Add => Unit::Dioptre,
+            Self::Axis | Self::SegmentTilt => Unit::Degree,
+            Self::PrismAtReference
+            | Self::Vertical
+            | Self::Horizontal
+            | Self::VerticalOfEye
+            | Self::HorizontalOfEye => Unit::PrismDioptre,
+            Self::ReferencePlace | Self::Pd | Self::SegmentHeight | Self::SegmentPlace | Self::Thickness => {
+                Unit::Millimetre
+            }
+        }
+    }
+}
+
+impl fmt::Display for Quantity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Power => "power",
+            Self::PowerAcross => "power across the axis",
+            Self::Cylinder => "cylinder",
+            Self::Axis => "axis",
+            Self::Add => "addition",
+            Self::PrismAtReference => "prism at the reference point",
+            Self::ReferencePlace => "place of the reference point",
+            Self::Vertical => "vertical prism of the pair",
+            Self::Horizontal => "horizontal prism of the pair",
+            Self::VerticalOfEye => "vertical prism",
+            Self::HorizontalOfEye => "horizontal prism",
+            Self::Pd => "PD",
+            Self::SegmentHeight => "segment height",
+            Self::SegmentPlace => "distance between the segments",
+            Self::SegmentTilt => "tilt of the segment",
+            Self::Thickness => "centre thickness",
+        })
+    }
+}
+
+/// The unit that a finding's values are thousandths of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Unit {
+    /// D
+    Dioptre,
+    /// Δ
+    PrismDioptre,
+    /// °
+    Degree,
+    /// mm
+    Millimetre,
+}
+
+impl Unit {
+    /// How it is written behind a number.
+    #[must_use]
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Dioptre => "D",
+            Self::PrismDioptre => "Δ",
+            Self::Degree => "°",
+            Self::Millimetre => "mm",
+        }
+    }
+}
+
+/// How the measured value and its limit came to be comparable.
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    serde::Serialize,
+    serde::Deserialize,
+    postcard::experimental::max_size::MaxSize,
+)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Basis {
+    /// Both as they stand.
+    AsRead,
+    /// The prism was not read but follows from the PD: deviation × the strongest horizontal power by Prentice's
+    /// rule, the worst case, rounded up to 1/1000 Δ.
+    PrismFromPd,
+    /// The rule limits a shift; its limit is shown as the prism that this shift makes in the stronger lens, by
+    /// Prentice's rule.
+    ShiftAsPrism,
+}
+
+impl fmt::Display for Basis {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::AsRead => "as read",
+            Self::PrismFromPd => "worst case, from the PD by Prentice's rule",
+            Self::ShiftAsPrism => "limit as prism in the stronger lens, by Prentice's rule",
+        })
+    }
+}
+
+/// Whether a lens is judged before it is cut or in the frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Stage {
+    Uncut,
+    Mounted,
+}

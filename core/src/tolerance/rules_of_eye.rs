@@ -1,0 +1,99 @@
+//! From a table, a design and an order to the limits of one lens, and to what they cite.
+
+use super::design::Design;
+use super::limits::{Allowed, EyeLimits, JudgedPower, ReferenceLimits};
+use super::quantity::{Quantity, Stage};
+use super::rule::{Chosen, Citation, Rule};
+use super::table::{Meridian, Reference, Rows, Table};
+use crate::prescription::{EyeOrder, SphereCylinder};
+use crate::units::Power;
+
+/// The rules for one ordered lens.
+pub(super) struct EyeRules<'t> {
+    table: &'t Table<'t>,
+    rows: &'t Rows<'t>,
+    /// In minus-cylinder form.
+    power: SphereCylinder,
+    add: Option<Power>,
+    judged: JudgedPower,
+    /// The power that chooses the row, and that a percentage is of.
+    deciding: Power,
+    /// Whether the choice of meridian, where public text leaves it open, changes the limit.
+    hangs_on_meridian: bool,
+}
+
+impl<'t> EyeRules<'t> {
+    pub(super) fn of(table: &'t Table<'t>, design: Design, ordered: &EyeOrder) -> Self {
+        let (rows, power) = (table.rows(design), ordered.power.minus_cylinder());
+        let (sphere, strongest) = (power.sphere, power.strongest());
+        let (judged, deciding) = match table.meridian {
+            Meridian::Sphere => (JudgedPower::Along, sphere),
+            Meridian::Each => (JudgedPower::Both, strongest),
+            Meridian::Strongest if strongest.abs() > sphere.abs() => (JudgedPower::Across, strongest),
+            Meridian::Strongest => (JudgedPower::Along, sphere),
+        };
+        let limit = |power: Power| rows.power.rule(power.milli()).map(|chosen| chosen.limit(power.milli()));
+        let hangs_on_meridian = table.meridian_is_open && limit(sphere) != limit(strongest);
+        Self { table, rows, power, add: ordered.add, judged, deciding, hangs_on_meridian }
+    }
+
+    fn power(&self) -> Option<Chosen<'t>> {
+        self.rows.power.rule(self.deciding.milli())
+    }
+
+    fn cylinder(&self) -> Option<Chosen<'t>> {
+        self.rows.cylinder.rule(self.deciding.milli(), self.power.cylinder.milli())
+    }
+
+    fn axis(&self) -> Option<Chosen<'t>> {
+        self.table.axis.rule(self.power.cylinder.milli())
+    }
+
+    fn add(&self) -> Option<Chosen<'t>> {
+        self.table.add.rule(self.add?.milli())
+    }
+
+    pub(super) fn limits(&self) -> EyeLimits {
+        let of = |chosen: Option<Chosen<'_>>, ordered: Power| Some(chosen?.limit(ordered.milli()));
+        let any_axis = self.power.cylinder.is_zero() || self.table.any_axis(self.power.cylinder.milli());
+        let axis = of(self.axis(), self.power.cylinder).map_or(Allowed::NotCovered, Allowed::To);
+        EyeLimits {
+            judged: self.judged,
+            power: of(self.power(), self.deciding),
+            cylinder: of(self.cylinder(), self.power.cylinder),
+            axis: if any_axis { Allowed::Any } else { axis },
+            axis_uncut: self.table.axis_uncut,
+            add: of(self.add(), self.add.unwrap_or_default()),
+            verify: None,
+        }
+    }
+
+    pub(super) fn reference(&self) -> Option<ReferenceLimits> {
+        let Reference { prism, place, both } = self.table.reference.as_ref()?;
+        Some(ReferenceLimits { prism: prism.figure(), place: place.as_ref().map(Rule::figure), both: *both })
+    }
+
+    pub(super) fn cite(&self, quantity: Quantity, stage: Stage) -> Option<Citation> {
+        let reference = self.table.reference.as_ref();
+        let chosen = match quantity {
+            Quantity::Power | Quantity::PowerAcross => self.power(),
+            Quantity::Cylinder => self.cylinder(),
+            Quantity::Axis => self.axis(),
+            Quantity::Add => self.add(),
+            Quantity::PrismAtReference => reference.map(|reference| (&reference.prism).into()),
+            Quantity::ReferencePlace => reference?.place.as_ref().map(Chosen::from),
+            _ => None,
+        };
+        let cited = chosen?.cite(quantity, stage);
+        let power = matches!(quantity, Quantity::Power | Quantity::PowerAcross);
+        Some(Citation { confirmed: cited.confirmed && !(power && self.hangs_on_meridian), ..cited })
+    }
+}
+
+impl EyeLimits {
+    /// What one lens may be off that is ordered like this.
+    #[must_use]
+    pub fn of<'t>(by: impl Into<&'t Table<'t>>, design: Design, ordered: &EyeOrder) -> Self {
+        EyeRules::of(by.into(), design, ordered).limits()
+    }
+}

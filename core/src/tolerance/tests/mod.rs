@@ -1,0 +1,9 @@
+//! Lenses and pairs, judged.
+
+mod centring;
+mod eye;
+mod pair;
+mod power;
+mod reference;
+pub(in crate::tolerance) mod sample;
+mod travel;

@@ -1,0 +1,291 @@
+//! Limits that travelled, against the judgement by their table.
+
+use crate::frame::PupillaryDistance;
+use crate::prescription::{Eye, EyeOrder, SphereCylinder};
+use crate::tolerance::{
+    Above, Basis, Bound, Design, EyeReading, Finding, Judgement, Limit, Limits, Look, Meridian, PairMeasured,
+    PairOrder, PdRule, Quantity, Reference, ShopCentring, ShopRows, ShopTable, Standard, Table, Verdict,
+    judge_eye, judge_mounted_eye, judge_pair,
+};
+use crate::units::{Axis, Length, Power, Prism, PrismPair};
+use postcard::experimental::max_size::MaxSize;
+
+/// Numbers without end, the same in every run (xorshift, Marsaglia 2003).
+struct Draw(u64);
+
+impl Draw {
+    fn below(&mut self, count: i32) -> i32 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        (self.0 % count as u64) as i32
+    }
+
+    /// Around a value, a half of the time not off at all.
+    fn near(&mut self, value: i32, reach: i32) -> i32 {
+        if self.below(2) == 0 { value } else { value + self.below(2 * reach + 1) - reach }
+    }
+
+    fn order(&mut self) -> EyeOrder {
+        let power = SphereCylinder::new(
+            Power::from_milli((self.below(97) - 48) * 125),
+            Power::from_milli((self.below(33) - 16) * 125),
+            Axis::from_degrees(1 + self.below(180) as i16),
+        );
+        let prism = PrismPair {
+            base_in: Prism::from_milli(self.below(3) * 1500),
+            base_up: Prism::from_milli(self.below(3) * 1500),
+        };
+        let add = (self.below(2) == 0).then(|| Power::from_milli(2000));
+        EyeOrder { power, prism, add }
+    }
+
+    fn read(&mut self, order: &EyeOrder) -> EyeReading {
+        let (lens, prism) = (order.power, order.prism);
+        let power = SphereCylinder::new(
+            Power::from_milli(self.near(lens.sphere.milli(), 150)),
+            Power::from_milli(self.near(lens.cylinder.milli(), 150)),
+            Axis::from_milli(self.near(lens.axis.milli(), 4000)),
+        );
+        let prism = PrismPair {
+            base_in: Prism::from_milli(self.near(prism.base_in.milli(), 500)),
+            base_up: Prism::from_milli(self.near(prism.base_up.milli(), 400)),
+        };
+        let add = order.add.map(|add| Power::from_milli(self.near(add.milli(), 140)));
+        EyeReading {
+            power: (self.below(20) > 0).then_some(power),
+            prism: (self.below(20) > 0).then_some(prism),
+            add: add.filter(|_| self.below(20) > 0),
+            reference_shift: None,
+        }
+    }
+
+    fn pd(&mut self) -> PupillaryDistance {
+        let right = Length::from_milli(self.near(31_000, 2500));
+        match self.below(2) {
+            0 => PupillaryDistance::Binocular(right + right),
+            _ => PupillaryDistance::Monocular { right, left: right },
+        }
+    }
+}
+
+const DESIGNS: [Design; 3] = [Design::SingleVision, Design::Multifocal, Design::Progressive];
+
+/// A table of a shop that uses what no published edition does: prism of each eye, both rules of the PD, a reference point
+/// by its prism alone, a design that is not covered.
+fn shop() -> ShopTable {
+    let rule = |milli| ShopTable::rule(Bound::milli(milli), true);
+    let effect = Bound::Effect { prism: Limit::from_milli(0), shift: 1000 };
+    let mut table = ShopTable::named("Größe und mehr als zwanzig", 1).unwrap();
+    table.meridian = Meridian::Each;
+    table.reference = Some(Reference { prism: rule(330), place: None, both: false });
+    table.axis.set_above(rule(2000));
+    let mut rows = ShopRows {
+        vertical: Some(ShopCentring::new(
+            rule(500),
+            Some(rule(250)),
+            Some((Power::from_milli(3000), Above::Effect(ShopTable::rule(effect, true)))),
+        )),
+        horizontal: Some(ShopCentring::new(
+            rule(500),
+            Some(rule(300)),
+            Some((Power::from_milli(4000), Above::Pd { rule: rule(1000), each_eye: true })),
+        )),
+        pd: Some(PdRule { rule: rule(2000), each_eye: false }),
+        height: Some(rule(500)),
+        ..ShopRows::default()
+    };
+    rows.power.push(6000, rule(120)).unwrap();
+    rows.power.set_above(ShopTable::rule(Bound::Percent(2), true));
+    table.cover(Design::SingleVision, rows.clone());
+    table.cover(Design::Progressive, rows);
+    table
+}
+
+/// Every published edition, those with a choice also the other way, and the shop's.
+fn each_table(mut judge: impl FnMut(&Table<'_>)) {
+    for standard in Standard::ALL {
+        let table = standard.table();
+        judge(table);
+        judge(&table.with_both_at_reference());
+        table.with_meridian(Meridian::Strongest).iter().for_each(&mut judge);
+    }
+    judge(&shop().table());
+}
+
+/// What comes out of the bytes.
+fn travelled(limits: &Limits) -> Limits {
+    let mut bytes = [0; Limits::POSTCARD_MAX_SIZE];
+    postcard::from_bytes(postcard::to_slice(limits, &mut bytes).unwrap()).unwrap()
+}
+
+/// What a judgement's verdict and its first finding that is out come to, of the findings that are asked for.
+fn expected(judgement: &Judgement, asked: impl Fn(&Finding) -> bool) -> Option<Finding<()>> {
+    let mut out = judgement.findings().iter().filter(|found| asked(found) && !found.is_within());
+    let &Finding { subject, quantity, ordered, measured, deviation, limit, stricter, basis, .. } =
+        out.next()?;
+    Some(Finding { subject, quantity, ordered, measured, deviation, limit, stricter, basis, cited: () })
+}
+
+fn out(look: Look) -> Option<Finding<()>> {
+    if let Look::Out(found) = look { Some(found) } else { None }
+}
+
+fn verdict(look: Look) -> Verdict {
+    match look {
+        Look::Within => Verdict::Within,
+        Look::Out(_) => Verdict::Out,
+        Look::NotCovered | Look::SeeConsole => Verdict::NotJudged,
+    }
+}
+
+impl Draw {
+    fn pair(&mut self) -> (PairOrder, PairMeasured) {
+        let eyes = [self.order(), self.order()];
+        let height = Length::from_milli(18_000);
+        let heights = (self.below(4) > 0).then_some([height; 2]);
+        let order = PairOrder { eyes, pd: self.pd(), segment_heights: heights };
+        let mut high = || (self.below(20) > 0).then(|| Length::from_milli(self.near(18_000, 1200)));
+        let segment_heights = [high(), high()];
+        let eyes = [self.read(&eyes[0]), self.read(&eyes[1])];
+        let pd = (self.below(4) > 0).then(|| self.pd());
+        (order, PairMeasured { eyes, pd, segment_heights })
+    }
+}
+
+/// Whether a finding belongs to the prism of the pair, as it was read.
+fn of_prism(found: &Finding) -> bool {
+    use Quantity::{Horizontal, HorizontalOfEye, Vertical, VerticalOfEye};
+    matches!(found.quantity, Vertical | Horizontal | VerticalOfEye | HorizontalOfEye)
+        && found.basis != Basis::PrismFromPd
+}
+
+#[test]
+fn a_pair_is_judged_alike_by_its_table_and_by_limits_that_travelled() {
+    let mut draw = Draw(0x5eed);
+    let mut counts = [0; 3];
+    for _ in 0..20_000 {
+        let (order, measured) = draw.pair();
+        each_table(|table| {
+            for design in DESIGNS {
+                let judgement = judge_pair(table, design, &order, &measured);
+                let limits = travelled(&Limits::of(table, design, &order));
+                let look = limits.pair(&order, &measured);
+                let is_out = expected(&judgement, |_| true);
+                assert_eq!(
+                    (verdict(look), out(look)),
+                    (judgement.verdict(), is_out),
+                    "{order:?} {measured:?}"
+                );
+                assert_eq!(out(limits.prism(&order, &measured)), expected(&judgement, of_prism));
+                let of_centres = |found: &Finding| {
+                    matches!(found.quantity, Quantity::Pd | Quantity::SegmentHeight)
+                        || found.basis == Basis::PrismFromPd
+                };
+                assert_eq!(out(limits.centres(&order, &measured)), expected(&judgement, of_centres));
+                counts[judgement.verdict() as usize] += 1;
+            }
+        });
+    }
+    assert!(counts.iter().all(|count| *count > 1000), "{counts:?}");
+}
+
+#[test]
+fn a_lens_is_judged_alike_by_its_table_and_by_limits_that_travelled() {
+    let mut draw = Draw(0x5eed);
+    let mut counts = [0; 3];
+    for _ in 0..5000 {
+        let (order, measured) = draw.pair();
+        each_table(|table| {
+            for design in DESIGNS {
+                let limits = travelled(&Limits::of(table, design, &order));
+                for eye in Eye::BOTH {
+                    let (ordered, read) = (&order.eyes[eye.index()], &measured.eyes[eye.index()]);
+                    let uncut = judge_eye(table, design, eye, ordered, read);
+                    let mounted = judge_mounted_eye(table, design, eye, ordered, read);
+                    for (look, by_table) in [
+                        (limits.uncut(eye, ordered, read), uncut),
+                        (limits.mounted(eye, ordered, read), mounted),
+                    ] {
+                        assert_eq!(
+                            (verdict(look), out(look)),
+                            (by_table.verdict(), expected(&by_table, |_| true)),
+                            "{table} {design} {ordered:?} {read:?}"
+                        );
+                        counts[by_table.verdict() as usize] += 1;
+                    }
+                }
+            }
+        });
+    }
+    assert!(counts.iter().all(|count| *count > 1000), "{counts:?}");
+}
+
+#[test]
+fn limits_take_few_bytes() {
+    let mut draw = Draw(0x5eed);
+    let (mut longest, mut sum, mut count) = (0, 0, 0);
+    for _ in 0..1000 {
+        let (order, _) = draw.pair();
+        each_table(|table| {
+            for design in DESIGNS {
+                let mut room = [0; Limits::POSTCARD_MAX_SIZE];
+                let limits = Limits::of(table, design, &order);
+                let bytes = postcard::to_slice(&limits, &mut room).unwrap().len();
+                (longest, sum, count) = (longest.max(bytes), sum + bytes, count + 1);
+            }
+        });
+    }
+    std::println!(
+        "limits take {} bytes on an average, {longest} here at most, {} ever",
+        sum / count,
+        Limits::POSTCARD_MAX_SIZE
+    );
+    assert!(longest <= 120, "{longest}");
+}
+
+#[test]
+fn a_name_is_plain_and_short() {
+    let (order, _) = Draw(0x5eed).pair();
+    let by = |table: &Table<'_>| Limits::of(table, Design::SingleVision, &order).by;
+    assert_eq!(by(&shop().table()), "Gr??e und mehr als z");
+    assert_eq!(by(Standard::Iso21987_2017.table()), "ISO 21987:2017");
+}
+
+#[test]
+fn the_suppliers_power_travels_along() {
+    let mut order = Draw(0x5eed).pair().0;
+    let verify = SphereCylinder::parse("-3.25 -0.87 x 12", crate::units::Notation::Reading).unwrap();
+    let prescribed = EyeOrder::parse("-3.00 -1.00 x 10").unwrap();
+    order.eyes = [EyeOrder { power: verify, ..prescribed }, prescribed];
+    let limits = Limits::of(Standard::AnsiZ801_2015, Design::SingleVision, &order);
+    let limits = travelled(&limits.verifying([Some(verify), None]));
+    let look = |eye, read| limits.mounted(eye, &prescribed, &EyeReading::of_power(read));
+    assert_eq!([look(Eye::Right, verify), look(Eye::Left, prescribed.power)], [Look::Within; 2]);
+    assert!(out(look(Eye::Right, prescribed.power)).is_some_and(|found| found.ordered == -3250));
+    assert!(limits.slips(Eye::Right, &[prescribed; 2], verify).is_empty());
+}
+
+#[test]
+fn what_is_not_known_is_not_within() {
+    let order = EyeOrder::parse("-8.00 -0.12 x 40 add 2").unwrap();
+    let pair = PairOrder { eyes: [order; 2], ..Draw(0x5eed).pair().0 };
+    let read = |text, add| EyeReading { add, ..EyeReading::of_power(EyeOrder::parse(text).unwrap().power) };
+    let add = order.add;
+    let ansi = Limits::of(Standard::AnsiZ801_2015, Design::Multifocal, &pair);
+    let mounted = |text, add| ansi.mounted(Eye::Left, &order, &read(text, add));
+    assert_eq!(mounted("-8.00 -0.12 x 40", add), Look::Within);
+    // No addition read; no axis, where the lack of a cylinder is within.
+    assert_eq!([mounted("-8.00 -0.12 x 40", None), mounted("-8.00", add)], [Look::SeeConsole; 2]);
+    // The prism does not pass by itself, and a keypad does not ask for the place.
+    let prism = Some(PrismPair { base_in: Prism::from_milli(400), ..PrismPair::NONE });
+    let uncut = ansi.uncut(Eye::Left, &order, &EyeReading { prism, ..read("-8.00 -0.12 x 40", add) });
+    assert_eq!(uncut, Look::SeeConsole);
+    // A design that the table does not know.
+    let shop = shop();
+    let none = Limits::of(&shop.table(), Design::Multifocal, &pair);
+    assert_eq!(none.prism(&pair, &PairMeasured::default()), Look::NotCovered);
+    let sphere = EyeOrder::parse("-8.00").unwrap();
+    let none = Limits::of(&shop.table(), Design::Multifocal, &PairOrder { eyes: [sphere; 2], ..pair });
+    assert_eq!(none.mounted(Eye::Left, &sphere, &read("-8.00", None)), Look::NotCovered);
+}

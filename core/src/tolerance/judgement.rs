@@ -49,6 +49,8 @@ pub struct Judgement {
     findings: Vec<Finding, { Self::FINDINGS }>,
     missing: Vec<Missing, { Self::MISSING }>,
     not_covered: Vec<NotCovered, { Self::NOT_COVERED }>,
+    /// Something found no room: what that was cannot be told any more, and nothing is within.
+    dropped: bool,
 }
 
 impl Judgement {
@@ -80,7 +82,8 @@ impl Judgement {
         &self.not_covered
     }
 
-    /// Out if anything is out; else not judged if anything is missing or nothing was judged; else within.
+    /// Out if anything is out; else not judged if anything is missing, nothing was judged, or there was more than there
+    /// is room for; else within.
     #[must_use]
     pub fn verdict(&self) -> Verdict {
         self.verdict_over(|_| true, |_| true)
@@ -97,7 +100,7 @@ impl Judgement {
         let nothing = findings.peek().is_none();
         if findings.any(|f| !f.is_within()) {
             Verdict::Out
-        } else if nothing || self.missing.iter().any(needed) {
+        } else if nothing || self.dropped || self.missing.iter().any(needed) {
             Verdict::NotJudged
         } else {
             Verdict::Within
@@ -110,6 +113,7 @@ impl Judgement {
         other.findings.into_iter().for_each(|finding| self.find(finding));
         other.missing.into_iter().for_each(|missing| self.miss(missing));
         other.not_covered.into_iter().for_each(|left| self.leave(left));
+        self.dropped |= other.dropped;
         self
     }
 
@@ -125,33 +129,46 @@ impl Judgement {
         }
     }
 
-    /// Adds a finding. The capacity is the most there can be; see the test of the fullest pair.
+    /// Adds a finding.
     pub(super) fn find(&mut self, finding: Finding) {
-        let kept = self.findings.push(finding);
-        debug_assert!(kept.is_ok(), "more findings than counted");
+        self.dropped |= self.findings.push(finding).is_err();
     }
 
     /// Adds what is not covered, once.
     pub(super) fn leave(&mut self, left: NotCovered) {
-        if !self.not_covered.contains(&left) {
-            let kept = self.not_covered.push(left);
-            debug_assert!(kept.is_ok(), "more left uncovered than counted");
-        }
+        self.dropped |= !self.not_covered.contains(&left) && self.not_covered.push(left).is_err();
     }
 
     /// Adds a gap, once.
-    pub(super) fn miss(&mut self, missing: Missing) {
-        if self.missing.contains(&missing) {
-            return;
-        }
-        let kept = self.missing.push(missing);
-        debug_assert!(kept.is_ok(), "more gaps than counted");
+    fn miss(&mut self, missing: Missing) {
+        self.dropped |= !self.missing.contains(&missing) && self.missing.push(missing).is_err();
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_found_no_room_is_never_within() {
+        use crate::prescription::EyeOrder;
+        use crate::tolerance::{Design, EyeReading, Standard, judge_mounted_eye};
+        let [ordered, good, bad] = ["-1.00 -1.00 x 90", "-1.00 -1.00 x 90", "-2.00 -1.00 x 90"]
+            .map(|text| EyeOrder::parse(text).unwrap());
+        let judged = |read: EyeOrder| {
+            let read = EyeReading::of_power(read.power);
+            judge_mounted_eye(Standard::Iso21987_2017, Design::SingleVision, Eye::Right, &ordered, &read)
+        };
+        // The most there is room for, and a lens that is out besides.
+        let mut sum = judged(good);
+        assert_eq!((sum.verdict(), sum.verdict_of(Eye::Right)), (Verdict::Within, Verdict::Within));
+        while sum.findings().len() < Judgement::FINDINGS {
+            sum = sum.and(judged(good));
+        }
+        sum = sum.and(judged(bad));
+        assert_eq!((sum.verdict(), sum.verdict_of(Eye::Right)), (Verdict::NotJudged, Verdict::NotJudged));
+        assert_eq!(Judgement::default().and(sum).verdict(), Verdict::NotJudged);
+    }
 
     #[test]
     fn nothing_judged_is_not_within() {

@@ -6,7 +6,9 @@ use super::snapshot::{Ring, Snapshot};
 use crate::desk::Frame;
 use crate::work::{Job, Work, WorkError};
 use bevelbook_core::link::{Card, FILED, LABEL_BYTES, TRAY_BYTES};
+use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{JobId, JournalId};
+use bevelbook_core::tolerance::Limits;
 use heapless::{String, Vec};
 
 /// Makes the cards for one keypad, from the book as it is now.
@@ -38,7 +40,8 @@ impl<'w> CardMaker<'w> {
         let order = &job.order;
         // The latest, where a card has no room for all.
         let filed = &job.filed[job.filed.len().saturating_sub(FILED)..];
-        let card = Card {
+        let tolerances = self.work.settings().tolerances()?;
+        let mut card = Card {
             job: id,
             number: order.number,
             revision,
@@ -49,10 +52,13 @@ impl<'w> CardMaker<'w> {
             heights: order.heights,
             rim: order.frame.rim,
             design: order.lens.design,
+            limits: None,
             filed: Vec::from_slice(filed).unwrap_or_default(),
             includes_upto,
             state,
         };
+        let verify = Eye::BOTH.map(|eye| order.verify(eye));
+        card.limits = Some(Limits::of(&tolerances.table(), card.design, &card.order()).verifying(verify));
         Ok((job, Some(card)))
     }
 }

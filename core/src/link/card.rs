@@ -6,7 +6,7 @@ use crate::frame::PupillaryDistance;
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::record::{JobId, JobState, PairId};
 use crate::sizing::Rim;
-use crate::tolerance::Design;
+use crate::tolerance::{Design, Limits, PairOrder};
 use crate::units::Length;
 use core::fmt;
 use heapless::{String, Vec};
@@ -56,6 +56,8 @@ pub struct Card {
     pub rim: Rim,
     /// Single vision, multifocal or progressive.
     pub design: Design,
+    /// What everything ordered may be off, by what the console judges this job by; none where nothing is ordered.
+    pub limits: Option<Limits>,
     /// Jobs that were opened at a bench and belong to this one; the latest, where there are more.
     pub filed: Vec<JobId, FILED>,
     /// `state` includes the keypad's own journal up to this number; 0 is none of it.
@@ -114,10 +116,17 @@ impl Card {
             heights: None,
             rim: Rim::Metal,
             design: Design::SingleVision,
+            limits: None,
             filed: Vec::new(),
             includes_upto: 0,
             state: JobState::new(PairId::first(job)),
         }
+    }
+
+    /// What is ordered for the pair.
+    #[must_use]
+    pub const fn order(&self) -> PairOrder {
+        PairOrder { eyes: self.eyes, pd: self.pd, segment_heights: self.heights }
     }
 
     /// Its bytes. Every card fits; nothing comes back only if that were not so.
@@ -161,6 +170,10 @@ impl Card {
         self.heights = next(from)?;
         self.rim = next(from)?;
         self.design = next(from)?;
+        self.limits = next(from)?;
+        if let Some(limits) = &mut self.limits {
+            limits.by = printable(&limits.by);
+        }
         self.filed = next(from)?;
         self.includes_upto = next(from)?;
         self.state.pair = next(from)?;

@@ -4,6 +4,7 @@ use super::{JobId, LensId, PairId, RecordId};
 use crate::frame::PupillaryDistance;
 use crate::prescription::{SphereCylinder, from_lines};
 use crate::sizing::{Dial, Rim};
+use crate::tolerance::EyeReading;
 use crate::units::{Axis, Length, Power, PrismPair};
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -75,6 +76,14 @@ pub struct Reading {
     pub prism: Option<PrismPair>,
     /// The addition, where it was read.
     pub add: Option<Power>,
+}
+
+impl Reading {
+    /// What of it is compared with limits.
+    #[must_use]
+    pub fn read(&self) -> EyeReading {
+        EyeReading { prism: self.prism, add: self.add, ..EyeReading::of_power(self.read.power()) }
+    }
 }
 
 /// The pair's optical centres, and segment or fitting heights where there are any, measured in the frame.

@@ -4,6 +4,7 @@ use super::{Bench, CentreDistance, Check, CheckItem, Checks, GirthOf, JobId, Len
 use super::{Reading, Stage, Subject};
 use crate::prescription::Eye;
 use crate::sizing::Sizing;
+use crate::tolerance::PairMeasured;
 use crate::units::Length;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -57,6 +58,18 @@ impl JobState {
     #[must_use]
     pub const fn lens(&self, eye: Eye) -> &LensState {
         &self.lenses[eye.index()]
+    }
+
+    /// What was read and measured of the pair in its frame.
+    #[must_use]
+    pub fn measured(&self) -> PairMeasured {
+        let read = |eye| self.lens(eye).mounted.as_ref().map(Reading::read).unwrap_or_default();
+        let heights = self.centres.and_then(|measured| measured.heights);
+        PairMeasured {
+            eyes: Eye::BOTH.map(read),
+            pd: self.centres.map(|measured| measured.centres),
+            segment_heights: Eye::BOTH.map(|eye| heights.map(|heights| heights[eye.index()])),
+        }
     }
 
     /// Takes one fact into account. Facts of other jobs, of earlier lenses and of earlier pairs change nothing.

@@ -13,12 +13,11 @@ use crate::keys::Key;
 use crate::memory::Pages;
 use crate::screen::{Body, Tone};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, Check, CheckItem, Mark, NewLens, Reading, Stage, Step, Subject};
+use bevelbook_core::record::{
+    Bench, CentreDistance, Check, CheckItem, Mark, NewLens, Reading, Stage, Step, Subject,
+};
 use bevelbook_core::sizing::{Habit, Outcome};
-use bevelbook_core::tolerance::{EyeReading, Limits, Look, PairOrder, Standard};
-
-/// By which standard a reading is looked at on the keypad; the verdict is the console's.
-const STANDARD: Standard = Standard::AnsiZ801_2015;
+use bevelbook_core::tolerance::{Limits, Look};
 
 impl<P: Pages> App<P> {
     /// The step that stands there: the next outstanding one that is not skipped.
@@ -100,7 +99,7 @@ impl<P: Pages> App<P> {
             }
             Entry::Centres(centres) => {
                 if let Some(distance) = centres.press(key, pair) {
-                    self.record(&Bench::CentreDistance(distance), now_ms);
+                    self.save_centres(distance, now_ms);
                 }
             }
             Entry::Mark(eye) if key == Key::Centre => {
@@ -201,34 +200,55 @@ impl<P: Pages> App<P> {
 
     #[inline(never)]
     fn save_reading(&mut self, reading: Reading, now_ms: u64) {
-        let said = self.remark(&reading);
-        if self.record(&Bench::Reading(reading), now_ms)
-            && let Some(said) = said
+        let slip = self.slip(&reading);
+        if !self.record(&Bench::Reading(reading), now_ms) {
+            return;
+        }
+        let said = slip.or_else(|| self.look_at_reading(&reading));
+        if let Some(said) = said {
+            self.view = View::Notice(said, Tone::Warning);
+        }
+    }
+
+    /// The likely mistake behind a reading. It is saved all the same; a held left key undoes it.
+    fn slip(&self, reading: &Reading) -> Option<Body> {
+        let (job, limits) = self.limits()?;
+        let eye = reading.lens.eye;
+        let slips = limits.slips(eye, &job.card.eyes, reading.read.power());
+        slips.first().map(|slip| words::slip(*slip, eye))
+    }
+
+    /// What a reading that is saved comes to by the limits of its job, when it is not within.
+    #[inline(never)]
+    fn look_at_reading(&self, reading: &Reading) -> Option<Body> {
+        let (job, limits) = self.limits()?;
+        let eye = reading.lens.eye;
+        let (ordered, read) = (job.ordered(eye), reading.read());
+        match reading.stage {
+            Stage::Uncut => looked(limits.uncut(eye, ordered, &read)),
+            Stage::Mounted => looked(limits.mounted(eye, ordered, &read)).or_else(|| {
+                // The prism counts for the pair, once both are read.
+                let measured = job.state().measured();
+                let both = measured.eyes.iter().all(|eye| eye.prism.is_some());
+                both.then(|| looked(limits.prism(&job.card.order(), &measured))).flatten()
+            }),
+        }
+    }
+
+    #[inline(never)]
+    fn save_centres(&mut self, distance: CentreDistance, now_ms: u64) {
+        if self.record(&Bench::CentreDistance(distance), now_ms)
+            && let Some((job, limits)) = self.limits()
+            && let Some(said) = looked(limits.centres(&job.card.order(), &job.state().measured()))
         {
             self.view = View::Notice(said, Tone::Warning);
         }
     }
 
-    /// What a reading calls for: the likely mistake behind it, or the quantity that is out. The reading is saved all
-    /// the same; a held left key undoes it.
-    #[inline(never)]
-    fn remark(&self, reading: &Reading) -> Option<Body> {
-        let job = self.job.as_ref().filter(|job| job.told)?;
-        let eye = reading.lens.eye;
-        let eyes = Eye::BOTH.map(|eye| *job.ordered(eye));
-        let order = PairOrder { eyes, pd: job.pd(), segment_heights: job.heights() };
-        let limits = Limits::of(STANDARD, job.design(), &order);
-        let power = reading.read.power();
-        if let Some(slip) = limits.slips(eye, &eyes, power).first() {
-            return Some(words::slip(*slip, eye));
-        }
-        let read = EyeReading { prism: reading.prism, add: reading.add, ..EyeReading::of_power(power) };
-        let look = match reading.stage {
-            Stage::Uncut => limits.uncut(eye, job.ordered(eye), &read),
-            // The prism of a mounted lens counts for the pair, which the console judges.
-            Stage::Mounted => limits.mounted(eye, job.ordered(eye), &read),
-        };
-        if let Look::Out(out) = look { Some(words::out(&out, eye)) } else { None }
+    /// The job in hand and what it is judged by; none where nothing is ordered.
+    fn limits(&self) -> Option<(&OpenJob, &Limits)> {
+        let job = self.job.as_ref()?;
+        Some((job, job.card.limits.as_ref()?))
     }
 
     /// Passes over the step that stands there, for as long as this job is in hand. A lens that is ground although it is
@@ -242,5 +262,14 @@ impl<P: Pages> App<P> {
             let _ = self.skipped.push(step);
         }
         self.enter();
+    }
+}
+
+/// What is to be said of a look, if anything: nothing of what is within, or of what has no figure.
+fn looked(look: Look) -> Option<Body> {
+    match look {
+        Look::Out(out) => Some(words::out(&out)),
+        Look::SeeConsole => Some(Body::message("not judged here", "see the console:\nbevelbook inspect")),
+        Look::Within | Look::NotCovered => None,
     }
 }

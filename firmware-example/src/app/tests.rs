@@ -50,6 +50,7 @@ fn card(revision: u32, includes_upto: u32, state: JobState) -> Card {
         heights: None,
         rim: Rim::Metal,
         design: Design::SingleVision,
+        limits: None,
         filed: heapless::Vec::new(),
         includes_upto,
         state,

@@ -125,8 +125,8 @@ pub(super) fn new_lens(eye: Eye, number: u8) -> Body {
     Body::message(format_args!("new lens, {eye}?"), said)
 }
 
-/// A quantity of this eye's lens that is out.
-pub(super) fn out(finding: &Finding<()>, eye: Eye) -> Body {
+/// A quantity that is out.
+pub(super) fn out(finding: &Finding<()>) -> Body {
     let quantity = match finding.quantity {
         Quantity::Power | Quantity::PowerAcross => "power",
         Quantity::Cylinder => "cylinder",
@@ -152,7 +152,7 @@ pub(super) fn out(finding: &Finding<()>, eye: Eye) -> Body {
     let limit = format_args!("{read}{between}{ordered} ±{}", finding.limit);
     // A deviation of the axis is in 1/1000 degree, as is the axis.
     let degrees = (finding.measured.unsigned_abs() / 1000).min(180) as u16;
-    let title = format_args!("{quantity} OUT: {eye}");
+    let title = format_args!("{quantity} OUT: {}", finding.subject);
     if axis {
         return Body::question(title, format_args!("{by:+.0}"), limit, Picture::Axis(degrees));
     }

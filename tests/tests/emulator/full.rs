@@ -8,7 +8,7 @@ use bevelbook_core::record::{
     Bench, CentreDistance, JobId, JobState, JournalId, Mark, PairId, Read, Reading, Stage,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Pass, Rim};
-use bevelbook_core::tolerance::Design;
+use bevelbook_core::tolerance::{Design, Limits, Standard};
 use bevelbook_core::units::{Axis, Length, Power, Prism, PrismPair};
 use bevelbook_keypad::memory::{AppendError, Consent, Memory, Urgency};
 use std::path::Path;
@@ -76,7 +76,7 @@ fn state(pair: PairId) -> JobState {
 /// The card of job `n`.
 fn card(n: u64) -> Card {
     let pair = PairId::first(job(n));
-    Card {
+    let mut card = Card {
         job: job(n),
         number: 4100 + n as u32,
         revision: 7,
@@ -90,10 +90,13 @@ fn card(n: u64) -> Card {
         heights: Some([Length::from_milli(21_500), Length::from_milli(22_000)]),
         rim: Rim::Metal,
         design: Design::Progressive,
+        limits: None,
         filed: heapless::Vec::from_slice(&[job(100 + n), job(200 + n)]).unwrap(),
         includes_upto: 0,
         state: state(pair),
-    }
+    };
+    card.limits = Some(Limits::of(Standard::Iso21987_2017, card.design, &card.order()));
+    card
 }
 
 /// Fills a blank memory file; how many records it took.

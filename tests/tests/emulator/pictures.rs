@@ -10,7 +10,7 @@ use bevelbook_core::link::Card;
 use bevelbook_core::prescription::EyeOrder;
 use bevelbook_core::record::{JobState, JournalId, PairId};
 use bevelbook_core::sizing::{Dial, Rim};
-use bevelbook_core::tolerance::Design;
+use bevelbook_core::tolerance::{Design, Limits, Standard};
 use bevelbook_core::units::{Length, Power, Prism, PrismPair};
 use bevelbook_keypad::memory::{Consent, Memory, PAGE};
 use bevelbook_tests::emulator::{Key, Picture};
@@ -79,6 +79,7 @@ fn card(n: u64, label: &str, eyes: [EyeOrder; 2]) -> Card {
         heights: None,
         rim: Rim::Metal,
         design: Design::SingleVision,
+        limits: None,
         filed: heapless::Vec::new(),
         includes_upto: 0,
         state: JobState::new(PairId::first(job(n))),
@@ -98,6 +99,8 @@ fn with_station(dial: Option<Dial>, cards: &[Card]) -> Board {
     let (mut memory, _) = begun.map_err(|error| error.to_string()).unwrap();
     assert!(memory.store_station(station(dial)).unwrap());
     for card in cards {
+        let limits = Some(Limits::of(Standard::AnsiZ801_2015, card.design, &card.order()));
+        let card = &Card { limits, ..card.clone() };
         memory.store_card(card.job, card.revision, &card.encode()).map(drop).unwrap();
     }
     board

@@ -5,7 +5,7 @@ use bevelbook_core::link::{Card, Station};
 use bevelbook_core::prescription::EyeOrder;
 use bevelbook_core::record::{JobId, JobState, PairId};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Habit, Rim};
-use bevelbook_core::tolerance::Design;
+use bevelbook_core::tolerance::{Design, Limits, Standard};
 use bevelbook_core::units::Length;
 
 /// The card that `fields` (`name=value`, values with spaces in quotes) describe over a usual one.
@@ -16,6 +16,7 @@ pub(crate) fn card(fields: &str) -> Result<Card, String> {
     }
     card.job = JobId(u64::from(card.number) << 48 | 0x77);
     card.state = JobState::new(PairId { job: card.job, numbers: [1, 1] });
+    card.limits = Some(Limits::of(Standard::AnsiZ801_2015, card.design, &card.order()));
     Ok(card)
 }
 
@@ -33,6 +34,7 @@ fn usual() -> Card {
         heights: None,
         rim: Rim::Metal,
         design: Design::SingleVision,
+        limits: None,
         filed: Default::default(),
         includes_upto: 0,
         state: JobState::new(PairId { job, numbers: [1, 1] }),

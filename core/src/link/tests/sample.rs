@@ -8,7 +8,7 @@ use crate::record::{
     Bench, JobId, JobState, JournalId, LensId, MAX_ENCODED, PairId, Read, Reading, Stage, Stored,
 };
 use crate::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Pass, Rim};
-use crate::tolerance::Design;
+use crate::tolerance::{Design, Limits, Standard};
 use crate::units::{Axis, Length, Power, PrismPair};
 use heapless::Vec;
 use std::vec;
@@ -75,7 +75,7 @@ pub(in crate::link) fn card(job: u64, revision: u32) -> Card {
         state.apply(&pass(job, eye, 200, Outcome::Fits));
         state.apply(&reading(job, eye, Stage::Mounted));
     }
-    Card {
+    let mut card = Card {
         job,
         number: 118,
         revision,
@@ -87,9 +87,12 @@ pub(in crate::link) fn card(job: u64, revision: u32) -> Card {
         rim: Rim::Metal,
         design: Design::Progressive,
         filed: Vec::from_slice(&[JobId(0x9e37_79b9_7f4a_7c15)]).unwrap(),
+        limits: None,
         includes_upto: 41,
         state,
-    }
+    };
+    card.limits = Some(Limits::of(Standard::AnsiZ801_2015, card.design, &card.order()));
+    card
 }
 
 /// A station that counts on diameter.

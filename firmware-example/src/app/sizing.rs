@@ -3,7 +3,7 @@
 use super::job::OpenJob;
 use super::screens::Pair;
 use crate::keys::Key;
-use crate::screen::{Answers, Body, Picture};
+use crate::screen::{Answers, Body, Line, Picture};
 use bevelbook_core::prescription::Eye;
 
 use bevelbook_core::sizing::{Counting, Dial, Dialled, Habit, Outcome, Pass, Refusal, Size};
@@ -61,15 +61,15 @@ impl SizingEntry {
 
     /// The pass at the size that stands there.
     pub(super) fn pass(&self, outcome: Outcome, job: &OpenJob) -> Sized {
-        let dialled = self.dialled(job);
-        let refusal = job.state().lens(self.eye).sizing.guard(&dialled).err();
-        match refusal {
+        let (lens, dialled) = (job.state().pair.lens(self.eye), self.dialled(job));
+        match self.refusal(job) {
             Some(refusal) if !self.insisted => Sized::Refused(refusal),
-            refusal => {
-                let lens = job.state().pair.lens(self.eye);
-                Sized::Pass(Pass { lens, dialled, outcome, past: refusal.is_some() })
-            }
+            refusal => Sized::Pass(Pass { lens, dialled, outcome, past: refusal.is_some() }),
         }
+    }
+
+    fn refusal(&self, job: &OpenJob) -> Option<Refusal> {
+        job.state().lens(self.eye).sizing.guard(&self.dialled(job)).err()
     }
 
     fn change(&mut self, key: Key, job: &OpenJob) -> Sized {
@@ -79,9 +79,7 @@ impl SizingEntry {
             Key::Right => COARSE,
             Key::Left => -COARSE,
             Key::Centre => {
-                if !self.insisted
-                    && let Err(refusal) = job.state().lens(self.eye).sizing.guard(&self.dialled(job))
-                {
+                if let Some(refusal) = self.refusal(job).filter(|_| !self.insisted) {
                     return Sized::Refused(refusal);
                 }
                 self.before = None;
@@ -131,15 +129,11 @@ impl SizingEntry {
         let (too_big, fits) = (on(sizing.too_big), on(sizing.fits));
         let picture = Picture::Gauge { now: self.size, too_big, fits };
         let question = match (self.is_changing(), job.rim().closes_round_lens()) {
-            (true, _) => "size on",
-            (false, true) => "cut, try in the rim:",
-            (false, false) => "cut, hold to shape:",
+            (true, _) => Line::new(Pair("size on", self.dial.basis)),
+            (false, true) => Line::new("cut, try in the rim:"),
+            (false, false) => Line::new("cut, hold to shape:"),
         };
-        let figure = Dial2(self.dialled(job));
-        match self.is_changing() {
-            true => Body::question(Pair(question, self.dial.basis), figure, Bracket(too_big, fits), picture),
-            false => Body::question(question, figure, Bracket(too_big, fits), picture),
-        }
+        Body::question(question, OnDial(self.dialled(job)), Bracket(too_big, fits), picture)
     }
 
     pub(super) const fn answers(&self) -> Answers {
@@ -152,9 +146,9 @@ impl SizingEntry {
 }
 
 /// What is dialled, in a figure.
-struct Dial2(Dialled);
+struct OnDial(Dialled);
 
-impl fmt::Display for Dial2 {
+impl fmt::Display for OnDial {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let amount = self.0.amount.fine();
         match self.0.counting {
@@ -181,8 +175,7 @@ impl fmt::Display for Bracket {
 
 /// The upper end of what the lens measures now, on the dial's basis.
 fn present(job: &OpenJob, eye: Eye, dial: &Dial) -> Option<Length> {
-    let (basis, span) = job.state().lens(eye).sizing.size?;
-    span.high.map(|offset| Size { basis, offset }.on(dial.basis))
+    job.state().lens(eye).sizing.present(dial.basis)?.high
 }
 
 /// The size to stand there by the shop's habit; on the dial, and never past the fit.
@@ -201,7 +194,7 @@ fn advised(job: &OpenJob, eye: Eye, dial: &Dial, habit: &Habit) -> Length {
             looked_up.unwrap_or_else(|| now - habit.step(outcome, dial))
         }
         (Some(now), Some(_)) => now,
-        (None, Some(_)) => sizing.size.map_or(Length::ZERO, |(_, span)| span.low),
+        (None, Some(_)) => sizing.present(dial.basis).map_or(Length::ZERO, |span| span.low),
         (_, None) => ladder.first().map_or(base, |size| size + base),
     };
     let floor = sizing.fits.map(|fits| fits.on(dial.basis));

@@ -13,7 +13,6 @@ use super::pages::{
 };
 use super::seal::{CARD, Sum, is_sealed, seal, sum};
 use bevelbook_core::record::JobId;
-use core::fmt;
 use heapless::Vec;
 
 /// What is known of a card without reading it.
@@ -72,25 +71,6 @@ pub enum CardError<E> {
 impl<E> From<E> for CardError<E> {
     fn from(error: E) -> Self {
         Self::Storage(error)
-    }
-}
-
-impl<E: fmt::Display> fmt::Display for CardError<E> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::TooLong { len, most } => write!(f, "a card of {len} bytes; {most} are possible"),
-            Self::Older { held, offered } => {
-                write!(f, "revision {offered} of a card, where {held} is held; drop that first to go back")
-            }
-            Self::Full { held, oldest } => {
-                write!(f, "no room beside {held} cards; that of job {oldest} is the oldest, drop one")
-            }
-            Self::NoSlot => write!(f, "the memory has no usable slot for a card"),
-            Self::ReadBack { page } => write!(f, "memory page {page} did not take the card"),
-            Self::Damaged(job) => write!(f, "the card of job {job} is damaged; connect the console"),
-            Self::Buffer { needed } => write!(f, "a card of {needed} bytes does not fit the buffer"),
-            Self::Storage(error) => write!(f, "the memory does not answer: {error}"),
-        }
     }
 }
 

@@ -11,7 +11,6 @@
 
 use super::pages::{PAGE, Page, Pages};
 use crate::log;
-use core::fmt;
 use embedded_hal::delay::DelayNs;
 use embedded_hal::i2c::I2c;
 
@@ -61,18 +60,6 @@ pub enum EepromError {
         page: u16,
     },
 }
-
-impl fmt::Display for EepromError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NoPage { page, pages } => write!(f, "there is no page {page} among {pages}"),
-            Self::NoAnswer { address } => write!(f, "no memory chip answers at address {address:#04x}"),
-            Self::NotDone { page } => write!(f, "the memory chip did not finish page {page} in 10 ms"),
-        }
-    }
-}
-
-impl core::error::Error for EepromError {}
 
 impl<I: I2c, D: DelayNs> Eeprom<I, D> {
     /// The chip with that address (7 bits) and so many pages on `bus`.

@@ -6,7 +6,6 @@
 //! write and says nothing.
 
 use super::pages::{BLANK, PAGE, Page, Pages};
-use core::fmt;
 
 /// What a cut write leaves in its page.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -55,17 +54,6 @@ pub enum Fault {
         count: u16,
     },
 }
-
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::PowerOff => write!(f, "the memory's power is off"),
-            Self::NoSuchPage { page, count } => write!(f, "page {page} of a memory of {count} pages"),
-        }
-    }
-}
-
-impl core::error::Error for Fault {}
 
 /// `N` pages in RAM, with faults on demand.
 #[derive(Clone, Debug)]

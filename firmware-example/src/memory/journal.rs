@@ -16,7 +16,6 @@ use super::subjects::{Subject, Subjects};
 use super::voids::Voids;
 use super::{Identity, Layout, record};
 use bevelbook_core::record::{Bench, JobId, JournalId, Ledger, Logged, MAX_ENCODED, Notes, RecordId, Stored};
-use core::fmt;
 use core::ops::Range;
 use heapless::Vec;
 
@@ -61,22 +60,6 @@ pub enum AppendError<E> {
 impl<E> From<E> for AppendError<E> {
     fn from(error: E) -> Self {
         Self::Storage(error)
-    }
-}
-
-impl<E: fmt::Display> fmt::Display for AppendError<E> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::TooLong(len) => write!(f, "a record of {len} bytes; {MAX_ENCODED} are possible"),
-            Self::Full { unacknowledged } => {
-                write!(f, "memory full: {unacknowledged} records wait for a console; connect one")
-            }
-            Self::Spent { next, boot } => {
-                write!(f, "numbers used up (record {next}, boot {boot}); begin a new journal")
-            }
-            Self::ReadBack { tried } => write!(f, "{tried} memory pages in a row did not take the record"),
-            Self::Storage(error) => write!(f, "the memory does not answer: {error}"),
-        }
     }
 }
 
@@ -216,12 +199,6 @@ impl Journal {
             return Err(AppendError::Full { unacknowledged: self.unacknowledged() });
         }
         Ok(self.next)
-    }
-
-    /// How many more records of `urgency` there is room for.
-    pub(super) fn left(&self, urgency: Urgency) -> u32 {
-        let usable = self.lap() - if urgency == Urgency::Ordinary { u32::from(RESERVE) } else { 0 };
-        (usable + 1).saturating_sub(self.next - self.acknowledged)
     }
 
     pub(super) fn append<P: Pages>(

@@ -49,22 +49,6 @@ pub enum LayoutError {
     Journal(i32),
 }
 
-impl fmt::Display for LayoutError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::CardSlots(slots) => {
-                write!(f, "{slots} card slots; 0, or 2 to {MAX_CARD_SLOTS} are possible")
-            }
-            Self::PagesPerCard(pages) => write!(f, "{pages} pages for a card; 2 are the least"),
-            Self::Journal(pages) => {
-                write!(f, "{pages} pages for the journal; {LEAST_JOURNAL} to {MOST_JOURNAL} are possible")
-            }
-        }
-    }
-}
-
-impl core::error::Error for LayoutError {}
-
 impl Layout {
     /// Divides `pages` pages: `card_slots` cards of `pages_per_card` pages each, and the rest for the journal.
     ///

@@ -21,21 +21,6 @@ pub(super) struct Mark {
 /// Both pages of marks.
 pub(super) type Marks = Turns<Mark>;
 
-/// How the marks were found.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum MarksFound {
-    /// The newer one was used; `damaged` says that the other one was spoilt, as by a cut while it was written.
-    Used {
-        /// Whether the other mark was spoilt.
-        damaged: bool,
-    },
-    /// This journal has none yet: it was just begun.
-    New,
-    /// This journal is in use but neither mark can be read. Nothing is taken to be acknowledged, and the boot
-    /// number leaps ahead of any that can have been used.
-    Lost,
-}
-
 impl InTurn for Mark {
     const PAGES: [u16; 2] = Layout::MARKS;
 

@@ -49,12 +49,11 @@ pub use begin::{BeginError, Consent};
 pub use cards::{CardError, CardInfo};
 pub use journal::{AppendError, Urgency};
 pub use layout::{LEAST_JOURNAL, Layout, LayoutError, MAX_CARD_SLOTS, MOST_JOURNAL, RESERVE};
-pub use marks::MarksFound;
 pub use open::{BOOT_LEAP, OpenError};
 pub use pages::{PAGE, Page, Pages};
-pub use recovery::{Damage, IdentityFound, JournalFound, LISTED, Recovery};
+pub use recovery::{Damage, JournalFound, LISTED, Recovery};
 pub use subjects::Subject;
 pub use unopened::Unopened;
-pub use whole::{AcknowledgeError, Memory, Records};
+pub use whole::{AcknowledgeError, Memory};
 
 use identity::Identity;

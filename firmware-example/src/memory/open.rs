@@ -6,7 +6,7 @@ use super::marks::{Mark, Marks};
 use super::pages::{Pages, fetch, is_blank};
 use super::statement::Statement;
 use super::turns::Turns;
-use super::{Identity, IdentityFound, Layout, MarksFound, Recovery};
+use super::{Identity, Layout, Recovery};
 use core::fmt;
 
 /// With both marks lost, the boot number goes on so far beyond that of the newest record: more starts than that
@@ -72,34 +72,30 @@ pub(super) fn open<P: Pages>(
     parts: &mut Option<Parts>,
 ) -> Result<Recovery, OpenError<P::Error>> {
     fits(pages, layout)?;
-    let (identity, how) = identify(pages, layout)?;
+    let identity = identify(pages, layout)?;
     if let Some(have) = wraps_after(pages)? {
         return Err(OpenError::TooSmall { needed: layout.pages(), have });
     }
-    Ok(start(pages, identity, how, parts)?)
+    Ok(start(pages, identity, parts)?)
 }
 
 /// Which journal the pages hold, the pages that say so mended.
-fn identify<P: Pages>(
-    pages: &mut P,
-    layout: Layout,
-) -> Result<(Identity, IdentityFound), OpenError<P::Error>> {
+fn identify<P: Pages>(pages: &mut P, layout: Layout) -> Result<Identity, OpenError<P::Error>> {
     if let Some(found) = Identity::find(pages)? {
         if found.identity.layout != layout {
             return Err(OpenError::OtherLayout(found.identity.layout));
         }
-        if found.both {
-            return Ok((found.identity, IdentityFound::Whole));
+        if !found.both {
+            Identity::repair(pages, &found)?;
         }
-        Identity::repair(pages, &found)?;
-        return Ok((found.identity, IdentityFound::Repaired));
+        return Ok(found.identity);
     }
     match Marks::find(pages)?.newest() {
         Some(mark) if mark.layout != layout => Err(OpenError::OtherLayout(mark.layout)),
         Some(mark) => {
             let identity = Identity::first(mark.journal, layout);
             identity.write(pages, None)?;
-            Ok((identity, IdentityFound::FromMark))
+            Ok(identity)
         }
         None => Err(match used(pages)? {
             0 => OpenError::Blank,
@@ -111,7 +107,6 @@ fn identify<P: Pages>(
 fn start<P: Pages>(
     pages: &mut P,
     identity: Identity,
-    how: IdentityFound,
     parts: &mut Option<Parts>,
 ) -> Result<Recovery, P::Error> {
     let layout = identity.layout;
@@ -126,17 +121,18 @@ fn start<P: Pages>(
     journal.mend(pages, &mut found, newest.as_ref())?;
     journal.note_voids(pages)?;
     let last_boot = newest.as_ref().map_or(0, |record| record.boot as u16);
-    let (marks_found, base) = match mark {
-        Some(mark) => (MarksFound::Used { damaged: damaged_marks > 0 }, mark.boot.max(last_boot)),
-        None if newest.is_none() && damaged_marks < 2 => (MarksFound::New, 0),
-        None => (MarksFound::Lost, last_boot.saturating_add(BOOT_LEAP)),
+    let base = match mark {
+        Some(mark) => mark.boot.max(last_boot),
+        // Just begun.
+        None if newest.is_none() && damaged_marks < 2 => 0,
+        None => last_boot.saturating_add(BOOT_LEAP),
     };
     journal.boot = base.saturating_add(1);
     let mark = Mark { journal: journal.id(), acknowledged, boot: journal.boot, layout };
     let marks_written = marks.write(pages, mark)?;
     let damaged_cards = cards.find(pages)?;
     let cards = cards.held();
-    Ok(Recovery { identity: how, marks: marks_found, marks_written, journal: found, cards, damaged_cards })
+    Ok(Recovery { marks_written, journal: found, cards, damaged_cards })
 }
 
 pub(super) fn fits<P: Pages>(pages: &P, layout: Layout) -> Result<(), OpenError<P::Error>> {

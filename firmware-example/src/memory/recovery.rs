@@ -10,7 +10,7 @@
 
 use super::journal::{Content, Journal};
 use super::pages::{Pages, fetch_steady, write_back};
-use super::{Layout, MarksFound, record};
+use super::{Layout, record};
 use bevelbook_core::record::Stored;
 use heapless::Vec;
 
@@ -20,10 +20,6 @@ pub const LISTED: usize = 16;
 /// What a start found and did.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Recovery {
-    /// Where the journal's id was found.
-    pub identity: IdentityFound,
-    /// How the marks were found.
-    pub marks: MarksFound,
     /// Whether this boot could be noted in a mark. If not, the marks are worn out: each start will think less was
     /// acknowledged than was, and boots without a record may share a number.
     pub marks_written: bool,
@@ -33,17 +29,6 @@ pub struct Recovery {
     pub cards: u8,
     /// Cards whose content does not match their first page; their slots are free again.
     pub damaged_cards: u8,
-}
-
-/// Where the journal's id was found.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum IdentityFound {
-    /// On both of its pages.
-    Whole,
-    /// On one of them; the other was written again.
-    Repaired,
-    /// On neither, but in a mark; both were written again. Earlier journals are forgotten.
-    FromMark,
 }
 
 /// What the pages of the journal hold.
@@ -57,16 +42,12 @@ pub struct JournalFound {
     pub foreign: u16,
     /// Pages never written.
     pub blank: u16,
-    /// Pages that did not take a record and were spoilt so that they never seem to.
-    pub spoilt: u16,
     /// Pages with anything else: torn while written, or gone bad since.
     pub damaged: u16,
     /// The first [`LISTED`] of them.
     pub damage: Vec<Damage, LISTED>,
     /// Numbers after the newest record that are passed over, since a page may have held them.
     pub skipped: u32,
-    /// The record that was written again from its copy.
-    pub restored: Option<u32>,
     /// Whether the newest record, if there is one, has a good copy on the spare page.
     pub copied: bool,
 }
@@ -95,7 +76,7 @@ impl Journal {
             match self.content(pages, page)? {
                 Some(Content::Blank) => found.blank += 1,
                 Some(Content::Foreign) => found.foreign += 1,
-                Some(Content::Spoilt(_)) => found.spoilt += 1,
+                Some(Content::Spoilt(_)) => {}
                 Some(Content::Record(record)) => {
                     found.records += 1;
                     self.subjects.tell(self.layout().record_place(record.seq), &record);
@@ -144,12 +125,8 @@ impl Journal {
         if let Some(copy) = spare.as_ref().filter(|copy| self.waits(copy.seq))
             && self.at_home(pages, copy.seq)?.is_none()
         {
-            if self.write_home(pages, copy)? {
-                found.restored = Some(copy.seq);
-            } else {
-                // The only copy of a record that waits for a console: it stays.
-                needed = true;
-            }
+            // The only copy of a record that waits for a console stays.
+            needed = !self.write_home(pages, copy)?;
         }
         if let Some(newest) = newest {
             let page = record::to_page(newest, self.id());

@@ -10,7 +10,6 @@ use super::subjects::Subject;
 use super::turns::Turns;
 use bevelbook_core::link::Station;
 use bevelbook_core::record::{Bench, JobId, JournalId, MAX_ENCODED, Stored};
-use core::fmt;
 
 /// Why nothing more was acknowledged, or not for good.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,21 +27,6 @@ pub enum AcknowledgeError<E> {
     ReadBack,
     /// It holds until power is lost: the memory does not answer.
     Storage(E),
-}
-
-impl<E: fmt::Display> fmt::Display for AcknowledgeError<E> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::OutOfRange { upto, acknowledged, next } => {
-                write!(
-                    f,
-                    "{upto} acknowledged, where {acknowledged} is already and {next} is not written yet"
-                )
-            }
-            Self::ReadBack => write!(f, "the memory does not keep how far was acknowledged"),
-            Self::Storage(error) => write!(f, "the memory does not answer: {error}"),
-        }
-    }
 }
 
 /// An open memory: one journal, its marks, and cards.
@@ -97,12 +81,6 @@ impl<P: Pages> Memory<P> {
     #[must_use]
     pub fn unacknowledged(&self) -> u32 {
         self.journal.unacknowledged()
-    }
-
-    /// How many records more there is room for.
-    #[must_use]
-    pub fn room(&self, urgency: Urgency) -> u32 {
-        self.journal.left(urgency)
     }
 
     /// Saves a record, at `ticks` of this boot, and returns its number. When this returns `Ok` the record was
@@ -161,11 +139,6 @@ impl<P: Pages> Memory<P> {
         }
         let fact = self.read(seq)?.and_then(|record| record.fact().ok());
         Ok(fact.filter(|fact| subject.is_of(fact) && self.journal.holds(seq, *fact)))
-    }
-
-    /// The readable records with numbers above `seq`, in order; numbers that are missing are gaps.
-    pub const fn records_after(&mut self, seq: u32) -> Records<'_, P> {
-        Records { memory: self, last: seq }
     }
 
     /// Notes that a console has committed everything up to number `upto`. The same number again changes nothing
@@ -268,33 +241,5 @@ impl<P: Pages> Memory<P> {
     #[must_use]
     pub fn into_pages(self) -> P {
         self.pages
-    }
-}
-
-/// Records one after the other; ends after an error.
-#[derive(Debug)]
-pub struct Records<'m, P> {
-    memory: &'m mut Memory<P>,
-    last: u32,
-}
-
-impl<P: Pages> Iterator for Records<'_, P> {
-    type Item = Result<Stored, P::Error>;
-
-    fn next(&mut self) -> Option<Self::Item> {
-        let next = self.memory.next();
-        while self.last.saturating_add(1) < next {
-            let seq = (self.last + 1).max(self.memory.oldest());
-            self.last = seq;
-            match self.memory.read(seq) {
-                Ok(None) => {}
-                Ok(Some(record)) => return Some(Ok(record)),
-                Err(error) => {
-                    self.last = u32::MAX;
-                    return Some(Err(error));
-                }
-            }
-        }
-        None
     }
 }

@@ -120,7 +120,7 @@ pub(crate) fn fill(path: &Path) -> u32 {
         match memory.append_fact(&fact, records, Urgency::Ordinary) {
             Ok(_) => records += 1,
             Err(AppendError::Full { .. }) => return records,
-            Err(error) => panic!("{error}"),
+            Err(error) => panic!("{error:?}"),
         }
     }
 }

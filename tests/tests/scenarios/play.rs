@@ -69,7 +69,7 @@ impl Player {
             "wait" => self.now_ms += wanted()? as u64,
             "restart" => self.restart_with(|_| Ok(()))?,
             "taken" => self.restart_with(|memory| {
-                memory.acknowledge(memory.next() - 1).map_err(|error| error.to_string())
+                memory.acknowledge(memory.next() - 1).map_err(|error| format!("{error:?}"))
             })?,
             "show" => println!("{}\n", self.screen()),
             "expect" if !self.screen().contains(rest) => return Err("not on the screen".into()),

@@ -9,7 +9,7 @@ mod model;
 
 use super::faults::FaultyPages;
 use super::*;
-use bevelbook_core::record::{JobId, JournalId};
+use bevelbook_core::record::{JobId, JournalId, Stored};
 use std::vec::Vec;
 
 const JOURNAL: JournalId = JournalId(0x51f0_77aa_0b3c_9d12);
@@ -56,10 +56,18 @@ where
     }
 }
 
+/// The records that can be read, with numbers above `seq`.
+fn records_after<P: Pages>(memory: &mut Memory<P>, seq: u32) -> Vec<Stored>
+where
+    P::Error: core::fmt::Debug,
+{
+    (seq + 1..memory.next()).filter_map(|seq| memory.read(seq).unwrap()).collect()
+}
+
 /// The numbers that can be read.
 fn readable<P: Pages>(memory: &mut Memory<P>) -> Vec<u32>
 where
     P::Error: core::fmt::Debug,
 {
-    memory.records_after(0).map(|record| record.unwrap().seq).collect()
+    records_after(memory, 0).into_iter().map(|record| record.seq).collect()
 }

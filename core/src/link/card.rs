@@ -66,7 +66,7 @@ pub struct Card {
     pub state: JobState,
 }
 
-/// What a list of jobs shows of a card: its first fields.
+/// What a list of jobs rests on of a card: of its first fields, those that it shows, and what is filed there.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CardHeading {
     /// Its number for people.
@@ -75,6 +75,8 @@ pub struct CardHeading {
     pub label: String<LABEL_BYTES>,
     /// The tray it lies in; empty when that is not known.
     pub tray: String<TRAY_BYTES>,
+    /// Jobs that were opened at a bench and belong to this one.
+    pub filed: Vec<JobId, FILED>,
 }
 
 /// Bytes that are no card.
@@ -187,7 +189,7 @@ impl Card {
 }
 
 impl CardHeading {
-    /// Reads the first fields of a card and looks at no other; its texts are made [`printable`].
+    /// Reads the first fields of a card and does not look at its work; its texts are made [`printable`].
     ///
     /// # Errors
     /// The bytes are of another format, or do not begin as a card does.
@@ -196,7 +198,9 @@ impl CardHeading {
         let _: JobId = next(&mut from)?;
         let number = next(&mut from)?;
         let _: u32 = next(&mut from)?;
-        Ok(Self { number, label: printable(&next(&mut from)?), tray: printable(&next(&mut from)?) })
+        let (label, tray) = (printable(&next(&mut from)?), printable(&next(&mut from)?));
+        let _: ([EyeOrder; 2], PupillaryDistance, Option<[Length; 2]>, Rim, Design) = next(&mut from)?;
+        Ok(Self { number, label, tray, filed: next(&mut from)? })
     }
 }
 
@@ -222,7 +226,8 @@ mod tests {
     fn a_card_survives_its_bytes() {
         let card = card(1, 7);
         let bytes = card.encode();
-        let heading = CardHeading { number: card.number, label: card.label.clone(), tray: card.tray.clone() };
+        let Card { number, label, tray, filed, .. } = card.clone();
+        let heading = CardHeading { number, label, tray, filed };
         assert_eq!(CardHeading::decode(&bytes), Ok(heading));
         assert_eq!(Card::decode(&bytes), Ok(card));
         std::println!("a card in work takes {} of at most {MAX_CARD} bytes", bytes.len());

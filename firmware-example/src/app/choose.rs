@@ -30,27 +30,43 @@ impl<P: Pages> App<P> {
             }
         }
         sort(&mut jobs);
-        for id in self.own_jobs() {
-            let _ = jobs.push(JobLine { id, heading: None });
-        }
+        self.add_own(&mut jobs);
         let selected = before.and_then(|id| jobs.iter().position(|job| job.id == id)).unwrap_or(0);
         self.view = View::Jobs { jobs, selected };
     }
 
-    /// The newest jobs that were opened here, as far back as the journal reads, and that the console sent no card of.
-    pub(super) fn own_jobs(&mut self) -> Vec<JobId, OWN_JOBS> {
-        let mut own = Vec::new();
+    /// Adds the newest jobs that were opened here, as far back as the journal reads, unless the console sent a card of
+    /// them or of the order that they are filed under.
+    fn add_own(&mut self, jobs: &mut Vec<JobLine, JOBS>) {
+        let most = (jobs.len() + OWN_JOBS).min(JOBS);
         let mut seq = self.memory.next();
-        while seq > self.memory.oldest() && !own.is_full() {
+        while seq > self.memory.oldest() && jobs.len() < most {
             seq -= 1;
-            if let Some(Bench::Opened(Opened { job, .. })) =
+            if let Some(Bench::Opened(Opened { job: id, .. })) =
                 job::fact_about(&mut self.memory, seq, Subject::Opened)
-                && self.memory.find_card(job).is_none()
+                && !jobs.iter().any(|job| job.stands_for(id))
             {
-                let _ = own.push(job);
+                let _ = jobs.push(JobLine { id, heading: None });
             }
         }
-        own
+    }
+
+    /// The job of the newest own record, unless that only spoke of the station; the order that it is filed under, if any.
+    #[inline(never)]
+    pub(super) fn job_in_hand(&mut self) -> Option<JobId> {
+        /// How far back is looked: what is older was hardly in hand.
+        const BACK: u32 = 16;
+        let next = self.memory.next();
+        let (seq, id) = (self.memory.oldest().max(next.saturating_sub(BACK))..next)
+            .rev()
+            .find_map(|seq| Some((seq, job::own_fact(&mut self.memory, seq)?.job()?)))?;
+        if self.memory.find_card(id).is_some() {
+            return Some(id);
+        }
+        self.choose_job();
+        let View::Jobs { jobs, .. } = &self.view else { return None };
+        let listed = jobs.iter().find(|job| job.stands_for(id)).map(|job| job.id);
+        listed.or((seq > self.memory.acknowledged()).then_some(id))
     }
 
     /// A short press on something to choose.

@@ -307,22 +307,4 @@ impl<P: Pages> App<P> {
         };
         (self.step_of(job), job.state().pair, sizing)
     }
-
-    /// The job of the newest own record, unless that only spoke of the station.
-    #[inline(never)]
-    fn job_in_hand(&mut self) -> Option<JobId> {
-        /// How far back is looked: what is older was hardly in hand.
-        const BACK: u32 = 16;
-        let mut seq = self.memory.next();
-        let first = self.memory.oldest().max(seq.saturating_sub(BACK));
-        while seq > first {
-            seq -= 1;
-            if let Some(id) = job::own_fact(&mut self.memory, seq).and_then(|fact| fact.job()) {
-                let waits = seq > self.memory.acknowledged();
-                let known = waits || self.memory.find_card(id).is_some() || self.own_jobs().contains(&id);
-                return known.then_some(id);
-            }
-        }
-        None
-    }
 }

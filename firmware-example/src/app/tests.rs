@@ -230,6 +230,15 @@ fn a_job_opened_here_is_listed_until_it_is_voided_or_the_console_sends_its_card(
     assert!(text.contains("> 5 T2 Skerry") && !text.contains("own job"), "{text}");
     app.memory.drop_card(own).unwrap();
     assert!(list(&mut app, &mut console).contains("> own job"));
+    // Or the card of the order that it is filed under.
+    let filed = Card { filed: [own].into_iter().collect(), ..card(1, 1, nothing_done()) };
+    app.memory.store_card(JOB, 1, &filed.encode()).unwrap();
+    let text = list(&mut app, &mut console);
+    assert!(text.contains("> 5 T2 Skerry") && !text.contains("own job"), "{text}");
+    app.resume();
+    assert_eq!(app.job.as_ref().map(OpenJob::id), Some(JOB));
+    app.memory.drop_card(JOB).unwrap();
+    assert!(list(&mut app, &mut console).contains("> own job"));
     let target = RecordId { journal: OWN, seq: 1 };
     app.memory.append_fact(&Bench::Void(Void { job: Some(own), target }), 0, Urgency::Ordinary).unwrap();
     assert!(list(&mut app, &mut console).contains("no job here"));

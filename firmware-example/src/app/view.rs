@@ -29,13 +29,18 @@ pub(super) struct JobLine {
 }
 
 impl JobLine {
+    /// Whether it is that job, or that job is filed under it.
+    pub(super) fn stands_for(&self, id: JobId) -> bool {
+        self.id == id || self.heading.as_ref().is_some_and(|heading| heading.filed.contains(&id))
+    }
+
     /// Where it stands among the console's jobs: by its number, then by its id.
     pub(super) fn place(&self) -> (u32, JobId) {
         (self.heading.as_ref().map_or(u32::MAX, |heading| heading.number), self.id)
     }
 
     fn shown(&self) -> Line {
-        let Some(CardHeading { number, label, tray }) = &self.heading else {
+        let Some(CardHeading { number, label, tray, .. }) = &self.heading else {
             return Line::new(format_args!("own job {:04x}", self.id.0 >> 48));
         };
         let before = Line::new(format_args!("{number}{}{tray}", if tray.is_empty() { "" } else { " T" }));

@@ -2,10 +2,9 @@
 
 use super::line::{Line, gone};
 use super::pages::{FilePages, MemoryError, open_memory};
-use bevelbook_core::link::{End, MAX_WIRE, pump};
+use bevelbook_core::link::pump;
 use bevelbook_keypad::app::App;
 use bevelbook_keypad::keys::Press;
-use bevelbook_keypad::memory::Pages;
 use bevelbook_keypad::screen::text::{TextScreen, render};
 use std::fmt;
 use std::io;
@@ -80,19 +79,6 @@ impl Software {
     /// The line failed.
     pub fn pump(&mut self, line: &mut impl Line) -> io::Result<bool> {
         let now_ms = self.now_ms();
-        pump(line, &mut AppEnd(&mut self.app), now_ms).map_err(gone)
-    }
-}
-
-/// The application as an end of the link.
-pub(super) struct AppEnd<'a, P: Pages>(pub(super) &'a mut App<P>);
-
-impl<P: Pages> End for AppEnd<'_, P> {
-    fn feed(&mut self, bytes: &[u8], now_ms: u64) {
-        self.0.feed(bytes, now_ms);
-    }
-
-    fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
-        self.0.poll_transmit(buffer, now_ms)
+        pump(line, &mut self.app, now_ms).map_err(gone)
     }
 }

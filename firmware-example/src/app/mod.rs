@@ -10,8 +10,8 @@
 //! sizing says that the pass was broken off.
 //!
 //! A record is saved, and only then shown as done, when the memory has written and read it back. The application does
-//! no input or output of its own: [`App::press`], [`App::feed`], [`App::poll_transmit`], [`App::screen`], with the time
-//! in milliseconds since the keypad was started as an argument.
+//! no input or output of its own: [`App::press`], [`End::feed`], [`End::poll_transmit`], [`App::screen`], with the time in
+//! milliseconds since the keypad was started as an argument.
 
 mod centres;
 mod choose;
@@ -32,7 +32,7 @@ use crate::keys::{Key, Press};
 use crate::log;
 use crate::memory::{AppendError, MAX_CARD_SLOTS, Memory, Pages, Urgency};
 use crate::screen::{Body, Header, Line, Screen, Tone};
-use bevelbook_core::link::{KeypadSession, MAX_WIRE};
+use bevelbook_core::link::{End, KeypadSession, MAX_WIRE};
 use bevelbook_core::record::{Bench, JobId, PairId, RecordId, STEPS, Step, Stored, Void};
 use bevelbook_core::sizing::Sizing;
 use entry::Entry;
@@ -138,29 +138,7 @@ impl<P: Pages> App<P> {
         }
     }
 
-    /// Takes bytes from the console.
-    pub fn feed(&mut self, bytes: &[u8], now_ms: u64) {
-        let (revision, cards, dropped) = (self.card_revision(), self.held(), self.session.dropped());
-        self.session.feed(&mut self.memory, bytes, now_ms);
-        let dropped_now = self.session.dropped();
-        // Told when the number has doubled, so that a noisy line does not fill the log.
-        if dropped.leading_zeros() != dropped_now.leading_zeros() {
-            log::line!(warn, "line: {=u32} runs of bytes dropped", dropped_now);
-        }
-        if self.card_revision() != revision {
-            self.refresh();
-        }
-        if matches!(self.view, View::Jobs { .. }) && self.held() != cards {
-            self.choose_job();
-        }
-    }
-
-    /// The next bytes for the console, if there are any now.
-    pub fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
-        self.session.poll_transmit(&mut self.memory, buffer, now_ms)
-    }
-
-    /// When [`App::poll_transmit`] is to be asked again at the latest.
+    /// When [`End::poll_transmit`] is to be asked again at the latest.
     #[must_use]
     pub fn next_deadline(&self, now_ms: u64) -> Option<u64> {
         self.session.next_deadline(&self.memory, now_ms)
@@ -306,5 +284,27 @@ impl<P: Pages> App<P> {
             _ => None,
         };
         (self.step_of(job), job.state().pair, sizing)
+    }
+}
+
+impl<P: Pages> End for App<P> {
+    fn feed(&mut self, bytes: &[u8], now_ms: u64) {
+        let (revision, cards, dropped) = (self.card_revision(), self.held(), self.session.dropped());
+        self.session.feed(&mut self.memory, bytes, now_ms);
+        let dropped_now = self.session.dropped();
+        // Told when the number has doubled, so that a noisy line does not fill the log.
+        if dropped.leading_zeros() != dropped_now.leading_zeros() {
+            log::line!(warn, "line: {=u32} runs of bytes dropped", dropped_now);
+        }
+        if self.card_revision() != revision {
+            self.refresh();
+        }
+        if matches!(self.view, View::Jobs { .. }) && self.held() != cards {
+            self.choose_job();
+        }
+    }
+
+    fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
+        self.session.poll_transmit(&mut self.memory, buffer, now_ms)
     }
 }

@@ -8,7 +8,7 @@ use crate::memory::{Consent, Layout, Memory, Urgency};
 use crate::screen::Body;
 use crate::screen::text::render;
 use bevelbook_core::frame::PupillaryDistance;
-use bevelbook_core::link::{Card, Event, HostSession, MAX_WIRE, Station};
+use bevelbook_core::link::{Card, End, Event, HostSession, MAX_WIRE, Station};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
     Bench, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, RecordId, Void,

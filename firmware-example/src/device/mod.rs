@@ -22,8 +22,6 @@
 //! together while it starts offer to begin a new journal (numbers spent, or a console that has more than the keypad).
 //! Records that a start found unreadable are told once.
 //!
-//! Until a journal is open it is deaf and mute on the link.
-//!
 //! What moves large values about, or draws, is kept out of line: its stack is needed only while it runs.
 
 pub(crate) mod begin;
@@ -287,24 +285,6 @@ impl<P: Pages> Device<P> {
         }
     }
 
-    /// Takes bytes from the console.
-    #[inline(never)]
-    pub fn feed(&mut self, bytes: &[u8], now_ms: u64) {
-        if let State::Open(app, _) = &mut self.state {
-            app.feed(bytes, now_ms);
-            self.look_ms = now_ms;
-        }
-    }
-
-    /// The next bytes for the console, if there are any now.
-    #[inline(never)]
-    pub fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
-        match &mut self.state {
-            State::Open(app, _) => app.poll_transmit(buffer, now_ms),
-            State::Closed(_) | State::Between => None,
-        }
-    }
-
     /// When the device is to be run again at the latest, if no key moves and no byte comes; may lie in the past.
     #[must_use]
     pub fn next_deadline(&self, now_ms: u64) -> u64 {
@@ -329,12 +309,21 @@ const fn mixed(entropy: u64, word: u32) -> u64 {
     product ^ (product >> 32)
 }
 
+/// Until a journal is open it is deaf and mute.
 impl<P: Pages> End for Device<P> {
+    #[inline(never)]
     fn feed(&mut self, bytes: &[u8], now_ms: u64) {
-        self.feed(bytes, now_ms);
+        if let State::Open(app, _) = &mut self.state {
+            app.feed(bytes, now_ms);
+            self.look_ms = now_ms;
+        }
     }
 
+    #[inline(never)]
     fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
-        self.poll_transmit(buffer, now_ms)
+        match &mut self.state {
+            State::Open(app, _) => app.poll_transmit(buffer, now_ms),
+            State::Closed(_) | State::Between => None,
+        }
     }
 }

@@ -4,7 +4,7 @@ use crate::shop::{assert_whole, at_sizing, done, numbers};
 use bevelbook::keypad::{Bench, LAYOUT, Note, Now, PAGES, PipeEnd, pipe};
 use bevelbook::settings::Settings;
 use bevelbook::work::Work;
-use bevelbook_core::link::{End, MAX_WIRE, pump};
+use bevelbook_core::link::pump;
 use bevelbook_core::record::JournalId;
 use bevelbook_keypad::app::App;
 use bevelbook_keypad::keys::{Key, Press};
@@ -17,18 +17,6 @@ type Pages = FaultyPages<{ PAGES as usize }>;
 
 /// Wall time when the keypad was started: 2026-03-01T09:00:00Z.
 const UTC_MS: i64 = 1_772_355_600_000;
-
-struct KeypadEnd<'a>(&'a mut App<Pages>);
-
-impl End for KeypadEnd<'_> {
-    fn feed(&mut self, bytes: &[u8], now_ms: u64) {
-        self.0.feed(bytes, now_ms);
-    }
-
-    fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
-        self.0.poll_transmit(buffer, now_ms)
-    }
-}
 
 struct Pair {
     shop: Shop,
@@ -74,7 +62,7 @@ impl Pair {
     fn run(&mut self, ms: u64) {
         for _ in 0..ms.div_ceil(10) {
             self.ms += 10;
-            pump(&mut self.near, &mut KeypadEnd(&mut self.app), self.ms).unwrap();
+            pump(&mut self.near, &mut self.app, self.ms).unwrap();
             let now = self.now();
             if let Some(bench) = &mut self.bench {
                 bench.turn(&mut self.far, now).unwrap();

@@ -5,7 +5,7 @@ use super::Failure;
 use crate::keypad::{Bench as Console, FOLLOW_MS, FilePages, Note, Now, open_memory};
 use crate::settings::Settings;
 use crate::work::Work;
-use bevelbook_core::link::MAX_WIRE;
+use bevelbook_core::link::{End, MAX_WIRE};
 use bevelbook_core::record::JobId;
 use bevelbook_keypad::app::{App, LOCK_OUT_MS};
 use bevelbook_keypad::keys::{Key, Press};

@@ -72,39 +72,36 @@ impl<P: Pages> App<P> {
     /// A short press on something to choose.
     #[inline(never)]
     pub(super) fn press_choice(&mut self, key: Key, now_ms: u64) {
-        match &mut self.view {
-            View::Jobs { jobs, selected } => match key {
-                Key::Centre => {
-                    if let Some(id) = jobs.get(*selected).map(|job| job.id) {
-                        self.open(id);
-                    }
-                }
-                key => step(selected, jobs.len(), key),
-            },
-            View::Menu(selected) => match key {
-                Key::Centre => {
-                    let choice = Choice::ALL[(*selected).min(Choice::ALL.len() - 1)];
-                    self.take(choice, now_ms);
-                }
-                key => step(selected, Choice::ALL.len(), key),
-            },
-            View::Rims(selected) => match key {
-                Key::Centre => {
-                    let rim = Rim::ALL[(*selected).min(Rim::ALL.len() - 1)];
-                    self.open_new(rim, now_ms);
-                }
-                key => step(selected, Rim::ALL.len(), key),
-            },
-            View::NewLens(eye) => match (key, *eye) {
-                (Key::Centre, eye) => self.new_lens(eye, now_ms),
-                _ => self.back(),
-            },
-            View::Station(entry) => {
+        match (&mut self.view, key) {
+            (View::NewLens(eye), Key::Centre) => {
+                let eye = *eye;
+                self.new_lens(eye, now_ms);
+            }
+            (View::NewLens(_), _) => self.back(),
+            (View::Station(entry), _) => {
                 if let Some(dial) = entry.press(key) {
                     self.station(StationEvent::Dial(dial), "dial is stated", now_ms);
                 }
             }
-            View::Step | View::Notice(..) | View::Guard(_) => {}
+            (_, Key::Centre) => self.choose(now_ms),
+            (View::Jobs { jobs, selected }, _) => step(selected, jobs.len(), key),
+            (View::Menu(selected), _) => step(selected, Choice::ALL.len(), key),
+            (View::Rims(selected), _) => step(selected, Rim::ALL.len(), key),
+            (View::Step | View::Notice(..) | View::Guard(_), _) => {}
+        }
+    }
+
+    /// The chosen item of a list is taken.
+    fn choose(&mut self, now_ms: u64) {
+        match &self.view {
+            View::Jobs { jobs, selected } => {
+                if let Some(id) = jobs.get(*selected).map(|job| job.id) {
+                    self.open(id);
+                }
+            }
+            View::Menu(selected) => self.take(Choice::ALL[*selected % Choice::ALL.len()], now_ms),
+            View::Rims(selected) => self.open_new(Rim::ALL[*selected % Rim::ALL.len()], now_ms),
+            _ => {}
         }
     }
 

@@ -56,10 +56,10 @@ pub struct Card {
     pub rim: Rim,
     /// Single vision, multifocal or progressive.
     pub design: Design,
-    /// What everything ordered may be off, by what the console judges this job by; none where nothing is ordered.
-    pub limits: Option<Limits>,
     /// Jobs that were opened at a bench and belong to this one; the latest, where there are more.
     pub filed: Vec<JobId, FILED>,
+    /// What everything ordered may be off, by what the console judges this job by; none where nothing is ordered.
+    pub limits: Option<Limits>,
     /// `state` includes the keypad's own journal up to this number; 0 is none of it.
     pub includes_upto: u32,
     /// What is known of the job's work.
@@ -172,11 +172,11 @@ impl Card {
         self.heights = next(from)?;
         self.rim = next(from)?;
         self.design = next(from)?;
+        self.filed = next(from)?;
         self.limits = next(from)?;
         if let Some(limits) = &mut self.limits {
             limits.by = printable(&limits.by);
         }
-        self.filed = next(from)?;
         self.includes_upto = next(from)?;
         self.state.pair = next(from)?;
         for lens in &mut self.state.lenses {

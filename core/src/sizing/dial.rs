@@ -94,7 +94,7 @@ impl Dial {
     /// # Errors
     /// The amount is not a whole number of the dial's steps, or is a negative amount to take off.
     pub fn dial(&self, amount: Length) -> Result<Dialled, OffStep> {
-        if matches!(self.counting, Counting::TakeOff { .. }) && amount < Length::ZERO {
+        if self.takes_off() && amount < Length::ZERO {
             return Err(OffStep::Negative { amount });
         }
         let step = self.step.milli().max(1);
@@ -104,6 +104,12 @@ impl Dial {
             return Err(OffStep::Between { amount, below, above: below + self.step });
         }
         Ok(Dialled { basis: self.basis, counting: self.counting, amount })
+    }
+
+    /// Whether its figure is an amount to take off.
+    #[must_use]
+    pub const fn takes_off(&self) -> bool {
+        matches!(self.counting, Counting::TakeOff { .. })
     }
 
     /// The size from which every size that it can leave is a whole number of its steps away.

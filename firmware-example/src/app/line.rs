@@ -16,7 +16,7 @@ use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
     Bench, CentreDistance, Check, CheckItem, Mark, NewLens, Reading, Stage, Step, Subject,
 };
-use bevelbook_core::sizing::{Habit, Outcome};
+use bevelbook_core::sizing::{Dial, Habit, Outcome};
 use bevelbook_core::tolerance::{Limits, Look};
 
 impl<P: Pages> App<P> {
@@ -36,8 +36,32 @@ impl<P: Pages> App<P> {
     /// Shows the step that stands there, with what is entered so far.
     pub(super) fn back(&mut self) {
         match self.job {
-            Some(_) => self.view = View::Step,
+            Some(_) => {
+                self.view = self.other_dial().map_or(View::Step, |said| View::Notice(said, Tone::Warning))
+            }
             None => self.choose_job(),
+        }
+    }
+
+    /// What stops a size that is about to show while its lens is in work: it reads otherwise than the one before. Told
+    /// once.
+    fn other_dial(&mut self) -> Option<Body> {
+        let (Entry::Sizing(SizingEntry { eye, dial, .. }), Some(job)) = (&self.entry, &self.job) else {
+            return None;
+        };
+        let last = job.state().lens(*eye).sizing.size.map(|(basis, _)| Dial { basis, ..*dial });
+        let before = self.read_by.replace(*dial).or(last)?;
+        let same = before.basis == dial.basis && before.takes_off() == dial.takes_off();
+        (last.is_some() && !same).then(|| words::other_dial(dial))
+    }
+
+    /// The console said something else of the station.
+    pub(super) fn follow_station(&mut self) {
+        if let Entry::Sizing(SizingEntry { eye, .. }) | Entry::NoDial(eye) = self.entry {
+            self.begin_sizing(eye);
+            if matches!(self.view, View::Step | View::Guard(_)) {
+                self.back();
+            }
         }
     }
 

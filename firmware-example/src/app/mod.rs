@@ -34,7 +34,7 @@ use crate::memory::{AppendError, MAX_CARD_SLOTS, Memory, Pages, Urgency};
 use crate::screen::{Body, Header, Line, Screen, Tone};
 use bevelbook_core::link::{End, KeypadSession, MAX_WIRE};
 use bevelbook_core::record::{Bench, JobId, PairId, RecordId, STEPS, Step, Stored, Void};
-use bevelbook_core::sizing::Sizing;
+use bevelbook_core::sizing::{Dial, Sizing};
 use entry::Entry;
 use heapless::Vec;
 use job::OpenJob;
@@ -54,6 +54,8 @@ pub struct App<P: Pages> {
     view: View,
     /// Outstanding steps of the job in hand that are passed over.
     skipped: Vec<Step, STEPS>,
+    /// The dial by which a size was last shown.
+    read_by: Option<Dial>,
     /// Presses before this time are ignored.
     locked_until_ms: u64,
 }
@@ -73,7 +75,8 @@ impl<P: Pages> App<P> {
     pub(crate) fn idle(memory: Memory<P>, name: &str) -> Self {
         let session = KeypadSession::new(name, env!("CARGO_PKG_VERSION"));
         let (entry, view) = (Entry::Done, View::Menu(0));
-        Self { memory, session, job: None, entry, view, skipped: Vec::new(), locked_until_ms: 0 }
+        let skipped = Vec::new();
+        Self { memory, session, job: None, entry, view, skipped, read_by: None, locked_until_ms: 0 }
     }
 
     /// Takes the job in hand up again, or asks for one.
@@ -290,6 +293,7 @@ impl<P: Pages> App<P> {
 impl<P: Pages> End for App<P> {
     fn feed(&mut self, bytes: &[u8], now_ms: u64) {
         let (revision, cards, dropped) = (self.card_revision(), self.held(), self.session.dropped());
+        let station = self.memory.station();
         self.session.feed(&mut self.memory, bytes, now_ms);
         let dropped_now = self.session.dropped();
         // Told when the number has doubled, so that a noisy line does not fill the log.
@@ -298,6 +302,9 @@ impl<P: Pages> End for App<P> {
         }
         if self.card_revision() != revision {
             self.refresh();
+        }
+        if self.memory.station() != station {
+            self.follow_station();
         }
         if matches!(self.view, View::Jobs { .. }) && self.held() != cards {
             self.choose_job();

@@ -17,7 +17,7 @@ const COARSE: i32 = 5;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct SizingEntry {
     pub(super) eye: Eye,
-    dial: Dial,
+    pub(super) dial: Dial,
     /// The size to be left, as an offset from the traced shape on the dial's basis.
     size: Length,
     /// While the size is being changed: what it was before.
@@ -130,8 +130,8 @@ impl SizingEntry {
         let picture = Picture::Gauge { now: self.size, too_big, fits };
         let question = match (self.is_changing(), job.rim().closes_round_lens()) {
             (true, _) => Line::new(Pair("size on", self.dial.basis)),
-            (false, true) => Line::new("cut, try in the rim:"),
-            (false, false) => Line::new("cut, hold to shape:"),
+            (false, true) => Line::new(Pair("rim size, on", self.dial.basis)),
+            (false, false) => Line::new(Pair("shape, on", self.dial.basis)),
         };
         Body::question(question, OnDial(self.dialled(job)), Bracket(too_big, fits), picture)
     }

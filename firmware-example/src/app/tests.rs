@@ -180,6 +180,32 @@ fn a_pass_logged_by_somebody_else_is_advised_upon_at_once() {
 }
 
 #[test]
+fn a_station_stated_anew_while_a_lens_is_in_work_stops_it_until_it_was_seen() {
+    let (mut app, mut console) = with_card();
+    console.press(&mut app, &[CENTRE]);
+    skip_to_sizing(&mut app, &mut console);
+    let title = |app: &App<Pages>, now_ms| render(&app.screen(now_ms)).to_string();
+    let tell = |app: &mut App<Pages>, console: &mut Console, revision, basis| {
+        let dial = Dial { basis, counting: Counting::Absolute, step: Length::from_milli(50) };
+        let station = Station { revision, includes_upto: 0, dial: Some(dial), habit: Habit::COMMON };
+        console.session.send_station(station);
+        console.talk(app, 1000);
+        title(app, console.now_ms)
+    };
+    // Nothing is ground yet: the size that stands there is advised anew.
+    assert!(tell(&mut app, &mut console, 2, Basis::Girth).contains("on girth"));
+    console.press(&mut app, &[Press::short(Key::Up)]);
+    console.now_ms += 1000;
+    assert!(tell(&mut app, &mut console, 3, Basis::Radius).contains("RADIUS"));
+    console.press(&mut app, &[CENTRE]);
+    assert!(title(&app, console.now_ms).contains("on radius"));
+    assert!(
+        tell(&mut app, &mut console, 4, Basis::Radius).contains("on radius"),
+        "the same again is no change"
+    );
+}
+
+#[test]
 fn what_waits_behind_a_menu_goes_with_its_job() {
     let (mut app, mut console) = with_card();
     let menu = [Press::long(Key::Centre)];

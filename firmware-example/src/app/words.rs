@@ -4,7 +4,7 @@ use super::screens::Pair;
 use crate::screen::{Body, Line, Picture};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, Check, CheckItem, Stage, Subject};
-use bevelbook_core::sizing::{Outcome, Refusal};
+use bevelbook_core::sizing::{Basis, Dial, Outcome, Refusal};
 use bevelbook_core::tolerance::{Finding, Quantity, Slip};
 use bevelbook_core::units::Length;
 
@@ -116,6 +116,17 @@ pub(super) fn refusal(refusal: &Refusal) -> Body {
             Body::message(title, format_args!("was LOOSE at {loose:+}\nmake a new lens\n{insist}"))
         }
     }
+}
+
+/// A size reads otherwise from here on.
+pub(super) fn other_dial(dial: &Dial) -> Body {
+    let basis = match dial.basis {
+        Basis::Radius => "RADIUS",
+        Basis::Diameter => "DIAMETER",
+        Basis::Girth => "GIRTH",
+    };
+    let counts = if dial.takes_off() { "an amount to take off" } else { "size over the trace" };
+    Body::message("size now reads as", format_args!("{basis},\n{counts}\ncentre: go on"))
 }
 
 /// Whether the eye that is at lens `number` really is to go on with a new one.

@@ -1,0 +1,101 @@
+//! A filing that is voided puts what was logged back to the keypad's own job: no lens stands in two orders.
+
+use crate::ends::{Ends, records, standing};
+use crate::shop::{at_sizing, open_job};
+use serde_json::Value;
+
+/// Two orders, and a job of the keypad whose right lens was read, spotted and fitted at once, filed under the first.
+fn filed() -> (Ends, String) {
+    let mut ends = Ends::of(at_sizing(1));
+    ends.until("job 1 (");
+    open_job(&ends.shop, 2);
+    ends.until("job 2 (");
+    ends.open_own();
+    ends.state_dial("diameter");
+    ends.read_and_spot();
+    ends.read_and_spot();
+    ends.until_sizing();
+    ends.press(&["down"]);
+    ends.keypad.until_synced();
+    let own = ends.unfiled();
+    ends.run(&format!("job file {own} 1"));
+    assert!(fit(&ends, 1), "{:?}", standing(&ends, 1));
+    (ends, own)
+}
+
+/// Whether the fit of the keypad's job stands in `job`.
+fn fit(ends: &Ends, job: u32) -> bool {
+    standing(ends, job).iter().any(|says| says.starts_with("right: +0.50 mm on diameter: fits"))
+}
+
+/// Voids the filing under job 1.
+fn put_back(ends: &Ends) {
+    let records = records(ends, 1);
+    let filing = records.iter().find(|record| record["says"].as_str().unwrap().contains("filed")).unwrap();
+    ends.run(&format!("record void {}", filing["record"].as_str().unwrap()));
+    ends.assert_sound();
+}
+
+/// What the sheet of a job says.
+fn sheet(ends: &Ends, job: u32) -> String {
+    ends.run(&format!("sheet {job} --out -")).stdout
+}
+
+/// The sizes at which lenses of this frame fitted, as the plan of job 2 tells them.
+fn history(ends: &Ends) -> Vec<Value> {
+    let plan = ends.run("plan 2 --json").json();
+    let fitted = plan["fitted_before_on_diameter_mm"].as_array();
+    fitted.unwrap_or_else(|| panic!("no history in {plan}")).clone()
+}
+
+#[test]
+fn the_order_has_none_of_it_and_the_job_waits_again() {
+    let (ends, own) = filed();
+    put_back(&ends);
+    assert_eq!(ends.unfiled(), own);
+    assert!(!fit(&ends, 1), "{:?}", standing(&ends, 1));
+    // What was typed at the console stays: one pass of each eye.
+    let passes = |says: &&String| says.contains("mm on diameter");
+    assert_eq!(standing(&ends, 1).iter().filter(passes).count(), 2, "{:?}", standing(&ends, 1));
+    let inspected = ends.shop.run(["inspect", "1", "--json"]).json();
+    for eye in ["right", "left"] {
+        assert_eq!(inspected[eye]["uncut"], Value::Null, "{inspected}");
+    }
+    assert!(!sheet(&ends, 1).contains("0.50"), "{}", sheet(&ends, 1));
+    assert_eq!(ends.run("job list --json").json()[0]["stands"], "size the right lens");
+    // The guard of the first order does not stand at a lens that is not its own.
+    let below = ends.shop.run(["record", "pass", "1", "r", "0.45", "just"]);
+    assert_eq!(below.status, Some(0), "{below:?}");
+}
+
+#[test]
+fn filed_again_it_stands_in_the_other_order_only() {
+    let (ends, own) = filed();
+    put_back(&ends);
+    ends.run(&format!("job file {own} 2"));
+    assert_eq!((fit(&ends, 1), fit(&ends, 2)), (false, true), "{:?}", standing(&ends, 1));
+    ends.assert_sound();
+    assert_eq!(ends.all_unfiled(), [""; 0]);
+    let uncut = |job: &str| ends.shop.run(["inspect", job, "--json"]).json()["right"]["uncut"].clone();
+    assert_eq!(uncut("1"), Value::Null);
+    assert_ne!(uncut("2"), Value::Null);
+    let told = |job| sheet(&ends, job).contains("0.50");
+    assert_eq!((told(1), told(2)), (false, true));
+    // One lens fitted one frame of this model.
+    assert_eq!(history(&ends), [serde_json::json!(0.5)]);
+    for (job, status) in [("1", 0), ("2", 2)] {
+        let below = ends.shop.run(["record", "pass", job, "r", "0.45", "just"]);
+        assert_eq!(below.status, Some(status), "{below:?}");
+    }
+}
+
+#[test]
+fn a_card_of_the_order_has_none_of_it_either() {
+    let (mut ends, _) = filed();
+    put_back(&ends);
+    ends.choose(&[crate::ends::OTHER_JOB]);
+    ends.keypad.until_screen("which job?");
+    ends.take(&["1 T1"]);
+    let screen = ends.keypad.until_screen("job 1 R");
+    assert!(screen.contains("big at +0.60") && !screen.contains("0.50"), "{screen}");
+}

@@ -1,0 +1,62 @@
+//! A fit that strain has withdrawn is not told as what this frame has shown.
+
+use crate::ends::standing;
+use crate::shop::{at_sizing, done, open_job};
+use bevelbook_tests::Shop;
+use serde_json::{Value, json};
+
+/// What the plan of `job` tells of earlier fits in this frame, on diameter.
+fn fitted(shop: &Shop, job: u32) -> Value {
+    let job = job.to_string();
+    let plan = done(shop, &["plan", &job, "--json"]).json();
+    let fitted = plan["fitted_before_on_diameter_mm"].clone();
+    // The text tells of a fit when the JSON does, and not otherwise.
+    let text = done(shop, &["plan", &job]).stdout;
+    let said = text.lines().find(|line| line.contains("fitted"));
+    match fitted.as_array().map_or(0, Vec::len) {
+        0 => assert_eq!(said, None, "{text}"),
+        _ => assert!(said.is_some(), "{text}"),
+    }
+    fitted
+}
+
+fn run(shop: &Shop, command: &str) {
+    done(shop, &command.split(' ').collect::<Vec<_>>());
+}
+
+#[test]
+fn a_strained_lens_shows_no_fit_until_it_fits_again() {
+    let shop = at_sizing(1);
+    open_job(&shop, 2);
+    run(&shop, "record pass 1 r 0.20 fits");
+    assert_eq!((fitted(&shop, 1), fitted(&shop, 2)), (json!([0.2]), json!([0.2])));
+    run(&shop, "record check 1 strain r --bad");
+    for job in [1, 2] {
+        let fitted = fitted(&shop, job);
+        assert_eq!(fitted.as_array().map_or(0, Vec::len), 0, "the fit at +0.20 was withdrawn: {fitted}");
+    }
+    run(&shop, "record pass 1 r 0.15 fits");
+    assert_eq!(fitted(&shop, 2), json!([0.15]));
+}
+
+#[test]
+fn a_strain_check_that_is_voided_gives_the_fit_back() {
+    let shop = at_sizing(1);
+    run(&shop, "record pass 1 r 0.20 fits");
+    let strained = done(&shop, &["record", "check", "1", "strain", "r", "--bad", "--json"]).json();
+    let fits = |shop: &Shop| fitted(shop, 1).as_array().map_or(0, Vec::len);
+    assert_eq!(fits(&shop), 0);
+    run(&shop, &format!("record void {}", strained["record"].as_str().unwrap()));
+    assert_eq!(fitted(&shop, 1), json!([0.2]));
+}
+
+#[test]
+fn the_fit_of_a_lens_that_was_made_again_is_not_touched_by_strain_in_the_next() {
+    let ends = crate::ends::Ends::of(at_sizing(1));
+    ends.run("record pass 1 r 0.20 fits");
+    ends.run("job remake 1 right --cause damaged --bearer shop");
+    ends.run("record pass 1 r 0.25 fits");
+    assert_eq!(fitted(&ends.shop, 1), json!([0.2, 0.25]));
+    ends.run("record check 1 strain r --bad");
+    assert_eq!(fitted(&ends.shop, 1), json!([0.2]), "{:?}", standing(&ends, 1));
+}

@@ -36,11 +36,11 @@ fn a_size_that_takes_nothing_off_is_allowed() {
 #[test]
 fn a_size_that_may_take_something_off_is_refused_by_its_own_name() {
     // At 0.15 mm the lens may be already; it may also be ground to there.
-    for (size, named) in [("0.15", "+0.15 mm"), ("0.10", "+0.1 mm"), ("0.05", "+0.05 mm")] {
+    for (size, named) in [("0.15", "+0.15 mm"), ("0.10", "+0.10 mm"), ("0.05", "+0.05 mm")] {
         let output = pass(&absolute(), size, &["fits"]);
         assert_eq!(output.status, Some(2), "{size}: {output:?}");
-        assert!(output.stderr.contains("fits this rim at +0.2 mm"), "{size}: {output:?}");
-        for other in ["+0.15 mm", "+0.1 mm", "+0.05 mm"] {
+        assert!(output.stderr.contains("fits this rim at +0.20 mm"), "{size}: {output:?}");
+        for other in ["+0.15 mm", "+0.10 mm", "+0.05 mm"] {
             assert_eq!(output.stderr.contains(other), other == named, "{size}: {output:?}");
         }
     }

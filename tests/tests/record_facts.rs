@@ -127,6 +127,9 @@ fn a_strained_lens_goes_back_to_the_wheel() {
 #[test]
 fn all_finishing_checks_are_logged_at_once_a_record_each() {
     let shop = bench(&ABSOLUTE);
+    for eye in ["r", "l"] {
+        pass(&shop, eye, "0.20", "fits");
+    }
     let before = records(&shop).len();
     let fact = done(&shop, ["record", "check", "1", "finish", "--json"]).json();
     let logged = fact["records"].as_array().unwrap();

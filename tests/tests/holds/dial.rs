@@ -73,7 +73,7 @@ fn the_sizing_screen_shows_the_newest_statement() {
     ends.open_own();
     ends.state_dial("radius");
     assert_eq!(shown(&ends.until_sizing()), "radius");
-    ends.choose(&[OTHER_JOB]);
+    ends.choose(OTHER_JOB);
     ends.take(&["1 T1"]);
     assert_eq!(shown(&ends.until_sizing()), "radius");
     ends.keypad.until_synced();
@@ -118,7 +118,7 @@ fn the_console_states_another_dial_after_the_keypad() {
     state(&ends.shop, "girth");
     assert_eq!(stated(&ends.shop), "girth");
     assert_eq!(passed_on(&mut ends), "girth", "the keypad's own job");
-    ends.choose(&[OTHER_JOB]);
+    ends.choose(OTHER_JOB);
     ends.take(&["1 T1"]);
     assert_eq!(passed_on(&mut ends), "girth", "the ordered job");
 }
@@ -133,7 +133,7 @@ fn the_keypad_states_another_dial_after_the_console() {
     ends.keypad.until_synced();
     assert_eq!(stated(&ends.shop), "radius");
     assert_eq!(passed_on(&mut ends), "radius", "the keypad's own job");
-    ends.choose(&[OTHER_JOB]);
+    ends.choose(OTHER_JOB);
     ends.take(&["1 T1"]);
     assert_eq!(passed_on(&mut ends), "radius", "the ordered job");
 }
@@ -163,6 +163,19 @@ fn a_voided_statement_gives_the_one_before_back_at_both_ends() {
     assert_eq!(ends.void(2).status, Some(0));
     assert_eq!(stated(&ends.shop), "diameter");
     assert_eq!(passed_on(&mut ends), "diameter");
+}
+
+#[test]
+fn a_statement_that_the_keypad_says_is_undone_is_undone_at_both_ends() {
+    let mut ends = beside("diameter");
+    ends.open_own();
+    ends.state_dial("radius");
+    ends.press(&["hold left"]);
+    let undone = ends.keypad.screen().contains("undone");
+    ends.keypad.until_synced();
+    let holds = if undone { "diameter" } else { "radius" };
+    assert_eq!(stated(&ends.shop), holds, "the console; the keypad says undone: {undone}");
+    assert_eq!(passed_on(&mut ends), holds);
 }
 
 #[test]

@@ -6,10 +6,10 @@ use bevelbook_tests::{Output, Shop};
 use serde_json::Value;
 
 /// What the held centre key offers.
-pub(crate) const NEW_JOB: &str = "new job here";
-pub(crate) const OTHER_JOB: &str = "other job";
-pub(crate) const NEW_LENS_RIGHT: [&str; 2] = ["new lens, right", "remake right"];
-pub(crate) const STATE_DIAL: &str = "station: dial";
+pub(crate) const NEW_JOB: &[&str] = &["new job here"];
+pub(crate) const OTHER_JOB: &[&str] = &["other job"];
+pub(crate) const NEW_LENS_RIGHT: &[&str] = &["new lens, right", "remake right"];
+pub(crate) const STATE_DIAL: &[&str] = &["station: dial"];
 
 /// Longer than presses are ignored behind a record.
 pub(crate) const LOCK_OUT: &str = "wait 310";
@@ -89,7 +89,7 @@ impl Ends {
 
     /// Opens a job without an order, in a metal rim, which stands first.
     pub(crate) fn open_own(&mut self) {
-        self.choose(&[NEW_JOB]);
+        self.choose(NEW_JOB);
         self.press(&["centre"]);
     }
 
@@ -120,7 +120,7 @@ impl Ends {
 
     /// States at the keypad that its dial counts `basis`, absolute, in the step that stands there.
     pub(crate) fn state_dial(&mut self, basis: &str) {
-        self.choose(&[STATE_DIAL]);
+        self.choose(STATE_DIAL);
         let before = self.keypad.ask("saved");
         for _ in 0..3 {
             if self.keypad.screen().lines().any(|row| row.trim() == basis) {

@@ -92,7 +92,7 @@ fn filed_again_it_stands_in_the_other_order_only() {
 fn a_card_of_the_order_has_none_of_it_either() {
     let (mut ends, _) = filed();
     put_back(&ends);
-    ends.choose(&[crate::ends::OTHER_JOB]);
+    ends.choose(crate::ends::OTHER_JOB);
     ends.keypad.until_screen("which job?");
     ends.take(&["1 T1"]);
     let screen = ends.keypad.until_screen("job 1 R");

@@ -86,7 +86,7 @@ fn the_console_undoes_what_the_keypad_says_is_undone_there_and_the_keypad_hears_
     ends.keypad.until_synced();
     voided(&ends, 3);
     // The lens is not spotted any more: that is the next thing to do, also for who looks at the keypad.
-    ends.choose(&[crate::ends::OTHER_JOB]);
+    ends.choose(crate::ends::OTHER_JOB);
     ends.keypad.until_screen("which job?");
     ends.take(&["own job", "walk-in"]);
     let screen = ends.keypad.until_screen("spotted?");

@@ -13,7 +13,7 @@ fn begun_anew() -> Ends {
     let mut ends = Ends::of(shop);
     ends.until("job 1 (");
     ends.press(&["centre"]);
-    ends.choose(&NEW_LENS_RIGHT);
+    ends.choose(NEW_LENS_RIGHT);
     ends.keypad.until_synced();
     assert_eq!(numbers(&ends), json!([2, 1]));
     ends

@@ -222,7 +222,7 @@ impl Run {
     fn void(&mut self) -> Result<(), String> {
         // What was logged lately is undone more often.
         let lately = self.chance.below(2) * self.book.len().saturating_sub(5);
-        let target = self.chance.one(&self.book[lately..].to_vec());
+        let target = self.chance.one(&self.book[lately..]);
         let can = Naive(&self.book).can_be_voided(&target);
         match self.real.void(target.id) {
             Ok(record) => {

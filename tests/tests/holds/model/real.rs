@@ -6,10 +6,12 @@ use crate::shop::open_job;
 use bevelbook::desk::{Bearer, Cause, Desk};
 use bevelbook::keypad::{Bench as Attending, Now, PipeEnd, pipe};
 use bevelbook::settings::Settings;
-use bevelbook::work::{Fact, Job, PassEntry, Work, WorkError};
+use bevelbook::work::{Fact, Line, PassEntry, Work, WorkError};
 use bevelbook_core::link::{CARD_BOUND, Card, End, MAX_WIRE, pump};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, CheckItem, JobId, JobState, JournalId, LensState, PairId, RecordId};
+use bevelbook_core::record::{
+    Bench, CheckItem, JobId, JobState, JournalId, LensId, LensState, PairId, RecordId,
+};
 use bevelbook_core::record::{StationEvent, Void};
 use bevelbook_core::sizing::{Dial, Size};
 use bevelbook_keypad::app::App;
@@ -199,17 +201,19 @@ impl Real {
     }
 
     pub(crate) fn remake(&mut self, job: JobId, eye: Eye) -> Result<Record, WorkError> {
-        let job = self.work.remake(job, eye, Cause::Damaged, Bearer::Shop, "")?;
-        let lens = job.remakes().last().unwrap().lens;
-        Ok(Record {
-            id: last(&job),
-            says: Says::Remake(PairId { job: job.id, numbers: [lens; 2] }.lens(eye)),
-        })
+        let job = self.work.remake(job, eye, Cause::Damaged, Bearer::Shop, "")?.job;
+        let told = job.lines.iter().rev().find_map(|line| match &line.fact {
+            Fact::Desk(Desk::Remake(remake)) => Some((line.id, remake.lens)),
+            _ => None,
+        });
+        let (id, number) = told.unwrap();
+        Ok(Record { id, says: Says::Remake(LensId { job: job.id, eye, number }) })
     }
 
     pub(crate) fn file(&mut self, from: JobId, to: JobId) -> Result<Record, WorkError> {
         let job = self.work.file(from, to)?;
-        let filing = |line: &&bevelbook::work::Line| matches!(&line.fact, Fact::Desk(Desk::Filing(filing)) if filing.from == from);
+        let filing =
+            |line: &&Line| matches!(&line.fact, Fact::Desk(Desk::Filing(filing)) if filing.from == from);
         let id = job.lines.iter().rfind(filing).unwrap().id;
         Ok(Record { id, says: Says::Filing { from, to } })
     }
@@ -220,14 +224,9 @@ impl Real {
     }
 
     pub(crate) fn void(&mut self, target: RecordId) -> Result<Record, WorkError> {
-        let (id, _) = self.work.void(target)?;
+        let id = self.work.void(target)?.id;
         Ok(Record { id, says: Says::Bench(Bench::Void(Void { job: None, target })) })
     }
-}
-
-/// The record written last of those that the console wrote.
-fn last(job: &Job) -> RecordId {
-    job.lines.iter().rfind(|line| matches!(line.fact, Fact::Desk(Desk::Remake(_)))).unwrap().id
 }
 
 /// What each end holds to be so.
@@ -261,11 +260,12 @@ impl Real {
             own.map(|seq| (seq, memory.read(seq).unwrap().unwrap().fact().unwrap())).collect();
         let voids = |seq: u32| move |(_, fact): &(u32, Bench)| matches!(fact, Bench::Void(void) if void.target.seq == seq);
         let told = card.is_some();
-        let mut state =
-            card.map_or_else(|| JobState::new(PairId { job, numbers: [1, 1] }), |card| card.state);
-        for (seq, fact) in own.iter().filter(|(_, fact)| fact.job() == Some(job)) {
+        let card = card.unwrap_or_else(|| Card::blank(job));
+        let mut state = card.state;
+        let ours = |of: &JobId| *of == job || card.filed.contains(of);
+        for (seq, fact) in own.iter().filter(|(_, fact)| fact.job().is_some_and(|of| ours(&of))) {
             if !own.iter().any(voids(*seq)) {
-                state.apply(fact);
+                state.apply(&fact.filed_under(job));
             }
         }
         (told, state)

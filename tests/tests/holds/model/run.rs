@@ -253,7 +253,7 @@ impl Run {
 
     /// Whether everybody holds to be so what the model says.
     pub(super) fn compare(&mut self) -> Result<(), String> {
-        let book = Naive(&self.book);
+        let (book, known) = (Naive(&self.book), self.known());
         for job in &self.real.orders {
             let found = self.real.console(*job).map_err(|why| format!("console: {why}"))?;
             same("console", &found, &book.state(*job))?;
@@ -264,7 +264,7 @@ impl Run {
                 continue;
             }
             same("card", &told, &true)?;
-            same("card", &real::state(&memory), &Naive(&self.known_of(*job)).state(*job))?;
+            same("card", &real::state(&memory), &Naive(&known).state(*job))?;
         }
         let unfiled = self.real.unfiled().map_err(|why| format!("unfiled: {why}"))?;
         let expected: Vec<_> = book.unfiled().into_iter().map(|job| (job, book.state(job))).collect();
@@ -281,18 +281,15 @@ impl Run {
         self.compare_in_hand()
     }
 
-    /// What the keypad knows that bears on `job`: what it has heard of the book, and what it logged of this job since. What
-    /// it logs of a job of its own that was filed reaches the order with the book.
-    fn known_of(&self, job: JobId) -> Vec<Record> {
-        let of_job = |record: &&Record| matches!(record.says, Says::Bench(fact) if fact.job() == Some(job));
-        let heard = self.book[..self.heard].iter();
-        heard.chain(self.waiting.iter().filter(of_job)).copied().collect()
+    /// What the keypad knows: what it has heard of the book, and what it logged since.
+    fn known(&self) -> Vec<Record> {
+        self.book[..self.heard].iter().chain(&self.waiting).copied().collect()
     }
 
     fn compare_in_hand(&mut self) -> Result<(), String> {
         let memory = |job| self.real.memory(job).1;
         let Some((job, holds)) = self.real.in_hand(memory) else { return Ok(()) };
-        let known = self.known_of(job);
+        let known = self.known();
         // What a keypad's own job shows at the keypad once it is filed is the order's.
         if Naive(&known).is_filed(job) {
             return Ok(());

@@ -93,6 +93,15 @@ impl Ends {
         self.press(&["centre"]);
     }
 
+    /// Begins a new right lens of the job in hand, with whatever is asked before.
+    pub(crate) fn new_right_lens(&mut self) {
+        let before = self.keypad.ask("saved");
+        self.choose(NEW_LENS_RIGHT);
+        while self.keypad.ask("saved") == before {
+            self.press(&["centre"]);
+        }
+    }
+
     /// Reads the uncut lens that is asked for, as it stands there, and spots it.
     pub(crate) fn read_and_spot(&mut self) {
         let before = self.keypad.ask("saved");

@@ -1,6 +1,6 @@
 //! The cause of a new lens that the keypad began is told to that lens only while nothing was logged of it.
 
-use crate::ends::{Ends, NEW_LENS_RIGHT, standing};
+use crate::ends::{Ends, standing};
 use crate::shop::{done, open_job};
 use bevelbook_tests::{Output, Shop};
 use serde_json::json;
@@ -13,7 +13,7 @@ fn begun_anew() -> Ends {
     let mut ends = Ends::of(shop);
     ends.until("job 1 (");
     ends.press(&["centre"]);
-    ends.choose(NEW_LENS_RIGHT);
+    ends.new_right_lens();
     ends.keypad.until_synced();
     assert_eq!(numbers(&ends), json!([2, 1]));
     ends

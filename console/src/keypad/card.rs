@@ -4,7 +4,7 @@
 
 use super::snapshot::{Ring, Snapshot};
 use crate::desk::Frame;
-use crate::work::{Job, Work, WorkError};
+use crate::work::{Job, Line, Unfiled, Work, WorkError};
 use bevelbook_core::link::{Card, FILED, LABEL_BYTES, TRAY_BYTES};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{JobId, JournalId};
@@ -36,7 +36,8 @@ impl<'w> CardMaker<'w> {
         if job.closed.is_some() {
             return Ok((job, None));
         }
-        let Snapshot { state, includes_upto, revision } = Snapshot::of(&job, &self.ring)?;
+        let Snapshot { state, includes_upto, revision } =
+            Snapshot::of(id, &job.lines, &job.state, &self.ring)?;
         let order = &job.order;
         // The latest, where a card has no room for all.
         let filed = &job.filed[job.filed.len().saturating_sub(FILED)..];
@@ -60,6 +61,21 @@ impl<'w> CardMaker<'w> {
         let verify = Eye::BOTH.map(|eye| order.verify(eye));
         card.limits = Some(Limits::of(&tolerances.table(), card.design, &card.order()).verifying(verify));
         Ok((job, Some(card)))
+    }
+
+    /// The card of a job that was opened at this keypad and has no order. It has none as long as the keypad knows of the
+    /// job all that the book does: nobody else wrote about it.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn card_of_own(&self, job: &Unfiled) -> Result<Option<Card>, WorkError> {
+        let own = |line: &Line| line.id.journal == self.ring.journal();
+        if !job.lines.iter().any(own) || job.lines.iter().all(own) {
+            return Ok(None);
+        }
+        let Snapshot { state, includes_upto, revision } =
+            Snapshot::of(job.id, &job.lines, &job.state, &self.ring)?;
+        Ok(Some(Card { rim: job.rim, revision, includes_upto, state, ..Card::blank(job.id) }))
     }
 }
 

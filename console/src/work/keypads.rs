@@ -4,7 +4,7 @@ use super::holding::{Fact, Holding, Line};
 use super::{Work, WorkError, append_desk_of_no_job};
 use crate::desk::{Adoption, Choices, Desk};
 use crate::store::{Imported, Reader, Received};
-use bevelbook_core::record::{JournalId, RecordId, Stored};
+use bevelbook_core::record::{Bench, JournalId, RecordId, Stored};
 use std::ops::RangeInclusive;
 
 impl Work {
@@ -66,11 +66,22 @@ impl Work {
         journal: JournalId,
         records: impl IntoIterator<Item = (Stored, Option<i64>)>,
     ) -> Result<Imported, WorkError> {
-        let received = records.into_iter().map(|(record, utc_ms)| {
-            let job = record.fact().ok().and_then(|fact| fact.job()).map(|job| job.0);
-            Received { record, job, utc_ms }
-        });
-        Ok(self.book.import(journal, &received.collect::<Vec<_>>())?)
+        let records: Vec<(Stored, Option<i64>)> = records.into_iter().collect();
+        self.change(|tx| {
+            let mut received = Vec::new();
+            for (record, utc_ms) in records {
+                let job = match record.fact() {
+                    // Whatever job a void names, it is found where what it undoes is.
+                    Ok(Bench::Void(void)) => {
+                        tx.entry(void.target)?.map_or(void.job.map(|job| job.0), |e| e.job)
+                    }
+                    Ok(fact) => fact.job().map(|job| job.0),
+                    Err(_) => None,
+                };
+                received.push(Received { record, job, utc_ms });
+            }
+            Ok(tx.import(journal, &received)?)
+        })
     }
 
     /// What the book has of a keypad's journal.

@@ -38,7 +38,7 @@ const _: () = assert!(MAX_CARD <= CARD_BOUND);
 pub struct Card {
     /// The job.
     pub job: JobId,
-    /// Its number for people.
+    /// Its number for people; 0 where it has no order.
     pub number: u32,
     /// Counts up whenever the host changes the card.
     pub revision: u32,

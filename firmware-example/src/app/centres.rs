@@ -1,7 +1,7 @@
 //! The pair's centres, and its heights where they are ordered: at what is ordered, one press each.
 
 use super::job::OpenJob;
-use super::screens::{Pair, go, within};
+use super::screens::{Ordered, Pair, go, within};
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Picture};
 use bevelbook_core::frame::PupillaryDistance;
@@ -37,6 +37,8 @@ pub(super) struct CentresEntry {
     ordered: PupillaryDistance,
     heights: Option<[Length; 2]>,
     ordered_heights: Option<[Length; 2]>,
+    /// Whether these were ordered.
+    told: bool,
 }
 
 impl CentresEntry {
@@ -54,7 +56,7 @@ impl CentresEntry {
         };
         let field = if each { Field::Half(Eye::Right) } else { Field::Total };
         let heights = job.heights();
-        Self { field, centres, ordered, heights, ordered_heights: heights }
+        Self { field, centres, ordered, heights, ordered_heights: heights, told: job.told }
     }
 
     /// Takes a short press; the centres when it was the last one.
@@ -103,7 +105,8 @@ impl CentresEntry {
         let height =
             |heights: Option<[Length; 2]>, eye: Eye| heights.map_or(Length::ZERO, |both| both[eye.index()]);
         let shown = |figure: Length, ordered: Length, what: &dyn core::fmt::Display| {
-            Body::question(what, format_args!("{figure:.1}"), Pair("ordered", ordered), Picture::None)
+            let ordered = Ordered(self.told.then_some(ordered));
+            Body::question(what, format_args!("{figure:.1}"), ordered, Picture::None)
         };
         match self.field {
             Field::Total => shown(self.centres.total(), self.ordered.total(), &"PD of the pair"),

@@ -67,7 +67,7 @@ impl Entry {
                 let asked = Body::question(words::looked_for(*item), words::item(*item), "", Picture::None);
                 (asked, Answers::new("", "bad", "", "", "good"))
             }
-            Self::Done => (done(skipped), Answers::centre("next")),
+            Self::Done => (done(job.told, skipped), Answers::centre("next")),
         };
         let warns = matches!(self, Self::Remake(_) | Self::NoDial(_));
         (body, answers, if warns { Tone::Warning } else { Tone::Plain })
@@ -85,10 +85,16 @@ fn mark(job: &OpenJob, eye: Eye) -> Body {
     Body::question(question, axis, detail, Picture::Axis(axis as u16))
 }
 
-fn done(skipped: usize) -> Body {
+fn done(told: bool, skipped: usize) -> Body {
     if skipped > 0 {
         let said = format_args!("{skipped} steps skipped\ninspect tells which\ncentre: next job");
         return Body::message("nothing else to do", said);
+    }
+    if !told {
+        return Body::message(
+            "pair is done",
+            "no order: not judged.\nfile it at the console\ncentre: next job",
+        );
     }
     Body::message("pair is done", "inspect and sign off\nat the console\ncentre: next job")
 }

@@ -1,20 +1,24 @@
 //! The job in hand: its card, and the own records that the card does not yet include.
 
-use crate::memory::{Memory, Pages, Subject};
+use crate::memory::{MAX_CARD_SLOTS, Memory, Pages, Subject};
 use bevelbook_core::frame::PupillaryDistance;
-use bevelbook_core::link::Card;
+use bevelbook_core::link::{Card, CardHeading};
 use bevelbook_core::prescription::{Eye, EyeOrder};
 use bevelbook_core::record::{Bench, JobId, JobState, StationEvent};
 use bevelbook_core::sizing::{Dial, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
+use heapless::Vec;
+
+/// To start from when the PD of a job without an order is measured. Common practice, no source.
+const USUAL_PD: Length = Length::from_milli(62_000);
 
 /// The job in hand.
 #[derive(Clone, Debug)]
 pub(super) struct OpenJob {
     /// What the console told of it, with what is known of its work now. Of a job opened here it holds the rim and the work.
     pub(super) card: Card,
-    /// Whether the console told anything of it.
+    /// Whether it has an order, of which the console told.
     pub(super) told: bool,
     /// The newest own record that can be undone.
     pub(super) last: Option<u32>,
@@ -23,7 +27,7 @@ pub(super) struct OpenJob {
 impl OpenJob {
     /// Job `id`, of which nothing is known yet.
     pub(super) fn blank(id: JobId) -> Self {
-        Self { card: unknown(id), told: false, last: None }
+        Self { card: Card::blank(id), told: false, last: None }
     }
 
     /// Its id.
@@ -39,9 +43,12 @@ impl OpenJob {
     /// Makes it what card and journal tell.
     pub(super) fn fill<P: Pages>(&mut self, memory: &mut Memory<P>) {
         let id = self.id();
-        self.told = read_card(memory, id, |bytes| self.card.decode_into(bytes).ok()).is_some();
+        if read_card(memory, id, |bytes| self.card.decode_into(bytes).ok()).is_none() {
+            self.card = Card::blank(id);
+        }
+        self.told = self.card.number > 0;
         if !self.told {
-            self.card = unknown(id);
+            self.card.pd = PupillaryDistance::Binocular(USUAL_PD);
         }
         self.take_own(memory);
     }
@@ -95,15 +102,6 @@ impl OpenJob {
     }
 }
 
-/// What stands for the card of a job opened here.
-fn unknown(id: JobId) -> Card {
-    /// To start from when the PD is measured.
-    const USUAL: Length = Length::from_milli(62_000);
-    let mut card = Card::blank(id);
-    card.pd = PupillaryDistance::Binocular(USUAL);
-    card
-}
-
 /// The decoded record `seq` of the own journal.
 pub(super) fn own_fact<P: Pages>(memory: &mut Memory<P>, seq: u32) -> Option<Bench> {
     memory.read(seq).ok().flatten()?.fact().ok()
@@ -112,6 +110,15 @@ pub(super) fn own_fact<P: Pages>(memory: &mut Memory<P>, seq: u32) -> Option<Ben
 /// The fact of record `seq` of the own journal, if it holds and is about `subject`.
 pub(super) fn fact_about<P: Pages>(memory: &mut Memory<P>, seq: u32, subject: Subject) -> Option<Bench> {
     memory.holding(seq, subject).ok().flatten()
+}
+
+/// The job of the card that names `own` as filed under it.
+pub(super) fn owner<P: Pages>(memory: &mut Memory<P>, own: JobId) -> Option<JobId> {
+    let cards: Vec<JobId, { MAX_CARD_SLOTS as usize }> = memory.cards().map(|card| card.job).collect();
+    cards.into_iter().find(|id| {
+        let heading = read_card(memory, *id, |bytes| CardHeading::decode(bytes).ok());
+        heading.is_some_and(|heading| heading.filed.contains(&own))
+    })
 }
 
 /// What `read` makes of the card of a job, if one is held and this version reads it.

@@ -232,7 +232,9 @@ impl<P: Pages> App<P> {
         };
         let undone = job::own_fact(&mut self.memory, seq);
         let target = RecordId { journal: self.memory.journal(), seq };
-        if self.save(&Bench::Void(Void { job: Some(id), target }), now_ms).is_some() {
+        // As the record itself: it may be of the station, or of a job that is filed under this one.
+        let job = undone.as_ref().map_or(Some(id), Bench::job);
+        if self.save(&Bench::Void(Void { job, target }), now_ms).is_some() {
             self.load(id);
             let line = undone.as_ref().map(words::fact).unwrap_or_default();
             self.view =
@@ -280,6 +282,21 @@ impl<P: Pages> App<P> {
         }
     }
 
+    /// Where the job in hand has become an order's, that order is in hand from now on.
+    #[inline(never)]
+    fn follow_filing(&mut self) {
+        let own = self.job.as_ref().filter(|job| !job.told).map(OpenJob::id);
+        if let Some(own) = own
+            && let Some(owner) = job::owner(&mut self.memory, own)
+        {
+            self.load(owner);
+            self.begin_step();
+            if !matches!(self.view, View::Menu(_) | View::Jobs { .. }) {
+                self.back();
+            }
+        }
+    }
+
     /// What the screen of a step rests on.
     fn asked(&self, job: &OpenJob) -> (Step, PairId, Option<Sizing>) {
         let sizing = match &self.entry {
@@ -299,6 +316,9 @@ impl<P: Pages> End for App<P> {
         // Told when the number has doubled, so that a noisy line does not fill the log.
         if dropped.leading_zeros() != dropped_now.leading_zeros() {
             log::line!(warn, "line: {=u32} runs of bytes dropped", dropped_now);
+        }
+        if self.held() != cards {
+            self.follow_filing();
         }
         if self.card_revision() != revision {
             self.refresh();

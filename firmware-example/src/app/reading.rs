@@ -2,7 +2,7 @@
 //! arrows nudge it by the instrument's step first.
 
 use super::job::OpenJob;
-use super::screens::{Pair, go, within};
+use super::screens::{Ordered, Pair, go, within};
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Picture};
 use bevelbook_core::prescription::{Eye, EyeOrder};
@@ -42,6 +42,8 @@ pub(super) struct ReadingEntry {
     second: Power,
     wheel: Axis,
     ordered: EyeOrder,
+    /// Whether that was ordered.
+    told: bool,
     prism: PrismPair,
     /// Whether the prism is not as ordered, and asked for.
     off: bool,
@@ -62,6 +64,7 @@ impl ReadingEntry {
             second: power.combined_power(),
             wheel: power.axis,
             ordered: *ordered,
+            told: job.told,
             prism: ordered.prism,
             off: false,
             add: ordered.add,
@@ -144,18 +147,13 @@ impl ReadingEntry {
         let of = |what: &'static str| Pair(stage, what);
         let plain = Picture::None;
         match self.field {
-            Field::First => {
-                Body::question(of("first line"), self.first, Pair("ordered", ordered.sphere), plain)
+            Field::First => Body::question(of("first line"), self.first, self.if_told(ordered.sphere), plain),
+            Field::Second => {
+                Body::question(of("second line"), self.second, self.if_told(ordered.combined_power()), plain)
             }
-            Field::Second => Body::question(
-                of("second line"),
-                self.second,
-                Pair("ordered", ordered.combined_power()),
-                plain,
-            ),
             Field::Wheel => {
                 let dial = Picture::Axis((self.wheel.milli() / 1000) as u16);
-                Body::question(of("axis wheel"), self.wheel, Pair("ordered", ordered.axis), dial)
+                Body::question(of("axis wheel"), self.wheel, self.if_told(ordered.axis), dial)
             }
             Field::Centred if self.ordered.prism.is_none() => {
                 Body::question(Pair(dot, "on centre?"), 0, Pair("no prism at the", dot), plain)
@@ -174,11 +172,15 @@ impl ReadingEntry {
             }
             Field::Add => match (self.add, self.ordered.add) {
                 (Some(add), Some(ordered)) => {
-                    Body::question(of("addition"), add, Pair("ordered", ordered), plain)
+                    Body::question(of("addition"), add, self.if_told(ordered), plain)
                 }
                 _ => Body::question(of("addition"), "none", "", plain),
             },
         }
+    }
+
+    fn if_told<T>(&self, ordered: T) -> Ordered<T> {
+        Ordered(self.told.then_some(ordered))
     }
 
     pub(super) const fn answers(&self) -> Answers {

@@ -11,6 +11,18 @@ impl<A: Display, B: Display> Display for Pair<A, B> {
     }
 }
 
+/// What is ordered, or that nothing is.
+pub(super) struct Ordered<T>(pub(super) Option<T>);
+
+impl<T: Display> Display for Ordered<T> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.0 {
+            Some(figure) => write!(f, "ordered {figure}"),
+            None => f.write_str("no order, not judged"),
+        }
+    }
+}
+
 /// Goes to the figure that is asked next of `all`, on or back. Whether there is one.
 pub(super) fn go<F: Copy + PartialEq>(at: &mut F, on: bool, all: &[F], asked: impl Fn(F) -> bool) -> bool {
     let figures = all.iter().copied().filter(|figure| figure == at || asked(*figure));

@@ -36,11 +36,16 @@ impl JobLine {
 
     /// Where it stands among the console's jobs: by its number, then by its id.
     pub(super) fn place(&self) -> (u32, JobId) {
-        (self.heading.as_ref().map_or(u32::MAX, |heading| heading.number), self.id)
+        (self.ordered().map_or(u32::MAX, |heading| heading.number), self.id)
+    }
+
+    /// What its card says first, if it has an order.
+    fn ordered(&self) -> Option<&CardHeading> {
+        self.heading.as_ref().filter(|heading| heading.number > 0)
     }
 
     fn shown(&self) -> Line {
-        let Some(CardHeading { number, label, tray, .. }) = &self.heading else {
+        let Some(CardHeading { number, label, tray, .. }) = self.ordered() else {
             return Line::new(format_args!("own job {:04x}", self.id.0 >> 48));
         };
         let before = Line::new(format_args!("{number}{}{tray}", if tray.is_empty() { "" } else { " T" }));

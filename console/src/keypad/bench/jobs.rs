@@ -43,7 +43,8 @@ impl Jobs {
     }
 
     /// Looks for what was written since, and makes the cards for the keypad that writes `journal` and holds
-    /// `room` of them. The jobs that were last worked on at this keypad come first, then those that are due soonest.
+    /// `room` of them. The jobs that were last worked on at this keypad come first, then those that are due soonest. A job that
+    /// was opened at it has a card only where somebody else wrote about it.
     ///
     /// # Errors
     /// The book cannot be read. A job whose records are damaged is left out.
@@ -67,8 +68,15 @@ impl Jobs {
                 card.map(|card| ((std::cmp::Reverse(worked), due.is_none(), due, card.number), card)),
             );
         }
+        for own in work.unfiled()? {
+            let worked =
+                own.lines.iter().filter(|line| line.id.journal == journal).map(|line| line.id.seq).max();
+            let card = maker.card_of_own(&own)?;
+            cards.extend(card.map(|card| ((std::cmp::Reverse(worked), true, None, u32::MAX), card)));
+        }
         cards.sort_by_key(|(rank, _)| *rank);
-        self.no_room = cards.iter().skip(room).map(|(_, card)| card.number).collect();
+        self.no_room =
+            cards.iter().skip(room).map(|(_, card)| card.number).filter(|number| *number > 0).collect();
         self.wanted = cards.into_iter().take(room).map(|(_, card)| (card.job, card)).collect();
         Ok(())
     }

@@ -11,7 +11,7 @@
 //!
 //! The revision is the position in the book of the newest record that bears on the card, so it only grows.
 
-use crate::work::{Job, Line, Work, WorkError, facts_of, revision, state_of};
+use crate::work::{Line, Work, WorkError, facts_of, revision, state_of};
 use bevelbook_core::record::{JobId, JobState, JournalId, RecordId, Tells};
 
 /// The most own records of a job that stay out of its card's state.
@@ -52,6 +52,10 @@ impl<'w> Ring<'w> {
         Ok(Self { work, journal, last: work.last_of(journal)?, choices: work.choices_position()? })
     }
 
+    pub(super) const fn journal(&self) -> JournalId {
+        self.journal
+    }
+
     fn wrote(&self, line: &Line) -> bool {
         line.id.journal == self.journal
     }
@@ -66,27 +70,32 @@ impl<'w> Ring<'w> {
 }
 
 impl Snapshot {
-    /// For one keypad.
+    /// Of job `id`, which has these records and this state, for one keypad.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub(super) fn of(job: &Job, ring: &Ring<'_>) -> Result<Self, WorkError> {
-        let own = || job.lines.iter().filter(|line| ring.wrote(line));
-        let mut left_out = candidates(job, ring);
+    pub(super) fn of(
+        id: JobId,
+        lines: &[Line],
+        whole: &JobState,
+        ring: &Ring<'_>,
+    ) -> Result<Self, WorkError> {
+        let own = || lines.iter().filter(|line| ring.wrote(line));
+        let mut left_out = candidates(id, lines, ring);
         let state = loop {
             let (out, inside): (Vec<&Line>, Vec<&Line>) =
-                job.lines.iter().partition(|line| left_out.contains(&line.id));
-            let state = state_of(job.id, inside.iter().copied());
+                lines.iter().partition(|line| left_out.contains(&line.id));
+            let state = state_of(id, inside.iter().copied());
             let behind = inside.iter().filter(|line| ring.wrote(line)).map(|line| line.id.seq).max();
             let in_order = left_out.first().is_none_or(|first| behind < Some(first.seq));
-            if left_out.is_empty() || in_order && laid_over(state, job.id, &out) == job.state {
+            if left_out.is_empty() || in_order && laid_over(state, id, &out) == *whole {
                 break state;
             }
             left_out.remove(0);
         };
         let all = own().map(|line| line.id.seq).max().unwrap_or(0);
-        let positions = job.lines.iter().map(|line| line.position);
-        let newest = positions.chain([ring.choices]).chain(ring.aged(&job.lines)?).max();
+        let positions = lines.iter().map(|line| line.position);
+        let newest = positions.chain([ring.choices]).chain(ring.aged(lines)?).max();
         Ok(Self {
             state,
             includes_upto: left_out.first().map_or(all, |first| first.seq - 1),
@@ -102,13 +111,13 @@ fn laid_over(mut state: JobState, id: JobId, own: &[&Line]) -> JobState {
 }
 
 /// The newest own records, oldest first, as many as may be left out.
-fn candidates(job: &Job, ring: &Ring<'_>) -> Vec<RecordId> {
+fn candidates(id: JobId, lines: &[Line], ring: &Ring<'_>) -> Vec<RecordId> {
     let oldest = ring.last.saturating_sub(AGE);
-    let telling = job.lines.iter().rev().filter(|line| line.told().tells != Tells::Other);
+    let telling = lines.iter().rev().filter(|line| line.told().tells != Tells::Other);
     let mut out: Vec<RecordId> = Vec::new();
     for line in telling.take(UNDOABLE) {
         // A fact that came under this job by filing is not undone as one of this job.
-        let own = ring.wrote(line) && line.job == Some(job.id) && line.id.seq > oldest;
+        let own = ring.wrote(line) && line.job == Some(id) && line.id.seq > oldest;
         if !own || out.last().is_some_and(|later| line.id.seq >= later.seq) {
             break;
         }

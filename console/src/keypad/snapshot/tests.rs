@@ -176,7 +176,7 @@ fn a_keypads_state_is_the_consoles_through_many_random_histories() {
             let whole = job.state;
             for journal in KEYPADS {
                 let ring = Ring::of(&history.work, journal).unwrap();
-                let snapshot = Snapshot::of(&job, &ring).unwrap();
+                let snapshot = Snapshot::of(job.id, &job.lines, &job.state, &ring).unwrap();
                 let empty = Memory::default();
                 let memory = history.memories.get(&journal).unwrap_or(&empty);
                 let state = memory.state(journal, history.job, &snapshot);

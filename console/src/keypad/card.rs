@@ -48,6 +48,7 @@ impl<'w> CardMaker<'w> {
             revision,
             label: label(&order.frame),
             tray: shortened::<TRAY_BYTES>(order.tray.as_deref().unwrap_or_default()),
+            gone: false,
             eyes: [order.right, order.left],
             pd: order.far_pd,
             heights: order.heights,
@@ -75,7 +76,7 @@ impl<'w> CardMaker<'w> {
         }
         let Snapshot { state, includes_upto, revision } =
             Snapshot::of(job.id, &job.lines, &job.state, &self.ring)?;
-        Ok(Some(Card { rim: job.rim, revision, includes_upto, state, ..Card::blank(job.id) }))
+        Ok(Some(Card { gone: job.void, rim: job.rim, revision, includes_upto, state, ..Card::blank(job.id) }))
     }
 }
 

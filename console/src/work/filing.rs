@@ -22,6 +22,8 @@ pub struct Unfiled {
     pub lines: Vec<Line>,
     /// The state of its work.
     pub state: JobState,
+    /// Whether the record that opened it does not hold.
+    pub void: bool,
 }
 
 impl Work {
@@ -30,6 +32,14 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn unfiled(&self) -> Result<Vec<Unfiled>, WorkError> {
+        Ok(self.opened()?.into_iter().filter(|job| !job.void).collect())
+    }
+
+    /// The same with those that were undone.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn opened(&self) -> Result<Vec<Unfiled>, WorkError> {
         let mut unfiled = Vec::new();
         for entry in self.book.entries_of_kind(OPENED)? {
             if let Some(job) = entry.job {
@@ -70,7 +80,7 @@ impl Work {
     pub fn file(&mut self, from: JobId, id: JobId) -> Result<Job, WorkError> {
         self.change(|tx| {
             open(tx, id)?;
-            if unfiled_of(tx, from)?.is_none() {
+            if unfiled_of(tx, from)?.is_none_or(|job| job.void) {
                 let hint = "it is not waiting to be filed".into();
                 return Err(WorkError::NoJob { wanted: from.to_string(), hint });
             }
@@ -80,17 +90,17 @@ impl Work {
     }
 }
 
-/// The job `id`, if it was opened at the bench, that holds, and it belongs to no order.
+/// The job `id`, if it was opened at the bench and belongs to no order.
 pub(super) fn unfiled_of(reader: &Reader, id: JobId) -> Result<Option<Unfiled>, WorkError> {
     let Holding { ledger, mut lines } = Holding::of_job(reader, id)?;
     let state = ledger.job(id, lines.iter().map(Line::told));
     lines.retain(|line| line.job == Some(id));
-    let opening = lines.iter().filter(|line| !line.void).find_map(|line| match &line.fact {
-        Fact::Bench(Bench::Opened(opened)) => Some(opened.rim),
+    let opening = lines.iter().find_map(|line| match &line.fact {
+        Fact::Bench(Bench::Opened(opened)) => Some((opened.rim, line.void)),
         _ => None,
     });
     let waits = ledger.owner(id) == id;
-    Ok(opening.filter(|_| waits).map(|rim| Unfiled { id, rim, lines, state }))
+    Ok(opening.filter(|_| waits).map(|(rim, void)| Unfiled { id, rim, lines, state, void }))
 }
 
 fn listed<'a>(jobs: impl Iterator<Item = &'a Unfiled>) -> String {

@@ -46,6 +46,8 @@ pub struct Card {
     pub label: String<LABEL_BYTES>,
     /// The tray it lies in; empty when that is not known.
     pub tray: String<TRAY_BYTES>,
+    /// Whether it is to be put away: the record that opened it at a bench does not hold.
+    pub gone: bool,
     /// What is ordered, right and left.
     pub eyes: [EyeOrder; 2],
     /// The ordered centres.
@@ -75,6 +77,8 @@ pub struct CardHeading {
     pub label: String<LABEL_BYTES>,
     /// The tray it lies in; empty when that is not known.
     pub tray: String<TRAY_BYTES>,
+    /// Whether it is to be put away.
+    pub gone: bool,
     /// Jobs that were opened at a bench and belong to this one.
     pub filed: Vec<JobId, FILED>,
 }
@@ -113,6 +117,7 @@ impl Card {
             revision: 0,
             label: String::new(),
             tray: String::new(),
+            gone: false,
             eyes: [EyeOrder::single_vision(SphereCylinder::PLANO); 2],
             pd: PupillaryDistance::Binocular(Length::ZERO),
             heights: None,
@@ -167,6 +172,7 @@ impl Card {
         self.revision = next(from)?;
         self.label = printable(&next(from)?);
         self.tray = printable(&next(from)?);
+        self.gone = next(from)?;
         self.eyes = next(from)?;
         self.pd = next(from)?;
         self.heights = next(from)?;
@@ -199,8 +205,9 @@ impl CardHeading {
         let number = next(&mut from)?;
         let _: u32 = next(&mut from)?;
         let (label, tray) = (printable(&next(&mut from)?), printable(&next(&mut from)?));
+        let gone = next(&mut from)?;
         let _: ([EyeOrder; 2], PupillaryDistance, Option<[Length; 2]>, Rim, Design) = next(&mut from)?;
-        Ok(Self { number, label, tray, filed: next(&mut from)? })
+        Ok(Self { number, label, tray, gone, filed: next(&mut from)? })
     }
 }
 
@@ -226,8 +233,8 @@ mod tests {
     fn a_card_survives_its_bytes() {
         let card = card(1, 7);
         let bytes = card.encode();
-        let Card { number, label, tray, filed, .. } = card.clone();
-        let heading = CardHeading { number, label, tray, filed };
+        let Card { number, label, tray, gone, filed, .. } = card.clone();
+        let heading = CardHeading { number, label, tray, gone, filed };
         assert_eq!(CardHeading::decode(&bytes), Ok(heading));
         assert_eq!(Card::decode(&bytes), Ok(card));
         std::println!("a card in work takes {} of at most {MAX_CARD} bytes", bytes.len());

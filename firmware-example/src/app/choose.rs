@@ -25,7 +25,7 @@ impl<P: Pages> App<P> {
         for id in held {
             // There is room for both bounds.
             let heading = job::read_card(&mut self.memory, id, |bytes| CardHeading::decode(bytes).ok());
-            if heading.is_some() {
+            if heading.as_ref().is_some_and(|heading| !heading.gone) {
                 let _ = jobs.push(JobLine { id, heading });
             }
         }
@@ -44,6 +44,7 @@ impl<P: Pages> App<P> {
             seq -= 1;
             if let Some(Bench::Opened(Opened { job: id, .. })) =
                 job::fact_about(&mut self.memory, seq, Subject::Opened)
+                && self.memory.find_card(id).is_none()
                 && !jobs.iter().any(|job| job.stands_for(id))
             {
                 let _ = jobs.push(JobLine { id, heading: None });

@@ -253,7 +253,11 @@ impl<P: Pages> App<P> {
     /// Takes job `id` in hand as card and journal tell it.
     #[inline(never)]
     pub(super) fn load(&mut self, id: JobId) {
-        self.job.insert(OpenJob::blank(id)).fill(&mut self.memory);
+        let job = self.job.insert(OpenJob::blank(id));
+        job.fill(&mut self.memory);
+        if job.card.gone {
+            self.job = None;
+        }
     }
 
     /// What of the list of jobs the console can change, without reading a card.
@@ -274,6 +278,9 @@ impl<P: Pages> App<P> {
         let before = self.job.as_ref().map(|job| self.asked(job));
         self.load(id);
         let after = self.job.as_ref().map(|job| self.asked(job));
+        if after.is_none() {
+            return self.choose_job();
+        }
         if before != after {
             self.begin_step();
             if matches!(self.view, View::Guard(_) | View::NewLens(_)) {

@@ -45,6 +45,7 @@ fn card(revision: u32, includes_upto: u32, state: JobState) -> Card {
         revision,
         label: "Skerry 3".try_into().unwrap(),
         tray: "2".try_into().unwrap(),
+        gone: false,
         eyes: [eye; 2],
         pd: PupillaryDistance::Binocular(Length::from_milli(62_000)),
         heights: None,

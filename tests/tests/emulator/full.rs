@@ -82,6 +82,7 @@ fn card(n: u64) -> Card {
         revision: 7,
         label: "Lindgren 7 Halvorsen 54x".try_into().unwrap(),
         tray: "tray 112".try_into().unwrap(),
+        gone: false,
         eyes: [whole_order(-10_250, -2500, 167), whole_order(-9750, -3250, 12)],
         pd: PupillaryDistance::Monocular {
             right: Length::from_milli(31_500),

@@ -71,6 +71,7 @@ fn card(n: u64, label: &str, eyes: [EyeOrder; 2]) -> Card {
         revision: 1,
         label: label.try_into().unwrap(),
         tray: (n + 1).to_string().as_str().try_into().unwrap(),
+        gone: false,
         eyes,
         pd: PupillaryDistance::Monocular {
             right: Length::from_milli(31_500),

@@ -29,6 +29,7 @@ fn usual() -> Card {
         revision: 1,
         label: "Lindgren 7 50/18".try_into().unwrap(),
         tray: "".try_into().unwrap(),
+        gone: false,
         eyes: ["-1.25 -0.75 x 15", "-1.50 -0.50 x 170"].map(|text| EyeOrder::parse(text).unwrap()),
         pd: PupillaryDistance::Binocular(mm(62_000)),
         heights: None,

@@ -68,7 +68,7 @@ impl Jobs {
                 card.map(|card| ((std::cmp::Reverse(worked), due.is_none(), due, card.number), card)),
             );
         }
-        for own in work.unfiled()? {
+        for own in work.opened()? {
             let worked =
                 own.lines.iter().filter(|line| line.id.journal == journal).map(|line| line.id.seq).max();
             let card = maker.card_of_own(&own)?;

@@ -81,6 +81,7 @@ pub(in crate::link) fn card(job: u64, revision: u32) -> Card {
         revision,
         label: "Invented 210 52/18".try_into().unwrap(),
         tray: "T 14".try_into().unwrap(),
+        gone: false,
         eyes: eyes.map(|text| EyeOrder::parse(text).unwrap()),
         pd: PupillaryDistance::Monocular { right: mm(31_500), left: mm(30_000) },
         heights: Some([mm(18_000); 2]),

@@ -5,7 +5,6 @@
 
 use crate::maths::divide_nearest;
 use crate::units::Length;
-use core::fmt;
 
 /// How the place of the bevel is chosen (common practice, no source).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,15 +56,17 @@ pub struct BevelFit {
 }
 
 /// A bevel that an edge cannot carry.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum BevelError {
     /// There is no edge.
+    #[error("an edge of {edge} mm carries no bevel")]
     NoEdge {
         /// Its thickness, zero or less.
         edge: Length,
     },
     /// A ratio without parts, or with more in front than there are.
+    #[error("{front} of {of} parts in front is no ratio; 1 of 3 puts one third in front")]
     Ratio {
         /// Parts in front.
         front: u8,
@@ -73,6 +74,7 @@ pub enum BevelError {
         of: u8,
     },
     /// The bevel would lie before or behind the edge.
+    #[error("a bevel {distance} mm behind the front lies off an edge of {edge} mm")]
     Off {
         /// Its distance from the front edge.
         distance: Length,
@@ -80,22 +82,6 @@ pub enum BevelError {
         edge: Length,
     },
 }
-
-impl fmt::Display for BevelError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NoEdge { edge } => write!(f, "an edge of {edge} mm carries no bevel"),
-            Self::Ratio { front, of } => {
-                write!(f, "{front} of {of} parts in front is no ratio; 1 of 3 puts one third in front")
-            }
-            Self::Off { distance, edge } => {
-                write!(f, "a bevel {distance} mm behind the front lies off an edge of {edge} mm")
-            }
-        }
-    }
-}
-
-impl core::error::Error for BevelError {}
 
 impl BevelFit {
     /// The bevel on an edge of this thickness. A ratio is rounded to the nearest µm, halves to the back.

@@ -47,7 +47,10 @@ impl LensForm {
     pub fn centre_for_edge(self, edge: Length, at: Place) -> Result<Length, LensError> {
         self.check()?;
         let found = self.smallest_centre(0, |centre| self.seen(centre, edge, at))?;
-        let refused = LensError::NoCentre { edge, least: self.hollow(at) };
+        let refused = match self.hollow(at) {
+            Some(least) if edge <= least => LensError::Hollow { edge, least },
+            _ => LensError::NoCentre { edge },
+        };
         let Some(centre) = found else { return Err(refused) };
         let over = |centre: i32| match self.seen(centre, edge, at) {
             Ok(Seen::Reached(by)) => Some(by),
@@ -90,7 +93,7 @@ impl LensForm {
             if matches!(self.seen(least.centre.milli(), edge, place)?, Seen::Thinner) {
                 let from = least.centre.milli();
                 let found = self.smallest_centre(from, |centre| self.seen(centre, edge, place))?;
-                let found = found.ok_or(LensError::NoCentre { edge, least: None })?;
+                let found = found.ok_or(LensError::NoCentre { edge })?;
                 least = LeastCentre { centre: Length::from_milli(found), bound_by: BoundBy::Edge(place) };
             }
         }
@@ -178,7 +181,7 @@ mod tests {
         // At 25 mm a −4.00 lens is 2.7 mm thicker than in its middle.
         let minus = form("-4.00 DS", 4000, "1.498");
         let error = minus.centre_for_edge(Length::from_milli(2000), place(25_000, 0)).unwrap_err();
-        let LensError::NoCentre { least: Some(least), .. } = error else { panic!("{error:?}") };
+        let LensError::Hollow { least, .. } = error else { panic!("{error:?}") };
         assert!((2600..2750).contains(&least.milli()), "{least}");
         let thick = minus.centre_for_edge(Length::from_milli(150_000), place(25_000, 0));
         assert!(matches!(thick, Err(LensError::NoCentre { .. })));

@@ -8,7 +8,6 @@ use crate::record::{JobId, JobState, PairId};
 use crate::sizing::Rim;
 use crate::tolerance::{Design, Limits, PairOrder};
 use crate::units::Length;
-use core::fmt;
 use heapless::{String, Vec};
 use postcard::Deserializer;
 use postcard::de_flavors::Slice;
@@ -84,28 +83,19 @@ pub struct CardHeading {
 }
 
 /// Bytes that are no card.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum CardError {
     /// Its first byte is not [`CARD_FORMAT`].
+    #[error("a card of format {0}; this version reads {CARD_FORMAT}")]
     Format(u8),
     /// The rest does not have the shape of a card.
+    #[error("the bytes do not have the shape of a card")]
     Malformed,
     /// The state in it is of another job.
+    #[error("the card and the state in it are of different jobs")]
     OtherJob,
 }
-
-impl fmt::Display for CardError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Format(format) => write!(f, "a card of format {format}; this version reads {CARD_FORMAT}"),
-            Self::Malformed => f.write_str("the bytes do not have the shape of a card"),
-            Self::OtherJob => f.write_str("the card and the state in it are of different jobs"),
-        }
-    }
-}
-
-impl core::error::Error for CardError {}
 
 impl Card {
     /// A job of which nothing is known: plano lenses, no PD, nothing advised, nothing done.

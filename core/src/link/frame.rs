@@ -47,20 +47,13 @@ pub struct Frame<'b> {
 }
 
 /// A payload that no frame holds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("a payload of {length} bytes does not fit a frame; {MAX_PAYLOAD} do")]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct TooLong {
     /// Its length in bytes; [`MAX_PAYLOAD`] are possible.
     pub length: usize,
 }
-
-impl core::fmt::Display for TooLong {
-    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        write!(f, "a payload of {} bytes does not fit a frame; {MAX_PAYLOAD} do", self.length)
-    }
-}
-
-impl core::error::Error for TooLong {}
 
 impl Frame<'_> {
     /// Its bytes on the wire, `00` on either side, in `buffer`.

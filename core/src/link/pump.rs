@@ -42,25 +42,16 @@ impl<S: KeypadStore> End for (&mut KeypadSession, &mut S) {
 }
 
 /// The stream did not do what was asked of it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum PumpError<E> {
     /// Reading or writing failed.
+    #[error("the line failed: {0}")]
     Stream(E),
     /// The stream has ended: the other end is gone.
+    #[error("the line has ended")]
     Ended,
 }
-
-impl<E: core::fmt::Display> core::fmt::Display for PumpError<E> {
-    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        match self {
-            Self::Stream(error) => write!(f, "the line failed: {error}"),
-            Self::Ended => f.write_str("the line has ended"),
-        }
-    }
-}
-
-impl<E: core::error::Error> core::error::Error for PumpError<E> {}
 
 /// Reads what has come without waiting for more, and writes what is to be sent while the stream is ready for it. Whether
 /// any byte moved.

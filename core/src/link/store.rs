@@ -3,10 +3,10 @@
 use super::payload::HeldCard;
 use super::{Card, Reason, Station};
 use crate::record::{JobId, JournalId, Stored};
-use core::fmt;
 
 /// The memory did not do what it was asked to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{}", Reason::from(*self))]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum StoreError {
     /// Every card slot is taken by another job.
@@ -14,14 +14,6 @@ pub enum StoreError {
     /// Writing failed, or what was read back differs.
     Memory,
 }
-
-impl fmt::Display for StoreError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        Reason::from(*self).fmt(f)
-    }
-}
-
-impl core::error::Error for StoreError {}
 
 impl From<StoreError> for Reason {
     fn from(error: StoreError) -> Self {

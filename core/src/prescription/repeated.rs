@@ -6,15 +6,16 @@
 use super::{PowerVector, SphereCylinder};
 use crate::maths::{divide_nearest, sqrt_nearest};
 use crate::units::Power;
-use core::fmt;
 
 /// Repeated readings cannot be summed up.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum SpreadError {
     /// There is no reading.
+    #[error("there is no reading yet; take at least one")]
     NoReading,
     /// There are more readings than fit.
+    #[error("{count} readings are too many; give at most {limit}")]
     TooMany {
         /// How many there are.
         count: usize,
@@ -22,19 +23,6 @@ pub enum SpreadError {
         limit: usize,
     },
 }
-
-impl fmt::Display for SpreadError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NoReading => f.write_str("there is no reading yet; take at least one"),
-            Self::TooMany { count, limit } => {
-                write!(f, "{count} readings are too many; give at most {limit}")
-            }
-        }
-    }
-}
-
-impl core::error::Error for SpreadError {}
 
 /// What repeated readings of a lens come to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -17,13 +17,13 @@ use super::matrix::{FRACTION_BITS, PowerMatrix};
 use super::{PowerVector, SphereCylinder};
 use crate::maths::{ONE, divide_nearest, scale_down, sin_cos};
 use crate::units::{Angle, Axis, OutOfRange, Power, RefractiveIndex};
-use core::fmt;
 
 /// The power of a tilted lens cannot be told.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum TiltError {
     /// The formulas are for small tilts.
+    #[error("a tilt of {by}° is too large for this formula; it serves up to {limit}°")]
     TooLarge {
         /// The tilt asked for.
         by: Angle,
@@ -31,28 +31,8 @@ pub enum TiltError {
         limit: Angle,
     },
     /// The result is beyond ±100 D.
-    OutOfRange(OutOfRange),
-}
-
-impl fmt::Display for TiltError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::TooLarge { by, limit } => {
-                write!(f, "a tilt of {by}° is too large for this formula; it serves up to {limit}°")
-            }
-            Self::OutOfRange(_) => {
-                write!(f, "the result is beyond ±{} D; check the power", Power::LIMIT / 1000)
-            }
-        }
-    }
-}
-
-impl core::error::Error for TiltError {}
-
-impl From<OutOfRange> for TiltError {
-    fn from(error: OutOfRange) -> Self {
-        Self::OutOfRange(error)
-    }
+    #[error("the result is beyond ±{} D; check the power", Power::LIMIT / 1000)]
+    OutOfRange(#[from] OutOfRange),
 }
 
 /// The largest tilt accepted, chosen by us: beyond it the small-tilt formulas are off by more than 1 %.

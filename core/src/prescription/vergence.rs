@@ -2,14 +2,14 @@
 
 use crate::maths::divide_nearest;
 use crate::units::{Length, OutOfRange, Power, RefractiveIndex};
-use core::fmt;
 
 /// Light cannot be carried over a distance as a lens power.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum VergenceError {
     /// The light of `power` comes to its focus within `distance` or hardly behind it, where power runs to
     /// infinity.
+    #[error("light of {power} D comes to a focus within {distance} mm; is the distance right?")]
     FocusWithin {
         /// The power that makes the focus.
         power: Power,
@@ -17,28 +17,8 @@ pub enum VergenceError {
         distance: Length,
     },
     /// The result is no power that a lens may have here.
-    OutOfRange(OutOfRange),
-}
-
-impl fmt::Display for VergenceError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::FocusWithin { power, distance } => {
-                write!(f, "light of {power} D comes to a focus within {distance} mm; is the distance right?")
-            }
-            Self::OutOfRange(_) => {
-                write!(f, "the result is beyond ±{} D; check the powers", Power::LIMIT / 1000)
-            }
-        }
-    }
-}
-
-impl core::error::Error for VergenceError {}
-
-impl From<OutOfRange> for VergenceError {
-    fn from(error: OutOfRange) -> Self {
-        Self::OutOfRange(error)
-    }
+    #[error("the result is beyond ±{} D; check the powers", Power::LIMIT / 1000)]
+    OutOfRange(#[from] OutOfRange),
 }
 
 /// A power carried over a distance, as an exact fraction: `power · scale / rest`.

@@ -3,11 +3,11 @@
 use super::{Eye, LensPoint, SphereCylinder};
 use crate::maths::{ONE, divide_nearest, scale_down, sin_cos};
 use crate::units::{Axis, Length, Power, Prism, PrismPair};
-use core::fmt;
 
 /// A lens cannot give the prism that is wanted: in one of its principal meridians it has no power, or so
 /// little that the point lies more than a metre off.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("the lens has {power} D in the meridian {meridian}°, too little for the {} Δ wanted along it", .needed.abs())]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct WantedPrismError {
     /// The meridian in which power is missing.
@@ -17,18 +17,6 @@ pub struct WantedPrismError {
     /// The part of the wanted prism that lies along it.
     pub needed: Prism,
 }
-
-impl fmt::Display for WantedPrismError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (power, meridian, needed) = (self.power, self.meridian, self.needed.abs());
-        write!(
-            f,
-            "the lens has {power} D in the meridian {meridian}°, too little for the {needed} Δ wanted along it"
-        )
-    }
-}
-
-impl core::error::Error for WantedPrismError {}
 
 impl SphereCylinder {
     /// The point through which `eye` must look for `prism`; of several (a plano cylinder has a line of them)

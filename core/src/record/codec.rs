@@ -4,7 +4,6 @@
 //! its own kinds from there. A reader keeps a kind it does not know as it came.
 
 use super::Bench;
-use core::fmt;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
@@ -15,25 +14,16 @@ pub const FIRST_DESK_KIND: u8 = 0x80;
 pub const MAX_ENCODED: usize = 48;
 
 /// Stored bytes that are no bench record.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum DecodeError {
     /// This version knows no such kind.
+    #[error("record kind {0} is not known to this version")]
     UnknownKind(u8),
     /// The fields do not have the shape of their kind.
+    #[error("the fields of a record of kind {0} are damaged")]
     Malformed(u8),
 }
-
-impl fmt::Display for DecodeError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::UnknownKind(kind) => write!(f, "record kind {kind} is not known to this version"),
-            Self::Malformed(kind) => write!(f, "the fields of a record of kind {kind} are damaged"),
-        }
-    }
-}
-
-impl core::error::Error for DecodeError {}
 
 /// States the code of each kind once, for both directions.
 macro_rules! bench_kinds {

@@ -55,10 +55,11 @@ pub struct Dial {
 }
 
 /// An amount that the station's dial cannot show.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum OffStep {
     /// The amount lies between two steps of the dial.
+    #[error("{} mm is not on the dial; its steps are at {} and {} mm", .amount.fine(), .below.fine(), .above.fine())]
     Between {
         /// What was asked for.
         amount: Length,
@@ -68,25 +69,12 @@ pub enum OffStep {
         above: Length,
     },
     /// Material cannot be put back: an amount to take off is never negative.
+    #[error("{amount} mm cannot be taken off; the dial starts at 0")]
     Negative {
         /// What was asked for.
         amount: Length,
     },
 }
-
-impl fmt::Display for OffStep {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Between { amount, below, above } => {
-                let [amount, below, above] = [amount, below, above].map(|length| length.fine());
-                write!(f, "{amount} mm is not on the dial; its steps are at {below} and {above} mm")
-            }
-            Self::Negative { amount } => write!(f, "{amount} mm cannot be taken off; the dial starts at 0"),
-        }
-    }
-}
-
-impl core::error::Error for OffStep {}
 
 impl Dial {
     /// The record of `amount` on this dial.

@@ -8,14 +8,14 @@ use super::limit::Limit;
 use super::rule::{Bound, Confirmed, Range, Rule, Steps};
 use super::table::{Above, Centring, CentringRow, Cylinders, Made, Meridian, PdRule, Reference, Rows, Table};
 use crate::units::Power;
-use core::fmt;
 use heapless::{String, Vec};
 
 /// Why a step cannot be added.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum StepError {
     /// Its end does not lie above that of the step before it; thousandths.
+    #[error("the step to {} must end above {}", Limit::from_milli(*.end), Limit::from_milli(*.before))]
     NotRising {
         /// The end of the step before.
         before: i32,
@@ -23,25 +23,12 @@ pub enum StepError {
         end: i32,
     },
     /// There is no room for another.
+    #[error("there is room for {most} steps")]
     Full {
         /// How many there may be.
         most: usize,
     },
 }
-
-impl fmt::Display for StepError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NotRising { before, end } => {
-                let [before, end] = [before, end].map(|milli| Limit::from_milli(*milli));
-                write!(f, "the step to {end} must end above {before}")
-            }
-            Self::Full { most } => write!(f, "there is room for {most} steps"),
-        }
-    }
-}
-
-impl core::error::Error for StepError {}
 
 /// Rules by magnitude.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

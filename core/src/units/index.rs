@@ -24,21 +24,13 @@ use core::fmt;
 pub struct RefractiveIndex(u16);
 
 /// An index below 1 or above 3.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("a refractive index lies from 1 to 3, not at {}.{:04}", .ten_thousandths / 10_000, .ten_thousandths % 10_000)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct IndexOutOfRange {
     /// The refused value in 1/10,000.
     pub ten_thousandths: u16,
 }
-
-impl fmt::Display for IndexOutOfRange {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (whole, part) = (self.ten_thousandths / 10_000, self.ten_thousandths % 10_000);
-        write!(f, "a refractive index lies from 1 to 3, not at {whole}.{part:04}")
-    }
-}
-
-impl core::error::Error for IndexOutOfRange {}
 
 impl RefractiveIndex {
     /// Air, 1.

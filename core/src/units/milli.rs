@@ -3,7 +3,8 @@
 use core::fmt;
 
 /// A stored number lies outside what its unit can sensibly hold.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{milli} thousandths lies outside ±{limit}")]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct OutOfRange {
     /// The refused value, in thousandths of the unit.
@@ -11,14 +12,6 @@ pub struct OutOfRange {
     /// The largest magnitude accepted, in thousandths of the unit.
     pub limit: i32,
 }
-
-impl fmt::Display for OutOfRange {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} thousandths lies outside ±{}", self.milli, self.limit)
-    }
-}
-
-impl core::error::Error for OutOfRange {}
 
 /// Writes `milli` thousandths as a decimal number: at least `least` decimals and no more than are needed, or
 /// exactly the formatter's precision, rounded half away from zero. `plus` writes the sign of positive values.

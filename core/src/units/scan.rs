@@ -1,9 +1,8 @@
 //! Reading numbers and words from a person's text, remembering where each stood.
 
-use core::fmt;
-
 /// Text that could not be read: where, what was expected there, and how a right text looks.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("expected {expected} at character {}, for example `{example}`", .start + 1)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct TextError {
     /// Byte offset of the first character that does not fit.
@@ -15,20 +14,6 @@ pub struct TextError {
     /// A text that would be right.
     pub example: &'static str,
 }
-
-impl fmt::Display for TextError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "expected {} at character {}, for example `{}`",
-            self.expected,
-            self.start + 1,
-            self.example
-        )
-    }
-}
-
-impl core::error::Error for TextError {}
 
 /// A decimal number as it was written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

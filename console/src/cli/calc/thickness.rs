@@ -3,7 +3,7 @@
 use crate::cli::arguments::{self, Unquoted};
 use crate::cli::figures::millimetres;
 use crate::cli::{Failure, Report};
-use bevelbook_core::lens::{LensError, LensForm, Place, Side, ToricForm};
+use bevelbook_core::lens::{LensError, LensForm, Place, ToricForm};
 use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::units::{Angle, Axis, Length, Power, RefractiveIndex};
 use clap::Args;
@@ -96,7 +96,6 @@ impl Thickness {
     fn failure(&self, error: LensError) -> Failure {
         Failure::Use(match error {
             LensError::Beyond { side, .. } => {
-                let side = if side == Side::Front { "front" } else { "back" };
                 format!(
                     "the {side} surface ends before --at {} mm: it is too steep; give a shorter distance or another --front",
                     self.at

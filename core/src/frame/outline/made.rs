@@ -15,18 +15,19 @@ use crate::frame::Point;
 use crate::frame::point::Direction;
 use crate::maths::{scale_down, sqrt_nearest, sqrt_up};
 use crate::units::Length;
-use core::fmt;
 
 /// Sizes or a buffer that no outline can be made of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum ShapeError {
     /// A or B outside [`Outline::SIDE`].
+    #[error("a side of {side} mm: expected A and B from {} to {} mm", Outline::SIDE.start(), Outline::SIDE.end())]
     Side {
         /// The side given.
         side: Length,
     },
     /// Twice the longest radius of a shape is neither below its longer side nor above the diagonal of its box.
+    #[error("an ED of {ed} mm: in this box expected {least} (its longer side) to {most} mm (its diagonal)")]
     Ed {
         /// The ED given.
         ed: Length,
@@ -36,31 +37,12 @@ pub enum ShapeError {
         most: Length,
     },
     /// A number of points that does not touch all four sides: not a multiple of four, or fewer than eight.
+    #[error("{places} points: expected a multiple of four, from eight")]
     Points {
         /// Places in the buffer.
         places: usize,
     },
 }
-
-impl fmt::Display for ShapeError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Side { side } => {
-                let (least, most) = (Outline::SIDE.start(), Outline::SIDE.end());
-                write!(f, "a side of {side} mm: expected A and B from {least} to {most} mm")
-            }
-            Self::Ed { ed, least, most } => {
-                write!(
-                    f,
-                    "an ED of {ed} mm: in this box expected {least} (its longer side) to {most} mm (its diagonal)"
-                )
-            }
-            Self::Points { places } => write!(f, "{places} points: expected a multiple of four, from eight"),
-        }
-    }
-}
-
-impl core::error::Error for ShapeError {}
 
 impl<'a> Outline<'a> {
     /// The sides of a box of which a shape is made, 10 to 100 mm. Common practice, no source.

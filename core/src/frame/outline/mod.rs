@@ -32,7 +32,6 @@ use super::point::{Direction, FINE_BITS};
 use super::{Decentration, Point};
 use crate::prescription::Eye;
 use crate::units::{Angle, Length};
-use core::fmt;
 
 /// A closed outline in points of the caller's buffer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,15 +40,17 @@ pub struct Outline<'a> {
 }
 
 /// Points that make no outline.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum OutlineError {
     /// Fewer points than an outline needs.
+    #[error("{points} points make no outline: at least {least}", least = Outline::LEAST_POINTS)]
     Few {
         /// The points given.
         points: usize,
     },
     /// The buffer does not have one place for each point.
+    #[error("{points} points for {places} places")]
     Buffer {
         /// Points given.
         points: usize,
@@ -57,6 +58,7 @@ pub enum OutlineError {
         places: usize,
     },
     /// A radius outside [`Outline::RADIUS`], or a place as far out.
+    #[error("radius {radius} mm at point {}: expected {} to {} mm", .point + 1, Outline::RADIUS.start(), Outline::RADIUS.end())]
     Radius {
         /// The point, from 0.
         point: usize,
@@ -64,37 +66,18 @@ pub enum OutlineError {
         radius: Length,
     },
     /// A point that does not lie anticlockwise of the one before it, less than half a turn.
+    #[error("point {} does not lie anticlockwise of the one before it", .point + 1)]
     Turn {
         /// The point, from 0.
         point: usize,
     },
     /// The points do not go round once.
+    #[error("the points go round {turns} times, not once")]
     Turns {
         /// How often they go round.
         turns: usize,
     },
 }
-
-impl fmt::Display for OutlineError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Few { points } => {
-                write!(f, "{points} points make no outline: at least {}", Outline::LEAST_POINTS)
-            }
-            Self::Buffer { points, places } => write!(f, "{points} points for {places} places"),
-            Self::Radius { point, radius } => {
-                let (least, most) = (Outline::RADIUS.start(), Outline::RADIUS.end());
-                write!(f, "radius {radius} mm at point {}: expected {least} to {most} mm", point + 1)
-            }
-            Self::Turn { point } => {
-                write!(f, "point {} does not lie anticlockwise of the one before it", point + 1)
-            }
-            Self::Turns { turns } => write!(f, "the points go round {turns} times, not once"),
-        }
-    }
-}
-
-impl core::error::Error for OutlineError {}
 
 impl<'a> Outline<'a> {
     /// The fewest points of an outline.

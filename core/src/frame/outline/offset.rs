@@ -13,13 +13,13 @@ use crate::frame::Point;
 use crate::frame::point::{Direction, FINE_BITS, micrometres};
 use crate::maths::{divide_nearest, sqrt_nearest};
 use crate::units::Length;
-use core::fmt;
 
 /// A parallel curve that cannot be given.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum OffsetError {
     /// A step inward that leaves nothing round the origin.
+    #[error("a step of {step} mm leaves nothing: the outline comes within {room} mm of its origin")]
     Vanishes {
         /// The step asked for, negative inward.
         step: Length,
@@ -27,32 +27,15 @@ pub enum OffsetError {
         room: Length,
     },
     /// A step outward beyond [`Outline::LARGEST_STEP`].
+    #[error("a step of {step} mm: expected at most {most} mm", most = Outline::LARGEST_STEP)]
     Wide {
         /// The step asked for.
         step: Length,
     },
     /// The points on the new curve make no outline.
+    #[error(transparent)]
     Outline(OutlineError),
 }
-
-impl fmt::Display for OffsetError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Vanishes { step, room } => {
-                write!(
-                    f,
-                    "a step of {step} mm leaves nothing: the outline comes within {room} mm of its origin"
-                )
-            }
-            Self::Wide { step } => {
-                write!(f, "a step of {step} mm: expected at most {} mm", Outline::LARGEST_STEP)
-            }
-            Self::Outline(error) => error.fmt(f),
-        }
-    }
-}
-
-impl core::error::Error for OffsetError {}
 
 impl Outline<'_> {
     /// The largest step outward. Common practice, no source: no cut is made so far outside a shape.

@@ -113,10 +113,11 @@ impl Header {
             return Err(Reason::HeaderFields { label, fields: count as u32 });
         }
         let points = whole(next()).ok_or(Reason::PointsNumber { label })?;
-        let points = u16::try_from(points)
-            .ok()
-            .filter(|points| Self::POINTS.contains(points))
-            .ok_or(Reason::Points { label, points })?;
+        let points =
+            u16::try_from(points).ok().filter(|points| Self::POINTS.contains(points)).ok_or_else(|| {
+                let [least, most] = [Self::POINTS.start(), Self::POINTS.end()].map(|end| i32::from(*end));
+                Reason::Points { label, points, least, most }
+            })?;
         let spacing = match next() {
             "E" | "e" => Spacing::Equal,
             "U" | "u" | "A" | "a" => Spacing::Unequal,

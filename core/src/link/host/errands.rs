@@ -8,16 +8,9 @@ use crate::record::JobId;
 pub const CARD_QUEUE: usize = 8;
 
 /// The queue of cards is full; [`Event::CardStored`] says when there is room.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{CARD_QUEUE} cards are waiting already")]
 pub struct QueueFull;
-
-impl core::fmt::Display for QueueFull {
-    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        write!(f, "{CARD_QUEUE} cards are waiting already")
-    }
-}
-
-impl core::error::Error for QueueFull {}
 
 #[derive(Clone, Debug)]
 #[expect(clippy::large_enum_variant, reason = "there is no heap to put the larger one on")]

@@ -24,7 +24,6 @@ use etcetera::{BaseStrategy, choose_base_strategy};
 use serde::{Deserialize, Deserializer};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 use toml::Table;
 
 /// What holds where the shop's own file says nothing, the facts of materials apart.
@@ -78,7 +77,7 @@ pub struct Settings {
     pub tolerance: ToleranceChoices,
     /// The shop's own tolerance table, where the choices name one.
     #[serde(skip)]
-    pub shop_table: Option<Arc<ShopFile>>,
+    pub shop_table: Option<ShopFile>,
     /// First sizes and steps.
     #[serde(deserialize_with = "habit")]
     pub sizing: Habit,
@@ -124,7 +123,7 @@ impl Settings {
         settings.check(path)?;
         if let Some(name) = &settings.tolerance.shop_table {
             let beside = path.parent().map_or_else(|| name.clone(), |folder| folder.join(name));
-            settings.shop_table = Some(Arc::new(ShopFile::load(&beside)?));
+            settings.shop_table = Some(ShopFile::load(&beside)?);
         }
         // What is to be judged by has to be there.
         settings.tolerances()?;

@@ -4,11 +4,12 @@
 //! left out is not covered, and `inspect` says so. An error names the file, the line and the value.
 
 mod parts;
-mod prism;
 
-use bevelbook_core::tolerance::{Design, Made, Meridian, Reference, ShopRows, ShopSteps, ShopTable};
-use parts::{AxisText, BoundText, Figure, Heights, Lens, PdText, ReferenceText, Segment, StepsText};
-use prism::{Horizontal, Vertical};
+use bevelbook_core::tolerance::{
+    Above, Bound, Centring, CentringRow, Confirmed, Design, Limit, Made, Meridian, PdRule, Reference, Rows,
+    Rule, Steps, Table,
+};
+use parts::{Axis, Figure, Heights, Lens, Pd, Prism, ReferencePoint, Rising, Segment};
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
 
@@ -40,27 +41,26 @@ pub enum ShopTableError {
 #[derive(Clone, Debug, PartialEq)]
 pub struct ShopFile {
     /// The table.
-    pub table: ShopTable,
+    pub table: Table,
     /// What its figures are taken from, in the file's words.
-    pub source: String,
+    pub source: &'static str,
     /// The file.
     pub path: PathBuf,
 }
 
 impl ShopFile {
-    /// Reads the file at `path`.
+    /// Reads the file at `path`. Its table lasts as long as the program, as the published ones do.
     ///
     /// # Errors
     /// It cannot be read, is not TOML, or holds a value that does not fit.
     pub fn load(path: &Path) -> Result<Self, ShopTableError> {
         let text = std::fs::read_to_string(path)
             .map_err(|source| ShopTableError::Read { path: path.into(), source })?;
-        let malformed = |source| ShopTableError::Malformed { path: path.into(), source: Box::new(source) };
-        let file: File = toml::from_str(&text).map_err(malformed)?;
-        // The length of the name was looked at while it was read.
-        let table =
-            file.table().ok_or_else(|| malformed(serde::de::Error::custom("the name is too long")))?;
-        Ok(Self { table, source: file.source, path: path.into() })
+        let file: File = toml::from_str(&text)
+            .map_err(|source| ShopTableError::Malformed { path: path.into(), source: Box::new(source) })?;
+        let source = file.source.clone().leak();
+        let confirmed = if file.confirmed { Confirmed::Always } else { Confirmed::Never };
+        Ok(Self { table: Citing { source, confirmed }.table(&file), source, path: path.into() })
     }
 }
 
@@ -79,14 +79,16 @@ struct File {
     #[serde(deserialize_with = "parts::designs")]
     designs: Vec<Design>,
     meridian: Meridian,
-    power: Option<StepsText<BoundText>>,
-    cylinder: Option<StepsText<BoundText>>,
-    axis: Option<AxisText>,
-    add: Option<StepsText<BoundText>>,
-    reference: Option<ReferenceText>,
-    vertical: Option<Vertical>,
-    horizontal: Option<Horizontal>,
-    pd: Option<PdText>,
+    power: Option<Rising>,
+    cylinder: Option<Rising>,
+    axis: Option<Axis>,
+    add: Option<Rising>,
+    reference: Option<ReferencePoint>,
+    #[serde(default, deserialize_with = "parts::vertical")]
+    vertical: Option<Prism>,
+    #[serde(default, deserialize_with = "parts::horizontal")]
+    horizontal: Option<Prism>,
+    pd: Option<Pd>,
     heights: Option<Heights>,
     #[serde(default)]
     segment: Segment,
@@ -99,11 +101,13 @@ struct File {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Progressive {
-    power: Option<StepsText<BoundText>>,
-    cylinder: Option<StepsText<BoundText>>,
-    vertical: Option<Vertical>,
-    horizontal: Option<Horizontal>,
-    pd: Option<PdText>,
+    power: Option<Rising>,
+    cylinder: Option<Rising>,
+    #[serde(default, deserialize_with = "parts::vertical")]
+    vertical: Option<Prism>,
+    #[serde(default, deserialize_with = "parts::horizontal")]
+    horizontal: Option<Prism>,
+    pd: Option<Pd>,
     heights: Option<Heights>,
 }
 
@@ -111,59 +115,111 @@ const fn yes() -> bool {
     true
 }
 
-impl File {
-    fn table(&self) -> Option<ShopTable> {
-        let confirmed = self.confirmed;
-        let rule = |figure: &Figure| figure.rule(confirmed);
-        let mut table = ShopTable::named(&self.name, self.version)?;
-        table.meridian = self.meridian;
-        if let Some(axis) = &self.axis {
-            table.axis_from = axis.from.map_or(1, |from| from.0);
-            table.axis = axis.steps(confirmed);
-        }
-        table.add = steps(self.add.as_ref(), confirmed);
-        table.reference = self.reference.as_ref().map(|reference| Reference {
-            prism: rule(&reference.prism),
-            place: reference.place.as_ref().map(rule),
-            both: reference.both,
-        });
-        table.made = Made {
-            segment_place: self.segment.place.as_ref().map(rule),
-            segment_tilt: self.segment.tilt.as_ref().map(rule),
-            segment_size: self.segment.size.as_ref().map(rule),
-            base_curve: self.lens.base_curve.as_ref().map(rule),
-            warpage: self.lens.warpage.as_ref().map(rule),
-            thickness: self.lens.thickness.as_ref().map(rule),
-        };
-        for design in &self.designs {
-            table.cover(*design, self.rows(*design == Design::Progressive));
-        }
-        Some(table)
-    }
-
-    fn rows(&self, progressive: bool) -> ShopRows {
-        let confirmed = self.confirmed;
-        let own = self.progressive.as_ref().filter(|_| progressive);
-        macro_rules! of {
-            ($field:ident) => {
-                own.and_then(|own| own.$field.as_ref()).or(self.$field.as_ref())
-            };
-        }
-        let heights = of!(heights);
-        ShopRows {
-            power: steps(of!(power), confirmed),
-            cylinder: steps(of!(cylinder), confirmed),
-            vertical: of!(vertical).map(|text| text.centring(confirmed)),
-            horizontal: of!(horizontal).map(|text| text.centring(confirmed)),
-            pd: of!(pd).map(|text| text.rule(confirmed)),
-            height: heights.map(|heights| heights.each.rule(confirmed)),
-            height_pair: heights.and_then(|heights| Some(heights.pair?.rule(confirmed))),
-        }
-    }
+/// What every rule of a file cites.
+#[derive(Clone, Copy)]
+struct Citing {
+    source: &'static str,
+    confirmed: Confirmed,
 }
 
-fn steps(text: Option<&StepsText<BoundText>>, confirmed: bool) -> ShopSteps {
-    text.map_or_else(ShopSteps::default, |text| text.steps(confirmed))
+impl Citing {
+    fn table(self, file: &File) -> Table {
+        let own = file.progressive.as_ref().filter(|_| file.designs.contains(&Design::Progressive));
+        macro_rules! rows {
+            ($($field:ident),+) => {
+                [self.rows($(file.$field.as_ref()),+), self.rows($(own.and_then(|own| own.$field.as_ref()).or(file.$field.as_ref())),+)]
+            };
+        }
+        let [rows, progressive] = rows!(power, cylinder, vertical, horizontal, pd, heights);
+        let covered = |design, rows| if file.designs.contains(&design) { rows } else { Rows::NONE };
+        let axis = file.axis.as_ref();
+        let reference = file.reference.as_ref();
+        let (segment, lens) = (&file.segment, &file.lens);
+        Table {
+            name: file.name.clone().leak(),
+            edition: "",
+            version: file.version,
+            meridian: file.meridian,
+            meridian_is_open: false,
+            single_vision: covered(Design::SingleVision, rows),
+            multifocal: covered(Design::Multifocal, rows),
+            progressive: covered(Design::Progressive, progressive),
+            axis_from: axis.and_then(|axis| axis.from).map_or(1, |from| from.0),
+            axis: axis.map_or(Steps::NONE, |axis| self.steps(&axis.up_to, axis.above)),
+            axis_uncut: true,
+            add: self.rising(file.add.as_ref()),
+            reference: reference.map(|reference| Reference {
+                prism: self.rule(reference.prism),
+                place: self.figure(reference.place),
+                both: reference.both,
+            }),
+            made: Made {
+                segment_place: self.figure(segment.place),
+                segment_tilt: self.figure(segment.tilt),
+                segment_size: self.figure(segment.size),
+                base_curve: self.figure(lens.base_curve),
+                warpage: self.figure(lens.warpage),
+                thickness: self.figure(lens.thickness),
+            },
+        }
+    }
+
+    fn rows(
+        self,
+        power: Option<&Rising>,
+        cylinder: Option<&Rising>,
+        vertical: Option<&Prism>,
+        horizontal: Option<&Prism>,
+        pd: Option<&Pd>,
+        heights: Option<&Heights>,
+    ) -> Rows {
+        Rows {
+            power: self.rising(power),
+            cylinder: vec![(Table::OPEN, self.rising(cylinder))].leak(),
+            vertical: vertical.map(|prism| self.centring(prism)),
+            horizontal: horizontal.map(|prism| self.centring(prism)),
+            pd: pd.map(|pd| match pd {
+                Pd::Total(figure) => self.pd(*figure, false),
+                Pd::Each(figure) => self.pd(*figure, true),
+            }),
+            height: heights.map(|heights| self.rule(heights.each)),
+            height_pair: heights.and_then(|heights| self.figure(heights.pair)),
+        }
+    }
+
+    fn rule(self, bound: impl Into<Bound>) -> Rule {
+        Rule { bound: bound.into(), source: self.source, confirmed: self.confirmed }
+    }
+
+    fn figure(self, figure: Option<Figure>) -> Option<Rule> {
+        figure.map(|figure| self.rule(figure))
+    }
+
+    fn rising(self, text: Option<&Rising>) -> Steps {
+        text.map_or(Steps::NONE, |text| self.steps(&text.up_to, text.above))
+    }
+
+    fn steps<B: Into<Bound> + Copy>(self, up_to: &[(Figure, B)], above: Option<B>) -> Steps {
+        let up_to: Vec<_> = up_to.iter().map(|(end, bound)| (end.0, self.rule(*bound))).collect();
+        Steps { up_to: up_to.leak(), above: above.map(|bound| self.rule(bound)) }
+    }
+
+    fn pd(self, figure: Figure, each_eye: bool) -> PdRule {
+        PdRule { rule: self.rule(figure), each_eye }
+    }
+
+    fn centring(self, text: &Prism) -> Centring {
+        let effect = |shift: Figure| Bound::Effect { prism: Limit::from_milli(0), shift: shift.0 };
+        let above = (text.above_effect.map(|shift| Above::Effect(self.rule(effect(shift)))))
+            .or(text.above_pd.map(|figure| Above::Pd(self.pd(figure, false))))
+            .or(text.above_pd_each.map(|figure| Above::Pd(self.pd(figure, true))));
+        let always = CentringRow::always(self.rule(text.prism));
+        let row = match (text.up_to, above) {
+            (Some(power), Some(above)) => CentringRow { switch: power.0, above, ..always },
+            _ => always,
+        };
+        Centring { rows: vec![(Table::OPEN, row)].leak(), each: self.figure(text.each) }
+    }
 }
 
 #[cfg(test)]

@@ -3,12 +3,11 @@
 use super::SettingsError;
 use super::shop_table::ShopFile;
 use crate::desk::JudgedBy;
-use bevelbook_core::tolerance::{Finding, Meridian, ShopTable, Standard, Table};
+use bevelbook_core::tolerance::{Meridian, Standard, Table};
 use serde::Deserialize;
 use std::fmt;
 use std::path::PathBuf;
 use std::str::FromStr;
-use std::sync::Arc;
 
 /// What can be named: a published standard, or the shop's own table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -100,50 +99,55 @@ pub struct ToleranceChoices {
     pub shop_table: Option<PathBuf>,
 }
 
-#[derive(Clone, Debug, PartialEq)]
-enum By {
-    Published { standard: Standard, reference_point: ReferencePoint, open_meridian: OpenMeridian },
-    Shop(Arc<ShopFile>),
-}
-
 /// What a pair is judged by.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Tolerances(By);
+pub struct Tolerances {
+    table: Table,
+    judged_by: JudgedBy,
+    /// What the figures rest on.
+    rests_on: String,
+}
 
 impl Tolerances {
     pub(super) fn of(
         name: StandardName,
         choices: &ToleranceChoices,
-        shop: Option<&Arc<ShopFile>>,
+        shop: Option<&ShopFile>,
     ) -> Result<Self, SettingsError> {
-        let by = match name {
-            StandardName::Published(standard) => By::Published {
-                standard,
-                reference_point: choices.reference_point,
-                open_meridian: choices.open_meridian,
-            },
-            StandardName::Shop => By::Shop(Arc::clone(shop.ok_or(SettingsError::NoShopTable)?)),
-        };
-        Ok(Self(by))
+        match name {
+            StandardName::Published(standard) => {
+                Ok(Self::published(standard, choices.reference_point, choices.open_meridian))
+            }
+            StandardName::Shop => shop.map(Self::shop).ok_or(SettingsError::NoShopTable),
+        }
+    }
+
+    fn published(standard: Standard, reference_point: ReferencePoint, open_meridian: OpenMeridian) -> Self {
+        let mut table = *standard.table();
+        let mut rests_on = "from public summaries; the standard's full text was not read.".to_owned();
+        if reference_point == ReferencePoint::Both && table.reference.is_some() {
+            table = table.with_both_at_reference();
+            rests_on += " By the shop's choice the reference point has to hold by prism and by place.";
+        }
+        if open_meridian == OpenMeridian::Strongest
+            && let Some(strongest) = table.with_meridian(Meridian::Strongest)
+        {
+            table = strongest;
+            rests_on += " By the shop's choice the meridian of the highest absolute power decides.";
+        }
+        Self { table, judged_by: JudgedBy::Published(standard), rests_on }
+    }
+
+    fn shop(file: &ShopFile) -> Self {
+        let ShopFile { table, source, path } = file;
+        let rests_on = format!("the shop's own table, {}; it cites: {source}.", path.display());
+        Self { table: *table, judged_by: JudgedBy::Shop { shop_table: table.name.to_owned() }, rests_on }
     }
 
     /// The table to judge by, the shop's choices made.
     #[must_use]
-    pub fn table(&self) -> Table<'_> {
-        match &self.0 {
-            By::Shop(file) => file.table.table(),
-            By::Published { standard, reference_point, open_meridian } => {
-                let table = *standard.table();
-                let table = match open_meridian {
-                    OpenMeridian::Sphere => table,
-                    OpenMeridian::Strongest => table.with_meridian(Meridian::Strongest).unwrap_or(table),
-                };
-                match reference_point {
-                    ReferencePoint::Either => table,
-                    ReferencePoint::Both => table.with_both_at_reference(),
-                }
-            }
-        }
+    pub const fn table(&self) -> Table {
+        self.table
     }
 
     /// A name for it and for every choice and figure in it: another one when any of them changes.
@@ -158,72 +162,33 @@ impl Tolerances {
 
     /// The version of the table.
     #[must_use]
-    pub fn table_version(&self) -> u16 {
-        self.table().version()
+    pub const fn table_version(&self) -> u16 {
+        self.table.version
     }
 
     /// What a sign-off records.
     #[must_use]
     pub fn judged_by(&self) -> JudgedBy {
-        match &self.0 {
-            By::Published { standard, .. } => JudgedBy::Published(*standard),
-            By::Shop(file) => JudgedBy::Shop { shop_table: file.table.name.to_string() },
-        }
-    }
-
-    /// Where a finding's figure was published: for a table of the shop's own, what that table says it is from.
-    #[must_use]
-    pub fn source_of(&self, finding: &Finding) -> &str {
-        match &self.0 {
-            By::Shop(file) if finding.cited.source == ShopTable::SOURCE => &file.source,
-            _ => finding.cited.source,
-        }
+        self.judged_by.clone()
     }
 
     /// What the figures rest on, in a sentence, with the shop's choices.
     #[must_use]
     pub fn foundation(&self) -> String {
-        let (name, version) = (self, self.table_version());
-        match &self.0 {
-            By::Shop(file) => format!(
-                "{name}, table version {version}: the shop's own table, {}; it cites: {}.",
-                file.path.display(),
-                file.source
-            ),
-            By::Published { standard, reference_point, open_meridian } => {
-                let mut text = format!(
-                    "{name}, table version {version}: from public summaries; the standard's full text was not read."
-                );
-                if *reference_point == ReferencePoint::Both && standard.table().has_reference_point() {
-                    text += " By the shop's choice the reference point has to hold by prism and by place.";
-                }
-                let strongest = standard.table().with_meridian(Meridian::Strongest).is_some();
-                if *open_meridian == OpenMeridian::Strongest && strongest {
-                    text += " By the shop's choice the meridian of the highest absolute power decides.";
-                }
-                text
-            }
-        }
+        format!("{self}, table version {}: {}", self.table.version, self.rests_on)
     }
 }
 
 impl From<Standard> for Tolerances {
     /// The standard by its more usual readings.
     fn from(standard: Standard) -> Self {
-        Self(By::Published {
-            standard,
-            reference_point: ReferencePoint::Either,
-            open_meridian: OpenMeridian::Sphere,
-        })
+        Self::published(standard, ReferencePoint::Either, OpenMeridian::Sphere)
     }
 }
 
 impl fmt::Display for Tolerances {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match &self.0 {
-            By::Published { standard, .. } => standard.fmt(f),
-            By::Shop(file) => f.write_str(&file.table.name),
-        }
+        self.table.fmt(f)
     }
 }
 

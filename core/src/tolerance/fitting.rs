@@ -29,23 +29,23 @@ pub struct Fitting {
 /// Judges what is given of a fitting. Segments belong to multifocals; a progressive's fitting cross is judged with
 /// the pair.
 #[must_use]
-pub fn judge_fitting<'t>(by: impl Into<&'t Table<'t>>, design: Design, fitting: &Fitting) -> Judgement {
+pub fn judge_fitting<'t>(by: impl Into<&'t Table>, design: Design, fitting: &Fitting) -> Judgement {
     let (mut judgement, made) = (Judgement::default(), &by.into().made);
     if design == Design::Multifocal {
         let distance = fitting.segment_distance.map(|both| both.map(Length::milli));
-        judge(&mut judgement, Subject::Pair, Quantity::SegmentPlace, made.segment_place.as_ref(), distance);
+        judge(&mut judgement, Subject::Pair, Quantity::SegmentPlace, made.segment_place, distance);
         for eye in Eye::BOTH {
             let tilt = fitting.segment_tilt[eye.index()].map(|tilt| [0, tilt.milli()]);
-            judge(&mut judgement, Subject::Eye(eye), Quantity::SegmentTilt, made.segment_tilt.as_ref(), tilt);
+            judge(&mut judgement, Subject::Eye(eye), Quantity::SegmentTilt, made.segment_tilt, tilt);
         }
-        leave(&mut judgement, Uncovered::SegmentSize, made.segment_size.as_ref());
+        leave(&mut judgement, Uncovered::SegmentSize, made.segment_size);
     }
     for eye in Eye::BOTH {
         let thickness = fitting.thickness[eye.index()].map(|both| both.map(Length::milli));
-        judge(&mut judgement, Subject::Eye(eye), Quantity::Thickness, made.thickness.as_ref(), thickness);
+        judge(&mut judgement, Subject::Eye(eye), Quantity::Thickness, made.thickness, thickness);
     }
-    leave(&mut judgement, Uncovered::BaseCurve, made.base_curve.as_ref());
-    leave(&mut judgement, Uncovered::Warpage, made.warpage.as_ref());
+    leave(&mut judgement, Uncovered::BaseCurve, made.base_curve);
+    leave(&mut judgement, Uncovered::Warpage, made.warpage);
     judgement
 }
 
@@ -53,7 +53,7 @@ fn judge(
     judgement: &mut Judgement,
     subject: Subject,
     quantity: Quantity,
-    rule: Option<&Rule>,
+    rule: Option<Rule>,
     values: Option<[i32; 2]>,
 ) {
     match (rule, values) {
@@ -72,7 +72,7 @@ fn judge(
     }
 }
 
-fn leave(judgement: &mut Judgement, what: Uncovered, rule: Option<&Rule>) {
+fn leave(judgement: &mut Judgement, what: Uncovered, rule: Option<Rule>) {
     let limit = rule.map(Rule::figure);
     judgement.leave(NotCovered {
         subject: Subject::Pair,

@@ -14,7 +14,7 @@ use crate::prescription::{Eye, EyeOrder};
 /// Judges an uncut lens: power, cylinder, axis, the addition where one is ordered, and the reference point.
 #[must_use]
 pub fn judge_eye<'t>(
-    by: impl Into<&'t Table<'t>>,
+    by: impl Into<&'t Table>,
     design: Design,
     eye: Eye,
     ordered: &EyeOrder,
@@ -27,7 +27,7 @@ pub fn judge_eye<'t>(
 /// Its prism and place are judged with the pair.
 #[must_use]
 pub fn judge_mounted_eye<'t>(
-    by: impl Into<&'t Table<'t>>,
+    by: impl Into<&'t Table>,
     design: Design,
     eye: Eye,
     ordered: &EyeOrder,
@@ -37,7 +37,7 @@ pub fn judge_mounted_eye<'t>(
 }
 
 fn lens(
-    table: &Table<'_>,
+    table: &Table,
     design: Design,
     stage: Stage,
     eye: Eye,
@@ -58,7 +58,7 @@ fn lens(
 /// Judges a mounted pair.
 #[must_use]
 pub fn judge_pair<'t>(
-    by: impl Into<&'t Table<'t>>,
+    by: impl Into<&'t Table>,
     design: Design,
     ordered: &PairOrder,
     measured: &PairMeasured,

@@ -12,8 +12,8 @@
 //!   full text of a standard was read: the sources are public summaries. A verdict is an aid at the bench, not
 //!   a certificate.
 //!
-//! A standard is a [`Table`] of data: `ansi_z80_1` and `iso_21987` hold the published ones ([`Standard`]), a
-//! [`ShopTable`] one of the shop's own. Every judge takes either. The prism of equal thinning in both lenses is no
+//! A standard is a [`Table`] of data: `ansi_z80_1` and `iso_21987` hold the published ones ([`Standard`]); one of the
+//! shop's own has the same shape. Every judge takes either. The prism of equal thinning in both lenses is no
 //! error: between the eyes it cancels.
 //!
 //! [`slips`] names the likely mistake behind a reading that is out.
@@ -38,7 +38,6 @@ mod quantity;
 mod rule;
 mod rules_of_eye;
 mod rules_of_pair;
-mod shop;
 mod slip;
 mod standard;
 mod table;
@@ -60,8 +59,7 @@ pub use measured::{EyeReading, PairMeasured, PairOrder};
 pub use missing::Missing;
 pub use not_covered::{NotCovered, Uncovered};
 pub use quantity::{Basis, Quantity, Subject, Unit};
-pub use rule::{Bound, Citation, Confirmed, Rule, RuleWords, Steps};
-pub use shop::{ShopCentring, ShopRows, ShopSteps, ShopTable, StepError};
+pub use rule::{Bound, Citation, Confirmed, Rule, RuleWords};
 pub use slip::Slip;
 pub use standard::Standard;
-pub use table::{Above, Made, Meridian, PdRule, Reference, Table};
+pub use table::{Above, Centring, CentringRow, Made, Meridian, PdRule, Reference, Rows, Steps, Table};

@@ -106,7 +106,7 @@ impl Rule {
     }
 
     /// The limit where nothing scales it.
-    pub(super) const fn figure(&self) -> Limit {
+    pub(super) const fn figure(self) -> Limit {
         self.limit(0, Power::ZERO)
     }
 
@@ -214,19 +214,19 @@ impl Citation {
 
 /// A rule with the ranges that chose it.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Chosen<'t> {
-    pub(super) rule: &'t Rule,
+pub(super) struct Chosen {
+    pub(super) rule: Rule,
     pub(super) own: Range,
     pub(super) power: Range,
 }
 
-impl<'t> From<&'t Rule> for Chosen<'t> {
-    fn from(rule: &'t Rule) -> Self {
+impl From<Rule> for Chosen {
+    fn from(rule: Rule) -> Self {
         Self { rule, own: Range::ALL, power: Range::ALL }
     }
 }
 
-impl Chosen<'_> {
+impl Chosen {
     /// The limit for an ordered value in thousandths.
     pub(super) const fn limit(&self, ordered: i32) -> Limit {
         self.rule.limit(ordered, Power::ZERO)
@@ -234,35 +234,8 @@ impl Chosen<'_> {
 
     pub(super) fn cite(&self, quantity: Quantity, stage: Stage) -> Citation {
         let Self { rule: Rule { bound, source, .. }, own, power } = *self;
-        let rule = RuleWords { quantity, own, power, bound: *bound };
+        let rule = RuleWords { quantity, own, power, bound };
         Citation { rule, source, confirmed: self.rule.confirmed_for(stage) }
-    }
-}
-
-/// Rules that change with the magnitude of a value. Where there is none, nothing is covered.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Steps<'t> {
-    /// Upper end of each step in thousandths, inclusive and rising, with its rule.
-    pub up_to: &'t [(i32, Rule)],
-    /// The rule above the last step.
-    pub above: Option<Rule>,
-}
-
-impl Steps<'_> {
-    /// The rule for a value in thousandths, of either sign; `None` when the table has none.
-    pub(super) fn rule(&self, value: i32) -> Option<Chosen<'_>> {
-        let magnitude = value.unsigned_abs();
-        let mut above = 0;
-        for (up_to, rule) in self.up_to {
-            let own = Range { above, up_to: *up_to };
-            // Ends are positive.
-            if magnitude <= up_to.cast_unsigned() {
-                return Some(Chosen { rule, own, power: Range::ALL });
-            }
-            above = *up_to;
-        }
-        let own = Range { above, up_to: Range::OPEN };
-        Some(Chosen { rule: self.above.as_ref()?, own, power: Range::ALL })
     }
 }
 
@@ -306,16 +279,5 @@ mod tests {
         );
         assert_eq!(said(Quantity::Pd, Range::ALL, Range::ALL, fixed(2500)), "PD: 2.5 mm");
         assert_eq!(said(Quantity::Power, Range::ALL, Range::ALL, Rule::percent(2, "")), "power: 2 %");
-    }
-
-    #[test]
-    fn a_step_ends_where_it_says_and_the_next_begins_above() {
-        let steps = Steps { up_to: &[(1000, Rule::fixed(1, "")), (2000, Rule::fixed(2, ""))], above: None };
-        let bound = |value| steps.rule(value).map(|chosen| chosen.rule.bound);
-        assert_eq!([0, 1000, -1000].map(bound), [Some(Bound::milli(1)); 3]);
-        assert_eq!([1001, -2000].map(bound), [Some(Bound::milli(2)); 2]);
-        // Nothing is made up where the table ends.
-        assert_eq!(bound(2001), None);
-        assert!(Steps::default().rule(0).is_none());
     }
 }

@@ -10,8 +10,8 @@ use crate::units::Power;
 
 /// The rules for one ordered lens.
 pub(super) struct EyeRules<'t> {
-    table: &'t Table<'t>,
-    rows: &'t Rows<'t>,
+    table: &'t Table,
+    rows: &'t Rows,
     /// In minus-cylinder form.
     power: SphereCylinder,
     add: Option<Power>,
@@ -23,7 +23,7 @@ pub(super) struct EyeRules<'t> {
 }
 
 impl<'t> EyeRules<'t> {
-    pub(super) fn of(table: &'t Table<'t>, design: Design, ordered: &EyeOrder) -> Self {
+    pub(super) fn of(table: &'t Table, design: Design, ordered: &EyeOrder) -> Self {
         let (rows, power) = (table.rows(design), ordered.power.minus_cylinder());
         let (sphere, strongest) = (power.sphere, power.strongest());
         let (judged, deciding) = match table.meridian {
@@ -37,24 +37,24 @@ impl<'t> EyeRules<'t> {
         Self { table, rows, power, add: ordered.add, judged, deciding, hangs_on_meridian }
     }
 
-    fn power(&self) -> Option<Chosen<'t>> {
+    fn power(&self) -> Option<Chosen> {
         self.rows.power.rule(self.deciding.milli())
     }
 
-    fn cylinder(&self) -> Option<Chosen<'t>> {
-        self.rows.cylinder.rule(self.deciding.milli(), self.power.cylinder.milli())
+    fn cylinder(&self) -> Option<Chosen> {
+        self.rows.cylinder(self.deciding.milli(), self.power.cylinder.milli())
     }
 
-    fn axis(&self) -> Option<Chosen<'t>> {
+    fn axis(&self) -> Option<Chosen> {
         self.table.axis.rule(self.power.cylinder.milli())
     }
 
-    fn add(&self) -> Option<Chosen<'t>> {
+    fn add(&self) -> Option<Chosen> {
         self.table.add.rule(self.add?.milli())
     }
 
     pub(super) fn limits(&self) -> EyeLimits {
-        let of = |chosen: Option<Chosen<'_>>, ordered: Power| Some(chosen?.limit(ordered.milli()));
+        let of = |chosen: Option<Chosen>, ordered: Power| Some(chosen?.limit(ordered.milli()));
         let any_axis = self.power.cylinder.is_zero() || self.table.any_axis(self.power.cylinder.milli());
         let axis = of(self.axis(), self.power.cylinder).map_or(Allowed::NotCovered, Allowed::To);
         EyeLimits {
@@ -69,19 +69,18 @@ impl<'t> EyeRules<'t> {
     }
 
     pub(super) fn reference(&self) -> Option<ReferenceLimits> {
-        let Reference { prism, place, both } = self.table.reference.as_ref()?;
-        Some(ReferenceLimits { prism: prism.figure(), place: place.as_ref().map(Rule::figure), both: *both })
+        let Reference { prism, place, both } = self.table.reference?;
+        Some(ReferenceLimits { prism: prism.figure(), place: place.map(Rule::figure), both })
     }
 
     pub(super) fn cite(&self, quantity: Quantity, stage: Stage) -> Option<Citation> {
-        let reference = self.table.reference.as_ref();
         let chosen = match quantity {
             Quantity::Power | Quantity::PowerAcross => self.power(),
             Quantity::Cylinder => self.cylinder(),
             Quantity::Axis => self.axis(),
             Quantity::Add => self.add(),
-            Quantity::PrismAtReference => reference.map(|reference| (&reference.prism).into()),
-            Quantity::ReferencePlace => reference?.place.as_ref().map(Chosen::from),
+            Quantity::PrismAtReference => Some(self.table.reference?.prism.into()),
+            Quantity::ReferencePlace => self.table.reference?.place.map(Chosen::from),
             _ => None,
         };
         let cited = chosen?.cite(quantity, stage);
@@ -93,7 +92,7 @@ impl<'t> EyeRules<'t> {
 impl EyeLimits {
     /// What one lens may be off that is ordered like this.
     #[must_use]
-    pub fn of<'t>(by: impl Into<&'t Table<'t>>, design: Design, ordered: &EyeOrder) -> Self {
+    pub fn of<'t>(by: impl Into<&'t Table>, design: Design, ordered: &EyeOrder) -> Self {
         EyeRules::of(by.into(), design, ordered).limits()
     }
 }

@@ -12,7 +12,7 @@ use super::measured::PairOrder;
 use super::quantity::{Basis, Quantity, Stage, Subject};
 use super::rule::{Chosen, Citation, Range, Rule};
 use super::rules_of_eye::EyeRules;
-use super::table::{Above, Centring, CentringRow, Rows, Table};
+use super::table::{Above, Centring, CentringRow, PdRule, Rows, Table};
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::units::{Length, Power, Prism, PrismPair};
 use core::fmt::{self, Write};
@@ -20,53 +20,54 @@ use heapless::String;
 
 /// The rules for one ordered pair.
 pub(super) struct PairRules<'t> {
-    table: &'t Table<'t>,
+    table: &'t Table,
     design: Design,
-    rows: &'t Rows<'t>,
+    rows: &'t Rows,
     eyes: [EyeRules<'t>; 2],
-    vertical: Option<Direction<'t>>,
-    horizontal: Option<Direction<'t>>,
+    vertical: Option<Direction>,
+    horizontal: Option<Direction>,
     heights: bool,
 }
 
 impl<'t> PairRules<'t> {
-    pub(super) fn of(table: &'t Table<'t>, design: Design, ordered: &PairOrder) -> Self {
+    pub(super) fn of(table: &'t Table, design: Design, ordered: &PairOrder) -> Self {
         let rows = table.rows(design);
-        let direction = |centring: &'t Option<Centring<'t>>, at: usize, part: fn(PrismPair) -> Prism| {
-            Direction::of(centring.as_ref()?, ordered.eyes, at, part)
+        let [right, left] = ordered.eyes.map(|eye| eye.power.horizontal_and_vertical());
+        let direction = |centring: Option<Centring>, at: usize, part: fn(PrismPair) -> Prism| {
+            let prism = ordered.eyes.map(|eye| part(eye.prism).abs().milli());
+            let (row, own) = centring?.row(prism[0].max(prism[1]))?;
+            let (right, left) = (right[at].abs(), left[at].abs());
+            Some(Direction { row: *row, own, weak: right.min(left), strong: right.max(left) })
         };
         Self {
             table,
             design,
             rows,
             eyes: ordered.eyes.map(|eye| EyeRules::of(table, design, &eye)),
-            vertical: direction(&rows.vertical, 1, |prism| prism.base_up),
-            horizontal: direction(&rows.horizontal, 0, |prism| prism.base_in),
+            vertical: direction(rows.vertical, 1, |prism| prism.base_up),
+            horizontal: direction(rows.horizontal, 0, |prism| prism.base_in),
             heights: ordered.segment_heights.is_some(),
         }
     }
 
     pub(super) fn limits(&self) -> Limits {
-        let each = |centring: &Option<Centring<'_>>| Some(centring.as_ref()?.each.as_ref()?.figure());
+        let each = |centring: Option<Centring>| Some(centring?.each?.figure());
         let none = EyeOrder::single_vision(SphereCylinder::PLANO);
         Limits {
             by: short(self.table),
             eyes: [self.eyes[0].limits(), self.eyes[1].limits()],
             reference: self.eyes[0].reference(),
             no_cylinder: EyeLimits::of(self.table, self.design, &none).cylinder,
-            each: [&self.rows.vertical, &self.rows.horizontal].map(each),
-            vertical: self
-                .vertical
-                .as_ref()
-                .and_then(|direction| Some(direction.by_prism(direction.strong)?.0)),
-            horizontal: self.horizontal.as_ref().and_then(Direction::horizontal),
-            pd: self.rows.pd.as_ref().map(|pd| PdLimit { limit: pd.rule.figure(), each_eye: pd.each_eye }),
-            heights: match &self.rows.height {
+            each: [self.rows.vertical, self.rows.horizontal].map(each),
+            vertical: self.vertical.and_then(|direction| Some(direction.stronger()?.0)),
+            horizontal: self.horizontal.and_then(Direction::horizontal),
+            pd: self.rows.pd.map(PdRule::limit),
+            heights: match self.rows.height {
                 _ if self.design == Design::SingleVision || !self.heights => Allowed::Any,
                 None => Allowed::NotCovered,
                 Some(each) => Allowed::To(HeightLimits {
                     each: each.figure(),
-                    pair: self.rows.height_pair.as_ref().map(Rule::figure),
+                    pair: self.rows.height_pair.map(Rule::figure),
                 }),
             },
         }
@@ -75,102 +76,97 @@ impl<'t> PairRules<'t> {
     /// What a finding of the mounted pair cites.
     pub(super) fn cite(&self, found: &Finding<()>) -> Option<Citation> {
         let (rows, quantity) = (self.rows, found.quantity);
-        let by_prism = |direction: &Option<Direction<'t>>| {
-            let direction = direction.as_ref()?;
-            Some(direction.by_prism(direction.strong)?.1)
-        };
-        let each = |centring: &'t Option<Centring<'t>>| centring.as_ref()?.each.as_ref().map(Chosen::from);
         let chosen = match (quantity, found.subject) {
-            (Quantity::Vertical, _) => by_prism(&self.vertical),
-            (Quantity::Horizontal, _) => by_prism(&self.horizontal),
-            (Quantity::VerticalOfEye, _) => each(&rows.vertical),
-            (Quantity::HorizontalOfEye, _) => each(&rows.horizontal),
-            (Quantity::Pd, subject) => self.pd(subject != Subject::Pair),
-            (Quantity::SegmentHeight, Subject::Pair) => rows.height_pair.as_ref().map(Chosen::from),
-            (Quantity::SegmentHeight, _) => rows.height.as_ref().map(Chosen::from),
+            (Quantity::Vertical, _) => self.vertical?.stronger()?.1,
+            (Quantity::Horizontal, _) => self.horizontal?.stronger()?.1,
+            (Quantity::VerticalOfEye, _) => rows.vertical?.each?.into(),
+            (Quantity::HorizontalOfEye, _) => rows.horizontal?.each?.into(),
+            (Quantity::Pd, subject) => self.pd(subject != Subject::Pair)?,
+            (Quantity::SegmentHeight, Subject::Pair) => rows.height_pair?.into(),
+            (Quantity::SegmentHeight, _) => rows.height?.into(),
             (_, Subject::Eye(eye)) => return self.eyes[eye.index()].cite(quantity, Stage::Mounted),
-            (_, Subject::Pair) => None,
+            (_, Subject::Pair) => return None,
         };
-        Some(chosen?.cite(quantity, Stage::Mounted))
+        Some(chosen.cite(quantity, Stage::Mounted))
     }
 
     /// The rule of the PD, of each eye or in total.
-    fn pd(&self, of_eye: bool) -> Option<Chosen<'t>> {
-        let above = self.horizontal.as_ref().and_then(Direction::pd);
-        let always = self.rows.pd.as_ref().map(|pd| ((&pd.rule).into(), pd.each_eye));
+    fn pd(&self, of_eye: bool) -> Option<Chosen> {
+        let above = self.horizontal.and_then(|direction| {
+            let pd = direction.pd()?;
+            Some((direction.above(pd.rule), pd.each_eye))
+        });
+        let always = self.rows.pd.map(|pd| (pd.rule.into(), pd.each_eye));
         [above, always].into_iter().flatten().find(|(_, each_eye)| *each_eye == of_eye).map(|(rule, _)| rule)
     }
 }
 
 /// How a pair is centred in one direction.
-struct Direction<'t> {
-    row: &'t CentringRow,
+#[derive(Clone, Copy)]
+struct Direction {
+    row: CentringRow,
     own: Range,
     /// Ordered power in that direction of the weaker and of the stronger lens, as magnitudes.
     weak: Power,
     strong: Power,
 }
 
-impl<'t> Direction<'t> {
-    /// `at` is 0 for horizontal, 1 for vertical.
-    fn of(
-        centring: &'t Centring<'t>,
-        eyes: [EyeOrder; 2],
-        at: usize,
-        part: fn(PrismPair) -> Prism,
-    ) -> Option<Self> {
-        let [right, left] = eyes.map(|eye| part(eye.prism).milli().unsigned_abs());
-        let (row, own) = centring.row(right.max(left))?;
-        let [right, left] = eyes.map(|eye| eye.power.horizontal_and_vertical()[at].abs());
-        Some(Self { row, own, weak: right.min(left), strong: right.max(left) })
-    }
-
-    fn above(&self, rule: &'t Rule) -> Chosen<'t> {
+impl Direction {
+    const fn above(&self, rule: Rule) -> Chosen {
         Chosen { rule, own: self.own, power: Range { above: self.row.switch, up_to: Range::OPEN } }
     }
 
     /// The rule in prism for a lens of this power; `None` when it is one of the PD. Where two readings of the standard
     /// switch at different powers and this one lies between, both limits are kept.
-    fn by_prism(&self, power: Power) -> Option<(PrismLimit, Chosen<'t>)> {
+    fn by_prism(&self, power: Power) -> Option<(PrismLimit, Chosen)> {
         let (row, at) = (self.row, power.milli());
-        let of = |chosen: Chosen<'t>, basis| {
+        let of = |chosen: Chosen, basis| {
             (PrismLimit { limit: chosen.rule.limit(0, power), stricter: None, basis }, chosen)
         };
-        let below = Range { above: 0, up_to: row.switch };
-        let below = of(Chosen { rule: &row.prism, own: self.own, power: below }, Basis::AsRead);
-        let above = match &row.above {
-            Above::Effect(rule) => Some(of(self.above(rule), Basis::ShiftAsPrism)),
-            Above::Nothing | Above::Pd { .. } => None,
+        let range = Range { above: 0, up_to: row.switch };
+        let below = of(Chosen { rule: row.prism, own: self.own, power: range }, Basis::AsRead);
+        let above = match row.above {
+            Above::Pd(_) if at > row.switch => return None,
+            Above::Same | Above::Pd(_) => return Some(below),
+            Above::Effect(rule) => of(self.above(rule), Basis::ShiftAsPrism),
         };
         if at > row.switch {
-            return above;
+            return Some(above);
         }
-        let Some(above) = above.filter(|_| row.switch_or.is_some_and(|from| at > from)) else {
+        if row.switch_or.is_none_or(|from| at <= from) {
             return Some(below);
-        };
+        }
         let ((wider, chosen), other) =
             if above.0.limit > below.0.limit { (above, below.0.limit) } else { (below, above.0.limit) };
         let stricter = (other < wider.limit).then_some(other);
         Some((PrismLimit { stricter, ..wider }, chosen))
     }
 
-    /// The rule of the PD, where it holds, and whether it is of each eye.
-    fn pd(&self) -> Option<(Chosen<'t>, bool)> {
-        match &self.row.above {
-            Above::Pd { rule, each_eye } if self.strong.milli() > self.row.switch => {
-                Some((self.above(rule), *each_eye))
-            }
+    fn stronger(&self) -> Option<(PrismLimit, Chosen)> {
+        self.by_prism(self.strong)
+    }
+
+    /// The rule of the PD, where it holds.
+    fn pd(&self) -> Option<PdRule> {
+        match self.row.above {
+            Above::Pd(pd) if self.strong.milli() > self.row.switch => Some(pd),
             _ => None,
         }
     }
 
-    fn horizontal(&self) -> Option<Horizontal> {
-        if let Some((chosen, each_eye)) = self.pd() {
-            return Some(Horizontal::Pd(PdLimit { limit: chosen.rule.figure(), each_eye }));
+    fn horizontal(self) -> Option<Horizontal> {
+        if let Some(pd) = self.pd() {
+            return Some(Horizontal::Pd(pd.limit()));
         }
-        let (prism, _) = self.by_prism(self.strong)?;
+        let (prism, _) = self.stronger()?;
         let (weaker, _) = self.by_prism(self.weak)?;
         Some(Horizontal::Prism { prism, power: self.strong, weaker_to: farthest(weaker.limit, self.weak) })
+    }
+}
+
+impl PdRule {
+    const fn limit(self) -> PdLimit {
+        PdLimit { limit: self.rule.figure(), each_eye: self.each_eye }
     }
 }
 
@@ -203,7 +199,7 @@ fn short<const N: usize>(name: impl fmt::Display) -> String<N> {
 impl Limits {
     /// What the lenses of a job may be off that is ordered like this.
     #[must_use]
-    pub fn of<'t>(by: impl Into<&'t Table<'t>>, design: Design, ordered: &PairOrder) -> Self {
+    pub fn of<'t>(by: impl Into<&'t Table>, design: Design, ordered: &PairOrder) -> Self {
         PairRules::of(by.into(), design, ordered).limits()
     }
 }

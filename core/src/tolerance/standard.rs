@@ -88,7 +88,7 @@ impl Standard {
 
     /// Its table.
     #[must_use]
-    pub const fn table(self) -> &'static Table<'static> {
+    pub const fn table(self) -> &'static Table {
         match self {
             Self::AnsiZ801_2015 => &ansi_z80_1::EDITION_2015,
             Self::AnsiZ801_2010 => &ansi_z80_1::EDITION_2010,
@@ -99,7 +99,7 @@ impl Standard {
     }
 }
 
-impl From<Standard> for &'static Table<'static> {
+impl From<Standard> for &'static Table {
     fn from(standard: Standard) -> Self {
         standard.table()
     }

@@ -1,11 +1,65 @@
 //! The shape of a tolerance table: steps of magnitude, and for each what may be off.
 //!
-//! A [`Table`] only borrows its rows: those of a published edition are static, those of a shop belong to a
-//! [`ShopTable`](super::ShopTable). Where a table has no figure the judge says "not covered" and passes nothing.
+//! A [`Table`] is data that lasts as long as the program: the published editions are part of it, a shop's own is read
+//! once. Where a table has no figure the judge says "not covered" and passes nothing. A percentage is of the ordered
+//! power, cylinder or addition; elsewhere it has no meaning and allows nothing.
 
 use super::design::Design;
-use super::rule::{Chosen, Range, Rule, Steps};
+use super::rule::{Chosen, Range, Rule};
 use core::fmt;
+
+/// One edition of one standard, or a shop's own table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Table {
+    /// The name without the edition.
+    pub name: &'static str,
+    /// With what stands between the two: `-2015`, `:2017`; empty for a shop's table.
+    pub edition: &'static str,
+    /// Rises whenever a figure is corrected.
+    pub version: u16,
+    /// Which principal power is judged, and by which the row is chosen.
+    pub meridian: Meridian,
+    /// Whether public text leaves that open: a lens for which it matters has an unconfirmed limit.
+    pub meridian_is_open: bool,
+    /// For single vision.
+    pub single_vision: Rows,
+    /// For multifocals.
+    pub multifocal: Rows,
+    /// For progressives.
+    pub progressive: Rows,
+    /// Cylinder in 1/1000 D below which the axis has no limit.
+    pub axis_from: i32,
+    /// By cylinder, 1/1000°.
+    pub axis: Steps,
+    /// Whether the axis table also covers uncut lenses.
+    pub axis_uncut: bool,
+    /// By addition, 1/1000 D.
+    pub add: Steps,
+    /// The reference point of an uncut lens.
+    pub reference: Option<Reference>,
+    /// Beside the optics.
+    pub made: Made,
+}
+
+/// What depends on the design of the lens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Rows {
+    /// By the power that decides, see [`Meridian`]; 1/1000 D.
+    pub power: Steps,
+    /// By the power that decides, inclusive and rising, the last row ending at [`Table::OPEN`]; in each by the cylinder,
+    /// 1/1000 D.
+    pub cylinder: &'static [(i32, Steps)],
+    /// Vertical prism of the pair.
+    pub vertical: Option<Centring>,
+    /// Horizontal prism of the pair.
+    pub horizontal: Option<Centring>,
+    /// The PD, whatever the power.
+    pub pd: Option<PdRule>,
+    /// Height of the segment, or of the fitting cross, of one eye, µm.
+    pub height: Option<Rule>,
+    /// Deviation of one height against the other's, µm.
+    pub height_pair: Option<Rule>,
+}
 
 /// Which principal power is judged, and by which the row of the table is chosen. Powers are those of the
 /// minus-cylinder form: the sphere lies along the axis, sphere + cylinder across it.
@@ -21,131 +75,56 @@ pub enum Meridian {
     Each,
 }
 
-/// Prism between the eyes in one direction, by the ordered power of the lens that is stronger in that meridian.
+/// Rules that change with the magnitude of a value. Where there is none, nothing is covered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct CentringRow {
-    /// The power in 1/1000 D up to which the prism rule holds, inclusive.
-    pub(super) switch: i32,
-    /// Where another reading of the standard switches already; between the two nothing turns a verdict.
-    pub(super) switch_or: Option<i32>,
+pub struct Steps {
+    /// Upper end of each step in thousandths, inclusive and rising, with its rule.
+    pub up_to: &'static [(i32, Rule)],
+    /// The rule above the last step.
+    pub above: Option<Rule>,
+}
+
+/// Prism between the eyes in one direction.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Centring {
+    /// By the larger ordered prism of the two eyes in that direction, 1/1000 Δ, inclusive and rising; the last
+    /// ends at [`Table::OPEN`].
+    pub rows: &'static [(i32, CentringRow)],
+    /// Prism of one eye, 1/1000 Δ.
+    pub each: Option<Rule>,
+}
+
+/// By the ordered power of the lens that is stronger in that meridian.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CentringRow {
     /// Difference in prism between the eyes, 1/1000 Δ.
-    pub(super) prism: Rule,
+    pub prism: Rule,
+    /// The power in 1/1000 D up to which it holds, inclusive.
+    pub switch: i32,
+    /// Where another reading of the standard switches already; between the two nothing turns a verdict.
+    pub switch_or: Option<i32>,
     /// What holds above the switch.
-    pub(super) above: Above,
+    pub above: Above,
 }
 
 /// What holds above the power of a switch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Above {
     /// The same prism: there is no switch.
-    Nothing,
+    Same,
     /// A prism that grows with the power.
     Effect(Rule),
-    /// The PD in µm.
-    Pd {
-        /// How far it may be off.
-        rule: Rule,
-        /// Whether it counts for each eye from its monocular PD, or in total.
-        each_eye: bool,
-    },
+    /// The PD; horizontally only.
+    Pd(PdRule),
 }
 
-impl CentringRow {
-    /// The prism rule for every power.
-    pub(super) const fn always(prism: Rule) -> Self {
-        Self { switch: Range::OPEN, switch_or: None, prism, above: Above::Nothing }
-    }
-}
-
-/// Centring in one direction.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Centring<'t> {
-    /// By the larger ordered prism of the two eyes in that direction, 1/1000 Δ, inclusive and rising; the last
-    /// ends at [`Range::OPEN`].
-    pub(super) rows: &'t [(i32, CentringRow)],
-    /// Prism of one eye, 1/1000 Δ.
-    pub(super) each: Option<Rule>,
-}
-
-impl Centring<'_> {
-    /// The row for the larger ordered prism in 1/1000 Δ, and its range.
-    pub(super) fn row(&self, prism: u32) -> Option<(&CentringRow, Range)> {
-        let ((_, row), range) = row(self.rows, |(end, _)| *end, prism)?;
-        Some((row, range))
-    }
-}
-
-/// The first row whose end is not below `magnitude`, and the range it is for.
-fn row<T>(rows: &[T], end: impl Fn(&T) -> i32, magnitude: u32) -> Option<(&T, Range)> {
-    let mut above = 0;
-    for row in rows {
-        let up_to = end(row);
-        // Ends are positive.
-        if magnitude <= up_to.cast_unsigned() {
-            return Some((row, Range { above, up_to }));
-        }
-        above = up_to;
-    }
-    None
-}
-
-/// The PD as such, whatever the power.
+/// The PD.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct PdRule {
     /// How far it may be off, µm.
     pub rule: Rule,
     /// Whether it counts for each eye from its monocular PD, or in total.
     pub each_eye: bool,
-}
-
-/// What depends on the design of the lens.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Rows<'t> {
-    /// By the power that decides, see [`Meridian`].
-    pub(super) power: Steps<'t>,
-    pub(super) cylinder: Cylinders<'t>,
-    pub(super) vertical: Option<Centring<'t>>,
-    pub(super) horizontal: Option<Centring<'t>>,
-    pub(super) pd: Option<PdRule>,
-    /// Height of the segment, or of the fitting cross, of one eye.
-    pub(super) height: Option<Rule>,
-    /// Deviation of one height against the other's.
-    pub(super) height_pair: Option<Rule>,
-}
-
-impl Rows<'_> {
-    /// Nothing is covered.
-    pub(super) const NONE: Rows<'static> = Rows {
-        power: Steps { up_to: &[], above: None },
-        cylinder: Cylinders::Alone(Steps { up_to: &[], above: None }),
-        vertical: None,
-        horizontal: None,
-        pd: None,
-        height: None,
-        height_pair: None,
-    };
-}
-
-/// What a cylinder may be off.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Cylinders<'t> {
-    /// By the cylinder alone.
-    Alone(Steps<'t>),
-    /// By the cylinder, in rows by the power that decides; the last row ends at [`Range::OPEN`].
-    ByPower(&'t [(i32, Steps<'t>)]),
-}
-
-impl Cylinders<'_> {
-    /// The rule for an ordered cylinder of a lens with this deciding power.
-    pub(super) fn rule(&self, deciding: i32, cylinder: i32) -> Option<Chosen<'_>> {
-        let rows = match self {
-            Self::Alone(steps) => return steps.rule(cylinder),
-            Self::ByPower(rows) => rows,
-        };
-        let magnitude = deciding.unsigned_abs();
-        let ((_, steps), power) = row(rows, |(end, _)| *end, magnitude)?;
-        Some(Chosen { power, ..steps.rule(cylinder)? })
-    }
 }
 
 /// The reference point of an uncut lens.
@@ -160,7 +139,7 @@ pub struct Reference {
 }
 
 /// Limits of what is specified, or made, beside the optics.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Made {
     /// Distance between the segments, µm in total.
     pub segment_place: Option<Rule>,
@@ -176,51 +155,80 @@ pub struct Made {
     pub thickness: Option<Rule>,
 }
 
-/// One edition of one standard, or a shop's own table.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Table<'t> {
-    pub(super) name: &'t str,
-    /// With what stands between the two: `-2015`, `:2017`; empty for a shop's table.
-    pub(super) edition: &'t str,
-    pub(super) version: u16,
-    /// Which principal power is judged, and by which the row is chosen.
-    pub(super) meridian: Meridian,
-    /// Whether public text leaves that open: a lens for which it matters has an unconfirmed limit.
-    pub(super) meridian_is_open: bool,
-    /// Single vision and multifocal share the optics; multifocals add heights.
-    pub(super) single_vision: Rows<'t>,
-    pub(super) multifocal: Rows<'t>,
-    pub(super) progressive: Rows<'t>,
-    /// Cylinder in 1/1000 D below which the axis has no limit.
-    pub(super) axis_from: i32,
-    /// By cylinder.
-    pub(super) axis: Steps<'t>,
-    /// Whether the axis table also covers uncut lenses.
-    pub(super) axis_uncut: bool,
-    /// By addition.
-    pub(super) add: Steps<'t>,
-    pub(super) reference: Option<Reference>,
-    pub(super) made: Made,
+/// The first row whose end is not below the magnitude of a value, and the range it is for.
+fn row<T>(rows: &[(i32, T)], value: i32) -> Option<(&T, Range)> {
+    // Ends are positive.
+    let at = rows.iter().position(|(end, _)| value.unsigned_abs() <= end.cast_unsigned())?;
+    let above = at.checked_sub(1).map_or(0, |before| rows[before].0);
+    Some((&rows[at].1, Range { above, up_to: rows[at].0 }))
 }
 
-impl<'t> Table<'t> {
-    /// The name without the edition.
-    #[must_use]
-    pub const fn name(&self) -> &'t str {
-        self.name
-    }
+impl Steps {
+    /// No rule.
+    pub const NONE: Self = Self { up_to: &[], above: None };
 
-    /// Rises whenever a figure is corrected.
-    #[must_use]
-    pub const fn version(&self) -> u16 {
-        self.version
+    /// The rule for a value in thousandths, of either sign; `None` when the table has none.
+    pub(super) fn rule(&self, value: i32) -> Option<Chosen> {
+        let (rule, own) = match row(self.up_to, value) {
+            Some((rule, own)) => (*rule, own),
+            None => {
+                let above = self.up_to.last().map_or(0, |(end, _)| *end);
+                (self.above?, Range { above, up_to: Table::OPEN })
+            }
+        };
+        Some(Chosen { own, ..rule.into() })
     }
+}
 
-    /// Whether it says anything of the reference point of an uncut lens.
-    #[must_use]
-    pub const fn has_reference_point(&self) -> bool {
-        self.reference.is_some()
+impl Rows {
+    /// Nothing is covered.
+    pub const NONE: Self = Self {
+        power: Steps::NONE,
+        cylinder: &[],
+        vertical: None,
+        horizontal: None,
+        pd: None,
+        height: None,
+        height_pair: None,
+    };
+
+    /// The rule for an ordered cylinder of a lens with this deciding power.
+    pub(super) fn cylinder(&self, deciding: i32, cylinder: i32) -> Option<Chosen> {
+        let (steps, power) = row(self.cylinder, deciding)?;
+        Some(Chosen { power, ..steps.rule(cylinder)? })
     }
+}
+
+impl Centring {
+    /// The row for the larger ordered prism in 1/1000 Δ, and its range.
+    pub(super) fn row(&self, prism: i32) -> Option<(&'static CentringRow, Range)> {
+        row(self.rows, prism)
+    }
+}
+
+impl CentringRow {
+    /// The prism rule for every power.
+    #[must_use]
+    pub const fn always(prism: Rule) -> Self {
+        Self { prism, switch: Table::OPEN, switch_or: None, above: Above::Same }
+    }
+}
+
+impl Made {
+    /// Nothing is covered.
+    pub const NONE: Self = Self {
+        segment_place: None,
+        segment_tilt: None,
+        segment_size: None,
+        base_curve: None,
+        warpage: None,
+        thickness: None,
+    };
+}
+
+impl Table {
+    /// The end of a last row, which has none.
+    pub const OPEN: i32 = Range::OPEN;
 
     /// The same table with another answer to which principal power decides. `None` where public text names the
     /// meridian, so that there is nothing to choose.
@@ -237,7 +245,7 @@ impl<'t> Table<'t> {
         Self { reference: self.reference.map(both), ..self }
     }
 
-    pub(super) const fn rows(&self, design: Design) -> &Rows<'t> {
+    pub(super) const fn rows(&self, design: Design) -> &Rows {
         match design {
             Design::SingleVision => &self.single_vision,
             Design::Multifocal => &self.multifocal,
@@ -251,7 +259,7 @@ impl<'t> Table<'t> {
     }
 }
 
-impl fmt::Display for Table<'_> {
+impl fmt::Display for Table {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}{}", self.name, self.edition)
     }
@@ -260,32 +268,38 @@ impl fmt::Display for Table<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tolerance::Standard;
+    use crate::tolerance::{Bound, Standard};
+
+    #[test]
+    fn a_step_ends_where_it_says_and_the_next_begins_above() {
+        static UP_TO: [(i32, Rule); 2] = [(1000, Rule::fixed(1, "")), (2000, Rule::fixed(2, ""))];
+        let steps = Steps { up_to: &UP_TO, above: None };
+        let bound = |value| steps.rule(value).map(|chosen| chosen.rule.bound);
+        assert_eq!([0, 1000, -1000].map(bound), [Some(Bound::milli(1)); 3]);
+        assert_eq!([1001, -2000].map(bound), [Some(Bound::milli(2)); 2]);
+        // Nothing is made up where the table ends.
+        assert_eq!(bound(2001), None);
+        assert!(Steps::NONE.rule(0).is_none());
+    }
 
     #[test]
     fn steps_rise_and_the_last_row_is_open() {
+        fn rise<T>(rows: &[(i32, T)]) -> bool {
+            rows.first().is_none_or(|first| first.0 > 0) && rows.windows(2).all(|two| two[0].0 < two[1].0)
+        }
         for standard in Standard::ALL {
             let table = standard.table();
-            let rise = |steps: &Steps<'_>| {
-                steps.up_to.first().is_none_or(|first| first.0 > 0)
-                    && steps.up_to.windows(2).all(|two| two[0].0 < two[1].0)
-            };
             for design in [Design::SingleVision, Design::Multifocal, Design::Progressive] {
                 let rows = table.rows(design);
-                assert!(rise(&rows.power), "{standard}");
-                match rows.cylinder {
-                    Cylinders::Alone(steps) => assert!(rise(&steps), "{standard}"),
-                    Cylinders::ByPower(rows) => {
-                        assert!(rows.windows(2).all(|two| two[0].0 < two[1].0), "{standard}");
-                        assert!(rows.iter().all(|(_, steps)| rise(steps)), "{standard}");
-                        assert_eq!(rows.last().unwrap().0, Range::OPEN, "{standard}");
-                    }
-                }
+                assert!(rise(rows.power.up_to) && rise(rows.cylinder), "{standard}");
+                assert!(rows.cylinder.iter().all(|(_, steps)| rise(steps.up_to)), "{standard}");
+                assert_eq!(rows.cylinder.last().unwrap().0, Table::OPEN, "{standard}");
                 for centring in [rows.vertical, rows.horizontal].into_iter().flatten() {
-                    assert_eq!(centring.rows.last().unwrap().0, Range::OPEN, "{standard}");
+                    assert!(rise(centring.rows), "{standard}");
+                    assert_eq!(centring.rows.last().unwrap().0, Table::OPEN, "{standard}");
                 }
             }
-            assert!(rise(&table.axis) && rise(&table.add), "{standard}");
+            assert!(rise(table.axis.up_to) && rise(table.add.up_to), "{standard}");
         }
     }
 

@@ -5,7 +5,6 @@
 
 use crate::cli::figures;
 use crate::inspection::{Gap, Inspection, Open, OpenItem, Seen, Signed, Uncut, Unjudged, Warning};
-use crate::settings::Tolerances;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::tolerance::{Basis, Finding, Holding, Judgement, Limit, Quantity, Unit};
 use bevelbook_core::units::Power;
@@ -21,7 +20,7 @@ pub(super) fn json(inspection: &Inspection) -> Value {
         "verdict": inspection.verdict(),
         "right": eye(inspection, Eye::Right),
         "left": eye(inspection, Eye::Left),
-        "findings": findings(&inspection.standard, &inspection.pair),
+        "findings": findings(&inspection.pair),
         "missing": listed(inspection.missing.iter().map(gap).collect()),
         "not_covered": listed(inspection.not_covered.iter().map(unjudged).collect()),
         "warnings": listed(inspection.warnings.iter().map(warning).collect()),
@@ -31,7 +30,7 @@ pub(super) fn json(inspection: &Inspection) -> Value {
 }
 
 fn eye(inspection: &Inspection, eye: Eye) -> Value {
-    let (standard, eye) = (&inspection.standard, inspection.eye(eye));
+    let eye = inspection.eye(eye);
     json!({
         "verdict": eye.verdict,
         "ordered": figures::eye_order(&eye.ordered),
@@ -43,7 +42,7 @@ fn eye(inspection: &Inspection, eye: Eye) -> Value {
             value["count"] = json!(repeated.count);
             value
         }),
-        "uncut": eye.uncut.as_ref().map(|found| uncut(standard, found)),
+        "uncut": eye.uncut.as_ref().map(uncut),
     })
 }
 
@@ -52,15 +51,15 @@ fn with(mut value: Value, name: &str, power: Power) -> Value {
     value
 }
 
-fn findings(standard: &Tolerances, judgement: &Judgement) -> Value {
-    judgement.findings().iter().map(|found| finding(standard, found)).collect()
+fn findings(judgement: &Judgement) -> Value {
+    judgement.findings().iter().map(finding).collect()
 }
 
-fn uncut(standard: &Tolerances, uncut: &Uncut) -> Value {
+fn uncut(uncut: &Uncut) -> Value {
     json!({
         "verdict": uncut.judgement.verdict(),
         "read": seen(uncut.seen),
-        "findings": findings(standard, &uncut.judgement),
+        "findings": findings(&uncut.judgement),
     })
 }
 
@@ -81,7 +80,7 @@ fn unjudged(unjudged: &Unjudged) -> Value {
     })
 }
 
-fn finding(standard: &Tolerances, finding: &Finding) -> Value {
+fn finding(finding: &Finding) -> Value {
     let unit = match finding.unit() {
         Unit::Dioptre => "d",
         Unit::PrismDioptre => "pd",
@@ -95,7 +94,7 @@ fn finding(standard: &Tolerances, finding: &Finding) -> Value {
         "basis": basis(finding.basis),
         "at_limit": finding.holding() == Holding::AtLimit,
         "rule": finding.cited.rule.to_string(),
-        "source": standard.source_of(finding),
+        "source": finding.cited.source,
         "confirmed": finding.cited.confirmed,
     });
     for (name, number) in [

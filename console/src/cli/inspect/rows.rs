@@ -1,22 +1,16 @@
 //! Findings as rows of a table, with the rules they cite numbered below it.
 
-use crate::settings::Tolerances;
 use bevelbook_core::tolerance::{Basis, Finding, Holding, Limit, Quantity, Unit};
 use bevelbook_core::units::{Angle, Axis, Length, Power, Prism};
 
 /// Numbers each rule at its first row.
-pub(super) struct Rows<'i> {
-    standard: &'i Tolerances,
+#[derive(Default)]
+pub(super) struct Rows {
     /// Rule and source.
     cited: Vec<(String, String)>,
 }
 
-impl<'i> Rows<'i> {
-    /// For findings by this standard.
-    pub(super) const fn by(standard: &'i Tolerances) -> Self {
-        Self { standard, cited: Vec::new() }
-    }
-
+impl Rows {
     /// The heading over the columns.
     pub(super) fn head() -> String {
         columns("", ["ordered", "read", "off", "limit", "margin"].map(str::to_owned), "", "")
@@ -58,7 +52,7 @@ impl<'i> Rows<'i> {
     }
 
     fn number(&mut self, finding: &Finding) -> usize {
-        let rule = (finding.cited.rule.to_string(), self.standard.source_of(finding).to_owned());
+        let rule = (finding.cited.rule.to_string(), finding.cited.source.to_owned());
         let known = self.cited.iter().position(|known| *known == rule);
         known.unwrap_or_else(|| {
             self.cited.push(rule);

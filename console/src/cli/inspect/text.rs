@@ -11,7 +11,7 @@ use jiff::tz::TimeZone;
 const WIDTH: usize = 80;
 
 pub(super) fn text(inspection: &Inspection) -> String {
-    let mut page = Page { lines: Vec::new(), rows: Rows::by(&inspection.standard) };
+    let mut page = Page { lines: Vec::new(), rows: Rows::default() };
     page.wrapped(
         "",
         &format!(
@@ -37,12 +37,12 @@ pub(super) fn text(inspection: &Inspection) -> String {
     page.lines.join("\n")
 }
 
-struct Page<'i> {
+struct Page {
     lines: Vec<String>,
-    rows: Rows<'i>,
+    rows: Rows,
 }
 
-impl Page<'_> {
+impl Page {
     fn heading(&mut self, title: &str) {
         self.lines.extend([String::new(), title.to_owned()]);
     }

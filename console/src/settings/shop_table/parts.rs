@@ -1,12 +1,15 @@
 //! The values of a tolerance file, each refused where it stands when it cannot be right.
 
-use bevelbook_core::tolerance::{Bound, Design, PdRule, Rule, ShopSteps, ShopTable};
+use bevelbook_core::tolerance::{Bound, Design, Limit};
 use serde::de::{Error, Unexpected, Visitor};
 use serde::{Deserialize, Deserializer};
 use std::fmt;
 
+/// Most bytes of a name: it stands beside a verdict.
+const NAME: usize = 64;
+
 /// A figure above zero and up to 100, in thousandths.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy)]
 pub(super) struct Figure(pub(super) i32);
 
 impl Figure {
@@ -20,17 +23,19 @@ impl Figure {
         }
         Ok(Self(milli as i32))
     }
+}
 
-    pub(super) const fn rule(&self, confirmed: bool) -> Rule {
-        ShopTable::rule(Bound::milli(self.0), confirmed)
+impl From<Figure> for Bound {
+    fn from(Figure(milli): Figure) -> Self {
+        Self::milli(milli)
     }
 }
 
 impl<'de> Deserialize<'de> for Figure {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        match BoundText::deserialize(deserializer)? {
-            BoundText::Figure(figure) => Ok(figure),
-            BoundText::Percent(_) => {
+        match FigureOrPercent::deserialize(deserializer)? {
+            FigureOrPercent::Figure(figure) => Ok(figure),
+            FigureOrPercent::Percent(_) => {
                 Err(D::Error::custom("a percentage has no meaning here; write a figure, for example 0.5"))
             }
         }
@@ -38,34 +43,43 @@ impl<'de> Deserialize<'de> for Figure {
 }
 
 /// A figure, or a percentage of the ordered value: `0.12`, `"2 %"`.
-#[derive(Clone, Copy, Debug)]
-pub(super) enum BoundText {
+#[derive(Clone, Copy)]
+pub(super) enum FigureOrPercent {
     Figure(Figure),
     Percent(u8),
 }
 
-impl<'de> Deserialize<'de> for BoundText {
+impl From<FigureOrPercent> for Bound {
+    fn from(text: FigureOrPercent) -> Self {
+        match text {
+            FigureOrPercent::Figure(figure) => figure.into(),
+            FigureOrPercent::Percent(percent) => Self::Percent(percent),
+        }
+    }
+}
+
+impl<'de> Deserialize<'de> for FigureOrPercent {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         struct Text;
         impl Visitor<'_> for Text {
-            type Value = BoundText;
+            type Value = FigureOrPercent;
 
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str("a figure such as 0.12, or a whole percentage such as \"2 %\"")
             }
 
-            fn visit_f64<E: Error>(self, number: f64) -> Result<BoundText, E> {
-                Figure::exact(number).map(BoundText::Figure)
+            fn visit_f64<E: Error>(self, number: f64) -> Result<FigureOrPercent, E> {
+                Figure::exact(number).map(FigureOrPercent::Figure)
             }
 
-            fn visit_i64<E: Error>(self, number: i64) -> Result<BoundText, E> {
+            fn visit_i64<E: Error>(self, number: i64) -> Result<FigureOrPercent, E> {
                 self.visit_f64(number as f64)
             }
 
-            fn visit_str<E: Error>(self, text: &str) -> Result<BoundText, E> {
+            fn visit_str<E: Error>(self, text: &str) -> Result<FigureOrPercent, E> {
                 let percent = text.strip_suffix('%').and_then(|number| number.trim().parse::<u8>().ok());
                 match percent.filter(|percent| (1..=50).contains(percent)) {
-                    Some(percent) => Ok(BoundText::Percent(percent)),
+                    Some(percent) => Ok(FigureOrPercent::Percent(percent)),
                     None => Err(E::invalid_value(Unexpected::Str(text), &self)),
                 }
             }
@@ -74,117 +88,90 @@ impl<'de> Deserialize<'de> for BoundText {
     }
 }
 
-/// What a step allows.
-pub(super) trait Allowed: Copy {
-    fn bound(self) -> Bound;
-}
-
-impl Allowed for BoundText {
-    fn bound(self) -> Bound {
-        match self {
-            Self::Figure(figure) => figure.bound(),
-            Self::Percent(percent) => Bound::Percent(percent),
-        }
-    }
-}
-
-impl Allowed for Figure {
-    fn bound(self) -> Bound {
-        Bound::milli(self.0)
-    }
-}
-
-/// Steps `[up to, allowed]`, rising.
-#[derive(Clone, Debug)]
-pub(super) struct Rising<B>(Vec<(Figure, B)>);
-
-impl<B> Default for Rising<B> {
-    fn default() -> Self {
-        Self(Vec::new())
-    }
-}
-
-impl<B: Allowed> Rising<B> {
-    fn steps(&self, above: Option<B>, confirmed: bool) -> ShopSteps {
-        let mut steps = ShopSteps::default();
-        for (end, allowed) in &self.0 {
-            // They were tried while they were read.
-            let _ = steps.push(end.0, ShopTable::rule(allowed.bound(), confirmed));
-        }
-        if let Some(above) = above {
-            steps.set_above(ShopTable::rule(above.bound(), confirmed));
-        }
-        steps
-    }
-}
-
-impl<'de, B: Deserialize<'de> + Allowed> Deserialize<'de> for Rising<B> {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let steps = Vec::<(Figure, B)>::deserialize(deserializer)?;
-        let mut tried = ShopSteps::default();
-        for (end, allowed) in &steps {
-            tried.push(end.0, ShopTable::rule(allowed.bound(), true)).map_err(D::Error::custom)?;
-        }
-        Ok(Self(steps))
-    }
-}
-
-/// Rules by magnitude.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "B: Deserialize<'de> + Allowed"))]
-pub(super) struct StepsText<B> {
-    #[serde(default)]
-    up_to: Rising<B>,
-    above: Option<B>,
-}
-
-impl<B: Allowed> StepsText<B> {
-    pub(super) fn steps(&self, confirmed: bool) -> ShopSteps {
-        self.up_to.steps(self.above, confirmed)
-    }
-}
-
-/// Rules of the axis by cylinder.
+/// Rules by magnitude: `[up to, allowed]`, rising, and what holds above.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct AxisText {
-    pub(super) from: Option<Figure>,
-    #[serde(default)]
-    up_to: Rising<Figure>,
-    above: Option<Figure>,
+pub(super) struct Rising {
+    #[serde(default, deserialize_with = "rising")]
+    pub(super) up_to: Vec<(Figure, FigureOrPercent)>,
+    pub(super) above: Option<FigureOrPercent>,
 }
 
-impl AxisText {
-    pub(super) fn steps(&self, confirmed: bool) -> ShopSteps {
-        self.up_to.steps(self.above, confirmed)
+/// The same for the axis.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Axis {
+    pub(super) from: Option<Figure>,
+    #[serde(default, deserialize_with = "rising")]
+    pub(super) up_to: Vec<(Figure, Figure)>,
+    pub(super) above: Option<Figure>,
+}
+
+fn rising<'de, D: Deserializer<'de>, B: Deserialize<'de>>(from: D) -> Result<Vec<(Figure, B)>, D::Error> {
+    let steps = Vec::<(Figure, B)>::deserialize(from)?;
+    let mut before = 0;
+    for (Figure(end), _) in &steps {
+        if *end <= before {
+            let [end, before] = [*end, before].map(Limit::from_milli);
+            return Err(D::Error::custom(format!("the step to {end} must end above {before}")));
+        }
+        before = *end;
     }
+    Ok(steps)
 }
 
 /// The reference point of an uncut lens.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct ReferenceText {
+pub(super) struct ReferencePoint {
     pub(super) prism: Figure,
     pub(super) place: Option<Figure>,
     #[serde(default)]
     pub(super) both: bool,
 }
 
+/// Prism between the eyes, and where it changes with the power.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Prism {
+    pub(super) prism: Figure,
+    pub(super) each: Option<Figure>,
+    pub(super) up_to: Option<Figure>,
+    pub(super) above_effect: Option<Figure>,
+    pub(super) above_pd: Option<Figure>,
+    pub(super) above_pd_each: Option<Figure>,
+}
+
+/// Vertical prism: there is no PD to hold it to.
+pub(super) fn vertical<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Prism>, D::Error> {
+    let prism = Prism::deserialize(from)?;
+    let pd = prism.above_pd.or(prism.above_pd_each).is_some();
+    if pd || prism.up_to.is_some() != prism.above_effect.is_some() {
+        let why = "`up_to` and `above_effect` belong together: what holds up to a power, and what above it";
+        return Err(D::Error::custom(why));
+    }
+    Ok(Some(prism))
+}
+
+/// Horizontal prism.
+pub(super) fn horizontal<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Prism>, D::Error> {
+    let prism = Prism::deserialize(from)?;
+    let above = [prism.above_effect, prism.above_pd, prism.above_pd_each].iter().flatten().count();
+    if above != usize::from(prism.up_to.is_some()) {
+        return Err(D::Error::custom(
+            "`up_to` and one of `above_effect`, `above_pd` and `above_pd_each` belong together: what holds up to a \
+             power, and what above it",
+        ));
+    }
+    Ok(Some(prism))
+}
+
 /// The PD, whatever the power.
 #[derive(Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub(super) enum PdText {
+pub(super) enum Pd {
     Total(Figure),
     Each(Figure),
-}
-
-impl PdText {
-    pub(super) const fn rule(&self, confirmed: bool) -> PdRule {
-        match self {
-            Self::Total(figure) => PdRule { rule: figure.rule(confirmed), each_eye: false },
-            Self::Each(figure) => PdRule { rule: figure.rule(confirmed), each_eye: true },
-        }
-    }
 }
 
 /// Heights of segments and fitting crosses.
@@ -214,8 +201,8 @@ pub(super) struct Lens {
 /// A name that fits beside a verdict.
 pub(super) fn name<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
     let text = filled(deserializer)?;
-    if text.len() > ShopTable::NAME {
-        return Err(D::Error::custom(format!("{text:?} is longer than {} bytes", ShopTable::NAME)));
+    if text.len() > NAME {
+        return Err(D::Error::custom(format!("{text:?} is longer than {NAME} bytes")));
     }
     Ok(text)
 }

@@ -16,7 +16,7 @@ fn load(text: &str) -> Result<ShopFile, String> {
 fn judged(file: &ShopFile, ordered: &str, read: &str) -> Judgement {
     let read = EyeReading::of_power(SphereCylinder::parse(read, Notation::Reading).unwrap());
     let order = EyeOrder::parse(ordered).unwrap();
-    judge_mounted_eye(&file.table.table(), Design::SingleVision, Eye::Right, &order, &read)
+    judge_mounted_eye(&file.table, Design::SingleVision, Eye::Right, &order, &read)
 }
 
 #[test]
@@ -56,7 +56,7 @@ fn progressives_can_have_rows_of_their_own() {
     let verdict = |design, read: &str| {
         let read = EyeReading::of_power(SphereCylinder::parse(read, Notation::Reading).unwrap());
         let order = EyeOrder::parse("-1.00").unwrap();
-        judge_mounted_eye(&file.table.table(), design, Eye::Left, &order, &read).verdict()
+        judge_mounted_eye(&file.table, design, Eye::Left, &order, &read).verdict()
     };
     assert_eq!(verdict(Design::Progressive, "-1.16 DS"), Within);
     assert_eq!(verdict(Design::Progressive, "-1.161 DS"), Out);

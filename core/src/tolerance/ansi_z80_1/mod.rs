@@ -26,8 +26,8 @@
 #[cfg(test)]
 mod tests;
 
-use super::rule::{Range, Rule, Steps};
-use super::table::{Above, Centring, CentringRow, Cylinders, Made, Meridian, Reference, Rows, Table};
+use super::rule::{Range, Rule};
+use super::table::{Above, Centring, CentringRow, Made, Meridian, PdRule, Reference, Rows, Steps, Table};
 
 const GUIDE: &str = "ANSI Z80.1-2015, public quick guide";
 const SUMMARY_2010: &str = "ANSI Z80.1-2010, public summary";
@@ -69,12 +69,12 @@ const fn horizontal(source: &'static str) -> CentringRow {
         switch: 2750,
         switch_or: None,
         prism: Rule::fixed(670, source),
-        above: Above::Pd { rule: Rule::fixed(2500, source), each_eye: false },
+        above: Above::Pd(PdRule { rule: Rule::fixed(2500, source), each_eye: false }),
     }
 }
 
 const fn progressive_horizontal(switch: i32, prism: Rule, place: Rule) -> CentringRow {
-    CentringRow { switch, switch_or: None, prism, above: Above::Pd { rule: place, each_eye: true } }
+    CentringRow { switch, switch_or: None, prism, above: Above::Pd(PdRule { rule: place, each_eye: true }) }
 }
 
 const SWITCH_AT_3_75: CentringRow =
@@ -90,10 +90,10 @@ macro_rules! fixed_power {
     ($source:expr, $centring:expr) => {
         Rows {
             power: Steps { up_to: &power($source), above: Some(Rule::percent(2, $source)) },
-            cylinder: Cylinders::Alone(Steps {
-                up_to: &cylinder($source),
-                above: Some(Rule::percent(4, $source)),
-            }),
+            cylinder: &[(
+                Range::OPEN,
+                Steps { up_to: &cylinder($source), above: Some(Rule::percent(4, $source)) },
+            )],
             vertical: Some(Centring { rows: &one_row(vertical($centring)), each: None }),
             horizontal: Some(Centring { rows: &one_row(horizontal($centring)), each: None }),
             pd: None,
@@ -111,11 +111,14 @@ macro_rules! progressive {
                 up_to: &[(8000, Rule::fixed(160, PROGRESSIVE))],
                 above: Some(Rule::percent(2, PROGRESSIVE)),
             },
-            cylinder: Cylinders::Alone(Steps {
-                up_to: &[(2000, Rule::fixed(160, PROGRESSIVE)), (3500, Rule::fixed(180, PROGRESSIVE))],
-                // 5 % of just above 3.50 D is 0.1755 D, below the step before it: so the summaries have it.
-                above: Some(Rule::percent(5, PROGRESSIVE)),
-            }),
+            cylinder: &[(
+                Range::OPEN,
+                Steps {
+                    up_to: &[(2000, Rule::fixed(160, PROGRESSIVE)), (3500, Rule::fixed(180, PROGRESSIVE))],
+                    // 5 % of just above 3.50 D is 0.1755 D, below the step before it: so the summaries have it.
+                    above: Some(Rule::percent(5, PROGRESSIVE)),
+                },
+            )],
             vertical: Some(Centring { rows: &one_row(vertical(NOT_SEEN_LATER)), each: None }),
             horizontal: Some(Centring { rows: &one_row($horizontal), each: None }),
             pd: None,
@@ -171,7 +174,7 @@ static AXIS_OF_1999: [(i32, Rule); 3] = [
     (1500, Rule::fixed(3000, AXIS_1999)),
 ];
 
-pub(super) static EDITION_2015: Table<'static> = edition!(
+pub(super) static EDITION_2015: Table = edition!(
     "2015", 2, GUIDE,
     meridian: Meridian::Sphere,
     meridian_is_open: false,
@@ -182,7 +185,7 @@ pub(super) static EDITION_2015: Table<'static> = edition!(
     axis: Steps { up_to: &AXIS_SINCE_2005, above: Some(Rule::fixed(2000, AXIS)) },
 );
 
-pub(super) static EDITION_2010: Table<'static> = edition!(
+pub(super) static EDITION_2010: Table = edition!(
     "2010", 2, SUMMARY_2010,
     meridian: Meridian::Sphere,
     meridian_is_open: true,
@@ -194,7 +197,7 @@ pub(super) static EDITION_2010: Table<'static> = edition!(
     axis: Steps { up_to: &AXIS_SINCE_2005, above: Some(Rule::fixed(2000, AXIS)) },
 );
 
-pub(super) static EDITION_2005: Table<'static> = edition!(
+pub(super) static EDITION_2005: Table = edition!(
     "2005", 2, IN_2005,
     meridian: Meridian::Sphere,
     meridian_is_open: true,
@@ -206,7 +209,7 @@ pub(super) static EDITION_2005: Table<'static> = edition!(
     axis: Steps { up_to: &AXIS_SINCE_2005, above: Some(Rule::fixed(2000, AXIS)) },
 );
 
-pub(super) static EDITION_1999: Table<'static> = edition!(
+pub(super) static EDITION_1999: Table = edition!(
     "1999", 1, REPRODUCTION_1999,
     meridian: Meridian::Strongest,
     meridian_is_open: false,

@@ -20,8 +20,8 @@
 #[cfg(test)]
 mod tests;
 
-use super::rule::{Range, Rule, Steps};
-use super::table::{Above, Centring, CentringRow, Cylinders, Made, Meridian, PdRule, Rows, Table};
+use super::rule::{Range, Rule};
+use super::table::{Above, Centring, CentringRow, Made, Meridian, PdRule, Rows, Steps, Table};
 
 const SEEN: &str = "ISO 21987: two public summaries; ISO 8980-1: a public text on GB 10810.1, its adoption";
 const SUMMARIES: &str = "ISO 21987: two public summaries";
@@ -68,7 +68,7 @@ static POWER: [(i32, Rule); 5] = [
     (20_000, bounded(250)),
 ];
 
-static CYLINDER: [(i32, Steps<'static>); 6] = [
+static CYLINDER: [(i32, Steps); 6] = [
     // A cylinder above 6.00 D does not fit between principal powers of ±3.00 D: the standard has no such cell.
     (3000, by_cylinder!(seen(90), memory(120), memory(180), None)),
     (6000, by_cylinder!(memory(120), memory(120), memory(180), Some(bounded(250)))),
@@ -82,7 +82,7 @@ static CYLINDER: [(i32, Steps<'static>); 6] = [
 static VARIATION_POWER: [(i32, Rule); 4] =
     [(6000, memory(120)), (9000, memory(180)), (12_000, memory(180)), (20_000, bounded(250))];
 
-static VARIATION_CYLINDER: [(i32, Steps<'static>); 5] = [
+static VARIATION_CYLINDER: [(i32, Steps); 5] = [
     (6000, by_cylinder!(memory(120), memory(180), memory(180), Some(memory(250)))),
     (9000, by_cylinder!(memory(180), memory(180), memory(180), Some(memory(250)))),
     (12_000, by_cylinder!(memory(180), memory(180), memory(250), Some(memory(250)))),
@@ -107,17 +107,15 @@ static VERTICAL: [(i32, CentringRow); 3] = [
     (Range::OPEN, imbalance(5000, None, 1000, [500, 1000])),
 ];
 
-const SINGLE_VISION: Rows<'static> = Rows {
+const SINGLE_VISION: Rows = Rows {
     power: Steps { up_to: &POWER, above: Some(memory(370)) },
-    cylinder: Cylinders::ByPower(&CYLINDER),
+    cylinder: &CYLINDER,
     vertical: Some(Centring { rows: &VERTICAL, each: None }),
     horizontal: Some(Centring { rows: &HORIZONTAL, each: None }),
-    pd: None,
-    height: None,
-    height_pair: None,
+    ..Rows::NONE
 };
 
-pub(super) static EDITION_2017: Table<'static> = Table {
+pub(super) static EDITION_2017: Table = Table {
     name: "ISO 21987",
     edition: ":2017",
     version: 1,
@@ -132,12 +130,11 @@ pub(super) static EDITION_2017: Table<'static> = Table {
     },
     progressive: Rows {
         power: Steps { up_to: &VARIATION_POWER, above: Some(memory(370)) },
-        cylinder: Cylinders::ByPower(&VARIATION_CYLINDER),
-        vertical: None,
-        horizontal: None,
+        cylinder: &VARIATION_CYLINDER,
         pd: Some(PdRule { rule: Rule::fixed(1000, FITTING), each_eye: true }),
         height: Some(Rule::fixed(1000, FITTING)),
         height_pair: Some(Rule::fixed(1000, FITTING)),
+        ..Rows::NONE
     },
     axis_from: 125,
     axis: Steps {
@@ -156,9 +153,7 @@ pub(super) static EDITION_2017: Table<'static> = Table {
     made: Made {
         segment_place: Some(Rule::fixed(1000, SEGMENT)),
         segment_tilt: Some(Rule::fixed(2000, SEGMENT)),
-        segment_size: None,
-        base_curve: None,
-        warpage: None,
         thickness: Some(Rule::fixed(300, THICKNESS)),
+        ..Made::NONE
     },
 };

@@ -2,6 +2,7 @@
 
 mod centring;
 mod eye;
+mod own;
 mod pair;
 mod power;
 mod reference;

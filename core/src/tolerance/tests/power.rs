@@ -16,7 +16,7 @@ fn hold(standard: Standard, ordered: &str, read: &str) -> bool {
     of(standard, ordered).hold(&deviation(ordered, lens(read)))
 }
 
-fn of<'t>(by: impl Into<&'t Table<'t>>, ordered: SphereCylinder) -> EyeLimits {
+fn of<'t>(by: impl Into<&'t Table>, ordered: SphereCylinder) -> EyeLimits {
     EyeLimits::of(by, Design::SingleVision, &EyeOrder::single_vision(ordered))
 }
 

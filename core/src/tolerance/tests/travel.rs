@@ -1,11 +1,11 @@
 //! Limits that travelled, against the judgement by their table.
 
+use super::own::TIGHT;
 use crate::frame::PupillaryDistance;
 use crate::prescription::{Eye, EyeOrder, SphereCylinder};
 use crate::tolerance::{
-    Above, Basis, Bound, Design, EyeReading, Finding, Judgement, Limit, Limits, Look, Meridian, PairMeasured,
-    PairOrder, PdRule, Quantity, Reference, ShopCentring, ShopRows, ShopTable, Standard, Table, Verdict,
-    judge_eye, judge_mounted_eye, judge_pair,
+    Basis, Design, EyeReading, Finding, Judgement, Limits, Look, Meridian, PairMeasured, PairOrder, Quantity,
+    Standard, Table, Verdict, judge_eye, judge_mounted_eye, judge_pair,
 };
 use crate::units::{Axis, Length, Power, Prism, PrismPair};
 use postcard::experimental::max_size::MaxSize;
@@ -71,46 +71,15 @@ impl Draw {
 
 const DESIGNS: [Design; 3] = [Design::SingleVision, Design::Multifocal, Design::Progressive];
 
-/// A table of a shop that uses what no published edition does: prism of each eye, both rules of the PD, a reference point
-/// by its prism alone, a design that is not covered.
-fn shop() -> ShopTable {
-    let rule = |milli| ShopTable::rule(Bound::milli(milli), true);
-    let effect = Bound::Effect { prism: Limit::from_milli(0), shift: 1000 };
-    let mut table = ShopTable::named("Größe und mehr als zwanzig", 1).unwrap();
-    table.meridian = Meridian::Each;
-    table.reference = Some(Reference { prism: rule(330), place: None, both: false });
-    table.axis.set_above(rule(2000));
-    let mut rows = ShopRows {
-        vertical: Some(ShopCentring::new(
-            rule(500),
-            Some(rule(250)),
-            Some((Power::from_milli(3000), Above::Effect(ShopTable::rule(effect, true)))),
-        )),
-        horizontal: Some(ShopCentring::new(
-            rule(500),
-            Some(rule(300)),
-            Some((Power::from_milli(4000), Above::Pd { rule: rule(1000), each_eye: true })),
-        )),
-        pd: Some(PdRule { rule: rule(2000), each_eye: false }),
-        height: Some(rule(500)),
-        ..ShopRows::default()
-    };
-    rows.power.push(6000, rule(120)).unwrap();
-    rows.power.set_above(ShopTable::rule(Bound::Percent(2), true));
-    table.cover(Design::SingleVision, rows.clone());
-    table.cover(Design::Progressive, rows);
-    table
-}
-
 /// Every published edition, those with a choice also the other way, and the shop's.
-fn each_table(mut judge: impl FnMut(&Table<'_>)) {
+fn each_table(mut judge: impl FnMut(&Table)) {
     for standard in Standard::ALL {
         let table = standard.table();
         judge(table);
         judge(&table.with_both_at_reference());
         table.with_meridian(Meridian::Strongest).iter().for_each(&mut judge);
     }
-    judge(&shop().table());
+    judge(&TIGHT);
 }
 
 /// What comes out of the bytes.
@@ -247,8 +216,8 @@ fn limits_take_few_bytes() {
 #[test]
 fn a_name_is_plain_and_short() {
     let (order, _) = Draw(0x5eed).pair();
-    let by = |table: &Table<'_>| Limits::of(table, Design::SingleVision, &order).by;
-    assert_eq!(by(&shop().table()), "Gr??e und mehr als z");
+    let by = |table: &Table| Limits::of(table, Design::SingleVision, &order).by;
+    assert_eq!(by(&TIGHT), "Gr??e und mehr als z");
     assert_eq!(by(Standard::Iso21987_2017.table()), "ISO 21987:2017");
 }
 
@@ -282,10 +251,9 @@ fn what_is_not_known_is_not_within() {
     let uncut = ansi.uncut(Eye::Left, &order, &EyeReading { prism, ..read("-8.00 -0.12 x 40", add) });
     assert_eq!(uncut, Look::SeeConsole);
     // A design that the table does not know.
-    let shop = shop();
-    let none = Limits::of(&shop.table(), Design::Multifocal, &pair);
+    let none = Limits::of(&TIGHT, Design::Multifocal, &pair);
     assert_eq!(none.prism(&pair, &PairMeasured::default()), Look::NotCovered);
     let sphere = EyeOrder::parse("-8.00").unwrap();
-    let none = Limits::of(&shop.table(), Design::Multifocal, &PairOrder { eyes: [sphere; 2], ..pair });
+    let none = Limits::of(&TIGHT, Design::Multifocal, &PairOrder { eyes: [sphere; 2], ..pair });
     assert_eq!(none.mounted(Eye::Left, &sphere, &read("-8.00", None)), Look::NotCovered);
 }

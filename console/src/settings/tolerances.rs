@@ -47,7 +47,7 @@ impl FromStr for StandardName {
         if typed == Self::SHOP {
             return Ok(Self::Shop);
         }
-        let named = |s: &&Standard| typed == plain(s.name()) || typed == plain(s.key());
+        let named = |s: &&Standard| typed == plain(s.table().name) || typed == plain(s.key());
         let found = Standard::ALL.iter().filter(named).max_by_key(|standard| standard.edition());
         let why = match typed.as_str() {
             "ansiz8012020" => ": what the edition of 2020 changed was not found in public text",

@@ -7,19 +7,11 @@ use crate::maths::divide_nearest;
 use crate::prescription::Eye;
 use crate::units::{Length, Scanner, TextError};
 use core::fmt;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
 
 /// Distance between the pupils, or of each pupil from the middle of the bridge.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    Hash,
-    serde::Serialize,
-    serde::Deserialize,
-    postcard::experimental::max_size::MaxSize,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[serde(rename_all = "lowercase")]
 pub enum PupillaryDistance {

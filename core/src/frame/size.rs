@@ -1,19 +1,11 @@
 //! The boxed sizes of a frame.
 
 use crate::units::Length;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
 
 /// Boxed sizes of a frame (ISO 8624), the same for both eyes.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    Hash,
-    serde::Serialize,
-    serde::Deserialize,
-    postcard::experimental::max_size::MaxSize,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct FrameSize {
     /// Width of the box.

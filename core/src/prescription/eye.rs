@@ -1,21 +1,11 @@
 //! Which eye.
 
 use core::fmt;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
 
 /// The wearer's right or left eye.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    PartialOrd,
-    Ord,
-    Hash,
-    serde::Serialize,
-    serde::Deserialize,
-    postcard::experimental::max_size::MaxSize,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[serde(rename_all = "lowercase")]
 pub enum Eye {

@@ -2,19 +2,11 @@
 
 use super::SphereCylinder;
 use crate::units::{Power, PrismPair};
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
 
 /// The prescription of one eye.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    Hash,
-    serde::Serialize,
-    serde::Deserialize,
-    postcard::experimental::max_size::MaxSize,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct EyeOrder {
     /// Distance power.

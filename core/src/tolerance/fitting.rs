@@ -6,7 +6,6 @@
 use super::design::Design;
 use super::finding::Finding;
 use super::judgement::Judgement;
-use super::limit::Limit;
 use super::not_covered::{NotCovered, Uncovered};
 use super::quantity::{Quantity, Stage, Subject};
 use super::rule::{Chosen, Rule};
@@ -30,61 +29,41 @@ pub struct Fitting {
 /// the pair.
 #[must_use]
 pub fn judge_fitting<'t>(by: impl Into<&'t Table>, design: Design, fitting: &Fitting) -> Judgement {
-    let (mut judgement, made) = (Judgement::default(), &by.into().made);
+    let (mut judgement, made) = (Judgement::default(), by.into().made);
+    let mut judge =
+        |what, rule: Option<Rule>, found: Option<(Subject, Quantity, [i32; 2])>| match (rule, found) {
+            (Some(rule), Some((subject, quantity, values))) => {
+                let found = Finding::new(subject, quantity, values, rule.figure());
+                judgement.find(found.cited(Chosen::from(rule).cite(quantity, Stage::Mounted)));
+            }
+            _ => judgement.leave(NotCovered { subject: Subject::Pair, what, limit: rule.map(Rule::figure) }),
+        };
+    let lengths = |both: [Length; 2]| both.map(Length::milli);
     if design == Design::Multifocal {
-        let distance = fitting.segment_distance.map(|both| both.map(Length::milli));
-        judge(&mut judgement, Subject::Pair, Quantity::SegmentPlace, made.segment_place, distance);
+        let distance = fitting.segment_distance.map(lengths);
+        let distance = distance.map(|both| (Subject::Pair, Quantity::SegmentPlace, both));
+        judge(Uncovered::SegmentPlace, made.segment_place, distance);
         for eye in Eye::BOTH {
             let tilt = fitting.segment_tilt[eye.index()].map(|tilt| [0, tilt.milli()]);
-            judge(&mut judgement, Subject::Eye(eye), Quantity::SegmentTilt, made.segment_tilt, tilt);
+            let tilt = tilt.map(|both| (Subject::Eye(eye), Quantity::SegmentTilt, both));
+            judge(Uncovered::SegmentTilt, made.segment_tilt, tilt);
         }
-        leave(&mut judgement, Uncovered::SegmentSize, made.segment_size);
+        judge(Uncovered::SegmentSize, made.segment_size, None);
     }
     for eye in Eye::BOTH {
-        let thickness = fitting.thickness[eye.index()].map(|both| both.map(Length::milli));
-        judge(&mut judgement, Subject::Eye(eye), Quantity::Thickness, made.thickness, thickness);
+        let thickness = fitting.thickness[eye.index()].map(lengths);
+        let thickness = thickness.map(|both| (Subject::Eye(eye), Quantity::Thickness, both));
+        judge(Uncovered::Thickness, made.thickness, thickness);
     }
-    leave(&mut judgement, Uncovered::BaseCurve, made.base_curve);
-    leave(&mut judgement, Uncovered::Warpage, made.warpage);
+    judge(Uncovered::BaseCurve, made.base_curve, None);
+    judge(Uncovered::Warpage, made.warpage, None);
     judgement
-}
-
-fn judge(
-    judgement: &mut Judgement,
-    subject: Subject,
-    quantity: Quantity,
-    rule: Option<Rule>,
-    values: Option<[i32; 2]>,
-) {
-    match (rule, values) {
-        (Some(rule), Some(values)) => {
-            let found = Finding::new(subject, quantity, values, rule.figure());
-            judgement.find(found.cited(Chosen::from(rule).cite(quantity, Stage::Mounted)));
-        }
-        (rule, _) => {
-            let what = match quantity {
-                Quantity::SegmentPlace => Uncovered::SegmentPlace,
-                Quantity::SegmentTilt => Uncovered::SegmentTilt,
-                _ => Uncovered::Thickness,
-            };
-            leave(judgement, what, rule);
-        }
-    }
-}
-
-fn leave(judgement: &mut Judgement, what: Uncovered, rule: Option<Rule>) {
-    let limit = rule.map(Rule::figure);
-    judgement.leave(NotCovered {
-        subject: Subject::Pair,
-        what,
-        limit: limit.filter(|limit| *limit > Limit::from_milli(0)),
-    });
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tolerance::{Standard, Verdict};
+    use crate::tolerance::{Limit, Standard, Verdict};
 
     fn mm(milli: [i32; 2]) -> [Length; 2] {
         milli.map(Length::from_milli)

@@ -2,6 +2,8 @@
 
 use crate::units::Power;
 use core::fmt;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
 
 /// A limit, or what is left of it, in 1/100 of a thousandth of its unit, so that a whole percentage of any
 /// value in thousandths is a whole number: 2 % of 6.75 D is 13,500, which is 0.135 D.
@@ -11,19 +13,7 @@ use core::fmt;
 ///
 /// Shown without rounding, with as many decimals as are needed (at most five); a precision asks for at least
 /// that many: `{:.2}` gives `0.20` and `0.135`.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    PartialOrd,
-    Ord,
-    Hash,
-    serde::Serialize,
-    serde::Deserialize,
-    postcard::experimental::max_size::MaxSize,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Limit(#[serde(with = "unsigned")] i32);
 
@@ -59,13 +49,7 @@ impl Limit {
     /// A percentage of the magnitude of a value in thousandths of the unit, exactly.
     #[must_use]
     pub const fn percent_of(milli: i32, percent: u8) -> Self {
-        let (magnitude, percent) = (milli.saturating_abs(), percent as i32);
-        // What cannot wrap is not checked twice: a saturating product is dear on a small processor.
-        Self(if magnitude <= i32::MAX / 255 {
-            magnitude * percent
-        } else {
-            magnitude.saturating_mul(percent)
-        })
+        Self(milli.saturating_abs().saturating_mul(percent as i32))
     }
 
     /// In 1/100 of a thousandth of the unit.
@@ -96,16 +80,8 @@ impl Limit {
     /// a shift of whole tenths of a millimetre; a finer one is rounded down.
     #[must_use]
     pub(super) const fn shift_as_prism(shift: i32, power: Power) -> Self {
-        let (shift, power) = (shift.unsigned_abs(), power.milli().unsigned_abs());
-        // The usual product has room in 32 bits; to divide 64 is dear on a small processor.
-        let prism = match shift.checked_mul(power) {
-            Some(product) => product / 100,
-            None => {
-                let wide = shift as u64 * power as u64 / 100;
-                if wide > i32::MAX as u64 { i32::MAX as u32 } else { wide as u32 }
-            }
-        };
-        Self(prism as i32)
+        let prism = shift.unsigned_abs() as u64 * power.milli().unsigned_abs() as u64 / 100;
+        Self(if prism > i32::MAX as u64 { i32::MAX } else { prism as i32 })
     }
 }
 

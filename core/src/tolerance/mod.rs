@@ -16,7 +16,9 @@
 //! shop's own has the same shape. Every judge takes either. The prism of equal thinning in both lenses is no
 //! error: between the eyes it cancels.
 //!
-//! [`slips`] names the likely mistake behind a reading that is out.
+//! From a table and an order follow the [`Limits`], and from these and a reading what is out. A keypad gets the limits
+//! and makes the same comparison without a table ([`Limits::uncut`] and its neighbours, answered by a [`Look`]).
+//! [`Limits::slips`] names the likely mistake behind a reading that is out.
 
 mod ansi_z80_1;
 mod compare_eye;

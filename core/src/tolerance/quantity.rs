@@ -2,6 +2,8 @@
 
 use crate::prescription::Eye;
 use core::fmt;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
 
 /// Whose quantity it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -131,16 +133,7 @@ impl Unit {
 }
 
 /// How the measured value and its limit came to be comparable.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    serde::Serialize,
-    serde::Deserialize,
-    postcard::experimental::max_size::MaxSize,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum Basis {
     /// Both as they stand.

@@ -23,16 +23,6 @@ pub enum Bound {
 }
 
 impl Bound {
-    /// By a value or a power; most bounds are fixed, and this stays out of their way.
-    #[inline(never)]
-    const fn scaled(self, ordered: i32, power: Power) -> Limit {
-        match self {
-            Self::Fixed(limit) => limit,
-            Self::Percent(percent) => Limit::percent_of(ordered, percent),
-            Self::Effect { prism, shift } => prism.plus(Limit::shift_as_prism(shift, power)),
-        }
-    }
-
     /// A figure in thousandths of the unit.
     #[must_use]
     pub const fn milli(milli: i32) -> Self {
@@ -114,7 +104,8 @@ impl Rule {
     pub(super) const fn limit(&self, ordered: i32, power: Power) -> Limit {
         match self.bound {
             Bound::Fixed(limit) => limit,
-            scaled => scaled.scaled(ordered, power),
+            Bound::Percent(percent) => Limit::percent_of(ordered, percent),
+            Bound::Effect { prism, shift } => prism.plus(Limit::shift_as_prism(shift, power)),
         }
     }
 }

@@ -3,22 +3,14 @@
 use super::table::Table;
 use super::{ansi_z80_1, iso_21987};
 use core::fmt;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
 
 /// A published tolerance standard in one edition.
 ///
 /// ANSI Z80.1-2020 is not offered: no published list of what it changed was found, and trade teaching still works
 /// from 2015. ISO 21987:2009 is not offered: it was withdrawn on 17 July 2017 (catalogue page of the standard).
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    Hash,
-    serde::Serialize,
-    serde::Deserialize,
-    postcard::experimental::max_size::MaxSize,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub enum Standard {
@@ -49,52 +41,31 @@ impl Standard {
         Self::Iso21987_2017,
     ];
 
-    /// Number of the standard, without the edition: `ANSI Z80.1`.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        self.table().name
-    }
-
     /// How it is written in settings, on the command line and in records: `ansi-z80.1-2015`.
     #[must_use]
     pub const fn key(self) -> &'static str {
-        match self {
-            Self::AnsiZ801_2015 => "ansi-z80.1-2015",
-            Self::AnsiZ801_2010 => "ansi-z80.1-2010",
-            Self::AnsiZ801_2005 => "ansi-z80.1-2005",
-            Self::AnsiZ801_1999 => "ansi-z80.1-1999",
-            Self::Iso21987_2017 => "iso-21987-2017",
-        }
+        self.facts().0
     }
 
     /// The year of the edition.
     #[must_use]
     pub const fn edition(self) -> u16 {
-        match self {
-            Self::AnsiZ801_2015 => 2015,
-            Self::AnsiZ801_2010 => 2010,
-            Self::AnsiZ801_2005 => 2005,
-            Self::AnsiZ801_1999 => 1999,
-            Self::Iso21987_2017 => 2017,
-        }
-    }
-
-    /// Rises whenever a figure in this edition's table is corrected, so that a recorded verdict says what it
-    /// was judged by.
-    #[must_use]
-    pub const fn table_version(self) -> u16 {
-        self.table().version
+        self.facts().1
     }
 
     /// Its table.
     #[must_use]
     pub const fn table(self) -> &'static Table {
+        self.facts().2
+    }
+
+    const fn facts(self) -> (&'static str, u16, &'static Table) {
         match self {
-            Self::AnsiZ801_2015 => &ansi_z80_1::EDITION_2015,
-            Self::AnsiZ801_2010 => &ansi_z80_1::EDITION_2010,
-            Self::AnsiZ801_2005 => &ansi_z80_1::EDITION_2005,
-            Self::AnsiZ801_1999 => &ansi_z80_1::EDITION_1999,
-            Self::Iso21987_2017 => &iso_21987::EDITION_2017,
+            Self::AnsiZ801_2015 => ("ansi-z80.1-2015", 2015, &ansi_z80_1::EDITION_2015),
+            Self::AnsiZ801_2010 => ("ansi-z80.1-2010", 2010, &ansi_z80_1::EDITION_2010),
+            Self::AnsiZ801_2005 => ("ansi-z80.1-2005", 2005, &ansi_z80_1::EDITION_2005),
+            Self::AnsiZ801_1999 => ("ansi-z80.1-1999", 1999, &ansi_z80_1::EDITION_1999),
+            Self::Iso21987_2017 => ("iso-21987-2017", 2017, &iso_21987::EDITION_2017),
         }
     }
 }
@@ -123,7 +94,7 @@ mod tests {
             ["ANSI Z80.1-2015", "ANSI Z80.1-2010", "ANSI Z80.1-2005", "ANSI Z80.1-1999", "ISO 21987:2017"];
         assert_eq!(named, expected);
         for standard in Standard::ALL {
-            assert!(standard.table_version() > 0);
+            assert!(standard.table().version > 0);
             assert!(standard.to_string().ends_with(&standard.edition().to_string()));
             assert!(standard.key().ends_with(&standard.edition().to_string()));
         }

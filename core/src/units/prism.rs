@@ -3,6 +3,8 @@
 use super::milli::{milli_unit, write_milli};
 use super::{Scanner, TextError};
 use core::fmt;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
 
 milli_unit! {
     /// Prismatic effect in 1/1000 prism dioptre (Δ, one centimetre of deviation at one metre).
@@ -18,18 +20,7 @@ impl fmt::Display for Prism {
 /// Prism of one eye as a prescription writes it: a horizontal part toward or from the nose and a vertical one.
 ///
 /// Shown and read as `1.50 up 2.00 in`; the letters of the trade (`BU BD BI BO`) and `base up` are read too.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    Default,
-    PartialEq,
-    Eq,
-    Hash,
-    serde::Serialize,
-    serde::Deserialize,
-    postcard::experimental::max_size::MaxSize,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct PrismPair {
     /// Base in; negative is base out.

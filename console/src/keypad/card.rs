@@ -60,7 +60,7 @@ impl<'w> CardMaker<'w> {
             state,
         };
         let verify = Eye::BOTH.map(|eye| order.verify(eye));
-        card.limits = Some(Limits::of(&tolerances.table(), card.design, &card.order()).verifying(verify));
+        card.limits = Some(Limits::verifying(&tolerances.table(), card.design, &card.order(), verify));
         Ok((job, Some(card)))
     }
 

@@ -47,16 +47,6 @@ const _: () = assert!(Limits::POSTCARD_MAX_SIZE == 192);
 impl Limits {
     /// Most bytes of the name.
     pub const NAME: usize = 20;
-
-    /// The same for lenses that were supplied to another power than the prescribed one: that one is compared with
-    /// wherever it stands, and travels along, since a card shows the prescription.
-    #[must_use]
-    pub fn verifying(mut self, powers: [Option<SphereCylinder>; 2]) -> Self {
-        for (eye, power) in self.eyes.iter_mut().zip(powers) {
-            eye.verify = power;
-        }
-        self
-    }
 }
 
 /// A limit where there may be nothing to hold to.

@@ -223,16 +223,18 @@ fn a_name_is_plain_and_short() {
 
 #[test]
 fn the_suppliers_power_travels_along() {
-    let mut order = Draw(0x5eed).pair().0;
-    let verify = SphereCylinder::parse("-3.25 -0.87 x 12", crate::units::Notation::Reading).unwrap();
-    let prescribed = EyeOrder::parse("-3.00 -1.00 x 10").unwrap();
-    order.eyes = [EyeOrder { power: verify, ..prescribed }, prescribed];
-    let limits = Limits::of(Standard::AnsiZ801_2015, Design::SingleVision, &order);
-    let limits = travelled(&limits.verifying([Some(verify), None]));
-    let look = |eye, read| limits.mounted(eye, &prescribed, &EyeReading::of_power(read));
-    assert_eq!([look(Eye::Right, verify), look(Eye::Left, prescribed.power)], [Look::Within; 2]);
-    assert!(out(look(Eye::Right, prescribed.power)).is_some_and(|found| found.ordered == -3250));
-    assert!(limits.slips(Eye::Right, &[prescribed; 2], verify).is_empty());
+    let parse = |text| SphereCylinder::parse(text, crate::units::Notation::Reading).unwrap();
+    let [prescribed, verify] = ["-6.50 -1.00 x 10", "-7.00 -0.75 x 12"].map(parse);
+    let order = PairOrder { eyes: [EyeOrder::single_vision(prescribed); 2], ..Draw(0x5eed).pair().0 };
+    let by = Standard::AnsiZ801_2015;
+    let limits = travelled(&Limits::verifying(by, Design::SingleVision, &order, [Some(verify), None]));
+    let mounted = |eye: Eye, read| limits.mounted(eye, &order.eyes[eye.index()], &EyeReading::of_power(read));
+    assert_eq!([mounted(Eye::Right, verify), mounted(Eye::Left, prescribed)], [Look::Within; 2]);
+    // 2 % of the supplier's -7.00 D, not the 0.13 D of the prescribed -6.50 D.
+    let at_limit = mounted(Eye::Right, parse("-7.14 -0.75 x 12"));
+    let beyond = out(mounted(Eye::Right, parse("-7.141 -0.75 x 12")));
+    assert_eq!((at_limit, beyond.map(|found| found.ordered)), (Look::Within, Some(-7000)));
+    assert!(limits.slips(Eye::Right, &order.eyes, verify).is_empty());
 }
 
 #[test]

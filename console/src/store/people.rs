@@ -16,14 +16,6 @@ impl Reader {
             .and_then(|mut s| s.query_row([reference], |r| r.get(0)).optional())
             .map_err(|e| self.failed("cannot read a name", e))
     }
-
-    /// All references and names, in order of reference.
-    ///
-    /// # Errors
-    /// The database cannot be read.
-    pub fn people(&self) -> Result<Vec<(String, String)>, Error> {
-        self.rows("SELECT reference, name FROM person ORDER BY reference", [], |r| Ok((r.get(0)?, r.get(1)?)))
-    }
 }
 
 impl Tx<'_> {

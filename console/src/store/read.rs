@@ -118,15 +118,6 @@ impl Reader {
         Ok(journals)
     }
 
-    /// The jobs that have records, in the order in which their first records were committed.
-    ///
-    /// # Errors
-    /// The database cannot be read.
-    pub fn jobs(&self) -> Result<Vec<u64>, Error> {
-        let sql = "SELECT job FROM record WHERE job IS NOT NULL GROUP BY job ORDER BY min(position)";
-        self.rows(sql, [], |r| Ok(r.get::<_, i64>(0)?.cast_unsigned()))
-    }
-
     /// What arrived under numbers already taken, in the order of arrival.
     ///
     /// # Errors

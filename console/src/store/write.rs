@@ -63,12 +63,6 @@ impl Book {
 }
 
 impl Tx<'_> {
-    /// The journal this console writes.
-    #[must_use]
-    pub fn own_journal(&self) -> JournalId {
-        self.own
-    }
-
     /// The id the next [`append`](Tx::append) will give, from number 1; for what is named after its own record, as
     /// a job is after the record that opens it.
     ///

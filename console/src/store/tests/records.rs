@@ -27,7 +27,6 @@ fn what_was_written_is_read_back_in_order_after_reopening() {
     assert_eq!(book.entries_after(all[2].position).unwrap(), [all[3].clone()]);
     assert_eq!(book.entry(all[2].id).unwrap().as_ref(), Some(&all[2]));
     assert_eq!(book.entries_of_journal(own, 2..=3).unwrap(), all[1..3]);
-    assert_eq!(book.jobs().unwrap(), [u64::MAX, 4]);
     assert_eq!(book.last_seq(own).unwrap(), Some(4));
     let written = fact(Some(4), "mark");
     assert_eq!((all[2].kind, all[2].utc_ms, all[2].boot), (written.kind, written.utc_ms, None));
@@ -39,7 +38,7 @@ fn an_error_inside_a_write_undoes_all_of_it_and_frees_its_numbers() {
     let mut book = begin(&path);
     let refused: Result<(), Error> = book.write(|tx| {
         tx.append(&fact(Some(1), "half"))?;
-        assert_eq!(tx.jobs()?, [1], "a write sees what it has done");
+        assert_eq!(tx.entries_of_job(1)?.len(), 1, "a write sees what it has done");
         Err(Error::Missing { path: "stop".into() })
     });
     assert!(refused.is_err());
@@ -104,7 +103,6 @@ fn a_forgotten_name_is_in_no_file_of_the_book() {
     book.set_person("p2", "Barnaby Thistlewood").unwrap();
     book.set_person("p1", "Ottoline Marrowby").unwrap();
     assert_eq!(book.person("p1").unwrap().as_deref(), Some("Ottoline Marrowby"));
-    assert_eq!(book.people().unwrap().len(), 2);
     let holds = |name: &str| {
         std::fs::read_dir(folder.path()).unwrap().any(|file| {
             let bytes = std::fs::read(file.unwrap().path()).unwrap();

@@ -6,6 +6,7 @@
 //! - [`work`]: the one place where records meet the book; a job is a fold over its records.
 //! - [`plan`]: from an order to what is to be done at the bench.
 //! - [`inspection`]: ordered against read.
+//! - [`view`]: answers as they are shown: one value that text, JSON and sheet render.
 //! - [`sheet`]: a job as one printable page.
 //! - [`trace`]: frame records from files, the shapes of both eyes.
 //! - [`cli`]: commands, their text and their JSON.
@@ -19,4 +20,5 @@ pub mod settings;
 pub mod sheet;
 pub mod store;
 pub mod trace;
+pub mod view;
 pub mod work;

@@ -252,25 +252,48 @@ fn shapes_given_by_halves_or_twice_are_refused_with_what_would_be_right() {
     let shop = shop(RECORD);
     let trace = ["--trace", "frame.txt"];
     for (args, said) in [
-        (vec!["girth", "--a", "52"], "--a without --b: a box has two sides, for example --a 52 --b 35"),
-        (vec!["girth", "--b", "52"], "--b without --a"),
-        (vec!["girth"], "no shape: give --a and --b, for example --a 52 --b 35"),
+        (vec!["girth", "--a", "52"], "not provided:\n  --b <MM>"),
+        (vec!["girth", "--b", "52"], "--a <MM>"),
+        (vec!["girth"], "<--a <MM>|--trace <FILE>>"),
         (vec!["girth", "--a", "5", "--b", "35"], "expected A and B from 10 to 100 mm"),
         (
             vec!["girth", "--a", "52", "--b", "35", "--trace", "frame.txt"],
-            "give one of them: --trace frame.txt",
+            "'--a <MM>' cannot be used with '--trace <FILE>'",
         ),
-        (vec!["girth", "--eye", "R"], "give the record too, for example --trace frame.txt --eye R"),
-        (vec!["girth", "--a", "52", "--b", "35", "--eye", "R"], "leave --eye out"),
+        (vec!["girth", "--eye", "R"], "--trace <FILE>"),
+        (vec!["girth", "--a", "52", "--b", "35", "--eye", "R"], "cannot be used with '--eye <R|L>'"),
         (vec!["girth", "--trace", "frame.txt", "--eye", "both"], "expected right or left, or r or l"),
-        (vec!["blank"], "no shape: give --ed 44 --decentration 2, or --a 52 --b 35"),
-        (with(&["blank"], &trace), "give --eye R or --eye L"),
-        (with(&["blank", "--ed", "50"], &ELLIPSE), "leave --ed and --decentration out"),
-        (with(&["blank", "--ed", "50"], &[]), "--ed without --decentration"),
-        (with(&["blank", "--decentration", "2"], &[]), "--decentration without --ed"),
-        (with(&["blank", "--ed", "50", "--decentration", "2", "--in", "2"], &[]), "belong to a shape"),
-        (with(&["blank", "--in", "2", "--out", "2"], &ELLIPSE), "--in and --out are opposite ways"),
-        (with(&["blank", "--up", "2", "--down", "2"], &ELLIPSE), "--up and --down are opposite ways"),
+        (vec!["blank"], "<--ed <MM>|--a <MM>|--trace <FILE>>"),
+        (vec!["blank", "--in", "2"], "<--ed <MM>|--a <MM>|--trace <FILE>>"),
+        (with(&["blank"], &trace), "not provided:\n  --eye <R|L>"),
+        (with(&["blank", "--ed", "50"], &ELLIPSE), "'--ed <MM>' cannot be used with:\n  --a <MM>"),
+        (
+            with(&["blank", "--decentration", "2"], &ELLIPSE),
+            "'--decentration <MM>' cannot be used with:\n  --a <MM>",
+        ),
+        (
+            with(&["blank", "--ed", "50", "--decentration", "2", "--b", "35"], &[]),
+            "--ed <MM>' cannot be used with:",
+        ),
+        (
+            with(&["blank", "--ed", "50", "--decentration", "2", "--eye", "R"], &[]),
+            "--ed <MM>' cannot be used with:",
+        ),
+        (with(&["blank", "--b", "35"], &TRACED), "cannot be used with"),
+        (with(&["blank", "--ed", "50"], &[]), "not provided:\n  --decentration <MM>"),
+        (with(&["blank", "--decentration", "2"], &[]), "--ed <MM>"),
+        (
+            with(&["blank", "--ed", "50", "--decentration", "2", "--in", "2"], &[]),
+            "'--decentration <MM>' cannot be used with:\n  --in <MM>",
+        ),
+        (
+            with(&["blank", "--in", "2", "--out", "2"], &ELLIPSE),
+            "'--in <MM>' cannot be used with '--out <MM>'",
+        ),
+        (
+            with(&["blank", "--up", "2", "--down", "2"], &ELLIPSE),
+            "'--up <MM>' cannot be used with '--down <MM>'",
+        ),
         (with(&["blank", "--down", "-2"], &ELLIPSE), "zero or more millimetres"),
     ] {
         let output = calc(&shop, &args);

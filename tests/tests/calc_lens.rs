@@ -105,7 +105,7 @@ fn sagitta() {
     assert!(!meets(&answer(&args)["sag_mm"], "9.245"));
     refused(
         &["sag", "--power", "+8.00", "--index", "1.530", "--at", "66.251"],
-        &["--at 66.251 lies beyond the surface, whose radius is 66.25 mm"],
+        &["a curve of radius 66.25 mm does not reach 66.251 mm"],
     );
 }
 
@@ -140,8 +140,11 @@ fn what_a_clock_shows_on_other_materials() {
 fn what_cannot_be_worked_out_is_refused_with_what_would_be_right() {
     let minus = |more: &[&'static str]| thickness("-4.00 DS", "+4.00", "1.498", more);
     for (args, hints) in [
-        (minus(&["--centre", "2", "--edge", "4", "--at", "25"]), ["give one: --centre 2", "--edge 1"]),
-        (minus(&["--at", "25"]), ["no thickness: give --centre 2", "--edge 1"]),
+        (
+            minus(&["--centre", "2", "--edge", "4", "--at", "25"]),
+            ["'--centre <MM>' cannot be used with '--edge <MM>'", "Usage"],
+        ),
+        (minus(&["--at", "25"]), ["not provided:\n  <--centre <MM>|--edge <MM>>", "Usage"]),
         (minus(&["--centre", "0", "--at", "25"]), ["a size above zero", "write it like: 52.5"]),
         (minus(&["--centre", "2", "--at", "120"]), ["--at 120 mm", "at most 100 mm"]),
         (minus(&["--edge", "1", "--at", "25"]), ["leaves no glass in the middle", "above 2."]),
@@ -164,14 +167,17 @@ fn what_cannot_be_worked_out_is_refused_with_what_would_be_right() {
         (vec!["sag", "--power", "+4.00", "--index", "0.5", "--at", "25"], ["index from 1 to 3", "1.498"]),
         (vec!["sag", "--power", "+4.00", "--index", "1", "--at", "25"], ["index 1 bends", "about 1.5"]),
         (vec!["sag", "--power", "+4.00", "--index", "1.5", "--at", "-2"], ["zero or more", "millimetres"]),
-        (vec!["curve", "--index", "1.5"], ["no surface: give one of --radius 84", "--clock +6.00"]),
+        (
+            vec!["curve", "--index", "1.5"],
+            ["<--radius <MM>|--power <D>|--clock <D>>", "--clock D [--clock-index N]"],
+        ),
         (
             vec!["curve", "--radius", "84", "--power", "5", "--index", "1.5"],
-            ["more than once", "give one of --radius 84"],
+            ["'--radius <MM>' cannot be used with '--power <D>'", "--clock D [--clock-index N]"],
         ),
         (
             vec!["curve", "--power", "5", "--clock-index", "1.523", "--index", "1.5"],
-            ["--clock-index belongs to --clock", "--clock +6.00 --clock-index 1.523"],
+            ["'--power <D>' cannot be used with '--clock-index <N>'", "--clock D [--clock-index N]"],
         ),
         (vec!["curve", "--radius", "0", "--index", "1.5"], ["a radius of 0 mm", "makes no surface"]),
         (vec!["curve", "--radius", "1", "--index", "1.5"], ["a surface power", "±100 D"]),

@@ -1,28 +1,26 @@
 //! Arguments as people type them.
 
-use super::Failure;
 use crate::settings::{NoStandard, StandardName};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, OrderText, SphereCylinder};
 use bevelbook_core::units::{
     Angle, Axis, Length, Notation, Power, PrismPair, RefractiveIndex, Scanner, TextError,
 };
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use std::convert::Infallible;
 use std::ffi::OsString;
+use std::fmt::Display;
+use std::ops::RangeInclusive;
 
 const QUOTED: &str = "a prescription is one argument; put quotes round it: \"-1.25 -0.75 x 15\"";
 
 /// Makes arguments that begin with a minus and a figure readable as values: `-1.25 -0.75 x 15` is a prescription,
 /// not an option. Its first minus becomes the typographic one, which reads the same.
 pub(crate) fn readable(args: impl IntoIterator<Item = OsString>) -> impl Iterator<Item = OsString> {
-    args.into_iter().map(|arg| match arg.to_str() {
-        Some(text) => {
-            let mut chars = text.chars();
-            match (chars.next(), chars.next()) {
-                (Some('-'), Some('0'..='9' | '.' | ',')) => OsString::from(format!("\u{2212}{}", &text[1..])),
-                _ => arg,
-            }
-        }
-        None => arg,
+    let figure = |rest: &str| rest.starts_with(|first: char| first.is_ascii_digit() || ".,".contains(first));
+    args.into_iter().map(move |arg| match arg.to_str().and_then(|text| text.strip_prefix('-')) {
+        Some(rest) if figure(rest) => format!("\u{2212}{rest}").into(),
+        _ => arg,
     })
 }
 
@@ -44,6 +42,24 @@ pub(crate) fn parsed<T>(text: &str, parse: impl Fn(&str) -> Result<T, TextError>
     parse(text).map_err(|error| pointed(text, &error))
 }
 
+/// What `scan` takes of a text and leaves nothing of.
+fn scanned<T>(
+    text: &str,
+    example: &'static str,
+    scan: impl Fn(&mut Scanner<'_>) -> Result<T, TextError>,
+) -> Result<T, String> {
+    parsed(text, |text| {
+        let mut scanner = Scanner::new(text);
+        let found = scan(&mut scanner)?;
+        scanner.finish(example).map(|()| found)
+    })
+}
+
+/// The error of a text that is wrong as a whole.
+pub(crate) fn wrong(text: &str, expected: &'static str, example: &'static str) -> String {
+    pointed(text, &TextError { start: 0, end: text.len(), expected, example })
+}
+
 /// As [`parsed`]; a lone word that cannot be read is likely a part of a prescription without its quotes.
 fn prescription<T>(text: &str, parse: impl Fn(&str) -> Result<T, TextError>) -> Result<T, String> {
     let lone = !text.trim().contains(char::is_whitespace);
@@ -54,18 +70,22 @@ fn prescription<T>(text: &str, parse: impl Fn(&str) -> Result<T, TextError>) -> 
 /// help. Flattened behind the prescriptions of a command.
 #[derive(clap::Args)]
 pub(crate) struct Unquoted {
-    #[arg(hide = true)]
-    left_over: Vec<String>,
+    #[arg(hide = true, value_name = "MORE", value_parser = nothing)]
+    left_over: Vec<Infallible>,
 }
 
-impl Unquoted {
-    /// Fails when something is left over.
-    pub(crate) fn refuse(&self) -> Result<(), Failure> {
-        if self.left_over.is_empty() {
-            return Ok(());
-        }
-        Err(Failure::Use(format!("nothing more expected, found: {}\n  {QUOTED}", self.left_over.join(" "))))
-    }
+fn nothing(_: &str) -> Result<Infallible, String> {
+    Err(format!("nothing more expected; {QUOTED}"))
+}
+
+/// A prescription, and nothing behind it.
+#[derive(clap::Args)]
+pub(crate) struct Rx {
+    /// Prescription, in quotes.
+    #[arg(value_name = "RX", value_parser = lens)]
+    pub(crate) lens: SphereCylinder,
+    #[command(flatten)]
+    unquoted: Unquoted,
 }
 
 /// A power as an instrument or a formula gives it; decimals are taken as they are.
@@ -124,46 +144,49 @@ pub(crate) fn length(text: &str) -> Result<Length, String> {
 
 /// A length that something has, above zero.
 pub(crate) fn size(text: &str) -> Result<Length, String> {
-    at_least(text, Length::from_milli(1), "a size above zero, in millimetres", "52.5")
+    within(text, 1..=i32::MAX, "a size above zero, in millimetres", "52.5")
 }
 
 /// A length that may be zero and is never negative.
 pub(crate) fn extra(text: &str) -> Result<Length, String> {
-    at_least(text, Length::ZERO, "zero or more millimetres", "2")
+    within(text, 0..=i32::MAX, "zero or more millimetres", "2")
 }
 
-fn at_least(
+/// A length within a range of micrometres.
+pub(crate) fn within(
     text: &str,
-    least: Length,
+    micrometres: RangeInclusive<i32>,
     expected: &'static str,
     example: &'static str,
 ) -> Result<Length, String> {
-    parsed(text, |text| {
-        let wrong = TextError { start: 0, end: text.len(), expected, example };
-        Length::parse(text).and_then(|length| if length < least { Err(wrong) } else { Ok(length) })
-    })
+    let length = length(text)?;
+    let fits = micrometres.contains(&length.milli());
+    if fits { Ok(length) } else { Err(wrong(text, expected, example)) }
 }
 
 /// An axis in degrees; 0 reads as 180.
 pub(crate) fn axis(text: &str) -> Result<Axis, String> {
-    const EXAMPLE: &str = "15";
-    parsed(text, |text| {
-        let mut scanner = Scanner::new(text);
-        let axis = Axis::scan(&mut scanner, EXAMPLE)?;
-        scanner.finish(EXAMPLE).map(|()| axis)
-    })
+    scanned(text, "15", |scanner| Axis::scan(scanner, "15"))
 }
 
 /// A direction from 0 to 360 degrees.
 pub(crate) fn angle(text: &str) -> Result<Angle, String> {
-    const EXAMPLE: &str = "37.5";
-    parsed(text, |text| {
-        let mut scanner = Scanner::new(text);
-        let number = scanner.decimal(EXAMPLE)?.filter(|n| (0..=360_000).contains(&n.milli));
-        let wrong = || Scanner::new(text).error("an angle from 0 to 360 degrees", EXAMPLE);
-        let angle = Angle::from_milli(number.ok_or_else(wrong)?.milli);
-        scanner.word(&["°"]);
-        scanner.finish(EXAMPLE).map(|()| angle)
+    thousandths(text, 360_000, &["°"], "an angle from 0 to 360 degrees", "37.5").map(Angle::from_milli)
+}
+
+/// A number from zero to `most` thousandths, without a minus, its unit behind it or not.
+pub(crate) fn thousandths(
+    text: &str,
+    most: i32,
+    unit: &[&str],
+    expected: &'static str,
+    example: &'static str,
+) -> Result<i32, String> {
+    scanned(text, example, |scanner| {
+        let mut before = scanner.clone();
+        let number = scanner.decimal(example)?.filter(|number| (0..=most).contains(&number.milli));
+        scanner.word(unit);
+        number.map(|number| number.milli).ok_or_else(|| before.error(expected, example))
     })
 }
 
@@ -172,45 +195,47 @@ pub(crate) fn pupillary_distance(text: &str) -> Result<PupillaryDistance, String
     parsed(text, PupillaryDistance::parse)
 }
 
-/// Heights, right and left. A type of its own, so that clap does not take it for a list of values.
+/// One of something for each lens, right and left. A type of its own, so that clap does not take it for a list of values.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Heights(pub(crate) [Length; 2]);
+pub(crate) struct Sides<T>(pub(crate) [T; 2]);
 
 /// Heights, or another size of each lens: right/left, or one figure for both.
-pub(crate) fn heights(text: &str) -> Result<Heights, String> {
-    const EXAMPLE: &str = "18/18.5";
-    const EXPECTED: &str = "a size above zero in millimetres, or right/left";
-    parsed(text, |text| {
-        let mut scanner = Scanner::new(text);
-        let one = |scanner: &mut Scanner<'_>| {
-            let mut before = scanner.clone();
-            let height = Length::scan(scanner, EXAMPLE)?.filter(|height| *height > Length::ZERO);
-            height.ok_or_else(|| before.error(EXPECTED, EXAMPLE))
-        };
-        let right = one(&mut scanner)?;
-        let left = if scanner.word(&["/"]) { one(&mut scanner)? } else { right };
-        scanner.finish(EXAMPLE).map(|()| Heights([right, left]))
+pub(crate) fn heights(text: &str) -> Result<Sides<Length>, String> {
+    sides(text, size, "18/18.5")
+}
+
+/// Front curves: right/left, or one figure for both.
+pub(crate) fn curves(text: &str) -> Result<Sides<Power>, String> {
+    sides(text, surface, "+6.00/+5.50")
+}
+
+fn sides<T: Copy>(
+    text: &str,
+    one: impl Fn(&str) -> Result<T, String>,
+    example: &str,
+) -> Result<Sides<T>, String> {
+    let (right, left) = text.split_once('/').unwrap_or((text, text));
+    let both = one(right).and_then(|right| Ok(Sides([right, one(left)?])));
+    both.map_err(|error| format!("{error}\n  write both lenses like: {example}"))
+}
+
+/// A parser for values that are known by a name.
+pub(crate) fn one_of<N: Into<String>, T: Copy + Send + Sync + 'static>(
+    choices: impl IntoIterator<Item = (N, T)>,
+) -> impl TypedValueParser<Value = T> {
+    let choices: Vec<(String, T)> = choices.into_iter().map(|(name, value)| (name.into(), value)).collect();
+    let names: Vec<String> = choices.iter().map(|(name, _)| name.clone()).collect();
+    PossibleValuesParser::new(names).try_map(move |typed| {
+        let meant = choices.iter().find(|(name, _)| name.eq_ignore_ascii_case(&typed));
+        meant.map(|(_, value)| *value).ok_or("not in the list")
     })
 }
 
-/// Front curves, right and left. A type of its own, so that clap does not take it for a list of values.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Curves(pub(crate) [Power; 2]);
-
-/// Front curves: right/left, or one figure for both.
-pub(crate) fn curves(text: &str) -> Result<Curves, String> {
-    const EXAMPLE: &str = "+6.00/+5.50";
-    // A curve is written without its plus as a rule.
-    let signed = |part: &str| match part.starts_with(|first: char| first.is_ascii_digit()) {
-        true => format!("+{part}"),
-        false => part.to_owned(),
-    };
-    let one = |part: &str| parsed(&signed(part.trim()), |part| Power::parse(part, Notation::Reading));
-    let alike = |error: String| format!("{error}\n  write both lenses like: {EXAMPLE}");
-    match text.split_once('/') {
-        Some((right, left)) => Ok(Curves([one(right).map_err(alike)?, one(left).map_err(alike)?])),
-        None => one(text).map(|both| Curves([both; 2])),
-    }
+/// A parser for values that are known by their shown name, with hyphens for spaces.
+pub(crate) fn named<T: Copy + Display + Send + Sync + 'static>(
+    all: &'static [T],
+) -> impl TypedValueParser<Value = T> {
+    one_of(all.iter().map(|value| (value.to_string().replace(' ', "-"), *value)).collect::<Vec<_>>())
 }
 
 /// A tolerance standard by its name, with or without the edition, or `shop`.

@@ -1,9 +1,8 @@
 //! `book`: looking after the book.
 
-use super::{Failure, Report, Status, shop::Shop};
-use crate::store::Book;
+use super::{Failure, Report, answer, shop::Shop};
+use crate::store::{Book, Health};
 use clap::Subcommand;
-use serde_json::json;
 use std::path::PathBuf;
 
 #[derive(Subcommand)]
@@ -23,50 +22,34 @@ pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure>
     let path = shop.book_path()?;
     match command {
         BookCommand::Where => {
-            let report = Report::new(
-                path.display().to_string(),
-                json!({ "path": path.display().to_string(), "exists": path.exists() }),
-            );
-            Ok(if path.exists() {
-                report
-            } else {
-                report.hint("there is no book there yet; the first job begins it")
-            })
+            let there = path.exists();
+            let hint = "there is no book there yet; the first job begins it";
+            let report = answer!("{path}"; path = path.display().to_string(), exists = there);
+            Ok(report.hints((!there).then(|| hint.into())))
         }
-        BookCommand::Check => check(&Book::open(&path)?),
+        BookCommand::Check => Ok(checked(Book::open(&path)?.check()?)),
         BookCommand::Backup { path: target } => {
             Book::open(&path)?.backup_to(target)?;
-            let shown = target.display().to_string();
-            Ok(Report::new(format!("backed up to {shown}"), json!({ "path": shown })))
+            Ok(answer!("backed up to {path}"; path = target.display().to_string()))
         }
     }
 }
 
-fn check(book: &Book) -> Result<Report, Failure> {
-    let health = book.check()?;
-    let mut lines = vec![format!(
-        "{} records of {} jobs in {} journals, {} names, {} conflicts",
-        health.records, health.jobs, health.journals, health.people, health.conflicts
-    )];
-    lines.extend(health.problems.iter().map(|problem| format!("PROBLEM: {problem}")));
-    let sound = health.problems.is_empty() && health.conflicts == 0;
-    lines.push(if sound {
-        "sound".into()
-    } else {
-        "NOT sound: keep this file and go on from a backup".into()
-    });
-    let json = json!({
-        "records": health.records,
-        "jobs": health.jobs,
-        "journals": health.journals,
-        "people": health.people,
-        "conflicts": health.conflicts,
-        "problems": health.problems,
-        "sound": sound,
-    });
-    let mut report = Report::new(lines.join("\n"), json);
-    if !sound {
-        report.status = Status::NotWithin;
-    }
-    Ok(report)
+fn checked(health: Health) -> Report {
+    let Health { problems, records, journals, jobs, people, conflicts } = health;
+    let fine = problems.is_empty() && conflicts == 0;
+    let told: String = problems.iter().map(|problem| format!("PROBLEM: {problem}\n")).collect();
+    let verdict = if fine { "sound" } else { "NOT sound: keep this file and go on from a backup" };
+    let mut report = answer!(
+        "{records} records of {jobs} jobs in {journals} journals, {people} names, {conflicts} conflicts\n{told}{verdict}";
+        records = records,
+        jobs = jobs,
+        journals = journals,
+        people = people,
+        conflicts = conflicts,
+        problems = problems,
+        sound = fine,
+    );
+    report.not_within = !fine;
+    report
 }

@@ -1,12 +1,14 @@
 //! `job`: opening, looking up, changing and closing jobs.
 
-use super::order_flags::{Emptied, OrderFlags};
-use super::traced::Traced;
-use super::{Failure, Report, arguments, job_text, shop::Shop};
-use crate::desk::{Bearer, Cause, Remark, Severity};
-use crate::work::{Job, Jobs, Remade, Work};
+use super::order_flags::{Emptying, FIELDS_TO_EMPTY, OrderFlags};
+use super::trace_file::TraceFile;
+use super::{Failure, Report, arguments, shop::Shop};
+use crate::desk::{Bearer, Cause, Order, Remark, Severity};
+use crate::view::{JobTable, JobView, Listing, RecordRow, WholeJob};
+use crate::work::{Job, Jobs, Line, Remade, Work};
 use bevelbook_core::prescription::Eye;
 use clap::Subcommand;
+use serde_json::json;
 
 #[derive(Subcommand)]
 pub(crate) enum JobCommand {
@@ -43,8 +45,8 @@ pub(crate) enum JobCommand {
         #[command(flatten)]
         order: Box<OrderFlags>,
         /// A field to empty; may be given more than once.
-        #[arg(long, value_name = "FIELD")]
-        empty: Vec<Emptied>,
+        #[arg(long, value_name = "FIELD", value_parser = arguments::one_of(FIELDS_TO_EMPTY))]
+        empty: Vec<Emptying>,
     },
     /// Close a job.
     #[command(after_help = "Example: bevelbook job close 3 --how \"handed over\"")]
@@ -99,18 +101,25 @@ pub(crate) fn run(shop: &Shop, command: JobCommand) -> Result<Report, Failure> {
     match command {
         JobCommand::New { like, order } => new(&mut work, like.as_deref(), &order),
         JobCommand::List { all } => list(&work, all),
-        JobCommand::Show { job } => show(&work, &work.find(&job)?),
+        JobCommand::Show { job } => {
+            let job = work.find(&job)?;
+            let customer_name = work.customer_name(&job.order.customer)?;
+            let own = work.own_journal()?;
+            let row = |line: &Line| {
+                let foreign = line.id.journal != own;
+                let called = if foreign { line.id.to_string() } else { format!("#{}", line.id.seq) };
+                let known = (job.order.number, job.order.frame.rim);
+                RecordRow::of(line, Some(known), format!("  {called:>6}"), String::new())
+            };
+            let records = Listing(job.lines.iter().map(row).collect());
+            Ok(Report::of(&WholeJob { job: JobView::of(&job), customer_name, records }))
+        }
         JobCommand::Amend { job, why, order, empty } => amend(&mut work, &job, &why, &order, &empty),
         JobCommand::Close { job, how } => {
             let id = work.find(&job)?.id;
             let closed = work.close(id, &how)?;
-            let unsigned = closed.signed.is_none();
-            let report = brief(&closed);
-            Ok(if unsigned {
-                report.hint("the pair was not signed off: bevelbook inspect shows what is missing")
-            } else {
-                report
-            })
+            let hint = "the pair was not signed off: bevelbook inspect shows what is missing";
+            Ok(brief(&closed).hints(closed.signed.is_none().then(|| hint.into())))
         }
         JobCommand::Remake { job, eye, cause, bearer, story } => {
             let id = work.find(&job)?.id;
@@ -136,25 +145,25 @@ pub(crate) fn run(shop: &Shop, command: JobCommand) -> Result<Report, Failure> {
     }
 }
 
+fn brief(job: &Job) -> Report {
+    let view = JobView::of(job);
+    Report::new(view.line(), json!(view))
+}
+
 fn new(work: &mut Work, like: Option<&str>, flags: &OrderFlags) -> Result<Report, Failure> {
     let traced = flags.traced()?;
     let mut left_behind = false;
     let order = match like {
         Some(like) => {
-            let mut order = work.find(like)?.order;
-            left_behind = flags.leaves_trace_behind(&order.frame.model) && order.trace.take().is_some();
             // What belongs to one job only is not carried over.
-            order.tray = None;
-            order.due = None;
-            flags.apply(&mut order, traced.as_ref());
+            let mut order = Order { tray: None, due: None, ..work.find(like)?.order };
+            left_behind = flags.apply(&mut order, traced.as_ref());
             order
         }
         None => flags.order(traced.as_ref())?,
     };
-    let (job, unusual) = work.open_job(order, flags.name.as_deref())?;
-    let text = format!("opened {}", job_text::order(&job));
-    let report = remarked(Report::new(text, job_text::json(&job)), flags, &unusual);
-    Ok(about_trace(report, traced.as_ref(), left_behind))
+    let opened = work.open_job(order, flags.name.as_deref())?;
+    Ok(ordered("opened", &opened, flags, traced.as_ref(), left_behind))
 }
 
 fn amend(
@@ -162,78 +171,55 @@ fn amend(
     wanted: &str,
     why: &str,
     flags: &OrderFlags,
-    empty: &[Emptied],
+    empty: &[Emptying],
 ) -> Result<Report, Failure> {
     let traced = flags.traced()?;
     let job = work.find(wanted)?;
     let mut left_behind = false;
-    let (job, unusual) = work.amend(job.id, why, flags.name.as_deref(), |order| {
-        left_behind = flags.leaves_trace_behind(&order.frame.model) && order.trace.take().is_some();
-        flags.apply(order, traced.as_ref());
-        for field in empty {
-            field.empty(order);
-        }
+    let amended = work.amend(job.id, why, flags.name.as_deref(), |order| {
+        left_behind = flags.apply(order, traced.as_ref());
+        empty.iter().for_each(|empty| empty(order));
     })?;
-    let text = format!("amended {}", job_text::order(&job));
-    let report = remarked(Report::new(text, job_text::json(&job)), flags, &unusual);
-    Ok(about_trace(report, traced.as_ref(), left_behind))
+    Ok(ordered("amended", &amended, flags, traced.as_ref(), left_behind))
 }
 
-/// Adds what is to be known of a trace that was taken in, or that was left behind.
-fn about_trace(report: Report, traced: Option<&Traced>, left_behind: bool) -> Report {
-    let hints = traced.map(Traced::hints).unwrap_or_default();
-    let report = hints.into_iter().fold(report, Report::hint);
-    match left_behind {
-        true => report
-            .hint("the trace was that of the earlier model and was left out; --trace FILE gives its own"),
-        false => report,
-    }
-}
-
-/// Adds what had to be interpreted and what is unusual.
-fn remarked(report: Report, flags: &OrderFlags, unusual: &[Remark]) -> Report {
-    let unusual = unusual.iter().filter(|remark| remark.severity == Severity::Unusual);
-    let hints = flags.interpreted().into_iter();
-    hints
-        .chain(unusual.map(|remark| format!("unusual: {}: {}", remark.place, remark.text)))
-        .fold(report, Report::hint)
-}
-
-fn brief(job: &Job) -> Report {
-    Report::new(job_text::line(job), job_text::json(job))
+/// The order as it was understood, with what had to be interpreted, what is unusual, and what is to be known of a trace
+/// that was taken in or left behind.
+fn ordered(
+    what: &str,
+    (job, remarks): &(Job, Vec<Remark>),
+    flags: &OrderFlags,
+    traced: Option<&TraceFile>,
+    left_behind: bool,
+) -> Report {
+    let view = JobView::of(job);
+    let unusual = remarks.iter().filter(|remark| remark.severity == Severity::Unusual);
+    let unusual = unusual.map(|remark| format!("unusual: {}: {}", remark.place, remark.text));
+    let lost = "the trace was that of the earlier model and was left out; --trace FILE gives its own";
+    Report::new(format!("{what} {view}"), json!(view))
+        .hints(flags.interpreted())
+        .hints(unusual)
+        .hints(traced.map(TraceFile::hints).unwrap_or_default())
+        .hints(left_behind.then(|| lost.into()))
 }
 
 fn list(work: &Work, all: bool) -> Result<Report, Failure> {
     let Jobs { whole: jobs, damaged } = work.jobs()?;
-    let shown: Vec<&Job> = jobs.iter().filter(|job| all || job.closed.is_none()).collect();
-    let json = shown.iter().map(|job| job_text::json(job)).collect();
-    let report = Report::new(job_text::table(&shown), json);
-    let report = damaged.iter().fold(report, |report, what| report.hint(format!("left out: {what}")));
-    let report = work.unfiled()?.iter().fold(report, |report, own| {
-        report.hint(format!(
+    let shown: Vec<JobView> =
+        jobs.iter().filter(|job| all || job.closed.is_none()).map(JobView::of).collect();
+    let empty = match (shown.len(), jobs.len()) {
+        (0, 0) => Some("the book has no jobs yet; `bevelbook job new` opens one".into()),
+        (0, closed) => Some(format!("no job is open; {closed} are closed, --all lists them")),
+        _ => None,
+    };
+    let unfiled = work.unfiled()?.into_iter().map(|own| {
+        format!(
             "job {} was opened at the keypad ({} records) and belongs to no order yet: bevelbook job file {:.4} JOB",
             own.id,
             own.lines.len(),
             own.id.to_string()
-        ))
+        )
     });
-    Ok(match (shown.len(), jobs.len()) {
-        (0, 0) => report.hint("the book has no jobs yet; `bevelbook job new` opens one"),
-        (0, closed) => report.hint(format!("no job is open; {closed} are closed, --all lists them")),
-        _ => report,
-    })
-}
-
-fn show(work: &Work, job: &Job) -> Result<Report, Failure> {
-    let name = work.customer_name(&job.order.customer)?;
-    let own = work.own_journal()?;
-    let mut text = job_text::order(job);
-    if let Some(name) = &name {
-        text.push_str(&format!("\n  customer     {name}"));
-    }
-    text.push_str(&format!("\n  stands       {}\n\n{}", job.standing(), job_text::records(job, own)));
-    let mut json = job_text::json(job);
-    json["customer_name"] = name.into();
-    json["records"] = job_text::records_json(job);
-    Ok(Report::new(text, json))
+    let damaged = damaged.iter().map(|what| format!("left out: {what}"));
+    Ok(Report::of(&JobTable(shown)).hints(damaged.chain(unfiled).chain(empty)))
 }

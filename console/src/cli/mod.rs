@@ -11,7 +11,6 @@ mod demo;
 mod figures;
 mod inspect;
 mod job;
-mod job_text;
 mod keypad;
 mod order_flags;
 mod plan;
@@ -21,9 +20,10 @@ mod settings;
 mod sheet;
 mod shop;
 mod station;
-mod traced;
+mod trace_file;
 
-pub use report::{Failure, Report, Status};
+pub(crate) use report::answer;
+pub use report::{Failure, Report};
 
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
@@ -85,7 +85,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Err(error) => {
             // Help and version are printed, not failed; a closed pipe is no one's loss.
             let _ = error.print();
-            return ExitCode::from(if error.use_stderr() { Status::WRONG_USE } else { 0 });
+            return ExitCode::from(if error.use_stderr() { report::WRONG_USE } else { 0 });
         }
     };
     let shop = &cli.shop;
@@ -97,7 +97,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Inspect(args) => inspect::run(shop, &args),
         Command::Sheet(args) => sheet::run(shop, &args),
         Command::Station(args) => station::run(shop, &args),
-        Command::Calc(command) => calc::run(shop, command),
+        Command::Calc(command) => calc::run(shop, &command),
         Command::Bench(args) => bench::run(shop, &args, cli.json),
         Command::Keypad(command) => keypad::run(shop, &command),
         Command::Book(command) => book::run(shop, &command),

@@ -5,24 +5,14 @@ use crate::settings::SettingsError;
 use crate::store;
 use crate::trace::TraceError;
 use crate::work::WorkError;
-use serde_json::Value;
+use serde::Serialize;
+use serde_json::{Value, json};
+use std::fmt::Display;
 use std::io::Write;
 use std::process::ExitCode;
 
-/// How a command that worked ended.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Status {
-    /// Done, and within tolerance where something was judged.
-    #[default]
-    Done,
-    /// Out of tolerance, or not judged yet.
-    NotWithin,
-}
-
-impl Status {
-    /// The exit code of wrong use.
-    pub(crate) const WRONG_USE: u8 = 2;
-}
+/// The exit code of wrong use.
+pub(crate) const WRONG_USE: u8 = 2;
 
 /// What a command has to say.
 #[derive(Clone, Debug, Default)]
@@ -33,24 +23,51 @@ pub struct Report {
     pub json: Value,
     /// What a person should know beside the result; never part of it.
     pub hints: Vec<String>,
-    /// How it ended.
-    pub status: Status,
+    /// Whether what it judged is out of tolerance, or not judged yet.
+    pub not_within: bool,
 }
 
 impl Report {
     /// A result that is done.
-    #[must_use]
     pub fn new(text: impl Into<String>, json: Value) -> Self {
         Self { text: text.into(), json, ..Self::default() }
     }
 
+    /// What is shown of a view.
+    pub(crate) fn of(view: &(impl Serialize + Display)) -> Self {
+        Self::new(view.to_string(), json!(view))
+    }
+
+    /// Adds a field.
+    pub(crate) fn with(mut self, name: &str, value: impl Serialize) -> Self {
+        self.json[name] = json!(value);
+        self
+    }
+
     /// Adds a hint.
-    #[must_use]
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hints.push(hint.into());
         self
     }
+
+    /// Adds hints.
+    pub(crate) fn hints(mut self, hints: impl IntoIterator<Item = String>) -> Self {
+        self.hints.extend(hints);
+        self
+    }
 }
+
+/// A report of named values: the text is made of them, and they are the fields for programs.
+///
+/// `answer!("{sag_mm} deep"; sag_mm = Figure(sag))`; what only the text needs stands before the semicolon.
+macro_rules! answer {
+    ($text:literal $(, $told:expr)*; $($name:ident = $value:expr),+ $(,)?) => {{
+        let ($($name,)+) = ($($value,)+);
+        $crate::cli::Report::new(format!($text $(, $told)*), serde_json::json!({ $(stringify!($name): $name),+ }))
+    }};
+}
+
+pub(crate) use answer;
 
 /// Why a command could not do its work. The text says what, where and what would be right.
 #[derive(Debug)]
@@ -64,9 +81,24 @@ pub enum Failure {
 }
 
 impl Failure {
+    /// Wrong use, in the words of an error.
+    pub(crate) fn wrong(error: impl Display) -> Self {
+        Self::Use(error.to_string())
+    }
+
+    /// What is not there, in the words of an error.
+    pub(crate) fn missing(error: impl Display) -> Self {
+        Self::NotFound(error.to_string())
+    }
+
+    /// A fault, in the words of an error.
+    pub(crate) fn fault(error: impl Display) -> Self {
+        Self::Fault(error.to_string())
+    }
+
     fn parts(&self) -> (&str, u8) {
         match self {
-            Self::Use(text) => (text, Status::WRONG_USE),
+            Self::Use(text) => (text, WRONG_USE),
             Self::NotFound(text) => (text, 3),
             Self::Fault(text) => (text, 4),
         }
@@ -78,30 +110,25 @@ impl From<WorkError> for Failure {
         match error {
             WorkError::Store(error) => error.into(),
             WorkError::Settings(error) => error.into(),
-            WorkError::NoJob { .. } | WorkError::NoRecord(_) => Self::NotFound(error.to_string()),
-            WorkError::Damaged { .. } | WorkError::Encode(_) | WorkError::EncodeDesk(_) => {
-                Self::Fault(error.to_string())
-            }
-            error => Self::Use(error.to_string()),
+            WorkError::NoJob { .. } | WorkError::NoRecord(_) => Self::missing(error),
+            WorkError::Damaged { .. } | WorkError::Encode(_) | WorkError::EncodeDesk(_) => Self::fault(error),
+            error => Self::wrong(error),
         }
     }
 }
 
 impl From<store::Error> for Failure {
     fn from(error: store::Error) -> Self {
-        match error {
-            store::Error::Missing { .. } => Self::NotFound(error.to_string()),
-            error => Self::Fault(error.to_string()),
-        }
+        if matches!(error, store::Error::Missing { .. }) { Self::missing(error) } else { Self::fault(error) }
     }
 }
 
 impl From<TraceError> for Failure {
     fn from(error: TraceError) -> Self {
         match error {
-            TraceError::Missing { .. } => Self::NotFound(error.to_string()),
-            TraceError::Read { .. } => Self::Fault(error.to_string()),
-            error => Self::Use(error.to_string()),
+            TraceError::Missing { .. } => Self::missing(error),
+            TraceError::Read { .. } => Self::fault(error),
+            error => Self::wrong(error),
         }
     }
 }
@@ -110,18 +137,16 @@ impl From<PlanError> for Failure {
     fn from(error: PlanError) -> Self {
         match error {
             PlanError::Settings(error) => error.into(),
-            PlanError::Trace(error) => Self::Fault(error.to_string()),
-            error @ PlanError::Shape { .. } => Self::Use(error.to_string()),
+            PlanError::Trace(error) => Self::fault(error),
+            PlanError::Shape { .. } => Self::wrong(error),
         }
     }
 }
 
 impl From<SettingsError> for Failure {
     fn from(error: SettingsError) -> Self {
-        match error {
-            SettingsError::NoMaterial { .. } | SettingsError::NoShopTable => Self::Use(error.to_string()),
-            error => Self::Fault(error.to_string()),
-        }
+        let asked_wrongly = matches!(error, SettingsError::NoMaterial { .. } | SettingsError::NoShopTable);
+        if asked_wrongly { Self::wrong(error) } else { Self::fault(error) }
     }
 }
 
@@ -142,7 +167,7 @@ pub(crate) fn show(result: Result<Report, Failure>, json: bool) -> ExitCode {
             for hint in &report.hints {
                 let _ = writeln!(err, "{hint}");
             }
-            ExitCode::from(u8::from(report.status == Status::NotWithin))
+            ExitCode::from(u8::from(report.not_within))
         }
         Err(failure) => {
             let (text, code) = failure.parts();

@@ -3,15 +3,14 @@
 //! No convention of the trade fixes what a size is measured on, so the dial has no default: it is stated once, and
 //! again when it changes. Each pass keeps what its figure counted at the time.
 
-use super::arguments::{self, pointed};
-use super::record::{dial_fields, identity, short};
-use super::{Failure, Report, shop::Shop};
-use crate::work::{Work, WorkError, dial_words};
+use super::record::{identity, short};
+use super::{Failure, Report, answer, arguments, shop::Shop};
+use crate::view::DialView;
+use crate::work::WorkError;
 use bevelbook_core::record::StationEvent;
-use bevelbook_core::sizing::{Basis, Counting, Dial, Size};
-use bevelbook_core::units::{Length, TextError};
-use clap::{ArgGroup, Args, Subcommand, ValueEnum};
-use serde_json::{Value, json};
+use bevelbook_core::sizing::{Basis, Counting, Dial};
+use bevelbook_core::units::Length;
+use clap::{ArgGroup, Args, Subcommand};
 
 const BASES: &str = "\
 What a figure is measured on differs between stations, and nothing fixes it:
@@ -48,8 +47,8 @@ enum StationCommand {
 #[command(after_help = BASES, group(ArgGroup::new("counting").required(true).args(["absolute", "take_off_from"])))]
 struct DialArgs {
     /// What its figures are measured on.
-    #[arg(long, ignore_case = true)]
-    basis: On,
+    #[arg(long, ignore_case = true, value_parser = arguments::named(&BASIS))]
+    basis: Basis,
     /// The figure is the size that is left, as an offset from the traced shape.
     #[arg(long)]
     absolute: bool,
@@ -62,83 +61,42 @@ struct DialArgs {
     step: Length,
 }
 
-/// What a size is measured on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum On {
-    /// From the centre to the edge.
-    Radius,
-    /// Across the lens.
-    Diameter,
-    /// Round the lens.
-    Girth,
-}
-
-impl On {
-    const fn basis(self) -> Basis {
-        match self {
-            Self::Radius => Basis::Radius,
-            Self::Diameter => Basis::Diameter,
-            Self::Girth => Basis::Girth,
-        }
-    }
-}
+const BASIS: [Basis; 3] = [Basis::Radius, Basis::Diameter, Basis::Girth];
 
 fn step(text: &str) -> Result<Length, String> {
-    let wrong =
-        TextError { start: 0, end: text.len(), expected: "a step above 0 and at most 1 mm", example: "0.05" };
-    let within = |step: &Length| (1..=1000).contains(&step.milli());
-    let read = Length::parse(text).and_then(|step| Some(step).filter(within).ok_or(wrong));
-    read.map_err(|error| pointed(text, &error))
+    arguments::within(text, 1..=1000, "a step above 0 and at most 1 mm", "0.05")
 }
 
 pub(crate) fn run(shop: &Shop, args: &StationArgs) -> Result<Report, Failure> {
     let mut work = shop.open()?;
-    match &args.command {
-        None => show(&work),
+    let (event, name, says) = match &args.command {
+        None => {
+            let stated = work.station()?.map(DialView::of);
+            let told = stated.as_ref().map_or(WorkError::NoStation.to_string(), DialView::to_string);
+            return Ok(answer!("{told}"; dial = stated));
+        }
         Some(StationCommand::Dial(args)) => {
             let counting = args.take_off_from.map_or(Counting::Absolute, |from| Counting::TakeOff { from });
-            let dial = Dial { basis: args.basis.basis(), counting, step: args.step };
-            let (id, mut json) = log(&mut work, StationEvent::Dial(dial))?;
-            json["dial"] = dial_fields(&dial);
-            Ok(Report::new(format!("{id} {}", dial_text(&dial)), json))
+            let dial = Dial { basis: args.basis, counting, step: args.step };
+            (StationEvent::Dial(dial), "dial", DialView::of(dial).to_string())
         }
         Some(StationCommand::NewWheel) => {
-            let (id, json) = log(&mut work, StationEvent::NewWheel)?;
-            let hint = "hint: a new wheel may change what is cut; try a waste lens and measure it";
-            Ok(Report::new(format!("{id} the station has a new wheel"), json).hint(hint))
+            (StationEvent::NewWheel, "new-wheel", "the station has a new wheel".into())
         }
         Some(StationCommand::Recalibrated) => {
-            let (id, json) = log(&mut work, StationEvent::Recalibrated)?;
-            Ok(Report::new(format!("{id} the station was recalibrated"), json))
+            (StationEvent::Recalibrated, "recalibrated", "the station was recalibrated".into())
         }
-    }
-}
-
-fn log(work: &mut Work, event: StationEvent) -> Result<(String, Value), Failure> {
-    let id = work.log_station(event)?;
-    let name = match event {
-        StationEvent::Dial(_) => "dial",
-        StationEvent::NewWheel => "new-wheel",
-        StationEvent::Recalibrated => "recalibrated",
     };
-    Ok((short(work, id)?, json!({ "record": identity(id), "kind": "station", "event": name })))
-}
-
-fn show(work: &Work) -> Result<Report, Failure> {
-    Ok(match work.station()? {
-        Some(dial) => Report::new(dial_text(&dial), json!({ "dial": dial_fields(&dial) })),
-        None => Report::new(WorkError::NoStation.to_string(), json!({ "dial": null })),
+    let id = work.log_station(event)?;
+    let called = short(&work, id)?;
+    let report = answer!("{called} {says}"; record = identity(id), kind = "station", event = name);
+    Ok(match event {
+        StationEvent::Dial(dial) => report.with("dial", DialView::of(dial)),
+        StationEvent::NewWheel => {
+            report.hint("hint: a new wheel may change what is cut; try a waste lens and measure it")
+        }
+        StationEvent::Recalibrated => report,
     })
-}
-
-fn dial_text(dial: &Dial) -> String {
-    let step = Size { basis: dial.basis, offset: dial.step };
-    let [radius, diameter, girth] =
-        [Basis::Radius, Basis::Diameter, Basis::Girth].map(|basis| step.on(basis));
-    format!(
-        "{}\n  one step is {radius} mm of radius, {diameter} mm of diameter, {girth} mm of girth",
-        dial_words(dial)
-    )
 }
 
 #[cfg(test)]
@@ -152,13 +110,5 @@ mod tests {
         for wrong in ["0", "-0.05", "1.001", "50", "small"] {
             assert!(step(wrong).is_err(), "{wrong}");
         }
-    }
-
-    #[test]
-    fn one_step_is_shown_on_every_basis() {
-        let dial =
-            Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(100) };
-        let text = dial_text(&dial);
-        assert!(text.ends_with("0.05 mm of radius, 0.1 mm of diameter, 0.314 mm of girth"), "{text}");
     }
 }

@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 /// The lenses ordered.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LensChoice {
     /// A material of the shop's table, by its key.
     pub material: String,
@@ -72,6 +72,36 @@ pub struct Order {
 }
 
 impl Order {
+    /// An order with what every order needs, and nothing else; its number is given when it is opened.
+    #[must_use]
+    pub fn new(
+        customer: String,
+        [right, left]: [EyeOrder; 2],
+        far_pd: PupillaryDistance,
+        frame: Frame,
+        lens: LensChoice,
+    ) -> Self {
+        Self {
+            number: 0,
+            customer,
+            tray: None,
+            due: None,
+            prescribed: None,
+            right,
+            left,
+            right_verify: None,
+            left_verify: None,
+            far_pd,
+            near_pd: None,
+            heights: None,
+            centre_thickness: None,
+            front_curve: None,
+            frame,
+            trace: None,
+            lens,
+        }
+    }
+
     /// The prescription of one eye.
     #[must_use]
     pub fn eye(&self, eye: Eye) -> &EyeOrder {
@@ -119,33 +149,16 @@ pub(crate) fn sample() -> Order {
     use bevelbook_core::sizing::Rim;
     let mm = |milli| Length::from_milli(milli);
     let eye = |text| EyeOrder::parse(text).unwrap();
-    Order {
-        number: 1,
-        customer: "K-17".into(),
-        tray: Some("4".into()),
-        due: None,
-        prescribed: None,
-        right: eye("-1.25 -0.75 x 15"),
-        left: eye("-1.50 -0.50 x 170"),
-        right_verify: None,
-        left_verify: None,
-        far_pd: PupillaryDistance::parse("31.5/31").unwrap(),
-        near_pd: None,
-        heights: None,
-        centre_thickness: None,
-        front_curve: None,
-        frame: Frame {
-            model: "Lindgren 7".into(),
-            size: FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) },
-            rim: Rim::Metal,
-            material: "steel".into(),
-            condition: super::Condition::New,
-        },
-        trace: None,
-        lens: LensChoice {
-            material: "cr39".into(),
-            design: Design::SingleVision,
-            treatments: vec!["hard coat".into()],
-        },
-    }
+    let frame = Frame {
+        model: "Lindgren 7".into(),
+        size: FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) },
+        rim: Rim::Metal,
+        material: "steel".into(),
+        condition: super::Condition::New,
+    };
+    let treatments = vec!["hard coat".into()];
+    let lens = LensChoice { material: "cr39".into(), treatments, ..LensChoice::default() };
+    let eyes = ["-1.25 -0.75 x 15", "-1.50 -0.50 x 170"].map(eye);
+    let pd = PupillaryDistance::parse("31.5/31").unwrap();
+    Order { number: 1, tray: Some("4".into()), ..Order::new("K-17".into(), eyes, pd, frame, lens) }
 }

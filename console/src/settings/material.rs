@@ -211,7 +211,7 @@ mod tests {
         assert_eq!(cr39.middle_density().unwrap().milligrams_per_cubic_centimetre(), 1320);
         assert_eq!(cr39.index.ten_thousandths(), 14_980);
         assert!(cr39.source.starts_with("density of the shop's settings; the rest: "), "{}", cr39.source);
-        let origin = |name: &str| shown.values.iter().find(|value| value.0 == name).unwrap().2;
+        let origin = |name: &str| shown.values.iter().find(|value| value.name == name).unwrap().origin;
         assert_eq!(origin("material.cr39.density"), Origin::File);
         assert_eq!(origin("material.cr39.index"), Origin::Facts);
         assert_eq!(origin("material.cr39.roughing"), Origin::Default);

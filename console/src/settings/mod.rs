@@ -14,7 +14,7 @@ mod tolerances;
 pub use edging::{Bevel, BevelPlace, FrontCurve, GrooveSection, Thickness};
 pub use error::SettingsError;
 pub use material::{Material, Roughing};
-pub use origin::{Origin, Shown};
+pub use origin::{Origin, Setting, Shown};
 pub use shop_table::{EXAMPLE as SHOP_TABLE_EXAMPLE, ShopFile, ShopTableError};
 pub use tolerances::{NoStandard, StandardName, ToleranceChoices, Tolerances};
 
@@ -282,7 +282,7 @@ mod tests {
         assert_eq!(settings.sizing.step_far, Length::from_milli(250));
         assert_eq!(settings.sizing.step_just, Length::from_milli(100));
         assert_eq!(settings.blank.stocked, [62_500, 70_000].map(Length::from_milli));
-        let origin = |name: &str| shown.values.iter().find(|v| v.0 == name).unwrap().2;
+        let origin = |name: &str| shown.values.iter().find(|v| v.name == name).unwrap().origin;
         assert_eq!(origin("sizing.step_far"), Origin::File);
         assert_eq!(origin("sizing.step_just"), Origin::Default);
     }

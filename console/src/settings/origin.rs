@@ -1,10 +1,13 @@
 //! Where each setting came from.
 
+use serde::Serialize;
+use std::fmt;
 use std::path::{Path, PathBuf};
 use toml::{Table, Value};
 
 /// Where a value came from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Origin {
     /// The program's table of materials.
     Facts,
@@ -14,13 +17,34 @@ pub enum Origin {
     File,
 }
 
-/// Every setting in force, by its dotted name, with its origin.
+impl fmt::Display for Origin {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Facts => "facts",
+            Self::Default => "default",
+            Self::File => "file",
+        })
+    }
+}
+
+/// One setting in force.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Setting {
+    /// Its dotted name.
+    pub name: String,
+    /// Its value as TOML.
+    pub value: String,
+    /// Where it came from.
+    pub origin: Origin,
+}
+
+/// Every setting in force.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shown {
     /// The shop's file, whether or not it is there.
     pub path: PathBuf,
-    /// Name, value as TOML, origin.
-    pub values: Vec<(String, String, Origin)>,
+    /// The settings.
+    pub values: Vec<Setting>,
 }
 
 impl Shown {
@@ -36,7 +60,7 @@ fn collect<'a>(
     before: &mut Vec<&'a str>,
     merged: &'a Table,
     layers: &[(&Table, Origin)],
-    values: &mut Vec<(String, String, Origin)>,
+    values: &mut Vec<Setting>,
 ) {
     for (name, value) in merged {
         before.push(name);
@@ -45,7 +69,7 @@ fn collect<'a>(
             value => {
                 let origin = layers.iter().find(|(layer, _)| holds(layer, before));
                 let origin = origin.map_or(Origin::Default, |(_, origin)| *origin);
-                values.push((before.join("."), value.to_string(), origin));
+                values.push(Setting { name: before.join("."), value: value.to_string(), origin });
             }
         }
         before.pop();

@@ -60,27 +60,39 @@ fn prism_needs_its_eye() {
 #[test]
 fn what_does_not_go_together_is_told_what_does() {
     for (args, wrong) in [
-        ("prism -3.00 --eye r --in 2 --out 2", "--in and --out are opposite ways"),
-        ("prism -3.00 --eye r --up 2 --down 2", "--up and --down are opposite ways"),
-        ("imbalance -3.00 -1.00 --up 2 --down 2", "for example --down 2"),
-        ("prism --eye r", "there is nothing to calculate from"),
-        ("prism -3.00 --eye r", "the point looked through is missing, or the prism wanted"),
-        ("prism -3.00 --eye r --in 2 --want 2in", "--want solves the point"),
-        ("prism -3.00 --eye r --in 2 --horizontal 2in", "go without a prescription"),
-        ("prism -3.00 --eye r --total 2 --base 0", "go without a prescription"),
-        ("prism --eye r --in 2", "go with a prescription"),
-        ("prism --eye r --want 2in", "go with a prescription"),
-        ("prism --eye r --horizontal 2in --total 2 --base 0", "one at a time"),
-        ("prism --eye r --total 2", "--total needs the direction, --base"),
-        ("prism --eye r --base 90", "--base needs the amount, --total"),
-        ("imbalance -3.00 -1.00", "the points looked through are missing; give --down 8 for both eyes"),
-        ("imbalance -3.00 -1.00 --right 2in", "--right and --left go together; give"),
-        ("imbalance -3.00 -1.00 --right 2in --left 0 --down 8", "--right and --left for one each; give"),
+        ("prism -3.00 --eye r --in 2 --out 2", "'--in <MM>' cannot be used with '--out <MM>'"),
+        ("prism -3.00 --eye r --up 2 --down 2", "'--up <MM>' cannot be used with '--down <MM>'"),
+        ("imbalance -3.00 -1.00 --up 2 --down 2", "'--up <MM>' cannot be used with '--down <MM>'"),
+        ("prism --eye r", "<--in <MM>|--out <MM>|--up <MM>|--down <MM>|--want <PRISM>|--horizontal <PRISM>"),
+        ("prism -3.00 --eye r", "<--in <MM>|--out <MM>|--up <MM>|--down <MM>|--want <PRISM>|"),
+        ("prism -3.00 --eye r --in 2 --want 2in", "'--in <MM>' cannot be used with '--want <PRISM>'"),
+        (
+            "prism -3.00 --eye r --in 2 --horizontal 2in",
+            "'[RX]' cannot be used with:\n  --horizontal <PRISM>",
+        ),
+        ("prism -3.00 --eye r --total 2 --base 0", "'[RX]' cannot be used with:\n  --total <PD>"),
+        ("prism --eye r --in 2", "not provided:\n  <RX>"),
+        ("prism --eye r --want 2in", "not provided:\n  <RX>"),
+        ("prism --eye r --horizontal 2in --total 2 --base 0", "cannot be used with:\n  --total <PD>"),
+        (
+            "prism --eye r --want 2in --total 2 --base 0",
+            "'--want <PRISM>' cannot be used with:\n  --total <PD>",
+        ),
+        ("prism --eye r --in 2 --total 2 --base 0", "'--in <MM>' cannot be used with:\n  --total <PD>"),
+        ("prism --eye r --in 2 --vertical 1up", "'--in <MM>' cannot be used with"),
+        ("prism --eye r --total 2", "not provided:\n  --base <DEG>"),
+        ("prism --eye r --base 90", "--total <PD>"),
+        ("imbalance -3.00 -1.00", "<--in <MM>|--out <MM>|--up <MM>|--down <MM>|--right <POINT>|"),
+        ("imbalance -3.00 -1.00 --right 2in", "not provided:\n  --left <POINT>"),
+        (
+            "imbalance -3.00 -1.00 --right 2in --left 0 --down 8",
+            "'--right <POINT>' cannot be used with:\n  --in",
+        ),
     ] {
         refused(&words(args), &[wrong]);
     }
     // Whatever was wrong with prism, every way that is right is shown.
-    let ways = ["--in 2 --down 8", "--want \"1.5 up 2 in\"", "--vertical 1.5up", "--total 2.5 --base 37"];
+    let ways = ["[--up MM|--down MM]", "--want PRISM", "[--vertical PRISM]", "--total PD --base DEG"];
     refused(&words("prism -3.00 --eye r"), &ways);
 }
 
@@ -145,15 +157,15 @@ fn what_no_lens_can_do_says_why() {
         // The focus of +20.00 lies 50 mm behind it, that of -20.00 as far before it.
         (
             "vertex +20.00 --from 60 --to 0",
-            ["the focus of +20.00 D lies within the 60 mm", "--from 12 --to 14"],
+            ["+20.00 D comes to a focus within 60 mm", "is the distance right?"],
         ),
         (
             "vertex +20.00 --from 50 --to 0",
-            ["the focus of +20.00 D lies within the 50 mm", "--from 12 --to 14"],
+            ["+20.00 D comes to a focus within 50 mm", "is the distance right?"],
         ),
         (
             "vertex -20.00 --from 0 --to 60",
-            ["the focus of -20.00 D lies within the 60 mm", "--from 12 --to 14"],
+            ["-20.00 D comes to a focus within 60 mm", "is the distance right?"],
         ),
         ("vertex +20.00 --from 45 --to 0", ["beyond ±100 D", "check the powers"]),
         ("tilt -3.00 --by 31 --index 1.5", ["a tilt of 31° is too large", "up to 30°"]),

@@ -1,17 +1,12 @@
 //! One surface: its power and radius, by a lens clock too, and its sagitta. Surfaces stand in air.
 
-use crate::cli::figures::{dioptres, millimetres};
-use crate::cli::{Failure, Report, arguments};
+use crate::cli::{Failure, Report, answer, arguments};
+use crate::view::Figure;
 use bevelbook_core::lens::{
     CLOCK_INDEX_1_530, CurveError, power_from_clock, radius, sagitta_of, surface_power,
 };
 use bevelbook_core::units::{Length, Power, RefractiveIndex};
-use clap::Args;
-use serde_json::json;
-
-fn wrong(error: CurveError) -> Failure {
-    Failure::Use(error.to_string())
-}
+use clap::{ArgGroup, Args};
 
 /// Give the sagitta, the depth of a spherical surface at a distance from its axis: r - √(r² - y²), exact.
 #[derive(Args)]
@@ -28,18 +23,9 @@ pub(crate) struct Sag {
     at: Length,
 }
 
-impl Sag {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
-        let sag = sagitta_of(self.power, self.index, self.at).map_err(|error| match error {
-            CurveError::Beyond { radius, .. } => Failure::Use(format!(
-                "--at {} lies beyond the surface, whose radius is {} mm; give at most that, as half of a diameter",
-                self.at,
-                radius.abs()
-            )),
-            error => wrong(error),
-        })?;
-        Ok(Report::new(format!("{sag} mm"), json!({ "sag_mm": millimetres(sag) })))
-    }
+pub(super) fn sag(asked: &Sag) -> Result<Report, Failure> {
+    let sag = sagitta_of(asked.power, asked.index, asked.at).map_err(Failure::wrong)?;
+    Ok(answer!("{sag_mm:#}"; sag_mm = Figure::from(sag)))
 }
 
 /// Give the power and the radius of a surface, from either of them or from a lens clock.
@@ -50,7 +36,8 @@ impl Sag {
         bevelbook calc curve --clock D [--clock-index N] --index N",
     after_help = "Example: bevelbook calc curve --radius 84 --index 1.530\n\
         Example: bevelbook calc curve --power +5.00 --index 1.530\n\
-        Example: bevelbook calc curve --clock +6.00 --clock-index 1.523 --index 1.498"
+        Example: bevelbook calc curve --clock +6.00 --clock-index 1.523 --index 1.498",
+    group(ArgGroup::new("surface").required(true).args(["radius", "power", "clock"]))
 )]
 pub(crate) struct Curve {
     /// Radius of the surface; negative for a hollow one.
@@ -63,37 +50,31 @@ pub(crate) struct Curve {
     #[arg(long, value_name = "D", value_parser = arguments::surface)]
     clock: Option<Power>,
     /// Index that the clock is made for: 1.530 unless said; others are made for 1.523.
-    #[arg(long, value_name = "N", value_parser = arguments::index)]
+    #[arg(long, value_name = "N", value_parser = arguments::index, requires = "clock", conflicts_with_all = ["radius", "power"])]
     clock_index: Option<RefractiveIndex>,
     /// Refractive index of the material.
     #[arg(long, value_name = "N", value_parser = arguments::index)]
     index: RefractiveIndex,
 }
 
-impl Curve {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
-        const WAYS: &str = "give one of --radius 84, --power +5.00 and --clock +6.00";
-        if self.clock_index.is_some() && self.clock.is_none() {
-            return Err(Failure::Use(
-                "--clock-index belongs to --clock, for example --clock +6.00 --clock-index 1.523".to_owned(),
-            ));
+pub(super) fn curve(asked: &Curve) -> Result<Report, Failure> {
+    // A clock feels the radius, whatever the lens is made of.
+    let felt = asked.clock_index.unwrap_or(CLOCK_INDEX_1_530);
+    let (power, radius) = match (asked.radius, asked.clock) {
+        (Some(radius), _) => (surface_power(radius, asked.index), Ok(radius)),
+        (None, Some(shown)) => (power_from_clock(shown, felt, asked.index), radius(shown, felt)),
+        (None, None) => {
+            let power = asked.power.unwrap_or_default();
+            (Ok(power), radius(power, asked.index))
         }
-        let found = |power, index| match radius(power, index) {
-            Err(CurveError::Flat) => Ok(None),
-            found => found.map(Some),
-        };
-        // A clock feels the radius, whatever the lens is made of.
-        let felt = self.clock_index.unwrap_or(CLOCK_INDEX_1_530);
-        let (power, radius) = match (self.radius, self.power, self.clock) {
-            (Some(radius), None, None) => (surface_power(radius, self.index), Ok(Some(radius))),
-            (None, Some(power), None) => (Ok(power), found(power, self.index)),
-            (None, None, Some(shown)) => (power_from_clock(shown, felt, self.index), found(shown, felt)),
-            (None, None, None) => return Err(Failure::Use(format!("no surface: {WAYS}"))),
-            _ => return Err(Failure::Use(format!("one surface is given more than once: {WAYS}"))),
-        };
-        let (power, radius) = (power.map_err(wrong)?, radius.map_err(wrong)?);
-        let said = radius.map_or("flat".to_owned(), |radius| format!("radius {radius} mm"));
-        let json = json!({ "power_d": dioptres(power), "radius_mm": radius.map(millimetres) });
-        Ok(Report::new(format!("{power} D, {said}"), json))
-    }
+    };
+    let power = power.map_err(Failure::wrong)?;
+    let (radius, said) = match radius {
+        Err(CurveError::Flat) => (None, "flat".to_owned()),
+        found => {
+            let radius = Figure::from(found.map_err(Failure::wrong)?);
+            (Some(radius), format!("radius {radius:#}"))
+        }
+    };
+    Ok(answer!("{power_d:#}, {said}"; power_d = Figure::from(power), radius_mm = radius))
 }

@@ -6,15 +6,14 @@
 //!   long as no bend of it is tight against the step; else it is the parallel curve of the chords, on as many rays as
 //!   make a whole number to each point, [`RAYS`] or more: 3 µm short at the most where corners are round ends.
 
-use super::shape::{GivenShape, ShapeFlags, hints, usual_eye};
-use crate::cli::figures::millimetres;
-use crate::cli::{Failure, Report, arguments};
+use super::shape::{GivenShape, ShapeFlags, hints};
+use crate::cli::{Failure, Report, answer, arguments};
 use crate::trace::Trace;
+use crate::view::Figure;
 use bevelbook_core::frame::{Ellipse, Outline, Point};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::Length;
-use clap::Args;
-use serde_json::json;
+use clap::{ArgGroup, Args};
 
 /// Rays for the parallel curve of a trace, at least.
 const RAYS: usize = 3600;
@@ -30,9 +29,10 @@ const POINTS: usize = 2000;
     override_usage = "bevelbook calc girth --a MM --b MM [--offset MM]\n       \
         bevelbook calc girth --trace FILE [--eye R|L] [--offset MM]",
     after_help = "Example: bevelbook calc girth --a 52 --b 35 --offset -0.25\n\
-        Example: bevelbook calc girth --trace frame.txt --eye R"
+        Example: bevelbook calc girth --trace frame.txt --eye R",
+    group(ArgGroup::new("given").required(true).args(["a", "trace"]))
 )]
-pub(crate) struct Girth {
+pub(crate) struct MeasureGirth {
     #[command(flatten)]
     shape: ShapeFlags,
     /// Step on the radius to a parallel curve: outward, or inward with a minus.
@@ -40,77 +40,61 @@ pub(crate) struct Girth {
     offset: Length,
 }
 
-impl Girth {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
-        match self.shape.shape()? {
-            Some(GivenShape::Ellipse(ellipse)) => self.of_ellipse(ellipse),
-            Some(GivenShape::Traced(trace, eye)) => {
-                let eye = eye.unwrap_or_else(|| usual_eye(&trace));
-                self.of_trace(&trace, eye)
-            }
-            None => Err(Failure::Use(
-                "no shape: give --a and --b, for example --a 52 --b 35, or a frame record, --trace frame.txt"
-                    .to_owned(),
-            )),
-        }
+pub(super) fn girth(asked: &MeasureGirth) -> Result<Report, Failure> {
+    match asked.shape.shape()? {
+        Some(GivenShape::Traced(trace, eye)) => of_trace(&trace, eye, asked.offset),
+        Some(GivenShape::Ellipse(ellipse)) => of_ellipse(ellipse, asked.offset),
+        None => Err(Failure::wrong("no shape")),
     }
+}
 
-    fn of_ellipse(&self, ellipse: Ellipse) -> Result<Report, Failure> {
-        if let Some(nanometres) = ellipse.offset_girth_nanometres(self.offset) {
-            let girth = nanometres as f64 / 1e6;
-            let rounded = (girth * 1e3).round() / 1e3;
-            return Ok(Report::new(format!("{rounded} mm"), json!({ "girth_mm": girth })));
-        }
-        let [a, b] = ellipse.sides();
-        let mut points = vec![Point::ORIGIN; POINTS];
-        let outline =
-            Outline::made(a, b, None, &mut points).map_err(|error| Failure::Use(error.to_string()))?;
-        let girth = girth_beside(&outline, self.offset, POINTS)?;
-        let report = Report::new(format!("{girth} mm"), json!({ "girth_mm": millimetres(girth) }));
-        Ok(report.hint(format!(
-            "note: the step is beyond the smallest radius of curvature, {} mm: the ends close up to corners there",
-            ellipse.tightest_bend()
-        )))
+fn of_ellipse(ellipse: Ellipse, step: Length) -> Result<Report, Failure> {
+    if let Some(nanometres) = ellipse.offset_girth_nanometres(step) {
+        let girth = nanometres as f64 / 1e6;
+        return Ok(answer!("{} mm", (girth * 1e3).round() / 1e3; girth_mm = girth));
     }
+    let [a, b] = ellipse.sides();
+    let mut points = vec![Point::ORIGIN; POINTS];
+    let outline = Outline::made(a, b, None, &mut points).map_err(Failure::wrong)?;
+    let girth = girth_beside(&outline, step, POINTS)?;
+    Ok(answer!("{girth_mm:#}"; girth_mm = Figure::from(girth)).hint(format!(
+        "note: the step is beyond the smallest radius of curvature, {} mm: the ends close up to corners there",
+        ellipse.tightest_bend()
+    )))
+}
 
-    fn of_trace(&self, trace: &Trace, eye: Eye) -> Result<Report, Failure> {
-        let fault = |error: bevelbook_core::frame::OutlineError| Failure::Fault(error.to_string());
-        let outline = trace.shape(eye).outline().map_err(fault)?;
-        let points = outline.points().len();
-        let girth = match outline.offset_girth(self.offset) {
-            Some(girth) => girth,
-            None => girth_beside(&outline, self.offset, RAYS.div_ceil(points) * points)?,
-        };
-        let stated = trace.stated_girth(eye).map_err(fault)?;
-        let said = match &stated {
-            Some(stated) => stated.to_string(),
-            None => "the record states no CIRC".to_owned(),
-        };
-        let beside = match self.offset.is_zero() {
-            true => String::new(),
-            false => format!(", a step of {:+} mm from {} mm", self.offset.fine(), outline.girth()),
-        };
-        let json = json!({
-            "girth_mm": millimetres(girth),
-            "eye": eye,
-            "circ_mm": stated.map(|stated| millimetres(stated.circ)),
-            "in_space_mm": stated.and_then(|stated| stated.in_space).map(millimetres),
-        });
-        let mut hints = hints(trace, eye);
-        if let Some(bend) = outline.tightest_bend().filter(|bend| -self.offset > bend.radius) {
-            hints.push(format!(
-                "note: the step is beyond the tightest bend, about {} mm at {}°: corners close up there",
-                bend.radius, bend.toward
-            ));
-        }
-        Ok(Report { hints, ..Report::new(format!("{girth} mm, {eye} eye{beside}\n{said}"), json) })
-    }
+fn of_trace(trace: &Trace, eye: Eye, step: Length) -> Result<Report, Failure> {
+    let outline = trace.shape(eye).outline().map_err(Failure::fault)?;
+    let points = outline.points().len();
+    let girth = match outline.offset_girth(step) {
+        Some(girth) => girth,
+        None => girth_beside(&outline, step, RAYS.div_ceil(points) * points)?,
+    };
+    let stated = trace.stated_girth(eye).map_err(Failure::fault)?;
+    let said = stated.map_or("the record states no CIRC".into(), |stated| stated.to_string());
+    let beside = match step.is_zero() {
+        true => String::new(),
+        false => format!(", a step of {:+} mm from {} mm", step.fine(), outline.girth()),
+    };
+    let bend = outline.tightest_bend().filter(|bend| -step > bend.radius).map(|bend| {
+        format!(
+            "note: the step is beyond the tightest bend, about {} mm at {}°: corners close up there",
+            bend.radius, bend.toward
+        )
+    });
+    let report = answer!(
+        "{girth_mm:#}, {eye} eye{beside}\n{said}";
+        girth_mm = Figure::from(girth),
+        eye = eye,
+        circ_mm = stated.map(|stated| Figure::from(stated.circ)),
+        in_space_mm = stated.and_then(|stated| stated.in_space).map(Figure::from),
+    );
+    Ok(report.hints(hints(trace, eye)).hints(bend))
 }
 
 /// The girth of the parallel curve, on so many rays.
 fn girth_beside(outline: &Outline<'_>, step: Length, rays: usize) -> Result<Length, Failure> {
     let mut into = vec![Point::ORIGIN; rays];
-    let curve =
-        outline.offset(step, &mut into).map_err(|error| Failure::Use(format!("--offset: {error}")))?;
-    Ok(curve.girth())
+    let curve = outline.offset(step, &mut into);
+    curve.map(|curve| curve.girth()).map_err(|error| Failure::wrong(format!("--offset: {error}")))
 }

@@ -1,79 +1,60 @@
 //! Lenses: their two forms, vectors, meridians, sums, and readings.
 
-use crate::cli::arguments::{self, Unquoted};
-use crate::cli::{Failure, Report, figures};
+use crate::cli::arguments::{self, Rx, Unquoted};
+use crate::cli::{Failure, Report, answer};
+use crate::view::{Figure, Lens};
 use bevelbook_core::prescription::{PowerVector, SphereCylinder, from_lines};
 use bevelbook_core::units::{Angle, Axis, OutOfRange, Power};
 use clap::Args;
 use serde_json::json;
 
 /// A lens as the whole answer.
-pub(super) fn lens_report(lens: SphereCylinder) -> Report {
-    Report::new(lens.to_string(), figures::lens(lens))
+pub(super) fn lens_answer(lens: SphereCylinder) -> Report {
+    Report::new(lens.to_string(), json!(Lens::from(lens)))
 }
 
 /// Write a prescription with the other cylinder sign.
 #[derive(Args)]
 #[command(after_help = "Example: bevelbook calc transpose \"+0.50 -2.00 x 30\"")]
 pub(crate) struct Transpose {
-    /// Prescription, in quotes.
-    #[arg(value_name = "RX", value_parser = arguments::lens)]
-    rx: SphereCylinder,
     #[command(flatten)]
-    unquoted: Unquoted,
+    rx: Rx,
 }
 
-impl Transpose {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
-        self.unquoted.refuse()?;
-        Ok(lens_report(self.rx.transposed()))
-    }
+pub(super) fn transpose(asked: &Transpose) -> Result<Report, Failure> {
+    Ok(lens_answer(asked.rx.lens.transposed()))
 }
 
 /// Resolve a prescription into its mean sphere M and the two cross cylinders J0 and J45.
 #[derive(Args)]
 #[command(after_help = "Example: bevelbook calc vector \"-3.25 -1.50 x 20\"")]
 pub(crate) struct Vector {
-    /// Prescription, in quotes.
-    #[arg(value_name = "RX", value_parser = arguments::lens)]
-    rx: SphereCylinder,
     #[command(flatten)]
-    unquoted: Unquoted,
+    rx: Rx,
 }
 
-impl Vector {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
-        self.unquoted.refuse()?;
-        let vector = PowerVector::from(self.rx);
-        let [m, j0, j45] = [vector.m, vector.j0, vector.j45].map(|micro| f64::from(micro) / 1e6);
-        // Four decimals for people; adding zero turns a rounded -0 into 0.
-        let [sm, s0, s45] = [m, j0, j45].map(|d| format!("{:+.4} D", (d * 1e4).round() / 1e4 + 0.0));
-        let text = format!("M {sm}, J0 {s0}, J45 {s45}");
-        Ok(Report::new(text, json!({ "m_d": m, "j0_d": j0, "j45_d": j45 })))
-    }
+pub(super) fn vector(asked: &Vector) -> Result<Report, Failure> {
+    let vector = PowerVector::from(asked.rx.lens);
+    let parts @ [m, j0, j45] = [vector.m, vector.j0, vector.j45].map(|micro| f64::from(micro) / 1e6);
+    // Four decimals for people; adding zero turns a rounded -0 into 0.
+    let [sm, s0, s45] = parts.map(|part| format!("{:+.4} D", (part * 1e4).round() / 1e4 + 0.0));
+    Ok(answer!("M {sm}, J0 {s0}, J45 {s45}"; m_d = m, j0_d = j0, j45_d = j45))
 }
 
 /// Give the power of a prescription in one meridian.
 #[derive(Args)]
 #[command(after_help = "Example: bevelbook calc meridian \"-8.00 -2.00 x 112\" --at 180")]
-pub(crate) struct Meridian {
-    /// Prescription, in quotes.
-    #[arg(value_name = "RX", value_parser = arguments::lens)]
-    rx: SphereCylinder,
+pub(crate) struct AlongMeridian {
     #[command(flatten)]
-    unquoted: Unquoted,
+    rx: Rx,
     /// The meridian, 0 to 360 degrees.
     #[arg(long, value_name = "DEG", value_parser = arguments::angle)]
     at: Angle,
 }
 
-impl Meridian {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
-        self.unquoted.refuse()?;
-        let power = self.rx.meridian(self.at);
-        let json = json!({ "power_d": figures::dioptres(power) });
-        Ok(Report::new(format!("{power} D at {}°", self.at), json))
-    }
+pub(super) fn meridian(asked: &AlongMeridian) -> Result<Report, Failure> {
+    let power = asked.rx.lens.meridian(asked.at);
+    Ok(answer!("{power_d:#} at {}°", asked.at; power_d = Figure::from(power)))
 }
 
 /// How the cylinder of an answer is written.
@@ -86,17 +67,14 @@ struct Form {
 
 impl Form {
     /// Rounded once, in the form it is written in.
-    fn report(&self, vector: Result<PowerVector, OutOfRange>) -> Result<Report, Failure> {
+    fn answer(&self, vector: Result<PowerVector, OutOfRange>) -> Result<Report, Failure> {
         let form = if self.plus { PowerVector::plus_cylinder } else { PowerVector::minus_cylinder };
-        vector.and_then(form).map(lens_report).map_err(too_strong)
+        let beyond = |_| {
+            let limit = Power::LIMIT / 1000;
+            Failure::Use(format!("the result is beyond ±{limit} D, more than any lens; check the powers"))
+        };
+        vector.and_then(form).map(lens_answer).map_err(beyond)
     }
-}
-
-fn too_strong(_: OutOfRange) -> Failure {
-    Failure::Use(format!(
-        "the result is beyond ±{} D, more than any lens here may have; check the powers",
-        Power::LIMIT / 1000
-    ))
 }
 
 /// Add thin lenses in contact, whatever their axes.
@@ -110,10 +88,8 @@ pub(crate) struct Combine {
     form: Form,
 }
 
-impl Combine {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
-        self.form.report(PowerVector::sum(self.lenses.iter().copied()))
-    }
+pub(super) fn combine(asked: &Combine) -> Result<Report, Failure> {
+    asked.form.answer(PowerVector::sum(asked.lenses.iter().copied()))
 }
 
 /// Give the lens by which a reading differs from its order.
@@ -132,11 +108,8 @@ pub(crate) struct Residual {
     form: Form,
 }
 
-impl Residual {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
-        self.unquoted.refuse()?;
-        self.form.report(PowerVector::difference(self.order, self.read))
-    }
+pub(super) fn residual(asked: &Residual) -> Result<Report, Failure> {
+    asked.form.answer(PowerVector::difference(asked.order, asked.read))
 }
 
 /// Turn what the focimeter shows, two lines and the axis wheel, into a prescription.
@@ -145,7 +118,7 @@ impl Residual {
 /// the cylinder.
 #[derive(Args)]
 #[command(after_help = "Example: bevelbook calc reading --first -1.25 --second -2.00 --axis 15")]
-pub(crate) struct Reading {
+pub(crate) struct FromLines {
     /// Power at which the first line is sharp, with its sign.
     #[arg(long, value_name = "D", value_parser = arguments::power)]
     first: Power,
@@ -157,8 +130,6 @@ pub(crate) struct Reading {
     axis: Axis,
 }
 
-impl Reading {
-    pub(super) fn answer(&self) -> Report {
-        lens_report(from_lines(self.first, self.second, self.axis))
-    }
+pub(super) fn reading(asked: &FromLines) -> Result<Report, Failure> {
+    Ok(lens_answer(from_lines(asked.first, asked.second, asked.axis)))
 }

@@ -1,18 +1,19 @@
 //! `calc`: the core's calculations, one command each.
 //!
-//! A prescription is one quoted argument. JSON numbers are not rounded to a display step; every field name ends
-//! in its unit, and what does not exist (the axis of a sphere) is `null`.
+//! A calculation is its arguments and a function to its answer, which says itself to people and to programs. What goes
+//! with what is declared with the arguments. A prescription is one quoted argument. JSON numbers are not rounded to a
+//! display step; every field name ends in its unit, and what does not exist (the axis of a sphere) is `null`.
 
 mod blank;
 mod curve;
 mod frame;
 mod girth;
 mod lens;
-mod point;
 mod prism;
 mod shape;
 mod thickness;
 mod tolerance;
+mod way;
 mod worn;
 
 use super::shop::Shop;
@@ -23,47 +24,47 @@ use clap::Subcommand;
 pub(crate) enum CalcCommand {
     Transpose(lens::Transpose),
     Vector(lens::Vector),
-    Meridian(lens::Meridian),
+    Meridian(lens::AlongMeridian),
     Combine(lens::Combine),
     Residual(lens::Residual),
-    Reading(lens::Reading),
+    Reading(lens::FromLines),
     Prism(prism::Prism),
     Imbalance(prism::Imbalance),
     Vertex(worn::Vertex),
     Tilt(worn::Tilt),
     Magnify(worn::Magnify),
-    Backvertex(worn::BackVertex),
+    Backvertex(worn::Backvertex),
     Decentre(frame::Decentre),
     Blank(blank::Blank),
-    Segment(frame::Segment),
-    Girth(girth::Girth),
-    Thickness(thickness::Thickness),
+    Segment(frame::PlaceSegment),
+    Girth(girth::MeasureGirth),
+    Thickness(thickness::SolveThickness),
     Sag(curve::Sag),
     Curve(curve::Curve),
     Tolerance(tolerance::Tolerance),
 }
 
-pub(crate) fn run(shop: &Shop, command: CalcCommand) -> Result<Report, Failure> {
+pub(crate) fn run(shop: &Shop, command: &CalcCommand) -> Result<Report, Failure> {
     match command {
-        CalcCommand::Transpose(asked) => asked.answer(),
-        CalcCommand::Vector(asked) => asked.answer(),
-        CalcCommand::Meridian(asked) => asked.answer(),
-        CalcCommand::Combine(asked) => asked.answer(),
-        CalcCommand::Residual(asked) => asked.answer(),
-        CalcCommand::Reading(asked) => Ok(asked.answer()),
-        CalcCommand::Prism(asked) => asked.answer(),
-        CalcCommand::Imbalance(asked) => asked.answer(),
-        CalcCommand::Vertex(asked) => asked.answer(),
-        CalcCommand::Tilt(asked) => asked.answer(),
-        CalcCommand::Magnify(asked) => asked.answer(),
-        CalcCommand::Backvertex(asked) => asked.answer(),
-        CalcCommand::Decentre(asked) => Ok(asked.answer()),
-        CalcCommand::Blank(asked) => asked.answer(),
-        CalcCommand::Segment(asked) => asked.answer(),
-        CalcCommand::Girth(asked) => asked.answer(),
-        CalcCommand::Thickness(asked) => asked.answer(),
-        CalcCommand::Sag(asked) => asked.answer(),
-        CalcCommand::Curve(asked) => asked.answer(),
-        CalcCommand::Tolerance(asked) => asked.answer(shop),
+        CalcCommand::Transpose(asked) => lens::transpose(asked),
+        CalcCommand::Vector(asked) => lens::vector(asked),
+        CalcCommand::Meridian(asked) => lens::meridian(asked),
+        CalcCommand::Combine(asked) => lens::combine(asked),
+        CalcCommand::Residual(asked) => lens::residual(asked),
+        CalcCommand::Reading(asked) => lens::reading(asked),
+        CalcCommand::Prism(asked) => prism::prism(asked),
+        CalcCommand::Imbalance(asked) => prism::imbalance(asked),
+        CalcCommand::Vertex(asked) => worn::vertex(asked),
+        CalcCommand::Tilt(asked) => worn::tilt(asked),
+        CalcCommand::Magnify(asked) => worn::magnify(asked),
+        CalcCommand::Backvertex(asked) => worn::backvertex(asked),
+        CalcCommand::Decentre(asked) => frame::decentre(asked),
+        CalcCommand::Blank(asked) => blank::blank(asked),
+        CalcCommand::Segment(asked) => frame::segment(asked),
+        CalcCommand::Girth(asked) => girth::girth(asked),
+        CalcCommand::Thickness(asked) => thickness::thickness(asked),
+        CalcCommand::Sag(asked) => curve::sag(asked),
+        CalcCommand::Curve(asked) => curve::curve(asked),
+        CalcCommand::Tolerance(asked) => tolerance::tolerance(shop, asked),
     }
 }

@@ -10,18 +10,19 @@ use std::path::PathBuf;
 
 /// A shape, given one way or the other.
 #[derive(Args)]
+#[group(id = "shape", multiple = true)]
 pub(super) struct ShapeFlags {
     /// Width of the boxed lens, A; with --b the shape is the ellipse in this box.
-    #[arg(long, value_name = "MM", value_parser = arguments::size)]
+    #[arg(long, value_name = "MM", value_parser = arguments::size, requires = "b")]
     a: Option<Length>,
     /// Height of the boxed lens, B.
-    #[arg(long, value_name = "MM", value_parser = arguments::size)]
+    #[arg(long, value_name = "MM", value_parser = arguments::size, requires = "a")]
     b: Option<Length>,
     /// File with a frame record, DCS/ISO 16284 style: the shape is as traced, box and centre are those of its points.
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["a", "b"])]
     trace: Option<PathBuf>,
     /// Which eye of the record; one that was not traced is mirrored from the other.
-    #[arg(long, value_name = "R|L", value_parser = arguments::eye)]
+    #[arg(long, value_name = "R|L", value_parser = arguments::eye, requires = "trace", conflicts_with_all = ["a", "b"])]
     eye: Option<Eye>,
 }
 
@@ -29,40 +30,32 @@ pub(super) struct ShapeFlags {
 pub(super) enum GivenShape {
     /// The ellipse in a box.
     Ellipse(Ellipse),
-    /// A frame record, and the eye if one was named.
-    Traced(Trace, Option<Eye>),
+    /// One eye of a frame record.
+    Traced(Trace, Eye),
 }
 
 impl ShapeFlags {
     /// The shape, or `None` when nothing of one was given.
     pub(super) fn shape(&self) -> Result<Option<GivenShape>, Failure> {
-        let wrong = |text: &str| Err(Failure::Use(text.to_owned()));
-        match (self.a, self.b, &self.trace) {
-            (None, None, None) if self.eye.is_some() => wrong(
-                "--eye says which eye of a frame record; give the record too, for example --trace frame.txt --eye R",
-            ),
-            (None, None, None) => Ok(None),
-            (None, None, Some(file)) => Ok(Some(GivenShape::Traced(Trace::read(file)?, self.eye))),
-            (_, _, Some(_)) => wrong(
-                "--trace and --a --b are two ways to give one shape; give one of them: --trace frame.txt --eye R, or \
-                 --a 52 --b 35",
-            ),
-            (Some(_), Some(_), None) if self.eye.is_some() => wrong(
-                "--eye belongs to --trace; the ellipse in a box is the same for both eyes, leave --eye out",
-            ),
-            (Some(a), Some(b), None) => {
-                let ellipse = Ellipse::new(a, b).map_err(|error| Failure::Use(error.to_string()))?;
-                Ok(Some(GivenShape::Ellipse(ellipse)))
-            }
-            (Some(_), None, None) => wrong("--a without --b: a box has two sides, for example --a 52 --b 35"),
-            (None, Some(_), None) => wrong("--b without --a: a box has two sides, for example --a 52 --b 35"),
+        if let Some(file) = &self.trace {
+            let trace = Trace::read(file)?;
+            let eye = self.eye.unwrap_or_else(|| usual_eye(&trace));
+            return Ok(Some(GivenShape::Traced(trace, eye)));
         }
+        let ellipse = self.a.zip(self.b).map(|(a, b)| Ellipse::new(a, b)).transpose();
+        Ok(ellipse.map_err(Failure::wrong)?.map(GivenShape::Ellipse))
     }
 }
 
+/// The eye meant when none is named: the right one, unless the left alone was traced.
+fn usual_eye(trace: &Trace) -> Eye {
+    let traced = |eye: &Eye| !trace.shape(*eye).mirrored;
+    Eye::BOTH.into_iter().find(traced).unwrap_or(Eye::Right)
+}
+
 /// What to know about the shape of one eye of a record, one line each.
-pub(super) fn hints(trace: &Trace, eye: Eye) -> Vec<String> {
-    let concerns = |note: &&Note| match note {
+pub(super) fn hints(trace: &Trace, eye: Eye) -> impl Iterator<Item = String> {
+    let concerns = move |note: &&Note| match note {
         Note::Mirrored { eye: of } => *of == eye,
         // What is said of a traced eye holds for its mirror.
         Note::LooksSwapped { eye: of, .. } | Note::BoxDiffers { eye: of, .. } => {
@@ -70,11 +63,5 @@ pub(super) fn hints(trace: &Trace, eye: Eye) -> Vec<String> {
         }
         Note::Kept { .. } => false,
     };
-    trace.notes().iter().filter(concerns).map(|note| format!("note: {note}")).collect()
-}
-
-/// The eye meant when none is named: the right one, unless the left alone was traced.
-pub(super) fn usual_eye(trace: &Trace) -> Eye {
-    let traced = |eye: &Eye| !trace.shape(*eye).mirrored;
-    Eye::BOTH.into_iter().find(traced).unwrap_or(Eye::Right)
+    trace.notes().iter().filter(concerns).map(|note| format!("note: {note}"))
 }

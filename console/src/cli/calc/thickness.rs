@@ -1,28 +1,28 @@
 //! Thickness of a lens with a spherical front and the back surface that its back vertex power asks for.
 
-use crate::cli::arguments::{self, Unquoted};
-use crate::cli::figures::millimetres;
-use crate::cli::{Failure, Report};
+use crate::cli::arguments::{self, Rx};
+use crate::cli::{Failure, Report, answer};
+use crate::view::Figure;
 use bevelbook_core::lens::{LensError, LensForm, Place, ToricForm};
 use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::units::{Angle, Axis, Length, Power, RefractiveIndex};
-use clap::Args;
-use serde_json::json;
+use clap::{ArgGroup, Args};
 
 /// Give the thickness of a lens in its optical centre and at a distance from it, from one of the two.
 ///
-/// The back surface is worked out exactly from the back vertex power, the front curve and the centre thickness; between
-/// the principal meridians it is taken as a tyre. Surfaces are spherical or toric: an aspheric lens is flatter.
+/// The prescription is the back vertex power; the back surface is worked out exactly from it, the front curve and the
+/// centre thickness. Between the principal meridians it is taken as a tyre. Surfaces are spherical or toric: an aspheric
+/// lens is flatter.
 #[derive(Args)]
-#[command(after_help = "Examples:\n\
+#[command(
+    after_help = "Examples:\n\
         \x20 bevelbook calc thickness \"-4.00 DS\" --front +4.00 --index 1.498 --centre 2 --at 25\n\
-        \x20 bevelbook calc thickness \"+2.00 -1.50 x 30\" --front 6 --index 1.6 --edge 1 --at 28 --meridian 120")]
-pub(crate) struct Thickness {
-    /// Prescription, in quotes: the back vertex power.
-    #[arg(value_name = "RX", value_parser = arguments::lens)]
-    rx: SphereCylinder,
+        \x20 bevelbook calc thickness \"+2.00 -1.50 x 30\" --front 6 --index 1.6 --edge 1 --at 28 --meridian 120",
+    group(ArgGroup::new("known").required(true).args(["centre", "edge"]))
+)]
+pub(crate) struct SolveThickness {
     #[command(flatten)]
-    unquoted: Unquoted,
+    rx: Rx,
     /// Power of the spherical front surface in this material.
     #[arg(long, value_name = "D", value_parser = arguments::surface)]
     front: Power,
@@ -43,66 +43,61 @@ pub(crate) struct Thickness {
     meridian: Option<Angle>,
 }
 
-impl Thickness {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
-        self.unquoted.refuse()?;
-        let wrong = |text: &str| Err(Failure::Use(text.to_owned()));
-        if self.meridian.is_none() && !self.rx.cylinder.is_zero() {
-            return wrong(
-                "a lens with a cylinder is not as thick in each meridian; say which one, for example --meridian 180",
-            );
-        }
-        let meridian = self.meridian.unwrap_or(Angle::ZERO);
-        let (form, place) = self.turned(meridian);
-        let (centre, edge) = match (self.centre, self.edge) {
-            (Some(centre), None) => {
-                let lens = form.lens(centre).map_err(|error| self.failure(error))?;
-                let edge = lens.thickness(place).map_err(|error| self.failure(error))?;
-                if edge <= Length::ZERO {
-                    return Err(Failure::Use(format!(
-                        "the surfaces meet before {} mm: {edge} mm are left there; give a thicker --centre, or --edge 1 to \
-                         learn which one",
-                        self.at
-                    )));
-                }
-                (centre, edge)
-            }
-            (None, Some(edge)) => {
-                (form.centre_for_edge(edge, place).map_err(|error| self.failure(error))?, edge)
-            }
-            (Some(_), Some(_)) => {
-                return wrong(
-                    "--centre and --edge decide each other; give one: --centre 2 for the edge, or --edge 1 for the centre",
-                );
-            }
-            (None, None) => {
-                return wrong("no thickness: give --centre 2 for the edge, or --edge 1 for the centre");
-            }
+pub(super) fn thickness(asked: &SolveThickness) -> Result<Report, Failure> {
+    if asked.meridian.is_none() && !asked.rx.lens.cylinder.is_zero() {
+        return Err(Failure::wrong(
+            "a lens with a cylinder is not as thick in each meridian; say which one, for example --meridian 180",
+        ));
+    }
+    let [centre, edge] = asked.solved()?;
+    let along = asked.meridian.map_or(String::new(), |meridian| format!(" along {meridian}°"));
+    Ok(answer!(
+        "centre {centre_mm:#}, edge {edge_mm:#} at {} mm{along}", asked.at;
+        centre_mm = Figure::from(centre),
+        edge_mm = Figure::from(edge),
+    ))
+}
+
+impl SolveThickness {
+    /// Centre and edge, one of them as given.
+    fn solved(&self) -> Result<[Length; 2], Failure> {
+        let (form, place) = self.turned();
+        let failed = |error| self.failure(error);
+        let Some(centre) = self.centre else {
+            let edge = self.edge.unwrap_or_default();
+            return Ok([form.centre_for_edge(edge, place).map_err(failed)?, edge]);
         };
-        let along = self.meridian.map_or(String::new(), |meridian| format!(" along {meridian}°"));
-        let text = format!("centre {centre} mm, edge {edge} mm at {} mm{along}", self.at);
-        Ok(Report::new(text, json!({ "centre_mm": millimetres(centre), "edge_mm": millimetres(edge) })))
+        let edge = form.lens(centre).and_then(|lens| lens.thickness(place)).map_err(failed)?;
+        if edge > Length::ZERO {
+            return Ok([centre, edge]);
+        }
+        let at = self.at;
+        Err(Failure::Use(format!(
+            "the surfaces meet before {at} mm: {edge} mm are left there; give a thicker --centre, or --edge 1 to learn \
+             which one"
+        )))
     }
 
     /// The lens turned until the meridian lies level, and the edge there: no coordinate is rounded.
-    fn turned(&self, meridian: Angle) -> (LensForm, Place) {
-        let axis = Axis::from_milli(self.rx.axis.milli() - meridian.milli());
-        let power = SphereCylinder { axis, ..self.rx };
+    fn turned(&self) -> (LensForm, Place) {
+        let meridian = self.meridian.unwrap_or_default();
+        let axis = Axis::from_milli(self.rx.lens.axis.milli() - meridian.milli());
+        let power = SphereCylinder { axis, ..self.rx.lens };
         let form = LensForm { power, front: self.front, index: self.index, toric: ToricForm::Tyre };
         (form, Place::new(self.at, Length::ZERO))
     }
 
     /// As the lens was asked for, not as it was turned.
     fn failure(&self, error: LensError) -> Failure {
+        let at = self.at;
         Failure::Use(match error {
             LensError::Beyond { side, .. } => {
                 format!(
-                    "the {side} surface ends before --at {} mm: it is too steep; give a shorter distance or another --front",
-                    self.at
+                    "the {side} surface ends before --at {at} mm: give a shorter distance or another --front"
                 )
             }
             LensError::Far(_) => {
-                format!("--at {} mm lies outside any lens; give at most {} mm", self.at, Place::FARTHEST)
+                format!("--at {at} mm lies outside any lens; give at most {} mm", Place::FARTHEST)
             }
             error => error.to_string(),
         })

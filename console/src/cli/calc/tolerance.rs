@@ -5,15 +5,16 @@
 
 use crate::cli::arguments::{self, Unquoted};
 use crate::cli::shop::Shop;
-use crate::cli::{Failure, Report, Status, figures};
-use crate::settings::{StandardName, Tolerances};
+use crate::cli::{Failure, Report, answer};
+use crate::settings::StandardName;
+use crate::view::Figure;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::tolerance::{
-    Design, Deviation, EyeLimits, EyeReading, JudgedPower, Limit, Limits, PairOrder, deviation,
+    Design, Deviation, EyeLimits, EyeReading, JudgedPower, Limit, Limits, PairOrder, Unit, deviation,
     judge_mounted_eye,
 };
-use bevelbook_core::units::{Angle, Length, Power};
+use bevelbook_core::units::{Angle, Length};
 use clap::Args;
 use serde_json::{Value, json};
 
@@ -40,92 +41,82 @@ pub(crate) struct Tolerance {
     progressive: bool,
 }
 
-impl Tolerance {
-    pub(super) fn answer(&self, shop: &Shop) -> Result<Report, Failure> {
-        self.unquoted.refuse()?;
-        let standard = shop.settings()?.0.tolerances_by(self.standard)?;
-        let table = standard.table();
-        let design = if self.progressive { Design::Progressive } else { Design::SingleVision };
-        let order = EyeOrder::single_vision(self.rx);
-        let pair = PairOrder {
-            eyes: [order; 2],
-            pd: PupillaryDistance::Binocular(Length::ZERO),
-            segment_heights: None,
-        };
-        let pair_limits = Limits::of(&table, design, &pair);
-        let limits = pair_limits.eyes[0];
-        let read = self.read.map(|read| (read, deviation(self.rx, read)));
-        let within = read.map(|(_, off)| limits.hold(&off));
-        let json = json!({
-            "limits": limits_fields(&limits),
-            "deviation": read.map(|(_, off)| deviation_fields(&limits, &off)),
-            "within": within,
-        });
-        let mut report = Report::new(self.text(&standard, &limits, read), json);
-        let as_ordered =
-            judge_mounted_eye(&table, design, Eye::Right, &order, &EyeReading::of_power(self.rx));
-        if as_ordered.findings().iter().any(|finding| !finding.cited.confirmed) {
-            report = report.hint(format!("unconfirmed: a limit of {standard} used here is from memory"));
-        }
-        if within == Some(false) {
-            report.status = Status::NotWithin;
-        }
-        if let Some((read, _)) = read {
-            for slip in pair_limits.slips(Eye::Right, &pair.eyes, read) {
-                report = report.hint(format!("hint: {slip}"));
-            }
-        }
-        Ok(report)
+pub(super) fn tolerance(shop: &Shop, asked: &Tolerance) -> Result<Report, Failure> {
+    let standard = shop.settings()?.0.tolerances_by(asked.standard)?;
+    let table = standard.table();
+    let (design, lenses) = match asked.progressive {
+        true => (Design::Progressive, "progressive"),
+        false => (Design::SingleVision, "single vision or multifocal"),
+    };
+    let order = EyeOrder::single_vision(asked.rx);
+    let pd = PupillaryDistance::Binocular(Length::ZERO);
+    let pair = PairOrder { eyes: [order; 2], pd, segment_heights: None };
+    let limits = Limits::of(&table, design, &pair);
+    let allowed = &limits.eyes[0];
+    let off = asked.read.map(|read| deviation(asked.rx, read));
+    let rows = rows(allowed, off.as_ref());
+    let hold = off.map(|off| allowed.hold(&off));
+    let seen = asked
+        .read
+        .zip(off)
+        .map(|(read, off)| format!(", read {}: {}", read.minus_cylinder(), verdict(allowed, &off)));
+    let mut report = answer!(
+        "{standard}, {lenses}: {}{}{}",
+        asked.rx.minus_cylinder(), seen.unwrap_or_default(), rows.map(line).concat();
+        limits = fields(rows.map(|row| row.limit.map(|limit| Figure::limit(limit, row.unit)))),
+        deviation = off.map(|_| fields(rows.map(|row| row.off))),
+        within = hold,
+    );
+    let as_ordered = judge_mounted_eye(&table, design, Eye::Right, &order, &EyeReading::of_power(asked.rx));
+    if as_ordered.findings().iter().any(|finding| !finding.cited.confirmed) {
+        report = report.hint(format!("unconfirmed: a limit of {standard} used here is from memory"));
     }
-
-    fn text(
-        &self,
-        standard: &Tolerances,
-        limits: &EyeLimits,
-        read: Option<(SphereCylinder, Deviation)>,
-    ) -> String {
-        let rows = if self.progressive { "progressive" } else { "single vision or multifocal" };
-        let mut text = format!("{standard}, {rows}: {}", self.rx.minus_cylinder());
-        if let Some((read, off)) = read {
-            text = format!("{text}, read {}: {}", read.minus_cylinder(), verdict(limits, &off));
-        }
-        let off = read.map(|(_, off)| off);
-        let lines = [
-            power_line(power_name(limits), limits.power, off.map(|off| limits.judged_power(&off))),
-            power_line("cylinder", limits.cylinder, off.map(|off| off.cylinder)),
-            axis_line(limits.axis.limit(), off.and_then(|off| off.axis)),
-        ];
-        format!("{text}\n{}", lines.join("\n"))
-    }
+    report.not_within = hold == Some(false);
+    let slips = asked.read.map(|read| limits.slips(Eye::Right, &pair.eyes, read));
+    Ok(report.hints(slips.into_iter().flatten().map(|slip| format!("hint: {slip}"))))
 }
 
-/// Which principal power is judged.
-const fn power_name(limits: &EyeLimits) -> &'static str {
-    match limits.judged {
+fn fields([power_d, cylinder_d, axis_deg]: [Option<Figure>; 3]) -> Value {
+    json!({ "power_d": power_d, "cylinder_d": cylinder_d, "axis_deg": axis_deg })
+}
+
+/// One quantity: its limit, what is said where it has none, and how far off it is.
+#[derive(Clone, Copy)]
+struct Row {
+    name: &'static str,
+    unit: Unit,
+    limit: Option<Limit>,
+    without: &'static str,
+    off: Option<Figure>,
+    holds: bool,
+}
+
+fn rows(limits: &EyeLimits, off: Option<&Deviation>) -> [Row; 3] {
+    let power = match limits.judged {
         JudgedPower::Along => "power",
         JudgedPower::Across => "power, across the axis",
         JudgedPower::Both => "power, both meridians",
-    }
+    };
+    let row = |name, unit, without, limit: Option<Limit>, off: Option<i32>| {
+        let holds = limit.zip(off).is_none_or(|(limit, off)| limit.holds(off));
+        let off = off.map(|off| Figure::of(off.into(), unit).signed());
+        Row { name, unit, limit, without, off, holds }
+    };
+    let judged = off.map(|off| limits.judged_power(off).milli());
+    let axis = off.and_then(|off| off.axis).map(Angle::milli);
+    [
+        row(power, Unit::Dioptre, "not covered", limits.power, judged),
+        row("cylinder", Unit::Dioptre, "not covered", limits.cylinder, off.map(|off| off.cylinder.milli())),
+        row("axis", Unit::Degree, "any", limits.axis.limit(), axis),
+    ]
 }
 
-fn power_line(name: &str, limit: Option<Limit>, off: Option<Power>) -> String {
-    let holds = limit.zip(off).is_none_or(|(limit, off)| limit.holds(off.milli()));
-    let allowed = limit.map_or("not covered".to_owned(), |limit| format!("±{limit:.2} D"));
-    line(name, &allowed, off.map(|off| format!("{off} D")), holds)
-}
-
-fn axis_line(limit: Option<Limit>, off: Option<Angle>) -> String {
-    let holds = limit.zip(off).is_none_or(|(limit, off)| limit.holds(off.milli()));
-    let allowed = limit.map_or("any".to_owned(), |limit| format!("±{limit}°"));
-    let sign = |off: Angle| if off.milli() > 0 { "+" } else { "" };
-    line("axis", &allowed, off.map(|off| format!("{}{off}°", sign(off))), holds)
-}
-
-fn line(name: &str, allowed: &str, off: Option<String>, holds: bool) -> String {
+fn line(Row { name, unit, limit, without, off, holds }: Row) -> String {
+    let allowed = limit.map_or(without.into(), |limit| format!("±{:#}", Figure::limit(limit, unit)));
     match off {
-        None => format!("  {name:<8}  {allowed}"),
-        Some(off) if holds => format!("  {name:<8}  {allowed:<9}  off {off}"),
-        Some(off) => format!("  {name:<8}  {allowed:<9}  off {off}  OUT"),
+        None => format!("\n  {name:<8}  {allowed}"),
+        Some(off) if holds => format!("\n  {name:<8}  {allowed:<9}  off {off:#}"),
+        Some(off) => format!("\n  {name:<8}  {allowed:<9}  off {off:#}  OUT"),
     }
 }
 
@@ -137,22 +128,4 @@ fn verdict(limits: &EyeLimits, off: &Deviation) -> &'static str {
         (false, None) if powers_hold => "not judged yet, no axis was read",
         _ => "out",
     }
-}
-
-fn limits_fields(limits: &EyeLimits) -> Value {
-    // Limits are whole hundredths of a thousandth, far below 2^53.
-    let number = |limit: Limit| f64::from(limit.hundredths_of_milli()) / 1e5;
-    json!({
-        "power_d": limits.power.map(number),
-        "cylinder_d": limits.cylinder.map(number),
-        "axis_deg": limits.axis.limit().map(number),
-    })
-}
-
-fn deviation_fields(limits: &EyeLimits, off: &Deviation) -> Value {
-    json!({
-        "power_d": figures::dioptres(limits.judged_power(off)),
-        "cylinder_d": figures::dioptres(off.cylinder),
-        "axis_deg": off.axis.map(|turn| figures::milli(turn.milli())),
-    })
 }

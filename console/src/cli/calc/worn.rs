@@ -1,13 +1,12 @@
 //! Lenses as they are made and worn: with a thickness, at a distance from the eye, tilted before it.
 
-use super::lens::lens_report;
-use crate::cli::arguments::{self, Unquoted};
-use crate::cli::figures::dioptres;
-use crate::cli::{Failure, Report};
-use bevelbook_core::prescription::{SpectacleMagnification, SphereCylinder, ThickLens, VergenceError};
+use super::lens::lens_answer;
+use crate::cli::arguments::{self, Rx};
+use crate::cli::{Failure, Report, answer};
+use crate::view::Figure;
+use bevelbook_core::prescription::{SpectacleMagnification, ThickLens, VergenceError};
 use bevelbook_core::units::{Angle, Axis, Length, Power, RefractiveIndex};
 use clap::Args;
-use serde_json::json;
 
 /// Give the lens that has the same effect at another distance from the eye.
 ///
@@ -15,11 +14,8 @@ use serde_json::json;
 #[derive(Args)]
 #[command(after_help = "Example: bevelbook calc vertex \"-12.00 -1.00 x 20\" --from 12 --to 14")]
 pub(crate) struct Vertex {
-    /// Prescription, in quotes.
-    #[arg(value_name = "RX", value_parser = arguments::lens)]
-    rx: SphereCylinder,
     #[command(flatten)]
-    unquoted: Unquoted,
+    rx: Rx,
     /// Distance from the eye at which the prescription holds.
     #[arg(long, value_name = "MM", value_parser = arguments::extra)]
     from: Length,
@@ -28,23 +24,15 @@ pub(crate) struct Vertex {
     to: Length,
 }
 
-impl Vertex {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
-        self.unquoted.refuse()?;
-        let moved = self.rx.moved_toward_eye(self.from - self.to).map_err(|error| match error {
-            VergenceError::FocusWithin { power, distance } => Failure::Use(format!(
-                "the focus of {power} D lies within the {} mm from --from to --to, where no lens has the same \
-                 effect; check the distances, for example --from 12 --to 14",
-                distance.abs()
-            )),
-            beyond => impossible(beyond),
-        })?;
-        Ok(lens_report(moved))
-    }
-}
-
-fn impossible(error: VergenceError) -> Failure {
-    Failure::Use(error.to_string())
+pub(super) fn vertex(asked: &Vertex) -> Result<Report, Failure> {
+    let moved = asked.rx.lens.moved_toward_eye(asked.from - asked.to);
+    moved.map(lens_answer).map_err(|error| match error {
+        // The way from the eye has a sign, which nobody typed.
+        VergenceError::FocusWithin { power, distance } => {
+            Failure::wrong(VergenceError::FocusWithin { power, distance: distance.abs() })
+        }
+        beyond => Failure::wrong(beyond),
+    })
 }
 
 /// Give the power that a tilted lens has along the line of sight.
@@ -54,11 +42,8 @@ fn impossible(error: VergenceError) -> Failure {
 #[derive(Args)]
 #[command(after_help = "Example: bevelbook calc tilt \"+15.00 DS\" --by 10 --index 1.498")]
 pub(crate) struct Tilt {
-    /// Prescription, in quotes.
-    #[arg(value_name = "RX", value_parser = arguments::lens)]
-    rx: SphereCylinder,
     #[command(flatten)]
-    unquoted: Unquoted,
+    rx: Rx,
     /// Angle of the tilt in degrees, to either side.
     #[arg(long, value_name = "DEG", value_parser = arguments::angle)]
     by: Angle,
@@ -70,12 +55,9 @@ pub(crate) struct Tilt {
     index: RefractiveIndex,
 }
 
-impl Tilt {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
-        self.unquoted.refuse()?;
-        let tilted = self.rx.tilted(self.by, self.about, self.index);
-        tilted.map(lens_report).map_err(|error| Failure::Use(error.to_string()))
-    }
+pub(super) fn tilt(asked: &Tilt) -> Result<Report, Failure> {
+    let tilted = asked.rx.lens.tilted(asked.by, asked.about, asked.index);
+    tilted.map(lens_answer).map_err(Failure::wrong)
 }
 
 /// Give how much larger the eye sees through a lens than without it: shape factor, power factor, both together.
@@ -103,17 +85,18 @@ pub(crate) struct Magnify {
     vertex: Length,
 }
 
-impl Magnify {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
-        let seen = SpectacleMagnification::of(self.bvp, self.front, self.centre, self.index, self.vertex)
-            .map_err(impossible)?;
-        let [shape, power, total] =
-            [seen.shape_micro, seen.power_micro, seen.total_micro].map(|micro| f64::from(micro) / 1e6);
-        let percent = (total - 1.0) * 100.0;
-        let size = if percent < 0.0 { "smaller" } else { "larger" };
-        let text = format!("{total:.4}, {:.2} % {size}; shape {shape:.4}, power {power:.4}", percent.abs());
-        Ok(Report::new(text, json!({ "shape": shape, "power": power, "total": total })))
-    }
+pub(super) fn magnify(asked: &Magnify) -> Result<Report, Failure> {
+    let seen = SpectacleMagnification::of(asked.bvp, asked.front, asked.centre, asked.index, asked.vertex)
+        .map_err(Failure::wrong)?;
+    let ratio = |micro| f64::from(micro) / 1e6;
+    let percent = (ratio(seen.total_micro) - 1.0) * 100.0;
+    let size = if percent < 0.0 { "smaller" } else { "larger" };
+    Ok(answer!(
+        "{total:.4}, {:.2} % {size}; shape {shape:.4}, power {power:.4}", percent.abs();
+        shape = ratio(seen.shape_micro),
+        power = ratio(seen.power_micro),
+        total = ratio(seen.total_micro),
+    ))
 }
 
 /// Give the vertex powers of a lens with a thickness, from its two surfaces.
@@ -123,7 +106,7 @@ impl Magnify {
 #[command(
     after_help = "Example: bevelbook calc backvertex --front +3.00 --back -8.50 --centre 2.2 --index 1.498"
 )]
-pub(crate) struct BackVertex {
+pub(crate) struct Backvertex {
     /// Power of the front surface; without a sign it is plus.
     #[arg(long, value_name = "D", value_parser = arguments::surface)]
     front: Power,
@@ -138,12 +121,11 @@ pub(crate) struct BackVertex {
     index: RefractiveIndex,
 }
 
-impl BackVertex {
-    pub(super) fn answer(&self) -> Result<Report, Failure> {
-        let lens = ThickLens { front: self.front, back: self.back, centre: self.centre, index: self.index };
-        let front = lens.front_vertex().map_err(impossible)?;
-        let back = lens.back_vertex().map_err(impossible)?;
-        let json = json!({ "front_d": dioptres(front), "back_d": dioptres(back) });
-        Ok(Report::new(format!("back vertex {back} D, front vertex {front} D"), json))
-    }
+pub(super) fn backvertex(asked: &Backvertex) -> Result<Report, Failure> {
+    let lens = ThickLens { front: asked.front, back: asked.back, centre: asked.centre, index: asked.index };
+    Ok(answer!(
+        "back vertex {back_d:#}, front vertex {front_d:#}";
+        front_d = Figure::from(lens.front_vertex().map_err(Failure::wrong)?),
+        back_d = Figure::from(lens.back_vertex().map_err(Failure::wrong)?),
+    ))
 }

@@ -7,11 +7,12 @@
 mod bench;
 mod scenario;
 
-use super::{Failure, Report, job_text, sheet};
+use super::{Failure, Report, sheet};
 use crate::desk::{Bearer, Cause};
 use crate::inspection::Inspection;
 use crate::plan::Plan;
 use crate::settings::Settings;
+use crate::view::JobView;
 use crate::work::{Job, Work, dial_words};
 use bench::{Bench, Cable};
 use bevelbook_core::prescription::Eye;
@@ -103,7 +104,7 @@ impl Demo {
         self.stage("The left lens is made again");
         let story = "the coating let it turn on its pad";
         let job = self.work.remake(second, Eye::Left, Cause::Slipped, Bearer::Shop, story)?.job;
-        self.tell(&job_text::line(&job));
+        self.tell(&JobView::of(&job).line());
         self.bench.expect_card(second)?;
         self.act(scenario::REMADE_LEFT)?;
         self.act(&[scenario::REACH])?;
@@ -119,7 +120,7 @@ impl Demo {
     fn order(&mut self, order: crate::desk::Order, name: &str) -> Result<JobId, Failure> {
         let (job, unusual) = self.work.open_job(order, Some(name))?;
         self.stage(&format!("Job {} is ordered and planned", job.order.number));
-        self.tell(&job_text::order(&job));
+        self.tell(&JobView::of(&job).to_string());
         for remark in unusual {
             self.tell(&format!("unusual: {}: {}", remark.place, remark.text));
         }
@@ -206,6 +207,7 @@ impl Demo {
             sheets.push(path.display().to_string());
         }
         let jobs = self.work.jobs()?.whole;
+        let shown: Vec<JobView> = jobs.iter().map(JobView::of).collect();
         let health = self.work.check()?;
         let spoiled: usize = jobs.iter().map(|job| job.remakes().count()).sum();
         let passes: usize = jobs.iter().map(passes).sum();
@@ -218,13 +220,13 @@ impl Demo {
                 health.records
             ),
         ];
-        lines.extend(jobs.iter().map(job_text::line));
+        lines.extend(shown.iter().map(JobView::line));
         lines.push(format!("look further:  bevelbook --book {path} job show 2"));
         lines.push(format!("open in a browser:  {}", sheets.last().map_or("", String::as_str)));
         let json = json!({
             "book": path,
             "sheets": sheets,
-            "jobs": jobs.iter().map(job_text::json).collect::<Vec<_>>(),
+            "jobs": shown,
             "records": health.records,
             "passes": passes,
             "remakes": spoiled,

@@ -1,13 +1,13 @@
 //! An invented shop: its station, two orders, and the keys that are pressed at its bench.
 
 use crate::cli::Failure;
-use crate::cli::traced::Traced;
+use crate::cli::trace_file::TraceFile;
 use crate::desk::{Condition, Frame, LensChoice, Order};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
 use bevelbook_core::prescription::{EyeOrder, SphereCylinder};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Rim};
-use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Axis, Length, Power};
+use jiff::civil::Date;
 use std::path::Path;
 
 pub(super) const FIRST_CUSTOMER: &str = "Tove Marrable";
@@ -35,72 +35,56 @@ fn eye(sphere: i32, cylinder: i32, axis: i16) -> EyeOrder {
 const FIRST_TRACE: &str = include_str!("skerry.txt");
 
 /// The first order's trace.
-pub(super) fn first_trace() -> Result<Traced, Failure> {
-    Traced::parse(FIRST_TRACE, Path::new("the demo's frame record"))
+pub(super) fn first_trace() -> Result<TraceFile, Failure> {
+    TraceFile::parse(FIRST_TRACE, Path::new("the demo's frame record"))
 }
 
 /// A metal frame, still to be laid under its trace, and two lenses of moderate power.
 pub(super) fn first_order() -> Order {
-    let today = jiff::ZonedDateTime::now().date();
-    Order {
-        number: 0,
-        customer: "TM-041".into(),
-        tray: Some("2".into()),
-        due: Some(today.saturating_add(jiff::Span::new().days(3))),
-        prescribed: Some(today.saturating_sub(jiff::Span::new().days(20))),
-        right: eye(-2250, -500, 175),
-        left: eye(-2000, -750, 10),
-        right_verify: None,
-        left_verify: None,
-        far_pd: PupillaryDistance::Monocular { right: mm(32_000), left: mm(31_500) },
-        near_pd: None,
-        heights: Some([mm(20_000), mm(20_000)]),
-        centre_thickness: None,
-        front_curve: None,
-        frame: Frame {
-            model: "Skerry 3".into(),
-            size: FrameSize { a: mm(52_000), b: mm(36_000), dbl: mm(17_000), ed: Some(mm(54_000)) },
-            rim: Rim::Metal,
-            material: "steel".into(),
-            condition: Condition::New,
-        },
-        trace: None,
-        lens: LensChoice {
-            material: "cr39".into(),
-            design: Design::SingleVision,
-            treatments: vec!["hard coat".into()],
-        },
-    }
+    let frame = Frame {
+        model: "Skerry 3".into(),
+        size: FrameSize { a: mm(52_000), b: mm(36_000), dbl: mm(17_000), ed: Some(mm(54_000)) },
+        rim: Rim::Metal,
+        material: "steel".into(),
+        condition: Condition::New,
+    };
+    let eyes = [eye(-2250, -500, 175), eye(-2000, -750, 10)];
+    let order = ordered("TM-041", eyes, [32_000, 31_500], frame, "cr39", &["hard coat"]);
+    Order { tray: Some("2".into()), due: in_days(3), heights: Some([mm(20_000), mm(20_000)]), ..order }
 }
 
 /// A plastic frame, coated polycarbonate, crossed axes.
 pub(super) fn second_order() -> Order {
-    let today = jiff::ZonedDateTime::now().date();
-    Order {
-        customer: "OQ-042".into(),
-        tray: Some("5".into()),
-        due: Some(today.saturating_add(jiff::Span::new().days(2))),
-        right: eye(1750, -1250, 85),
-        left: eye(2250, -1500, 95),
-        right_verify: None,
-        left_verify: None,
-        far_pd: PupillaryDistance::Monocular { right: mm(30_500), left: mm(31_000) },
-        heights: None,
-        centre_thickness: None,
-        frame: Frame {
-            model: "Brockle 18".into(),
-            size: FrameSize { a: mm(49_000), b: mm(40_000), dbl: mm(20_000), ed: Some(mm(52_000)) },
-            rim: Rim::Plastic,
-            material: "acetate".into(),
-            condition: Condition::Own,
-        },
-        lens: LensChoice {
-            material: "polycarbonate".into(),
-            design: Design::SingleVision,
-            treatments: vec!["anti-reflective".into(), "hydrophobic".into()],
-        },
-        ..first_order()
-    }
+    let frame = Frame {
+        model: "Brockle 18".into(),
+        size: FrameSize { a: mm(49_000), b: mm(40_000), dbl: mm(20_000), ed: Some(mm(52_000)) },
+        rim: Rim::Plastic,
+        material: "acetate".into(),
+        condition: Condition::Own,
+    };
+    let eyes = [eye(1750, -1250, 85), eye(2250, -1500, 95)];
+    let coats = ["anti-reflective", "hydrophobic"];
+    let order = ordered("OQ-042", eyes, [30_500, 31_000], frame, "polycarbonate", &coats);
+    Order { tray: Some("5".into()), due: in_days(2), ..order }
+}
+
+fn ordered(
+    customer: &str,
+    eyes: [EyeOrder; 2],
+    [right, left]: [i32; 2],
+    frame: Frame,
+    material: &str,
+    treatments: &[&str],
+) -> Order {
+    let pd = PupillaryDistance::Monocular { right: mm(right), left: mm(left) };
+    let treatments = treatments.iter().map(|name| (*name).to_owned()).collect();
+    let lens = LensChoice { material: material.into(), treatments, ..LensChoice::default() };
+    Order { prescribed: in_days(-20), ..Order::new(customer.into(), eyes, pd, frame, lens) }
+}
+
+/// So many days from today.
+fn in_days(days: i64) -> Option<Date> {
+    Some(jiff::ZonedDateTime::now().date().saturating_add(jiff::Span::new().days(days)))
 }
 
 /// A pair that goes well.

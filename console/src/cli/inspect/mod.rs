@@ -8,7 +8,7 @@ mod text;
 
 use super::arguments;
 use super::shop::Shop;
-use super::{Failure, Report, Status};
+use super::{Failure, Report};
 use crate::inspection::Inspection;
 use crate::settings::{StandardName, Tolerances};
 use crate::work::Work;
@@ -48,10 +48,7 @@ pub(crate) fn run(shop: &Shop, args: &InspectArgs) -> Result<Report, Failure> {
 
 fn shown(work: &Work, id: JobId, standard: &Tolerances) -> Result<Report, Failure> {
     let inspection = Inspection::of(&work.job(id)?, standard);
-    let status = match inspection.verdict() {
-        Verdict::Within => Status::Done,
-        Verdict::Out | Verdict::NotJudged => Status::NotWithin,
-    };
+    let not_within = inspection.verdict() != Verdict::Within;
     let report = Report::new(text::text(&inspection), json::json(&inspection));
-    Ok(Report { status, ..report })
+    Ok(Report { not_within, ..report })
 }

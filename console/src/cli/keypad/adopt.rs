@@ -1,13 +1,12 @@
 //! `keypad adopt`: after a yes, a keypad is one of this shop's.
 
-use super::journal;
+use super::journal::journal;
 use crate::cli::bench::{ask, new_name, port_failure};
-use crate::cli::{Failure, Report, arguments, shop::Shop};
+use crate::cli::{Failure, Report, answer, arguments, shop::Shop};
 use crate::keypad::Port;
 use crate::work::Work;
 use bevelbook_core::link::HelloAck;
 use clap::Args;
-use serde_json::json;
 use std::path::Path;
 
 /// Make a keypad this shop's; only then are its records taken in.
@@ -28,18 +27,16 @@ pub(crate) struct AdoptArgs {
 pub(super) fn run(shop: &Shop, args: &AdoptArgs) -> Result<Report, Failure> {
     let mut work = shop.open()?;
     let keypads = work.keypads()?;
-    let taken: Vec<String> = keypads.iter().map(|keypad| keypad.name.clone()).collect();
-    let (journal, own_name) = match journal(&args.keypad) {
+    let (journal, greeted) = match journal(&args.keypad) {
         Some(journal) => (journal, None),
         None => {
             let keypad = greet(&work, Path::new(&args.keypad))?;
             (keypad.journal, Some(keypad))
         }
     };
-    let known = keypads.iter().find(|keypad| keypad.journal == journal);
-    let free: Vec<String> =
-        taken.iter().filter(|name| known.is_none_or(|k| k.name != **name)).cloned().collect();
-    let name = match (&args.name, known, own_name) {
+    let (known, others): (Vec<_>, Vec<_>) = keypads.iter().partition(|keypad| keypad.journal == journal);
+    let taken: Vec<String> = others.iter().map(|keypad| keypad.name.clone()).collect();
+    let name = match (&args.name, known.first(), greeted) {
         (Some(name), ..) => name.clone(),
         (None, Some(known), _) => known.name.clone(),
         (None, None, Some(keypad)) => new_name(&keypad, &taken),
@@ -47,15 +44,15 @@ pub(super) fn run(shop: &Shop, args: &AdoptArgs) -> Result<Report, Failure> {
             return Err(Failure::Use("say what to call it, for example --name bench".into()));
         }
     };
-    if free.contains(&name) {
+    if taken.contains(&name) {
         return Err(Failure::Use(format!("another keypad is called `{name}`; give this one another --name")));
     }
     if !args.yes && !ask(&format!("adopt the keypad with journal {journal} as `{name}`? [y/N] ")) {
         return Err(Failure::Use("not adopted; --yes adopts without asking".into()));
     }
     work.adopt(journal, &name)?;
-    let said = json!({ "keypad": name, "journal": journal.to_string() });
-    Ok(Report::new(format!("keypad {name} adopted (journal {journal})"), said))
+    let written = journal.to_string();
+    Ok(answer!("keypad {keypad} adopted (journal {journal})"; keypad = name, journal = written))
 }
 
 /// Says hello to what is on a port.

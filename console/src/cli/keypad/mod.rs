@@ -1,6 +1,7 @@
 //! `keypad`: which keypads are this shop's, what they logged, and one made of software.
 
 mod adopt;
+mod journal;
 mod log;
 mod screen;
 mod software;
@@ -10,11 +11,9 @@ pub(super) use screen::screen;
 use super::{Failure, Report, shop::Shop};
 use crate::desk::Adoption;
 use crate::keypad::{MemoryError, seen};
+use crate::view::{Keypad, Keypads, MissingNumbers, PluggedIn};
 use crate::work::{Held, Work};
-use bevelbook_core::record::JournalId;
 use clap::Subcommand;
-use serde_json::{Value, json};
-use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 #[derive(Subcommand)]
@@ -54,61 +53,14 @@ pub(super) fn fault(error: &MemoryError) -> Failure {
 }
 
 fn list(work: &Work) -> Result<Report, Failure> {
-    let (mut lines, mut keypads) = (Vec::new(), Vec::new());
-    for Adoption { journal, name, .. } in work.keypads()? {
+    let row = |Adoption { journal, name, .. }| -> Result<Keypad, Failure> {
         let Held { last, gaps, .. } = work.journal(journal)?;
-        let records = last.map_or("no records yet".into(), |last| format!("records to {last}"));
-        lines.push(format!("{name}  journal {journal}  {records}{}", gap_words(&gaps)));
-        keypads.push(json!({
-            "keypad": name, "journal": journal.to_string(), "last": last, "gaps": gaps_json(&gaps),
-        }));
-    }
-    let ports = seen();
-    lines.extend(ports.iter().map(|port| format!("port {}  {}", port.path, port.what).trim_end().to_owned()));
-    let ports: Vec<Value> =
-        ports.iter().map(|port| json!({ "port": port.path, "what": port.what })).collect();
-    let none = keypads.is_empty();
-    let report = Report::new(lines.join("\n"), json!({ "keypads": keypads, "ports": ports }));
-    Ok(match none {
-        true => report.hint("no keypad is this shop's yet; `bevelbook bench` asks when it finds one"),
-        false => report,
-    })
-}
-
-fn gap_words(gaps: &[RangeInclusive<u32>]) -> String {
-    let words = gaps.iter().map(|gap| match (gap.start(), gap.end()) {
-        (from, to) if from == to => format!(" {from}"),
-        (from, to) => format!(" {from}-{to}"),
-    });
-    let words: Vec<String> = words.collect();
-    if words.is_empty() { String::new() } else { format!(", GAPS:{}", words.join(",")) }
-}
-
-fn gaps_json(gaps: &[RangeInclusive<u32>]) -> Vec<Value> {
-    gaps.iter().map(|gap| json!({ "from": gap.start(), "to": gap.end() })).collect()
-}
-
-/// The journal that is written out in `text`, 16 hexadecimal digits.
-fn journal(text: &str) -> Option<JournalId> {
-    let digits = text.len() == 16 && text.bytes().all(|byte| byte.is_ascii_hexdigit());
-    digits.then(|| u64::from_str_radix(text, 16).ok()).flatten().map(JournalId)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_journal_is_sixteen_hexadecimal_digits_and_a_path_is_none() {
-        assert_eq!(journal("00000000000000fF"), Some(JournalId(255)));
-        for other in ["ff", "/dev/ttyACM0", "+0000000000000ff", "00000000000000fg"] {
-            assert_eq!(journal(other), None, "{other}");
-        }
-    }
-
-    #[test]
-    fn gaps_are_told_in_one_line() {
-        assert_eq!(gap_words(&[3..=3, 7..=9]), ", GAPS: 3, 7-9");
-        assert_eq!(gap_words(&[]), "");
-    }
+        let gaps = gaps.into_iter().map(MissingNumbers::from).collect();
+        Ok(Keypad { keypad: name, journal: journal.to_string(), last, gaps })
+    };
+    let keypads = work.keypads()?.into_iter().map(row).collect::<Result<Vec<_>, _>>()?;
+    let hint = "no keypad is this shop's yet; `bevelbook bench` asks when it finds one";
+    let none = keypads.is_empty().then(|| hint.into());
+    let ports = seen().into_iter().map(|port| PluggedIn { port: port.path, what: port.what }).collect();
+    Ok(Report::of(&Keypads { keypads, ports }).hints(none))
 }

@@ -92,7 +92,7 @@ fn prism_fields(prism: PrismPair) -> Value {
 }
 
 /// A dial's fields.
-pub(crate) fn dial_fields(dial: &Dial) -> Value {
+fn dial_fields(dial: &Dial) -> Value {
     json!({
         "basis": dial.basis,
         "counting": counting_name(dial.counting),

@@ -2,7 +2,7 @@
 
 use super::answer;
 use super::typed::{OfJob, OfLens};
-use crate::cli::arguments::{self, Heights, prism};
+use crate::cli::arguments::{self, Sides, prism};
 use crate::cli::{Failure, Report, figures};
 use crate::work::Work;
 use bevelbook_core::frame::PupillaryDistance;
@@ -61,7 +61,7 @@ pub(crate) struct PdArgs {
     pd: PupillaryDistance,
     /// Segment or fitting heights above the lower side of the box: 18/18.5, or 18 for both.
     #[arg(long, value_name = "MM", value_parser = arguments::heights)]
-    heights: Option<Heights>,
+    heights: Option<Sides<Length>>,
 }
 
 impl PdArgs {

@@ -21,8 +21,6 @@ mod segments;
 mod typed;
 mod undo;
 
-pub(crate) use facts::dial_fields;
-
 use super::{Failure, Report, shop::Shop};
 use crate::work::{Fact, Job, Logging, Work};
 use bevelbook_core::record::{Bench, RecordId};

@@ -94,7 +94,6 @@ fn addition(text: &str) -> Result<Power, String> {
 
 impl ReadingArgs {
     pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
-        self.unquoted.refuse()?;
         let (job, eye) = self.of.find(work)?;
         let read = self.read()?;
         let fits = job.state.lens(eye).sizing.is_done();

@@ -7,12 +7,12 @@ use bevelbook_core::units::Length;
 use std::path::Path;
 
 /// A trace as it was read from a file.
-pub(crate) struct Traced {
+pub(crate) struct TraceFile {
     kept: FrameTrace,
     trace: Trace,
 }
 
-impl Traced {
+impl TraceFile {
     pub(crate) fn read(file: &Path) -> Result<Self, Failure> {
         Self::parse(&text_of(file)?, file)
     }

@@ -1,53 +1,44 @@
-//! The point of a lens that an eye looks through, from the optical centre: as flags, as text, in words.
+//! The way from one centre to another, in or out and up or down: as flags, as text, in words.
 
-use super::frame::way;
-use crate::cli::{Failure, arguments};
+use crate::cli::arguments;
+use bevelbook_core::frame::Decentration;
 use bevelbook_core::prescription::LensPoint;
 use bevelbook_core::units::{Length, Scanner, TextError};
 use clap::Args;
+use std::ops::Neg;
 
-/// The point as flags, each of two opposite ones leaving out the other.
+/// A way as flags; where no flag says how far, it is no way.
 #[derive(Args)]
-pub(super) struct PointFlags {
-    /// Point looked through, from the optical centre toward the nose; negative is out.
-    #[arg(long = "in", value_name = "MM", value_parser = arguments::length)]
+#[group(id = "way", multiple = true)]
+pub(super) struct WayFlags {
+    /// Toward the nose; negative is out.
+    #[arg(long = "in", value_name = "MM", value_parser = arguments::length, conflicts_with = "outward")]
     inward: Option<Length>,
-    /// Point looked through, from the optical centre away from the nose.
+    /// Away from the nose.
     #[arg(long = "out", value_name = "MM", value_parser = arguments::extra)]
     outward: Option<Length>,
-    /// Point looked through, above the optical centre; negative is down.
-    #[arg(long, value_name = "MM", value_parser = arguments::length)]
+    /// Above; negative is down.
+    #[arg(long, value_name = "MM", value_parser = arguments::length, conflicts_with = "down")]
     up: Option<Length>,
-    /// Point looked through, below the optical centre.
+    /// Below.
     #[arg(long, value_name = "MM", value_parser = arguments::extra)]
     down: Option<Length>,
 }
 
-impl PointFlags {
-    /// The point that was given, or `None`; a direction left out is at the height, or in the line, of the optical
-    /// centre.
-    pub(super) fn point(&self) -> Result<Option<LensPoint>, Failure> {
-        let inward = one_of(["--in", "--out"], self.inward, self.outward)?;
-        let up = one_of(["--up", "--down"], self.up, self.down)?;
-        Ok((inward.is_some() || up.is_some())
-            .then(|| LensPoint { inward: inward.unwrap_or(Length::ZERO), up: up.unwrap_or(Length::ZERO) }))
-    }
-}
-
-/// A distance by the flag that counts it or by the one that counts it the other way.
-pub(super) fn one_of(
-    flags: [&str; 2],
-    there: Option<Length>,
-    opposite: Option<Length>,
-) -> Result<Option<Length>, Failure> {
-    match (there, opposite) {
-        (Some(_), Some(_)) => {
-            let [one, other] = flags;
-            Err(Failure::Use(format!(
-                "{one} and {other} are opposite ways of one distance; give one of them, for example {other} 2"
-            )))
+impl WayFlags {
+    /// To the point of a lens that is looked through.
+    pub(super) fn point(&self) -> LensPoint {
+        let signed = |there: Option<Length>, back: Option<Length>| there.or(back.map(Neg::neg));
+        LensPoint {
+            inward: signed(self.inward, self.outward).unwrap_or_default(),
+            up: signed(self.up, self.down).unwrap_or_default(),
         }
-        (there, opposite) => Ok(there.or(opposite.map(|length| -length))),
+    }
+
+    /// To the optical centre.
+    pub(super) fn decentration(&self) -> Decentration {
+        let LensPoint { inward, up } = self.point();
+        Decentration { inward, up }
     }
 }
 
@@ -58,45 +49,49 @@ pub(super) fn point(text: &str) -> Result<LensPoint, String> {
 
 fn scan(text: &str) -> Result<LensPoint, TextError> {
     const EXAMPLE: &str = "2 in 8 down";
+    const DIRECTIONS: [(&str, usize, bool); 4] =
+        [("in", 0, false), ("out", 0, true), ("up", 1, false), ("down", 1, true)];
     let mut scanner = Scanner::new(text);
-    let (mut inward, mut up) = (None, None);
+    let mut parts = [None; 2];
     loop {
         let mut before = scanner.clone();
         let Some(length) = Length::scan(&mut scanner, EXAMPLE)? else { break };
         if length < Length::ZERO {
             return Err(before.error("a distance without a sign", EXAMPLE));
         }
-        let mut at_way = scanner.clone();
-        let (slot, length) = if scanner.word(&["in"]) {
-            (&mut inward, length)
-        } else if scanner.word(&["out"]) {
-            (&mut inward, -length)
-        } else if scanner.word(&["up"]) {
-            (&mut up, length)
-        } else if scanner.word(&["down"]) {
-            (&mut up, -length)
-        } else if length.is_zero() {
-            (&mut inward, length)
-        } else {
-            return Err(at_way.error("the direction: in, out, up or down", EXAMPLE));
+        let mut at_direction = scanner.clone();
+        let (part, length) = match DIRECTIONS.iter().find(|(word, ..)| scanner.word(&[word])) {
+            Some((_, part, back)) => (*part, if *back { -length } else { length }),
+            None if length.is_zero() => (0, length),
+            None => return Err(at_direction.error("the direction: in, out, up or down", EXAMPLE)),
         };
-        if slot.replace(length).is_some() {
-            return Err(at_way.error("one way in or out and one up or down at most", EXAMPLE));
+        if parts[part].replace(length).is_some() {
+            return Err(at_direction.error("one way in or out and one up or down at most", EXAMPLE));
         }
         scanner.word(&[","]);
     }
-    if inward.is_none() && up.is_none() {
+    if parts == [None; 2] {
         return Err(scanner.error("a distance in millimetres and its direction", EXAMPLE));
     }
     scanner.finish(EXAMPLE)?;
-    Ok(LensPoint { inward: inward.unwrap_or_default(), up: up.unwrap_or_default() })
+    let [inward, up] = parts.map(Option::unwrap_or_default);
+    Ok(LensPoint { inward, up })
+}
+
+/// A distance in words, by the direction of its sign.
+pub(super) fn along(length: Length, positive: &str, negative: &str) -> String {
+    match length.milli() {
+        0 => "0 mm".to_owned(),
+        1.. => format!("{length} mm {positive}"),
+        _ => format!("{} mm {negative}", length.abs()),
+    }
 }
 
 /// A point in words.
 pub(super) fn in_words(point: LensPoint) -> String {
     let parts = [(point.inward, "in", "out"), (point.up, "up", "down")];
     let moved = parts.iter().filter(|(length, ..)| !length.is_zero());
-    let words: Vec<String> = moved.map(|(length, one, other)| way(*length, one, other)).collect();
+    let words: Vec<String> = moved.map(|(length, one, other)| along(*length, one, other)).collect();
     if words.is_empty() { "the optical centre".to_owned() } else { words.join(", ") }
 }
 

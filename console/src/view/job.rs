@@ -1,0 +1,190 @@
+//! A job: its order as it was understood, and what stands.
+
+use super::{Figure, Lens, Listing, Prescription, RecordRow};
+use crate::desk::{Condition, Frame, FrameTrace, LensChoice, Order};
+use crate::work::Job;
+use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::sizing::Rim;
+use bevelbook_core::units::Length;
+use jiff::civil::Date;
+use serde::Serialize;
+use std::collections::BTreeMap;
+use std::fmt;
+
+view! {
+    /// A job.
+    pub(crate) JobView of (job: &Job) with { let order = &job.order; } {
+        job: u32 = order.number,
+        id: String = job.id.to_string(),
+        reference: String = order.customer.clone(),
+        tray: Option<String> = order.tray.clone(),
+        due: Option<Date> = order.due,
+        prescribed: Option<Date> = order.prescribed,
+        right: Prescription = Prescription::ordered(&order.right),
+        left: Prescription = Prescription::ordered(&order.left),
+        right_verify: Option<Lens> = order.right_verify.map(Lens::from),
+        left_verify: Option<Lens> = order.left_verify.map(Lens::from),
+        pd: Pd = pd(order.far_pd),
+        near_pd: Option<Pd> = order.near_pd.map(pd),
+        heights_mm: Option<[Figure; 2]> = order.heights.map(|both| both.map(Figure::from)),
+        centre_thickness_mm: Option<[Figure; 2]> = order.centre_thickness.map(|both| both.map(Figure::from)),
+        front_curve_d: Option<[Figure; 2]> = order.front_curve.map(|both| both.map(Figure::from)),
+        frame: FrameView = FrameView::of(&order.frame),
+        trace: Option<TraceView> = order.trace.as_ref().map(TraceView::of),
+        lens: LensChoice = order.lens.clone(),
+        lens_numbers: [u8; 2] = job.pair().numbers,
+        stands: String = job.standing(),
+        closed: bool = job.closed.is_some(),
+        #[serde(skip)]
+        order: Order = order.clone(),
+    }
+}
+
+view! {
+    /// A frame.
+    FrameView of (frame: &Frame) {
+        model: String = frame.model.clone(),
+        a_mm: Figure = frame.size.a.into(),
+        b_mm: Figure = frame.size.b.into(),
+        dbl_mm: Figure = frame.size.dbl.into(),
+        ed_mm: Option<Figure> = frame.size.ed.map(Figure::from),
+        rim: Rim = frame.rim,
+        material: String = frame.material.clone(),
+        condition: Condition = frame.condition,
+    }
+}
+
+view! {
+    /// What an order keeps of a trace.
+    TraceView of (trace: &FrameTrace) {
+        lines: Vec<String> = trace.lines().to_vec(),
+        labels_left_out: u32 = trace.left_out(),
+    }
+}
+
+/// A pupillary distance: of each eye where it was measured so, and the whole.
+type Pd = BTreeMap<&'static str, Figure>;
+
+fn pd(pd: PupillaryDistance) -> Pd {
+    let mut shown = BTreeMap::from([("total_mm", Figure::from(pd.total()))]);
+    if let PupillaryDistance::Monocular { right, left } = pd {
+        shown.extend([("right_mm", Figure::from(right)), ("left_mm", Figure::from(left))]);
+    }
+    shown
+}
+
+impl JobView {
+    /// The job in one line.
+    pub(crate) fn line(&self) -> String {
+        format!("job {}: {}", self.job, self.stands)
+    }
+}
+
+/// The order, a few lines.
+impl fmt::Display for JobView {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Order { frame, lens, .. } = &self.order;
+        let eye = |eye| {
+            let verify = self.order.verify(eye);
+            let verify = verify.map(|power| format!(", to verify as {power} (the supplier's)"));
+            format!("{}{}", self.order.eye(eye), verify.unwrap_or_default())
+        };
+        let material = Some(&frame.material).filter(|material| !material.is_empty());
+        let rim = format!("{} rim{}", frame.rim, after(" of ", material));
+        let condition = match frame.condition {
+            Condition::New => "",
+            Condition::Own => ", the customer's own",
+            Condition::Worn => ", worn: at the owner's risk",
+        };
+        let (size, label) = (&frame.size, frame.label());
+        let ed = size.ed.map_or("not given".into(), |ed| ed.to_string());
+        let treatments: String = lens.treatments.iter().map(|name| format!(", {name}")).collect();
+        let sides = |[right, left]: [Length; 2]| format!("{right}/{left} mm");
+        let rows = [
+            ("reference", Some(format!("{}{}", self.reference, after(", tray ", self.tray.as_ref())))),
+            ("right", Some(eye(Eye::Right))),
+            ("left", Some(eye(Eye::Left))),
+            ("PD", Some(format!("{}{} mm", self.order.far_pd, after(", near ", self.order.near_pd)))),
+            ("heights", self.order.heights.map(sides)),
+            ("thickness", self.order.centre_thickness.map(|both| sides(both) + " at the centre")),
+            ("front curve", self.order.front_curve.map(|[right, left]| format!("{right}/{left} D"))),
+            ("frame", Some(format!("{} {label}, {rim}{condition}", frame.model))),
+            ("boxed sizes", Some(format!("A {}  B {}  DBL {}  ED {ed} mm", size.a, size.b, size.dbl))),
+            ("trace", self.order.trace.as_ref().map(shapes)),
+            ("lenses", Some(format!("{}, {}{treatments}", lens.material, lens.design))),
+            ("prescribed", self.prescribed.map(|date| date.to_string())),
+            ("due", self.due.map(|date| date.to_string())),
+        ];
+        write!(f, "job {}", self.job)?;
+        rows.iter()
+            .filter_map(|(name, value)| Some((name, value.as_ref()?)))
+            .try_for_each(|(name, value)| write!(f, "\n  {name:<13}{value}"))
+    }
+}
+
+/// What follows where there is something.
+fn after(words: &str, value: Option<impl fmt::Display>) -> String {
+    value.map_or(String::new(), |value| format!("{words}{value}"))
+}
+
+/// What an order has of a trace.
+fn shapes(trace: &FrameTrace) -> String {
+    let read = match trace.read() {
+        Ok(read) => read,
+        Err(error) => return error.to_string(),
+    };
+    let shape = |eye: Eye| match read.shape(eye) {
+        shape if shape.mirrored => format!("{eye} the mirror of {}", eye.other()),
+        shape => format!("{eye} {} points", shape.points.len()),
+    };
+    Eye::BOTH.map(shape).join(", ")
+}
+
+/// Jobs; people get a table of them, soonest due first, without a heading when there are none.
+#[derive(Serialize)]
+pub(crate) struct JobTable(pub(crate) Vec<JobView>);
+
+impl fmt::Display for JobTable {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut jobs: Vec<&JobView> = self.0.iter().collect();
+        jobs.sort_by_key(|job| (job.due.is_none(), job.due, job.job));
+        let mut rows = vec![["job", "tray", "reference", "due", "frame", "stands"].map(str::to_owned)];
+        rows.extend(jobs.iter().map(|job| {
+            let frame = &job.order.frame;
+            [
+                job.job.to_string(),
+                job.tray.clone().unwrap_or_default(),
+                job.reference.clone(),
+                after("", job.due),
+                format!("{} {}", frame.model, frame.label()),
+                job.stands.clone(),
+            ]
+        }));
+        let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max();
+        let widths: [_; 6] = std::array::from_fn(|column| width(column).unwrap_or_default());
+        let line = |row: &[String; 6]| {
+            let cells = row.iter().zip(widths).map(|(cell, width)| format!("{cell:<width$}"));
+            cells.collect::<Vec<_>>().join("  ").trim_end().to_owned()
+        };
+        let lines = if jobs.is_empty() { Vec::new() } else { rows.iter().map(line).collect() };
+        f.write_str(&lines.join("\n"))
+    }
+}
+
+/// A job with all its records.
+#[derive(Serialize)]
+pub(crate) struct WholeJob {
+    #[serde(flatten)]
+    pub(crate) job: JobView,
+    pub(crate) customer_name: Option<String>,
+    pub(crate) records: Listing<RecordRow>,
+}
+
+impl fmt::Display for WholeJob {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { job, customer_name, records } = self;
+        let name = after("\n  customer     ", customer_name.as_ref());
+        write!(f, "{job}{name}\n  stands       {}\n\n{records}", job.stands)
+    }
+}

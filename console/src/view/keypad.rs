@@ -1,0 +1,68 @@
+//! Keypads: which are the shop's.
+
+use super::MissingNumbers;
+use serde::Serialize;
+use std::fmt;
+
+/// The shop's keypads, and the serial ports that are plugged in.
+#[derive(Serialize)]
+pub(crate) struct Keypads {
+    pub(crate) keypads: Vec<Keypad>,
+    pub(crate) ports: Vec<PluggedIn>,
+}
+
+/// A port, and what says itself to be on it.
+#[derive(Serialize)]
+pub(crate) struct PluggedIn {
+    pub(crate) port: String,
+    pub(crate) what: String,
+}
+
+/// A keypad of the shop; `last` is its last record in the book.
+#[derive(Serialize)]
+pub(crate) struct Keypad {
+    pub(crate) keypad: String,
+    pub(crate) journal: String,
+    pub(crate) last: Option<u32>,
+    pub(crate) gaps: Vec<MissingNumbers>,
+}
+
+impl fmt::Display for Keypads {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let port =
+            |PluggedIn { port, what }: &PluggedIn| format!("port {port}  {what}").trim_end().to_owned();
+        let keypads = self.keypads.iter().map(Keypad::to_string);
+        f.write_str(&keypads.chain(self.ports.iter().map(port)).collect::<Vec<_>>().join("\n"))
+    }
+}
+
+impl fmt::Display for Keypad {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { keypad, journal, last, gaps } = self;
+        let records = last.map_or("no records yet".into(), |last| format!("records to {last}"));
+        write!(f, "{keypad}  journal {journal}  {records}")?;
+        for (at, MissingNumbers { from, to }) in gaps.iter().enumerate() {
+            write!(f, "{}{from}", if at == 0 { ", GAPS: " } else { ", " })?;
+            if from != to {
+                write!(f, "-{to}")?;
+            }
+        }
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::ops::RangeInclusive;
+
+    #[test]
+    fn gaps_are_told_in_one_line() {
+        let told = |gaps: Vec<RangeInclusive<u32>>| {
+            let gaps = gaps.into_iter().map(MissingNumbers::from).collect();
+            Keypad { keypad: "bench".into(), journal: "01".into(), last: Some(9), gaps }.to_string()
+        };
+        assert_eq!(told(vec![3..=3, 7..=8]), "bench  journal 01  records to 9, GAPS: 3, 7-8");
+        assert_eq!(told(vec![]), "bench  journal 01  records to 9");
+    }
+}

@@ -1,0 +1,70 @@
+//! A power, and a whole eye of an order or of a reading; as text in trade notation.
+
+use super::Figure;
+use bevelbook_core::prescription::{EyeOrder, SphereCylinder};
+use bevelbook_core::units::{Power, PrismPair};
+use serde::Serialize;
+use std::fmt;
+
+/// A power.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Lens {
+    sphere_d: Figure,
+    cylinder_d: Figure,
+    /// None where there is no cylinder to have an axis.
+    axis_deg: Option<Figure>,
+    #[serde(skip)]
+    power: SphereCylinder,
+}
+
+impl From<SphereCylinder> for Lens {
+    fn from(power: SphereCylinder) -> Self {
+        let SphereCylinder { sphere, cylinder, axis } = power;
+        let axis_deg = (!cylinder.is_zero()).then(|| axis.angle().into());
+        Self { sphere_d: sphere.into(), cylinder_d: cylinder.into(), axis_deg, power }
+    }
+}
+
+impl fmt::Display for Lens {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.power.fmt(f)
+    }
+}
+
+/// A power with its prism and its addition; what nobody looked at is none.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Prescription {
+    #[serde(flatten)]
+    lens: Lens,
+    base_in_pd: Option<Figure>,
+    base_up_pd: Option<Figure>,
+    pub(super) add_d: Option<Figure>,
+    /// The prism that is told: an order tells none that it does not ask for.
+    #[serde(skip)]
+    pub(super) prism: Option<PrismPair>,
+}
+
+impl Prescription {
+    /// What was read of a lens.
+    #[must_use]
+    pub fn read(power: SphereCylinder, prism: Option<PrismPair>, add: Option<Power>) -> Self {
+        let [base_in_pd, base_up_pd] =
+            [prism.map(|prism| prism.base_in.into()), prism.map(|prism| prism.base_up.into())];
+        Self { lens: power.into(), base_in_pd, base_up_pd, add_d: add.map(Figure::from), prism }
+    }
+
+    /// What is ordered.
+    #[must_use]
+    pub fn ordered(order: &EyeOrder) -> Self {
+        let prism = Some(order.prism).filter(|prism| !prism.is_none());
+        Self { prism, ..Self::read(order.power, Some(order.prism), order.add) }
+    }
+}
+
+impl fmt::Display for Prescription {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.lens.fmt(f)?;
+        self.prism.map_or(Ok(()), |prism| write!(f, ", prism {prism}"))?;
+        self.add_d.map_or(Ok(()), |add| write!(f, ", add {add}"))
+    }
+}

@@ -1,0 +1,48 @@
+//! Answers as they are shown: a value for each, made once, that every face renders.
+//!
+//! A view holds [`Figure`]s, words and rows. `--json` is the view as it serialises; text and sheet lay its rows out and
+//! make up no figure of their own. Fields that end in a unit are numbers in that unit. What repeats other fields in
+//! words is not serialised.
+//!
+//! - `job`: a job and its order.
+//! - `record`: records, of a job or as a keypad logged them.
+//! - `keypad`: the shop's keypads.
+//! - `station`: what its dial counts.
+
+/// A view and how it is made: every field once, with its type and its value. What several fields need is worked out
+/// before them, behind `with`.
+macro_rules! view {
+    (
+        $(#[$doc:meta])*
+        $shown:vis $name:ident of ($($source:ident: $of:ty),+) $(with { $($before:stmt;)+ })? {
+            $($(#[$attribute:meta])* $seen:vis $field:ident: $type:ty = $value:expr,)+
+        }
+    ) => {
+        $(#[$doc])*
+        #[derive(Debug, serde::Serialize)]
+        $shown struct $name {
+            $($(#[$attribute])* $seen $field: $type,)+
+        }
+
+        impl $name {
+            pub(crate) fn of($($source: $of),+) -> Self {
+                $($($before)+)?
+                Self { $($field: $value,)+ }
+            }
+        }
+    };
+}
+
+mod figure;
+mod job;
+mod keypad;
+mod lens;
+mod record;
+mod station;
+
+pub use figure::Figure;
+pub(crate) use job::{JobTable, JobView, WholeJob};
+pub(crate) use keypad::{Keypad, Keypads, PluggedIn};
+pub use lens::{Lens, Prescription};
+pub(crate) use record::{Listing, LogRow, MissingNumbers, RecordRow};
+pub(crate) use station::DialView;

@@ -1,0 +1,82 @@
+//! A record in a list: of a job, or of a keypad with what is missing where it is missing.
+
+use crate::work::Line;
+use bevelbook_core::sizing::Rim;
+use jiff::{Timestamp, tz::TimeZone};
+use serde::Serialize;
+use std::fmt;
+use std::ops::RangeInclusive;
+
+/// A record, or numbers that are missing.
+#[derive(Serialize)]
+#[serde(untagged)]
+pub(crate) enum LogRow {
+    Gap { gap: MissingNumbers },
+    Record(RecordRow),
+}
+
+/// Numbers that are missing, first and last.
+#[derive(Serialize)]
+pub(crate) struct MissingNumbers {
+    pub(super) from: u32,
+    pub(super) to: u32,
+}
+
+impl From<RangeInclusive<u32>> for MissingNumbers {
+    fn from(numbers: RangeInclusive<u32>) -> Self {
+        Self { from: *numbers.start(), to: *numbers.end() }
+    }
+}
+
+view! {
+    /// A record. `job` is the number of its job and what holds its lenses, where there is an order.
+    pub(crate) RecordRow of (line: &Line, job: Option<(u32, Rim)>, name: String, of: String) {
+        record: String = line.id.to_string(),
+        seq: u32 = line.id.seq,
+        boot: Option<u32> = line.ticks.map(|(boot, _)| boot),
+        ticks_ms: Option<u32> = line.ticks.map(|(_, ticks)| ticks),
+        at: Option<Timestamp> = line.at,
+        job: Option<u32> = job.map(|(number, _)| number),
+        job_id: Option<String> = line.job.map(|id| id.to_string()),
+        void: bool = line.void,
+        says: String = line.fact.describe(job.map_or(Rim::Metal, |(_, rim)| rim)),
+        /// What people call it.
+        #[serde(skip)]
+        called: String = name,
+        /// What they are told before its words.
+        #[serde(skip)]
+        before: String = of,
+    }
+}
+
+impl fmt::Display for RecordRow {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { called, at, before, says, .. } = self;
+        let at = at.map_or("undated".into(), |at| {
+            at.to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d %H:%M").to_string()
+        });
+        let void = if self.void { "VOID  " } else { "" };
+        write!(f, "{called:>6}  {at}  {void}{before}{says}")
+    }
+}
+
+impl fmt::Display for LogRow {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Gap { gap: MissingNumbers { from, to } } => {
+                write!(f, "{:>6}  GAP: numbers {from} to {to} are missing", "")
+            }
+            Self::Record(record) => record.fmt(f),
+        }
+    }
+}
+
+/// Rows, a line each.
+#[derive(Serialize)]
+pub(crate) struct Listing<T>(pub(crate) Vec<T>);
+
+impl<T: fmt::Display> fmt::Display for Listing<T> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0.iter().map(T::to_string).collect::<Vec<_>>().join("\n"))
+    }
+}

@@ -1,4 +1,4 @@
-//! Division that names its rounding, and its rest.
+//! Division that names its rounding.
 
 /// `numerator / denominator` to the nearest integer, halves away from zero.
 ///
@@ -17,20 +17,6 @@ pub const fn scale_down(value: i64, bits: u32) -> i64 {
     if value < 0 { -((half - value) >> bits) } else { (value + half) >> bits }
 }
 
-/// `value` less whole turns, from 0 to below `turn`, which is positive. Exact.
-///
-/// What lies within a turn of that range, as nearly all angles do, costs no division.
-#[must_use]
-pub const fn within_turn(value: i32, turn: i32) -> i32 {
-    if 0 <= value && value < turn {
-        value
-    } else if value < 0 && value >= -turn {
-        value + turn
-    } else {
-        value.rem_euclid(turn)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -39,13 +25,6 @@ mod tests {
     fn halves_go_away_from_zero() {
         for (n, d, q) in [(5, 2, 3), (-5, 2, -3), (7, 3, 2), (-7, 3, -2), (8, 3, 3), (0, 9, 0), (-1, 3, 0)] {
             assert_eq!(divide_nearest(n, d), q, "{n}/{d}");
-        }
-    }
-
-    #[test]
-    fn a_turn_is_taken_off_as_by_division() {
-        for value in (-1000..1000).chain([i32::MIN, i32::MAX]) {
-            assert_eq!(within_turn(value, 180), value.rem_euclid(180), "{value}");
         }
     }
 

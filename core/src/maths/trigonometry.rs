@@ -3,8 +3,8 @@
 //! Whole degrees come from a table of correctly rounded values; what is left, at most half a degree, is added
 //! with the first terms of its series. A prescription axis is a whole degree, so the usual case is a look-up.
 
-use super::round::{divide_nearest, scale_down, within_turn};
-use crate::units::Angle;
+use super::round::{divide_nearest, scale_down};
+use crate::units::{Angle, within_turn};
 
 /// One, with the 30 fractional bits in which sines and cosines are given.
 pub const ONE: i32 = 1 << FRACTION_BITS;

@@ -5,8 +5,8 @@
 //! 53:27).
 
 use super::SphereCylinder;
-use crate::maths::{scale_down, sin_cos, within_turn};
-use crate::units::Angle;
+use crate::maths::{scale_down, sin_cos};
+use crate::units::{Angle, within_turn};
 
 /// Fractional bits of a matrix element in 1/1000 D: one unit is about 1e-9 D.
 pub(super) const FRACTION_BITS: u32 = 20;

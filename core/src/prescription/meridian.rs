@@ -1,8 +1,8 @@
 //! Power in a meridian.
 
 use super::SphereCylinder;
-use crate::maths::{ONE, cos_doubled, scale_down, within_turn};
-use crate::units::{Angle, Power};
+use crate::maths::{ONE, cos_doubled, scale_down};
+use crate::units::{Angle, Power, within_turn};
 
 impl SphereCylinder {
     /// Power in the meridian `at`: S + C·sin²(θ − A).

@@ -2,7 +2,6 @@
 
 use super::milli::{milli_unit, write_milli};
 use super::{OutOfRange, Scanner, TextError};
-use crate::maths::within_turn;
 use core::fmt;
 
 milli_unit! {
@@ -128,6 +127,20 @@ impl fmt::Display for Axis {
     }
 }
 
+/// `value` less whole turns, from 0 to below `turn`, which is positive. Exact.
+///
+/// What lies within a turn of that range, as nearly all angles do, costs no division.
+#[must_use]
+pub(crate) const fn within_turn(value: i32, turn: i32) -> i32 {
+    if 0 <= value && value < turn {
+        value
+    } else if value < 0 && value >= -turn {
+        value + turn
+    } else {
+        value.rem_euclid(turn)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -139,6 +152,13 @@ mod tests {
         assert_eq!(Axis::from_degrees(-15), Axis::from_degrees(165));
         assert!(Axis::try_from(0).is_err());
         assert!(Axis::try_from(180_001).is_err());
+    }
+
+    #[test]
+    fn a_turn_is_taken_off_as_by_division() {
+        for value in (-1000..1000).chain([i32::MIN, i32::MAX]) {
+            assert_eq!(within_turn(value, 180), value.rem_euclid(180), "{value}");
+        }
     }
 
     #[test]

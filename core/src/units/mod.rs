@@ -15,6 +15,7 @@ mod power;
 mod prism;
 mod scan;
 
+pub(crate) use axis::within_turn;
 pub use axis::{Angle, Axis};
 pub use index::{IndexOutOfRange, RefractiveIndex};
 pub use length::{Fine, Length};

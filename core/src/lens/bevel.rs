@@ -5,6 +5,7 @@
 
 use crate::maths::divide_nearest;
 use crate::units::Length;
+use thiserror::Error;
 
 /// How the place of the bevel is chosen (common practice, no source).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,7 +57,7 @@ pub struct BevelFit {
 }
 
 /// A bevel that an edge cannot carry.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum BevelError {
     /// There is no edge.

@@ -48,7 +48,7 @@ impl LensForm {
         self.check()?;
         let found = self.smallest_centre(0, |centre| self.seen(centre, edge, at))?;
         let refused = match self.hollow(at) {
-            Some(least) if edge <= least => LensError::Hollow { edge, least },
+            Some(least) if edge <= least => LensError::NoGlass { edge, least },
             _ => LensError::NoCentre { edge },
         };
         let Some(centre) = found else { return Err(refused) };
@@ -181,7 +181,7 @@ mod tests {
         // At 25 mm a −4.00 lens is 2.7 mm thicker than in its middle.
         let minus = form("-4.00 DS", 4000, "1.498");
         let error = minus.centre_for_edge(Length::from_milli(2000), place(25_000, 0)).unwrap_err();
-        let LensError::Hollow { least, .. } = error else { panic!("{error:?}") };
+        let LensError::NoGlass { least, .. } = error else { panic!("{error:?}") };
         assert!((2600..2750).contains(&least.milli()), "{least}");
         let thick = minus.centre_for_edge(Length::from_milli(150_000), place(25_000, 0));
         assert!(matches!(thick, Err(LensError::NoCentre { .. })));

@@ -1,8 +1,34 @@
 //! Power and radius of a surface in air, r = (n − 1)/F, and what a lens clock shows of it.
 
-use super::CurveError;
 use crate::maths::divide_nearest;
-use crate::units::{Length, Power, RefractiveIndex};
+use crate::units::{Length, OutOfRange, Power, RefractiveIndex};
+use thiserror::Error;
+
+/// A curve that cannot be worked out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum CurveError {
+    /// No radius gives it power.
+    #[error("a material of index 1 bends no light; a lens material has about 1.5")]
+    Air,
+    /// A flat surface has no radius.
+    #[error("a surface of 0.00 D is flat and has no radius")]
+    Flat,
+    /// A surface without a radius has no power.
+    #[error("a radius of 0 mm makes no surface")]
+    Point,
+    /// The power is beyond ±100 D.
+    #[error("a surface power lies within ±{} D", Power::LIMIT / 1000)]
+    Power(OutOfRange),
+    /// The curve ends before it is as far from its axis.
+    #[error("a curve of radius {radius} mm does not reach {at} mm from its axis")]
+    Beyond {
+        /// The distance from the axis that was asked for.
+        at: Length,
+        /// The radius of the curve, to the nearest µm.
+        radius: Length,
+    },
+}
 
 /// The index a lens clock may be made for, crown glass: 1.523. Which one a clock has is a setting.
 pub const CLOCK_INDEX_1_523: RefractiveIndex = index(15_230);

@@ -1,35 +1,13 @@
-//! What may be wrong with a curve or with a lens.
+//! What may be wrong with a lens.
 
-use super::Place;
+use super::{CurveError, Place};
 use crate::prescription::VergenceError;
-use crate::units::{Length, OutOfRange, Power, RefractiveIndex};
+use crate::units::{Length, OutOfRange, RefractiveIndex};
 use core::fmt;
+use thiserror::Error;
 
-/// A curve that cannot be worked out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub enum CurveError {
-    /// A material of index 1 bends no light: no radius gives it power.
-    #[error("a material of index 1 bends no light; a lens material has about 1.5")]
-    Air,
-    /// A flat surface has no radius.
-    #[error("a surface of 0.00 D is flat and has no radius")]
-    Flat,
-    /// A surface without a radius has no power.
-    #[error("a radius of 0 mm makes no surface")]
-    Point,
-    /// The power is beyond ±100 D.
-    #[error("a surface power lies within ±{} D", Power::LIMIT / 1000)]
-    Power(OutOfRange),
-    /// The curve ends before it is as far from its axis.
-    #[error("a curve of radius {radius} mm does not reach {at} mm from its axis")]
-    Beyond {
-        /// The distance from the axis that was asked for.
-        at: Length,
-        /// The radius of the curve, to the nearest µm.
-        radius: Length,
-    },
-}
+/// The thickest centre that is taken.
+pub(super) const THICKEST: Length = Length::from_milli(100_000);
 
 /// Which surface of a lens.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,15 +21,12 @@ pub enum Side {
 
 impl fmt::Display for Side {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Front => "front",
-            Self::Back => "back",
-        })
+        f.pad(if *self == Self::Front { "front" } else { "back" })
     }
 }
 
 /// A lens that cannot be worked out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum LensError {
     /// The index is 1.
@@ -61,13 +36,13 @@ pub enum LensError {
     #[error("{}", CurveError::Power(*.0))]
     Power(#[from] OutOfRange),
     /// The centre thickness is not above 0 and up to [`LensForm::THICKEST`](super::LensForm::THICKEST).
-    #[error("a centre thickness of {0} mm makes no lens; above 0 and up to {most} mm", most = super::LensForm::THICKEST)]
+    #[error("a centre thickness of {0} mm makes no lens; above 0 and up to {THICKEST} mm")]
     Centre(Length),
     /// The front surface focuses within the lens, or the back surface would be beyond ±100 D.
-    #[error(transparent)]
+    #[error("{0}")]
     Vergence(#[from] VergenceError),
     /// A place more than [`Place::FARTHEST`] from the optical centre, across or up.
-    #[error("{0} from the optical centre lies outside any lens; up to ±{most} mm", most = Place::FARTHEST)]
+    #[error("{} from the optical centre lies outside any lens; up to ±{} mm", .0, Place::FARTHEST)]
     Far(Place),
     /// A surface ends before it reaches the place.
     #[error("the {side} surface is too steep to reach {place} from the optical centre")]
@@ -77,19 +52,19 @@ pub enum LensError {
         /// The place.
         place: Place,
     },
+    /// A lens with an edge of that thickness has no glass in its middle.
+    #[error("an edge of {edge} mm leaves no glass in the middle; above {least} mm")]
+    NoGlass {
+        /// The edge asked for.
+        edge: Length,
+        /// The thickness there of a lens that has none in its middle.
+        least: Length,
+    },
     /// No centre thickness gives the edge that was asked for.
-    #[error("no centre up to {most} mm gives an edge of {edge} mm there", most = super::LensForm::THICKEST)]
+    #[error("no centre up to {THICKEST} mm gives an edge of {edge} mm there")]
     NoCentre {
         /// The edge asked for.
         edge: Length,
-    },
-    /// The edge that was asked for is no thicker than a lens there that has no glass in its middle.
-    #[error("an edge of {edge} mm leaves no glass in the middle; above {least} mm")]
-    Hollow {
-        /// The edge asked for.
-        edge: Length,
-        /// The thickness there of the lens without glass in its middle.
-        least: Length,
     },
     /// An outline of fewer than three points, or without area.
     #[error("an outline of {points} points has no area")]

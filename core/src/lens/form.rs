@@ -3,6 +3,7 @@
 //! F2 = Fv' − F1/(1 − (t/n)·F1) in each principal meridian; thickness = centre − front depth + back depth, along the
 //! optical axis.
 
+use super::error::THICKEST;
 use super::surface::{BENDING_BITS, DEPTH_BITS, Fine, Short, Surface};
 use super::{LensError, Place, Side, ToricForm};
 use crate::maths::scale_down;
@@ -44,7 +45,7 @@ pub(super) struct Miss {
 
 impl LensForm {
     /// The thickest centre that is taken: 100 mm.
-    pub const THICKEST: Length = Length::from_milli(100_000);
+    pub const THICKEST: Length = THICKEST;
 
     /// The lens of this form that is `centre` thick in its optical centre.
     ///

@@ -6,9 +6,10 @@
 use super::{PowerVector, SphereCylinder};
 use crate::maths::{divide_nearest, sqrt_nearest};
 use crate::units::Power;
+use thiserror::Error;
 
 /// Repeated readings cannot be summed up.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum SpreadError {
     /// There is no reading.

@@ -3,12 +3,13 @@
 use super::{Eye, LensPoint, SphereCylinder};
 use crate::maths::{ONE, divide_nearest, scale_down, sin_cos};
 use crate::units::{Axis, Length, Power, Prism, PrismPair};
+use thiserror::Error;
 
 /// A lens cannot give the prism that is wanted: in one of its principal meridians it has no power, or so
 /// little that the point lies more than a metre off.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("the lens has {power} D in the meridian {meridian}°, too little for the {} Δ wanted along it", .needed.abs())]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[error("the lens has {power} D in the meridian {meridian}°, too little for the {} Δ wanted along it", .needed.abs())]
 pub struct WantedPrismError {
     /// The meridian in which power is missing.
     pub meridian: Axis,

@@ -1,11 +1,12 @@
 //! What the decimal-scaled units share: the newtype, its arithmetic and its decimal text.
 
 use core::fmt;
+use thiserror::Error;
 
 /// A stored number lies outside what its unit can sensibly hold.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{milli} thousandths lies outside ±{limit}")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[error("{milli} thousandths lies outside ±{limit}")]
 pub struct OutOfRange {
     /// The refused value, in thousandths of the unit.
     pub milli: i32,

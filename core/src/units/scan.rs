@@ -1,9 +1,11 @@
 //! Reading numbers and words from a person's text, remembering where each stood.
 
+use thiserror::Error;
+
 /// Text that could not be read: where, what was expected there, and how a right text looks.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("expected {expected} at character {}, for example `{example}`", .start + 1)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[error("expected {expected} at character {}, for example `{example}`", .start + 1)]
 pub struct TextError {
     /// Byte offset of the first character that does not fit.
     pub start: usize,

@@ -15,9 +15,10 @@ use crate::frame::Point;
 use crate::frame::point::Direction;
 use crate::maths::{scale_down, sqrt_nearest, sqrt_up};
 use crate::units::Length;
+use thiserror::Error;
 
 /// Sizes or a buffer that no outline can be made of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum ShapeError {
     /// A or B outside [`Outline::SIDE`].

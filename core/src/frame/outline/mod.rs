@@ -32,6 +32,7 @@ use super::point::{Direction, FINE_BITS};
 use super::{Decentration, Point};
 use crate::prescription::Eye;
 use crate::units::{Angle, Length};
+use thiserror::Error;
 
 /// A closed outline in points of the caller's buffer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,11 +41,11 @@ pub struct Outline<'a> {
 }
 
 /// Points that make no outline.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum OutlineError {
     /// Fewer points than an outline needs.
-    #[error("{points} points make no outline: at least {least}", least = Outline::LEAST_POINTS)]
+    #[error("{points} points make no outline: at least {}", Outline::LEAST_POINTS)]
     Few {
         /// The points given.
         points: usize,

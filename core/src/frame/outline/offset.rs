@@ -13,9 +13,10 @@ use crate::frame::Point;
 use crate::frame::point::{Direction, FINE_BITS, micrometres};
 use crate::maths::{divide_nearest, sqrt_nearest};
 use crate::units::Length;
+use thiserror::Error;
 
 /// A parallel curve that cannot be given.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum OffsetError {
     /// A step inward that leaves nothing round the origin.
@@ -27,13 +28,13 @@ pub enum OffsetError {
         room: Length,
     },
     /// A step outward beyond [`Outline::LARGEST_STEP`].
-    #[error("a step of {step} mm: expected at most {most} mm", most = Outline::LARGEST_STEP)]
+    #[error("a step of {step} mm: expected at most {} mm", Outline::LARGEST_STEP)]
     Wide {
         /// The step asked for.
         step: Length,
     },
     /// The points on the new curve make no outline.
-    #[error(transparent)]
+    #[error("{0}")]
     Outline(OutlineError),
 }
 

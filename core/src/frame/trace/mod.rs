@@ -20,6 +20,7 @@
 
 mod field;
 mod header;
+mod layer;
 mod line;
 mod number;
 mod reader;
@@ -27,7 +28,8 @@ mod refusal;
 mod write;
 
 pub use field::{Field, Pair};
-pub use header::{Header, Layer, Spacing};
+pub use header::{Header, Spacing};
+pub use layer::Layer;
 pub use line::{Line, lines};
 pub use number::{Angles, Values};
 pub use reader::{Event, Reader, Traced};

@@ -1,7 +1,8 @@
 //! A record, line by line.
 
 use super::field::{Field, Pair, length};
-use super::header::{Header, Layer, Spacing};
+use super::header::{Header, Spacing};
+use super::layer::Layer;
 use super::line::Line;
 use super::number::{Angles, Values, parts, whole};
 use super::refusal::{Reason, Refusal};
@@ -167,10 +168,10 @@ impl Reader {
     fn numbers<'a>(&mut self, layer: Layer, angles: bool, value: &'a str) -> Result<Event<'a>, Reason> {
         let label = if angles { layer.angle_label() } else { layer.value_label() };
         let block = self.block.as_mut().filter(|block| block.header.layer == layer);
-        let block = block.ok_or(Reason::NoHeader { label, above: layer.header_label() })?;
+        let block = block.ok_or(Reason::NoHeader { layer, label })?;
         let of = block.header;
         if angles && of.spacing == Spacing::Equal {
-            return Err(Reason::AnglesUnderEqual { label, header: block.line });
+            return Err(Reason::AnglesUnderEqual { layer, header: block.line });
         }
         let before = if angles { block.angles } else { block.values };
         let (least, most) = if angles { (0, 35_999) } else { layer.range() };

@@ -1,7 +1,8 @@
 //! Writing a record.
 
 use super::field::{Field, Pair};
-use super::header::{Header, Layer};
+use super::header::Header;
+use super::layer::Layer;
 use crate::maths::divide_nearest;
 use crate::units::{Angle, Length};
 use core::fmt;

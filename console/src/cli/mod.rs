@@ -3,6 +3,7 @@
 //! Every command makes one [`Report`], shown as text or, with `--json`, as JSON; hints go to the error stream.
 //! Exit codes: 0 done and within, 1 out of tolerance or not judged yet, 2 wrong use, 3 not found, 4 fault.
 
+mod adoption;
 mod arguments;
 mod bench;
 mod book;
@@ -14,12 +15,14 @@ mod job;
 mod keypad;
 mod order_flags;
 mod plan;
+mod ports;
 mod record;
 mod report;
 mod settings;
 mod sheet;
 mod shop;
 mod station;
+mod stop;
 mod trace_file;
 
 pub(crate) use report::answer;

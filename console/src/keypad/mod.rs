@@ -1,13 +1,12 @@
 //! The console's side of the keypad, and a keypad made of software.
 //!
 //! - [`Bench`]: takes in what a keypad has and keeps the open jobs on it; [`Note`] says what happens.
-//!   [`attend`] is the loop over a port that comes and goes.
+//!   [`greet`] says hello on a line and takes nothing in.
 //! - [`CardMaker`]: what a keypad is told of a job; `snapshot` and `ladder` are its parts.
 //! - [`Line`]: the byte streams below: [`Port`] a serial port, [`pipe`] one in this process, `Pty` the near end of a
 //!   port made of software.
 //! - [`Software`]: the keypad itself over a file of pages ([`FilePages`]); [`Script`] presses its keys by lines of text.
 
-mod attend;
 mod bench;
 mod card;
 mod line;
@@ -18,8 +17,8 @@ mod pty;
 mod script;
 mod snapshot;
 mod software;
+mod turn;
 
-pub use attend::{Clock, Ended, HOT_PLUG, Watcher, attend, greet, look_after};
 pub use bench::{Bench, FOLLOW_MS, Note, Now};
 pub use card::CardMaker;
 pub use line::{Line, PipeEnd, gone, pipe};
@@ -29,3 +28,4 @@ pub use port::{BAUD, Port, PortError, Seen, seen};
 pub use pty::Pty;
 pub use script::{Command, Script, Turn};
 pub use software::Software;
+pub use turn::{Clock, greet};

@@ -3,7 +3,7 @@
 //! A backup is one file without a log, for its owner only, with all records, conflicts and names, and without
 //! the mark of where the book lives: wherever it is put back, it begins a new console journal.
 
-use super::{Book, Error, place, schema};
+use super::{Error, Reader, mark, place};
 use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 use std::fs;
@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
-impl Book {
+impl Reader {
     /// Copies the book to `target` while others may go on writing; an earlier backup there is replaced once
     /// the new one is whole and checked, and not touched before.
     ///
@@ -24,7 +24,7 @@ impl Book {
             if canonical(target)? == canonical(self.path())? {
                 return Err(Error::BackupOntoItself { path: self.path().to_path_buf() });
             }
-            schema::look(target)?;
+            mark::look(target)?;
         }
         copy(&self.conn, self.path(), target)
     }

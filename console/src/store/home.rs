@@ -4,7 +4,7 @@
 //! transaction. There is only ever one home: a former one is never returned to, for what was written there since
 //! is not known here.
 
-use super::{Book, Error, place};
+use super::{Error, place};
 use bevelbook_core::record::JournalId;
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior};
 use std::path::Path;
@@ -48,7 +48,7 @@ pub(super) fn settle(conn: &Connection, path: &Path) -> Result<(), Error> {
 }
 
 /// Begins a journal inside a write transaction.
-fn begin(conn: &Connection, path: &Path, here: u64) -> Result<JournalId, Error> {
+fn begin(conn: &Connection, path: &Path, here: u64) -> Result<(), Error> {
     let journal = getrandom::u64().map_err(|source| Error::Entropy { path: path.to_path_buf(), source })?;
     let id = journal.cast_signed();
     conn.execute("INSERT INTO journal (id, begun_here) VALUES (?1, 1)", [id])
@@ -59,27 +59,6 @@ fn begin(conn: &Connection, path: &Path, here: u64) -> Result<JournalId, Error> 
                 [id, here.cast_signed()],
             )
         })
-        .map_err(|e| Error::database(path, "cannot begin a journal", e))?;
-    Ok(JournalId(journal))
-}
-
-impl Book {
-    /// The journal the consoles of this book write. It may change while the book is open, by [`begin_journal`].
-    ///
-    /// # Errors
-    /// The database cannot be read.
-    ///
-    /// [`begin_journal`]: Book::begin_journal
-    pub fn own_journal(&self) -> Result<JournalId, Error> {
-        own(&self.reader.conn, self.path())
-    }
-
-    /// Begins a new journal for the consoles of this book, for when something older was put in its place in a
-    /// way the book cannot notice.
-    ///
-    /// # Errors
-    /// As [`Book::write`].
-    pub fn begin_journal(&mut self) -> Result<JournalId, Error> {
-        self.write(|tx| begin(&tx.conn, tx.path(), place::fingerprint(tx.path())?))
-    }
+        .map(drop)
+        .map_err(|e| Error::database(path, "cannot begin a journal", e))
 }

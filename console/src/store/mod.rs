@@ -12,7 +12,7 @@
 //! - Local disks only: a write-ahead log cannot be shared over a network.
 //! - A book that was copied or put back begins a new console journal when it is next opened (`place.rs`).
 //!
-//! Files: `schema` tables and migrations · `place` path, permissions, fingerprint · `home` this console's journal ·
+//! Files: `mark` what is a book · `schema` tables and migrations · `place` path, permissions, fingerprint · `home` this console's journal ·
 //! `entry` what a record is here · `read` · `write` · `people` names · `check` · `backup` · `error`.
 
 mod backup;
@@ -20,6 +20,7 @@ mod check;
 mod entry;
 mod error;
 mod home;
+mod mark;
 mod people;
 mod place;
 mod read;
@@ -63,7 +64,7 @@ impl Book {
     /// There is no file ([`Error::Missing`]), it is no book ([`Error::NotABook`], the file stays untouched), it
     /// was written by newer software ([`Error::NewerSchema`]), or the system refuses.
     pub fn open(path: &Path) -> Result<Self, Error> {
-        schema::look(path)?;
+        mark::look(path)?;
         let failed = |e| Error::database(path, "cannot open", e);
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let conn = Connection::open_with_flags(path, flags).map_err(failed)?;

@@ -138,8 +138,11 @@ impl Reader {
             .map_err(|e| self.failed("cannot ask for changes", e))
     }
 
-    /// The own journal, for the write that is going on.
-    pub(super) fn own(&self) -> Result<JournalId, Error> {
+    /// The journal the consoles of this book write.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn own_journal(&self) -> Result<JournalId, Error> {
         home::own(&self.conn, &self.path)
     }
 

@@ -1,8 +1,7 @@
-//! The tables of a book, how an older book becomes a newer one, and what is not a book.
+//! The tables of a book, and how an older book becomes a newer one.
 //!
-//! A book is known by SQLite's `application_id`; `user_version` is the number of migrations it has had. A book
-//! made by newer software is refused; an older one is backed up beside itself and migrated, each migration once,
-//! all in one immediate transaction, so that two consoles opening at once do it once.
+//! A book made by newer software is refused; an older one is backed up beside itself and migrated, each migration
+//! once, all in one immediate transaction, so that two consoles opening at once do it once.
 //!
 //! - `journal`: every journal with records here or begun here.
 //! - `home`: at most one row, the journal this book's consoles write, and the fingerprint of where they do.
@@ -14,83 +13,17 @@
 //!
 //! 64-bit ids are kept bit-cast in SQLite's signed integers.
 
+use super::mark::{APPLICATION_ID, version};
 use super::place::beside;
 use super::{Error, backup};
-use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior};
+use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 use std::path::Path;
-use std::time::Duration;
-
-/// `BvlB`: marks a SQLite file as a book. Own choice.
-pub(super) const APPLICATION_ID: i64 = 0x4276_6c42;
 
 /// The steps from an empty database to the newest schema; step n leads to schema version n + 1.
 pub(super) const MIGRATIONS: &[&str] = &[include_str!("schema_1.sql")];
 
 /// The newest schema version this program knows.
 pub(super) const KNOWN: i64 = MIGRATIONS.len().cast_signed() as i64;
-
-/// What a file turned out to be.
-enum Found {
-    /// No tables and no marks: a book may begin here.
-    Nothing,
-    /// A book of this schema version.
-    Book(i64),
-}
-
-/// Looks at the file without the right to write, so that a file that is no book stays exactly as it is.
-pub(super) fn look(path: &Path) -> Result<(), Error> {
-    if !path.exists() {
-        return Err(Error::Missing { path: path.to_path_buf() });
-    }
-    if path.is_dir() {
-        return Err(Error::NotABook { path: path.to_path_buf(), found: "a folder".to_owned() });
-    }
-    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let looked = Connection::open_with_flags(path, flags).and_then(|conn| {
-        conn.busy_timeout(Duration::from_secs(super::error::BUSY_S))?;
-        marks(&conn)
-    });
-    match looked {
-        Ok(marks) => understand(path, marks).map(drop),
-        // An unfinished write needs a writer to tidy it first; the same question is asked again then.
-        Err(e) if e.sqlite_error_code() == Some(ErrorCode::ReadOnly) => Ok(()),
-        Err(e) => Err(Error::database(path, "cannot look", e)),
-    }
-}
-
-/// `application_id`, `user_version` and the number of schema objects.
-fn marks(conn: &Connection) -> rusqlite::Result<(i64, i64, i64)> {
-    // One statement, hence one moment: another console may be making the book just now.
-    conn.query_row(
-        "SELECT a.application_id, v.user_version, (SELECT count(*) FROM sqlite_schema)
-         FROM pragma_application_id a, pragma_user_version v",
-        [],
-        |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?)),
-    )
-}
-
-fn understand(path: &Path, (application, version, objects): (i64, i64, i64)) -> Result<Found, Error> {
-    match (application, version, objects) {
-        (APPLICATION_ID, 1.., _) => Ok(Found::Book(version)),
-        (0, 0, 0) => Ok(Found::Nothing),
-        _ => {
-            let found = format!("a SQLite database with application id {application}, schema {version}");
-            Err(Error::NotABook { path: path.to_path_buf(), found })
-        }
-    }
-}
-
-/// The schema version a connection finds now, 0 for an empty database.
-fn version(conn: &Connection, path: &Path, known: i64) -> Result<i64, Error> {
-    let marks = marks(conn).map_err(|e| Error::database(path, "cannot look", e))?;
-    match understand(path, marks)? {
-        Found::Nothing => Ok(0),
-        Found::Book(found) if found > known => {
-            Err(Error::NewerSchema { path: path.to_path_buf(), found, known })
-        }
-        Found::Book(found) => Ok(found),
-    }
-}
 
 /// Refuses to write when another program has meanwhile given the book a schema this one does not know.
 pub(super) fn still_known(conn: &Connection, path: &Path) -> Result<(), Error> {

@@ -39,7 +39,7 @@ impl Book {
         let lock = Transaction::new_unchecked(&reader.conn, TransactionBehavior::Immediate)
             .map_err(|e| reader.failed("cannot begin a write", e))?;
         schema::still_known(&reader.conn, reader.path())?;
-        let mut tx = Tx { reader, own: reader.own()? };
+        let mut tx = Tx { reader, own: reader.own_journal()? };
         let result = change(&mut tx)?;
         lock.commit().map_err(|e| reader.failed("cannot commit", e))?;
         Ok(result)

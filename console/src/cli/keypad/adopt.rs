@@ -1,7 +1,8 @@
 //! `keypad adopt`: after a yes, a keypad is one of this shop's.
 
 use super::journal::journal;
-use crate::cli::bench::{ask, new_name, port_failure};
+use crate::cli::adoption::{ask, new_name};
+use crate::cli::ports::port_failure;
 use crate::cli::{Failure, Report, answer, arguments, shop::Shop};
 use crate::keypad::Port;
 use crate::work::Work;

@@ -7,14 +7,14 @@ mod screen;
 mod software;
 
 pub(super) use screen::screen;
+pub(super) use software::start;
 
 use super::{Failure, Report, shop::Shop};
 use crate::desk::Adoption;
-use crate::keypad::{MemoryError, seen};
+use crate::keypad::seen;
 use crate::view::{Keypad, Keypads, MissingNumbers, PluggedIn};
 use crate::work::{Held, Work};
 use clap::Subcommand;
-use std::path::{Path, PathBuf};
 
 #[derive(Subcommand)]
 pub(crate) enum KeypadCommand {
@@ -38,18 +38,6 @@ pub(crate) fn run(shop: &Shop, command: &KeypadCommand) -> Result<Report, Failur
         KeypadCommand::Adopt(args) => adopt::run(shop, args),
         KeypadCommand::Log { keypad } => log::run(&shop.open()?, keypad),
     }
-}
-
-/// The memory file of the software keypad: the one that was given, or `keypad.mem` beside the book.
-pub(super) fn memory_path(shop: &Shop, given: Option<&Path>) -> Result<PathBuf, Failure> {
-    match given {
-        Some(path) => Ok(path.into()),
-        None => Ok(shop.book_path()?.with_file_name("keypad.mem")),
-    }
-}
-
-pub(super) fn fault(error: &MemoryError) -> Failure {
-    Failure::Fault(error.to_string())
 }
 
 fn list(work: &Work) -> Result<Report, Failure> {

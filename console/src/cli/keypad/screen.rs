@@ -3,7 +3,7 @@
 //! Keypad above, log below, keys in the last row. A terminal smaller than 80 by 24 shows that it is too small, and
 //! goes on. The terminal is put back as it was at the end, and before a panic is printed.
 
-use crate::cli::bench::new_name;
+use crate::cli::adoption::new_name;
 use crate::cli::{Failure, Report};
 use crate::keypad::{Bench, Clock, Line, Software, pipe};
 use bevelbook_keypad::keys::{Key, Press};

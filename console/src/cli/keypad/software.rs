@@ -1,12 +1,12 @@
 //! `keypad software`: a keypad in a terminal, or driven by lines of text.
 
-use super::{fault, memory_path, screen};
-use crate::cli::bench::stop_on_signals;
+use super::screen;
+use crate::cli::stop::stop_on_signals;
 use crate::cli::{Failure, Report, arguments, shop::Shop};
 use crate::keypad::{Line, Script, Software, Turn};
 use clap::Args;
 use std::io::{self, IsTerminal, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
@@ -35,16 +35,29 @@ pub(crate) struct SoftwareArgs {
     cut_after_writes: Option<u32>,
 }
 
+/// The keypad on the memory file that was given, or on `keypad.mem` beside the book.
+pub(in crate::cli) fn start(
+    shop: &Shop,
+    memory: Option<&Path>,
+    name: &str,
+    cut_after_writes: Option<u32>,
+) -> Result<Software, Failure> {
+    let memory: PathBuf = match memory {
+        Some(path) => path.into(),
+        None => shop.book_path()?.with_file_name("keypad.mem"),
+    };
+    Software::start(&memory, name, cut_after_writes).map_err(|error| Failure::Fault(error.to_string()))
+}
+
 pub(super) fn run(shop: &Shop, args: &SoftwareArgs) -> Result<Report, Failure> {
     let stop = stop_on_signals()?;
-    let memory = memory_path(shop, args.memory.as_deref())?;
-    let mut keypad = Software::start(&memory, &args.name, args.cut_after_writes).map_err(|e| fault(&e))?;
+    let mut keypad = start(shop, args.memory.as_deref(), &args.name, args.cut_after_writes)?;
     if let Some(found) = keypad.found() {
         let _ = writeln!(io::stderr(), "{found}");
     }
     if !args.pty {
         if io::stdin().is_terminal() && io::stdout().is_terminal() {
-            return screen(keypad, None, stop);
+            return screen::screen(keypad, None, stop);
         }
         scripted(&mut keypad, None::<&mut crate::keypad::PipeEnd>, stop)?;
         return Ok(Report::default());

@@ -91,8 +91,6 @@ fn a_journal_at_its_last_number_says_so() {
     let sql = "INSERT INTO record (journal, seq, kind, payload) VALUES (?1, 4294967295, 1, x'00')";
     book.reader.conn.execute(sql, [own]).unwrap();
     assert!(matches!(book.append(&fact(None, "one more")), Err(Error::JournalFull { .. })));
-    let new = book.begin_journal().unwrap();
-    assert_eq!(book.append(&fact(None, "one more")).unwrap(), RecordId { journal: new, seq: 1 });
 }
 
 #[test]

@@ -1,0 +1,47 @@
+//! The bench as lines of text or of JSON.
+
+use crate::cli::Failure;
+use crate::cli::adoption::{ask, new_name};
+use crate::keypad::{Bench, Clock, Note};
+use std::io::{self, Write};
+
+/// Shows what happens as lines.
+pub(super) struct Lines {
+    pub(super) json: bool,
+    /// Whether keypads are adopted without asking.
+    pub(super) yes: bool,
+    /// Names that keypads have already.
+    pub(super) taken: Vec<String>,
+}
+
+impl Lines {
+    /// Shows what happened; an error when nobody can see it any more.
+    pub(super) fn show(&self, note: &Note) -> io::Result<()> {
+        let mut out = io::stdout();
+        if self.json {
+            writeln!(out, "{}", note.json())?;
+        } else {
+            writeln!(out, "{note}")?;
+        }
+        out.flush()
+    }
+
+    /// Shows what happened and asks what is to be asked; how it ended, if it did.
+    pub(super) fn look_after(&self, bench: &mut Bench, clock: Clock) -> Option<Result<(), Failure>> {
+        while let Some(note) = bench.take_note() {
+            if self.show(&note).is_err() {
+                return Some(Ok(()));
+            }
+        }
+        let keypad = bench.asking()?;
+        let name = new_name(keypad, &self.taken);
+        if !self.yes && !ask(&format!("adopt it as `{name}`? [y/N] ")) {
+            return Some(Err(Failure::Use(format!(
+                "this keypad is not adopted, and nothing was taken in; adopt it with\n  bevelbook keypad adopt {} --name bench",
+                keypad.journal
+            ))));
+        }
+        bench.adopt(&name, clock.now());
+        None
+    }
+}

@@ -7,19 +7,18 @@ mod amendment;
 mod choices;
 mod frame;
 mod frame_trace;
-mod judged_by;
 mod kinds;
 mod making;
 mod order;
 mod rules;
 
+pub use crate::settings::JudgedBy;
 pub use amendment::{Amendment, NothingChanged};
 pub use choices::Choices;
 pub use frame::{Condition, Frame};
 #[cfg(test)]
 pub(crate) use frame_trace::tests::{RECORD, kept};
 pub use frame_trace::{FrameTrace, sizes_of};
-pub use judged_by::JudgedBy;
 pub use kinds::{Adoption, Arrival, Bearer, Cause, Closing, Desk, DeskError, Filing, Note, Remake, SignOff};
 pub use making::{Making, Segments};
 #[cfg(test)]

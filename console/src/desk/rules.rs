@@ -4,6 +4,9 @@
 //! catch a slip of the pen. What cannot be is refused; what is unusual is said and accepted.
 
 mod frame;
+mod remark;
+
+pub use remark::{Remark, Severity};
 
 use super::Order;
 use bevelbook_core::frame::PupillaryDistance;
@@ -11,52 +14,7 @@ use bevelbook_core::prescription::{Eye, EyeOrder};
 use bevelbook_core::tolerance::{Design, deviation};
 use bevelbook_core::units::Length;
 use jiff::civil::Date;
-
-/// Whether a remark stops an order.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Severity {
-    /// It cannot be right.
-    Refused,
-    /// It can be right, and seldom is.
-    Unusual,
-}
-
-/// One thing that is wrong or unusual in an order.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Remark {
-    /// Whether it stops the order.
-    pub severity: Severity,
-    /// Where: the field, in words.
-    pub place: String,
-    /// What, and what would be right.
-    pub text: String,
-}
-
-/// Collects remarks.
-#[derive(Default)]
-struct Remarks(Vec<Remark>);
-
-impl Remarks {
-    fn refuse_if(&mut self, wrong: bool, place: impl Into<String>, text: impl Into<String>) {
-        self.add_if(wrong, Severity::Refused, place, text);
-    }
-
-    fn warn_if(&mut self, unusual: bool, place: impl Into<String>, text: impl Into<String>) {
-        self.add_if(unusual, Severity::Unusual, place, text);
-    }
-
-    fn add_if(
-        &mut self,
-        applies: bool,
-        severity: Severity,
-        place: impl Into<String>,
-        text: impl Into<String>,
-    ) {
-        if applies {
-            self.0.push(Remark { severity, place: place.into(), text: text.into() });
-        }
-    }
-}
+use remark::Remarks;
 
 /// Everything that is wrong or unusual in `order`, as of `today`; `earlier` is the same customer's order before.
 #[must_use]

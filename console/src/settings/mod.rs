@@ -6,13 +6,16 @@
 
 mod edging;
 mod error;
+mod judged_by;
 mod material;
+mod millimetres;
 mod origin;
 mod shop_table;
 mod tolerances;
 
 pub use edging::{Bevel, BevelPlace, FrontCurve, GrooveSection, Thickness};
 pub use error::SettingsError;
+pub use judged_by::JudgedBy;
 pub use material::{Material, Roughing};
 pub use origin::{Origin, Setting, Shown};
 pub use shop_table::{EXAMPLE as SHOP_TABLE_EXAMPLE, ShopFile, ShopTableError};
@@ -21,6 +24,7 @@ pub use tolerances::{NoStandard, StandardName, ToleranceChoices, Tolerances};
 use bevelbook_core::sizing::{Basis, Habit, Rim};
 use bevelbook_core::units::Length;
 use etcetera::{BaseStrategy, choose_base_strategy};
+use millimetres::{all_millimetres, exact_length, millimetres};
 use serde::{Deserialize, Deserializer};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -219,19 +223,6 @@ fn merge(base: &mut Table, own: Table) {
             }
         }
     }
-}
-
-fn exact_length<E: serde::de::Error>(number: f64) -> Result<Length, E> {
-    // The shortest text of a number is what a person typed.
-    Length::parse(&number.to_string()).map_err(|e| E::custom(format!("{number}: {e}")))
-}
-
-fn millimetres<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Length, D::Error> {
-    exact_length(f64::deserialize(deserializer)?)
-}
-
-fn all_millimetres<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Length>, D::Error> {
-    Vec::<f64>::deserialize(deserializer)?.into_iter().map(exact_length).collect()
 }
 
 fn first_sizes<'de, D: Deserializer<'de>>(deserializer: D) -> Result<[Length; 4], D::Error> {

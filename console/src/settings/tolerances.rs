@@ -1,8 +1,8 @@
 //! What a pair is judged by: a published standard with the shop's choices, or a table of the shop's own.
 
+use super::JudgedBy;
 use super::SettingsError;
 use super::shop_table::ShopFile;
-use crate::desk::JudgedBy;
 use bevelbook_core::tolerance::{Meridian, Standard, Table};
 use serde::Deserialize;
 use std::fmt;

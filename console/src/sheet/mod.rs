@@ -23,9 +23,6 @@ use crate::plan::Plan;
 use crate::work::Job;
 use jiff::ZonedDateTime;
 
-/// What tells a sheet from any other file; it stands near the file's beginning.
-const MARKER: &str = "<meta name=\"generator\" content=\"bevelbook sheet\"/>";
-
 /// How far into a file [`is_sheet`] looks for its mark.
 pub const MARK_WITHIN: usize = 512;
 
@@ -45,5 +42,5 @@ pub fn render(
 #[must_use]
 pub fn is_sheet(bytes: &[u8]) -> bool {
     let looked_at = &bytes[..bytes.len().min(MARK_WITHIN)];
-    looked_at.windows(MARKER.len()).any(|window| window == MARKER.as_bytes())
+    looked_at.windows(page::MARKER.len()).any(|window| window == page::MARKER.as_bytes())
 }

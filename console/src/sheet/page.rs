@@ -1,13 +1,16 @@
 //! The page: head, order, plan and drawings; below them what was done and how it is judged.
 
 use super::words::{condition, hundredth, said};
-use super::{MARKER, drawing, log, plan_table, story, verdict};
+use super::{drawing, log, plan_table, story, verdict};
 use crate::desk::{Desk, Order};
 use crate::inspection::Inspection;
 use crate::plan::Plan;
 use crate::work::{Fact, Job};
 use jiff::ZonedDateTime;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+/// What tells a sheet from any other file; it stands near the file's beginning.
+pub(super) const MARKER: &str = "<meta name=\"generator\" content=\"bevelbook sheet\"/>";
 
 const STYLE: &str = include_str!("style.css");
 

@@ -5,6 +5,9 @@ use bevelbook_core::frame::trace::Refusal;
 use bevelbook_core::prescription::Eye;
 use std::path::PathBuf;
 
+/// The largest file that is read: 4 MiB, some ten times a pair of the most points with their depths.
+pub const LARGEST_FILE: u64 = 4 << 20;
+
 /// A record that is not read.
 #[derive(Debug, thiserror::Error)]
 pub enum TraceError {
@@ -26,7 +29,7 @@ pub enum TraceError {
     #[error(
         "{file} is too large for a frame record: text of at most {most} bytes is expected",
         file = file.display(),
-        most = super::LARGEST_FILE
+        most = LARGEST_FILE
     )]
     Large {
         /// The file.

@@ -1,8 +1,9 @@
 //! From the lines of a record to the shapes of both eyes.
 
-use super::note::notes;
-use super::{Shape, Trace, TraceError};
-use bevelbook_core::frame::trace::{Event, Field, Layer, Line, Pair, Reader, Refusal, Spacing, lines};
+use super::{Shape, TraceError};
+use bevelbook_core::frame::trace::{
+    Event, Field, Layer, Line, Pair, Reader, Refusal, Spacing, lines, mirrored,
+};
 use bevelbook_core::frame::{Outline, OutlineError, Point};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::{Angle, Length};
@@ -30,7 +31,23 @@ struct Parts {
     kept: Vec<(String, String)>,
 }
 
-pub(super) fn record(text: &str, file: &Path) -> Result<Trace, TraceError> {
+/// What a record says, both eyes having a shape.
+#[derive(Clone, Debug)]
+pub(super) struct Said {
+    pub(super) shapes: [Shape; 2],
+    pub(super) dbl: Option<Length>,
+    pub(super) kept: Vec<(String, String)>,
+    stated: Vec<(Field, Pair)>,
+}
+
+impl Said {
+    /// What it states for an eye beside its points; what is stated again counts last.
+    pub(super) fn stated(&self, field: Field, eye: Eye) -> Option<Length> {
+        self.stated.iter().rev().find(|(stated, _)| *stated == field).and_then(|(_, pair)| pair.of(eye))
+    }
+}
+
+pub(super) fn record(text: &str, file: &Path) -> Result<Said, TraceError> {
     let mut parts = Parts::default();
     let mut reader = Reader::default();
     let refused = |refusal: Refusal| TraceError::Refused {
@@ -69,10 +86,7 @@ pub(super) fn record(text: &str, file: &Path) -> Result<Trace, TraceError> {
         [None, Some(left)] => [mirror(&left), left],
         [None, None] => return Err(TraceError::NoRadii { file: file.into() }),
     };
-    let Parts { stated, dbl, kept, .. } = Parts { blocks: Default::default(), ..parts };
-    let mut trace = Trace { shapes, dbl, stated, kept, notes: Vec::new() };
-    trace.notes = notes(&trace);
-    Ok(trace)
+    Ok(Said { shapes, dbl: parts.dbl, stated: parts.stated, kept: parts.kept })
 }
 
 impl Parts {
@@ -123,9 +137,8 @@ fn mirror(shape: &Shape) -> Shape {
     if let Ok(outline) = shape.outline() {
         let _ = outline.mirror(&mut points);
     }
-    let depths = shape.depths.as_ref().filter(|depths| depths.len().is_multiple_of(2)).map(|depths| {
-        let count = depths.len();
-        (0..count).map(|point| depths[(count + count / 2 - point) % count]).collect()
+    let depths = shape.depths.as_ref().and_then(|depths| {
+        (0..depths.len()).map(|point| mirrored(point, depths.len()).map(|from| depths[from])).collect()
     });
     Shape { points, depths, mirrored: true }
 }

@@ -5,7 +5,7 @@
 //! other. Sizes are always those of the points; what the record states beside them (HBOX, VBOX, CIRC …) is kept and
 //! compared. What may need a second look is a [`Note`], never a refusal.
 //!
-//! - `gather`: from lines to the parts of a record.
+//! - `gather`: from lines to the parts of a record; `shape` is what it gives an eye.
 //! - `girth`: which girth the record's CIRC is.
 //! - `note`, `error`: what is said about a record, and why one is not read.
 
@@ -13,51 +13,27 @@ mod error;
 mod gather;
 mod girth;
 mod note;
+mod shape;
 
-pub use error::TraceError;
+pub use error::{LARGEST_FILE, TraceError};
 pub use girth::{GirthBasis, StatedGirth};
 pub use note::Note;
+pub use shape::Shape;
 
-use bevelbook_core::frame::trace::{Field, Pair};
-use bevelbook_core::frame::{Outline, OutlineError, Point};
+use bevelbook_core::frame::trace::Field;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::Length;
+use gather::Said;
+use note::notes;
 use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
-/// The largest file that is read: 4 MiB, some ten times a pair of the most points with their depths.
-pub const LARGEST_FILE: u64 = 4 << 20;
-
 /// A record with a shape for each eye.
 #[derive(Clone, Debug)]
 pub struct Trace {
-    shapes: [Shape; 2],
-    dbl: Option<Length>,
-    stated: Vec<(Field, Pair)>,
-    kept: Vec<(String, String)>,
+    said: Said,
     notes: Vec<Note>,
-}
-
-/// The shape of one eye.
-#[derive(Clone, Debug)]
-pub struct Shape {
-    /// Its points, anticlockwise from the viewer's right as one faces the wearer, from the origin of the trace.
-    pub points: Vec<Point>,
-    /// Depths toward the viewer at equal angles from 0°, with a count of their own, where the record has them so.
-    pub depths: Option<Vec<Length>>,
-    /// Whether it is the mirror of the other eye's, which alone was traced.
-    pub mirrored: bool,
-}
-
-impl Shape {
-    /// The outline through the points.
-    ///
-    /// # Errors
-    /// As [`Outline::new`]; those of a [`Trace`] that was read have been tried.
-    pub fn outline(&self) -> Result<Outline<'_>, OutlineError> {
-        Outline::new(&self.points)
-    }
 }
 
 impl Trace {
@@ -75,31 +51,33 @@ impl Trace {
     /// # Errors
     /// A line is wrong, a block is not whole, no eye has radii, or the radii of an eye make no outline.
     pub fn parse(text: &str, file: &Path) -> Result<Self, TraceError> {
-        gather::record(text, file)
+        let said = gather::record(text, file)?;
+        let notes = notes(&said);
+        Ok(Self { said, notes })
     }
 
     /// The shape of an eye.
     #[must_use]
     pub const fn shape(&self, eye: Eye) -> &Shape {
-        &self.shapes[eye.index()]
+        &self.said.shapes[eye.index()]
     }
 
     /// The bridge that the record states.
     #[must_use]
     pub const fn dbl(&self) -> Option<Length> {
-        self.dbl
+        self.said.dbl
     }
 
     /// What the record states for an eye beside its points.
     #[must_use]
     pub fn stated(&self, field: Field, eye: Eye) -> Option<Length> {
-        self.stated.iter().rev().find(|(stated, _)| *stated == field).and_then(|(_, pair)| pair.of(eye))
+        self.said.stated(field, eye)
     }
 
     /// Labels that are not used here with what stands behind them, as they came and in their order.
     #[must_use]
     pub fn kept(&self) -> &[(String, String)] {
-        &self.kept
+        &self.said.kept
     }
 
     /// What a person should know about the record.

@@ -1,6 +1,6 @@
 //! What a person should know about a record that is read.
 
-use super::Trace;
+use super::gather::Said;
 use bevelbook_core::frame::trace::Field;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::Length;
@@ -69,10 +69,10 @@ impl fmt::Display for Note {
     }
 }
 
-pub(super) fn notes(trace: &Trace) -> Vec<Note> {
+pub(super) fn notes(said: &Said) -> Vec<Note> {
     let mut notes = Vec::new();
     for eye in Eye::BOTH {
-        let shape = trace.shape(eye);
+        let shape = &said.shapes[eye.index()];
         if shape.mirrored {
             notes.push(Note::Mirrored { eye });
             continue;
@@ -84,7 +84,7 @@ pub(super) fn notes(trace: &Trace) -> Vec<Note> {
         }
         let boxed = outline.boxed();
         for (field, found) in [(Field::BoxWidth, boxed.a), (Field::BoxHeight, boxed.b)] {
-            match trace.stated(field, eye) {
+            match said.stated(field, eye) {
                 Some(stated) if (stated - found).abs() > Note::BOX_SAME => {
                     notes.push(Note::BoxDiffers { eye, field, stated, found });
                 }
@@ -93,7 +93,7 @@ pub(super) fn notes(trace: &Trace) -> Vec<Note> {
         }
     }
     let mut labels: Vec<String> = Vec::new();
-    for (label, _) in trace.kept() {
+    for (label, _) in &said.kept {
         let label: String = label.trim().chars().filter(|c| !c.is_control()).collect();
         if !labels.contains(&label) {
             labels.push(label);

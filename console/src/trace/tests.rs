@@ -1,6 +1,7 @@
 //! Records as they come from a file.
 
 use super::*;
+use bevelbook_core::frame::Point;
 use bevelbook_core::units::Angle;
 
 /// A record made up for this project: 36 points an eye, the left one the mirror of the right one.

@@ -3,10 +3,17 @@
 use crate::cli::figures::{self, dioptres, milli, millimetres, prism_dioptres};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, CentreDistance, Check, Girth, Mark, Read, Reading, StationEvent};
+use bevelbook_core::record::{
+    Bench, CentreDistance, Check, Girth, Mark, Read, Reading, RecordId, StationEvent,
+};
 use bevelbook_core::sizing::{Counting, Dial, Pass};
 use bevelbook_core::units::{Length, PrismPair};
 use serde_json::{Value, json};
+
+/// A record's identity for programs.
+pub(crate) fn identity(id: RecordId) -> Value {
+    json!({ "journal": id.journal.to_string(), "seq": id.seq })
+}
 
 /// The fields of a bench record.
 pub(super) fn bench_fields(fact: &Bench) -> Value {
@@ -40,7 +47,7 @@ pub(super) fn bench_fields(fact: &Bench) -> Value {
         Bench::Check(Check { item, good, .. }) => json!({ "kind": "check", "item": item, "good": good }),
         Bench::NewLens(_) => json!({ "kind": "new-lens" }),
         Bench::Opened(opened) => json!({ "kind": "opened", "rim": opened.rim }),
-        Bench::Void(void) => json!({ "kind": "void", "target": super::identity(void.target) }),
+        Bench::Void(void) => json!({ "kind": "void", "target": identity(void.target) }),
         Bench::Station(event) => match event {
             StationEvent::Dial(dial) => {
                 json!({ "kind": "station", "event": "dial", "dial": dial_fields(dial) })

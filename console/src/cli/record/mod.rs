@@ -8,9 +8,10 @@
 //! - What a person should know beside the fact (nothing taken off, the guard insisted past, a likely slip) is a
 //!   hint on the error stream. A fact that is logged ends with status 0, good or bad: `inspect` judges.
 //!
-//! Files: `typed` what is typed · `facts` a fact in JSON · `pass` · `reading` · `measure` marks, PD,
+//! Files: `typed` what is typed · `answer` what is said to it · `facts` a fact in JSON · `pass` · `reading` · `measure` marks, PD,
 //! girth · `made`, `segments` how a lens, a pair is made · `check` · `undo` voids and notes.
 
+mod answer;
 mod check;
 mod facts;
 mod made;
@@ -21,11 +22,12 @@ mod segments;
 mod typed;
 mod undo;
 
+pub(crate) use answer::short;
+pub(crate) use facts::identity;
+
 use super::{Failure, Report, shop::Shop};
-use crate::work::{Fact, Job, Logging, Work};
-use bevelbook_core::record::{Bench, RecordId};
+use answer::{answer, fields, line, unsigned, with_next};
 use clap::Subcommand;
-use serde_json::{Value, json};
 
 /// The facts that can be typed.
 #[derive(Subcommand)]
@@ -66,65 +68,4 @@ pub(crate) fn run(shop: &Shop, command: RecordCommand) -> Result<Report, Failure
         RecordCommand::Void(args) => args.record(work),
         RecordCommand::Note(args) => args.record(work),
     }
-}
-
-/// How a record is known here: `#12` when this console's own journal holds it, else with its journal.
-pub(crate) fn short(work: &Work, id: RecordId) -> Result<String, Failure> {
-    let own = id.journal == work.own_journal()?;
-    Ok(if own { format!("#{}", id.seq) } else { id.to_string() })
-}
-
-/// A record's identity for programs.
-pub(crate) fn identity(id: RecordId) -> Value {
-    json!({ "journal": id.journal.to_string(), "seq": id.seq })
-}
-
-/// The answer to a fact that was logged: its record, what it says, `more` lines on it, and the next step.
-fn answer(work: &Work, logging: &Logging, more: &[String]) -> Result<Report, Failure> {
-    let Logging { id, fact, before, after } = logging;
-    let mut text = line(work, *id, fact, after)?;
-    for line in more {
-        text.push_str("\n  ");
-        text.push_str(line);
-    }
-    let report = with_next(Report::new(text, fields(*id, fact, after)), after);
-    Ok(unsigned(report, before))
-}
-
-/// Says that the job was signed off before this.
-fn unsigned(report: Report, before: &Job) -> Report {
-    match &before.signed {
-        Some(signed) => {
-            let by = &signed.by;
-            report.hint(format!("hint: {by} had signed this job off; inspect it and sign it again"))
-        }
-        None => report,
-    }
-}
-
-/// One logged fact in a line.
-fn line(work: &Work, id: RecordId, fact: &Bench, job: &Job) -> Result<String, Failure> {
-    let says = Fact::Bench(*fact).describe(job.order.frame.rim);
-    Ok(format!("{} job {}: {says}", short(work, id)?, job.order.number))
-}
-
-/// One logged fact for programs.
-fn fields(id: RecordId, fact: &Bench, job: &Job) -> Value {
-    let mut value = facts::bench_fields(fact);
-    value["record"] = identity(id);
-    value["job"] = json!(job.order.number);
-    value
-}
-
-/// Adds what comes next in `job`.
-fn with_next(mut report: Report, job: &Job) -> Report {
-    report.text.push_str(&match &job.closed {
-        Some(_) => format!("\njob {} is {}", job.order.number, job.standing()),
-        None => format!("\nnext: {}", job.state.next()),
-    });
-    report.json["next"] = match job.closed {
-        Some(_) => Value::Null,
-        None => json!(job.state.next().to_string()),
-    };
-    report
 }

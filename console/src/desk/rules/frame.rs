@@ -1,6 +1,6 @@
 //! What a frame's sizes and trace cannot be, and what is unusual in them.
 
-use super::Remarks;
+use super::remark::Remarks;
 use crate::desk::{Order, sizes_of};
 use bevelbook_core::units::Length;
 

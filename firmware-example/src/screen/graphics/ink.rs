@@ -7,6 +7,12 @@ use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::{Line, PrimitiveStyle, Rectangle};
 use embedded_graphics::text::{Baseline, Text};
 
+/// The pixels of a row.
+pub const WIDTH: u32 = 128;
+
+/// The rows of pixels.
+pub const HEIGHT: u32 = 64;
+
 /// A target and the colours that are drawn into it.
 pub(super) struct Ink<'a, D: DrawTarget> {
     target: &'a mut D,

@@ -25,17 +25,13 @@ mod picture;
 #[cfg(test)]
 mod tests;
 
+pub use ink::{HEIGHT, WIDTH};
+
 use super::{Body, COLUMNS, Header, LIST_LINES, Line, Picture, Screen, Tone, words};
 use embedded_graphics::pixelcolor::BinaryColor;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
 use ink::Ink;
-
-/// The pixels of a row.
-pub const WIDTH: u32 = 128;
-
-/// The rows of pixels.
-pub const HEIGHT: u32 = 64;
 
 const TITLE_TOP: i32 = 9;
 const TITLE_HEIGHT: u32 = 10;

@@ -1,0 +1,47 @@
+//! What is said of an order.
+
+/// Whether a remark stops an order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Severity {
+    /// It cannot be right.
+    Refused,
+    /// It can be right, and seldom is.
+    Unusual,
+}
+
+/// One thing that is wrong or unusual in an order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Remark {
+    /// Whether it stops the order.
+    pub severity: Severity,
+    /// Where: the field, in words.
+    pub place: String,
+    /// What, and what would be right.
+    pub text: String,
+}
+
+/// Collects remarks.
+#[derive(Default)]
+pub(super) struct Remarks(pub(super) Vec<Remark>);
+
+impl Remarks {
+    pub(super) fn refuse_if(&mut self, wrong: bool, place: impl Into<String>, text: impl Into<String>) {
+        self.add_if(wrong, Severity::Refused, place, text);
+    }
+
+    pub(super) fn warn_if(&mut self, unusual: bool, place: impl Into<String>, text: impl Into<String>) {
+        self.add_if(unusual, Severity::Unusual, place, text);
+    }
+
+    fn add_if(
+        &mut self,
+        applies: bool,
+        severity: Severity,
+        place: impl Into<String>,
+        text: impl Into<String>,
+    ) {
+        if applies {
+            self.0.push(Remark { severity, place: place.into(), text: text.into() });
+        }
+    }
+}

@@ -1,0 +1,43 @@
+//! One name for one thing.
+
+use super::rooms;
+use proc_macro2::TokenTree;
+use std::collections::BTreeMap;
+
+/// How many names of types may stand twice. It only becomes smaller.
+const MOST: usize = 35;
+
+#[test]
+fn few_types_share_a_name() {
+    let tree = rooms();
+    let mut found: BTreeMap<String, Vec<&str>> = BTreeMap::new();
+    for file in tree.files.values() {
+        let words: Vec<String> = file
+            .words
+            .iter()
+            // Where it is seen does not matter.
+            .filter(|word| !matches!(word, TokenTree::Group(_)))
+            .map(ToString::to_string)
+            .collect();
+        for three in words.windows(3) {
+            if let [public, kind, name] = three
+                && public == "pub"
+                && ["struct", "enum", "trait", "type", "union"].contains(&&**kind)
+            {
+                found.entry(name.clone()).or_default().push(&file.path);
+            }
+        }
+    }
+    let twice: Vec<String> = found
+        .iter()
+        .filter(|(_, files)| files.len() > 1)
+        .map(|(name, files)| format!("{name}: {}", files.join(" ")))
+        .collect();
+    println!("{}", twice.join("\n"));
+    assert!(
+        twice.len() <= MOST,
+        "{} names stand twice, at most {MOST} may:\n{}",
+        twice.len(),
+        twice.join("\n")
+    );
+}

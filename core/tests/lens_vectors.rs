@@ -80,21 +80,21 @@ fn volume(kind: &str, mut from: Inputs<'_>) -> Vec<Value> {
 #[test]
 fn curves_and_sagittae_are_correctly_rounded() {
     let kinds = compare(CURVES, curve).unwrap();
-    assert_eq!(kinds.values().map(|worst| worst.cases).collect::<Vec<_>>(), [400; 6]);
+    assert_eq!((kinds.len(), kinds.values().all(|worst| worst.cases >= 20)), (6, true), "{kinds:?}");
     common::tell(&kinds, unit);
 }
 
 #[test]
 fn thicknesses_back_surfaces_and_centres_are_within_their_bounds() {
     let kinds = compare(THICKNESSES, thickness).unwrap();
-    assert_eq!(kinds.values().map(|worst| worst.cases).sum::<usize>(), 2700);
+    assert_eq!((kinds.len(), kinds.values().all(|worst| worst.cases >= 20)), (5, true), "{kinds:?}");
     common::tell(&kinds, unit);
 }
 
 #[test]
 fn volumes_are_within_their_bound() {
     let kinds = compare(VOLUMES, volume).unwrap();
-    assert_eq!(kinds.values().map(|worst| worst.cases).sum::<usize>(), 30);
+    assert_eq!((kinds.len(), kinds.values().all(|worst| worst.cases >= 12)), (2, true), "{kinds:?}");
     common::tell(&kinds, unit);
 }
 

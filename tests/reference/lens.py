@@ -18,6 +18,7 @@ import mpmath as mp
 import numpy as np
 import scipy
 from scipy import integrate
+from thin import thinned
 
 SEED = 20240611
 mp.mp.dps = 50
@@ -36,7 +37,7 @@ def write(name):
         versions += f"scipy {scipy.__version__}"
         file.write("# Written by tests/reference/lens.py; do not edit.\n")
         file.write(f"# seed {SEED}; {versions}\n")
-        file.write("\n".join(lines) + "\n")
+        file.write("\n".join(thinned(lines)) + "\n")
     lines.clear()
 
 

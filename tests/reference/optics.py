@@ -13,6 +13,7 @@ import sys
 
 import mpmath as mp
 import numpy as np
+from thin import thinned
 
 SEED = 20240131
 mp.mp.dps = 50
@@ -241,4 +242,4 @@ for make, count in [
 with open(sys.argv[1], "w", encoding="ascii", newline="\n") as out:
     out.write("# Written by tests/reference/optics.py; do not edit.\n")
     out.write(f"# seed {SEED}; python {sys.version.split()[0]}, mpmath {mp.__version__}, numpy {np.__version__}\n")
-    out.write("\n".join(lines) + "\n")
+    out.write("\n".join(thinned(lines)) + "\n")

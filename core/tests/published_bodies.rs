@@ -6,8 +6,7 @@ use bevelbook_core::frame::{
     Decentration, FrameSize, Outline, Point, PupillaryDistance, least_blank, segment_drop, segment_inset,
 };
 use bevelbook_core::lens::{
-    CLOCK_INDEX_1_523, LensForm, Place, ToricForm, parabolic_sagitta, power_from_clock, radius, sagitta,
-    surface_power,
+    CLOCK_INDEX_1_523, LensForm, Place, ToricForm, power_from_clock, radius, sagitta, surface_power,
 };
 use bevelbook_core::prescription::{Eye, SphereCylinder, ThickLens};
 use bevelbook_core::units::{Length, Notation, Power, RefractiveIndex};
@@ -80,12 +79,10 @@ fn a_biconvex_lens_thins_by_both_depths() {
 }
 
 #[test]
-fn the_rule_of_thumb_for_thickness_is_the_depth_of_a_parabola() {
+fn a_lens_is_a_little_thicker_than_the_rule_of_thumb_says() {
     // An opticians' forum, "the math method": a round 60 mm lens of CR-39, +2.00 with an edge of 2 mm has a centre of
     // 3.8, -2.00 with a centre of 2 mm an edge of 3.8 mm.
-    let depth = parabolic_sagitta(power("+2.00"), index("1.498"), mm("30")).unwrap();
-    assert_eq!(format!("{:.1}", mm("2") + depth), "3.8");
-    // Worked out exactly they are a little thicker, the more so the more they are bent.
+    // That is the depth of a parabola: worked out exactly they are a little thicker, the more so the more they are bent.
     let rim = Place::new(mm("30"), Length::ZERO);
     let form = |order, front| LensForm {
         power: SphereCylinder::parse(order, Notation::Order).unwrap(),
@@ -96,7 +93,7 @@ fn the_rule_of_thumb_for_thickness_is_the_depth_of_a_parabola() {
     let plus = form("+2.00", "+6.00").centre_for_edge(mm("2"), rim).unwrap();
     let minus = form("-2.00", "+4.00").lens(mm("2")).unwrap().thickness(rim).unwrap();
     for (thick, word) in [(plus, "centre"), (minus, "edge")] {
-        assert!(thick >= mm("2") + depth && thick < mm("4.1"), "{word} {thick}");
+        assert!(thick > mm("3.8") && thick < mm("4.1"), "{word} {thick}");
     }
 }
 

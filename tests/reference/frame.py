@@ -16,7 +16,6 @@ import numpy
 import scipy
 import shapely
 from scipy.optimize import brentq, minimize_scalar
-from scipy.spatial.distance import pdist
 from scipy.special import ellipe, ellipeinc
 from shapely.geometry import LineString, Point, Polygon
 
@@ -62,7 +61,6 @@ def measure(polygon, points):
     say("ed", 2 * float(numpy.hypot(*way[longest])), direction(way[longest]))
     say("girth", polygon.length)
     say("area", polygon.area)
-    say("diameter", float(pdist(points).max()))
     for angle in (225.0, 315.0):
         toward = numpy.array([math.cos(math.radians(angle)), math.sin(math.radians(angle))])
         line = LineString([centre, centre + 300_000 * toward])
@@ -96,11 +94,6 @@ def offsets(polygon, steps, rays=24):
 
 def depths(points):
     count = len(points)
-    z = numpy.rint(300 * numpy.cos(2 * angles(count) + 0.3)).astype(int)
-    space = numpy.column_stack([points, z])
-    chords = numpy.linalg.norm(space - numpy.roll(space, -1, axis=0), axis=1)
-    say("depth", 300, 2, 0.3, float(chords.sum()))
-    say("depths", *[int(depth) for depth in z])
     # A ring with a count of its own, met by straight lines over the angle.
     ring = numpy.rint(1500 * numpy.cos(2 * angles(50)) + 200 * numpy.sin(5 * angles(50))).astype(int)
     over = numpy.interp(angles(count), numpy.append(angles(50), 2 * math.pi), numpy.append(ring, ring[0]))
@@ -118,8 +111,6 @@ def shape(name, radii, steps):
     blanks(points, measure(polygon, points))
     offsets(polygon, steps)
     depths(points)
-    # Only a convex polygon obeys Steiner's formula exactly.
-    say("convex", int(abs(polygon.convex_hull.area - polygon.area) < 1))
 
 
 def lens(count, unit):

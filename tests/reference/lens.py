@@ -70,7 +70,6 @@ def curves():
         # The angle of the radius to the place, by its arc sine: s = r·(1 − cos).
         depth = r * (1 - mp.cos(mp.asin(exact / r)))
         case("sagitta", (p, n, y), [depth * 10**6])
-        case("parabola", (p, n, y), [exact**2 / (2 * r) * 10**6])
         whole = rng.choice([1, -1]) * rng.randint(20_000, 1_000_000)
         y = rng.randint(0, min(abs(whole), 60_000))
         depth = whole * (1 - mp.cos(mp.asin(mp.mpf(y) / abs(whole))))

@@ -9,13 +9,11 @@ use crate::units::Length;
 /// The root is rounded up to the micrometre, so the result never understates. It is an upper bound for a real
 /// shape: the longest radius seldom points straight away from the decentration. With no allowance this is the
 /// theoretical size (dispensing course notes); 2 mm is the usual allowance (common practice, no source).
-#[must_use]
 pub fn least_blank(ed: Length, decentration: &Decentration, allowance: Length) -> Length {
     ed + Length::from_milli(sqrt_up(4 * decentration.square()) as i32) + allowance
 }
 
 /// The smallest of the `stocked` diameters that is at least `needed`, or `None` when none is large enough.
-#[must_use]
 pub fn stocked_blank(needed: Length, stocked: &[Length]) -> Option<Length> {
     stocked.iter().copied().filter(|diameter| *diameter >= needed).min()
 }

@@ -20,7 +20,6 @@ impl Decentration {
     ///
     /// Each part is rounded once to the micrometre, halves away from zero: exact when A + DBL and B are even
     /// numbers of micrometres.
-    #[must_use]
     pub fn of(frame: &FrameSize, monocular_pd: Length, height: Option<Length>) -> Self {
         let half = |doubled: i64| Length::from_milli(divide_nearest(doubled, 2) as i32);
         let micro = |length: Length| i64::from(length.milli());
@@ -30,7 +29,6 @@ impl Decentration {
     }
 
     /// How far the optical centre lies from the boxed centre, to the nearest micrometre.
-    #[must_use]
     pub fn distance(self) -> Length {
         Length::from_milli(sqrt_nearest(self.square()) as i32)
     }

@@ -40,13 +40,11 @@ impl Ellipse {
     }
 
     /// The sides of its box, A and B.
-    #[must_use]
     pub const fn sides(self) -> [Length; 2] {
         [self.a, self.b]
     }
 
     /// Its girth in nanometres, within 0.51 nm.
-    #[must_use]
     pub fn girth_nanometres(self) -> u64 {
         self.girth_at(0)
     }
@@ -54,7 +52,6 @@ impl Ellipse {
     /// The girth in nanometres of the parallel curve at `step` on the radius, positive outward, within 0.51 nm.
     /// `None` inward beyond the smallest radius of curvature, where the curve has no longer the length that
     /// Steiner's formula gives ([`Outline::offset`] is right there), and outward beyond [`Outline::LARGEST_STEP`].
-    #[must_use]
     pub fn offset_girth_nanometres(self, step: Length) -> Option<u64> {
         let fits =
             step <= Outline::LARGEST_STEP && -i64::from(step.milli()) <= self.tightest_bend().milli().into();
@@ -62,7 +59,6 @@ impl Ellipse {
     }
 
     /// The smallest radius of curvature, rounded down to the micrometre.
-    #[must_use]
     pub fn tightest_bend(self) -> Length {
         let (long, short) = (self.a.max(self.b).milli(), self.a.min(self.b).milli());
         Length::from_milli((i64::from(short) * i64::from(short) / (2 * i64::from(long))) as i32)
@@ -71,7 +67,6 @@ impl Ellipse {
     /// The least diameter of a blank whose middle lies `way` from that of the box, in either direction: twice the way
     /// to the farthest point of the curve, and the allowance. Rounded up to the micrometre; never more than 0.01 µm too
     /// small.
-    #[must_use]
     pub fn least_blank(self, way: &Decentration, allowance: Length) -> Length {
         let fine = |length: Length| {
             i64::from(length.milli().clamp(-Length::LIMIT, Length::LIMIT).abs()) << FINE_BITS

@@ -25,33 +25,28 @@ impl Point {
     pub const ORIGIN: Self = Self { x: 0, y: 0 };
 
     /// From coordinates in µm, exactly.
-    #[must_use]
     pub fn new(x: Length, y: Length) -> Self {
         let fine = |length: Length| i64::from(length.milli()) << FINE_BITS;
         Self::from_fine(fine(x), fine(y))
     }
 
     /// The coordinate to the viewer's right, to the nearest micrometre.
-    #[must_use]
     pub fn x(self) -> Length {
         micrometres(i64::from(self.x))
     }
 
     /// The coordinate up, to the nearest micrometre.
-    #[must_use]
     pub fn y(self) -> Length {
         micrometres(i64::from(self.y))
     }
 
     /// How far it lies from the origin, within 0.501 µm.
-    #[must_use]
     pub fn radius(self) -> Length {
         micrometres(sqrt_nearest(self.square_from(Self::ORIGIN)) as i64)
     }
 
     /// Its direction from `from`, 0° up to but not including 360°, to the nearest 1/1000 degree; 0° when both
     /// are the same.
-    #[must_use]
     pub fn direction_from(self, from: Self) -> Angle {
         let (x, y) = (self.fine().0 - from.fine().0, self.fine().1 - from.fine().1);
         Angle::from_milli(atan2(y, x).milli().rem_euclid(360_000))

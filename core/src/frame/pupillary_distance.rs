@@ -72,7 +72,6 @@ impl PupillaryDistance {
 
     /// The distance of one pupil from the middle. Of a binocular figure it is half, an odd micrometre rounded
     /// away from zero for both eyes, so that the two may add up to one micrometre more than the whole.
-    #[must_use]
     pub fn of(self, eye: Eye) -> Length {
         match (self, eye) {
             (Self::Monocular { right, .. }, Eye::Right) => right,
@@ -84,7 +83,6 @@ impl PupillaryDistance {
     }
 
     /// The distance between the pupils. Exact.
-    #[must_use]
     pub fn total(self) -> Length {
         match self {
             Self::Monocular { right, left } => right + left,

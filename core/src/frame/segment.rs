@@ -8,7 +8,6 @@ use crate::units::Length;
 /// How far the top of the segment lies above the middle line of the box, height − B/2; negative is below.
 ///
 /// The height counts from the lower side of the box. Rounded to the micrometre, halves away from zero.
-#[must_use]
 pub fn segment_drop(b: Length, height: Length) -> Length {
     let doubled = 2 * i64::from(height.milli()) - i64::from(b.milli());
     Length::from_milli(divide_nearest(doubled, 2) as i32)
@@ -18,7 +17,6 @@ pub fn segment_drop(b: Length, height: Length) -> Length {
 ///
 /// Exact for monocular figures; for binocular ones within a micrometre of half their difference, see
 /// [`PupillaryDistance::of`].
-#[must_use]
 pub fn segment_inset(far: PupillaryDistance, near: PupillaryDistance, eye: Eye) -> Length {
     far.of(eye) - near.of(eye)
 }

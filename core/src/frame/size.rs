@@ -21,7 +21,6 @@ pub struct FrameSize {
 
 impl FrameSize {
     /// The distance between the boxed centres, A + DBL. Exact.
-    #[must_use]
     pub fn frame_pd(&self) -> Length {
         self.a + self.dbl
     }

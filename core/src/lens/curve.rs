@@ -95,19 +95,6 @@ pub fn power_from_clock(
     power(divide_nearest(i64::from(reading.milli()) * bend(index), bend(clock)))
 }
 
-/// What a clock made for `clock` shows on a surface of `power` of a material of `index`. Correctly rounded to
-/// 1/1000 D, halves away from zero.
-///
-/// # Errors
-/// An index is 1, or the reading beyond ±100 D.
-pub fn clock_reading(
-    power: Power,
-    clock: RefractiveIndex,
-    index: RefractiveIndex,
-) -> Result<Power, CurveError> {
-    power_from_clock(power, index, clock)
-}
-
 fn power(milli: i64) -> Result<Power, CurveError> {
     let milli = milli.clamp(i32::MIN.into(), i32::MAX.into()) as i32;
     Power::try_from(milli).map_err(CurveError::Power)
@@ -136,7 +123,8 @@ mod tests {
         for (index, printed) in [("1.498", 571), ("1.586", 672), ("1.67", 769)] {
             let power = power_from_clock(Power::from_milli(6000), CLOCK_INDEX_1_523, n(index)).unwrap();
             assert_eq!((power.milli() + 5) / 10, printed, "{index}");
-            let back = clock_reading(power, CLOCK_INDEX_1_523, n(index)).unwrap();
+            // What the clock shows is what it would find on its own material.
+            let back = power_from_clock(power, n(index), CLOCK_INDEX_1_523).unwrap();
             assert!((back.milli() - 6000).abs() <= 1, "{index}");
         }
         let own = power_from_clock(Power::from_milli(-4250), CLOCK_INDEX_1_530, n("1.530"));

@@ -20,7 +20,6 @@ pub struct EdgePoint {
 impl EdgePoint {
     /// The direction of the place from the optical centre, 0° up to but not including 360°, to the nearest 1/1000
     /// degree.
-    #[must_use]
     pub fn direction(&self) -> Angle {
         let angle = atan2(self.place.y.milli().into(), self.place.x.milli().into());
         Angle::from_milli(angle.milli().rem_euclid(360_000))

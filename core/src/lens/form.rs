@@ -95,42 +95,19 @@ impl LensForm {
 
 impl Lens {
     /// What it was made for.
-    #[must_use]
     pub const fn form(&self) -> LensForm {
         self.form
     }
 
     /// Thickness in the optical centre.
-    #[must_use]
     pub const fn centre(&self) -> Length {
         self.centre
     }
 
     /// Power of the back surface: sphere correctly rounded to 1/1000 D, cylinder and axis those of the order. Depths
     /// are worked out from the back surface before it is rounded.
-    #[must_use]
     pub const fn back(&self) -> SphereCylinder {
         self.back
-    }
-
-    /// Depth of the front surface below its vertex, positive where it falls back toward the eye. Within 0.501 µm.
-    ///
-    /// # Errors
-    /// The place lies too far out, or the surface does not reach it.
-    pub fn front_depth(&self, place: Place) -> Result<Length, LensError> {
-        let fine = place.fine().ok_or(LensError::Far(place))?;
-        let depth = self.front_surface.depth(fine);
-        depth.map(to_length).map_err(|_| LensError::Beyond { side: Side::Front, place })
-    }
-
-    /// Depth of the back surface below its vertex, positive where it falls back toward the eye. Within 0.501 µm.
-    ///
-    /// # Errors
-    /// The place lies too far out, or the surface does not reach it.
-    pub fn back_depth(&self, place: Place) -> Result<Length, LensError> {
-        let fine = place.fine().ok_or(LensError::Far(place))?;
-        let depth = self.back_surface.depth(fine);
-        depth.map(to_length).map_err(|_| LensError::Beyond { side: Side::Back, place })
     }
 
     /// Thickness at a place, along the optical axis. Zero or less where the surfaces have met before. Within

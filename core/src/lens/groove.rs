@@ -114,14 +114,12 @@ impl Groove {
 
     /// What is left of the edge in front of and behind the groove, in whole µm: the odd µm of a width is taken from
     /// both. Negative where the groove breaks through.
-    #[must_use]
     pub fn lips(self, edge: Length) -> (Length, Length) {
         let half = Length::from_milli(self.width.milli() / 2 + self.width.milli() % 2);
         (self.from_front - half, edge - self.from_front - half)
     }
 
     /// What is wrong with this groove in an edge of this thickness, the worst first. Limits are inclusive.
-    #[must_use]
     pub fn warnings(
         self,
         edge: Length,

@@ -13,19 +13,16 @@ pub struct Density(u16);
 
 impl Density {
     /// From mg/cm³, exactly.
-    #[must_use]
     pub const fn from_milligrams_per_cubic_centimetre(milligrams: u16) -> Self {
         Self(milligrams)
     }
 
     /// In mg/cm³.
-    #[must_use]
     pub const fn milligrams_per_cubic_centimetre(self) -> u16 {
         self.0
     }
 
     /// The middle of two, halves up: what a weight is worked out with where tables differ.
-    #[must_use]
     pub const fn middle(low: Self, high: Self) -> Self {
         let twice = low.0 as u32 + high.0 as u32;
         Self(twice.div_ceil(2) as u16)
@@ -53,7 +50,6 @@ pub struct Material {
 
 impl Material {
     /// The middle of the densities that tables give.
-    #[must_use]
     pub const fn middle_density(&self) -> Density {
         Density::middle(self.density.0, self.density.1)
     }
@@ -75,7 +71,6 @@ pub enum IndexClass {
 
 impl IndexClass {
     /// The class of an index; `None` below 1.48.
-    #[must_use]
     pub const fn of(index: RefractiveIndex) -> Option<Self> {
         match index.ten_thousandths() {
             0..14_800 => None,
@@ -121,7 +116,6 @@ pub const MATERIALS: [Material; 7] = [
 ];
 
 /// The material of this key, whatever its capitals.
-#[must_use]
 pub fn material(key: &str) -> Option<&'static Material> {
     MATERIALS.iter().find(|material| material.key.eq_ignore_ascii_case(key.trim()))
 }

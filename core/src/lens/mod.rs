@@ -29,14 +29,12 @@ mod weight;
 
 pub use bevel::{BevelError, BevelFit, BevelPlacement, RimSection};
 pub use centre::{BoundBy, LeastCentre};
-pub use curve::{
-    CLOCK_INDEX_1_523, CLOCK_INDEX_1_530, CurveError, clock_reading, power_from_clock, radius, surface_power,
-};
+pub use curve::{CLOCK_INDEX_1_523, CLOCK_INDEX_1_530, CurveError, power_from_clock, radius, surface_power};
 pub use edge::{EdgePoint, Extremes};
 pub use error::{LensError, Side};
 pub use form::{Lens, LensForm};
 pub use groove::{Groove, GrooveLimits, GrooveWarning};
 pub use material::{Density, IndexClass, MATERIALS, Material, material};
-pub use sagitta::{parabolic_sagitta, sagitta, sagitta_of};
+pub use sagitta::{sagitta, sagitta_of};
 pub use surface::{Place, ToricForm};
 pub use weight::{Mass, Volume};

@@ -1,4 +1,4 @@
-//! The depth of a spherical curve: s = r − √(r² − y²), exact, and its parabola y²/2r for comparison.
+//! The depth of a spherical curve: s = r − √(r² − y²), exact.
 
 use super::CurveError;
 use super::curve::{bend, radius as radius_of};
@@ -36,21 +36,6 @@ pub fn sagitta_of(power: Power, index: RefractiveIndex, at: Length) -> Result<Le
         Some(depth) => Ok(Length::from_milli(sign * depth)),
         None => Err(CurveError::Beyond { at, radius: radius_of(power, index)? }),
     }
-}
-
-/// The depth of the parabola with the same curvature in the middle, y²/2r, which some tables print for the
-/// sagitta. It is always less than the sagitta: by about y⁴/8r³, 1 % of it at y = r/5. Correctly rounded to the µm,
-/// halves away from zero.
-///
-/// # Errors
-/// As [`sagitta_of`].
-pub fn parabolic_sagitta(power: Power, index: RefractiveIndex, at: Length) -> Result<Length, CurveError> {
-    sagitta_of(power, index, at)?;
-    let (sign, steep) = (power.milli().signum(), u64::from(power.milli().unsigned_abs()));
-    let (k, y) = (bend(index) as u64, u64::from(at.milli().unsigned_abs()));
-    // The curve reaches y, so steep·y is at most k, and the product with y below 2⁶³.
-    let depth = (steep * y * y + k) / (2 * k);
-    Ok(Length::from_milli(sign * depth as i32))
 }
 
 /// The sagitta of the radius `k / steep` in µm: (k − √(k² − steep²·y²)) / steep to the nearest, halves up. `None` where
@@ -110,22 +95,6 @@ mod tests {
                     (2 * (r - s) + 1).pow(2) >= four && (2 * (r - s) - 1).max(0).pow(2) <= four,
                     "{r} {y}"
                 );
-            }
-        }
-    }
-
-    #[test]
-    fn the_parabola_is_close_for_small_sags_and_never_deeper() {
-        for (power, index) in [(4000, 15_300_u16), (8250, 14_980), (-6000, 16_700)] {
-            let r = f64::from(index - 10_000) * 1e5 / f64::from(power);
-            let n = RefractiveIndex::from_ten_thousandths(index).unwrap();
-            for at in (0..45).map(|mm| mm * 1000) {
-                let depth = parabolic_sagitta(Power::from_milli(power), n, Length::from_milli(at)).unwrap();
-                let short = f64::from(milli(power, index, at).unwrap().abs() - depth.milli().abs());
-                let y = f64::from(at);
-                let expected = y.powi(4) / (8.0 * r.abs().powi(3));
-                // The next term of the series is y⁶/16r⁵.
-                assert!(short >= expected - 1.0 && short <= expected * (1.0 + (y / r).powi(2)) + 1.0, "{at}");
             }
         }
     }

@@ -36,7 +36,6 @@ impl Place {
     pub const FARTHEST: Length = Length::from_milli(100_000);
 
     /// From coordinates.
-    #[must_use]
     pub const fn new(x: Length, y: Length) -> Self {
         Self { x, y }
     }

@@ -33,13 +33,11 @@ pub struct Mass(i64);
 
 impl Volume {
     /// In 1/1000 mm³.
-    #[must_use]
     pub const fn thousandths(self) -> i64 {
         self.0
     }
 
     /// The mass of so much of a material, to the nearest milligram.
-    #[must_use]
     pub const fn mass(self, density: Density) -> Mass {
         // mg/cm³ times 1/1000 mm³ is a millionth of a milligram.
         Mass(divide_nearest(self.0 * density.milligrams_per_cubic_centimetre() as i64, 1_000_000))
@@ -48,7 +46,6 @@ impl Volume {
 
 impl Mass {
     /// In milligrams.
-    #[must_use]
     pub const fn milligrams(self) -> i64 {
         self.0
     }

@@ -1,7 +1,6 @@
 //! Square root.
 
 /// The square root of `square` to the nearest integer. There are no ties: (k + ½)² is never an integer.
-#[must_use]
 pub const fn sqrt_nearest(square: u64) -> u64 {
     let floor = square.isqrt();
     // floor² + floor + ¼ is the square half way up.
@@ -9,7 +8,6 @@ pub const fn sqrt_nearest(square: u64) -> u64 {
 }
 
 /// The square root of `square` rounded up to the next integer: a bound that never understates.
-#[must_use]
 pub const fn sqrt_up(square: u64) -> u64 {
     let floor = square.isqrt();
     if floor * floor < square { floor + 1 } else { floor }

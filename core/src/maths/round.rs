@@ -4,14 +4,12 @@
 ///
 /// Exact but for that rounding. The denominator must be positive; the caller keeps
 /// `|numerator| + denominator / 2` below 2⁶³.
-#[must_use]
 pub const fn divide_nearest(numerator: i64, denominator: i64) -> i64 {
     let half = denominator / 2;
     if numerator < 0 { (numerator - half) / denominator } else { (numerator + half) / denominator }
 }
 
 /// `value / 2^bits` to the nearest integer, halves away from zero. `bits` is 1 to 62.
-#[must_use]
 pub const fn scale_down(value: i64, bits: u32) -> i64 {
     let half = 1_i64 << (bits - 1);
     if value < 0 { -((half - value) >> bits) } else { (value + half) >> bits }

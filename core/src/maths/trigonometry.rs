@@ -115,7 +115,6 @@ const MILLIDEGREES: i64 = 234_683_513;
 /// Sine and cosine of `angle` with 30 fractional bits.
 ///
 /// Error: at most 2⁻²⁹ (two units); whole degrees are correctly rounded.
-#[must_use]
 pub fn sin_cos(angle: Angle) -> (i32, i32) {
     let turn = within_turn(angle.milli(), 360_000);
     let (half, in_half) = if turn < 180_000 { (false, turn) } else { (true, turn - 180_000) };
@@ -131,7 +130,6 @@ pub fn sin_cos(angle: Angle) -> (i32, i32) {
 
 /// Cosine of twice an angle of 0 to 180,000 thousandths of a degree, with 30 fractional bits: what a cylinder needs.
 /// Error as [`sin_cos`].
-#[must_use]
 pub(crate) fn cos_doubled(milli: i32) -> i32 {
     // The same on both sides of a right angle, and of opposite sign on both sides of half of one.
     let doubled = 2 * if milli <= 90_000 { milli } else { 180_000 - milli };
@@ -174,7 +172,6 @@ const fn whole_degree(degree: i32) -> (i32, i32) {
 /// The direction of the point (`x`, `y`), above −180° and up to 180°; 0° for the origin itself.
 ///
 /// Rounded to the nearest 1/1000 degree; error at most 0.5 + 1e-3 units of it.
-#[must_use]
 pub fn atan2(y: i64, x: i64) -> Angle {
     Angle::from_milli(scale_down(direction(y, x), 12) as i32)
 }
@@ -182,7 +179,6 @@ pub fn atan2(y: i64, x: i64) -> Angle {
 /// Half of [`atan2`], rounded once: the axis that belongs to a doubled angle.
 ///
 /// Error at most 0.5 + 1e-3 units of 1/1000 degree.
-#[must_use]
 pub fn half_atan2(y: i64, x: i64) -> Angle {
     Angle::from_milli(scale_down(direction(y, x), 13) as i32)
 }

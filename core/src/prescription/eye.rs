@@ -29,7 +29,6 @@ impl Eye {
     }
 
     /// Its place in an array that is ordered right, left.
-    #[must_use]
     pub const fn index(self) -> usize {
         self as usize
     }
@@ -37,7 +36,6 @@ impl Eye {
     /// Which way the wearer's nose lies for one who faces the wearer: +1 to the viewer's right (right eye),
     /// -1 to the left (left eye). Multiplies a distance or a base counted inward to count it to the viewer's
     /// right, the direction of 0° in ISO 8429, and back.
-    #[must_use]
     pub const fn inward(self) -> i32 {
         match self {
             Self::Right => 1,
@@ -46,7 +44,6 @@ impl Eye {
     }
 
     /// `R` or `L`.
-    #[must_use]
     pub const fn letter(self) -> char {
         match self {
             Self::Right => 'R',

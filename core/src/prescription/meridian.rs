@@ -9,7 +9,6 @@ impl SphereCylinder {
     ///
     /// The sphere is added exactly. What the cylinder adds is rounded to the nearest 1/1000 D, halves away
     /// from zero, with an error of at most 0.5 + 1e-3 units for cylinders up to ±100 D.
-    #[must_use]
     pub fn meridian(self, at: Angle) -> Power {
         // sin² x = (1 − cos 2x) / 2
         let cos = cos_doubled(within_turn(at.milli() - self.axis.milli(), 180_000));
@@ -20,7 +19,6 @@ impl SphereCylinder {
     }
 
     /// Power in the meridians 180 and 90: the same as two calls of [`SphereCylinder::meridian`], for one cosine.
-    #[must_use]
     pub fn horizontal_and_vertical(self) -> [Power; 2] {
         let cos = cos_doubled(self.axis.milli());
         let cylinder = i64::from(self.cylinder.milli());

@@ -18,7 +18,6 @@ pub struct ObliquePrism {
 impl ObliquePrism {
     /// The parts of `pair` taken together. The total is correctly rounded to 1/1000 Δ, the base within 0.501
     /// units of 1/1000 degree.
-    #[must_use]
     pub fn combine(pair: PrismPair, eye: Eye) -> Self {
         if pair.is_none() {
             return Self { total: Prism::ZERO, base: None };
@@ -32,7 +31,6 @@ impl ObliquePrism {
     /// Split into parts in and up, each within 0.501 units of 1/1000 Δ for totals up to 100 Δ.
     ///
     /// Combining the parts again returns a total of up to 40 Δ within one unit.
-    #[must_use]
     pub fn split(self, eye: Eye) -> PrismPair {
         let Some(base) = self.base else { return PrismPair::NONE };
         let (sin, cos) = sin_cos(base);

@@ -21,7 +21,6 @@ pub struct EyeOrder {
 
 impl EyeOrder {
     /// A single-vision eye without prism.
-    #[must_use]
     pub const fn single_vision(power: SphereCylinder) -> Self {
         Self { power, prism: PrismPair::NONE, add: None }
     }

@@ -70,7 +70,6 @@ impl PowerVector {
 
     /// The length of the vector, √(M² + J0² + J45²), correctly rounded to 1/1000 D: how strongly it blurs, as
     /// one number (Thibos, Wheeler and Horner 1997). A sphere of that power blurs as much.
-    #[must_use]
     pub fn strength(self) -> Power {
         let m = u64::from(self.m.unsigned_abs());
         Power::from_milli(Root::of(m * m + self.crossed_square()).whole() as i32)

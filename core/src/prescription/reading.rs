@@ -7,7 +7,6 @@ use crate::units::{Axis, Power};
 /// quarter turn away, is sharp at `second`: sphere = first, cylinder = second − first, axis = wheel. Exact.
 ///
 /// Which line is called first decides only the sign of the cylinder: both orders describe the same lens.
-#[must_use]
 pub fn from_lines(first: Power, second: Power, wheel: Axis) -> SphereCylinder {
     SphereCylinder::new(first, second - first, wheel)
 }

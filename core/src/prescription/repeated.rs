@@ -73,7 +73,6 @@ impl RepeatedReadings {
 
     /// The standard deviation of the vector as one number, √(s_M² + s_J0² + s_J45²), within 0.506 units of
     /// 1/1000 D; `None` for one reading.
-    #[must_use]
     pub fn spread(self) -> Option<Power> {
         self.deviation.map(PowerVector::strength)
     }

@@ -23,19 +23,16 @@ impl SphereCylinder {
     pub const PLANO: Self = Self::sphere(Power::ZERO);
 
     /// A sphere without cylinder.
-    #[must_use]
     pub const fn sphere(sphere: Power) -> Self {
         Self { sphere, cylinder: Power::ZERO, axis: Axis::HORIZONTAL }
     }
 
     /// From its parts; the axis of a zero cylinder is dropped.
-    #[must_use]
     pub const fn new(sphere: Power, cylinder: Power, axis: Axis) -> Self {
         Self { sphere, cylinder, axis: if cylinder.is_zero() { Axis::HORIZONTAL } else { axis } }
     }
 
     /// The combined power, sphere + cylinder: what lies a quarter turn from the axis. Exact.
-    #[must_use]
     pub fn combined_power(self) -> Power {
         self.sphere + self.cylinder
     }
@@ -67,7 +64,6 @@ impl SphereCylinder {
     }
 
     /// The principal power of the greatest magnitude.
-    #[must_use]
     pub fn strongest(self) -> Power {
         let (one, other) = (self.sphere, self.combined_power());
         if other.abs() > one.abs() { other } else { one }

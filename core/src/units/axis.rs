@@ -12,7 +12,6 @@ milli_unit! {
 
 impl Angle {
     /// From whole degrees.
-    #[must_use]
     pub const fn from_degrees(degrees: i16) -> Self {
         Self::from_milli(degrees as i32 * 1000)
     }
@@ -37,7 +36,6 @@ impl Axis {
     pub const VERTICAL: Self = Self(90_000);
 
     /// From any angle in 1/1000 degree; a whole number of half turns makes no difference.
-    #[must_use]
     pub const fn from_milli(milli: i32) -> Self {
         match within_turn(milli, 180_000) {
             0 => Self::HORIZONTAL,
@@ -46,19 +44,16 @@ impl Axis {
     }
 
     /// From whole degrees; 0 reads as 180.
-    #[must_use]
     pub const fn from_degrees(degrees: i16) -> Self {
         Self::from_milli(degrees as i32 * 1000)
     }
 
     /// In 1/1000 degree, 1 to 180,000.
-    #[must_use]
     pub const fn milli(self) -> i32 {
         self.0
     }
 
     /// As an angle.
-    #[must_use]
     pub const fn angle(self) -> Angle {
         Angle::from_milli(self.0)
     }
@@ -76,7 +71,6 @@ impl Axis {
     }
 
     /// The least turn from `other` to `self`, above −90° and up to +90°; 2 against 179 is +3.
-    #[must_use]
     pub const fn turn_from(self, other: Self) -> Angle {
         let turn = within_turn(self.0 - other.0, 180_000);
         Angle::from_milli(if turn > 90_000 { turn - 180_000 } else { turn })
@@ -130,7 +124,6 @@ impl fmt::Display for Axis {
 /// `value` less whole turns, from 0 to below `turn`, which is positive. Exact.
 ///
 /// What lies within a turn of that range, as nearly all angles do, costs no division.
-#[must_use]
 pub(crate) const fn within_turn(value: i32, turn: i32) -> i32 {
     if 0 <= value && value < turn {
         value

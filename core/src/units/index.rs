@@ -51,7 +51,6 @@ impl RefractiveIndex {
     }
 
     /// In 1/10,000, 10,000 to 30,000.
-    #[must_use]
     pub const fn ten_thousandths(self) -> u16 {
         self.0
     }

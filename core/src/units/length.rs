@@ -43,7 +43,6 @@ impl Length {
 impl Length {
     /// As sizes and steps are shown: at least two decimals, the third when it is needed; with a sign where the
     /// formatter asks for one. `+0.40`, `0.025`.
-    #[must_use]
     pub const fn fine(self) -> Fine {
         Fine(self)
     }

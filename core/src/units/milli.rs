@@ -60,13 +60,11 @@ macro_rules! milli_unit {
             pub const LIMIT: i32 = $limit;
 
             #[doc = concat!("From thousandths of a ", $unit, ", exactly.")]
-            #[must_use]
             pub const fn from_milli(milli: i32) -> Self {
                 Self(milli)
             }
 
             #[doc = concat!("In thousandths of a ", $unit, ".")]
-            #[must_use]
             pub const fn milli(self) -> i32 {
                 self.0
             }
@@ -78,7 +76,6 @@ macro_rules! milli_unit {
             }
 
             /// Whether it is exactly zero.
-            #[must_use]
             pub const fn is_zero(self) -> bool {
                 self.0 == 0
             }

@@ -34,7 +34,6 @@ impl PrismPair {
     pub const NONE: Self = Self { base_in: Prism::ZERO, base_up: Prism::ZERO };
 
     /// Whether both parts are zero.
-    #[must_use]
     pub const fn is_none(self) -> bool {
         self.base_in.is_zero() && self.base_up.is_zero()
     }

@@ -42,26 +42,22 @@ pub struct Scanner<'a> {
 
 impl<'a> Scanner<'a> {
     /// Starts at the beginning of `text`.
-    #[must_use]
     pub const fn new(text: &'a str) -> Self {
         Self { text, at: 0 }
     }
 
     /// Byte offset of the next item.
-    #[must_use]
     pub fn position(&mut self) -> usize {
         self.skip_space();
         self.at
     }
 
     /// Whether only white space is left.
-    #[must_use]
     pub fn at_end(&mut self) -> bool {
         self.position() == self.text.len()
     }
 
     /// An error that points at the next item.
-    #[must_use]
     pub fn error(&mut self, expected: &'static str, example: &'static str) -> TextError {
         let start = self.position();
         let item = self.text[start..].find(char::is_whitespace).unwrap_or(self.text.len() - start);

@@ -76,8 +76,6 @@ pub static ENTRIES: &[Entry] = entries![
     Outline::girth,
     Outline::girth_with_ring,
     Outline::area,
-    Outline::longest_diameter,
-    Outline::is_convex,
     Outline::boxed,
     Outline::reach,
     Outline::low_corners,
@@ -94,15 +92,11 @@ pub static ENTRIES: &[Entry] = entries![
     lens::radius,
     lens::surface_power,
     lens::power_from_clock,
-    lens::clock_reading,
     lens::sagitta,
     lens::sagitta_of,
-    lens::parabolic_sagitta,
     lens::material,
     LensForm::lens,
     LensForm::centre_for_edge,
-    Lens::front_depth,
-    Lens::back_depth,
     Lens::thickness,
     BevelFit::of,
     Groove::lips,
@@ -205,7 +199,6 @@ pub fn generic() {
     let mut points = black_box([Point::ORIGIN; 36]);
     let radii = black_box([Length::from_milli(25_000); 36]);
     if let Ok(outline) = Outline::from_radii(radii, &mut points) {
-        black_box(outline.girth_in_space(|point| radii[point]));
         let places = || outline.points().iter().map(|point| Place::new(point.x(), point.y()));
         if let Some(body) = black_box(None::<Lens>) {
             let _ = black_box(body.extremes(places()));

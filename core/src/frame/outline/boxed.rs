@@ -25,7 +25,6 @@ pub struct Boxed {
 
 impl Boxed {
     /// As the sizes of a frame with this bridge.
-    #[must_use]
     pub const fn size(&self, dbl: Length) -> FrameSize {
         FrameSize { a: self.a, b: self.b, dbl, ed: Some(self.ed) }
     }
@@ -48,7 +47,6 @@ impl LowCorners {
 
     /// Whether the shape may belong to the other eye or be reversed: a frame is cut away at the nose, so its
     /// low nasal corner is not the fuller one. A symmetric shape raises no doubt; nor does this prove a side.
-    #[must_use]
     pub fn look_swapped(&self) -> bool {
         self.nasal - self.temporal > Self::MARGIN
     }
@@ -56,7 +54,6 @@ impl LowCorners {
 
 impl Outline<'_> {
     /// The box, its centre and the effective diameter, from the points alone.
-    #[must_use]
     pub fn boxed(&self) -> Boxed {
         let start = self.points[0].fine();
         let (mut low, mut high) = (start, start);
@@ -89,7 +86,6 @@ impl Outline<'_> {
 
     /// How far the outline reaches from `from` toward `angle`: the farthest crossing, within 2 µm; zero when there
     /// is none ahead.
-    #[must_use]
     pub fn reach(&self, from: Point, angle: Angle) -> Length {
         let toward = Direction::of(angle);
         let mut farthest = 0;
@@ -103,7 +99,6 @@ impl Outline<'_> {
     }
 
     /// The two low corners of a lens of `eye`.
-    #[must_use]
     pub fn low_corners(&self, eye: Eye) -> LowCorners {
         let centre = self.boxed().centre;
         let [right, left] = [315, 225].map(|degrees| self.reach(centre, Angle::from_degrees(degrees)));

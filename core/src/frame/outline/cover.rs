@@ -21,7 +21,6 @@ pub struct Cover {
 
 impl Cover {
     /// Whether the blank covers the outline everywhere, touching included.
-    #[must_use]
     pub fn is_whole(&self) -> bool {
         self.spare >= Length::ZERO
     }
@@ -49,14 +48,12 @@ impl Outline<'_> {
     ///
     /// Never more than [`least_blank`](crate::frame::least_blank) of the same outline, which knows only how long
     /// the longest radius is, but for 2 µm of rounding.
-    #[must_use]
     pub fn least_blank(&self, centre: Point, allowance: Length) -> Length {
         least_diameter(self.farthest(centre).0, allowance)
     }
 
     /// How a blank of this diameter with its middle at `centre` covers the outline: `spare` is not negative
     /// exactly when the diameter is at least [`Outline::least_blank`].
-    #[must_use]
     pub fn cover(&self, blank: Length, centre: Point, allowance: Length) -> Cover {
         let (distance, point) = self.farthest(centre);
         let spare = (usable_radius(blank, allowance) - distance + SLACK) >> FINE_BITS;
@@ -66,7 +63,6 @@ impl Outline<'_> {
     /// The farthest that the optical centre may be moved from the boxed centre toward `angle` (as one faces the
     /// wearer) for the blank to cover the outline still. Rounded down to the micrometre, within 1.01 µm; `None`
     /// when it covers the outline nowhere in that direction.
-    #[must_use]
     pub fn largest_decentration(&self, blank: Length, angle: Angle, allowance: Length) -> Option<Length> {
         let usable = usable_radius(blank, allowance) + SLACK;
         let (centre, toward) = (self.boxed().centre, Direction::of(angle));

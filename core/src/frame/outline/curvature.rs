@@ -28,7 +28,6 @@ impl Outline<'_> {
     /// An estimate: 3 % too small to 6 % too large for ellipses of lens size traced in 1/100 mm at 100 points or
     /// more, down to a radius of 6.75 mm; within 0.1 % for a circle in whole micrometres. A corner shorter than
     /// twice the span reads too large.
-    #[must_use]
     pub fn tightest_bend(&self) -> Option<Bend> {
         let count = self.points.len();
         let away = |from: usize, step: usize| {
@@ -59,7 +58,6 @@ impl Outline<'_> {
     ///
     /// `None` where the formula may not hold: a circle through three points in a row that bends the way of the step
     /// is smaller than twice the step, or the step is beyond [`Outline::LARGEST_STEP`].
-    #[must_use]
     pub fn offset_girth(&self, step: Length) -> Option<Length> {
         // 2π in 1/1,000,000.
         const TURN: i64 = 6_283_185;

@@ -1,4 +1,4 @@
-//! Girth, area and longest diameter of an outline.
+//! Girth and area of an outline.
 
 use super::Outline;
 use crate::frame::Point;
@@ -14,22 +14,13 @@ impl Outline<'_> {
     ///
     /// A true curve is longer by about (2π/n)²/24 of its girth, more where it is long and narrow: 0.13 % for 36
     /// points; for an ellipse twice as wide as high 0.6 µm at 1000 points and 0.14 µm at 2000.
-    #[must_use]
     pub fn girth(&self) -> Length {
         self.chord_sum(|_| 0)
-    }
-
-    /// The girth in three dimensions, with `depth` the way of each point toward the viewer, by its number from 0:
-    /// chords in space, within 0.55 µm up to 1000 points. Never less than [`Outline::girth`].
-    #[must_use]
-    pub fn girth_in_space(&self, depth: impl Fn(usize) -> Length) -> Length {
-        self.chord_sum(|point| fine_depth(depth(point)))
     }
 
     /// The girth in three dimensions with the depths of a ring at equal angles from 0°, as many as there are: between
     /// two of them the depth follows a straight line over the angle. Within 0.6 µm up to 1000 points for depths
     /// within 2 mm; `None` without depths.
-    #[must_use]
     pub fn girth_with_ring(&self, depths: &[Length]) -> Option<Length> {
         let count = depths.len();
         let depth = |point: usize| {
@@ -59,29 +50,9 @@ impl Outline<'_> {
     }
 
     /// The area in µm² (10⁶ of them are a mm²), within 20 µm².
-    #[must_use]
     pub fn area(&self) -> i64 {
         let doubled: i64 = self.chords().map(|(here, next)| here.cross(next)).sum();
         scale_down(doubled, 2 * FINE_BITS + 1)
-    }
-
-    /// The longest distance between two points, within 0.51 µm. Looks at every pair.
-    #[must_use]
-    pub fn longest_diameter(&self) -> Length {
-        let mut longest = 0;
-        for (index, one) in self.points.iter().enumerate() {
-            for other in &self.points[index + 1..] {
-                longest = longest.max(one.square_from(*other));
-            }
-        }
-        micrometres(sqrt_nearest(longest) as i64)
-    }
-
-    /// Whether no chord turns right. A trace is seldom convex to the last 1/100 mm.
-    #[must_use]
-    pub fn is_convex(&self) -> bool {
-        let ahead = self.chords().skip(1).chain(self.chords().take(1));
-        self.chords().zip(ahead).all(|((a, b), (_, c))| b.less(a).cross(c.less(b)) >= 0)
     }
 }
 

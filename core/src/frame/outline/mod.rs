@@ -180,7 +180,6 @@ impl<'a> Outline<'a> {
     }
 
     /// Its points.
-    #[must_use]
     pub const fn points(&self) -> &'a [Point] {
         self.points
     }
@@ -192,7 +191,6 @@ impl<'a> Outline<'a> {
 
     /// Where the optical centre sits: `way` from the boxed centre, inward being 0° for the right eye and 180° for
     /// the left one.
-    #[must_use]
     pub fn optical_centre(&self, eye: Eye, way: &Decentration) -> Point {
         let inward = match eye {
             Eye::Right => way.inward,

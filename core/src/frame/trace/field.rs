@@ -48,7 +48,6 @@ impl Field {
     ];
 
     /// Its label in a record.
-    #[must_use]
     pub const fn label(self) -> &'static str {
         match self {
             Self::BoxWidth => "HBOX",
@@ -87,7 +86,6 @@ pub struct Pair {
 
 impl Pair {
     /// That of `eye`.
-    #[must_use]
     pub const fn of(self, eye: Eye) -> Option<Length> {
         match eye {
             Eye::Right => self.right,

@@ -18,7 +18,6 @@ pub enum Spacing {
 
 impl Spacing {
     /// `E` or `U`.
-    #[must_use]
     pub const fn letter(self) -> char {
         match self {
             Self::Equal => 'E',

@@ -15,7 +15,6 @@ impl Layer {
     pub const BOTH: [Self; 2] = [Self::Radius, Self::Depth];
 
     /// The label of the header.
-    #[must_use]
     pub const fn header_label(self) -> &'static str {
         match self {
             Self::Radius => "TRCFMT",
@@ -24,7 +23,6 @@ impl Layer {
     }
 
     /// The label of the numbers.
-    #[must_use]
     pub const fn value_label(self) -> &'static str {
         match self {
             Self::Radius => "R",
@@ -33,7 +31,6 @@ impl Layer {
     }
 
     /// The label of the angles.
-    #[must_use]
     pub const fn angle_label(self) -> &'static str {
         match self {
             Self::Radius => "A",
@@ -43,7 +40,6 @@ impl Layer {
 
     /// The least and the greatest number, in 1/100 mm: radii of 1 to 100 mm, depths within 50 mm of the origin.
     /// Common practice, no source.
-    #[must_use]
     pub const fn range(self) -> (i32, i32) {
         match self {
             Self::Radius => (100, 10_000),

@@ -1,7 +1,7 @@
 //! Frame records in the plain ASCII form of the open interchange standard: DCS/ISO 16284 style, no edition claimed.
 //!
-//! A record is lines `LABEL=value`, ended by CR LF when written; LF or CR alone is read too, and the bytes that wrap
-//! a message on a wire (0x1C, 0x1D, 0x1E) part lines like an end of line. Fields are parted by `;`.
+//! A record is lines `LABEL=value`, ended by CR LF; LF or CR alone is read too, and the bytes that wrap a
+//! message on a wire (0x1C, 0x1D, 0x1E) part lines like an end of line. Fields are parted by `;`.
 //!
 //! - Two fields are right;left: `33;` has no left one, `;33` no right one, `?` is one not known. One field without
 //!   `;` says nothing about its eye and is refused.
@@ -15,8 +15,7 @@
 //!
 //! No code list is known here: a code is a number to be shown.
 //!
-//! [`lines`] cuts text into lines, [`Reader`] turns each into an [`Event`] or a [`Refusal`] with its number, and
-//! [`write_pair`], [`write_single`], [`write_header`], [`write_values`] and [`write_angles`] write them back.
+//! [`lines`] cuts text into lines, [`Reader`] turns each into an [`Event`] or a [`Refusal`] with its number.
 
 mod field;
 mod header;
@@ -25,7 +24,6 @@ mod line;
 mod number;
 mod reader;
 mod refusal;
-mod write;
 
 pub use field::{Field, Pair};
 pub use header::{Header, Spacing};
@@ -34,7 +32,6 @@ pub use line::{Line, lines};
 pub use number::{Angles, Values};
 pub use reader::{Event, Reader, Traced};
 pub use refusal::{Reason, Refusal};
-pub use write::{write_angles, write_header, write_pair, write_single, write_values};
 
 /// Where the mirrored point of `point` stands among `points` at equal angles from 0°, radius(θ) = other
 /// radius(180° − θ): the radii of one eye from those of the other. `None` when the count is odd, for which no
@@ -45,7 +42,6 @@ pub use write::{write_angles, write_header, write_pair, write_single, write_valu
 /// assert_eq!(mirrored(0, 36), Some(18));
 /// assert_eq!(mirrored(19, 36), Some(35));
 /// ```
-#[must_use]
 pub const fn mirrored(point: usize, points: usize) -> Option<usize> {
     if points % 2 == 1 || point >= points {
         return None;

@@ -172,23 +172,6 @@ fn depths_have_a_count_of_their_own() {
 }
 
 #[test]
-fn long_rings_are_written_ten_numbers_a_line() {
-    let mut text = String::new();
-    let header =
-        Header { layer: Layer::Depth, points: 11, spacing: Spacing::Unequal, eye: Eye::Left, kind: None };
-    write_header(&mut text, &header).unwrap();
-    write_values(&mut text, Layer::Depth, (0..11).map(|step| Length::from_milli(step * 14 - 20))).unwrap();
-    write_angles(&mut text, Layer::Depth, (0..11).map(|step| Angle::from_milli(step * 32_727))).unwrap();
-    assert!(
-        text.starts_with("ZFMT=1;11;U;L\r\nZ=-2;-1;1;2;4;5;6;8;9;11\r\nZ=12\r\nZA=0;3273;6545;"),
-        "{text}"
-    );
-    assert!(traced(&text).is_ok());
-    write_values(&mut text, Layer::Depth, []).unwrap();
-    assert!(text.ends_with("\r\n") && !text.ends_with("\r\n\r\n"));
-}
-
-#[test]
 fn an_eye_that_is_missing_is_said() {
     let traced = traced(&format!("TRCFMT=1;8;E;L;F\n{EIGHT}")).unwrap();
     assert!(traced.radius[Eye::Right.index()].is_none() && traced.radius[Eye::Left.index()].is_some());

@@ -14,6 +14,23 @@
 //! ISO 8429. The optical axis goes through the vertices of both surfaces; thickness is measured along it. Surfaces
 //! are spherical or toric: aspheric lenses are flatter, and their edges differ from what is said here. Prescribed
 //! prism is left out.
+//!
+//! ```
+//! use bevelbook_core::lens::{LensForm, Place, ToricForm, material, sagitta};
+//! use bevelbook_core::prescription::SphereCylinder;
+//! use bevelbook_core::units::{Length, Notation, Power};
+//! let mm = |micrometres| Length::from_milli(micrometres);
+//! // 5² = 3² + 4².
+//! assert_eq!(sagitta(mm(50_000), mm(30_000)), Ok(mm(10_000)));
+//! let power = SphereCylinder::parse("-4.00 DS", Notation::Order).unwrap();
+//! let index = material("cr39").unwrap().index;
+//! let form = LensForm { power, front: Power::from_milli(4000), index, toric: ToricForm::default() };
+//! let lens = form.lens(mm(2000))?;
+//! // 25 mm from the middle, about y²·F/2(n − 1) thicker than there.
+//! let edge = lens.thickness(Place::new(mm(25_000), mm(0)))?;
+//! assert!(edge > mm(4500) && edge < mm(4900), "{edge}");
+//! # Ok::<(), bevelbook_core::lens::LensError>(())
+//! ```
 
 mod bevel;
 mod centre;

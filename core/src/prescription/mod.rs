@@ -5,6 +5,20 @@
 //!
 //! Signs: distances and bases are counted inward (to the nose) and up; ISO 8429 angles begin at the viewer's
 //! right and run anticlockwise, the same for both eyes.
+//!
+//! ```
+//! use bevelbook_core::prescription::{Eye, LensPoint, SphereCylinder};
+//! use bevelbook_core::units::{Angle, Length, Notation};
+//! let lens = SphereCylinder::parse("-4.00 -2.00 x 90", Notation::Order)?;
+//! assert_eq!(lens.transposed().to_string(), "-6.00 +2.00 x 180");
+//! // sphere + cylinder · sin² of the angle from the axis: halfway it has half of the cylinder.
+//! assert_eq!(lens.meridian(Angle::from_degrees(135)).to_string(), "-5.00");
+//! // Prentice's rule: looking 5 mm nasally through 6 D across.
+//! let point = LensPoint { inward: Length::from_milli(5000), up: Length::ZERO };
+//! let prism = lens.prism_at(Eye::Right, point).map(|prism| prism.to_string());
+//! assert_eq!(prism.as_deref(), Ok("3.00 in"));
+//! # Ok::<(), bevelbook_core::units::TextError>(())
+//! ```
 
 mod crossed;
 mod eye;

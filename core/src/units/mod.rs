@@ -6,6 +6,16 @@
 //!
 //! Reading text never guesses: a [`TextError`] says where the text stopped making sense, what was expected
 //! there, and how a right text looks.
+//!
+//! ```
+//! use bevelbook_core::units::{Axis, Length, Power};
+//! assert_eq!(Length::parse("31.5")?.milli(), 31_500);
+//! assert_eq!((Power::from_milli(-1125) + Power::from_milli(125)).to_string(), "-1.00");
+//! assert_eq!(Axis::from_degrees(2).turn_from(Axis::from_degrees(179)).milli(), 3000);
+//! let error = Length::parse("31 5").unwrap_err();
+//! assert_eq!((error.start, error.end), (3, 4));
+//! # Ok::<(), bevelbook_core::units::TextError>(())
+//! ```
 
 mod axis;
 mod index;

@@ -9,8 +9,7 @@ use bevelbook_core::units::Length;
 
 fn main() -> Result<(), OffStep> {
     // This station's figures are what is left over the traced shape, across the lens, in steps of 0.05 mm.
-    let dial =
-        Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
+    let dial = Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
     let lens = LensId { job: JobId(1), eye: Eye::Right, number: 1 };
     let mut sizing = Sizing::new();
     for (amount, outcome) in

@@ -1,4 +1,4 @@
-//! Whether a lens that was read is within the tolerances of a standard, and by how much.
+//! Whether a lens that was read is within the tolerances of a standard, and what is left of each limit.
 //!
 //! `cargo run -p bevelbook-core --example within -- "-4.25 -1.00 x 92" "-4.37 -0.95 x 94"`
 
@@ -7,22 +7,36 @@ use bevelbook_core::tolerance::{Design, EyeReading, Standard, Verdict, judge_mou
 use bevelbook_core::units::{Notation, TextError};
 use std::process::ExitCode;
 
-fn main() -> Result<ExitCode, TextError> {
+fn main() -> ExitCode {
     let mut args = std::env::args().skip(1);
     let ordered = args.next().unwrap_or_else(|| "-4.25 -1.00 x 92".into());
     let read = args.next().unwrap_or_else(|| "-4.37 -0.95 x 94".into());
-    let ordered = EyeOrder::parse(&ordered)?;
+    match judged(&ordered, &read) {
+        // What is missing never passes.
+        Ok(Verdict::Within) => ExitCode::SUCCESS,
+        Ok(_) => ExitCode::FAILURE,
+        Err(error) => {
+            eprintln!("{error}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn judged(ordered: &str, read: &str) -> Result<Verdict, TextError> {
+    let ordered = EyeOrder::parse(ordered)?;
     // A reading keeps the step of its instrument: -4.37 is no eighth there.
-    let read = EyeReading::of_power(SphereCylinder::parse(&read, Notation::Reading)?);
+    let read = EyeReading::of_power(SphereCylinder::parse(read, Notation::Reading)?);
     let standard = Standard::Iso21987_2017;
     let judged = judge_mounted_eye(standard, Design::SingleVision, Eye::Right, &ordered, &read);
-    println!("{standard}: {}", judged.verdict());
+    println!("{} by {standard}", judged.verdict());
     for finding in judged.findings() {
-        println!("  {finding}");
+        // In thousandths of its unit.
+        let off = f64::from(finding.deviation) / 1000.0;
+        let (limit, left, unit) = (finding.limit, finding.margin(), finding.unit().symbol());
+        println!("  {:<21} {off:+.3} {unit}, limit ±{limit}, left {left}", finding.quantity.to_string());
     }
     for missing in judged.missing() {
         println!("  not read: {missing}");
     }
-    // What is missing never passes.
-    Ok(if judged.verdict() == Verdict::Within { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+    Ok(judged.verdict())
 }

@@ -31,9 +31,6 @@ pub struct Ladder {
 }
 
 impl Ladder {
-    /// Nothing is advised.
-    pub const EMPTY: Self = Self { rungs: Vec::new() };
-
     /// A ladder of `rungs`, largest size first; what exceeds [`RUNGS`] is left off the lower end.
     #[must_use]
     pub fn new(rungs: impl IntoIterator<Item = Rung>) -> Self {

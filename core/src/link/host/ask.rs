@@ -1,6 +1,6 @@
 //! What the host asks for next, and in what words.
 
-use super::errands::Errand;
+use super::errand::Errand;
 use super::{Event, HostSession, Open, POLL_MS, Phase, Request};
 use crate::link::message::{Message, PROTOCOLS};
 use crate::link::payload::{Ack, CardDrop, CardList, Hello, Pull, Time};

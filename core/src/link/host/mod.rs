@@ -17,11 +17,12 @@
 
 mod accept;
 mod ask;
+mod errand;
 mod errands;
 mod event;
 mod walk;
 
-pub use errands::{CARD_QUEUE, QueueFull};
+pub use errand::{CARD_QUEUE, QueueFull};
 pub use event::Event;
 
 use super::frame::{Decoder, MAX_WIRE};
@@ -29,7 +30,7 @@ use super::message::{FROM_KEYPAD, IGNORABLE, Message, PROTOCOLS};
 use super::payload::{HostNak, Status};
 use super::{Nak, Reason, Station};
 use crate::record::{JobId, JournalId};
-use errands::Errand;
+use errand::Errand;
 use heapless::Deque;
 use walk::Walk;
 

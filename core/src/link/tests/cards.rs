@@ -65,7 +65,6 @@ fn the_latest_card_of_a_job_takes_the_place_of_one_that_waits() {
     for revision in 1..=50 {
         bench.host.send_card(&card(1, revision)).unwrap();
     }
-    assert_eq!(bench.host.card_room(), crate::link::CARD_QUEUE - 2);
     bench.run(2_000);
     assert_eq!(bench.memory.cards, [card(9, 1), card(1, 50)]);
     assert_eq!(bench.memory.card_writes, 2);

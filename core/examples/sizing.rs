@@ -2,15 +2,12 @@
 //!
 //! `cargo run -p bevelbook-core --example sizing`
 
-use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{JobId, LensId};
-use bevelbook_core::sizing::{Basis, Counting, Dial, OffStep, Outcome, Pass, Sizing};
+use bevelbook_core::sizing::{Basis, Counting, Dial, OffStep, Outcome, Sizing};
 use bevelbook_core::units::Length;
 
 fn main() -> Result<(), OffStep> {
     // This station's figures are what is left over the traced shape, across the lens, in steps of 0.05 mm.
     let dial = Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
-    let lens = LensId { job: JobId(1), eye: Eye::Right, number: 1 };
     let mut sizing = Sizing::new();
     for (amount, outcome) in
         [(400, Outcome::FarTooBig), (250, Outcome::JustTooBig), (200, Outcome::Fits), (150, Outcome::Fits)]
@@ -20,7 +17,7 @@ fn main() -> Result<(), OffStep> {
             println!("{dialled}  not ground: {refusal}");
             continue;
         }
-        sizing.apply(&Pass { lens, dialled, outcome, past: false });
+        sizing.apply(&dialled, outcome);
         println!("{dialled}  {outcome}");
     }
     Ok(())

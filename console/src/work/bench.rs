@@ -8,9 +8,9 @@ use crate::desk::Desk;
 use crate::store::{Reader, Tx};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, CheckItem, JobId, LensId, PairId, RecordId, StationEvent, Subject, Void,
+    Bench, CheckItem, JobId, LensId, PairId, Pass, RecordId, StationEvent, Subject, Void,
 };
-use bevelbook_core::sizing::{Outcome, Pass};
+use bevelbook_core::sizing::Outcome;
 use bevelbook_core::units::Length;
 
 /// A pass as it is typed in.

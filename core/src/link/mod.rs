@@ -21,6 +21,21 @@
 //!
 //! **Later versions.** HELLO offers a range of protocol versions, HELLO_ACK picks one. Fields are added at the end of
 //! a message; a new message says in its code whether a reader may pass over it. Version 1 is not frozen yet.
+//!
+//! ```
+//! use bevelbook_core::link::{Decoder, HostSession, MAX_WIRE, Message};
+//! use bevelbook_core::record::JournalId;
+//! let mut host = HostSession::new(JournalId(7), 1, 0, 0);
+//! let mut buffer = [0; MAX_WIRE];
+//! let hello = host.poll_transmit(&mut buffer, 0).unwrap_or_default();
+//! // However the bytes come, with noise before them.
+//! let mut decoder = Decoder::new();
+//! let bytes: Vec<u8> = [0x55, 0xaa].iter().chain(hello).copied().collect();
+//! let frame = decoder.next(&mut &bytes[..]).expect("a frame");
+//! assert!(matches!(Message::decode(frame.kind, frame.payload), Ok(Message::Hello(_))));
+//! // Without an answer it is said again, 250 ms later.
+//! assert_eq!(host.next_deadline(0), Some(250));
+//! ```
 
 mod answers;
 mod card;

@@ -1,10 +1,9 @@
 //! The kinds of bench record.
 
 use super::{
-    CentreDistance, Check, Girth, JobId, LensId, Mark, NewLens, Opened, PairId, Reading, StationEvent,
+    CentreDistance, Check, Girth, JobId, LensId, Mark, NewLens, Opened, PairId, Pass, Reading, StationEvent,
 };
 use super::{Subject, Void};
-use crate::sizing::Pass;
 
 /// One bench fact of any kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

@@ -3,7 +3,7 @@
 use super::{JobId, LensId, PairId, RecordId};
 use crate::frame::PupillaryDistance;
 use crate::prescription::{SphereCylinder, from_lines};
-use crate::sizing::{Dial, Rim};
+use crate::sizing::{Dial, Dialled, Outcome, Rim};
 use crate::tolerance::EyeReading;
 use crate::units::{Axis, Length, Power, PrismPair};
 use postcard::experimental::max_size::MaxSize;
@@ -19,6 +19,20 @@ pub struct Mark {
     pub axis: Axis,
     /// The prism shown at the centre dot; none when the dot is the optical centre.
     pub prism: PrismPair,
+}
+
+/// One sizing pass.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Pass {
+    /// Which lens was ground.
+    pub lens: LensId,
+    /// What was dialled.
+    pub dialled: Dialled,
+    /// What the hand felt.
+    pub outcome: Outcome,
+    /// Whether the guard was insisted past.
+    pub past: bool,
 }
 
 /// When a lens was read.

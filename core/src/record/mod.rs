@@ -4,6 +4,43 @@
 //! is known by its journal and its number there ([`RecordId`]). The kinds defined here ([`Bench`]) carry codes and
 //! numbers only and are small enough for a keypad's memory slot; the console adds kinds of any length of its own.
 //! What holds of the records is worked out by one [`Ledger`] for both ends, which folds them into a [`JobState`].
+//!
+//! ```
+//! use bevelbook_core::prescription::Eye;
+//! use bevelbook_core::record::{
+//!     Bench, JobId, JournalId, Ledger, LensId, Logged, Notes, Pass, RecordId, Told, Void,
+//! };
+//! use bevelbook_core::sizing::{Basis, Counting, Dialled, Outcome};
+//! use bevelbook_core::units::Length;
+//! use std::collections::BTreeSet;
+//!
+//! #[derive(Default)]
+//! struct Undone(BTreeSet<RecordId>);
+//!
+//! impl Notes for Undone {
+//!     fn note_void(&mut self, target: RecordId) {
+//!         self.0.insert(target);
+//!     }
+//!     fn is_void(&self, id: RecordId) -> bool {
+//!         self.0.contains(&id)
+//!     }
+//!     fn note_filing(&mut self, _: JobId, _: JobId) {}
+//!     fn filed_under(&self, _: JobId) -> Option<JobId> {
+//!         None
+//!     }
+//! }
+//!
+//! let lens = LensId { job: JobId(1), eye: Eye::Right, number: 1 };
+//! let amount = Length::from_milli(200);
+//! let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount };
+//! let pass = Bench::Pass(Pass { lens, dialled, outcome: Outcome::Fits, past: false });
+//! let id = |seq| RecordId { journal: JournalId(7), seq };
+//! let undone = Bench::Void(Void { job: Some(lens.job), target: id(1) });
+//! let records = [(1, pass), (2, undone), (3, pass)].map(|(seq, fact)| Told::from(Logged { id: id(seq), fact }));
+//! let ledger = Ledger::over(records.iter().copied(), Undone::default());
+//! // Two were logged, one of them was undone.
+//! assert_eq!(ledger.lens(lens, records.iter().copied()).sizing.passes, 1);
+//! ```
 
 mod bench;
 mod check;
@@ -19,7 +56,7 @@ pub use bench::Bench;
 pub use check::{Check, CheckItem, Checks, Subject};
 pub use codec::{DecodeError, FIRST_DESK_KIND, MAX_ENCODED};
 pub use facts::{
-    CentreDistance, Girth, GirthOf, Mark, NewLens, Opened, Read, Reading, Stage, StationEvent, Void,
+    CentreDistance, Girth, GirthOf, Mark, NewLens, Opened, Pass, Read, Reading, Stage, StationEvent, Void,
 };
 pub use id::{JobId, JournalId, LensId, PairId, RecordId};
 pub use ledger::{Ledger, Logged, Notes, Tells, Told};
@@ -33,7 +70,7 @@ mod test_facts {
     use super::*;
     use crate::frame::PupillaryDistance;
     use crate::prescription::{Eye, SphereCylinder};
-    use crate::sizing::{Basis, Counting, Dial, Dialled, Outcome, Pass, Rim};
+    use crate::sizing::{Basis, Counting, Dial, Dialled, Outcome, Rim};
     use crate::units::{Axis, Length, Power, PrismPair};
     use std::vec::Vec;
 

@@ -125,7 +125,7 @@ impl LensState {
         match fact {
             Bench::Mark(mark) => self.mark = Some(*mark),
             Bench::Pass(pass) => {
-                self.sizing.apply(pass);
+                self.sizing.apply(&pass.dialled, pass.outcome);
                 // What was said of its seat held for the size before.
                 self.checks.reset(CheckItem::Firm);
                 self.checks.reset(CheckItem::Strain);

@@ -68,7 +68,7 @@ impl Sizing {
 
 #[cfg(test)]
 mod tests {
-    use super::super::test_passes::{absolute, pass, take_off};
+    use super::super::test_passes::{absolute, take_off};
     use super::super::{Basis, Counting, Outcome};
     use super::*;
     use crate::units::Length;
@@ -76,9 +76,9 @@ mod tests {
     #[test]
     fn a_lens_that_fits_is_not_ground_further() {
         let mut sizing = Sizing::default();
-        sizing.apply(&pass(absolute(Basis::Diameter, 300), Outcome::JustTooBig));
+        sizing.apply(&absolute(Basis::Diameter, 300), Outcome::JustTooBig);
         assert_eq!(sizing.guard(&absolute(Basis::Diameter, 100)), Ok(()));
-        sizing.apply(&pass(absolute(Basis::Diameter, 200), Outcome::Fits));
+        sizing.apply(&absolute(Basis::Diameter, 200), Outcome::Fits);
         assert_eq!(sizing.guard(&absolute(Basis::Diameter, 200)), Ok(()), "the same size again is no loss");
         let at = |milli| Size { basis: Basis::Diameter, offset: Length::from_milli(milli) };
         let refusal = Refusal::PastFit { fits: at(200), asked: at(199), least: at(200) };
@@ -174,7 +174,7 @@ mod tests {
         for dialled in every_dial() {
             for outcome in [Outcome::JustTooBig, Outcome::Fits, Outcome::Abandoned] {
                 let (mut sizing, mut naive) = (*sizing, naive.clone());
-                sizing.apply(&pass(dialled, outcome));
+                sizing.apply(&dialled, outcome);
                 naive.pass(&dialled, outcome);
                 compare(&sizing, &naive, passes - 1, seen);
             }
@@ -192,8 +192,8 @@ mod tests {
     #[test]
     fn a_pass_broken_off_below_the_fit_leaves_the_sizes_above_it_free() {
         let mut sizing = Sizing::default();
-        sizing.apply(&pass(absolute(Basis::Diameter, 300), Outcome::Fits));
-        sizing.apply(&pass(absolute(Basis::Diameter, 200), Outcome::Abandoned));
+        sizing.apply(&absolute(Basis::Diameter, 300), Outcome::Fits);
+        sizing.apply(&absolute(Basis::Diameter, 200), Outcome::Abandoned);
         assert_eq!(sizing.guard(&absolute(Basis::Diameter, 300)), Ok(()), "takes nothing off");
         let at = |milli| Size { basis: Basis::Diameter, offset: Length::from_milli(milli) };
         let refusal = Refusal::PastFit { fits: at(300), asked: at(250), least: at(200) };
@@ -206,8 +206,8 @@ mod tests {
     #[test]
     fn insisting_moves_the_guard_to_the_new_fit() {
         let mut sizing = Sizing::default();
-        sizing.apply(&pass(absolute(Basis::Diameter, 200), Outcome::Fits));
-        sizing.apply(&pass(absolute(Basis::Diameter, 150), Outcome::Fits));
+        sizing.apply(&absolute(Basis::Diameter, 200), Outcome::Fits);
+        sizing.apply(&absolute(Basis::Diameter, 150), Outcome::Fits);
         assert_eq!(sizing.guard(&absolute(Basis::Diameter, 150)), Ok(()));
         assert!(sizing.guard(&absolute(Basis::Diameter, 100)).is_err());
     }
@@ -215,7 +215,7 @@ mod tests {
     #[test]
     fn a_loose_lens_is_scrap_whatever_is_dialled() {
         let mut sizing = Sizing::default();
-        sizing.apply(&pass(absolute(Basis::Diameter, 100), Outcome::Loose));
+        sizing.apply(&absolute(Basis::Diameter, 100), Outcome::Loose);
         assert!(matches!(sizing.guard(&absolute(Basis::Diameter, 300)), Err(Refusal::AlreadyLoose { .. })));
         assert!(sizing.is_scrap());
     }

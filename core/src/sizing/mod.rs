@@ -2,8 +2,21 @@
 //!
 //! A lens is cut over size and ground a small step at a time until it seats in the rim. What is ground away is
 //! gone: a lens that went past its fit is scrap. The station says what its dial counts ([`Basis`], [`Counting`],
-//! [`Dial`]); a [`Pass`] keeps what was dialled and what the hand felt ([`Outcome`]); [`Sizing`] folds passes into
-//! what is known of the lens now, in exact sums; [`Sizing::guard`] refuses what would go past the fit.
+//! [`Dial`]); of a pass what was dialled is kept ([`Dialled`]) and what the hand felt ([`Outcome`]); [`Sizing`] folds
+//! passes into what is known of the lens now, in exact sums; [`Sizing::guard`] refuses what would go past the fit.
+//!
+//! ```
+//! use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome, Sizing};
+//! use bevelbook_core::units::Length;
+//! let dial = Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
+//! let mut sizing = Sizing::new();
+//! for (size, felt) in [(400, Outcome::FarTooBig), (200, Outcome::Fits)] {
+//!     sizing.apply(&dial.dial(Length::from_milli(size))?, felt);
+//! }
+//! let smaller = dial.dial(Length::from_milli(150))?;
+//! assert!(sizing.guard(&smaller).is_err(), "it fits already: ground further it becomes loose");
+//! # Ok::<(), bevelbook_core::sizing::OffStep>(())
+//! ```
 
 mod dial;
 mod guard;
@@ -18,17 +31,15 @@ pub use dial::{Basis, Counting, Dial, Dialled, OffStep};
 pub use guard::Refusal;
 pub use habit::Habit;
 pub use ladder::{Ladder, RUNGS, Rung};
-pub use outcome::{Outcome, Pass};
+pub use outcome::Outcome;
 pub use rim::Rim;
 pub use size::{Size, Span};
 pub use tally::Sizing;
 
-/// Passes for the tests of this module.
+/// Figures on a dial for the tests of this module.
 #[cfg(test)]
 mod test_passes {
-    use super::{Basis, Counting, Dialled, Outcome, Pass};
-    use crate::prescription::Eye;
-    use crate::record::{JobId, LensId};
+    use super::{Basis, Counting, Dialled};
     use crate::units::Length;
 
     pub(super) fn absolute(basis: Basis, milli: i32) -> Dialled {
@@ -38,10 +49,5 @@ mod test_passes {
     pub(super) fn take_off(basis: Basis, from: i32, milli: i32) -> Dialled {
         let from = Length::from_milli(from);
         Dialled { basis, counting: Counting::TakeOff { from }, amount: Length::from_milli(milli) }
-    }
-
-    pub(super) fn pass(dialled: Dialled, outcome: Outcome) -> Pass {
-        let lens = LensId { job: JobId(7), eye: Eye::Right, number: 1 };
-        Pass { lens, dialled, outcome, past: false }
     }
 }

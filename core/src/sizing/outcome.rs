@@ -1,7 +1,5 @@
-//! One sizing pass: what was dialled, and what the hand felt afterwards.
+//! What the hand felt after a pass.
 
-use super::Dialled;
-use crate::record::LensId;
 use core::fmt;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -38,18 +36,4 @@ impl fmt::Display for Outcome {
             Self::Abandoned => "abandoned",
         })
     }
-}
-
-/// One sizing pass, one record.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Pass {
-    /// Which lens was ground.
-    pub lens: LensId,
-    /// What was dialled.
-    pub dialled: Dialled,
-    /// What the hand felt.
-    pub outcome: Outcome,
-    /// Whether the guard was insisted past.
-    pub past: bool,
 }

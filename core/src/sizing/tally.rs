@@ -1,6 +1,6 @@
 //! The exact account of a lens's size, pass by pass.
 
-use super::{Basis, Counting, Dialled, Outcome, Pass, Size, Span};
+use super::{Basis, Counting, Dialled, Outcome, Size, Span};
 use crate::units::Length;
 use core::cmp::Ordering;
 use postcard::experimental::max_size::MaxSize;
@@ -65,16 +65,16 @@ impl Sizing {
         Span { low, high }
     }
 
-    /// Takes one more pass into the account.
-    pub fn apply(&mut self, pass: &Pass) {
-        let basis = pass.dialled.basis;
-        let span = self.after(&pass.dialled, pass.outcome == Outcome::Abandoned);
+    /// Takes one more pass into the account: what was dialled, and what the hand felt.
+    pub fn apply(&mut self, dialled: &Dialled, outcome: Outcome) {
+        let basis = dialled.basis;
+        let span = self.after(dialled, outcome == Outcome::Abandoned);
         self.passes = self.passes.saturating_add(1);
-        self.last = Some(pass.outcome);
+        self.last = Some(outcome);
         self.size = Some((basis, span));
         let at = |offset| Some(Size { basis, offset });
         // Each bound takes the end of the span for which it certainly holds.
-        match (pass.outcome, span.high) {
+        match (outcome, span.high) {
             (Outcome::FarTooBig | Outcome::JustTooBig, Some(high)) => {
                 self.too_big = smaller(self.too_big, at(high));
             }
@@ -114,7 +114,7 @@ fn smaller(one: Option<Size>, other: Option<Size>) -> Option<Size> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::test_passes::{absolute, pass, take_off};
+    use super::super::test_passes::{absolute, take_off};
     use super::*;
 
     fn mm(milli: i32) -> Length {
@@ -124,7 +124,7 @@ mod tests {
     fn tally(passes: &[(Dialled, Outcome)]) -> Sizing {
         let mut sizing = Sizing::default();
         for (dialled, outcome) in passes {
-            sizing.apply(&pass(*dialled, *outcome));
+            sizing.apply(dialled, *outcome);
         }
         sizing
     }

@@ -19,6 +19,23 @@
 //! From a table and an order follow the [`Limits`], and from these and a reading what is out. A keypad gets the limits
 //! and makes the same comparison without a table ([`Limits::uncut`] and its neighbours, answered by a [`Look`]).
 //! [`Limits::slips`] names the likely mistake behind a reading that is out.
+//!
+//! ```
+//! use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
+//! use bevelbook_core::tolerance::{Design, EyeReading, Quantity, Standard, Verdict, judge_mounted_eye};
+//! use bevelbook_core::units::Notation;
+//! let ordered = EyeOrder::parse("-5.00 DS")?;
+//! let judged = |read: EyeReading| {
+//!     judge_mounted_eye(Standard::Iso21987_2017, Design::SingleVision, Eye::Right, &ordered, &read)
+//! };
+//! let read = EyeReading::of_power(SphereCylinder::parse("-5.125 DS", Notation::Reading)?);
+//! // ISO 21987:2017 allows 0.12 D there.
+//! let out = judged(read);
+//! assert_eq!((out.verdict(), out.findings()[0].quantity), (Verdict::Out, Quantity::Power));
+//! // What is missing never passes.
+//! assert_eq!(judged(EyeReading::default()).verdict(), Verdict::NotJudged);
+//! # Ok::<(), bevelbook_core::units::TextError>(())
+//! ```
 
 mod ansi_z80_1;
 mod compare_eye;

@@ -6,7 +6,8 @@ use crate::keys::Key;
 use crate::screen::{Answers, Body, Line, Picture};
 use bevelbook_core::prescription::Eye;
 
-use bevelbook_core::sizing::{Counting, Dial, Dialled, Habit, Outcome, Pass, Refusal, Size};
+use bevelbook_core::record::Pass;
+use bevelbook_core::sizing::{Counting, Dial, Dialled, Habit, Outcome, Refusal, Size};
 use bevelbook_core::units::Length;
 use core::fmt;
 

@@ -11,9 +11,9 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, End, Event, HostSession, MAX_WIRE, Station};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, RecordId, Void,
+    Bench, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, Pass, RecordId, Void,
 };
-use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Pass, Rim};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Axis, Length, Power, PrismPair};
 use std::string::ToString;

@@ -11,8 +11,8 @@ use bevelbook_core::prescription::{
     self, EyeOrder, ObliquePrism, PowerVector, RepeatedReadings, SpectacleMagnification, SphereCylinder,
     ThickLens,
 };
-use bevelbook_core::record::{self, Bench, JobId, JobState, JournalId, Logged};
-use bevelbook_core::sizing::{Dial, Ladder, Pass, Rung, Size, Sizing};
+use bevelbook_core::record::{Bench, JobId, JobState, JournalId, Logged, Pass, self};
+use bevelbook_core::sizing::{Dial, Ladder, Rung, Size, Sizing};
 use bevelbook_core::tolerance::{
     self, Design, EyeReading, Finding, Fitting, Judgement, Limits, PairMeasured, PairOrder, RuleWords,
     Standard,

@@ -5,9 +5,9 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, Station};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, CentreDistance, JobId, JobState, JournalId, Mark, PairId, Read, Reading, Stage,
+    Bench, CentreDistance, JobId, JobState, JournalId, Mark, PairId, Pass, Read, Reading, Stage,
 };
-use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Pass, Rim};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
 use bevelbook_core::tolerance::{Design, Limits, Standard};
 use bevelbook_core::units::{Axis, Length, Power, Prism, PrismPair};
 use bevelbook_keypad::memory::{AppendError, Consent, Memory, Urgency};

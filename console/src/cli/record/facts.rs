@@ -4,9 +4,9 @@ use crate::cli::figures::{self, dioptres, milli, millimetres, prism_dioptres};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, CentreDistance, Check, Girth, Mark, Read, Reading, RecordId, StationEvent,
+    Bench, CentreDistance, Check, Girth, Mark, Pass, Read, Reading, RecordId, StationEvent,
 };
-use bevelbook_core::sizing::{Counting, Dial, Pass};
+use bevelbook_core::sizing::{Counting, Dial};
 use bevelbook_core::units::{Length, PrismPair};
 use serde_json::{Value, json};
 

@@ -6,8 +6,8 @@ use crate::cli::arguments::pointed;
 use crate::cli::{Failure, Report, figures};
 use crate::work::{Job, PassEntry, Work};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, CheckItem};
-use bevelbook_core::sizing::{Basis, Counting, Outcome, Pass, Size, Sizing, Span};
+use bevelbook_core::record::{Bench, CheckItem, Pass};
+use bevelbook_core::sizing::{Basis, Counting, Outcome, Size, Sizing, Span};
 use bevelbook_core::units::{Length, TextError};
 use clap::Args;
 use serde_json::{Value, json};
@@ -176,7 +176,7 @@ mod tests {
 
     fn sized(passes: &[Pass]) -> Sizing {
         let mut sizing = Sizing::default();
-        passes.iter().for_each(|pass| sizing.apply(pass));
+        passes.iter().for_each(|pass| sizing.apply(&pass.dialled, pass.outcome));
         sizing
     }
 

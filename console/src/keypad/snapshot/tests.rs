@@ -6,10 +6,10 @@ use crate::settings::Settings;
 use crate::work::{PassEntry, Work};
 use bevelbook_core::prescription::{Eye, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, Check, CheckItem, LensId, MAX_ENCODED, NewLens, PairId, Read, Reading, Stage, StationEvent,
+    Bench, Check, CheckItem, LensId, MAX_ENCODED, NewLens, PairId, Pass, Read, Reading, Stage, StationEvent,
     Stored, Subject, Void,
 };
-use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome, Pass};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome};
 use bevelbook_core::units::{Length, Power};
 use std::collections::HashMap;
 

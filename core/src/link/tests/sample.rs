@@ -5,9 +5,9 @@ use crate::link::payload::*;
 use crate::link::{Card, CardParts, Message, Nak, Reason, RecordRun, Station};
 use crate::prescription::{Eye, EyeOrder};
 use crate::record::{
-    Bench, JobId, JobState, JournalId, LensId, MAX_ENCODED, PairId, Read, Reading, Stage, Stored,
+    Bench, JobId, JobState, JournalId, LensId, MAX_ENCODED, PairId, Pass, Read, Reading, Stage, Stored,
 };
-use crate::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Pass, Rim};
+use crate::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
 use crate::tolerance::{Design, Limits, Standard};
 use crate::units::{Axis, Length, Power, PrismPair};
 use heapless::Vec;

@@ -217,7 +217,7 @@ fn begin(state: &mut State, lens: LensId) {
 
 fn size(sizing: &mut Sizing, fact: &Bench) {
     match fact {
-        Bench::Pass(pass) => sizing.apply(pass),
+        Bench::Pass(pass) => sizing.apply(&pass.dialled, pass.outcome),
         Bench::Check(Check { item: CheckItem::Strain, good: false, .. }) => sizing.reopen(),
         _ => {}
     }

@@ -14,6 +14,7 @@ mod inspect;
 mod job;
 mod keypad;
 mod order_flags;
+mod page;
 mod plan;
 mod ports;
 mod record;

@@ -5,7 +5,6 @@
 
 use super::{Failure, Report, shop::Shop};
 use crate::inspection::Inspection;
-use crate::plan::Plan;
 use crate::sheet::{MARK_WITHIN, is_sheet, render};
 use crate::work::{Job, Work};
 use clap::Args;
@@ -62,7 +61,7 @@ pub(crate) fn write(work: &Work, job: &Job, path: &Path) -> Result<(), Failure> 
 }
 
 fn rendered(work: &Work, job: &Job, name: Option<&str>) -> Result<String, Failure> {
-    let plan = Plan::of(&job.order, work.settings(), work.station()?.as_ref())?;
+    let plan = super::plan::view(work, job)?;
     let inspection = Inspection::of(job, &work.settings().tolerances()?);
     Ok(render(job, &plan, &inspection, name, &jiff::ZonedDateTime::now()))
 }

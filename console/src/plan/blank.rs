@@ -84,12 +84,6 @@ impl BlankPlan {
     }
 }
 
-/// A least diameter as it is shown: rounded up to a tenth of a millimetre, so that it never understates.
-#[must_use]
-pub fn tenth_up(length: Length) -> Length {
-    length + Length::from_milli((-length.milli()).rem_euclid(100))
-}
-
 /// The diagonal of the box, rounded up: no shape in it has a longer effective diameter.
 fn diagonal(size: &FrameSize) -> Length {
     let square = |side: Length| u64::from(side.milli().unsigned_abs()).pow(2);
@@ -158,11 +152,5 @@ mod tests {
         let (blank, cover) = short.cover.unwrap();
         let missing = short.least.milli() - blank.milli();
         assert!(short.stocked.is_none() && (cover.spare.milli() * 2 + missing).abs() <= 2, "{short:?}");
-    }
-
-    #[test]
-    fn a_least_diameter_is_shown_rounded_up() {
-        let shown = |milli| tenth_up(Length::from_milli(milli)).milli();
-        assert_eq!([62_403, 62_400, 62_499].map(shown), [62_500, 62_400, 62_500]);
     }
 }

@@ -19,6 +19,7 @@ use bevelbook_core::lens::{
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::units::{Angle, Length, Power};
+use serde::Serialize;
 
 /// Why a lens cannot be worked out as a body.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
@@ -32,9 +33,11 @@ pub enum NoBody {
 }
 
 /// Where a figure is from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Given {
     /// It is ordered.
+    #[serde(rename = "order")]
     Ordered,
     /// It is taken by a rule of the shop's settings.
     Taken,

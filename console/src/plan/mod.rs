@@ -6,14 +6,12 @@
 mod blank;
 mod body;
 mod first_size;
-mod handling;
 mod place;
 mod shape;
 
-pub use blank::{BlankBy, BlankPlan, tenth_up};
+pub use blank::{BlankBy, BlankPlan};
 pub use body::{Body, Edge, Given, NoBody};
 pub use first_size::FirstSize;
-pub use handling::Handling;
 pub use place::side;
 pub use shape::{Shape, ShapeFrom};
 
@@ -22,10 +20,10 @@ use crate::settings::{Material, Settings, SettingsError};
 use crate::trace::{Note, Trace, TraceError};
 use bevelbook_core::frame::{Decentration, OutlineError, Point, segment_drop, segment_inset};
 use bevelbook_core::lens::Mass;
-use bevelbook_core::prescription::{Eye, EyeOrder, LensPoint, SphereCylinder, WantedPrismError};
+use bevelbook_core::prescription::{Eye, EyeOrder, LensPoint, WantedPrismError};
 use bevelbook_core::sizing::Dial;
 use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::{Angle, Length, Power};
+use bevelbook_core::units::Length;
 use body::Where;
 
 /// Why there is no plan.
@@ -54,14 +52,6 @@ pub struct EyePlan {
     pub eye: Eye,
     /// What is ordered for it.
     pub ordered: EyeOrder,
-    /// The power with a minus cylinder.
-    pub minus: SphereCylinder,
-    /// The power with a plus cylinder.
-    pub plus: SphereCylinder,
-    /// Power in the vertical meridian.
-    pub at_90: Power,
-    /// Power in the horizontal meridian.
-    pub at_180: Power,
     /// Where the centre dot sits, from the boxed centre.
     pub centre_dot: Decentration,
     /// Whether a height was ordered; else the dot sits on the horizontal through the boxed centre.
@@ -99,8 +89,8 @@ pub struct Plan {
     pub eyes: [EyePlan; 2],
     /// The lens material.
     pub material: Material,
-    /// How the material is roughed and held.
-    pub handling: Handling,
+    /// The treatment that asks for a light grip, if one does.
+    pub light_because: Option<String>,
     /// The first size to dial.
     pub first_size: FirstSize,
     /// Where the bevel stands, in words.
@@ -117,10 +107,12 @@ impl Plan {
     pub fn of(order: &Order, settings: &Settings, dial: Option<&Dial>) -> Result<Self, PlanError> {
         let material = settings.material(&order.lens.material)?.clone();
         let trace = order.trace.as_ref().map(FrameTrace::read).transpose()?;
+        let slips =
+            |treatment: &str| settings.grip.light.iter().any(|light| light.eq_ignore_ascii_case(treatment));
         let eye = |eye| eye_plan(order, settings, &material, trace.as_ref(), eye);
         Ok(Self {
             eyes: [eye(Eye::Right)?, eye(Eye::Left)?],
-            handling: Handling::of(&material, &order.lens.treatments, &settings.grip),
+            light_because: order.lens.treatments.iter().find(|treatment| slips(treatment)).cloned(),
             first_size: FirstSize::of(order.frame.rim, &settings.sizing, dial),
             bevel: settings.bevel.words(),
             trace_notes: trace.map(|trace| trace.notes().to_vec()).unwrap_or_default(),
@@ -144,7 +136,6 @@ fn eye_plan(
     eye: Eye,
 ) -> Result<EyePlan, PlanError> {
     let ordered = *order.eye(eye);
-    let power = ordered.power;
     let shape = Shape::of(order, trace, eye)?;
     let no_outline = |error: OutlineError| PlanError::Shape { eye, why: error.to_string() };
     // A segment's height places the segment, not the optical centre: a multifocal is centred on the datum.
@@ -172,10 +163,6 @@ fn eye_plan(
     Ok(EyePlan {
         eye,
         ordered,
-        minus: power.minus_cylinder(),
-        plus: power.plus_cylinder(),
-        at_90: power.meridian(Angle::from_degrees(90)),
-        at_180: power.meridian(Angle::from_degrees(180)),
         centre_dot,
         height,
         optical_centre,
@@ -212,16 +199,13 @@ mod tests {
     }
 
     #[test]
-    fn powers_in_the_main_meridians() {
-        // Opticianstudy, oblique meridians: -4.00 -0.75 x 48 has -4.41 D at 180.
-        let plan = plan(|order| order.right = EyeOrder::parse("-4.00 -0.75 x 48").unwrap());
-        let [right, left] = plan.eyes;
-        assert_eq!(format!("{:.2}", right.at_180), "-4.41");
-        assert_eq!(
-            right.plus,
-            SphereCylinder::parse("-4.75 +0.75 x 138", bevelbook_core::units::Notation::Order).unwrap()
-        );
-        assert_eq!(left.eye, Eye::Left);
+    fn a_treatment_that_slips_asks_for_a_light_grip() {
+        let light = |treatments: &[&str]| {
+            let treatments = treatments.iter().map(|treatment| (*treatment).to_owned()).collect();
+            plan(|order| order.lens.treatments = treatments).light_because
+        };
+        assert_eq!(light(&["hard coat", "Hydrophobic"]).as_deref(), Some("Hydrophobic"));
+        assert_eq!(light(&["tint"]), None);
     }
 
     #[test]

@@ -6,29 +6,34 @@ use crate::trace::{StatedGirth, Trace};
 use bevelbook_core::frame::{Boxed, FrameSize, Outline, OutlineError, Point};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::Length;
+use serde::Serialize;
 
 /// Where a shape is from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub enum ShapeFrom {
     /// The eye's own trace.
+    #[serde(rename = "trace")]
     Trace,
     /// The mirror of the other eye's trace.
+    #[serde(rename = "other eye's trace, mirrored")]
     OtherTrace,
     /// Made from A, B and ED; nobody traced.
+    #[serde(rename = "A, B and ED")]
     Sizes,
     /// The ellipse of A and B; nobody traced or gave an ED.
+    #[serde(rename = "A and B")]
     Ellipse,
 }
 
 impl ShapeFrom {
-    /// In a few words.
+    /// In at most 30 columns.
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
             Self::Trace => "traced",
-            Self::OtherTrace => "the other eye's trace, mirrored",
-            Self::Sizes => "made from A, B and ED, not traced",
-            Self::Ellipse => "ellipse of A and B, not traced",
+            Self::OtherTrace => "other eye's trace, mirrored",
+            Self::Sizes => "from A, B and ED, not traced",
+            Self::Ellipse => "ellipse of A, B, not traced",
         }
     }
 

@@ -6,11 +6,11 @@
 
 use bevelbook_core::lens::{Density, MATERIALS, Material as Stock};
 use bevelbook_core::units::{Length, RefractiveIndex};
-use serde::{Deserialize, Deserializer};
+use serde::{Deserialize, Deserializer, Serialize};
 use toml::{Table, Value};
 
 /// How a material is roughed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Roughing {
     /// With water throughout.

@@ -7,7 +7,6 @@
 //! Parts carry `data-part` and lengths in millimetres, so that a test can measure the drawing.
 
 use super::words::{hundredth, number, way};
-use crate::desk::Order;
 use crate::plan::{EyePlan, Plan};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::tolerance::Design;
@@ -28,8 +27,8 @@ const FLAT: f64 = 0.3;
 const MARGIN: (f64, f64) = (1.0, 6.5);
 
 /// Both drawings, side by side where the paper is wide enough.
-pub(super) fn drawings(order: &Order, plan: &Plan) -> Markup {
-    let lenses = [0, 1].map(|index| Lens::of(order, &plan.eyes[index]));
+pub(super) fn drawings(design: Design, plan: &Plan) -> Markup {
+    let lenses = [0, 1].map(|index| Lens::of(design, &plan.eyes[index]));
     // Both reach as high and as low, so that the boxes stand level.
     let reach = |of: fn(&Lens<'_>) -> f64| of(&lenses[0]).max(of(&lenses[1]));
     let above = reach(|lens| (lens.dot.1 + lens.radius).max(lens.half.1)) + MARGIN.0;
@@ -59,7 +58,7 @@ struct Lens<'a> {
 }
 
 impl<'a> Lens<'a> {
-    fn of(order: &Order, plan: &'a EyePlan) -> Self {
+    fn of(design: Design, plan: &'a EyePlan) -> Self {
         let size = &plan.shape.size;
         let nose = if plan.eye == Eye::Right { 1.0 } else { -1.0 };
         let inward = |length: Length| nose * millimetres(length);
@@ -77,7 +76,7 @@ impl<'a> Lens<'a> {
             .map(|way| (dot.0 + way.0, dot.1 + way.1));
         Self {
             plan,
-            design: order.lens.design,
+            design,
             nose,
             half: (millimetres(size.a) / 2.0, millimetres(size.b) / 2.0),
             dot,
@@ -110,9 +109,9 @@ impl<'a> Lens<'a> {
         }
     }
 
-    /// Sine and cosine of the axis of the cylinder as ordered.
+    /// Sine and cosine of the axis at which the first line is found.
     fn axis(&self) -> (f64, f64) {
-        (f64::from(self.plan.ordered.power.axis.milli()) / 1000.0).to_radians().sin_cos()
+        (f64::from(self.plan.ordered.power.minus_cylinder().axis.milli()) / 1000.0).to_radians().sin_cos()
     }
 
     fn blank(&self) -> Markup {
@@ -137,10 +136,10 @@ impl<'a> Lens<'a> {
         }
     }
 
-    /// The 180 line with its outer dots, the axis of the cylinder as ordered, and the top of a segment.
+    /// The 180 line with its outer dots, the axis of the minus cylinder, and the top of a segment.
     fn lines(&self) -> Markup {
         let (x, y) = self.dot;
-        let power = self.plan.ordered.power;
+        let power = self.plan.ordered.power.minus_cylinder();
         let across = self.radius * 0.97;
         html! {
             (line("line-180", (x - across, y), (x + across, y)))

@@ -19,7 +19,7 @@ mod verdict;
 mod words;
 
 use crate::inspection::Inspection;
-use crate::plan::Plan;
+use crate::view::plan::PlanView;
 use crate::work::Job;
 use jiff::ZonedDateTime;
 
@@ -30,7 +30,7 @@ pub const MARK_WITHIN: usize = 512;
 #[must_use]
 pub fn render(
     job: &Job,
-    plan: &Plan,
+    plan: &PlanView,
     inspection: &Inspection,
     name: Option<&str>,
     now: &ZonedDateTime,

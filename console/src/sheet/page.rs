@@ -4,7 +4,7 @@ use super::words::{condition, hundredth, said};
 use super::{drawing, log, plan_table, story, verdict};
 use crate::desk::{Desk, Order};
 use crate::inspection::Inspection;
-use crate::plan::Plan;
+use crate::view::plan::PlanView;
 use crate::work::{Fact, Job};
 use jiff::ZonedDateTime;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -20,7 +20,7 @@ const CAUTIONS: &str = "Eye and hand protection on, guards closed; keep clear of
 
 pub(super) fn page(
     job: &Job,
-    plan: &Plan,
+    plan: &PlanView,
     inspection: &Inspection,
     name: Option<&str>,
     now: &ZonedDateTime,
@@ -38,9 +38,9 @@ pub(super) fn page(
             }
             body {
                 (header(job, name))
-                (order(&job.order, &plan.material.name))
-                (plan_table::plan_table(&job.order, plan))
-                (drawing::drawings(&job.order, plan))
+                (order(&job.order, &plan.plan.material.name))
+                (plan_table::plan_table(plan))
+                (drawing::drawings(job.order.lens.design, &plan.plan))
                 (work(job, zone))
                 (verdict::verdict(inspection, zone))
                 footer {

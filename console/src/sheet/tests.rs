@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::desk::{Bearer, Cause, Order, sample};
+use crate::plan::Plan;
 use crate::settings::Settings;
 use crate::work::{PassEntry, Work};
 use bevelbook_core::prescription::{Eye, EyeOrder};
@@ -41,6 +42,7 @@ impl Bench {
         let settings = self.work.settings();
         let plan = Plan::of(&job.order, settings, self.work.station().unwrap().as_ref()).unwrap();
         let now = jiff::Timestamp::UNIX_EPOCH.to_zoned_datetime(jiff::tz::TimeZone::UTC);
+        let plan = PlanView::of(&job, plan, &[]);
         render(&job, &plan, &Inspection::of(&job, &settings.tolerances().unwrap()), name, &now)
     }
 }
@@ -95,8 +97,9 @@ fn whatever_a_person_writes_stays_text() {
     assert!(!sheet.to_lowercase().contains("<script"), "{sheet}");
     let page = read(&sheet);
     let shown = text_of(page.root());
-    // Reference, name, tray, standing, model, rim, treatment, note, arrival, story, why, closing.
-    assert_eq!(shown.matches("<script>alert(1)</script>\"'&").count(), 12, "{shown}");
+    // Reference, name, tray, standing, model, rim, treatment (of both lenses to order too), note, arrival, story, why,
+    // closing.
+    assert_eq!(shown.matches("<script>alert(1)</script>\"'&").count(), 14, "{shown}");
     assert!(!page.descendants().any(|node| node.has_tag_name("script")));
 }
 

@@ -4,8 +4,7 @@
 //! no printer and no XML reader takes.
 
 use crate::desk::Condition;
-use bevelbook_core::frame::Decentration;
-use bevelbook_core::prescription::{EyeOrder, SphereCylinder};
+use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::units::Length;
 use jiff::{Timestamp, tz::TimeZone};
 use std::fmt::Display;
@@ -20,11 +19,6 @@ pub(super) fn lens(lens: SphereCylinder) -> String {
     number(lens).replace(" x ", " × ")
 }
 
-/// A whole eye of an order in trade notation.
-pub(super) fn eye_order(eye: &EyeOrder) -> String {
-    number(eye).replace(" x ", " × ")
-}
-
 /// A size offset with its sign: two decimals, a third where a dial has it. Never rounded.
 pub(super) fn offset(length: Length) -> String {
     number(format!("{:+}", length.fine()))
@@ -34,6 +28,24 @@ pub(super) fn offset(length: Length) -> String {
 pub(super) fn hundredth(length: Length) -> Length {
     let half = if length < Length::ZERO { -5 } else { 5 };
     Length::from_milli((length.milli() + half) / 10 * 10)
+}
+
+/// What the program worked out in words, with the signs of print: a minus, and a cross before an axis. A hyphen within a
+/// word stays one.
+pub(super) fn typeset(text: &str) -> String {
+    let text = said(text);
+    let mut out = String::with_capacity(text.len());
+    for (at, c) in text.char_indices() {
+        let is_number =
+            text[at + c.len_utf8()..].trim_start().starts_with(|next: char| next.is_ascii_digit());
+        let in_word = out.ends_with(char::is_alphanumeric);
+        out.push(match c {
+            '-' if is_number && !in_word => '\u{2212}',
+            'x' if is_number && out.ends_with(' ') => '×',
+            c => c,
+        });
+    }
+    out
 }
 
 /// What a person wrote.
@@ -52,18 +64,6 @@ pub(super) fn time(at: Option<Timestamp>, zone: &TimeZone) -> String {
 /// A length that goes one way or the other: `2.75 in`.
 pub(super) fn way(length: Length, plus: &str, minus: &str) -> String {
     format!("{} {}", length.abs(), if length < Length::ZERO { minus } else { plus })
-}
-
-/// A decentration in words, to the hundredth of a millimetre; `none` when there is none.
-pub(super) fn decentration(centre: &Decentration) -> String {
-    let parts = [(centre.inward, "in", "out"), (centre.up, "up", "down")];
-    let parts = parts.map(|(length, plus, minus)| (hundredth(length), plus, minus));
-    let parts: Vec<String> = parts
-        .into_iter()
-        .filter(|(length, ..)| !length.is_zero())
-        .map(|(length, plus, minus)| way(length, plus, minus))
-        .collect();
-    if parts.is_empty() { "none".into() } else { parts.join(", ") }
 }
 
 /// In what state a frame came in.
@@ -94,12 +94,9 @@ mod tests {
     }
 
     #[test]
-    fn a_decentration_names_only_what_there_is() {
-        let said = |inward, up| decentration(&Decentration { inward: mm(inward), up: mm(up) });
-        assert_eq!(said(2750, -1500), "2.75 in, 1.5 down");
-        assert_eq!(said(-500, 0), "0.5 out");
-        assert_eq!(said(0, 4), "none");
-        assert_eq!(said(0, -954), "0.95 down");
+    fn signs_are_those_of_print_and_words_keep_their_hyphens() {
+        let set = "CR-39 2-D, \u{2212}1.25 \u{2212}0.75 × 15, \u{2212} 2 mm, x-ray 50 × 18, 2026-11-28";
+        assert_eq!(typeset("CR-39 2-D, -1.25 -0.75 x 15, - 2 mm, x-ray 50 x 18, 2026-11-28"), set);
     }
 
     #[test]

@@ -4,6 +4,7 @@
 //! make up no figure of their own. Fields that end in a unit are numbers in that unit. What repeats other fields in
 //! words is not serialised.
 //!
+//! - [`plan`]: what is to be done at the bench for a job.
 //! - `job`: a job and its order.
 //! - `record`: records, of a job or as a keypad logged them.
 //! - `keypad`: the shop's keypads.
@@ -37,6 +38,7 @@ mod figure;
 mod job;
 mod keypad;
 mod lens;
+pub mod plan;
 mod record;
 mod station;
 

@@ -1,10 +1,12 @@
 //! `plan` as a person runs it: from a trace or from sizes to blank, optical centre and thickness.
 //!
 //! - `trace`: orders that carry the trace of their frame.
+//! - `lines`: what a focimeter shows.
 //! - `lens`: blank, optical centre, thickness, and the materials they rest on.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
 mod lens;
+mod lines;
 mod trace;
 
 use bevelbook_tests::{Output, Shop, usual_order};

@@ -10,7 +10,6 @@ mod scenario;
 use super::{Failure, Report, sheet};
 use crate::desk::{Bearer, Cause};
 use crate::inspection::Inspection;
-use crate::plan::Plan;
 use crate::settings::Settings;
 use crate::view::JobView;
 use crate::work::{Job, Work, dial_words};
@@ -124,10 +123,8 @@ impl Demo {
         for remark in unusual {
             self.tell(&format!("unusual: {}: {}", remark.place, remark.text));
         }
-        let plan = Plan::of(&job.order, self.work.settings(), self.work.station()?.as_ref())?;
-        let shown = self.work.fits_of(&job.order.frame)?;
         self.tell("");
-        self.tell(&super::plan::text(&job, &plan, &shown));
+        self.tell(&super::plan::text(&super::plan::view(&self.work, &job)?));
         Ok(job.id)
     }
 

@@ -1,0 +1,45 @@
+//! `plan`: what is to be done at the bench, 80 columns wide.
+
+use super::page::Page;
+use super::{Failure, Report, shop::Shop};
+use crate::plan::Plan;
+use crate::view::plan::PlanView;
+use crate::work::{Job, Work};
+use clap::Args;
+use serde_json::json;
+
+#[derive(Args)]
+pub(crate) struct PlanArgs {
+    /// Number, tray or customer's reference.
+    job: String,
+}
+
+pub(crate) fn run(shop: &Shop, args: &PlanArgs) -> Result<Report, Failure> {
+    let work = shop.open()?;
+    let view = view(&work, &work.find(&args.job)?)?;
+    let report = Report::new(text(&view), json!(view));
+    let report = view.cautions().fold(report, Report::hint);
+    Ok(view.hints.into_iter().fold(report, Report::hint))
+}
+
+/// The plan of a job, made anew.
+pub(crate) fn view(work: &Work, job: &Job) -> Result<PlanView, Failure> {
+    let plan = Plan::of(&job.order, work.settings(), work.station()?.as_ref())?;
+    Ok(PlanView::of(job, plan, &work.fits_of(&job.order.frame)?))
+}
+
+pub(crate) fn text(view: &PlanView) -> String {
+    let mut page = Page::default();
+    page.line(&view.heading);
+    page.line("");
+    page.line(format!("{:<18}{:<31}left", "", "right"));
+    for row in &view.rows {
+        let [right, left] = &row.eyes;
+        page.line(format!("{:<18}{right:<31}{left}", row.name));
+    }
+    page.line("");
+    for (name, words) in &view.account {
+        page.wrapped(&format!("{name:<18}"), words);
+    }
+    page.text()
+}

@@ -1,0 +1,73 @@
+//! What wants a sentence beside a plan.
+
+use crate::desk::Order;
+use crate::plan::{BlankBy, EyePlan, Given, Plan};
+use crate::trace::GirthBasis;
+use bevelbook_core::tolerance::Design;
+
+/// What a person should know of one lens.
+pub(super) fn of_eye(plan: &EyePlan) -> Vec<String> {
+    let mut said = Vec::new();
+    if let Err(error) = &plan.optical_centre {
+        said.push(format!("the optical centre lies nowhere on the lens: {error}"));
+    }
+    match &plan.body {
+        Err(error) => said.push(format!("no thickness: {error}")),
+        Ok(body) => {
+            said.extend(body.groove.iter().map(ToString::to_string));
+            said.extend(body.bevel.iter().filter_map(|bevel| Some(bevel.as_ref().err()?.to_string())));
+        }
+    }
+    let stated = plan.shape.stated.filter(|stated| stated.basis() != GirthBasis::Plane);
+    said.extend(stated.map(|stated| stated.to_string()));
+    said
+}
+
+/// What a person should know of the order.
+pub(super) fn of_order(order: &Order, plan: &Plan) -> Vec<&'static str> {
+    let any = |of: fn(&EyePlan) -> bool| plan.eyes.iter().any(of);
+    let design = order.lens.design;
+    held([
+        (
+            any(EyePlan::dot_is_off_optical_centre),
+            "with prescribed prism the centre dot is where the focimeter shows the prism, and the optical centre lies \
+             elsewhere: centre and block on the dot",
+        ),
+        (
+            design == Design::Progressive,
+            "prism is read where the maker of the lens says, not at the fitting cross",
+        ),
+        (
+            design != Design::SingleVision,
+            "thickness is that of the distance power alone with round surfaces; this design differs",
+        ),
+        (
+            any(|eye| matches!(eye.blank.by, BlankBy::Diagonal(_))),
+            "no ED was ordered: the least blank is an upper bound from the diagonal of the box",
+        ),
+        (
+            order.heights.is_none(),
+            "no heights were ordered: the centre dots sit on the horizontal through the boxed centres",
+        ),
+    ])
+}
+
+/// What of the answer is the shop's to change.
+pub(super) fn of_shop(plan: &Plan) -> Vec<&'static str> {
+    let mut bodies = plan.eyes.iter().filter_map(|eye| eye.body.as_ref().ok());
+    held([
+        (
+            bodies.any(|body| [body.front.1, body.centre_from].contains(&Given::Taken)),
+            "what is taken for a lens is a rule of the shop, not what will be made: bevelbook settings show",
+        ),
+        (
+            plan.first_size.dialled.is_none(),
+            "the station has not stated its dial: bevelbook station dial --help",
+        ),
+        (true, "handling and first sizes are common practice, yours to change: bevelbook settings show"),
+    ])
+}
+
+fn held<const N: usize>(notes: [(bool, &'static str); N]) -> Vec<&'static str> {
+    notes.into_iter().filter_map(|(holds, words)| holds.then_some(words)).collect()
+}

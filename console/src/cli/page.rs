@@ -11,6 +11,11 @@ impl Page {
         self.0.push(line.as_ref().trim_end().to_owned());
     }
 
+    pub(crate) fn heading(&mut self, heading: &str) {
+        self.line("");
+        self.line(heading);
+    }
+
     /// Text behind `lead`, broken at blanks; later lines are indented alike.
     pub(crate) fn wrapped(&mut self, lead: &str, text: &str) {
         let indent = lead.chars().count();

@@ -6,6 +6,7 @@
 use super::{Failure, Report, shop::Shop};
 use crate::inspection::Inspection;
 use crate::sheet::{MARK_WITHIN, is_sheet, render};
+use crate::view::inspection::InspectionView;
 use crate::work::{Job, Work};
 use clap::Args;
 use serde_json::json;
@@ -62,7 +63,7 @@ pub(crate) fn write(work: &Work, job: &Job, path: &Path) -> Result<(), Failure> 
 
 fn rendered(work: &Work, job: &Job, name: Option<&str>) -> Result<String, Failure> {
     let plan = super::plan::view(work, job)?;
-    let inspection = Inspection::of(job, &work.settings().tolerances()?);
+    let inspection = InspectionView::of(&Inspection::of(job, &work.settings().tolerances()?));
     Ok(render(job, &plan, &inspection, name, &jiff::ZonedDateTime::now()))
 }
 

@@ -18,7 +18,7 @@ mod tests;
 mod verdict;
 mod words;
 
-use crate::inspection::Inspection;
+use crate::view::inspection::InspectionView;
 use crate::view::plan::PlanView;
 use crate::work::Job;
 use jiff::ZonedDateTime;
@@ -31,7 +31,7 @@ pub const MARK_WITHIN: usize = 512;
 pub fn render(
     job: &Job,
     plan: &PlanView,
-    inspection: &Inspection,
+    inspection: &InspectionView,
     name: Option<&str>,
     now: &ZonedDateTime,
 ) -> String {

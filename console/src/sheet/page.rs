@@ -3,7 +3,7 @@
 use super::words::{condition, hundredth, said};
 use super::{drawing, log, plan_table, story, verdict};
 use crate::desk::{Desk, Order};
-use crate::inspection::Inspection;
+use crate::view::inspection::InspectionView;
 use crate::view::plan::PlanView;
 use crate::work::{Fact, Job};
 use jiff::ZonedDateTime;
@@ -21,7 +21,7 @@ const CAUTIONS: &str = "Eye and hand protection on, guards closed; keep clear of
 pub(super) fn page(
     job: &Job,
     plan: &PlanView,
-    inspection: &Inspection,
+    inspection: &InspectionView,
     name: Option<&str>,
     now: &ZonedDateTime,
 ) -> Markup {

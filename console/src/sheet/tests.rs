@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::desk::{Bearer, Cause, Order, sample};
+use crate::inspection::Inspection;
 use crate::plan::Plan;
 use crate::settings::Settings;
 use crate::work::{PassEntry, Work};
@@ -43,7 +44,8 @@ impl Bench {
         let plan = Plan::of(&job.order, settings, self.work.station().unwrap().as_ref()).unwrap();
         let now = jiff::Timestamp::UNIX_EPOCH.to_zoned_datetime(jiff::tz::TimeZone::UTC);
         let plan = PlanView::of(&job, plan, &[]);
-        render(&job, &plan, &Inspection::of(&job, &settings.tolerances().unwrap()), name, &now)
+        let inspection = Inspection::of(&job, &settings.tolerances().unwrap());
+        render(&job, &plan, &InspectionView::of(&inspection), name, &now)
     }
 }
 

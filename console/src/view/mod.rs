@@ -5,6 +5,7 @@
 //! words is not serialised.
 //!
 //! - [`plan`]: what is to be done at the bench for a job.
+//! - [`inspection`]: ordered against read, and the verdict.
 //! - `job`: a job and its order.
 //! - `record`: records, of a job or as a keypad logged them.
 //! - `keypad`: the shop's keypads.
@@ -35,6 +36,7 @@ macro_rules! view {
 }
 
 mod figure;
+pub mod inspection;
 mod job;
 mod keypad;
 mod lens;

@@ -13,150 +13,136 @@ pub use rows::{Row, Sheet};
 
 use super::Figure;
 use crate::desk::Order;
-use crate::plan::Plan;
+use crate::plan::{FirstSize, Plan};
 use crate::settings::Roughing;
 use crate::work::Job;
 use bevelbook_core::sizing::{Basis, Size};
-use serde::Serialize;
 
-/// A plan as it is shown.
-#[derive(Debug, Serialize)]
-pub struct PlanView {
-    job: u32,
-    right: EyeView,
-    left: EyeView,
-    material: String,
-    roughing: Roughing,
-    grip: &'static str,
-    pair_weight_g: Option<Figure>,
-    bevel_place: String,
-    trace_notes: Vec<String>,
-    first_size: FirstSizeView,
-    fitted_before_on_diameter_mm: Vec<Figure>,
-    cautions: Vec<&'static str>,
-    /// The job in a line.
-    #[serde(skip)]
-    pub heading: String,
-    /// What is said of each eye.
-    #[serde(skip)]
-    pub rows: Vec<Row>,
-    /// What is said of the job, each under its name.
-    #[serde(skip)]
-    pub account: Vec<(&'static str, String)>,
-    /// What a person may want to change.
-    #[serde(skip)]
-    pub hints: Vec<&'static str>,
-    /// What all this was made from, for drawing.
-    #[serde(skip)]
-    pub plan: Plan,
+view! {
+    /// A plan as it is shown, with the sizes at which earlier lenses fitted such a frame.
+    pub PlanView of (job: &Job, plan: Plan, fitted: &[Size]) with {
+        let order = &job.order;
+        let [right, left] = plan.eyes.each_ref().map(|eye| EyeView::of(order.lens.design, eye));
+        let weight = plan.milligrams().map(Figure::grams);
+        let fitted = fitted_on_diameter(fitted);
+    } {
+        job: u32 = order.number,
+        /// What is said of each eye.
+        #[serde(skip)]
+        pub rows: Vec<Row> = rows::rows([&right, &left]),
+        /// What is said of the job, each under its name.
+        #[serde(skip)]
+        pub account: Vec<(&'static str, String)> = account(order, &plan, [&right, &left], weight, &fitted),
+        right: EyeView = right,
+        left: EyeView = left,
+        material: String = plan.material.name.clone(),
+        roughing: Roughing = plan.material.roughing,
+        grip: &'static str = if plan.light_because.is_some() { "light" } else { "full" },
+        pair_weight_g: Option<Figure> = weight,
+        bevel_place: String = plan.bevel.clone(),
+        trace_notes: Vec<String> = plan.trace_notes.iter().map(ToString::to_string).collect(),
+        first_size: FirstSizeView = FirstSizeView::of(&plan.first_size),
+        fitted_before_on_diameter_mm: Vec<Figure> = fitted,
+        cautions: Vec<&'static str> = notes::of_order(order, &plan),
+        /// The job in a line.
+        #[serde(skip)]
+        pub heading: String = heading(order),
+        /// What a person may want to change.
+        #[serde(skip)]
+        pub hints: Vec<&'static str> = notes::of_shop(&plan),
+        /// What all this was made from, for drawing.
+        #[serde(skip)]
+        pub plan: Plan = plan,
+    }
 }
 
-/// The first size to dial.
-#[derive(Debug, Serialize)]
-struct FirstSizeView {
-    habit_mm: Figure,
-    habit_basis: Basis,
-    dialled_mm: Option<Figure>,
-    dialled_basis: Option<Basis>,
+view! {
+    /// The first size to dial.
+    pub FirstSizeView of (first: &FirstSize) {
+        habit_mm: Figure = first.habit.offset.into(),
+        habit_basis: Basis = first.habit.basis,
+        dialled_mm: Option<Figure> = first.dialled.map(|dialled| dialled.amount.into()),
+        dialled_basis: Option<Basis> = first.dialled.map(|dialled| dialled.basis),
+    }
 }
 
 impl PlanView {
-    /// Of the plan of a job, and the sizes at which earlier lenses fitted such a frame.
-    #[must_use]
-    pub fn of(job: &Job, plan: Plan, fitted: &[Size]) -> Self {
-        let (order, first) = (&job.order, plan.first_size);
-        let [right, left] = plan.eyes.each_ref().map(|eye| EyeView::of(order.lens.design, eye));
-        let mut fitted: Vec<_> = fitted.iter().map(|size| size.on(Basis::Diameter)).collect();
-        fitted.sort_unstable();
-        let fitted = fitted.into_iter().map(|size| Figure::from(size).to(2, 3).signed());
-        let tray = order.tray.as_ref().map_or_else(String::new, |tray| format!(", tray {tray}"));
-        let (frame, number) = (&order.frame, order.number);
-        let mut view = Self {
-            job: number,
-            rows: rows::rows([&right, &left]),
-            right,
-            left,
-            material: plan.material.name.clone(),
-            roughing: plan.material.roughing,
-            grip: if plan.light_because.is_some() { "light" } else { "full" },
-            pair_weight_g: plan.milligrams().map(Figure::grams),
-            bevel_place: plan.bevel.clone(),
-            trace_notes: plan.trace_notes.iter().map(ToString::to_string).collect(),
-            first_size: FirstSizeView {
-                habit_mm: first.habit.offset.into(),
-                habit_basis: first.habit.basis,
-                dialled_mm: first.dialled.map(|dialled| dialled.amount.into()),
-                dialled_basis: first.dialled.map(|dialled| dialled.basis),
-            },
-            fitted_before_on_diameter_mm: fitted.collect(),
-            cautions: notes::of_order(order, &plan),
-            heading: format!("job {number}{tray}: {} {}, {} rim", frame.model, frame.label(), frame.rim),
-            account: Vec::new(),
-            hints: notes::of_shop(&plan),
-            plan,
-        };
-        view.account = view.account_of(order);
-        view
-    }
-
     /// What a person should know of this job, each in a sentence without its end.
     pub fn cautions(&self) -> impl Iterator<Item = String> {
-        let trace = self.trace_notes.iter().map(|note| format!("trace: {note}"));
-        let eyes = [("right", &self.right), ("left", &self.left)];
-        let of_eye = |(name, eye): (_, &EyeView)| {
-            eye.cautions.iter().map(move |said| format!("{name}: {said}")).collect::<Vec<_>>()
+        let said = |whose: &'static str, cautions: &[String]| {
+            cautions.iter().map(|caution| format!("{whose}: {caution}")).collect::<Vec<_>>()
         };
-        trace.chain(eyes.into_iter().flat_map(of_eye)).chain(self.cautions.iter().map(ToString::to_string))
-    }
-
-    fn account_of(&self, order: &Order) -> Vec<(&'static str, String)> {
-        let plan = &self.plan;
-        let weight = self.pair_weight_g.map(|weight| format!("{weight:#} cut, bevels not taken off"));
-        let bevel = format!("{}, by the shop's habit", self.bevel_place);
-        let roughing = match self.roughing {
-            Roughing::Wet => "wet throughout",
-            Roughing::Dry => "dry, water only at the finish",
-        };
-        let grip = plan.light_because.as_ref().map_or_else(
-            || "full".into(),
-            |treatment| format!("light, the {treatment} treatment slips; check the axis after roughing"),
-        );
-        let habit = format!("{} by the shop's habit", plan.first_size.habit);
-        let dialled = plan.first_size.dialled;
-        let dial = dialled.map(|dialled| format!("dial {dialled} on {} ({habit})", dialled.basis));
-        let account = [
-            ("order, right", Some(self.lens_to_order(order, &self.right))),
-            ("order, left", Some(self.lens_to_order(order, &self.left))),
-            ("pair weighs", weight),
-            ("bevel", order.frame.rim.closes_round_lens().then_some(bevel)),
-            ("roughing", Some(roughing.into())),
-            ("grip", Some(grip)),
-            ("first size", Some(dial.unwrap_or(habit))),
-            ("this frame", Some(self.fitted_words())),
+        let of_parts = [
+            said("trace", &self.trace_notes),
+            said("right", &self.right.cautions),
+            said("left", &self.left.cautions),
         ];
-        account.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()
+        of_parts.into_iter().flatten().chain(self.cautions.iter().map(ToString::to_string))
     }
+}
 
-    fn lens_to_order(&self, order: &Order, eye: &EyeView) -> String {
-        let diameter = match eye.stocked_blank_mm {
-            Some(diameter) => format!("⌀ {diameter:#}"),
-            None => format!("at least ⌀ {:#}", eye.least_blank_mm),
-        };
-        let treatments: String =
-            order.lens.treatments.iter().map(|treatment| format!(", {treatment}")).collect();
-        format!("{} {}, {}, {diameter}{treatments}", self.material, order.lens.design, eye.ordered)
-    }
+fn heading(order: &Order) -> String {
+    let tray = order.tray.as_ref().map_or_else(String::new, |tray| format!(", tray {tray}"));
+    let frame = &order.frame;
+    format!("job {}{tray}: {} {}, {} rim", order.number, frame.model, frame.label(), frame.rim)
+}
 
-    /// What earlier lenses in this model and size have shown; no statistics.
-    fn fitted_words(&self) -> String {
-        let sizes: Vec<String> = self.fitted_before_on_diameter_mm.iter().map(ToString::to_string).collect();
-        let lenses = match sizes.len() {
-            0 => return "nothing known yet of this model and size".into(),
-            1 => "1 lens".into(),
-            many => format!("{many} lenses"),
-        };
-        format!("{lenses} of this model and size fitted at {} mm on diameter", sizes.join(", "))
-    }
+fn fitted_on_diameter(fitted: &[Size]) -> Vec<Figure> {
+    let mut sizes: Vec<_> = fitted.iter().map(|size| size.on(Basis::Diameter)).collect();
+    sizes.sort_unstable();
+    sizes.into_iter().map(|size| Figure::from(size).to(2, 3).signed()).collect()
+}
+
+fn account(
+    order: &Order,
+    plan: &Plan,
+    [right, left]: [&EyeView; 2],
+    weight: Option<Figure>,
+    fitted: &[Figure],
+) -> Vec<(&'static str, String)> {
+    let roughing = match plan.material.roughing {
+        Roughing::Wet => "wet throughout",
+        Roughing::Dry => "dry, water only at the finish",
+    };
+    let grip = plan.light_because.as_ref().map_or_else(
+        || "full".into(),
+        |treatment| format!("light, the {treatment} treatment slips; check the axis after roughing"),
+    );
+    let bevel = order.frame.rim.closes_round_lens().then(|| format!("{}, by the shop's habit", plan.bevel));
+    let habit = format!("{} by the shop's habit", plan.first_size.habit);
+    let dialled = plan.first_size.dialled;
+    let dial = dialled.map(|dialled| format!("dial {dialled} on {} ({habit})", dialled.basis));
+    let account = [
+        ("order, right", Some(lens_to_order(order, plan, right))),
+        ("order, left", Some(lens_to_order(order, plan, left))),
+        ("pair weighs", weight.map(|weight| format!("{weight:#} cut, bevels not taken off"))),
+        ("bevel", bevel),
+        ("roughing", Some(roughing.into())),
+        ("grip", Some(grip)),
+        ("first size", Some(dial.unwrap_or(habit))),
+        ("this frame", Some(fitted_words(fitted))),
+    ];
+    account.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()
+}
+
+fn lens_to_order(order: &Order, plan: &Plan, eye: &EyeView) -> String {
+    let diameter = match eye.stocked_blank_mm {
+        Some(diameter) => format!("⌀ {diameter:#}"),
+        None => format!("at least ⌀ {:#}", eye.least_blank_mm),
+    };
+    let treatments: String = order.lens.treatments.iter().map(|treatment| format!(", {treatment}")).collect();
+    format!("{} {}, {}, {diameter}{treatments}", plan.material.name, order.lens.design, eye.ordered)
+}
+
+/// What earlier lenses in this model and size have shown; no statistics.
+fn fitted_words(fitted: &[Figure]) -> String {
+    let lenses = match fitted.len() {
+        0 => return "nothing known yet of this model and size".into(),
+        1 => "1 lens".into(),
+        many => format!("{many} lenses"),
+    };
+    let sizes: Vec<String> = fitted.iter().map(ToString::to_string).collect();
+    format!("{lenses} of this model and size fitted at {} mm on diameter", sizes.join(", "))
 }
 
 #[cfg(test)]

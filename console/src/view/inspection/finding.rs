@@ -1,0 +1,193 @@
+//! One quantity against its limit.
+//!
+//! Its five figures are named after its unit: `ordered_d`, `limit_mm`. Limits and margins are exact to 1/100 of a
+//! thousandth.
+
+use crate::view::Figure;
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::tolerance::{Basis, Finding, Holding, Judgement, Quantity, Unit, Verdict};
+use serde::ser::SerializeMap;
+use serde::{Serialize, Serializer};
+
+/// What was judged, each eye before the pair.
+pub(super) fn findings(judgement: &Judgement) -> Vec<FindingView> {
+    let found = judgement.findings().iter().map(FindingView::of);
+    let mut found: Vec<_> = found.collect();
+    found
+        .sort_by_key(|finding| ["right", "left"].iter().position(|eye| *eye == finding.subject).unwrap_or(2));
+    found
+}
+
+view! {
+    /// A judged quantity.
+    pub FindingView of (finding: &Finding) with {
+        let (quantity, name) = names(finding.quantity);
+    } {
+        /// `right`, `left` or `pair`.
+        pub subject: String = finding.subject.to_string(),
+        quantity: &'static str = quantity,
+        /// Whether it is within its limit.
+        pub within: bool = finding.is_within(),
+        at_limit: bool = finding.holding() == Holding::AtLimit,
+        basis: &'static str = match finding.basis {
+            Basis::AsRead => "as-read",
+            Basis::PrismFromPd => "prism-from-pd",
+            Basis::ShiftAsPrism => "shift-as-prism",
+        },
+        rule: String = finding.cited.rule.to_string(),
+        source: String = finding.cited.source.to_owned(),
+        confirmed: bool = finding.cited.confirmed,
+        #[serde(flatten)]
+        figures: Figures = Figures::of(finding),
+        /// The quantity in a word or two.
+        #[serde(skip)]
+        name: &'static str = name,
+        /// The number of its rule among those that are shown, from 1.
+        #[serde(skip)]
+        pub number: usize = 0,
+        /// What qualifies it.
+        #[serde(skip)]
+        pub notes: Vec<String> = notes(finding),
+    }
+}
+
+#[derive(Debug)]
+struct Figures([(&'static str, Figure); 5], Unit);
+
+impl Serialize for Figures {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let unit = match self.1 {
+            Unit::Dioptre => "d",
+            Unit::PrismDioptre => "pd",
+            Unit::Degree => "deg",
+            Unit::Millimetre => "mm",
+        };
+        let mut map = serializer.serialize_map(Some(self.0.len()))?;
+        for (name, figure) in &self.0 {
+            map.serialize_entry(&format!("{name}_{unit}"), figure)?;
+        }
+        map.end()
+    }
+}
+
+impl Figures {
+    fn of(finding: &Finding) -> Self {
+        let unit = finding.unit();
+        let plain = |milli: i32| Figure::of(milli.into(), unit);
+        // A prism in a direction has a sign, the size of one has none.
+        let value = |milli| match (unit, finding.quantity) {
+            (_, Quantity::PrismAtReference) => plain(milli),
+            (Unit::PrismDioptre, _) => plain(milli).signed(),
+            _ => plain(milli),
+        };
+        let figures = [
+            ("ordered", value(finding.ordered)),
+            ("measured", value(finding.measured)),
+            ("deviation", plain(finding.deviation).signed()),
+            ("limit", Figure::limit(finding.limit, unit)),
+            ("margin", Figure::limit(finding.margin(), unit).signed()),
+        ];
+        Self(figures, unit)
+    }
+}
+
+fn notes(finding: &Finding) -> Vec<String> {
+    let basis = (finding.basis != Basis::AsRead).then(|| finding.basis.to_string());
+    let stricter = finding.stricter.filter(|_| finding.holding() == Holding::AtLimit).map(|stricter| {
+        let stricter = Figure::limit(stricter, finding.unit());
+        format!("another reading of the rule allows {stricter}: the verdict does not turn on it")
+    });
+    let memory = (!finding.cited.confirmed).then(|| "unconfirmed: this limit is from memory".to_owned());
+    [basis, stricter, memory].into_iter().flatten().collect()
+}
+
+impl FindingView {
+    /// Takes the number of its rule among those that are shown, or adds it to them.
+    pub(super) fn cite(&mut self, rules: &mut Vec<String>) {
+        let rule = format!("{} ({})", self.rule, self.source);
+        let known = rules.iter().position(|known| *known == rule);
+        self.number = 1 + known.unwrap_or_else(|| {
+            rules.push(rule);
+            rules.len() - 1
+        });
+    }
+
+    /// Name and unit.
+    #[must_use]
+    pub fn label(&self) -> String {
+        format!("{}, {}", self.name, self.figures.1.symbol())
+    }
+
+    /// What is ordered, read, the error, its limit, and what is left of that.
+    #[must_use]
+    pub fn figures(&self) -> [Figure; 5] {
+        self.figures.0.map(|(_, figure)| figure)
+    }
+
+    /// By how much it breaks its limit.
+    #[must_use]
+    pub fn excess(&self) -> String {
+        format!("{:#}", self.figures.0[4].1.abs())
+    }
+
+    /// `within`, `at the limit`, or by how much it is out.
+    #[must_use]
+    pub fn held(&self) -> String {
+        match (self.within, self.at_limit) {
+            (false, _) => format!("OUT by {}", self.excess()),
+            (true, true) => "at the limit".into(),
+            (true, false) => "within".into(),
+        }
+    }
+}
+
+/// A quantity for programs, and in a word or two.
+const fn names(quantity: Quantity) -> (&'static str, &'static str) {
+    match quantity {
+        Quantity::Power => ("power", "power"),
+        Quantity::PowerAcross => ("power-across", "power across"),
+        Quantity::Cylinder => ("cylinder", "cylinder"),
+        Quantity::Axis => ("axis", "axis"),
+        Quantity::Add => ("add", "addition"),
+        Quantity::PrismAtReference => ("reference-prism", "reference prism"),
+        Quantity::ReferencePlace => ("reference-place", "reference place"),
+        Quantity::Vertical => ("vertical", "vertical prism"),
+        Quantity::Horizontal => ("horizontal", "horizontal prism"),
+        Quantity::VerticalOfEye => ("vertical-of-eye", "vertical prism"),
+        Quantity::HorizontalOfEye => ("horizontal-of-eye", "horizontal prism"),
+        Quantity::Pd => ("pd", "PD"),
+        Quantity::SegmentHeight => ("height", "height"),
+        Quantity::SegmentPlace => ("segment-place", "segments apart"),
+        Quantity::SegmentTilt => ("segment-tilt", "tilt"),
+        Quantity::Thickness => ("thickness", "thickness"),
+    }
+}
+
+/// A verdict that is heard.
+pub(super) fn loud(verdict: Verdict) -> String {
+    if verdict == Verdict::Out { "OUT".into() } else { verdict.to_string() }
+}
+
+/// A verdict with its reasons: those of one eye, or all of them.
+pub(super) fn said(verdict: Verdict, findings: &[FindingView], of: Option<Eye>) -> String {
+    let meant = |found: &&FindingView| of.is_none_or(|eye| found.subject == eye.to_string());
+    let meant: Vec<_> = findings.iter().filter(meant).collect();
+    let out = meant.iter().filter(|found| !found.within).map(|found| {
+        let whose = if of.is_some() || found.subject == "pair" { "" } else { &format!("{} ", found.subject) };
+        format!("{whose}{} by {}", found.name, found.excess())
+    });
+    let reasons = match verdict {
+        Verdict::Out => format!(": {}", out.collect::<Vec<_>>().join(", ")),
+        Verdict::NotJudged => ": something needed is missing".into(),
+        Verdict::Within => String::new(),
+    };
+    let at_limit: Vec<_> = meant.iter().filter(|found| found.at_limit).map(|found| found.name).collect();
+    let near =
+        if at_limit.is_empty() { String::new() } else { format!(", at the limit: {}", at_limit.join(", ")) };
+    let doubt = match meant.iter().filter(|found| !found.confirmed).count() {
+        0 => String::new(),
+        1 => " (unconfirmed: 1 limit is from memory)".into(),
+        many => format!(" (unconfirmed: {many} limits are from memory)"),
+    };
+    format!("{}{reasons}{near}{doubt}", loud(verdict))
+}

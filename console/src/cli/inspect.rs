@@ -80,8 +80,8 @@ fn text(view: &InspectionView) -> String {
         page.line(format!("  when it has been seen to, for example: {command}"));
     }
     page.heading("Limits, inclusive, and where they were published");
-    for (number, rule) in (1..).zip(&view.rules) {
-        page.wrapped(&format!("  {:<5}", format!("[{number}]")), rule);
+    for (number, (rule, source)) in (1..).zip(&view.rules) {
+        page.wrapped(&format!("  {:<5}", format!("[{number}]")), &format!("{rule} ({source})"));
     }
     page.wrapped("  ", &view.foundation);
     page.wrapped(

@@ -6,8 +6,9 @@
 //!
 //! Parts carry `data-part` and lengths in millimetres, so that a test can measure the drawing.
 
-use super::words::{hundredth, number, way};
+use super::words::typeset;
 use crate::plan::{EyePlan, Plan};
+use crate::view::Figure;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Axis, Length};
@@ -166,7 +167,7 @@ impl<'a> Lens<'a> {
         let dot = match self.design {
             Design::Progressive => "fitting cross".to_owned(),
             _ if prism.is_none() => "centre dot = optical centre".to_owned(),
-            _ => format!("centre dot: focimeter shows {}", number(prism)),
+            _ => typeset(&format!("centre dot: focimeter shows {prism}")),
         };
         html! {
             (line("boxed-centre", (-2.0, 0.0), (2.0, 0.0)))
@@ -199,8 +200,10 @@ impl<'a> Lens<'a> {
         let (low, aside) = (y.min(0.0) - 6.0, -self.nose * (7.0 + (-self.nose * x).max(0.0)));
         let outward = aside + self.nose * -0.8;
         let anchor = if self.nose > 0.0 { "end" } else { "start" };
-        let [inward, up] =
-            [way(hundredth(centre.inward), "in", "out"), way(hundredth(centre.up), "up", "down")];
+        let [inward, up] = [
+            Figure::from(centre.inward).to(0, 2).way("in", "out"),
+            Figure::from(centre.up).to(0, 2).way("up", "down"),
+        ];
         let up_middle = (outward - self.nose * 0.5 * width(&up), y / 2.0 - 0.8);
         html! {
             (text((x, y - self.radius + 2.0), "middle", &format!("blank ⌀ {} ({stock})", self.diameter)))

@@ -4,8 +4,10 @@
 //! All on the basis of the last pass; a pass on another basis is converted to the micrometre. A size that is only
 //! known to lie in a span is drawn as that span.
 
-use super::words::offset;
+use super::words::typeset;
+use crate::view::Figure;
 use bevelbook_core::sizing::{Basis, Size, Sizing, Span};
+use bevelbook_core::tolerance::Unit;
 use bevelbook_core::units::Length;
 use maud::{Markup, html};
 
@@ -98,7 +100,7 @@ fn ruler(scale: &Scale) -> Markup {
         @for figure in scale.figures() {
             @let x = c(scale.place(figure));
             line.ruler x1=(x) y1=(AXIS) x2=(x) y2=(AXIS + 0.8) {}
-            text x=(x) y=(HEIGHT - 0.6) text-anchor="middle" { (offset(Length::from_milli(figure))) }
+            text x=(x) y=(HEIGHT - 0.6) text-anchor="middle" { (typeset(&Figure::of(figure.into(), Unit::Millimetre).to(2, 3).signed().to_string())) }
         }
         text x=(WIDTH) y=(AXIS - 1.8) text-anchor="end" { "mm on" }
         text x=(WIDTH) y=(AXIS + 0.6) text-anchor="end" { (scale.basis) }

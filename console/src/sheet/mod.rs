@@ -12,7 +12,6 @@ mod gauge;
 mod log;
 mod page;
 mod plan_table;
-mod story;
 #[cfg(test)]
 mod tests;
 mod verdict;

@@ -1,11 +1,13 @@
 //! The page: head, order, plan and drawings; below them what was done and how it is judged.
 
-use super::words::{condition, hundredth, said};
-use super::{drawing, log, plan_table, story, verdict};
-use crate::desk::{Desk, Order};
+use super::words::{condition, said};
+use super::{drawing, log, plan_table, verdict};
+use crate::desk::Order;
+use crate::view::Figure;
 use crate::view::inspection::InspectionView;
 use crate::view::plan::PlanView;
-use crate::work::{Fact, Job};
+use crate::work::Job;
+use bevelbook_core::units::Length;
 use jiff::ZonedDateTime;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -41,7 +43,7 @@ pub(super) fn page(
                 (order(&job.order, &plan.plan.material.name))
                 (plan_table::plan_table(plan))
                 (drawing::drawings(job.order.lens.design, &plan.plan))
-                (work(job, zone))
+                (log::log(job, zone))
                 (verdict::verdict(inspection, zone))
                 footer {
                     p { (CAUTIONS) }
@@ -76,9 +78,13 @@ fn entry(name: &str, value: &str) -> Markup {
     html! { div { dt { (name) } dd { (said(value)) } } }
 }
 
+fn hundredth(length: Length) -> String {
+    Figure::from(length).to(0, 2).to_string()
+}
+
 fn order(order: &Order, material: &str) -> Markup {
     let frame = &order.frame;
-    let ed = frame.size.ed.map_or_else(|| "not given".into(), |ed| hundredth(ed).to_string());
+    let ed = frame.size.ed.map_or_else(|| "not given".into(), hundredth);
     let listed = |treatments: &[String]| match treatments {
         [] => "none".into(),
         some => said(&some.join(", ")),
@@ -97,21 +103,6 @@ fn order(order: &Order, material: &str) -> Markup {
                 @if let Some(near) = order.near_pd { ", near " (near) }
                 @if let Some([right, left]) = order.heights { ". " b { "Heights " } (right) "/" (left) }
                 ". All lengths in mm."
-            }
-        }
-    }
-}
-
-/// What was done; nothing at all on the sheet of a job that is only ordered.
-fn work(job: &Job, zone: &jiff::tz::TimeZone) -> Markup {
-    let ordered_only = |fact: &Fact| matches!(fact, Fact::Desk(Desk::Order(_)));
-    html! {
-        @if !job.lines.iter().all(|line| ordered_only(&line.fact)) {
-            section.work {
-                h2 { "Done" }
-                @if log::has_lens_facts(job) { (log::lens_logs(job, zone)) }
-                (story::pair_log(job, zone))
-                (story::desk_log(job, zone))
             }
         }
     }

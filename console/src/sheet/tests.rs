@@ -269,8 +269,8 @@ fn a_void_pass_stays_on_the_paper_and_out_of_the_account() {
     assert_eq!(rows[1].attribute("class"), Some("void"));
     assert!(said[1].contains("void") && said[1].contains("not counted"), "{said:?}");
     let struck = rows[1].descendants().find(|node| node.has_tag_name("s")).unwrap();
-    assert_eq!(text_of(struck), "+0.10");
-    assert!(said[2].contains("+0.30 diameter") && said[2].contains("rim closes, lens firm"), "{said:?}");
+    assert_eq!(text_of(struck), "+0.10 mm");
+    assert!(said[2].contains("+0.30 mm, diameter") && said[2].contains("rim closes, lens firm"), "{said:?}");
     assert!(said[3].contains("past the guard"), "{said:?}");
     assert!(
         [0, 2].iter().all(|row| !said[*row].contains("void") && !said[*row].contains("guard")),
@@ -297,7 +297,7 @@ fn the_passes_of_a_lens_that_was_remade_are_kept_apart() {
         assert!(shown.contains(words), "{words}");
     }
     // The new lens begins at its own first size: the old one's 0.10 does not carry over.
-    assert!(shown.contains("+0.35 diameter"));
+    assert!(shown.contains("+0.35 mm, diameter"));
 }
 
 #[test]

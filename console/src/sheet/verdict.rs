@@ -1,6 +1,6 @@
 //! The verdict: every judged quantity with its limit, what is missing, what is open, and the sign-off.
 
-use super::words::{said, time, typeset};
+use super::words::{joined, said, time, typeset};
 use crate::view::inspection::{FindingView, InspectionView, Item};
 use jiff::tz::TimeZone;
 use maud::{Markup, html};
@@ -11,9 +11,8 @@ pub(super) fn verdict(view: &InspectionView, zone: &TimeZone) -> Markup {
         section.judged {
             h2 { "Verdict: " span.verdict { (view.verdict.to_string().to_uppercase()) } " " (view.heading) }
             @if !view.findings.is_empty() { (table(view)) }
-            @for eye in view.eyes() {
-                @if let Some(uncut) = &eye.uncut { p.fact { b { (eye.name) " lens uncut: " } (typeset(&uncut.said)) "." } }
-            }
+            @let uncut = view.eyes().into_iter().filter_map(|eye| Some((&eye.name, &eye.uncut.as_ref()?.said)));
+            p.fact { (joined(uncut.map(|(eye, said)| html! { b { (eye) " lens uncut: " } (typeset(said)) }))) }
             (list("Not covered", &view.not_covered))
             (list("Missing", &view.missing))
             (list("Look again", &view.warnings))
@@ -40,11 +39,16 @@ fn table(view: &InspectionView) -> Markup {
             }
             tbody { @for finding in &view.findings { (row(finding)) } }
         }
-        p.small {
-            @for (number, rule) in (1..).zip(&view.rules) { "[" (number) "] " (typeset(rule)) "; " }
-            (said(&view.foundation))
-        }
+        p.small { (joined(rules(view).map(|rule| html! { (typeset(&rule)) }))) ". " (said(&view.foundation)) }
     }
+}
+
+/// Rules by their numbers; a source stands behind the last of those that follow one another.
+fn rules(view: &InspectionView) -> impl Iterator<Item = String> {
+    (1..).zip(&view.rules).map(|(number, (rule, source))| match view.rules.get(number) {
+        Some((_, next)) if next == source => format!("[{number}] {rule}"),
+        _ => format!("[{number}] {rule} ({source})"),
+    })
 }
 
 fn row(finding: &FindingView) -> Markup {

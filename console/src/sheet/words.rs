@@ -4,31 +4,8 @@
 //! no printer and no XML reader takes.
 
 use crate::desk::Condition;
-use bevelbook_core::prescription::SphereCylinder;
-use bevelbook_core::units::Length;
 use jiff::{Timestamp, tz::TimeZone};
-use std::fmt::Display;
-
-/// A number, or several, with the typographic minus.
-pub(super) fn number(value: impl Display) -> String {
-    value.to_string().replace('-', "\u{2212}")
-}
-
-/// A power in trade notation.
-pub(super) fn lens(lens: SphereCylinder) -> String {
-    number(lens).replace(" x ", " × ")
-}
-
-/// A size offset with its sign: two decimals, a third where a dial has it. Never rounded.
-pub(super) fn offset(length: Length) -> String {
-    number(format!("{:+}", length.fine()))
-}
-
-/// A length to the hundredth of a millimetre: what was traced is known no better.
-pub(super) fn hundredth(length: Length) -> Length {
-    let half = if length < Length::ZERO { -5 } else { 5 };
-    Length::from_milli((length.milli() + half) / 10 * 10)
-}
+use maud::{Markup, html};
 
 /// What the program worked out in words, with the signs of print: a minus, and a cross before an axis. A hyphen within a
 /// word stays one.
@@ -53,17 +30,17 @@ pub(super) fn said(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
+/// Several things in one paragraph.
+pub(super) fn joined(parts: impl Iterator<Item = Markup>) -> Markup {
+    html! { @for (place, part) in parts.enumerate() { @if place > 0 { "; " } (part) } }
+}
+
 /// When something was written; an undated record is said to be so.
 pub(super) fn time(at: Option<Timestamp>, zone: &TimeZone) -> String {
     at.map_or_else(
         || "undated".into(),
         |at| at.to_zoned_datetime(zone.clone()).strftime("%-d %b %H:%M").to_string(),
     )
-}
-
-/// A length that goes one way or the other: `2.75 in`.
-pub(super) fn way(length: Length, plus: &str, minus: &str) -> String {
-    format!("{} {}", length.abs(), if length < Length::ZERO { minus } else { plus })
 }
 
 /// In what state a frame came in.
@@ -78,20 +55,6 @@ pub(super) const fn condition(condition: Condition) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn mm(milli: i32) -> Length {
-        Length::from_milli(milli)
-    }
-
-    #[test]
-    fn numbers_are_typographic_and_never_rounded() {
-        assert_eq!(offset(mm(-350)), "\u{2212}0.35");
-        assert_eq!(offset(mm(25)), "+0.025");
-        assert_eq!(offset(mm(0)), "0.00");
-        let power =
-            SphereCylinder::parse("-1.25 -0.75 x 15", bevelbook_core::units::Notation::Order).unwrap();
-        assert_eq!(lens(power), "\u{2212}1.25 \u{2212}0.75 × 15");
-    }
 
     #[test]
     fn signs_are_those_of_print_and_words_keep_their_hyphens() {

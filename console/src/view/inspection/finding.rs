@@ -103,8 +103,8 @@ fn notes(finding: &Finding) -> Vec<String> {
 
 impl FindingView {
     /// Takes the number of its rule among those that are shown, or adds it to them.
-    pub(super) fn cite(&mut self, rules: &mut Vec<String>) {
-        let rule = format!("{} ({})", self.rule, self.source);
+    pub(super) fn cite(&mut self, rules: &mut Vec<(String, String)>) {
+        let rule = (self.rule.clone(), self.source.clone());
         let known = rules.iter().position(|known| *known == rule);
         self.number = 1 + known.unwrap_or_else(|| {
             rules.push(rule);

@@ -43,7 +43,7 @@ view! {
         pub said: String = finding::said(found.verdict(), &findings, None),
         /// Rules and sources by their numbers, from 1.
         #[serde(skip)]
-        pub rules: Vec<String> = rules(&mut findings, [&mut right, &mut left]),
+        pub rules: Vec<(String, String)> = rules(&mut findings, [&mut right, &mut left]),
         /// What the figures rest on.
         #[serde(skip)]
         pub foundation: String = standard.foundation(),
@@ -108,7 +108,7 @@ impl InspectionView {
 }
 
 /// Numbers the rules of what is shown.
-fn rules(findings: &mut [FindingView], eyes: [&mut EyeView; 2]) -> Vec<String> {
+fn rules(findings: &mut [FindingView], eyes: [&mut EyeView; 2]) -> Vec<(String, String)> {
     let mut rules = Vec::new();
     let uncut = eyes.into_iter().filter_map(|eye| eye.uncut.as_mut()).filter(|uncut| uncut.matters);
     let shown = findings.iter_mut().chain(uncut.flat_map(|uncut| &mut uncut.findings));

@@ -45,7 +45,7 @@ const ROWS: [(&str, Sheet, Words); 27] = [
     ("power at 90, 180", Shown, |eye| format!("{}, {}", eye.at_90_d, eye.at_180_d)),
     ("first line", Shown, |eye| line(eye.first_line_d, eye.first_line_deg)),
     ("second line", Shown, |eye| line(eye.second_line_d, eye.second_line_deg)),
-    ("three dots", Shown, |eye| match eye.ordered.prism {
+    ("three dots", Left, |eye| match eye.ordered.prism {
         _ if eye.design == Design::Progressive => "dot is the fitting cross".into(),
         Some(prism) => format!("dot shows {prism}"),
         None => "centre dot on optical centre".into(),
@@ -73,12 +73,12 @@ const ROWS: [(&str, Sheet, Words); 27] = [
     ("CIRC of record", Left, |eye| {
         said(eye.shape.circ_mm, |circ| format!("{circ}, {}", eye.shape.circ_basis.unwrap_or_default()))
     }),
-    ("least blank", Shown, |eye| match eye.blank.by_mm {
+    ("least blank", Left, |eye| match eye.blank.by_mm {
         None => format!("{:#}, exact", eye.least_blank_mm),
         Some(size) => format!("{:#} ({} {size})", eye.least_blank_mm, eye.blank.by),
     }),
     ("farthest", Left, |eye| format!("{} {:#}", eye.blank.farthest_at, eye.blank.farthest_deg)),
-    ("stocked blank", Shown, |eye| match eye.stocked_blank_mm {
+    ("stocked blank", Left, |eye| match eye.stocked_blank_mm {
         Some(diameter) => format!("⌀ {diameter:#} serves"),
         None => "none is large enough".into(),
     }),
@@ -112,7 +112,7 @@ const ROWS: [(&str, Sheet, Words); 27] = [
     ("thinnest edge", Shown, |eye| {
         of_body(eye, |body| format!("{:#} {} {:#}", body.thinnest_mm, body.thinnest_at, body.thinnest_deg))
     }),
-    ("bevel, thickest", Shown, |eye| {
+    ("bevel, thickest", Left, |eye| {
         of_body(eye, |body| match (body.before_bevel_mm, body.behind_bevel_mm) {
             (Some(before), Some(behind)) => format!("{before} before, {behind} behind it"),
             _ => String::new(),

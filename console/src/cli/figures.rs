@@ -29,8 +29,3 @@ pub(crate) fn prism_dioptres(prism: Prism) -> f64 {
 pub(crate) fn lens(lens: SphereCylinder) -> Value {
     json!(Lens::from(lens))
 }
-
-/// One eye of an order.
-pub(crate) fn eye_order(eye: &EyeOrder) -> Value {
-    json!(Prescription::ordered(eye))
-}

@@ -6,9 +6,9 @@ use super::arguments;
 use super::page::Page;
 use super::shop::Shop;
 use super::{Failure, Report};
-use crate::inspection::Inspection;
+use crate::inspection::{Inspection, Kind, Remark};
 use crate::settings::StandardName;
-use crate::view::inspection::{FindingView, InspectionView, Item};
+use crate::view::inspection::{FindingView, InspectionView};
 use bevelbook_core::tolerance::Verdict;
 use clap::Args;
 use jiff::tz::TimeZone;
@@ -75,7 +75,7 @@ fn text(view: &InspectionView) -> String {
     list(&mut page, "Not covered: neither passed nor failed", "  - ", &view.not_covered);
     let open = "Not ready: open beside the optical verdict, which stands without it";
     list(&mut page, open, "  - ", &view.open);
-    let check = view.open.iter().find(|open| ["not-made", "bad"].contains(&open.kind));
+    let check = view.open.iter().find(|open| [Kind::NotMade, Kind::Bad].contains(&open.kind));
     if let Some(command) = check.and_then(|open| open.command.as_ref()) {
         page.line(format!("  when it has been seen to, for example: {command}"));
     }
@@ -121,7 +121,7 @@ fn table<'a>(page: &mut Page, findings: impl Iterator<Item = &'a FindingView>) {
 }
 
 /// What is missing, the command that supplies several things at once only behind the last of them.
-fn missing(page: &mut Page, gaps: &[Item]) {
+fn missing(page: &mut Page, gaps: &[Remark]) {
     if !gaps.is_empty() {
         page.heading("Missing, and how to supply it");
     }
@@ -138,7 +138,7 @@ fn missing(page: &mut Page, gaps: &[Item]) {
     }
 }
 
-fn list(page: &mut Page, heading: &str, lead: &str, items: &[Item]) {
+fn list(page: &mut Page, heading: &str, lead: &str, items: &[Remark]) {
     if !items.is_empty() {
         page.heading(heading);
     }

@@ -2,7 +2,6 @@
 //!
 //! Neither is judged: the standard limits power, cylinder and axis one by one. These say what the eye would meet.
 
-use super::Seen;
 use crate::work::{Fact, Job};
 use bevelbook_core::prescription::{
     Eye, PowerVector, RepeatedReadings, SphereCylinder, blur_strength, residual,
@@ -21,9 +20,9 @@ pub struct Difference {
 
 impl Difference {
     /// None where the two differ by more than a lens may have.
-    pub(super) fn of(expected: SphereCylinder, seen: &Seen) -> Option<Self> {
-        let lens = residual(expected, seen.power).ok()?.minus_cylinder();
-        Some(Self { lens, blur: blur_strength(expected, seen.power).ok()? })
+    pub(super) fn of(expected: SphereCylinder, read: SphereCylinder) -> Option<Self> {
+        let lens = residual(expected, read).ok()?.minus_cylinder();
+        Some(Self { lens, blur: blur_strength(expected, read).ok()? })
     }
 }
 
@@ -45,8 +44,7 @@ impl Repeated {
         let standing = job.lines.iter().filter(|line| !line.void);
         let of_it = standing.filter_map(|line| match &line.fact {
             Fact::Bench(Bench::Reading(reading))
-                if reading.stage == Stage::Mounted
-                    && (reading.lens.eye, reading.lens.number) == (lens.eye, lens.number) =>
+                if reading.stage == Stage::Mounted && reading.lens == lens =>
             {
                 Some(reading.read.power())
             }

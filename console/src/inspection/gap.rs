@@ -3,107 +3,56 @@
 //! A command repeats what is known and leaves `…` where a person has to read, measure or ask: a later reading
 //! stands in for the whole of an earlier one.
 
-use super::{EyeInspection, Seen};
+use super::eye::{EyeInspection, Seen, lacks_heights};
+use super::remark::{Kind, Remark};
 use crate::work::Job;
 use bevelbook_core::frame::PupillaryDistance;
-use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::Stage;
-use bevelbook_core::tolerance::{Design, Judgement, Missing};
-use std::fmt;
+use bevelbook_core::tolerance::{Design, Judgement, Missing, Subject};
 
-/// What is lacking.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Lack {
-    /// The standard asks for it on the mounted pair.
-    Mounted(Missing),
-    /// The standard asks for it on the uncut lens.
-    Uncut(Missing),
-    /// The order gives no heights to compare with.
-    OrderedHeights,
-}
-
-impl fmt::Display for Lack {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Mounted(missing @ (Missing::Power(_) | Missing::Add(_) | Missing::Axis(_))) => {
-                write!(f, "{missing}, in the frame")
-            }
-            Self::Uncut(missing @ (Missing::Power(_) | Missing::Add(_) | Missing::Axis(_))) => {
-                write!(f, "{missing}, uncut")
-            }
-            Self::Mounted(missing) | Self::Uncut(missing) => missing.fmt(f),
-            Self::OrderedHeights => f.write_str("heights of the segments or fitting crosses in the order"),
-        }
-    }
-}
-
-/// One thing that is missing.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Gap {
-    /// What.
-    pub lack: Lack,
-    /// What a person would type to supply it; `None` when no record can.
-    pub command: Option<String>,
-}
-
-impl Gap {
-    /// The eye it belongs to; `None` for the pair.
-    #[must_use]
-    pub const fn eye(&self) -> Option<Eye> {
-        match self.lack {
-            Lack::Mounted(missing) | Lack::Uncut(missing) => missing.eye(),
-            Lack::OrderedHeights => None,
-        }
-    }
-
-    /// Whether the pair's verdict waits for it.
-    #[must_use]
-    pub const fn holds_up_the_verdict(&self) -> bool {
-        !matches!(self.lack, Lack::Uncut(_))
-    }
-}
-
-pub(super) fn gaps(job: &Job, eyes: &[EyeInspection; 2], pair: &Judgement) -> Vec<Gap> {
+pub(super) fn gaps(job: &Job, eyes: &[EyeInspection; 2], pair: &Judgement) -> Vec<Remark> {
     let mut gaps = Vec::new();
     for inspected in eyes {
         // An edged lens cannot be read uncut any more.
         if let (Some(uncut), None) = (&inspected.uncut, &inspected.mounted) {
-            for missing in uncut.judgement.missing() {
-                let command = match missing {
-                    Missing::ReferencePlace(_) => None,
-                    _ => Some(reading(job, inspected, Stage::Uncut, Some(uncut.seen))),
-                };
-                gaps.push(Gap { lack: Lack::Uncut(*missing), command });
-            }
+            gaps.extend(uncut.judgement.missing().iter().map(|missing| {
+                let read = reading(job, inspected, Stage::Uncut, Some(uncut.seen));
+                gap(*missing, Kind::Uncut, (!matches!(missing, Missing::ReferencePlace(_))).then_some(read))
+            }));
         }
         for missing in pair.missing().iter().filter(|missing| missing.eye() == Some(inspected.eye)) {
             let command = match missing {
                 Missing::SegmentHeight(_) => centres(job),
                 _ => reading(job, inspected, Stage::Mounted, inspected.mounted),
             };
-            gaps.push(Gap { lack: Lack::Mounted(*missing), command: Some(command) });
+            gaps.push(gap(*missing, Kind::Mounted, Some(command)));
         }
     }
+    let number = job.order.number;
+    let binocular = matches!(job.order.far_pd, PupillaryDistance::Binocular(_));
     for missing in pair.missing().iter().filter(|missing| missing.eye().is_none()) {
-        let binocular = matches!(job.order.far_pd, PupillaryDistance::Binocular(_));
         let command = match missing {
-            Missing::MonocularPd if binocular => {
-                format!("bevelbook job amend {} --pd …/… --why …", job.order.number)
-            }
+            Missing::MonocularPd if binocular => format!("bevelbook job amend {number} --pd …/… --why …"),
             _ => centres(job),
         };
-        gaps.push(Gap { lack: Lack::Mounted(*missing), command: Some(command) });
+        gaps.push(gap(*missing, Kind::Mounted, Some(command)));
     }
-    if lacks_ordered_height(job) {
-        let command = format!("bevelbook job amend {} --heights …/… --why …", job.order.number);
-        gaps.push(Gap { lack: Lack::OrderedHeights, command: Some(command) });
+    if lacks_heights(&job.order) {
+        let words = "heights of the segments or fitting crosses in the order";
+        let command = Some(format!("bevelbook job amend {number} --heights …/… --why …"));
+        gaps.push(Remark { command, ..Remark::of(Subject::Pair, Kind::Order, words) });
     }
     gaps
 }
 
-/// Whether the lenses have heights and the order does not say them.
-pub(super) fn lacks_ordered_height(job: &Job) -> bool {
-    job.order.lens.design != Design::SingleVision && job.order.heights.is_none()
+fn gap(missing: Missing, kind: Kind, command: Option<String>) -> Remark {
+    let stage = match (missing, kind) {
+        (Missing::Power(_) | Missing::Add(_) | Missing::Axis(_), Kind::Uncut) => ", uncut",
+        (Missing::Power(_) | Missing::Add(_) | Missing::Axis(_), _) => ", in the frame",
+        _ => "",
+    };
+    let subject = missing.eye().map_or(Subject::Pair, Subject::Eye);
+    Remark { command, ..Remark::of(subject, kind, format!("{missing}{stage}")) }
 }
 
 fn reading(job: &Job, inspected: &EyeInspection, stage: Stage, known: Option<Seen>) -> String {

@@ -20,82 +20,27 @@
 //! A verdict is an aid at the bench, not a certificate.
 
 mod difference;
+mod eye;
 mod gap;
 mod open;
+mod remark;
 #[cfg(test)]
 mod tests;
 mod unjudged;
 mod warning;
 
 pub use difference::{Difference, Repeated};
-pub use gap::{Gap, Lack};
-pub use open::{Open, OpenItem};
-pub use unjudged::Unjudged;
-pub use warning::Warning;
+pub use eye::{EyeInspection, Seen, Uncut};
+pub use remark::{Kind, Remark};
 
 use crate::desk::{Desk, SignOff};
 use crate::settings::Tolerances;
 use crate::work::{Fact, Job};
-use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
-use bevelbook_core::record::Reading;
+use bevelbook_core::prescription::Eye;
 use bevelbook_core::tolerance::{
-    Design, EyeReading, Fitting, Judgement, PairMeasured, Verdict, judge_eye, judge_fitting, judge_pair,
+    Design, EyeReading, Fitting, Judgement, PairMeasured, Verdict, judge_fitting, judge_pair,
 };
-use bevelbook_core::units::{Power, PrismPair};
 use jiff::Timestamp;
-
-/// A reading of one lens, its power in minus-cylinder form.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Seen {
-    /// Power in minus-cylinder form.
-    pub power: SphereCylinder,
-    /// Prism, where it was looked at.
-    pub prism: Option<PrismPair>,
-    /// Addition, where it was read.
-    pub add: Option<Power>,
-}
-
-impl Seen {
-    fn of(reading: &Reading) -> Self {
-        let power = reading.read.power().minus_cylinder();
-        Self { power, prism: reading.prism, add: reading.add }
-    }
-
-    fn for_judging(self) -> EyeReading {
-        EyeReading { prism: self.prism, add: self.add, ..EyeReading::of_power(self.power) }
-    }
-}
-
-/// A lens read before it was blocked, and the verdict on it.
-#[derive(Clone, Debug)]
-pub struct Uncut {
-    /// What was read.
-    pub seen: Seen,
-    /// The standard's judgement of an uncut lens.
-    pub judgement: Judgement,
-}
-
-/// One eye of an inspection.
-#[derive(Clone, Debug)]
-pub struct EyeInspection {
-    /// Which eye.
-    pub eye: Eye,
-    /// What is ordered, its power in minus-cylinder form.
-    pub ordered: EyeOrder,
-    /// The supplier's power to verify, in minus-cylinder form; where there is one, readings are judged by it instead
-    /// of the ordered power.
-    pub verify: Option<SphereCylinder>,
-    /// The latest reading before blocking.
-    pub uncut: Option<Uncut>,
-    /// The latest reading in the frame.
-    pub mounted: Option<Seen>,
-    /// By what lens that reading is off.
-    pub difference: Option<Difference>,
-    /// What the readings in the frame come to, where there is more than one.
-    pub repeated: Option<Repeated>,
-    /// The verdict on what belongs to this eye in the frame.
-    pub verdict: Verdict,
-}
 
 /// A standing sign-off and when it was written, where that is known.
 #[derive(Clone, Debug, PartialEq)]
@@ -122,13 +67,13 @@ pub struct Inspection {
     /// The standard's judgement of the mounted pair, both eyes included.
     pub pair: Judgement,
     /// What is missing, right before left before pair.
-    pub missing: Vec<Gap>,
+    pub missing: Vec<Remark>,
     /// Likely mistakes, each once.
-    pub warnings: Vec<Warning>,
+    pub warnings: Vec<Remark>,
     /// What no verdict is given on: the standard has no limit at hand, or nobody measures it here.
-    pub not_covered: Vec<Unjudged>,
+    pub not_covered: Vec<Remark>,
     /// What was not looked at, or found bad.
-    pub open: Vec<Open>,
+    pub open: Vec<Remark>,
     /// The sign-off that stands, if one does.
     pub signed: Option<Signed>,
 }
@@ -141,7 +86,7 @@ impl Inspection {
         let table = &standard.table();
         let pair = judge_pair(table, design, &job.order.pair(), &measured(job));
         let pair = pair.and(judge_fitting(table, design, &fitting(job)));
-        let eyes = Eye::BOTH.map(|eye| inspect_eye(job, standard, eye, &pair));
+        let eyes = Eye::BOTH.map(|eye| EyeInspection::of(job, standard, eye, &pair));
         let missing = gap::gaps(job, &eyes, &pair);
         Self {
             number: job.order.number,
@@ -162,7 +107,7 @@ impl Inspection {
     #[must_use]
     pub fn verdict(&self) -> Verdict {
         match self.pair.verdict() {
-            Verdict::Within if self.missing.iter().any(Gap::holds_up_the_verdict) => Verdict::NotJudged,
+            Verdict::Within if self.missing.iter().any(|gap| !gap.uncut) => Verdict::NotJudged,
             verdict => verdict,
         }
     }
@@ -186,31 +131,6 @@ impl Inspection {
             lenses: self.lenses,
             despite: despite.map(str::to_owned),
         }
-    }
-}
-
-fn inspect_eye(job: &Job, standard: &Tolerances, eye: Eye, pair: &Judgement) -> EyeInspection {
-    let (order, lens) = (job.order.eye(eye), job.state.lens(eye));
-    let expected = job.order.expected(eye);
-    let uncut = lens.uncut.as_ref().map(|reading| {
-        let seen = Seen::of(reading);
-        let judgement =
-            judge_eye(&standard.table(), job.order.lens.design, eye, &expected, &seen.for_judging());
-        Uncut { seen, judgement }
-    });
-    let mounted = lens.mounted.as_ref().map(Seen::of);
-    EyeInspection {
-        eye,
-        ordered: EyeOrder { power: order.power.minus_cylinder(), ..*order },
-        verify: job.order.verify(eye).map(SphereCylinder::minus_cylinder),
-        uncut,
-        mounted,
-        difference: mounted.and_then(|seen| Difference::of(expected.power, &seen)),
-        repeated: Repeated::of(job, eye),
-        verdict: match pair.verdict_of(eye) {
-            Verdict::Within if gap::lacks_ordered_height(job) => Verdict::NotJudged,
-            verdict => verdict,
-        },
     }
 }
 

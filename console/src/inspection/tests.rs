@@ -1,21 +1,28 @@
 //! Situations of a job, built through the book.
 
-use super::{Inspection, Lack, OpenItem, Warning};
+use super::{Inspection, Kind, Remark};
 use crate::desk::{Order, sample};
 use crate::settings::{Settings, Tolerances};
 use crate::work::{PassEntry, Work, WorkError};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, CentreDistance, Check, CheckItem, JobId, Read, Reading, Stage, StationEvent, Subject,
+    self, Bench, CentreDistance, Check, CheckItem, JobId, Read, Reading, Stage, StationEvent,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome};
-use bevelbook_core::tolerance::{Design, Missing, Quantity, Slip, Standard, Verdict};
+use bevelbook_core::tolerance::{Design, Quantity, Slip, Standard, Subject, Verdict};
 use bevelbook_core::units::{Length, Notation, Power, PrismPair};
 use tempfile::TempDir;
 
 fn ansi() -> Tolerances {
     Standard::AnsiZ801_2015.into()
+}
+
+const RIGHT: Subject = Subject::Eye(Eye::Right);
+const LEFT: Subject = Subject::Eye(Eye::Left);
+
+fn kinds(remarks: &[Remark]) -> Vec<(Subject, Kind)> {
+    remarks.iter().map(|remark| (remark.subject, remark.kind)).collect()
 }
 
 /// A job in a book of its own.
@@ -73,11 +80,11 @@ impl Shop {
     fn check(&mut self, eye: Option<Eye>, item: CheckItem, good: bool) -> &mut Self {
         match eye {
             Some(eye) => {
-                let fact = |lens| Bench::Check(Check { of: Subject::Lens(lens), item, good });
+                let fact = |lens| Bench::Check(Check { of: record::Subject::Lens(lens), item, good });
                 self.work.log_lens(self.id, eye, fact).unwrap();
             }
             None => {
-                let fact = |pair| Bench::Check(Check { of: Subject::Pair(pair), item, good });
+                let fact = |pair| Bench::Check(Check { of: record::Subject::Pair(pair), item, good });
                 self.work.log_pair(self.id, fact).unwrap();
             }
         }
@@ -130,10 +137,12 @@ fn a_good_pair_is_within_with_nothing_to_say_against_it() {
 fn a_job_with_nothing_read_is_not_judged_and_says_what_to_type() {
     let found = Shop::new(sample()).inspect();
     assert_eq!(found.verdict(), Verdict::NotJudged);
-    let lacks: Vec<Lack> = found.missing.iter().map(|gap| gap.lack).collect();
-    let of_eye = |eye| [Missing::Power(eye), Missing::Prism(eye)].map(Lack::Mounted);
-    let expected = [&of_eye(Eye::Right)[..], &of_eye(Eye::Left), &[Lack::Mounted(Missing::Pd)]].concat();
-    assert_eq!(lacks, expected);
+    let lacks: Vec<_> = found.missing.iter().map(|gap| (gap.kind, gap.text.clone())).collect();
+    let of = |eye| {
+        [format!("power of the {eye} lens, in the frame"), format!("prism at the PD mark of the {eye} lens")]
+    };
+    let expected = [of(Eye::Right).to_vec(), of(Eye::Left).to_vec(), vec!["PD of the pair".into()]].concat();
+    assert_eq!(lacks, expected.into_iter().map(|text| (Kind::Mounted, text)).collect::<Vec<_>>());
     let command = found.missing[0].command.as_deref().unwrap();
     assert_eq!(
         command,
@@ -148,7 +157,7 @@ fn a_command_repeats_what_was_read_already() {
     let mut job = Shop::new(sample());
     job.read_all(Eye::Left, Stage::Mounted, "-1.50 -0.50 x 171", None, None);
     let found = job.inspect();
-    let gap = found.missing.iter().find(|gap| gap.lack == Lack::Mounted(Missing::Prism(Eye::Left))).unwrap();
+    let gap = found.missing.iter().find(|gap| gap.text == "prism at the PD mark of the left lens").unwrap();
     let expected = "bevelbook record reading 1 left --stage mounted --direct \"-1.50 -0.50 x 171\" --prism …";
     assert_eq!(gap.command.as_deref(), Some(expected));
 }
@@ -162,9 +171,8 @@ fn an_uncut_lens_is_judged_beside_the_pair_and_not_instead() {
     let uncut = |eye| found.eye(eye).uncut.as_ref().unwrap().judgement.verdict();
     assert_eq!(Eye::BOTH.map(uncut), [Verdict::Out, Verdict::NotJudged]);
     assert_eq!(found.verdict(), Verdict::NotJudged);
-    let gap =
-        found.missing.iter().find(|gap| gap.lack == Lack::Uncut(Missing::ReferencePrism(Eye::Left))).unwrap();
-    assert!(!gap.holds_up_the_verdict());
+    let gap = found.missing.iter().find(|gap| gap.uncut).unwrap();
+    assert_eq!(gap.text, "prism at the reference point of the left lens");
     assert!(gap.command.as_deref().unwrap().contains("left --stage uncut --direct"), "{gap:?}");
 }
 
@@ -202,7 +210,7 @@ fn a_multifocal_order_without_heights_is_not_judged() {
         let found = job.centres("31.5/31", Some([18_000; 2])).inspect();
         assert_eq!(found.verdict(), expected);
         assert_eq!(found.eye(Eye::Left).verdict, expected);
-        assert_eq!(found.missing.iter().any(|gap| gap.lack == Lack::OrderedHeights), heights.is_none());
+        assert_eq!(found.missing.iter().any(|gap| gap.kind == Kind::Order), heights.is_none());
     }
 }
 
@@ -211,8 +219,8 @@ fn a_lens_that_turned_on_its_pad_is_warned_of_once() {
     let found =
         pair_reading(["-1.25 -0.75 x 15", "-1.50 -0.50 x 170"], ["-1.25 -0.75 x 22", "-1.50 -0.50 x 170"])
             .inspect();
-    let [Warning::Turned { eye: Eye::Right, by, .. }] = found.warnings[..] else { panic!("{found:?}") };
-    assert_eq!(by.milli(), 7000);
+    assert_eq!(kinds(&found.warnings), [(RIGHT, Kind::Turned)]);
+    assert!(found.warnings[0].text.contains("axis 15 uncut and 22 mounted, +7° apart"), "{found:?}");
     assert_eq!((found.verdict(), found.eye(Eye::Left).verdict), (Verdict::Out, Verdict::Within));
     // Across 180 the turn is small.
     let left = EyeOrder::parse("-1.50 -0.50 x 180").unwrap();
@@ -228,7 +236,7 @@ fn another_power_than_uncut_is_warned_of() {
     let found =
         pair_reading(["-1.12 -0.75 x 15", "-1.50 -0.50 x 170"], ["-1.38 -0.75 x 15", "-1.50 -0.50 x 170"])
             .inspect();
-    assert!(matches!(found.warnings[..], [Warning::Differ { eye: Eye::Right, .. }]), "{:?}", found.warnings);
+    assert_eq!(kinds(&found.warnings), [(RIGHT, Kind::Differ)]);
     assert_eq!(found.verdict(), Verdict::Within);
 }
 
@@ -236,16 +244,17 @@ fn another_power_than_uncut_is_warned_of() {
 fn lenses_swapped_between_the_eyes_are_known() {
     let uncut = ["-1.25 -0.75 x 15", "-1.50 -0.50 x 170"];
     let found = pair_reading(uncut, [uncut[1], uncut[0]]).inspect();
-    let slip = |eye| Warning::Slip { eye, slip: Slip::OtherEye, uncut: false, mounted: true };
-    assert_eq!(found.warnings, [slip(Eye::Right), slip(Eye::Left), Warning::Swapped]);
+    let expected = [(RIGHT, Kind::Slip), (LEFT, Kind::Slip), (Subject::Pair, Kind::Swapped)];
+    assert_eq!(kinds(&found.warnings), expected);
+    assert_eq!(found.warnings[0].text, format!("right lens, mounted reading: {}", Slip::OtherEye));
 }
 
 #[test]
 fn a_slip_in_both_readings_is_said_once() {
     let read = ["-1.25 -0.75 x 165", "-1.50 -0.50 x 170"];
     let found = pair_reading(read, read).inspect();
-    let slip = Warning::Slip { eye: Eye::Right, slip: Slip::AxisMirrored, uncut: true, mounted: true };
-    assert_eq!(found.warnings, [slip]);
+    assert_eq!(kinds(&found.warnings), [(RIGHT, Kind::Slip)]);
+    assert!(found.warnings[0].text.contains("uncut and mounted reading"), "{found:?}");
 }
 
 #[test]
@@ -253,12 +262,13 @@ fn a_reading_in_the_frame_needs_a_lens_that_fits() {
     let mut job = good_pair();
     job.check(Some(Eye::Left), CheckItem::Strain, false);
     let found = job.inspect();
-    let strained = Warning::NotFitted { eye: Eye::Left, last: Some(Outcome::JustTooBig) };
-    assert_eq!(found.warnings, [strained]);
-    assert_eq!(found.open[0].item, OpenItem::Bad(CheckItem::Strain));
+    assert_eq!(kinds(&found.warnings), [(LEFT, Kind::NotFitted)]);
+    assert!(found.warnings[0].text.contains("its last pass says just too big"), "{found:?}");
+    assert_eq!(kinds(&found.open), [(LEFT, Kind::Bad)]);
     let mut job = Shop::new(sample());
     job.read(Eye::Right, Stage::Mounted, "-1.25 -0.75 x 15");
-    assert_eq!(job.inspect().warnings, [Warning::NotFitted { eye: Eye::Right, last: None }]);
+    let none = "right lens: read in the frame, but no pass that fits was logged";
+    assert_eq!(job.inspect().warnings, [Remark::of(RIGHT, Kind::NotFitted, none)]);
 }
 
 #[test]
@@ -271,13 +281,14 @@ fn checks_leave_the_verdict_alone_and_are_listed() {
     assert_eq!(found.verdict(), Verdict::Within);
     // Four checks and the impact of each lens, the alignment, and the PD that the standard did without.
     assert_eq!(found.open.len(), 12);
-    assert_eq!(found.open[11].item, OpenItem::Centres);
-    assert!(found.open.iter().any(|open| open.item == OpenItem::Impact));
-    assert_eq!(found.open[0].command, "bevelbook record check 1 bevel right");
+    assert_eq!(found.open[11].kind, Kind::Centres);
+    assert!(found.open.iter().any(|open| open.kind == Kind::Impact));
+    assert_eq!(found.open[0].command.as_deref(), Some("bevelbook record check 1 bevel right"));
     // A bad item is open whether or not every lens needs it.
     job.checked().check(Some(Eye::Left), CheckItem::Slip, false);
-    let items: Vec<OpenItem> = job.inspect().open.iter().map(|open| open.item).collect();
-    assert_eq!(items, [OpenItem::Bad(CheckItem::Slip), OpenItem::Centres]);
+    let open = job.inspect().open;
+    assert_eq!(kinds(&open), [(LEFT, Kind::Bad), (Subject::Pair, Kind::Centres)]);
+    assert_eq!(open[0].text, format!("left lens: {}: BAD", CheckItem::Slip));
 }
 
 #[test]
@@ -312,7 +323,7 @@ fn a_wide_prism_of_an_uncut_lens_has_no_record_for_its_place() {
     job.read_all(Eye::Right, Stage::Uncut, "-1.25 -0.75 x 15", Some("0.5 up"), None);
     let found = job.inspect();
     let gap = &found.missing[0];
-    assert_eq!(gap.lack, Lack::Uncut(Missing::ReferencePlace(Eye::Right)));
+    assert!(gap.uncut && gap.text.starts_with("place of the reference point of the right lens"), "{gap:?}");
     assert_eq!(gap.command, None);
     let uncut = found.eye(Eye::Right).uncut.as_ref().unwrap();
     assert!(uncut.judgement.findings().iter().all(|finding| finding.quantity != Quantity::ReferencePlace));

@@ -1,7 +1,8 @@
 //! The verdict: every judged quantity with its limit, what is missing, what is open, and the sign-off.
 
 use super::words::{joined, said, time, typeset};
-use crate::view::inspection::{FindingView, InspectionView, Item};
+use crate::inspection::Remark;
+use crate::view::inspection::{FindingView, InspectionView};
 use jiff::tz::TimeZone;
 use maud::{Markup, html};
 
@@ -63,7 +64,7 @@ fn row(finding: &FindingView) -> Markup {
 }
 
 /// What is listed of each lens and of the pair, each once.
-fn list(name: &str, items: &[Item]) -> Markup {
+fn list(name: &str, items: &[Remark]) -> Markup {
     let words: Vec<String> = items.iter().map(|item| typeset(&item.text)).collect();
     html! { @if !words.is_empty() { p.fact { b { (name) ": " } (words.join("; ")) "." } } }
 }

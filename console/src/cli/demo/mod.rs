@@ -176,7 +176,7 @@ impl Demo {
             ));
         }
         for warning in &inspection.warnings {
-            self.tell(&format!("warning: {warning}"));
+            self.tell(&format!("warning: {}", warning.text));
         }
         for eye in &inspection.eyes {
             self.tell(&format!("{}: {}", eye.eye, eye.verdict));

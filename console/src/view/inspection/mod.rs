@@ -3,8 +3,7 @@
 //! - `right`, `left`: one lens; its `facts` are what is ordered and read in words, `said` its verdict with the reasons.
 //! - `findings`: what was judged of the mounted pair, each eye before the pair; `rules`: the limits that are shown, by
 //!   their numbers.
-//! - `missing`, `not_covered`, `warnings`, `open`: as in [`crate::inspection`]. `kind` says what of a kind: a gap or what
-//!   is not covered is of the `uncut` lens, `mounted`, or of the `order`; a warning and what is open have theirs.
+//! - `missing`, `not_covered`, `warnings`, `open`: what stands beside it, as in [`crate::inspection`].
 
 mod eye;
 mod finding;
@@ -13,12 +12,9 @@ pub use eye::{EyeView, UncutView};
 pub use finding::FindingView;
 
 use crate::desk::SignOff;
-use crate::inspection::{Gap, Inspection, Lack, Open, OpenItem, Signed, Unjudged, Warning};
-use bevelbook_core::prescription::Eye;
-use bevelbook_core::tolerance::{Design, Subject, Verdict};
+use crate::inspection::{Inspection, Remark, Signed};
+use bevelbook_core::tolerance::{Design, Verdict};
 use jiff::Timestamp;
-use serde::Serialize;
-use std::fmt::Display;
 
 view! {
     /// An inspection as it is shown.
@@ -52,32 +48,16 @@ view! {
         /// Of the mounted pair.
         pub findings: Vec<FindingView> = findings,
         /// What the verdict waits for.
-        pub missing: Vec<Item> = found.missing.iter().map(missing).collect(),
+        pub missing: Vec<Remark> = found.missing.clone(),
         /// What no verdict is given on.
-        pub not_covered: Vec<Item> = found.not_covered.iter().map(not_covered).collect(),
+        pub not_covered: Vec<Remark> = found.not_covered.clone(),
         /// Likely mistakes.
-        pub warnings: Vec<Item> = found.warnings.iter().map(warning).collect(),
+        pub warnings: Vec<Remark> = found.warnings.clone(),
         /// What is open beside the optics.
-        pub open: Vec<Item> = found.open.iter().map(open).collect(),
+        pub open: Vec<Remark> = found.open.clone(),
         /// The sign-off that stands.
         pub signed: Option<SignedView> = found.signed.as_ref().map(SignedView::of),
     }
-}
-
-/// One thing on a list beside the verdict.
-#[derive(Debug, Serialize)]
-pub struct Item {
-    /// `right`, `left` or `pair`.
-    pub subject: String,
-    /// Of what kind it is.
-    pub kind: &'static str,
-    uncut: bool,
-    /// It, in words.
-    pub what: String,
-    /// It with whose it is, in words.
-    pub text: String,
-    /// What would be typed to supply it, or when it has been seen to.
-    pub command: Option<String>,
 }
 
 view! {
@@ -122,49 +102,4 @@ fn signed_words(
     let despite = despite.as_ref().map_or_else(String::new, |why| format!(", despite that: {why}"));
     let verdict = finding::loud(*verdict);
     format!("{verdict} by {standard}, table version {table_version}, lenses R {right} and L {left}{despite}")
-}
-
-/// Whose a thing is: an eye's or the pair's.
-fn whose(eye: Option<Eye>) -> Subject {
-    eye.map_or(Subject::Pair, Subject::Eye)
-}
-
-fn item(subject: Subject, kind: &'static str, what: impl Display, text: impl Display) -> Item {
-    let [what, text] = [what.to_string(), text.to_string()];
-    Item { subject: subject.to_string(), kind, uncut: kind == "uncut", what, text, command: None }
-}
-
-fn missing(gap: &Gap) -> Item {
-    let kind = match gap.lack {
-        Lack::Mounted(_) => "mounted",
-        Lack::Uncut(_) => "uncut",
-        Lack::OrderedHeights => "order",
-    };
-    Item { command: gap.command.clone(), ..item(whose(gap.eye()), kind, gap.lack, gap.lack) }
-}
-
-fn not_covered(unjudged: &Unjudged) -> Item {
-    let kind = if unjudged.uncut { "uncut" } else { "mounted" };
-    item(unjudged.left.subject, kind, unjudged.left.what, unjudged)
-}
-
-fn warning(warning: &Warning) -> Item {
-    let kind = match warning {
-        Warning::Slip { .. } => "slip",
-        Warning::Swapped => "swapped",
-        Warning::Turned { .. } => "turned",
-        Warning::Differ { .. } => "differ",
-        Warning::NotFitted { .. } => "not-fitted",
-    };
-    item(whose(warning.eye()), kind, warning, warning)
-}
-
-fn open(open: &Open) -> Item {
-    let kind = match open.item {
-        OpenItem::NotMade(_) => "not-made",
-        OpenItem::Bad(_) => "bad",
-        OpenItem::Impact => "impact",
-        OpenItem::Centres => "centres",
-    };
-    Item { command: Some(open.command.clone()), ..item(open.subject, kind, open.item, open) }
 }

@@ -1,7 +1,7 @@
 //! Numbers in JSON: in the unit that the field's name ends in, exact, not rounded to a display step.
 
-use crate::view::{Lens, Prescription};
-use bevelbook_core::prescription::{EyeOrder, SphereCylinder};
+use crate::view::Lens;
+use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::units::{Length, Power, Prism};
 use serde_json::{Value, json};
 

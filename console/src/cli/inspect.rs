@@ -107,10 +107,10 @@ fn table<'a>(page: &mut Page, findings: impl Iterator<Item = &'a FindingView>) {
     }
     page.line(format!("{:>29}{:>8}{:>8}{:>8}{:>8}", "ordered", "read", "off", "limit", "margin"));
     for finding in findings {
-        let [ordered, read, off, limit, margin] = finding.figures();
+        let [ordered, read, off, limit, margin] = finding.figures;
         page.line(format!(
             "  {:<19}{ordered:>8}{read:>8}{off:>8}{limit:>8}{margin:>8}{:>5} {}",
-            finding.label(),
+            finding.label,
             format!("[{}]", finding.number),
             finding.held()
         ));

@@ -53,8 +53,8 @@ pub struct Remark {
 }
 
 impl Remark {
-    pub(super) fn of(subject: Subject, kind: Kind, text: impl ToString) -> Self {
-        let text = text.to_string();
+    pub(super) fn of(subject: Subject, kind: Kind, text: impl Into<String>) -> Self {
+        let text = text.into();
         Self { subject, kind, uncut: kind == Kind::Uncut, what: text.clone(), text, command: None }
     }
 

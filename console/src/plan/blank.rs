@@ -4,7 +4,7 @@
 //! real one of the same sizes may reach farther. There the least blank is ED + 2 x decentration, the upper bound, and
 //! what the made shape would need stands beside it.
 
-use super::Shape;
+use super::shape::Shape;
 use crate::settings::Blanks;
 use bevelbook_core::frame::{
     Cover, Decentration, FrameSize, OutlineError, Point, least_blank, stocked_blank,

@@ -8,7 +8,7 @@
 //! Prescribed prism is that of a lens whose optical centre lies off the dot: moved there, or ground to be as if it
 //! were. An ordered centre thickness is that at the dot, where it is measured.
 
-use super::Shape;
+use super::shape::Shape;
 use crate::desk::Order;
 use crate::settings::{Material, Settings};
 use bevelbook_core::frame::Point;

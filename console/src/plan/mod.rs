@@ -5,19 +5,21 @@
 
 mod blank;
 mod body;
+mod error;
 mod first_size;
 mod place;
 mod shape;
 
 pub use blank::{BlankBy, BlankPlan};
 pub use body::{Body, Edge, Given, NoBody};
+pub use error::PlanError;
 pub use first_size::FirstSize;
 pub use place::side;
 pub use shape::{Shape, ShapeFrom};
 
 use crate::desk::{FrameTrace, Order};
-use crate::settings::{Material, Settings, SettingsError};
-use crate::trace::{Note, Trace, TraceError};
+use crate::settings::{Material, Settings};
+use crate::trace::{Note, Trace};
 use bevelbook_core::frame::{Decentration, OutlineError, Point, segment_drop, segment_inset};
 use bevelbook_core::lens::Mass;
 use bevelbook_core::prescription::{Eye, EyeOrder, LensPoint, WantedPrismError};
@@ -25,25 +27,6 @@ use bevelbook_core::sizing::Dial;
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
 use body::Where;
-
-/// Why there is no plan.
-#[derive(Debug, thiserror::Error)]
-pub enum PlanError {
-    /// The material is no longer in the settings.
-    #[error(transparent)]
-    Settings(#[from] SettingsError),
-    /// The order's trace cannot be read.
-    #[error(transparent)]
-    Trace(#[from] TraceError),
-    /// The sizes make no shape.
-    #[error("the {eye} lens has no shape: {why}; amend the sizes of the frame")]
-    Shape {
-        /// Which eye.
-        eye: Eye,
-        /// What is wrong.
-        why: String,
-    },
-}
 
 /// What is to be done for one lens.
 #[derive(Clone, Debug)]

@@ -1,6 +1,6 @@
 //! The shape of a lens: that of the frame's trace, else one made from A, B and ED.
 
-use super::PlanError;
+use super::error::PlanError;
 use crate::desk::Order;
 use crate::trace::{StatedGirth, Trace};
 use bevelbook_core::frame::{Boxed, FrameSize, Outline, OutlineError, Point};

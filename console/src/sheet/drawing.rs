@@ -132,8 +132,8 @@ impl<'a> Lens<'a> {
         html! {
             rect.box data-part="box" x=(c(-a)) y=(c(-b)) width=(c(2.0 * a)) height=(c(2.0 * b)) {}
             polygon.outline data-part="outline" points=(points.join(" ")) {}
-            (text((-self.nose * a * 0.45, b + 0.8), "middle", &format!("A {}", hundredths(2.0 * a))))
-            text x=(c(beside.0)) y=(c(-beside.1)) text-anchor="middle" transform=(turn) { "B " (hundredths(2.0 * b)) }
+            (text((-self.nose * a * 0.45, b + 0.8), "middle", &format!("A {}", hundredths(self.plan.shape.size.a))))
+            text x=(c(beside.0)) y=(c(-beside.1)) text-anchor="middle" transform=(turn) { "B " (hundredths(self.plan.shape.size.b)) }
         }
     }
 
@@ -200,13 +200,11 @@ impl<'a> Lens<'a> {
         let (low, aside) = (y.min(0.0) - 6.0, -self.nose * (7.0 + (-self.nose * x).max(0.0)));
         let outward = aside + self.nose * -0.8;
         let anchor = if self.nose > 0.0 { "end" } else { "start" };
-        let [inward, up] = [
-            Figure::from(centre.inward).to(0, 2).way("in", "out"),
-            Figure::from(centre.up).to(0, 2).way("up", "down"),
-        ];
+        let [inward, up] =
+            [hundredths(centre.inward).way("in", "out"), hundredths(centre.up).way("up", "down")];
         let up_middle = (outward - self.nose * 0.5 * width(&up), y / 2.0 - 0.8);
         html! {
-            (text((x, y - self.radius + 2.0), "middle", &format!("blank ⌀ {} ({stock})", self.diameter)))
+            (text((x, y - self.radius + 2.0), "middle", &format!("blank ⌀ {} ({stock})", Figure::from(self.diameter).to(0, 1).up())))
             @if centre.inward.is_zero() && centre.up.is_zero() {
                 (text((0.0, low), "middle", "no decentration"))
             }
@@ -274,9 +272,9 @@ fn width(words: &str) -> f64 {
     1.2 * words.chars().count() as f64
 }
 
-/// Millimetres in words, to the hundredth.
-fn hundredths(value: f64) -> String {
-    c((value * 100.0).round() / 100.0)
+/// What was traced is known no better.
+pub(super) fn hundredths(length: Length) -> Figure {
+    Figure::from(length).to(0, 2)
 }
 
 /// Millimetres as a decimal number.

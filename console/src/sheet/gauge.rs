@@ -109,28 +109,17 @@ fn ruler(scale: &Scale) -> Markup {
 
 /// The bar that the fit lies in, as far as it is known; `bounds` are fits, too big, loose.
 fn bracket(scale: &Scale, [fits, too_big, loose]: [Option<i32>; 3]) -> Markup {
-    let label = |at: i32, anchor: &str, words: &str| {
-        let x = scale.place(at) + if anchor == "end" { -0.8 } else { 0.8 };
-        html! { text x=(c(x)) y=(BAR + 1.9) text-anchor=(anchor) { (words) } }
-    };
+    let loose_anchor = if fits.is_some() { "middle" } else { "end" };
+    let ends = [(fits, "fits", "end"), (too_big, "too big", "start"), (loose, "loose", loose_anchor)];
     html! {
         @if let (Some(fits), Some(too_big)) = (fits, too_big) {
             @let (low, high) = (scale.place(fits.min(too_big)), scale.place(fits.max(too_big)));
             rect.bracket data-part="bracket" x=(c(low)) y=(BAR) width=(c((high - low).max(0.3))) height="1.8" {}
         }
-        @if let Some(at) = fits {
-            line.end x1=(c(scale.place(at))) y1=(BAR - 0.3) x2=(c(scale.place(at))) y2=(BAR + 2.1) {}
-            (label(at, "end", "fits"))
-        }
-        @if let Some(at) = too_big {
-            line.end x1=(c(scale.place(at))) y1=(BAR - 0.3) x2=(c(scale.place(at))) y2=(BAR + 2.1) {}
-            (label(at, "start", "too big"))
-        }
-        @if let (Some(at), None) = (loose, fits) {
-            (label(at, "end", "loose"))
-        }
-        @if let (Some(at), Some(_)) = (loose, fits) {
-            text x=(c(scale.place(at))) y=(BAR + 1.9) text-anchor="middle" { "loose" }
+        @for (x, words, anchor) in ends.into_iter().filter_map(|(at, words, anchor)| Some((scale.place(at?), words, anchor))) {
+            @if words != "loose" { line.end x1=(c(x)) y1=(BAR - 0.3) x2=(c(x)) y2=(BAR + 2.1) {} }
+            @let aside = match anchor { "end" => -0.8, "start" => 0.8, _ => 0.0 };
+            text x=(c(x + aside)) y=(BAR + 1.9) text-anchor=(anchor) { (words) }
         }
     }
 }

@@ -1,13 +1,12 @@
 //! The page: head, order, plan and drawings; below them what was done and how it is judged.
 
+use super::drawing::hundredths;
 use super::words::{condition, said};
 use super::{drawing, log, plan_table, verdict};
 use crate::desk::Order;
-use crate::view::Figure;
 use crate::view::inspection::InspectionView;
 use crate::view::plan::PlanView;
 use crate::work::Job;
-use bevelbook_core::units::Length;
 use jiff::ZonedDateTime;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -78,13 +77,9 @@ fn entry(name: &str, value: &str) -> Markup {
     html! { div { dt { (name) } dd { (said(value)) } } }
 }
 
-fn hundredth(length: Length) -> String {
-    Figure::from(length).to(0, 2).to_string()
-}
-
 fn order(order: &Order, material: &str) -> Markup {
     let frame = &order.frame;
-    let ed = frame.size.ed.map_or_else(|| "not given".into(), hundredth);
+    let ed = frame.size.ed.map_or_else(|| "not given".into(), |ed| hundredths(ed).to_string());
     let listed = |treatments: &[String]| match treatments {
         [] => "none".into(),
         some => said(&some.join(", ")),
@@ -92,7 +87,7 @@ fn order(order: &Order, material: &str) -> Markup {
     html! {
         section.order {
             p.facts {
-                b { "Frame " } (said(&frame.model)) ", " (frame.label()) ", B " (hundredth(frame.size.b)) ", ED " (ed) "; "
+                b { "Frame " } (said(&frame.model)) ", " (frame.label()) ", B " (hundredths(frame.size.b)) ", ED " (ed) "; "
                 (frame.rim) " rim" @if !frame.material.is_empty() { " of " (said(&frame.material)) }
                 "; " (condition(frame.condition)) "."
             }

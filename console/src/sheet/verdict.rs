@@ -55,8 +55,8 @@ fn rules(view: &InspectionView) -> impl Iterator<Item = String> {
 fn row(finding: &FindingView) -> Markup {
     html! {
         tr.out[!finding.within] {
-            td { (finding.subject) " " (finding.label()) }
-            @for figure in finding.figures() { td.n { (typeset(&figure.to_string())) } }
+            td { (finding.subject) " " (finding.label) }
+            @for figure in finding.figures { td.n { (typeset(&figure.to_string())) } }
             td { "[" (finding.number) "]" }
             td { b { (finding.held()) } @for note in &finding.notes { "; " (typeset(note)) } }
         }

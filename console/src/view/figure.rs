@@ -86,29 +86,17 @@ impl Figure {
     }
 }
 
-impl From<Power> for Figure {
-    fn from(power: Power) -> Self {
-        Self::of(power.milli().into(), Unit::Dioptre)
-    }
+macro_rules! as_figures {
+    ($($quantity:ident in $unit:ident),+) => {
+        $(impl From<$quantity> for Figure {
+            fn from(quantity: $quantity) -> Self {
+                Self::of(quantity.milli().into(), Unit::$unit)
+            }
+        })+
+    };
 }
 
-impl From<Prism> for Figure {
-    fn from(prism: Prism) -> Self {
-        Self::of(prism.milli().into(), Unit::PrismDioptre)
-    }
-}
-
-impl From<Length> for Figure {
-    fn from(length: Length) -> Self {
-        Self::of(length.milli().into(), Unit::Millimetre)
-    }
-}
-
-impl From<Angle> for Figure {
-    fn from(angle: Angle) -> Self {
-        Self::of(angle.milli().into(), Unit::Degree)
-    }
-}
+as_figures!(Power in Dioptre, Prism in PrismDioptre, Length in Millimetre, Angle in Degree);
 
 impl fmt::Display for Figure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -6,15 +6,13 @@
 use crate::view::Figure;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::tolerance::{Basis, Finding, Holding, Judgement, Quantity, Unit, Verdict};
-use serde::ser::SerializeMap;
-use serde::{Serialize, Serializer};
+use std::collections::BTreeMap;
 
 /// What was judged, each eye before the pair.
 pub(super) fn findings(judgement: &Judgement) -> Vec<FindingView> {
     let found = judgement.findings().iter().map(FindingView::of);
     let mut found: Vec<_> = found.collect();
-    found
-        .sort_by_key(|finding| ["right", "left"].iter().position(|eye| *eye == finding.subject).unwrap_or(2));
+    found.sort_by_key(|finding| (finding.subject == "pair", finding.subject == "left"));
     found
 }
 
@@ -38,10 +36,16 @@ view! {
         source: String = finding.cited.source.to_owned(),
         confirmed: bool = finding.cited.confirmed,
         #[serde(flatten)]
-        figures: Figures = Figures::of(finding),
+        named: BTreeMap<String, Figure> = named(finding),
+        /// What is ordered, read, the error, its limit, and what is left of that.
+        #[serde(skip)]
+        pub figures: [Figure; 5] = figures(finding),
         /// The quantity in a word or two.
         #[serde(skip)]
         name: &'static str = name,
+        /// The same with its unit.
+        #[serde(skip)]
+        pub label: String = format!("{name}, {}", finding.unit().symbol()),
         /// The number of its rule among those that are shown, from 1.
         #[serde(skip)]
         pub number: usize = 0,
@@ -51,44 +55,30 @@ view! {
     }
 }
 
-#[derive(Debug)]
-struct Figures([(&'static str, Figure); 5], Unit);
-
-impl Serialize for Figures {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let unit = match self.1 {
-            Unit::Dioptre => "d",
-            Unit::PrismDioptre => "pd",
-            Unit::Degree => "deg",
-            Unit::Millimetre => "mm",
-        };
-        let mut map = serializer.serialize_map(Some(self.0.len()))?;
-        for (name, figure) in &self.0 {
-            map.serialize_entry(&format!("{name}_{unit}"), figure)?;
-        }
-        map.end()
-    }
+fn figures(finding: &Finding) -> [Figure; 5] {
+    let unit = finding.unit();
+    let plain = |milli: i32| Figure::of(milli.into(), unit);
+    // A prism in a direction has a sign, the size of one has none.
+    let value = |milli| match (unit, finding.quantity) {
+        (_, Quantity::PrismAtReference) => plain(milli),
+        (Unit::PrismDioptre, _) => plain(milli).signed(),
+        _ => plain(milli),
+    };
+    let (error, limit) = (plain(finding.deviation).signed(), Figure::limit(finding.limit, unit));
+    let margin = Figure::limit(finding.margin(), unit).signed();
+    [value(finding.ordered), value(finding.measured), error, limit, margin]
 }
 
-impl Figures {
-    fn of(finding: &Finding) -> Self {
-        let unit = finding.unit();
-        let plain = |milli: i32| Figure::of(milli.into(), unit);
-        // A prism in a direction has a sign, the size of one has none.
-        let value = |milli| match (unit, finding.quantity) {
-            (_, Quantity::PrismAtReference) => plain(milli),
-            (Unit::PrismDioptre, _) => plain(milli).signed(),
-            _ => plain(milli),
-        };
-        let figures = [
-            ("ordered", value(finding.ordered)),
-            ("measured", value(finding.measured)),
-            ("deviation", plain(finding.deviation).signed()),
-            ("limit", Figure::limit(finding.limit, unit)),
-            ("margin", Figure::limit(finding.margin(), unit).signed()),
-        ];
-        Self(figures, unit)
-    }
+/// The same by their names for programs.
+fn named(finding: &Finding) -> BTreeMap<String, Figure> {
+    let unit = match finding.unit() {
+        Unit::Dioptre => "d",
+        Unit::PrismDioptre => "pd",
+        Unit::Degree => "deg",
+        Unit::Millimetre => "mm",
+    };
+    let names = ["ordered", "measured", "deviation", "limit", "margin"];
+    names.map(|name| format!("{name}_{unit}")).into_iter().zip(figures(finding)).collect()
 }
 
 fn notes(finding: &Finding) -> Vec<String> {
@@ -112,22 +102,10 @@ impl FindingView {
         });
     }
 
-    /// Name and unit.
-    #[must_use]
-    pub fn label(&self) -> String {
-        format!("{}, {}", self.name, self.figures.1.symbol())
-    }
-
-    /// What is ordered, read, the error, its limit, and what is left of that.
-    #[must_use]
-    pub fn figures(&self) -> [Figure; 5] {
-        self.figures.0.map(|(_, figure)| figure)
-    }
-
     /// By how much it breaks its limit.
     #[must_use]
     pub fn excess(&self) -> String {
-        format!("{:#}", self.figures.0[4].1.abs())
+        format!("{:#}", self.figures[4].abs())
     }
 
     /// `within`, `at the limit`, or by how much it is out.

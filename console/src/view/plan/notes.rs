@@ -26,46 +26,30 @@ pub(super) fn of_eye(plan: &EyePlan) -> Vec<String> {
 /// What a person should know of the order.
 pub(super) fn of_order(order: &Order, plan: &Plan) -> Vec<&'static str> {
     let any = |of: fn(&EyePlan) -> bool| plan.eyes.iter().any(of);
-    let design = order.lens.design;
+    let prism = "with prescribed prism the centre dot is where the focimeter shows the prism, and the optical centre \
+                 lies elsewhere: centre and block on the dot";
+    let cross = "prism is read where the maker of the lens says, not at the fitting cross";
+    let round = "thickness is that of the distance power alone with round surfaces; this design differs";
+    let ed = "no ED was ordered: the least blank is an upper bound from the diagonal of the box";
+    let heights = "no heights were ordered: the centre dots sit on the horizontal through the boxed centres";
     held([
-        (
-            any(EyePlan::dot_is_off_optical_centre),
-            "with prescribed prism the centre dot is where the focimeter shows the prism, and the optical centre lies \
-             elsewhere: centre and block on the dot",
-        ),
-        (
-            design == Design::Progressive,
-            "prism is read where the maker of the lens says, not at the fitting cross",
-        ),
-        (
-            design != Design::SingleVision,
-            "thickness is that of the distance power alone with round surfaces; this design differs",
-        ),
-        (
-            any(|eye| matches!(eye.blank.by, BlankBy::Diagonal(_))),
-            "no ED was ordered: the least blank is an upper bound from the diagonal of the box",
-        ),
-        (
-            order.heights.is_none(),
-            "no heights were ordered: the centre dots sit on the horizontal through the boxed centres",
-        ),
+        (any(EyePlan::dot_is_off_optical_centre), prism),
+        (order.lens.design == Design::Progressive, cross),
+        (order.lens.design != Design::SingleVision, round),
+        (any(|eye| matches!(eye.blank.by, BlankBy::Diagonal(_))), ed),
+        (order.heights.is_none(), heights),
     ])
 }
 
 /// What of the answer is the shop's to change.
 pub(super) fn of_shop(plan: &Plan) -> Vec<&'static str> {
-    let mut bodies = plan.eyes.iter().filter_map(|eye| eye.body.as_ref().ok());
-    held([
-        (
-            bodies.any(|body| [body.front.1, body.centre_from].contains(&Given::Taken)),
-            "what is taken for a lens is a rule of the shop, not what will be made: bevelbook settings show",
-        ),
-        (
-            plan.first_size.dialled.is_none(),
-            "the station has not stated its dial: bevelbook station dial --help",
-        ),
-        (true, "handling and first sizes are common practice, yours to change: bevelbook settings show"),
-    ])
+    let taken = plan.eyes.iter().filter_map(|eye| eye.body.as_ref().ok());
+    let taken = taken.flat_map(|body| [body.front.1, body.centre_from]).any(|given| given == Given::Taken);
+    let rule =
+        "what is taken for a lens is a rule of the shop, not what will be made: bevelbook settings show";
+    let dial = "the station has not stated its dial: bevelbook station dial --help";
+    let common = "handling and first sizes are common practice, yours to change: bevelbook settings show";
+    held([(taken, rule), (plan.first_size.dialled.is_none(), dial), (true, common)])
 }
 
 fn held<const N: usize>(notes: [(bool, &'static str); N]) -> Vec<&'static str> {

@@ -31,13 +31,19 @@ pub struct Row {
 
 /// Those that have anything to say of either eye.
 pub(super) fn rows(eyes: [&EyeView; 2]) -> Vec<Row> {
-    let row = |(name, sheet, words): (_, _, Words)| Row { name, sheet, eyes: eyes.map(words) };
-    ROWS.map(row).into_iter().filter(|row| row.eyes.iter().any(|words| !words.is_empty())).collect()
+    let of_eye = |(name, sheet, words): (_, _, Words<EyeView>)| Row { name, sheet, eyes: eyes.map(words) };
+    let of_body = |(name, sheet, words): (_, _, Words<BodyView>)| {
+        let missing =
+            || if name == "centre thickness" { "not worked out, see below".into() } else { String::new() };
+        Row { name, sheet, eyes: eyes.map(|eye| eye.thickness.as_ref().map_or_else(missing, words)) }
+    };
+    let rows = ROWS.map(of_eye).into_iter().chain(BODY_ROWS.map(of_body));
+    rows.filter(|row| row.eyes.iter().any(|words| !words.is_empty())).collect()
 }
 
-type Words = fn(&EyeView) -> String;
+type Words<T> = fn(&T) -> String;
 
-const ROWS: [(&str, Sheet, Words); 27] = [
+const ROWS: [(&str, Sheet, Words<EyeView>); 21] = [
     ("minus cylinder", Bold, |eye| eye.minus.to_string()),
     ("plus cylinder", Shown, |eye| eye.plus.to_string()),
     ("prism", Bold, |eye| eye.ordered.prism.map_or_else(String::new, |prism| prism.to_string())),
@@ -96,33 +102,23 @@ const ROWS: [(&str, Sheet, Words); 27] = [
     ("blank if moved", Left, |eye| {
         said(eye.blank.if_moved_for_prism_mm, |least| format!("{least:#} + allowance"))
     }),
-    ("front curve", Shown, |eye| {
-        of_body(eye, |body| format!("{:#} {}", body.front_curve_d, given(body.front_curve_from)))
+];
+
+/// What is said of the lens as a body, where it can be worked out.
+const BODY_ROWS: [(&str, Sheet, Words<BodyView>); 6] = [
+    ("front curve", Shown, |body| format!("{:#} {}", body.front_curve_d, given(body.front_curve_from))),
+    ("centre thickness", Shown, |body| {
+        let edge = if body.bound_by_edge { " for the edge" } else { "" };
+        format!("{:#} {}{edge}", body.centre_mm, given(body.centre_from))
     }),
-    ("centre thickness", Shown, |eye| match &eye.thickness {
-        None => "not worked out, see below".into(),
-        Some(body) => {
-            let edge = if body.bound_by_edge { " for the edge" } else { "" };
-            format!("{:#} {}{edge}", body.centre_mm, given(body.centre_from))
-        }
+    ("thickest edge", Shown, |body| edge(body.thickest_mm, body.thickest_at, body.thickest_deg)),
+    ("thinnest edge", Shown, |body| edge(body.thinnest_mm, body.thinnest_at, body.thinnest_deg)),
+    ("bevel, thickest", Left, |body| match (body.before_bevel_mm, body.behind_bevel_mm) {
+        (Some(before), Some(behind)) => format!("{before} before, {behind} behind it"),
+        _ => String::new(),
     }),
-    ("thickest edge", Shown, |eye| {
-        of_body(eye, |body| format!("{:#} {} {:#}", body.thickest_mm, body.thickest_at, body.thickest_deg))
-    }),
-    ("thinnest edge", Shown, |eye| {
-        of_body(eye, |body| format!("{:#} {} {:#}", body.thinnest_mm, body.thinnest_at, body.thinnest_deg))
-    }),
-    ("bevel, thickest", Left, |eye| {
-        of_body(eye, |body| match (body.before_bevel_mm, body.behind_bevel_mm) {
-            (Some(before), Some(behind)) => format!("{before} before, {behind} behind it"),
-            _ => String::new(),
-        })
-    }),
-    ("weight cut", Left, |eye| {
-        of_body(eye, |body| match body.weight_g {
-            Some(weight) => format!("{weight:#}"),
-            None => "density not known".into(),
-        })
+    ("weight cut", Left, |body| {
+        body.weight_g.map_or("density not known".into(), |weight| format!("{weight:#}"))
     }),
 ];
 
@@ -131,8 +127,8 @@ fn said(figure: Option<Figure>, words: impl Fn(Figure) -> String) -> String {
     figure.map_or_else(String::new, words)
 }
 
-fn of_body(eye: &EyeView, words: fn(&BodyView) -> String) -> String {
-    eye.thickness.as_ref().map_or_else(String::new, words)
+fn edge(thickness: Figure, at: &str, toward: Figure) -> String {
+    format!("{thickness:#} {at} {toward:#}")
 }
 
 fn line(power: Figure, axis: Option<Figure>) -> String {

@@ -1,6 +1,6 @@
 //! The plan as a table: the right eye on the left, as one faces the wearer, and what is meant between the two.
 
-use super::words::typeset;
+use super::words::{joined, typeset};
 use crate::view::plan::{PlanView, Sheet};
 use maud::{Markup, html};
 
@@ -23,7 +23,7 @@ pub(super) fn plan_table(plan: &PlanView) -> Markup {
                 }
             }
             p.facts { @for (name, words) in &plan.account { b { (name) } " " (typeset(words)) ". " } }
-            @for caution in plan.cautions() { p.facts { (typeset(&caution)) "." } }
+            p.facts { (joined(plan.cautions().map(|caution| html! { (typeset(&caution)) }))) }
         }
     }
 }

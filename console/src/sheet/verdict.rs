@@ -17,7 +17,7 @@ pub(super) fn verdict(view: &InspectionView, zone: &TimeZone) -> Markup {
             (list("Not covered", &view.not_covered))
             (list("Missing", &view.missing))
             (list("Look again", &view.warnings))
-            (list("Open", &view.open))
+            (open(&view.open))
             @if let Some(signed) = &view.signed {
                 p.signature {
                     b { "Signed off by " (said(&signed.by)) } ", " (time(signed.at, zone)) ": " (said(&signed.said)) "."
@@ -63,8 +63,21 @@ fn row(finding: &FindingView) -> Markup {
     }
 }
 
-/// What is listed of each lens and of the pair, each once.
 fn list(name: &str, items: &[Remark]) -> Markup {
-    let words: Vec<String> = items.iter().map(|item| typeset(&item.text)).collect();
+    listed(name, items.iter().map(|item| &*item.text))
+}
+
+/// Whose a thing is stands before the first of each lens and of the pair.
+fn open(items: &[Remark]) -> Markup {
+    let before = std::iter::once(None).chain(items.iter().map(|item| Some(item.subject)));
+    let words = items.iter().zip(before).map(|(item, before)| match before == Some(item.subject) {
+        true => &*item.what,
+        false => &*item.text,
+    });
+    listed("Open", words)
+}
+
+fn listed<'a>(name: &str, words: impl Iterator<Item = &'a str>) -> Markup {
+    let words: Vec<String> = words.map(typeset).collect();
     html! { @if !words.is_empty() { p.fact { b { (name) ": " } (words.join("; ")) "." } } }
 }

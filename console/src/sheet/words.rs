@@ -8,7 +8,7 @@ use jiff::{Timestamp, tz::TimeZone};
 use maud::{Markup, html};
 
 /// What the program worked out in words, with the signs of print: a minus, and a cross before an axis. A hyphen within a
-/// word stays one.
+/// word stays one; a treatment that stands among them is set alike.
 pub(super) fn typeset(text: &str) -> String {
     let text = said(text);
     let mut out = String::with_capacity(text.len());

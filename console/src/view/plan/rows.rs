@@ -79,7 +79,7 @@ const ROWS: [(&str, Sheet, Words<EyeView>); 21] = [
     ("CIRC of record", Left, |eye| {
         said(eye.shape.circ_mm, |circ| format!("{circ}, {}", eye.shape.circ_basis.unwrap_or_default()))
     }),
-    ("least blank", Left, |eye| match eye.blank.by_mm {
+    ("least blank", Shown, |eye| match eye.blank.by_mm {
         None => format!("{:#}, exact", eye.least_blank_mm),
         Some(size) => format!("{:#} ({} {size})", eye.least_blank_mm, eye.blank.by),
     }),

@@ -37,7 +37,7 @@ impl<P: Pages> App<P> {
     pub(super) fn back(&mut self) {
         match self.job {
             Some(_) => {
-                self.view = self.other_dial().map_or(View::Step, |said| View::Notice(said, Tone::Warning))
+                self.view = self.other_dial().map_or(View::Step, |said| View::Notice(said, Tone::Warning));
             }
             None => self.choose_job(),
         }
@@ -53,16 +53,6 @@ impl<P: Pages> App<P> {
         let before = self.read_by.replace(*dial).or(last)?;
         let same = before.basis == dial.basis && before.takes_off() == dial.takes_off();
         (last.is_some() && !same).then(|| words::other_dial(dial))
-    }
-
-    /// The console said something else of the station.
-    pub(super) fn follow_station(&mut self) {
-        if let Entry::Sizing(SizingEntry { eye, .. }) | Entry::NoDial(eye) = self.entry {
-            self.begin_sizing(eye);
-            if matches!(self.view, View::Step | View::Guard(_)) {
-                self.back();
-            }
-        }
     }
 
     /// Whether a lens is being ground that is not due.

@@ -10,12 +10,13 @@
 //! sizing says that the pass was broken off.
 //!
 //! A record is saved, and only then shown as done, when the memory has written and read it back. The application does
-//! no input or output of its own: [`App::press`], [`End::feed`], [`End::poll_transmit`], [`App::screen`], with the time in
-//! milliseconds since the keypad was started as an argument.
+//! no input or output of its own: [`App::press`], [`App::screen`], and bytes as an [`End`](bevelbook_core::link::End) of
+//! the link, with the time in milliseconds since the keypad was started as an argument.
 
 mod centres;
 mod choose;
 mod entry;
+mod follow;
 mod job;
 mod line;
 mod reading;
@@ -30,11 +31,11 @@ mod words;
 
 use crate::keys::{Key, Press};
 use crate::log;
-use crate::memory::{AppendError, MAX_CARD_SLOTS, Memory, Pages, Urgency};
+use crate::memory::{AppendError, Memory, Pages, Urgency};
 use crate::screen::{Body, Header, Line, Screen, Tone};
-use bevelbook_core::link::{End, KeypadSession, MAX_WIRE};
-use bevelbook_core::record::{Bench, JobId, PairId, RecordId, STEPS, Step, Stored, Void};
-use bevelbook_core::sizing::{Dial, Sizing};
+use bevelbook_core::link::KeypadSession;
+use bevelbook_core::record::{Bench, JobId, RecordId, STEPS, Step, Stored, Void};
+use bevelbook_core::sizing::Dial;
 use entry::Entry;
 use heapless::Vec;
 use job::OpenJob;
@@ -141,7 +142,7 @@ impl<P: Pages> App<P> {
         }
     }
 
-    /// When [`End::poll_transmit`] is to be asked again at the latest.
+    /// When it is to be asked again at the latest what it transmits.
     #[must_use]
     pub fn next_deadline(&self, now_ms: u64) -> Option<u64> {
         self.session.next_deadline(&self.memory, now_ms)
@@ -258,87 +259,5 @@ impl<P: Pages> App<P> {
         if job.card.gone {
             self.job = None;
         }
-    }
-
-    /// What of the list of jobs the console can change, without reading a card.
-    fn held(&self) -> Vec<(JobId, u32), { MAX_CARD_SLOTS as usize }> {
-        self.memory.cards().map(|card| (card.job, card.revision)).collect()
-    }
-
-    fn card_revision(&self) -> Option<u32> {
-        let id = self.job.as_ref()?.id();
-        self.memory.find_card(id).map(|card| card.revision)
-    }
-
-    /// A card of the job in hand came or went. What is being entered stays, as long as it is still asked for; an
-    /// advised size is advised anew when somebody else logged a pass of that lens.
-    #[inline(never)]
-    fn refresh(&mut self) {
-        let Some(id) = self.job.as_ref().map(OpenJob::id) else { return };
-        let before = self.job.as_ref().map(|job| self.asked(job));
-        self.load(id);
-        let after = self.job.as_ref().map(|job| self.asked(job));
-        if after.is_none() {
-            return self.choose_job();
-        }
-        if before != after {
-            self.begin_step();
-            if matches!(self.view, View::Guard(_) | View::NewLens(_)) {
-                self.back();
-            }
-        }
-    }
-
-    /// Where the job in hand has become an order's, that order is in hand from now on.
-    #[inline(never)]
-    fn follow_filing(&mut self) {
-        let own = self.job.as_ref().filter(|job| !job.told).map(OpenJob::id);
-        if let Some(own) = own
-            && let Some(owner) = job::owner(&mut self.memory, own)
-        {
-            self.load(owner);
-            self.begin_step();
-            if !matches!(self.view, View::Menu(_) | View::Jobs { .. }) {
-                self.back();
-            }
-        }
-    }
-
-    /// What the screen of a step rests on.
-    fn asked(&self, job: &OpenJob) -> (Step, PairId, Option<Sizing>) {
-        let sizing = match &self.entry {
-            Entry::Sizing(entry) if !entry.is_changing() => Some(job.state().lens(entry.eye).sizing),
-            _ => None,
-        };
-        (self.step_of(job), job.state().pair, sizing)
-    }
-}
-
-impl<P: Pages> End for App<P> {
-    fn feed(&mut self, bytes: &[u8], now_ms: u64) {
-        let (revision, cards, dropped) = (self.card_revision(), self.held(), self.session.dropped());
-        let station = self.memory.station();
-        self.session.feed(&mut self.memory, bytes, now_ms);
-        let dropped_now = self.session.dropped();
-        // Told when the number has doubled, so that a noisy line does not fill the log.
-        if dropped.leading_zeros() != dropped_now.leading_zeros() {
-            log::line!(warn, "line: {=u32} runs of bytes dropped", dropped_now);
-        }
-        if self.held() != cards {
-            self.follow_filing();
-        }
-        if self.card_revision() != revision {
-            self.refresh();
-        }
-        if self.memory.station() != station {
-            self.follow_station();
-        }
-        if matches!(self.view, View::Jobs { .. }) && self.held() != cards {
-            self.choose_job();
-        }
-    }
-
-    fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
-        self.session.poll_transmit(&mut self.memory, buffer, now_ms)
     }
 }

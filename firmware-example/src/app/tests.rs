@@ -204,6 +204,11 @@ fn a_station_stated_anew_while_a_lens_is_in_work_stops_it_until_it_was_seen() {
         tell(&mut app, &mut console, 4, Basis::Radius).contains("on radius"),
         "the same again is no change"
     );
+    // Nor does it touch a size that is being changed.
+    console.press(&mut app, &[CENTRE, Press::short(Key::Down)]);
+    let changed = title(&app, console.now_ms);
+    assert!(changed.contains("size on radius"), "{changed}");
+    assert_eq!(tell(&mut app, &mut console, 5, Basis::Radius), changed);
 }
 
 #[test]

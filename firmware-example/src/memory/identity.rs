@@ -9,7 +9,7 @@
 //! journal begun later. The previous ids tell pages of an earlier journal from damage.
 
 use super::Layout;
-use super::pages::{PAGE, Page, Pages, bytes_at, fetch_steady, put_at, write_back};
+use super::pages::{PAGE, Page, Pages, bytes_at, fetch, fetch_steady, put_at, write_back};
 use super::seal::{IDENTITY, SEALED, is_sealed, seal};
 use bevelbook_core::record::JournalId;
 use heapless::Vec;
@@ -54,6 +54,15 @@ impl Identity {
     /// Whether `id` is this journal or a remembered one.
     pub(super) fn knows(&self, id: JournalId) -> bool {
         self.id == id || self.previous.contains(&id)
+    }
+
+    /// What both pages say at first sight. One of them was whole before the other was touched, so it is true; which one,
+    /// and whether the other may yet read otherwise, takes [`Identity::find`].
+    pub(super) fn agreed<P: Pages>(pages: &mut P) -> Result<Option<Found>, P::Error> {
+        let mut read = |page| Ok(Self::from_page(&fetch(pages, page)?));
+        let [first, second] = [read(Layout::IDENTITY[0])?, read(Layout::IDENTITY[1])?];
+        let identity = first.filter(|first| second.as_ref() == Some(first));
+        Ok(identity.map(|identity| Found { identity, page: 0, both: true }))
     }
 
     pub(super) fn find<P: Pages>(pages: &mut P) -> Result<Option<Found>, P::Error> {

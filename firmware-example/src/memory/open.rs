@@ -81,7 +81,8 @@ pub(super) fn open<P: Pages>(
 
 /// Which journal the pages hold, the pages that say so mended.
 fn identify<P: Pages>(pages: &mut P, layout: Layout) -> Result<Identity, OpenError<P::Error>> {
-    if let Some(found) = Identity::find(pages)? {
+    let agreed = Identity::agreed(pages)?;
+    if let Some(found) = if agreed.is_some() { agreed } else { Identity::find(pages)? } {
         if found.identity.layout != layout {
             return Err(OpenError::OtherLayout(found.identity.layout));
         }

@@ -1,0 +1,112 @@
+//! What the console changes while somebody works: cards come and go, jobs are filed, the station is stated.
+
+use super::App;
+use super::entry::Entry;
+use super::job::{self, OpenJob};
+use super::sizing::SizingEntry;
+use super::view::View;
+use crate::log;
+use crate::memory::{MAX_CARD_SLOTS, Pages};
+use bevelbook_core::link::{End, MAX_WIRE};
+use bevelbook_core::record::{JobId, PairId, Step};
+use bevelbook_core::sizing::Sizing;
+use heapless::Vec;
+
+impl<P: Pages> End for App<P> {
+    fn feed(&mut self, bytes: &[u8], now_ms: u64) {
+        let (revision, cards, dropped) = (self.card_revision(), self.held(), self.session.dropped());
+        let station = self.memory.station();
+        self.session.feed(&mut self.memory, bytes, now_ms);
+        let dropped_now = self.session.dropped();
+        // Told when the number has doubled, so that a noisy line does not fill the log.
+        if dropped.leading_zeros() != dropped_now.leading_zeros() {
+            log::line!(warn, "line: {=u32} runs of bytes dropped", dropped_now);
+        }
+        if self.held() != cards {
+            self.follow_filing();
+        }
+        if self.card_revision() != revision {
+            self.refresh();
+        }
+        if self.memory.station() != station {
+            self.follow_station();
+        }
+        if matches!(self.view, View::Jobs { .. }) && self.held() != cards {
+            self.choose_job();
+        }
+    }
+
+    fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
+        self.session.poll_transmit(&mut self.memory, buffer, now_ms)
+    }
+}
+
+impl<P: Pages> App<P> {
+    /// What of the list of jobs the console can change, without reading a card.
+    fn held(&self) -> Vec<(JobId, u32), { MAX_CARD_SLOTS as usize }> {
+        self.memory.cards().map(|card| (card.job, card.revision)).collect()
+    }
+
+    fn card_revision(&self) -> Option<u32> {
+        let id = self.job.as_ref()?.id();
+        self.memory.find_card(id).map(|card| card.revision)
+    }
+
+    /// A card of the job in hand came or went. What is being entered stays, as long as it is still asked for; an
+    /// advised size is advised anew when somebody else logged a pass of that lens.
+    #[inline(never)]
+    fn refresh(&mut self) {
+        let Some(id) = self.job.as_ref().map(OpenJob::id) else { return };
+        let before = self.job.as_ref().map(|job| self.asked(job));
+        self.load(id);
+        let after = self.job.as_ref().map(|job| self.asked(job));
+        if after.is_none() {
+            return self.choose_job();
+        }
+        if before != after {
+            self.begin_step();
+            if matches!(self.view, View::Guard(_) | View::NewLens(_)) {
+                self.back();
+            }
+        }
+    }
+
+    /// Where the job in hand has become an order's, that order is in hand from now on.
+    #[inline(never)]
+    fn follow_filing(&mut self) {
+        let own = self.job.as_ref().filter(|job| !job.told).map(OpenJob::id);
+        if let Some(own) = own
+            && let Some(owner) = job::owner(&mut self.memory, own)
+        {
+            self.load(owner);
+            self.begin_step();
+            if !matches!(self.view, View::Menu(_) | View::Jobs { .. }) {
+                self.back();
+            }
+        }
+    }
+
+    /// The console said something else of the station. A size that is being changed stays, as long as it reads as it did.
+    fn follow_station(&mut self) {
+        let dial = job::dial(&mut self.memory);
+        match self.entry {
+            Entry::Sizing(entry) if entry.is_changing() && Some(entry.dial) == dial => {}
+            Entry::Sizing(SizingEntry { eye, .. }) | Entry::NoDial(eye) => {
+                self.begin_sizing(eye);
+                if matches!(self.view, View::Step | View::Guard(_)) {
+                    self.back();
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// What the screen of a step rests on.
+    fn asked(&self, job: &OpenJob) -> (Step, PairId, Option<Sizing>) {
+        let sizing = match &self.entry {
+            Entry::Sizing(entry) if !entry.is_changing() => Some(job.state().lens(entry.eye).sizing),
+            _ => None,
+        };
+        (self.step_of(job), job.state().pair, sizing)
+    }
+}

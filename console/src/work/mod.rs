@@ -44,6 +44,17 @@ pub struct Jobs {
     pub damaged: Vec<WorkError>,
 }
 
+/// What was written since some position.
+#[derive(Debug)]
+pub struct Changed {
+    /// The position up to which the book was looked through.
+    pub upto: i64,
+    /// The jobs that it bears on, as they are now.
+    pub jobs: Vec<Job>,
+    /// Jobs whose records are damaged.
+    pub unreadable: Vec<JobId>,
+}
+
 /// An open book with the shop's settings.
 #[derive(Debug)]
 pub struct Work {
@@ -121,12 +132,11 @@ impl Work {
         Ok(jobs)
     }
 
-    /// The jobs with an order that anything behind `position` bears on, as they are now, and the position up to which
-    /// that holds; no job where its records are damaged.
+    /// The jobs with an order that anything behind `position` bears on.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn changed_since(&self, position: i64) -> Result<(i64, Vec<(JobId, Option<Job>)>), WorkError> {
+    pub fn changed_since(&self, position: i64) -> Result<Changed, WorkError> {
         let (mut upto, mut touched) = (position, BTreeSet::new());
         for entry in self.book.entries_after(position)? {
             upto = upto.max(entry.position);
@@ -136,16 +146,15 @@ impl Work {
         for id in touched {
             owners.extend(Holding::of_job(&self.book, id)?.owners());
         }
-        let mut changed = Vec::new();
+        let mut changed = Changed { upto, jobs: Vec::new(), unreadable: Vec::new() };
         for id in owners {
             match ordered(&self.book, id) {
-                Ok(None) => {}
-                Ok(Some(job)) => changed.push((id, Some(job))),
-                Err(WorkError::Damaged { .. }) => changed.push((id, None)),
+                Ok(job) => changed.jobs.extend(job),
+                Err(WorkError::Damaged { .. }) => changed.unreadable.push(id),
                 Err(other) => return Err(other),
             }
         }
-        Ok((upto, changed))
+        Ok(changed)
     }
 
     /// The name that belongs to a customer's reference.

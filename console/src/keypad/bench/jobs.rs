@@ -49,13 +49,11 @@ impl Jobs {
     /// # Errors
     /// The book cannot be read. A job whose records are damaged is left out.
     pub(super) fn refresh(&mut self, work: &Work, journal: JournalId, room: usize) -> Result<(), WorkError> {
-        let (seen, changed) = work.changed_since(self.seen)?;
-        self.seen = seen;
-        for (id, job) in changed {
-            match job {
-                Some(job) => self.note(&job),
-                None => drop(self.open.remove(&id)),
-            }
+        let changed = work.changed_since(self.seen)?;
+        self.seen = changed.upto;
+        changed.jobs.iter().for_each(|job| self.note(job));
+        for id in changed.unreadable {
+            self.open.remove(&id);
         }
         let maker = CardMaker::new(work, journal)?;
         let mut cards = Vec::new();

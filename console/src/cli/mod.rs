@@ -9,7 +9,6 @@ mod bench;
 mod book;
 mod calc;
 mod demo;
-mod figures;
 mod inspect;
 mod job;
 mod keypad;

@@ -1,6 +1,6 @@
 //! A fact as fields with their units in their names, for programs; `work` has its words.
 
-use crate::cli::figures::{self, dioptres, milli, millimetres, prism_dioptres};
+use crate::view::{Figure, Lens};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
@@ -20,7 +20,7 @@ pub(super) fn bench_fields(fact: &Bench) -> Value {
     let mut value = match fact {
         Bench::Mark(Mark { axis, prism, .. }) => {
             let mut value = prism_fields(*prism);
-            value["axis_deg"] = json!(milli(axis.milli()));
+            value["axis_deg"] = json!(Figure::from(axis.angle()));
             value["kind"] = json!("mark");
             value
         }
@@ -28,13 +28,13 @@ pub(super) fn bench_fields(fact: &Bench) -> Value {
         Bench::Reading(reading) => reading_fields(reading),
         Bench::CentreDistance(CentreDistance { centres, heights, .. }) => {
             let of_eye = |eye: Eye| match centres {
-                PupillaryDistance::Monocular { .. } => Some(millimetres(centres.of(eye))),
+                PupillaryDistance::Monocular { .. } => Some(Figure::from(centres.of(eye))),
                 PupillaryDistance::Binocular(_) => None,
             };
-            let height = |eye: Eye| heights.map(|heights: [Length; 2]| millimetres(heights[eye.index()]));
+            let height = |eye: Eye| heights.map(|heights: [Length; 2]| Figure::from(heights[eye.index()]));
             json!({
                 "kind": "pd",
-                "pd_mm": millimetres(centres.total()),
+                "pd_mm": Figure::from(centres.total()),
                 "right_pd_mm": of_eye(Eye::Right),
                 "left_pd_mm": of_eye(Eye::Left),
                 "right_height_mm": height(Eye::Right),
@@ -42,7 +42,7 @@ pub(super) fn bench_fields(fact: &Bench) -> Value {
             })
         }
         Bench::Girth(Girth { of, girth, .. }) => {
-            json!({ "kind": "girth", "of": of, "girth_mm": millimetres(*girth) })
+            json!({ "kind": "girth", "of": of, "girth_mm": Figure::from(*girth) })
         }
         Bench::Check(Check { item, good, .. }) => json!({ "kind": "check", "item": item, "good": good }),
         Bench::NewLens(_) => json!({ "kind": "new-lens" }),
@@ -70,7 +70,7 @@ fn pass_fields(pass: &Pass) -> Value {
         "basis": pass.dialled.basis,
         "counting": counting_name(pass.dialled.counting),
         "take_off_from_mm": take_off_from(pass.dialled.counting),
-        "dialled_mm": millimetres(pass.dialled.amount),
+        "dialled_mm": Figure::from(pass.dialled.amount),
         "outcome": pass.outcome,
         "past": pass.past,
     })
@@ -80,22 +80,22 @@ fn reading_fields(reading: &Reading) -> Value {
     let lines = match reading.read {
         Read::Direct(_) => Value::Null,
         Read::Lines { first, second, wheel } => json!({
-            "first_d": dioptres(first),
-            "second_d": dioptres(second),
-            "wheel_deg": milli(wheel.milli()),
+            "first_d": Figure::from(first),
+            "second_d": Figure::from(second),
+            "wheel_deg": Figure::from(wheel.angle()),
         }),
     };
-    let mut value = figures::lens(reading.read.power());
+    let mut value = json!(Lens::from(reading.read.power()));
     value["kind"] = json!("reading");
     value["stage"] = json!(reading.stage);
     value["lines"] = lines;
     value["prism"] = json!(reading.prism.map(prism_fields));
-    value["add_d"] = json!(reading.add.map(dioptres));
+    value["add_d"] = json!(reading.add.map(Figure::from));
     value
 }
 
 fn prism_fields(prism: PrismPair) -> Value {
-    json!({ "base_in_pd": prism_dioptres(prism.base_in), "base_up_pd": prism_dioptres(prism.base_up) })
+    json!({ "base_in_pd": Figure::from(prism.base_in), "base_up_pd": Figure::from(prism.base_up) })
 }
 
 /// A dial's fields.
@@ -104,7 +104,7 @@ fn dial_fields(dial: &Dial) -> Value {
         "basis": dial.basis,
         "counting": counting_name(dial.counting),
         "take_off_from_mm": take_off_from(dial.counting),
-        "step_mm": millimetres(dial.step),
+        "step_mm": Figure::from(dial.step),
     })
 }
 
@@ -115,9 +115,9 @@ const fn counting_name(counting: Counting) -> &'static str {
     }
 }
 
-fn take_off_from(counting: Counting) -> Option<f64> {
+fn take_off_from(counting: Counting) -> Option<Figure> {
     match counting {
         Counting::Absolute => None,
-        Counting::TakeOff { from } => Some(millimetres(from)),
+        Counting::TakeOff { from } => Some(Figure::from(from)),
     }
 }

@@ -3,7 +3,8 @@
 use super::typed::OfLens;
 use super::{identity, short};
 use crate::cli::arguments;
-use crate::cli::{Failure, Report, figures};
+use crate::cli::{Failure, Report};
+use crate::view::Figure;
 use crate::work::Work;
 use bevelbook_core::units::{Angle, Length};
 use clap::{ArgGroup, Args};
@@ -42,8 +43,8 @@ impl MadeArgs {
                 "job": number,
                 "eye": eye,
                 "lens": making.lens,
-                "tilt_deg": making.segment_tilt.map(|tilt| figures::milli(tilt.milli())),
-                "centre_mm": making.thickness.map(figures::millimetres),
+                "tilt_deg": making.segment_tilt.map(Figure::from),
+                "centre_mm": making.thickness.map(Figure::from),
             }),
         ))
     }

@@ -3,7 +3,8 @@
 use super::answer;
 use super::typed::{OfJob, OfLens};
 use crate::cli::arguments::{self, Sides, prism};
-use crate::cli::{Failure, Report, figures};
+use crate::cli::{Failure, Report};
+use crate::view::Figure;
 use crate::work::Work;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::record::{Bench, CentreDistance, Girth, GirthOf, Mark};
@@ -109,7 +110,7 @@ impl GirthArgs {
         let over = lens.girth.zip(lens.rim_girth).map(|(lens, rim)| lens - rim);
         let more: Vec<String> = over.into_iter().map(over_words).collect();
         let mut report = answer(work, &logging, &more)?;
-        report.json["over_rim_mm"] = json!(over.map(figures::millimetres));
+        report.json["over_rim_mm"] = json!(over.map(Figure::from));
         if over.is_some_and(|over| over < Length::ZERO) {
             report = report.hint(
                 "hint: the lens is shorter round than its rim; common practice, no source, is equal and not below",

@@ -3,7 +3,8 @@
 use super::answer;
 use super::typed::{Felt, OfLens};
 use crate::cli::arguments::pointed;
-use crate::cli::{Failure, Report, figures};
+use crate::cli::{Failure, Report};
+use crate::view::Figure;
 use crate::work::{Job, PassEntry, Work};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, CheckItem, Pass};
@@ -91,8 +92,8 @@ pub(super) fn size_fields(sizing: &Sizing) -> Value {
     let fields = |(basis, span): (Basis, Span)| {
         json!({
             "basis": basis,
-            "low_mm": figures::millimetres(span.low),
-            "high_mm": span.high.map(figures::millimetres),
+            "low_mm": Figure::from(span.low),
+            "high_mm": span.high.map(Figure::from),
         })
     };
     json!(sizing.size.map(fields))

@@ -3,7 +3,8 @@
 use super::typed::OfJob;
 use super::{identity, short, unsigned};
 use crate::cli::arguments;
-use crate::cli::{Failure, Report, figures};
+use crate::cli::{Failure, Report};
+use crate::view::Figure;
 use crate::work::Work;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::units::Length;
@@ -33,8 +34,8 @@ impl SegmentsArgs {
             json!({
                 "record": identity(id),
                 "job": number,
-                "segments_mm": figures::millimetres(segments.distance),
-                "ordered_mm": near.map(figures::millimetres),
+                "segments_mm": Figure::from(segments.distance),
+                "ordered_mm": near.map(Figure::from),
             }),
         );
         let report = unsigned(report, &job);

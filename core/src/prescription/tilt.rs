@@ -17,10 +17,9 @@ use super::matrix::{FRACTION_BITS, PowerMatrix};
 use super::{PowerVector, SphereCylinder};
 use crate::maths::{ONE, divide_nearest, scale_down, sin_cos};
 use crate::units::{Angle, Axis, OutOfRange, Power, RefractiveIndex};
-use thiserror::Error;
 
 /// The power of a tilted lens cannot be told.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum TiltError {
     /// The formulas are for small tilts.
@@ -33,13 +32,7 @@ pub enum TiltError {
     },
     /// The result is beyond ±100 D.
     #[error("the result is beyond ±{} D; check the power", Power::LIMIT / 1000)]
-    OutOfRange(OutOfRange),
-}
-
-impl From<OutOfRange> for TiltError {
-    fn from(error: OutOfRange) -> Self {
-        Self::OutOfRange(error)
-    }
+    OutOfRange(#[from] OutOfRange),
 }
 
 /// The largest tilt accepted, chosen by us: beyond it the small-tilt formulas are off by more than 1 %.

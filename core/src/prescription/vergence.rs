@@ -2,10 +2,9 @@
 
 use crate::maths::divide_nearest;
 use crate::units::{Length, OutOfRange, Power, RefractiveIndex};
-use thiserror::Error;
 
 /// Light cannot be carried over a distance as a lens power.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum VergenceError {
     /// The light of `power` comes to its focus within `distance` or hardly behind it, where power runs to
@@ -19,13 +18,7 @@ pub enum VergenceError {
     },
     /// The result is no power that a lens may have here.
     #[error("the result is beyond ±{} D; check the powers", Power::LIMIT / 1000)]
-    OutOfRange(OutOfRange),
-}
-
-impl From<OutOfRange> for VergenceError {
-    fn from(error: OutOfRange) -> Self {
-        Self::OutOfRange(error)
-    }
+    OutOfRange(#[from] OutOfRange),
 }
 
 /// A power carried over a distance, as an exact fraction: `power · scale / rest`.

@@ -2,32 +2,21 @@
 
 use super::TextError;
 use core::fmt;
-use thiserror::Error;
+use postcard::experimental::max_size::MaxSize;
+use serde::{Deserialize, Serialize};
 
 /// The index of a lens material, in 1/10,000: 1.498 is 14,980. From 1 (air) to 3.
 ///
 /// Shown with at least three decimals, the fourth when it is needed: `1.498`, `1.5085`.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    PartialOrd,
-    Ord,
-    Hash,
-    serde::Serialize,
-    serde::Deserialize,
-    postcard::experimental::max_size::MaxSize,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[serde(try_from = "u16", into = "u16")]
 pub struct RefractiveIndex(u16);
 
 /// An index below 1 or above 3.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("a refractive index lies from 1 to 3, not at {}.{:04}", .ten_thousandths / 10_000, .ten_thousandths % 10_000)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct IndexOutOfRange {
     /// The refused value in 1/10,000.
     pub ten_thousandths: u16,

@@ -99,7 +99,6 @@ pub enum CardError {
 
 impl Card {
     /// A job of which nothing is known: plano lenses, no PD, nothing advised, nothing done.
-    #[must_use]
     pub const fn blank(job: JobId) -> Self {
         Self {
             job,
@@ -121,13 +120,11 @@ impl Card {
     }
 
     /// What is ordered for the pair.
-    #[must_use]
     pub const fn order(&self) -> PairOrder {
         PairOrder { eyes: self.eyes, pd: self.pd, segment_heights: self.heights }
     }
 
     /// Its bytes. Every card fits; nothing comes back only if that were not so.
-    #[must_use]
     pub fn encode(&self) -> Vec<u8, MAX_CARD> {
         let mut bytes = Vec::new();
         if bytes.resize_default(MAX_CARD).is_err() {

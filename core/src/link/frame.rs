@@ -96,7 +96,6 @@ impl Default for Decoder {
 
 impl Decoder {
     /// A reader at the start of a stream.
-    #[must_use]
     pub fn new() -> Self {
         Self::default()
     }
@@ -119,7 +118,6 @@ impl Decoder {
     }
 
     /// How many runs of bytes were no frame, up to `u32::MAX`.
-    #[must_use]
     pub const fn dropped(&self) -> u32 {
         self.dropped
     }

@@ -62,7 +62,6 @@ pub struct KeypadSession {
 
 impl KeypadSession {
     /// Just started. What exceeds [`NAME_BYTES`] bytes of the keypad's name and firmware version is left off.
-    #[must_use]
     pub fn new(name: &str, firmware: &str) -> Self {
         Self {
             name: shortened(name),
@@ -116,27 +115,23 @@ impl KeypadSession {
 
     /// When [`KeypadSession::poll_transmit`] next has something to send, if nothing comes in before and no record is
     /// added; may lie in the past.
-    #[must_use]
     pub fn next_deadline<S: KeypadStore>(&self, store: &S, now_ms: u64) -> Option<u64> {
         if self.answers.is_empty() { self.hint_due(store) } else { Some(now_ms) }
     }
 
     /// Whether a console was heard within the last [`PRESENT_MS`].
-    #[must_use]
     pub fn console_present(&self, now_ms: u64) -> bool {
         self.session.is_some_and(|session| now_ms.saturating_sub(session.heard_ms) <= PRESENT_MS)
     }
 
     /// The console's wall time in milliseconds since 1970-01-01 UTC, as it told it, carried on. For showing only:
     /// records are dated on the host.
-    #[must_use]
     pub fn utc_ms(&self, now_ms: u64) -> Option<i64> {
         let (utc_ms, told_ms) = self.session?.clock;
         utc_ms.checked_add_unsigned(now_ms.saturating_sub(told_ms))
     }
 
     /// How many runs of bytes were no frame.
-    #[must_use]
     pub const fn dropped(&self) -> u32 {
         self.decoder.dropped()
     }

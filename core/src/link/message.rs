@@ -33,7 +33,6 @@ macro_rules! messages {
 
         impl Message {
             /// Its code.
-            #[must_use]
             pub const fn kind(&self) -> u8 {
                 match self {
                     $(Self::$name(_) => $code),+
@@ -93,7 +92,6 @@ messages! {
 impl Message {
     /// The bytes of its frame on the wire, in `buffer`. Every message fits; nothing comes back only if that were
     /// not so.
-    #[must_use]
     pub fn to_wire<'w>(&self, session: u16, tag: u8, buffer: &'w mut [u8; MAX_WIRE]) -> &'w [u8] {
         let mut space = [0; MAX_PAYLOAD];
         let Ok(payload) = self.payload(&mut space) else { return &[] };

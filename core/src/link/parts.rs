@@ -18,31 +18,26 @@ pub struct CardParts {
 
 impl CardParts {
     /// Takes `card` apart.
-    #[must_use]
     pub fn new(card: &Card) -> Self {
         Self { job: card.job, revision: card.revision, bytes: card.encode() }
     }
 
     /// The job of the card.
-    #[must_use]
     pub const fn job(&self) -> JobId {
         self.job
     }
 
     /// The revision of the card.
-    #[must_use]
     pub const fn revision(&self) -> u32 {
         self.revision
     }
 
     /// How many pieces there are, 1 to [`MAX_PARTS`].
-    #[must_use]
     pub fn count(&self) -> u8 {
         self.bytes.len().div_ceil(PART_BYTES) as u8
     }
 
     /// Piece number `part`, from 0.
-    #[must_use]
     pub fn part(&self, part: u8) -> Option<CardPart> {
         let data = self.bytes.chunks(PART_BYTES).nth(usize::from(part))?;
         let data = Vec::from_slice(data).ok()?;
@@ -83,7 +78,6 @@ pub struct CardJoiner {
 
 impl CardJoiner {
     /// With no card in hand.
-    #[must_use]
     pub const fn new() -> Self {
         Self { card: None, taken: 0, closed: false, bytes: Vec::new() }
     }
@@ -130,7 +124,6 @@ impl CardJoiner {
     }
 
     /// The bytes of the card in hand; all of them after [`Joined::Whole`].
-    #[must_use]
     pub fn bytes(&self) -> &[u8] {
         &self.bytes
     }

@@ -18,13 +18,11 @@ pub struct RecordRun {
 
 impl RecordRun {
     /// No records.
-    #[must_use]
     pub const fn new() -> Self {
         Self { packed: Vec::new() }
     }
 
     /// Puts `record` behind the others, or leaves the run as it was and says `false`: it does not fit any more.
-    #[must_use]
     pub fn push(&mut self, record: &Stored) -> bool {
         let mut buffer = [0; Stored::POSTCARD_MAX_SIZE];
         postcard::to_slice(record, &mut buffer)
@@ -32,13 +30,11 @@ impl RecordRun {
     }
 
     /// Its records. Ends early at bytes that are no record ([`RecordRun::is_whole`]).
-    #[must_use]
     pub fn iter(&self) -> Records<'_> {
         Records { rest: &self.packed }
     }
 
     /// Whether all of its bytes are records, numbered upwards within `from..through`.
-    #[must_use]
     pub fn is_whole(&self, from: u32, through: u32) -> bool {
         let mut records = self.iter();
         let mut least = from;
@@ -52,13 +48,11 @@ impl RecordRun {
     }
 
     /// Whether it holds none.
-    #[must_use]
     pub fn is_empty(&self) -> bool {
         self.packed.is_empty()
     }
 
     /// The bytes its records take on the wire.
-    #[must_use]
     pub fn packed_len(&self) -> usize {
         self.packed.len()
     }

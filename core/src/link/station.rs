@@ -28,7 +28,6 @@ impl Station {
     }
 
     /// Reads one; what lies behind it is passed over. None when the bytes do not have its shape.
-    #[must_use]
     pub fn decode(bytes: &[u8]) -> Option<Self> {
         postcard::from_bytes(bytes).ok()
     }

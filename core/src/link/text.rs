@@ -3,7 +3,6 @@
 use heapless::String;
 
 /// `text` without what a terminal could obey: control characters, and the marks that turn the direction of writing.
-#[must_use]
 pub fn printable<const N: usize>(text: &String<N>) -> String<N> {
     text.chars().filter(|&letter| !steers(letter)).collect()
 }

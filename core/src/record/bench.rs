@@ -33,7 +33,6 @@ pub enum Bench {
 
 impl Bench {
     /// The job it belongs to; station events belong to none.
-    #[must_use]
     pub const fn job(&self) -> Option<JobId> {
         match self {
             Self::CentreDistance(CentreDistance { pair, .. })
@@ -49,7 +48,6 @@ impl Bench {
     }
 
     /// The one lens it is about, if it is about one.
-    #[must_use]
     pub const fn lens(&self) -> Option<LensId> {
         match self {
             Self::Mark(mark) => Some(mark.lens),
@@ -63,7 +61,6 @@ impl Bench {
     }
 
     /// The pair it is about, if it is about one.
-    #[must_use]
     pub const fn pair(&self) -> Option<PairId> {
         match self {
             Self::CentreDistance(distance) => Some(distance.pair),

@@ -59,13 +59,11 @@ impl CheckItem {
         [Self::ImpactTested, Self::ImpactSample, Self::ImpactExempt, Self::ImpactExcepted];
 
     /// Whether the pair is looked at rather than one lens.
-    #[must_use]
     pub const fn is_of_pair(self) -> bool {
         matches!(self, Self::Alignment)
     }
 
     /// What is meant, in a few words.
-    #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
             Self::Blocked => "block on the centre dot and the 180 line",
@@ -122,7 +120,6 @@ pub struct Checks {
 
 impl Checks {
     /// Nothing looked at yet.
-    #[must_use]
     pub const fn new() -> Self {
         Self { seen: 0, good: 0 }
     }
@@ -135,7 +132,6 @@ impl Checks {
     }
 
     /// The latest result of an item, or `None` when it was not looked at.
-    #[must_use]
     pub fn get(&self, item: CheckItem) -> Option<bool> {
         let bit = 1 << item as u16;
         (self.seen & bit != 0).then_some(self.good & bit != 0)

@@ -30,7 +30,6 @@ macro_rules! bench_kinds {
     ($($code:literal => $name:ident),+ $(,)?) => {
         impl Bench {
             /// The code of its kind.
-            #[must_use]
             pub const fn kind(&self) -> u8 {
                 match self {
                     $(Self::$name(_) => $code),+

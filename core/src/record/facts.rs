@@ -66,7 +66,6 @@ pub enum Read {
 
 impl Read {
     /// The power that was read.
-    #[must_use]
     pub fn power(self) -> SphereCylinder {
         match self {
             Self::Direct(power) => power,
@@ -94,7 +93,6 @@ pub struct Reading {
 
 impl Reading {
     /// What of it is compared with limits.
-    #[must_use]
     pub fn read(&self) -> EyeReading {
         EyeReading { prism: self.prism, add: self.add, ..EyeReading::of_power(self.read.power()) }
     }

@@ -43,7 +43,6 @@ impl JobId {
     ///
     /// Console and keypad need not agree on a number: the pair (journal, number) is unique, and this mixes it into
     /// 64 bits that collide by chance only (once in 2³² jobs or so).
-    #[must_use]
     pub const fn opened_by(opening: RecordId) -> Self {
         // Two rounds of a bijective mixer with full avalanche (the finaliser of splitmix64).
         let seed = mix(opening.journal.0) ^ (opening.seq as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15);
@@ -87,13 +86,11 @@ pub struct PairId {
 
 impl PairId {
     /// The first lenses of a job.
-    #[must_use]
     pub const fn first(job: JobId) -> Self {
         Self { job, numbers: [1, 1] }
     }
 
     /// The lens of one eye.
-    #[must_use]
     pub const fn lens(self, eye: Eye) -> LensId {
         LensId { job: self.job, eye, number: self.numbers[eye.index()] }
     }

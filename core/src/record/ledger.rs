@@ -109,7 +109,6 @@ impl<N: Notes> Ledger<N> {
     }
 
     /// Over `records`, in their order, with nothing in mind yet.
-    #[must_use]
     pub fn over(records: impl Iterator<Item = Told> + Clone, notes: N) -> Self {
         let mut ledger = Self { notes };
         for told in records.clone() {
@@ -133,7 +132,6 @@ impl<N: Notes> Ledger<N> {
     }
 
     /// Whether a record holds.
-    #[must_use]
     pub fn holds(&self, told: &Told) -> bool {
         match told.tells {
             Tells::Order | Tells::Bench(Bench::Void(_)) => true,
@@ -142,7 +140,6 @@ impl<N: Notes> Ledger<N> {
     }
 
     /// The job as whose own the facts of `job` stand: itself, unless it is filed.
-    #[must_use]
     pub fn owner(&self, job: JobId) -> JobId {
         self.notes.filed_under(job).unwrap_or(job)
     }
@@ -157,7 +154,6 @@ impl<N: Notes> Ledger<N> {
     }
 
     /// The state of a job's work.
-    #[must_use]
     pub fn job(&self, job: JobId, records: impl Iterator<Item = Told>) -> JobState {
         let mut state = JobState::new(PairId::first(job));
         self.facts(job, records).for_each(|logged| state.apply(&logged.fact));
@@ -165,7 +161,6 @@ impl<N: Notes> Ledger<N> {
     }
 
     /// The state of one lens, the present one or an earlier one; as not begun, if it was not.
-    #[must_use]
     pub fn lens(&self, lens: LensId, records: impl Iterator<Item = Told>) -> LensState {
         self.follow(lens, records, |_, _| {})
     }
@@ -192,7 +187,6 @@ impl<N: Notes> Ledger<N> {
     }
 
     /// The dial that the station last stated, and the record that did.
-    #[must_use]
     pub fn dial(&self, records: impl Iterator<Item = Told>) -> Option<(RecordId, Dial)> {
         let stated = records.filter(|told| self.holds(told)).filter_map(|told| match told.tells {
             Tells::Bench(Bench::Station(StationEvent::Dial(dial))) => Some((told.id, dial)),

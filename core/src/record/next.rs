@@ -36,14 +36,12 @@ pub const STEPS: usize = 2 * (4 + CheckItem::FINISH.len()) + 2;
 
 impl JobState {
     /// The next expected step.
-    #[must_use]
     pub fn next(&self) -> Step {
         self.outstanding().first().copied().unwrap_or(Step::Done)
     }
 
     /// Every outstanding step, in the order of work. A step that a later one of the same lens has passed over is not
     /// outstanding any more: a lens that was sized needs no mark. A spoiled lens waits for nothing but its remake.
-    #[must_use]
     pub fn outstanding(&self) -> Vec<Step, STEPS> {
         let mut steps = Vec::new();
         // The bound counts every step there is; see the test of a job with nothing done.

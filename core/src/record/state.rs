@@ -47,7 +47,6 @@ pub struct JobState {
 
 impl JobState {
     /// A job with nothing done yet.
-    #[must_use]
     pub const fn new(pair: PairId) -> Self {
         let [right, left] = pair.numbers;
         let lenses = [LensState::new(right), LensState::new(left)];
@@ -55,13 +54,11 @@ impl JobState {
     }
 
     /// The lens of one eye.
-    #[must_use]
     pub const fn lens(&self, eye: Eye) -> &LensState {
         &self.lenses[eye.index()]
     }
 
     /// What was read and measured of the pair in its frame.
-    #[must_use]
     pub fn measured(&self) -> PairMeasured {
         let read = |eye| self.lens(eye).mounted.as_ref().map(Reading::read).unwrap_or_default();
         let heights = self.centres.and_then(|measured| measured.heights);
@@ -106,7 +103,6 @@ impl JobState {
 
 impl LensState {
     /// A lens with nothing done yet.
-    #[must_use]
     pub const fn new(number: u8) -> Self {
         Self {
             number,
@@ -151,7 +147,6 @@ impl LensState {
 
 impl JobState {
     /// The job it is about.
-    #[must_use]
     pub const fn job(&self) -> JobId {
         self.pair.job
     }

@@ -95,13 +95,11 @@ impl Dial {
     }
 
     /// Whether its figure is an amount to take off.
-    #[must_use]
     pub const fn takes_off(&self) -> bool {
         matches!(self.counting, Counting::TakeOff { .. })
     }
 
     /// The size from which every size that it can leave is a whole number of its steps away.
-    #[must_use]
     pub const fn zero(&self) -> Length {
         match self.counting {
             Counting::Absolute => Length::ZERO,
@@ -110,7 +108,6 @@ impl Dial {
     }
 
     /// The least size that it can leave and that is not below `size`. Exact.
-    #[must_use]
     pub fn up(&self, size: Length) -> Length {
         let step = self.step.milli().max(1);
         size + Length::from_milli((self.zero() - size).milli().rem_euclid(step))
@@ -118,7 +115,6 @@ impl Dial {
 
     /// What is dialled so that a lens of size `present`, or one that is not cut yet, is left at `size`. A take-off
     /// that would have to put material back is one of nothing.
-    #[must_use]
     pub fn leaving(&self, size: Length, present: Option<Length>) -> Dialled {
         let amount = match self.counting {
             Counting::Absolute => size,

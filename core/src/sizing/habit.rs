@@ -35,20 +35,17 @@ impl Habit {
     };
 
     /// What a first cut is left over the traced shape for `rim`.
-    #[must_use]
     pub fn first_size(&self, rim: Rim) -> Size {
         Size { basis: self.basis, offset: self.first[rim as usize] }
     }
 
     /// What is dialled for a first cut, rounded up to the dial: the lens is never left smaller than the habit says.
-    #[must_use]
     pub fn first_dialled(&self, rim: Rim, dial: &Dial) -> Dialled {
         dial.leaving(dial.up(self.first_size(rim).on(dial.basis)), None)
     }
 
     /// The step down on the dial's basis after a lens was felt as `outcome`, at least the dial's own; none where sizing
     /// does not go on.
-    #[must_use]
     pub fn step(&self, outcome: Outcome, dial: &Dial) -> Length {
         let offset = match outcome {
             Outcome::FarTooBig => self.step_far,
@@ -63,7 +60,6 @@ impl Habit {
     ///
     /// Every size is one that the dial can leave, rounded up. Where a step is less than the dial's, the dial's own is
     /// taken, or sizing would never go on.
-    #[must_use]
     pub fn ladders(&self, rim: Rim, dial: &Dial) -> (Ladder, Ladder) {
         // What the first cut leaves, by the same account as any pass.
         let first = Sizing::new().after(&self.first_dialled(rim, dial), false).low;

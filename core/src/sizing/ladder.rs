@@ -32,20 +32,17 @@ pub struct Ladder {
 
 impl Ladder {
     /// A ladder of `rungs`, largest size first; what exceeds [`RUNGS`] is left off the lower end.
-    #[must_use]
     pub fn new(rungs: impl IntoIterator<Item = Rung>) -> Self {
         Self { rungs: rungs.into_iter().take(RUNGS).collect() }
     }
 
     /// The size to begin with.
-    #[must_use]
     pub fn first(&self) -> Option<Length> {
         self.rungs.first().map(|rung| rung.at)
     }
 
     /// The size to try after `at` was felt as `outcome`: that of the lowest rung not below `at`. `None` when the
     /// outcome ends sizing, or the ladder does not reach that far.
-    #[must_use]
     pub fn next(&self, at: Length, outcome: Outcome) -> Option<Length> {
         let rung = self.rungs.iter().rfind(|rung| rung.at >= at)?;
         let next = match outcome {
@@ -57,7 +54,6 @@ impl Ladder {
     }
 
     /// Its rungs, largest size first.
-    #[must_use]
     pub fn rungs(&self) -> &[Rung] {
         &self.rungs
     }

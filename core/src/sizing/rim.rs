@@ -26,13 +26,11 @@ impl Rim {
 
     /// Whether the lens must seat in a rim, so that its size teaches how this model runs. A grooved or drilled
     /// lens is cut to a shape instead.
-    #[must_use]
     pub const fn closes_round_lens(self) -> bool {
         matches!(self, Self::Metal | Self::Plastic)
     }
 
     /// What the hand feels, in the words that suit this rim.
-    #[must_use]
     pub const fn words(self, outcome: Outcome) -> &'static str {
         match (outcome, self) {
             (Outcome::FarTooBig, Self::Metal) => "rim far from closing",

@@ -24,7 +24,6 @@ impl Size {
     ///
     /// Rounded to the nearest micrometre; error at most 0.5 + 1e-3 µm for offsets within ±2 mm. For showing and
     /// for comparing unlike dials; sums are kept on the basis they were dialled in.
-    #[must_use]
     pub fn on(self, basis: Basis) -> Length {
         // π to 8.5e-8 of itself.
         const PI: (i64, i64) = (355, 113);
@@ -39,7 +38,6 @@ impl Size {
     }
 
     /// Which of the two is smaller: exact on a common basis, else to the micrometre of diameter.
-    #[must_use]
     pub fn compare(self, other: Self) -> Ordering {
         if self.basis == other.basis {
             self.offset.cmp(&other.offset)
@@ -67,13 +65,11 @@ pub struct Span {
 
 impl Span {
     /// A size that is known exactly.
-    #[must_use]
     pub const fn exactly(offset: Length) -> Self {
         Self { low: offset, high: Some(offset) }
     }
 
     /// The size, when it is known exactly.
-    #[must_use]
     pub fn exact(self) -> Option<Length> {
         self.high.filter(|high| *high == self.low)
     }

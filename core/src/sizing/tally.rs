@@ -26,13 +26,11 @@ pub struct Sizing {
 
 impl Sizing {
     /// Nothing ground yet.
-    #[must_use]
     pub const fn new() -> Self {
         Self { passes: 0, size: None, too_big: None, fits: None, loose: None, last: None }
     }
 
     /// The size now on `basis`, once it was cut: exact on the basis last dialled, else to the micrometre.
-    #[must_use]
     pub fn present(&self, basis: Basis) -> Option<Span> {
         let (dialled, span) = self.size?;
         let convert = |offset: Length| Size { basis: dialled, offset }.on(basis);
@@ -44,7 +42,6 @@ impl Sizing {
     /// Grinding never adds: a pass at or above the present size changes nothing. A pass broken off leaves the lens
     /// anywhere between where it was and where it was meant to be. Sums are exact on one basis; where the basis
     /// changed between two passes, the earlier size is converted once to the micrometre.
-    #[must_use]
     pub fn after(&self, dialled: &Dialled, broken_off: bool) -> Span {
         let before = self.present(dialled.basis);
         // Absolute figures, and the first cut of any lens, count from the traced shape.
@@ -93,13 +90,11 @@ impl Sizing {
     }
 
     /// Whether the lens fits and was not ground any further since.
-    #[must_use]
     pub fn is_done(&self) -> bool {
         self.last == Some(Outcome::Fits) && self.loose.is_none()
     }
 
     /// Whether the lens went past its fit.
-    #[must_use]
     pub fn is_scrap(&self) -> bool {
         self.loose.is_some()
     }

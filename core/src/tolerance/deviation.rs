@@ -21,7 +21,6 @@ pub struct Deviation {
 }
 
 /// What `read` is off from `ordered`.
-#[must_use]
 pub fn deviation(ordered: SphereCylinder, read: SphereCylinder) -> Deviation {
     let (ordered, read) = (ordered.minus_cylinder(), read.minus_cylinder());
     let has_axis = !ordered.cylinder.is_zero() && !read.cylinder.is_zero();

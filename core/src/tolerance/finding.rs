@@ -61,13 +61,11 @@ impl Finding<()> {
 
 impl<C> Finding<C> {
     /// Whether the deviation is within the limit; equal to it is within. What is at the limit is within.
-    #[must_use]
     pub const fn is_within(&self) -> bool {
         self.limit.holds(self.deviation)
     }
 
     /// Within, out, or within by only one of two readings of the rule.
-    #[must_use]
     pub fn holding(&self) -> Holding {
         if !self.is_within() {
             Holding::Out
@@ -79,13 +77,11 @@ impl<C> Finding<C> {
     }
 
     /// What is left of the limit; negative when out.
-    #[must_use]
     pub const fn margin(&self) -> Limit {
         self.limit.margin(self.deviation)
     }
 
     /// The unit of its values.
-    #[must_use]
     pub const fn unit(&self) -> Unit {
         self.quantity.unit()
     }

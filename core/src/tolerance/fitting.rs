@@ -27,7 +27,6 @@ pub struct Fitting {
 
 /// Judges what is given of a fitting. Segments belong to multifocals; a progressive's fitting cross is judged with
 /// the pair.
-#[must_use]
 pub fn judge_fitting<'t>(by: impl Into<&'t Table>, design: Design, fitting: &Fitting) -> Judgement {
     let (mut judgement, made) = (Judgement::default(), by.into().made);
     let mut judge =

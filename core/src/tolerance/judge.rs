@@ -12,7 +12,6 @@ use super::table::Table;
 use crate::prescription::{Eye, EyeOrder};
 
 /// Judges an uncut lens: power, cylinder, axis, the addition where one is ordered, and the reference point.
-#[must_use]
 pub fn judge_eye<'t>(
     by: impl Into<&'t Table>,
     design: Design,
@@ -25,7 +24,6 @@ pub fn judge_eye<'t>(
 
 /// Judges what can be said of one mounted lens alone: power, cylinder, axis, and the addition where one is ordered.
 /// Its prism and place are judged with the pair.
-#[must_use]
 pub fn judge_mounted_eye<'t>(
     by: impl Into<&'t Table>,
     design: Design,
@@ -56,7 +54,6 @@ fn lens(
 }
 
 /// Judges a mounted pair.
-#[must_use]
 pub fn judge_pair<'t>(
     by: impl Into<&'t Table>,
     design: Design,

@@ -57,32 +57,27 @@ impl Judgement {
     const NOT_COVERED: usize = 19;
 
     /// What was judged, each eye before the pair.
-    #[must_use]
     pub fn findings(&self) -> &[Finding] {
         &self.findings
     }
 
     /// What is still needed.
-    #[must_use]
     pub fn missing(&self) -> &[Missing] {
         &self.missing
     }
 
     /// What the table says nothing of, or what nobody measured; neither passed nor failed.
-    #[must_use]
     pub fn not_covered(&self) -> &[NotCovered] {
         &self.not_covered
     }
 
     /// Out if anything is out; else not judged if anything is missing, nothing was judged, or there was more than there
     /// is room for; else within.
-    #[must_use]
     pub fn verdict(&self) -> Verdict {
         self.verdict_over(|_| true, |_| true)
     }
 
     /// The same for what belongs to one eye.
-    #[must_use]
     pub fn verdict_of(&self, eye: Eye) -> Verdict {
         self.verdict_over(|f| f.subject == Subject::Eye(eye), |m| m.eye() == Some(eye))
     }

@@ -41,25 +41,21 @@ const fn hundredths(milli: i32) -> i32 {
 
 impl Limit {
     /// From thousandths of the unit, exactly.
-    #[must_use]
     pub const fn from_milli(milli: i32) -> Self {
         Self(if milli < 0 { -hundredths(milli) } else { hundredths(milli) })
     }
 
     /// A percentage of the magnitude of a value in thousandths of the unit, exactly.
-    #[must_use]
     pub const fn percent_of(milli: i32, percent: u8) -> Self {
         Self(milli.saturating_abs().saturating_mul(percent as i32))
     }
 
     /// In 1/100 of a thousandth of the unit.
-    #[must_use]
     pub const fn hundredths_of_milli(self) -> i32 {
         self.0
     }
 
     /// Whether a deviation in thousandths of the unit, of either sign, is within. Inclusive, exact.
-    #[must_use]
     pub const fn holds(self, deviation_milli: i32) -> bool {
         let magnitude = deviation_milli.unsigned_abs();
         magnitude >> 24 == 0 && magnitude as i32 * 100 <= self.0
@@ -78,7 +74,6 @@ impl Limit {
 
     /// The prism in Δ that a shift in µm makes at `power` (Prentice's rule, P = c·F with c in centimetres). Exact for
     /// a shift of whole tenths of a millimetre; a finer one is rounded down.
-    #[must_use]
     pub(super) const fn shift_as_prism(shift: i32, power: Power) -> Self {
         let prism = shift.unsigned_abs() as u64 * power.milli().unsigned_abs() as u64 / 100;
         Self(if prism > i32::MAX as u64 { i32::MAX } else { prism as i32 })

@@ -63,7 +63,6 @@ pub enum Allowed<T = Limit> {
 
 impl<T: Copy> Allowed<T> {
     /// The limit, where there is one.
-    #[must_use]
     pub const fn limit(self) -> Option<T> {
         match self {
             Self::To(limit) => Some(limit),
@@ -167,13 +166,11 @@ pub struct HeightLimits {
 
 impl EyeLimits {
     /// The power that readings are compared with, in minus-cylinder form.
-    #[must_use]
     pub fn expected(&self, ordered: &EyeOrder) -> SphereCylinder {
         self.verify.unwrap_or(ordered.power).minus_cylinder()
     }
 
     /// What the judged power is off; where both are judged, the one that is further off.
-    #[must_use]
     pub fn judged_power(&self, off: &Deviation) -> Power {
         match self.judged {
             JudgedPower::Along => off.power,
@@ -184,13 +181,11 @@ impl EyeLimits {
     }
 
     /// Whether all are within. An axis that has a limit but could not be read does not pass.
-    #[must_use]
     pub fn hold(&self, off: &Deviation) -> bool {
         self.hold_powers(off) && self.hold_axis(off)
     }
 
     /// Whether the powers and the cylinder are within.
-    #[must_use]
     pub fn hold_powers(&self, off: &Deviation) -> bool {
         self.holds_power(off) && self.holds_cylinder(off.cylinder)
     }

@@ -56,7 +56,6 @@ impl Sum {
 
 impl Limits {
     /// An uncut lens: power, cylinder, axis, the addition where one is ordered, and the reference point.
-    #[must_use]
     pub fn uncut(&self, eye: Eye, ordered: &EyeOrder, read: &EyeReading) -> Look {
         let lens = Lens { eye, limits: &self.eyes[eye.index()], ordered, read };
         Sum::of(|say| {
@@ -66,26 +65,22 @@ impl Limits {
     }
 
     /// What can be said of one mounted lens alone: power, cylinder, axis, and the addition where one is ordered.
-    #[must_use]
     pub fn mounted(&self, eye: Eye, ordered: &EyeOrder, read: &EyeReading) -> Look {
         let lens = Lens { eye, limits: &self.eyes[eye.index()], ordered, read };
         Sum::of(|say| lens.powers(Stage::Mounted, say))
     }
 
     /// The prism of both mounted lenses, between the eyes and of each.
-    #[must_use]
     pub fn prism(&self, ordered: &PairOrder, measured: &PairMeasured) -> Look {
         Sum::of(|say| Pair { limits: self, ordered, measured }.prism(say))
     }
 
     /// The PD, and the heights where they are ordered. Without the prism of both lenses the PD stands for it at worst.
-    #[must_use]
     pub fn centres(&self, ordered: &PairOrder, measured: &PairMeasured) -> Look {
         Sum::of(|say| Pair { limits: self, ordered, measured }.centres(say))
     }
 
     /// The whole mounted pair.
-    #[must_use]
     pub fn pair(&self, ordered: &PairOrder, measured: &PairMeasured) -> Look {
         Sum::of(|say| Pair { limits: self, ordered, measured }.all(say))
     }

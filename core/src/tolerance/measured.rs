@@ -20,7 +20,6 @@ pub struct EyeReading {
 
 impl EyeReading {
     /// Only the power is read.
-    #[must_use]
     pub const fn of_power(power: SphereCylinder) -> Self {
         Self { power: Some(power), add: None, prism: None, reference_shift: None }
     }

@@ -29,7 +29,6 @@ pub enum Missing {
 
 impl Missing {
     /// The eye it belongs to; `None` for the pair.
-    #[must_use]
     pub const fn eye(self) -> Option<Eye> {
         match self {
             Self::Power(eye)

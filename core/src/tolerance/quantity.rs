@@ -65,7 +65,6 @@ pub enum Quantity {
 
 impl Quantity {
     /// The unit of its values.
-    #[must_use]
     pub const fn unit(self) -> Unit {
         match self {
             Self::Power | Self::PowerAcross | Self::Cylinder | Self::Add => Unit::Dioptre,
@@ -121,7 +120,6 @@ pub enum Unit {
 
 impl Unit {
     /// How it is written behind a number.
-    #[must_use]
     pub const fn symbol(self) -> &'static str {
         match self {
             Self::Dioptre => "D",

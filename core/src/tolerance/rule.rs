@@ -24,7 +24,6 @@ pub enum Bound {
 
 impl Bound {
     /// A figure in thousandths of the unit.
-    #[must_use]
     pub const fn milli(milli: i32) -> Self {
         Self::Fixed(Limit::from_milli(milli))
     }
@@ -56,19 +55,16 @@ pub enum Confirmed {
 
 impl Rule {
     /// A published figure in thousandths of the unit.
-    #[must_use]
     pub const fn fixed(milli: i32, source: &'static str) -> Self {
         Self { bound: Bound::milli(milli), source, confirmed: Confirmed::Always }
     }
 
     /// A published percentage of the ordered value.
-    #[must_use]
     pub const fn percent(percent: u8, source: &'static str) -> Self {
         Self { bound: Bound::Percent(percent), source, confirmed: Confirmed::Always }
     }
 
     /// A prism in 1/1000 Δ and the effect of a shift in µm.
-    #[must_use]
     pub const fn effect(prism: i32, shift: i32, source: &'static str) -> Self {
         let bound = Bound::Effect { prism: Limit::from_milli(prism), shift };
         Self { bound, source, confirmed: Confirmed::Always }

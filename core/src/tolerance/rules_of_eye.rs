@@ -91,7 +91,6 @@ impl<'t> EyeRules<'t> {
 
 impl EyeLimits {
     /// What one lens may be off that is ordered like this.
-    #[must_use]
     pub fn of<'t>(by: impl Into<&'t Table>, design: Design, ordered: &EyeOrder) -> Self {
         EyeRules::of(by.into(), design, ordered).limits()
     }

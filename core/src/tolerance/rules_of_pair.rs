@@ -198,14 +198,12 @@ fn short<const N: usize>(name: impl fmt::Display) -> String<N> {
 
 impl Limits {
     /// What the lenses of a job may be off that is ordered like this.
-    #[must_use]
     pub fn of<'t>(by: impl Into<&'t Table>, design: Design, ordered: &PairOrder) -> Self {
         PairRules::of(by.into(), design, ordered).limits()
     }
 
     /// The same where the supplier tells a power to verify, of either lens: by that power, which travels along, since a
     /// keypad is told what is prescribed.
-    #[must_use]
     pub fn verifying<'t>(
         by: impl Into<&'t Table>,
         design: Design,

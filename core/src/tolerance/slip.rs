@@ -48,7 +48,6 @@ impl fmt::Display for Slip {
 impl Limits {
     /// All slips that `read` looks like, as the lens of one eye of an order. Two may be raised together: with axes 10 and
     /// 170 a swapped pair is also mirrored.
-    #[must_use]
     pub fn slips(&self, eye: Eye, ordered: &[EyeOrder; 2], read: SphereCylinder) -> Vec<Slip, 5> {
         let of = |eye: Eye| {
             let limits = &self.eyes[eye.index()];

@@ -42,19 +42,16 @@ impl Standard {
     ];
 
     /// How it is written in settings, on the command line and in records: `ansi-z80.1-2015`.
-    #[must_use]
     pub const fn key(self) -> &'static str {
         self.facts().0
     }
 
     /// The year of the edition.
-    #[must_use]
     pub const fn edition(self) -> u16 {
         self.facts().1
     }
 
     /// Its table.
-    #[must_use]
     pub const fn table(self) -> &'static Table {
         self.facts().2
     }

@@ -208,7 +208,6 @@ impl Centring {
 
 impl CentringRow {
     /// The prism rule for every power.
-    #[must_use]
     pub const fn always(prism: Rule) -> Self {
         Self { prism, switch: Table::OPEN, switch_or: None, above: Above::Same }
     }

@@ -128,7 +128,6 @@ pub struct HostSession {
 impl HostSession {
     /// Ready to say hello for the console whose journal is `journal`. `session` is a number that the last client of
     /// this line did not use, as a random one; sessions count up from it. `utc_ms` is the wall time at `now_ms`.
-    #[must_use]
     pub fn new(journal: JournalId, session: u16, utc_ms: i64, now_ms: u64) -> Self {
         let mut host = Self {
             journal,
@@ -279,7 +278,6 @@ impl HostSession {
 
     /// When [`HostSession::poll_transmit`] next has something to send, if nothing comes in before; may lie in the
     /// past. `None` while the caller is to say from where to go on.
-    #[must_use]
     pub fn next_deadline(&self, now_ms: u64) -> Option<u64> {
         match (self.open, self.phase) {
             _ if self.nak.is_some() => Some(now_ms),
@@ -293,7 +291,6 @@ impl HostSession {
     }
 
     /// How many runs of bytes were no frame.
-    #[must_use]
     pub const fn dropped(&self) -> u32 {
         self.decoder.dropped()
     }

@@ -3,7 +3,7 @@
 use bevelbook_core::frame::{self, Decentration, FrameSize, Outline, Point, PupillaryDistance};
 use bevelbook_core::lens::{self, BevelFit, Groove, Lens, LensForm, Place, Volume};
 use bevelbook_core::link::{
-    Card, CardJoiner, Decoder, Frame, KeypadSession, KeypadStore, Message, RecordRun, StoreError,
+    Card, CardJoiner, Decoder, Frame, KeypadSession, KeypadStore, Message, RecordRun, Station, StoreError,
     payload::HeldCard,
 };
 use bevelbook_core::maths;
@@ -11,7 +11,9 @@ use bevelbook_core::prescription::{
     self, EyeOrder, ObliquePrism, PowerVector, RepeatedReadings, SpectacleMagnification, SphereCylinder,
     ThickLens,
 };
-use bevelbook_core::record::{Bench, JobId, JobState, JournalId, Logged, Pass, self};
+use bevelbook_core::record::{
+    Bench, JobId, JobState, JournalId, Ledger, LensId, Logged, Notes, Pass, RecordId, Stored, Told,
+};
 use bevelbook_core::sizing::{Dial, Ladder, Rung, Size, Sizing};
 use bevelbook_core::tolerance::{
     self, Design, EyeReading, Finding, Fitting, Judgement, Limits, PairMeasured, PairOrder, RuleWords,
@@ -117,8 +119,6 @@ pub static ENTRIES: &[Entry] = entries![
     JobState::outstanding,
     Bench::encode,
     Bench::decode,
-    record::station_dial::<LoggedSoFar>,
-    record::fold::<LoggedSoFar>,
     Card::encode,
     Card::decode,
     CardJoiner::take,
@@ -206,10 +206,33 @@ pub fn generic() {
         }
     }
     black_box(Ladder::new(black_box(None::<Rung>)));
+    let records = || black_box(&[] as &[Logged]).iter().copied().map(Told::from);
+    let ledger = Ledger::over(records(), NoNotes);
+    black_box(ledger.job(black_box(JobId(0)), records()));
+    if let Some(lens) = black_box(None::<LensId>) {
+        black_box(ledger.lens(lens, records()));
+    }
+    black_box(ledger.dial(records()));
 }
 
-/// Records as an iterator over what was read from the memory.
-type LoggedSoFar = core::iter::Copied<core::slice::Iter<'static, Logged>>;
+/// Nothing in mind: a board brings its own.
+struct NoNotes;
+
+impl Notes for NoNotes {
+    fn note_void(&mut self, target: RecordId) {
+        black_box(target);
+    }
+
+    fn is_void(&self, _: RecordId) -> bool {
+        black_box(false)
+    }
+
+    fn note_filing(&mut self, _: JobId, _: JobId) {}
+
+    fn filed_under(&self, _: JobId) -> Option<JobId> {
+        None
+    }
+}
 
 /// A memory with nothing in it: a board brings its own.
 struct NoStore;
@@ -240,6 +263,14 @@ impl KeypadStore for NoStore {
     }
 
     fn acknowledge(&mut self, _: u32) -> Result<(), StoreError> {
+        black_box(Ok(()))
+    }
+
+    fn station(&self) -> u32 {
+        black_box(0)
+    }
+
+    fn store_station(&mut self, _: &Station) -> Result<(), StoreError> {
         black_box(Ok(()))
     }
 

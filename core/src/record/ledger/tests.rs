@@ -1,0 +1,166 @@
+//! What holds, whatever was undone or filed.
+
+use super::*;
+use crate::prescription::Eye;
+use crate::record::test_facts::{self, JOB, every_kind, logged, pass_at, reading};
+use crate::record::{Check, CheckItem, JournalId, Mark, Opened, Reading, Stage, Subject, Void};
+use crate::sizing::{Outcome, Rim, Size};
+use crate::units::{Axis, Length, PrismPair};
+use std::collections::{HashMap, HashSet};
+use std::vec::Vec;
+
+#[derive(Default)]
+struct Sets(HashSet<RecordId>, HashMap<JobId, JobId>);
+
+impl Notes for Sets {
+    fn note_void(&mut self, target: RecordId) {
+        self.0.insert(target);
+    }
+
+    fn is_void(&self, id: RecordId) -> bool {
+        self.0.contains(&id)
+    }
+
+    fn note_filing(&mut self, from: JobId, under: JobId) {
+        self.1.entry(from).or_insert(under);
+    }
+
+    fn filed_under(&self, job: JobId) -> Option<JobId> {
+        self.1.get(&job).copied()
+    }
+}
+
+const OWN: JobId = JobId(77);
+
+fn state(job: JobId, records: &[Told]) -> JobState {
+    Ledger::over(records.iter().copied(), Sets::default()).job(job, records.iter().copied())
+}
+
+fn told(seq: u32, fact: Bench) -> Told {
+    logged(seq, fact).into()
+}
+
+fn void(seq: u32, target: u32) -> Told {
+    let target = RecordId { journal: JournalId(5), seq: target };
+    told(seq, Bench::Void(Void { job: Some(JOB), target }))
+}
+
+fn filing(seq: u32) -> Told {
+    Told { id: logged(seq, every_kind()[0]).id, tells: Tells::Filing { from: OWN, under: JOB } }
+}
+
+#[test]
+fn a_voided_pass_never_happened_whenever_the_void_comes() {
+    let passes = [
+        told(1, pass_at(Eye::Right, 1, 400, Outcome::FarTooBig)),
+        told(2, pass_at(Eye::Right, 1, 200, Outcome::Fits)),
+    ];
+    assert!(state(JOB, &passes).lens(Eye::Right).sizing.is_done());
+    let after = state(JOB, &[passes[0], passes[1], void(3, 2)]);
+    assert_eq!(after, state(JOB, &passes[..1]));
+    assert_eq!(after.lens(Eye::Right).sizing.passes, 1);
+    // A void of another journal may be committed first.
+    assert_eq!(after, state(JOB, &[void(3, 2), passes[0], passes[1]]));
+}
+
+#[test]
+fn a_void_names_its_journal_and_cannot_be_voided() {
+    let pass = told(1, pass_at(Eye::Left, 1, 200, Outcome::Fits));
+    let elsewhere = RecordId { journal: JournalId(99), seq: 1 };
+    let other = told(2, Bench::Void(Void { job: Some(JOB), target: elsewhere }));
+    assert!(state(JOB, &[pass, other]).lens(Eye::Left).sizing.is_done());
+    assert_eq!(state(JOB, &[pass, void(2, 1), void(3, 2)]).lens(Eye::Left).sizing.passes, 0);
+}
+
+#[test]
+fn a_filing_that_holds_moves_the_facts_and_its_void_moves_them_back() {
+    let own = |seq, fact: Bench| told(seq, fact.filed_under(OWN));
+    let records = [
+        own(1, Bench::Opened(Opened { job: OWN, rim: Rim::Metal })),
+        own(2, pass_at(Eye::Right, 1, 200, Outcome::Fits)),
+        filing(3),
+        own(4, reading(Eye::Right, Stage::Mounted, -1000)),
+    ];
+    let filed = state(JOB, &records);
+    assert_eq!((filed.lens(Eye::Right).sizing.passes, filed.job()), (1, JOB));
+    assert!(filed.lens(Eye::Right).mounted.is_some(), "what comes later belongs there too");
+    assert_eq!(state(OWN, &records), JobState::new(PairId::first(OWN)));
+    let back: Vec<Told> = records.into_iter().chain([void(5, 3)]).collect();
+    assert_eq!(state(JOB, &back), JobState::new(PairId::first(JOB)));
+    assert!(state(OWN, &back).lens(Eye::Right).sizing.is_done());
+}
+
+#[test]
+fn an_order_always_holds() {
+    let order = Told { id: logged(1, every_kind()[0]).id, tells: Tells::Order };
+    let ledger = Ledger::over([order, void(2, 1)].into_iter(), Sets::default());
+    assert!(ledger.holds(&order));
+}
+
+#[test]
+fn a_new_lens_starts_anew_and_may_itself_be_voided() {
+    let lens = LensId { job: JOB, eye: Eye::Left, number: 2 };
+    let records = [
+        told(1, pass_at(Eye::Left, 1, 100, Outcome::Loose)),
+        told(2, Bench::NewLens(NewLens { lens })),
+        told(3, pass_at(Eye::Left, 2, 300, Outcome::Fits)),
+        // The keypad had not heard of the new lens yet.
+        told(4, reading(Eye::Left, Stage::Uncut, -1000)),
+    ];
+    let present = state(JOB, &records);
+    assert_eq!(present.pair.numbers, [1, 2]);
+    assert!(present.lens(Eye::Left).sizing.is_done() && present.lens(Eye::Left).uncut.is_none());
+    let ledger = Ledger::over(records.iter().copied(), Sets::default());
+    let of = |number| ledger.lens(LensId { number, ..lens }, records.iter().copied());
+    assert!(of(1).sizing.is_scrap() && of(1).uncut.is_some());
+    assert_eq!(&of(2), present.lens(Eye::Left));
+    let before: Vec<Told> = records.into_iter().chain([void(5, 2)]).collect();
+    let before = state(JOB, &before);
+    assert_eq!(before.pair.numbers, [1, 1]);
+    assert!(before.lens(Eye::Left).sizing.is_scrap());
+}
+
+#[test]
+fn what_was_logged_of_a_lens_that_was_not_begun_tells_nothing() {
+    let lens = LensId { job: JOB, eye: Eye::Right, number: 2 };
+    let new = |seq| told(seq, Bench::NewLens(NewLens { lens }));
+    let mark = Mark { lens, axis: Axis::VERTICAL, prism: PrismPair::NONE };
+    let records = [new(1), told(2, Bench::Mark(mark)), void(3, 1), new(4)];
+    assert!(state(JOB, &records).lens(Eye::Right).mark.is_none());
+    let ledger = Ledger::over(records.iter().copied(), Sets::default());
+    assert!(ledger.lens(lens, records.iter().copied()).mark.is_none());
+}
+
+#[test]
+fn a_strained_lens_reopens_its_sizing() {
+    let lens = PairId::first(JOB).lens(Eye::Right);
+    let strain = Bench::Check(Check { of: Subject::Lens(lens), item: CheckItem::Strain, good: false });
+    let records = [told(1, pass_at(Eye::Right, 1, 200, Outcome::Fits)), told(2, strain)];
+    let sizing = state(JOB, &records).lens(Eye::Right).sizing;
+    assert!(!sizing.is_done() && sizing.fits.is_none());
+    let at = Size { basis: crate::sizing::Basis::Diameter, offset: Length::from_milli(200) };
+    assert_eq!(sizing.too_big, Some(at));
+}
+
+#[test]
+fn the_latest_reading_of_each_stage_counts() {
+    let records = [
+        told(1, reading(Eye::Left, Stage::Uncut, -1000)),
+        told(2, reading(Eye::Left, Stage::Mounted, -1250)),
+        told(3, reading(Eye::Left, Stage::Uncut, -1125)),
+    ];
+    let lens = *state(JOB, &records).lens(Eye::Left);
+    let sphere = |reading: Option<Reading>| reading.unwrap().read.power().sphere.milli();
+    assert_eq!((sphere(lens.uncut), sphere(lens.mounted)), (-1125, -1250));
+}
+
+#[test]
+fn the_station_counts_as_it_last_said_and_as_that_holds() {
+    let stated = |seq, step| told(seq, Bench::Station(StationEvent::Dial(test_facts::dial(step))));
+    let dial = |records: &[Told]| {
+        Ledger::over(records.iter().copied(), Sets::default()).dial(records.iter().copied())
+    };
+    let records = [stated(1, 50), stated(2, 25)];
+    assert_eq!(dial(&records), Some((records[1].id, test_facts::dial(25))));
+    assert_eq!(dial(&[records[0], records[1], void(3, 2)]), Some((records[0].id, test_facts::dial(50))));
+}

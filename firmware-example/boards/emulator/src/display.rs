@@ -112,14 +112,22 @@ impl DrawTarget for Display {
         let (right, bottom) = (left + area.size.width as usize, top + area.size.height as usize);
         // The shade in every pixel of a word.
         let all = (u32::from(shade.luma()) >> 2) * 0x5555_5555;
-        for row in self.rows.iter_mut().take(bottom).skip(top) {
-            for (n, word) in row.iter_mut().enumerate() {
-                let (from, to) = (n * PACKED, (n + 1) * PACKED);
-                let (from, to) = (left.clamp(from, to) - from, right.clamp(from, to) - from);
-                if from < to {
-                    let mask = u32::MAX >> (2 * (PACKED - (to - from))) << (2 * from);
-                    *word = *word & !mask | all & mask;
+        // The words that it touches, and what of the first and of the last belongs to it.
+        let (first, last) = (left / PACKED, right.saturating_sub(1) / PACKED);
+        let (from, to) = (
+            u32::MAX << (left % PACKED * 2),
+            u32::MAX >> ((PACKED - 1 - (right.saturating_sub(1)) % PACKED) * 2),
+        );
+        for row in self.rows.get_mut(top..bottom).unwrap_or_default() {
+            let mut words = row.get_mut(first..=last).unwrap_or_default();
+            let mut mask = from;
+            while let [word, rest @ ..] = words {
+                if rest.is_empty() {
+                    mask &= to
                 }
+                *word = *word & !mask | all & mask;
+                mask = u32::MAX;
+                words = rest;
             }
         }
         Ok(())

@@ -46,10 +46,15 @@ impl Eeprom {
     }
 }
 
+#[inline(always)]
 fn act(what: u32) -> Result<(), NoAnswer> {
     Block::I2c0.write(ACT, what);
-    while Block::I2c0.read(ACT) & BUSY != 0 {}
-    if Block::I2c0.read(ACT) & FAILED == 0 { Ok(()) } else { Err(NoAnswer) }
+    loop {
+        let now = Block::I2c0.read(ACT);
+        if now & BUSY == 0 {
+            return if now & FAILED == 0 { Ok(()) } else { Err(NoAnswer) };
+        }
+    }
 }
 
 /// Sends bytes, the first with a start, the last with a stop.
@@ -89,12 +94,15 @@ impl Pages for Eeprom {
         meter::page_read();
         send_patiently(&Self::address(page)?)?;
         Block::I2c0.write(TARGET, u32::from(MEMORY_ADDRESS) << 1 | 1);
-        for (n, byte) in into.iter_mut().enumerate() {
-            let start = if n == 0 { START } else { 0 };
-            let end = if n == PAGE - 1 { STOP } else { ACKNOWLEDGE };
-            act(RUN | start | end)?;
+        let (last, others) = into.split_last_mut().ok_or(NoAnswer)?;
+        let mut how = RUN | START | ACKNOWLEDGE;
+        for byte in others {
+            act(how)?;
+            how = RUN | ACKNOWLEDGE;
             *byte = Block::I2c0.read(DATA) as u8;
         }
+        act(RUN | STOP)?;
+        *last = Block::I2c0.read(DATA) as u8;
         Ok(())
     }
 

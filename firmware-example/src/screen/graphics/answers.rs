@@ -4,7 +4,6 @@ use super::super::{ANSWER_COLUMNS, Answers};
 use super::ink::Ink;
 use super::{WIDTH, letters};
 use embedded_graphics::mono_font::MonoFont;
-use embedded_graphics::pixelcolor::BinaryColor;
 use embedded_graphics::prelude::*;
 
 /// A shape of [`SHAPE`] × [`SHAPE`] pixels.
@@ -25,22 +24,14 @@ const CENTRE: Shape = [0b001_1100, 0b011_1110, 0b111_1111, 0b111_1111, 0b111_111
 const GAP: i32 = 2;
 
 /// Draws up and down in the row that begins at `y`.
-pub(super) fn draw_vertical<D>(answers: &Answers, y: i32, ink: &mut Ink<'_, D>) -> Result<(), D::Error>
-where
-    D: DrawTarget,
-    D::Color: From<BinaryColor>,
-{
-    draw(&UP, answers.up, letters::SMALL, Point::new(0, y), ink)?;
+pub(super) fn draw_vertical(answers: &Answers, y: i32, ink: &mut Ink<'_>) {
+    draw(&UP, answers.up, letters::SMALL, Point::new(0, y), ink);
     draw(&DOWN, answers.down, letters::SMALL, Point::new(WIDTH as i32 / 2, y), ink)
 }
 
 /// Draws left, centre and right in the row that begins at `y`: the centre between what the other two leave free.
 /// Three long answers take the smallest letters.
-pub(super) fn draw_horizontal<D>(answers: &Answers, y: i32, ink: &mut Ink<'_, D>) -> Result<(), D::Error>
-where
-    D: DrawTarget,
-    D::Color: From<BinaryColor>,
-{
+pub(super) fn draw_horizontal(answers: &Answers, y: i32, ink: &mut Ink<'_>) {
     let total = |font| {
         let answers = [answers.left, answers.centre, answers.right];
         answers.iter().map(|says| width(says, font)).sum::<i32>() + 2 * GAP
@@ -53,8 +44,8 @@ where
     let middle = (WIDTH as i32 - centre_width) / 2;
     let free = middle >= left_end + GAP && middle + centre_width + GAP <= right_start;
     let centre = if free { middle } else { (left_end + right_start - centre_width) / 2 };
-    draw(&LEFT, answers.left, font, Point::new(0, y), ink)?;
-    draw(&CENTRE, answers.centre, font, Point::new(centre, y), ink)?;
+    draw(&LEFT, answers.left, font, Point::new(0, y), ink);
+    draw(&CENTRE, answers.centre, font, Point::new(centre, y), ink);
     draw(&RIGHT, answers.right, font, Point::new(right_start, y), ink)
 }
 
@@ -66,22 +57,12 @@ fn width(says: &str, font: &MonoFont<'_>) -> i32 {
     }
 }
 
-fn draw<D>(
-    shape: &Shape,
-    says: &str,
-    font: &MonoFont<'_>,
-    at: Point,
-    ink: &mut Ink<'_, D>,
-) -> Result<(), D::Error>
-where
-    D: DrawTarget,
-    D::Color: From<BinaryColor>,
-{
+fn draw(shape: &Shape, says: &str, font: &MonoFont<'_>, at: Point, ink: &mut Ink<'_>) {
     let says = letters::cut(says, ANSWER_COLUMNS);
     if says.is_empty() {
-        return Ok(());
+        return;
     }
-    ink.shape(at, shape, SHAPE)?;
+    ink.shape(at, shape, SHAPE);
     let lower = (8 - font.character_size.height as i32) / 2;
     ink.write(font, at + Point::new(SHAPE + GAP, lower), says)
 }

@@ -1,11 +1,12 @@
-//! Ink: two colours of whatever kind the display has, and the few ways in which the screens use them.
+//! Ink: rectangles in three shades, of whatever kind the display has, and the few ways in which the screens use them.
 
 use super::letters;
-use embedded_graphics::mono_font::{MonoFont, MonoTextStyle};
+use core::convert::Infallible;
+use embedded_graphics::image::ImageDrawable;
+use embedded_graphics::mono_font::MonoFont;
 use embedded_graphics::pixelcolor::BinaryColor;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::{Line, PrimitiveStyle, Rectangle};
-use embedded_graphics::text::{Baseline, Text};
 
 /// The pixels of a row.
 pub const WIDTH: u32 = 128;
@@ -13,105 +14,160 @@ pub const WIDTH: u32 = 128;
 /// The rows of pixels.
 pub const HEIGHT: u32 = 64;
 
-/// A target and the colours that are drawn into it.
-pub(super) struct Ink<'a, D: DrawTarget> {
-    target: &'a mut D,
-    on: D::Color,
-    off: D::Color,
+/// How bright a pixel is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Shade {
+    Off,
     /// For what is looked at second; the same as on where there is nothing between on and off.
-    dim: D::Color,
+    Dim,
+    On,
 }
 
-impl<'a, D> Ink<'a, D>
-where
-    D: DrawTarget,
-    D::Color: From<BinaryColor>,
-{
-    /// Ink in the colours that the display has for on and off, and `dim` between them.
-    pub(super) fn new(target: &'a mut D, dim: D::Color) -> Self {
-        Self { target, on: BinaryColor::On.into(), off: BinaryColor::Off.into(), dim }
+/// What fills rectangles, and the shades that are drawn in. Not generic over the display: what draws is there once, and
+/// a display's own code is one call.
+pub(super) struct Ink<'a> {
+    target: &'a mut dyn FnMut(&Rectangle, Shade),
+    on: Shade,
+    off: Shade,
+    dim: Shade,
+}
+
+impl<'a> Ink<'a> {
+    pub(super) fn new(target: &'a mut dyn FnMut(&Rectangle, Shade)) -> Self {
+        Self { target, on: Shade::On, off: Shade::Off, dim: Shade::Dim }
     }
 
     /// The same target with on and off exchanged.
-    pub(super) fn inverted(&mut self) -> Ink<'_, D> {
+    pub(super) fn inverted(&mut self) -> Ink<'_> {
         Ink { target: &mut *self.target, on: self.off, off: self.on, dim: self.off }
     }
 
     /// The same target, for what is looked at second.
-    pub(super) fn dimmed(&mut self) -> Ink<'_, D> {
+    pub(super) fn dimmed(&mut self) -> Ink<'_> {
         Ink { target: &mut *self.target, on: self.dim, off: self.off, dim: self.dim }
     }
 
     /// Fills `area` with what is off.
-    pub(super) fn wipe(&mut self, area: Rectangle) -> Result<(), D::Error> {
-        self.target.fill_solid(&area, self.off)
+    pub(super) fn wipe(&mut self, area: Rectangle) {
+        (self.target)(&area, self.off);
     }
 
     /// Fills `area` with what is on.
-    pub(super) fn fill(&mut self, area: Rectangle) -> Result<(), D::Error> {
-        self.target.fill_solid(&area, self.on)
+    pub(super) fn fill(&mut self, area: Rectangle) {
+        (self.target)(&area, self.on);
     }
 
     /// Writes `text` with its cell's upper left corner at `at`.
-    pub(super) fn write(&mut self, font: &MonoFont<'_>, at: Point, text: &str) -> Result<(), D::Error> {
-        let style = MonoTextStyle::new(font, self.on);
-        let shown = letters::shown(text);
-        Text::with_baseline(&shown, at, style, Baseline::Top).draw(self.target).map(|_| ())
+    pub(super) fn write(&mut self, font: &MonoFont<'_>, at: Point, text: &str) {
+        self.write_large(font, at, text, 1);
     }
 
-    /// Writes `text` with every pixel [`letters::TIMES`] as large; `at` is the cell's upper left corner.
-    pub(super) fn write_large(&mut self, font: &MonoFont<'_>, at: Point, text: &str) -> Result<(), D::Error> {
-        let style = MonoTextStyle::new(font, BinaryColor::On);
-        let shown = letters::shown(text);
-        let mut enlarged = Enlarged { target: &mut *self.target, on: self.on, at };
-        Text::with_baseline(&shown, Point::zero(), style, Baseline::Top).draw(&mut enlarged).map(|_| ())
+    /// Writes `text` with every pixel `times` as large; `at` is the cell's upper left corner.
+    pub(super) fn write_large(&mut self, font: &MonoFont<'_>, at: Point, text: &str, times: u32) {
+        let size = font.character_size;
+        let in_a_row = font.image.size().width / size.width;
+        let mut letter = Letter { ink: self, at, times };
+        for shown in text.chars().map(letters::shown_letter) {
+            let index = font.glyph_mapping.index(shown) as u32;
+            let place =
+                Point::new((index % in_a_row * size.width) as i32, (index / in_a_row * size.height) as i32);
+            let Ok(()) = font.image.draw_sub_image(&mut letter, &Rectangle::new(place, size));
+            letter.at.x += (times * (size.width + font.character_spacing)) as i32;
+        }
     }
 
     /// A line of `width` pixels, both ends drawn.
-    pub(super) fn line(&mut self, from: Point, to: Point, width: u32) -> Result<(), D::Error> {
-        Line::new(from, to).into_styled(PrimitiveStyle::with_stroke(self.on, width)).draw(self.target)
+    pub(super) fn line(&mut self, from: Point, to: Point, width: u32) {
+        if width == 1 && (from.x == to.x || from.y == to.y) {
+            return self.fill(Rectangle::with_corners(from, to));
+        }
+        let style = PrimitiveStyle::with_stroke(BinaryColor::On, width);
+        let Ok(()) = Line::new(from, to).into_styled(style).draw(self);
     }
 
     /// One pixel.
-    pub(super) fn dot(&mut self, at: Point) -> Result<(), D::Error> {
-        self.target.draw_iter([Pixel(at, self.on)])
+    pub(super) fn dot(&mut self, at: Point) {
+        self.fill(Rectangle::new(at, Size::new_equal(1)));
     }
 
     /// A small shape, a byte a row, the highest of `width` bits on the left.
-    pub(super) fn shape(&mut self, at: Point, rows: &[u8], width: i32) -> Result<(), D::Error> {
-        let on = self.on;
-        let pixels = (at.y..).zip(rows).flat_map(|(y, bits)| {
-            (0..width)
-                .filter(move |x| bits >> (width - 1 - x) & 1 == 1)
-                .map(move |x| Pixel(Point::new(at.x + x, y), on))
-        });
-        self.target.draw_iter(pixels)
+    pub(super) fn shape(&mut self, at: Point, rows: &[u8], width: i32) {
+        for (y, bits) in (at.y..).zip(rows) {
+            for x in (0..width).filter(|x| bits >> (width - 1 - x) & 1 == 1) {
+                self.dot(Point::new(at.x + x, y));
+            }
+        }
     }
 }
 
-/// A target whose pixels are squares; what is off is left as it is.
-struct Enlarged<'a, D: DrawTarget> {
-    target: &'a mut D,
-    on: D::Color,
-    at: Point,
-}
-
-impl<D: DrawTarget> Dimensions for Enlarged<'_, D> {
-    fn bounding_box(&self) -> Rectangle {
-        self.target.bounding_box()
-    }
-}
-
-impl<D: DrawTarget> DrawTarget for Enlarged<'_, D> {
+/// What the library draws of a line.
+impl DrawTarget for Ink<'_> {
     type Color = BinaryColor;
-    type Error = D::Error;
+    type Error = Infallible;
 
-    fn draw_iter<I: IntoIterator<Item = Pixel<BinaryColor>>>(&mut self, pixels: I) -> Result<(), D::Error> {
-        let times = letters::TIMES;
-        for Pixel(place, _) in pixels.into_iter().filter(|Pixel(_, color)| color.is_on()) {
-            let square = Rectangle::new(self.at + place * times as i32, Size::new(times, times));
-            self.target.fill_solid(&square, self.on)?;
+    fn draw_iter<I: IntoIterator<Item = Pixel<BinaryColor>>>(&mut self, pixels: I) -> Result<(), Infallible> {
+        for Pixel(at, _) in pixels {
+            self.dot(at);
         }
         Ok(())
+    }
+}
+
+impl OriginDimensions for Ink<'_> {
+    fn size(&self) -> Size {
+        Size::new(WIDTH, HEIGHT)
+    }
+}
+
+/// Where a letter of a font goes, its pixels being squares; what is off is left as it is.
+struct Letter<'i, 'a> {
+    ink: &'i mut Ink<'a>,
+    at: Point,
+    times: u32,
+}
+
+impl Letter<'_, '_> {
+    /// So many pixels of the letter that are on, beside each other.
+    fn run(&mut self, place: Point, pixels: u32) {
+        let corner = self.at + place * self.times as i32;
+        self.ink.fill(Rectangle::new(corner, Size::new(pixels * self.times, self.times)));
+    }
+}
+
+impl DrawTarget for Letter<'_, '_> {
+    type Color = BinaryColor;
+    type Error = Infallible;
+
+    fn draw_iter<I: IntoIterator<Item = Pixel<BinaryColor>>>(&mut self, pixels: I) -> Result<(), Infallible> {
+        for Pixel(place, _) in pixels.into_iter().filter(|Pixel(_, color)| color.is_on()) {
+            self.run(place, 1);
+        }
+        Ok(())
+    }
+
+    fn fill_contiguous<I>(&mut self, area: &Rectangle, colors: I) -> Result<(), Infallible>
+    where
+        I: IntoIterator<Item = BinaryColor>,
+    {
+        let mut colors = colors.into_iter();
+        let width = area.size.width as i32;
+        for y in 0..area.size.height as i32 {
+            let mut run = 0;
+            for x in 0..=width {
+                if x < width && colors.next() == Some(BinaryColor::On) {
+                    run += 1;
+                } else if run > 0 {
+                    self.run(Point::new(x - run, y), run as u32);
+                    run = 0;
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+impl Dimensions for Letter<'_, '_> {
+    fn bounding_box(&self) -> Rectangle {
+        self.ink.bounding_box()
     }
 }

@@ -3,7 +3,6 @@
 use embedded_graphics::mono_font::MonoFont;
 use embedded_graphics::mono_font::ascii::FONT_7X13_BOLD;
 use embedded_graphics::mono_font::iso_8859_1::{FONT_4X6, FONT_5X8, FONT_6X9, FONT_6X10};
-use heapless::String;
 
 /// Titles.
 pub(super) const TITLE: &MonoFont<'_> = &FONT_6X10;
@@ -40,8 +39,30 @@ impl FigureFont {
 /// at arm's length, for what has no letter that hangs below the line, and of two for the rest.
 pub(super) fn figure_font(figure: &str, width: u32) -> FigureFont {
     let bold = FigureFont { font: &FONT_7X13_BOLD, skip: 4 };
-    let hangs =
-        |letter: char| !(' '..='~').contains(&shown_letter(letter)) || "gjpqyQ,;/_()[]{}|$@".contains(letter);
+    let hangs = |letter: char| {
+        !(' '..='~').contains(&shown_letter(letter))
+            || matches!(
+                letter,
+                'g' | 'j'
+                    | 'p'
+                    | 'q'
+                    | 'y'
+                    | 'Q'
+                    | ','
+                    | ';'
+                    | '/'
+                    | '_'
+                    | '('
+                    | ')'
+                    | '['
+                    | ']'
+                    | '{'
+                    | '}'
+                    | '|'
+                    | '$'
+                    | '@'
+            )
+    };
     if !figure.chars().any(hangs) && bold.width(figure) <= width {
         bold
     } else {
@@ -63,19 +84,8 @@ pub(super) fn cut(text: &str, columns: usize) -> &str {
     }
 }
 
-/// `text` in letters that the fonts have, one for one; at most a line of them.
-pub(super) fn shown(text: &str) -> String<{ super::super::COLUMNS * 3 }> {
-    let mut shown = String::new();
-    for letter in text.chars().map(shown_letter) {
-        if shown.push(letter).is_err() {
-            break;
-        }
-    }
-    shown
-}
-
 /// The letter for `letter`; a dot in the middle for what nothing resembles.
-fn shown_letter(letter: char) -> char {
+pub(super) fn shown_letter(letter: char) -> char {
     match letter {
         ' '..='~' | '\u{a0}'..='ÿ' => letter,
         '−' | '–' | '—' | '‐' | '‑' => '-',
@@ -100,8 +110,9 @@ mod tests {
     #[test]
     fn no_letter_becomes_a_question_mark_that_was_none() {
         let text = "−0.50 ⌀Δ 52□18 × 175° … ł";
-        assert_eq!(shown(text).as_str(), "-0.50 ød 52/18 × 175° · ·");
-        for letter in shown(text).chars() {
+        let shown: std::string::String = text.chars().map(shown_letter).collect();
+        assert_eq!(shown, "-0.50 ød 52/18 × 175° · ·");
+        for letter in shown.chars() {
             let index = TITLE.glyph_mapping.index(letter);
             assert_ne!(index, TITLE.glyph_mapping.index('?'), "{letter}");
         }

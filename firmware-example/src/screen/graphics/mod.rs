@@ -31,7 +31,7 @@ use super::{Body, COLUMNS, Header, LIST_LINES, Line, Picture, Screen, Tone, word
 use embedded_graphics::pixelcolor::BinaryColor;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
-use ink::Ink;
+use ink::{Ink, Shade};
 
 const TITLE_TOP: i32 = 9;
 const TITLE_HEIGHT: u32 = 10;
@@ -64,37 +64,50 @@ where
     D: DrawTarget,
     D::Color: From<BinaryColor>,
 {
-    let mut ink = Ink::new(display, dim);
-    ink.wipe(Rectangle::new(Point::zero(), Size::new(WIDTH, HEIGHT)))?;
-    header(&screen.header, &mut ink.dimmed())?;
+    let mut drawn = Ok(());
+    let mut fill = |area: &Rectangle, shade: Shade| {
+        let color = match shade {
+            Shade::Off => BinaryColor::Off.into(),
+            Shade::Dim => dim,
+            Shade::On => BinaryColor::On.into(),
+        };
+        if drawn.is_ok() {
+            drawn = display.fill_solid(area, color);
+        }
+    };
+    paint(screen, &mut Ink::new(&mut fill));
+    drawn
+}
+
+/// Out of line and once for all displays: each only fills rectangles.
+#[inline(never)]
+fn paint(screen: &Screen, ink: &mut Ink<'_>) {
+    ink.wipe(Rectangle::new(Point::zero(), Size::new(WIDTH, HEIGHT)));
+    header(&screen.header, &mut ink.dimmed());
     match &screen.body {
         Body::Question { question, figure, detail, picture } => {
-            title(question, screen.tone, &mut ink)?;
-            Places::of(figure, detail, *picture).draw(figure, detail, *picture, &mut ink)?;
-            answers::draw_vertical(&screen.answers, VERTICAL_TOP, &mut ink)?;
+            title(question, screen.tone, ink);
+            Places::of(figure, detail, *picture).draw(figure, detail, *picture, ink);
+            answers::draw_vertical(&screen.answers, VERTICAL_TOP, ink);
         }
         Body::List { title: chosen, items, selected, more } => {
-            title(chosen, screen.tone, &mut ink)?;
-            list(items, *selected, *more, &mut ink)?;
+            title(chosen, screen.tone, ink);
+            list(items, *selected, *more, ink);
         }
         Body::Message { title: about, lines } => {
-            title(about, screen.tone, &mut ink)?;
+            title(about, screen.tone, ink);
             let vertical = !(screen.answers.up.is_empty() && screen.answers.down.is_empty());
             let room = if vertical { LIST_LINES - 1 } else { LIST_LINES };
             for (row, line) in (0..).zip(lines.iter().take(room)) {
-                ink.write(letters::SAID, Point::new(1, BODY_TOP + row * ITEM_HEIGHT), line.as_str())?;
+                ink.write(letters::SAID, Point::new(1, BODY_TOP + row * ITEM_HEIGHT), line.as_str());
             }
-            answers::draw_vertical(&screen.answers, VERTICAL_TOP, &mut ink)?;
+            answers::draw_vertical(&screen.answers, VERTICAL_TOP, ink);
         }
     }
-    answers::draw_horizontal(&screen.answers, HORIZONTAL_TOP, &mut ink)
+    answers::draw_horizontal(&screen.answers, HORIZONTAL_TOP, ink);
 }
 
-fn header<D>(header: &Header, ink: &mut Ink<'_, D>) -> Result<(), D::Error>
-where
-    D: DrawTarget,
-    D::Color: From<BinaryColor>,
-{
+fn header(header: &Header, ink: &mut Ink<'_>) {
     const EYE_WIDTH: i32 = 9;
     let font = letters::SMALL;
     let link = words::link(header);
@@ -102,23 +115,19 @@ where
     let eye_width = if header.eye.is_some() { EYE_WIDTH } else { 0 };
     let room = (link_left - eye_width - 4) / font.character_size.width as i32;
     let job = words::job(header, usize::try_from(room).unwrap_or(0).min(COLUMNS));
-    ink.write(font, Point::zero(), job.as_str())?;
+    ink.write(font, Point::zero(), job.as_str());
     if let Some(eye) = header.eye {
         let left = letters::text_width(font, job.as_str()) as i32 + 1;
-        ink.fill(Rectangle::new(Point::new(left, 0), Size::new(EYE_WIDTH as u32, 8)))?;
+        ink.fill(Rectangle::new(Point::new(left, 0), Size::new(EYE_WIDTH as u32, 8)));
         let mut letter = [0; 4];
         let letter = eye.letter().encode_utf8(&mut letter);
-        ink.inverted().write(font, Point::new(left + 2, 0), letter)?;
+        ink.inverted().write(font, Point::new(left + 2, 0), letter);
     }
-    ink.write(font, Point::new(link_left, 0), link.as_str())?;
+    ink.write(font, Point::new(link_left, 0), link.as_str());
     ink.line(Point::new(0, 8), Point::new(WIDTH as i32 - 1, 8), 1)
 }
 
-fn title<D>(title: &Line, tone: Tone, ink: &mut Ink<'_, D>) -> Result<(), D::Error>
-where
-    D: DrawTarget,
-    D::Color: From<BinaryColor>,
-{
+fn title(title: &Line, tone: Tone, ink: &mut Ink<'_>) {
     let sign = words::sign(tone);
     let letters_long = sign.len() + title.as_str().chars().count();
     let (font, lower) = if letters_long <= COLUMNS { (letters::TITLE, 0) } else { (letters::SMALL, 1) };
@@ -127,36 +136,31 @@ where
     if tone == Tone::Plain {
         return ink.write(font, at, title.as_str());
     }
-    ink.fill(Rectangle::new(Point::new(0, TITLE_TOP), Size::new(WIDTH, TITLE_HEIGHT)))?;
+    ink.fill(Rectangle::new(Point::new(0, TITLE_TOP), Size::new(WIDTH, TITLE_HEIGHT)));
     let mut inverted = ink.inverted();
-    inverted.write(font, at, sign)?;
+    inverted.write(font, at, sign);
     inverted.write(font, behind, title.as_str())
 }
 
-fn list<D>(items: &[Line], selected: usize, more: (bool, bool), ink: &mut Ink<'_, D>) -> Result<(), D::Error>
-where
-    D: DrawTarget,
-    D::Color: From<BinaryColor>,
-{
+fn list(items: &[Line], selected: usize, more: (bool, bool), ink: &mut Ink<'_>) {
     let edge = WIDTH as i32 - answers::SHAPE;
     for (row, (index, item)) in (0..).zip(items.iter().take(LIST_LINES).enumerate()) {
         let top = BODY_TOP + row * ITEM_HEIGHT;
         let at = Point::new(3, top + 1);
         if index == selected {
-            ink.fill(Rectangle::new(Point::new(0, top), Size::new(edge as u32 - 2, ITEM_HEIGHT as u32)))?;
-            ink.inverted().write(letters::SMALL, at, item.as_str())?;
+            ink.fill(Rectangle::new(Point::new(0, top), Size::new(edge as u32 - 2, ITEM_HEIGHT as u32)));
+            ink.inverted().write(letters::SMALL, at, item.as_str());
         } else {
-            ink.write(letters::SMALL, at, item.as_str())?;
+            ink.write(letters::SMALL, at, item.as_str());
         }
     }
     if more.0 {
-        ink.shape(Point::new(edge, BODY_TOP + 1), &answers::UP, answers::SHAPE)?;
+        ink.shape(Point::new(edge, BODY_TOP + 1), &answers::UP, answers::SHAPE);
     }
     if more.1 {
         let last = BODY_TOP + (LIST_LINES as i32 - 1) * ITEM_HEIGHT;
-        ink.shape(Point::new(edge, last + 1), &answers::DOWN, answers::SHAPE)?;
+        ink.shape(Point::new(edge, last + 1), &answers::DOWN, answers::SHAPE);
     }
-    Ok(())
 }
 
 /// Where the parts of a question stand; they never overlap.
@@ -189,24 +193,14 @@ impl Places {
         }
     }
 
-    fn draw<D>(
-        &self,
-        figure: &Line,
-        detail: &Line,
-        picture: Picture,
-        ink: &mut Ink<'_, D>,
-    ) -> Result<(), D::Error>
-    where
-        D: DrawTarget,
-        D::Color: From<BinaryColor>,
-    {
+    fn draw(&self, figure: &Line, detail: &Line, picture: Picture, ink: &mut Ink<'_>) {
         let text = letters::cut(figure.as_str(), letters::FIGURE_COLUMNS);
         let letters::FigureFont { font, skip } = letters::figure_font(text, self.figure.size.width);
-        ink.write_large(font, self.figure.top_left - Point::new(0, skip), text)?;
-        ink.dimmed().write(letters::SMALL, self.detail.top_left, detail.as_str())?;
+        ink.write_large(font, self.figure.top_left - Point::new(0, skip), text, letters::TIMES);
+        ink.dimmed().write(letters::SMALL, self.detail.top_left, detail.as_str());
         match self.picture {
             Some(area) => picture::draw(picture, area, ink),
-            None => Ok(()),
+            None => {}
         }
     }
 }

@@ -4,7 +4,9 @@ use super::super::samples;
 use super::super::{Body, Line, Picture, Screen, Tone};
 use super::*;
 use core::convert::Infallible;
+use embedded_graphics::mono_font::MonoTextStyle;
 use embedded_graphics::pixelcolor::Gray4;
+use embedded_graphics::text::{Baseline, Text};
 use std::string::String;
 use std::vec::Vec;
 
@@ -48,6 +50,11 @@ fn drawn(screen: &Screen) -> Paper<BinaryColor> {
     let mut paper = Paper::new();
     draw(screen, &mut paper).unwrap();
     paper
+}
+
+fn with_ink(paper: &mut Paper<BinaryColor>, draw: impl FnOnce(&mut Ink<'_>)) {
+    let mut fill = |area: &Rectangle, shade| paper.fill_solid(area, (shade != Shade::Off).into()).unwrap();
+    draw(&mut Ink::new(&mut fill));
 }
 
 /// The box round what is on within `area`.
@@ -127,9 +134,10 @@ fn each_part_of_a_question_stays_in_its_place() {
             let places = Places::of(&figure, &detail, picture);
             let ink_of = |figure: &Line, detail: &Line, picture: Picture| {
                 let mut paper = Paper::new();
-                let mut ink = Ink::new(&mut paper, BinaryColor::On);
-                ink.wipe(whole).unwrap();
-                places.draw(figure, detail, picture, &mut ink).unwrap();
+                with_ink(&mut paper, |ink| {
+                    ink.wipe(whole);
+                    places.draw(figure, detail, picture, ink);
+                });
                 assert_eq!(paper.outside, 0);
                 inked(&paper, whole).unwrap()
             };
@@ -165,7 +173,7 @@ fn the_hand_of_the_dial_points_as_the_trade_counts() {
         let area = Rectangle::new(Point::zero(), Size::new(60, 28));
         let ink_at = |picture| {
             let mut paper = Paper::<BinaryColor>::new();
-            picture::draw(picture, area, &mut Ink::new(&mut paper, BinaryColor::On)).unwrap();
+            with_ink(&mut paper, |ink| picture::draw(picture, area, ink));
             paper
         };
         // What two hands have in common is the dial; what is left is the hand.
@@ -225,4 +233,19 @@ fn shades_change_how_bright_a_pixel_is_and_never_whether_it_is_lit() {
         }
     }
     assert!(seen > 1000, "{seen}");
+}
+
+#[test]
+fn letters_are_written_as_the_library_writes_them() {
+    let text: String = (' '..='~').chain('\u{a0}'..='ÿ').collect();
+    for font in [letters::TITLE, letters::SAID, letters::SMALL, letters::SMALLEST] {
+        for part in text.chars().collect::<Vec<_>>().chunks(COLUMNS) {
+            let (part, at) = (part.iter().collect::<String>(), Point::new(1, 9));
+            let (mut ours, mut theirs) = (Paper::new(), Paper::new());
+            with_ink(&mut ours, |ink| ink.write(font, at, &part));
+            let style = MonoTextStyle::new(font, BinaryColor::On);
+            Text::with_baseline(&part, at, style, Baseline::Top).draw(&mut theirs).unwrap();
+            assert_eq!(ours, theirs, "{part}");
+        }
+    }
 }

@@ -6,7 +6,7 @@ use crate::pins::{DISPLAY_DATA, DISPLAY_SELECT, Pin};
 use bevelbook_keypad::screen::graphics::{HEIGHT, WIDTH};
 use core::convert::Infallible;
 use embedded_graphics::pixelcolor::{Gray4, GrayColor};
-use embedded_graphics::prelude::{Dimensions, DrawTarget, OriginDimensions, Pixel, Size};
+use embedded_graphics::prelude::{DrawTarget, OriginDimensions, Pixel, Size};
 use embedded_graphics::primitives::Rectangle;
 
 const CONTROL_0: u32 = 0x00;
@@ -85,6 +85,13 @@ impl Display {
     }
 }
 
+/// What lies between 0 and `end` of `length` places. By hand: the library's intersection takes longer than filling does.
+#[inline(always)]
+fn clipped(from: i32, length: u32, end: usize) -> (usize, usize) {
+    let to = from.saturating_add_unsigned(length);
+    (from.clamp(0, end as i32) as usize, to.clamp(0, end as i32) as usize)
+}
+
 impl OriginDimensions for Display {
     fn size(&self) -> Size {
         Size::new(WIDTH, HEIGHT)
@@ -107,23 +114,23 @@ impl DrawTarget for Display {
 
     /// Whole words at a time: most of what is drawn is wiping.
     fn fill_solid(&mut self, area: &Rectangle, shade: Gray4) -> Result<(), Infallible> {
-        let area = area.intersection(&self.bounding_box());
-        let (left, top) = (area.top_left.x as usize, area.top_left.y as usize);
-        let (right, bottom) = (left + area.size.width as usize, top + area.size.height as usize);
+        let (left, right) = clipped(area.top_left.x, area.size.width, WIDTH as usize);
+        let (top, bottom) = clipped(area.top_left.y, area.size.height, ROWS);
+        if left == right {
+            return Ok(());
+        }
         // The shade in every pixel of a word.
         let all = (u32::from(shade.luma()) >> 2) * 0x5555_5555;
         // The words that it touches, and what of the first and of the last belongs to it.
-        let (first, last) = (left / PACKED, right.saturating_sub(1) / PACKED);
-        let (from, to) = (
-            u32::MAX << (left % PACKED * 2),
-            u32::MAX >> ((PACKED - 1 - (right.saturating_sub(1)) % PACKED) * 2),
-        );
+        let (first, last) = (left / PACKED, (right - 1) / PACKED);
+        let from = u32::MAX << (left % PACKED * 2);
+        let to = u32::MAX >> ((PACKED - 1 - (right - 1) % PACKED) * 2);
         for row in self.rows.get_mut(top..bottom).unwrap_or_default() {
             let mut words = row.get_mut(first..=last).unwrap_or_default();
             let mut mask = from;
             while let [word, rest @ ..] = words {
                 if rest.is_empty() {
-                    mask &= to
+                    mask &= to;
                 }
                 *word = *word & !mask | all & mask;
                 mask = u32::MAX;

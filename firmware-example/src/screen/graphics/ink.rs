@@ -68,7 +68,7 @@ impl<'a> Ink<'a> {
         let in_a_row = font.image.size().width / size.width;
         let mut letter = Letter { ink: self, at, times };
         for shown in text.chars().map(letters::shown_letter) {
-            let index = font.glyph_mapping.index(shown) as u32;
+            let index = letters::place(shown);
             let place =
                 Point::new((index % in_a_row * size.width) as i32, (index / in_a_row * size.height) as i32);
             let Ok(()) = font.image.draw_sub_image(&mut letter, &Rectangle::new(place, size));
@@ -153,7 +153,7 @@ impl DrawTarget for Letter<'_, '_> {
         let width = area.size.width as i32;
         for y in 0..area.size.height as i32 {
             let mut run = 0;
-            for x in 0..=width {
+            for x in 0..width + 1 {
                 if x < width && colors.next() == Some(BinaryColor::On) {
                     run += 1;
                 } else if run > 0 {

@@ -103,6 +103,12 @@ pub(super) fn shown_letter(letter: char) -> char {
     }
 }
 
+/// The place of a shown letter in any of the fonts. The library's way there goes past every letter before it.
+pub(super) const fn place(shown: char) -> u32 {
+    let code = shown as u32;
+    if code < 0x80 { code - 0x20 } else { code - 0x40 }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -115,6 +121,15 @@ mod tests {
         for letter in shown.chars() {
             let index = TITLE.glyph_mapping.index(letter);
             assert_ne!(index, TITLE.glyph_mapping.index('?'), "{letter}");
+        }
+    }
+
+    #[test]
+    fn every_letter_is_where_the_library_finds_it() {
+        let at = |font: &MonoFont<'_>, letter| font.glyph_mapping.index(letter) as u32 == place(letter);
+        assert!((' '..='~').all(|letter| at(&FONT_7X13_BOLD, letter)));
+        for font in [TITLE, SAID, SMALL, SMALLEST] {
+            assert!((' '..='~').chain('\u{a0}'..='ÿ').all(|letter| at(font, letter)));
         }
     }
 

@@ -84,8 +84,8 @@ fn gauge(now: Length, too_big: Option<Length>, fits: Option<Length>, area: Recta
     }
     if let Some(x) = too_big.map(at) {
         ink.fill(Rectangle::new(Point::new(x, zone), Size::new(2.min(right + 1 - x) as u32, height)));
-        for (x, y) in (x..=right).flat_map(|x| (zone..line).map(move |y| (x, y))) {
-            if (x + y) % 2 == 0 {
+        for y in zone..line {
+            for x in (x + (x + y) % 2..right + 1).step_by(2) {
                 ink.dimmed().dot(Point::new(x, y));
             }
         }

@@ -119,7 +119,11 @@ impl From<WorkError> for Failure {
 
 impl From<store::Error> for Failure {
     fn from(error: store::Error) -> Self {
-        if matches!(error, store::Error::Missing { .. }) { Self::missing(error) } else { Self::fault(error) }
+        if matches!(error.trouble, store::Trouble::Missing) {
+            Self::missing(error)
+        } else {
+            Self::fault(error)
+        }
     }
 }
 

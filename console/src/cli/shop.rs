@@ -23,7 +23,7 @@ impl Shop {
     pub(crate) fn book_path(&self) -> Result<PathBuf, Failure> {
         match &self.book {
             Some(path) => Ok(path.clone()),
-            None => Ok(default_book_path()?),
+            None => default_book_path().map_err(Failure::fault),
         }
     }
 

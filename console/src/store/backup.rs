@@ -3,7 +3,8 @@
 //! A backup is one file without a log, for its owner only, with all records, conflicts and names, and without
 //! the mark of where the book lives: wherever it is put back, it begins a new console journal.
 
-use super::{Error, Reader, mark, place};
+use super::error::{BUSY_S, failed, refused};
+use super::{Error, Reader, Trouble, mark, place};
 use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 use std::fs;
@@ -20,39 +21,41 @@ impl Reader {
     /// copy does not pass `quick_check`.
     pub fn backup_to(&self, target: &Path) -> Result<(), Error> {
         if target.exists() {
-            let canonical = |p: &Path| fs::canonicalize(p).map_err(|e| Error::file(p, "cannot find", e));
-            if canonical(target)? == canonical(self.path())? {
-                return Err(Error::BackupOntoItself { path: self.path().to_path_buf() });
+            let canonical = |path: &Path| fs::canonicalize(path).map_err(refused("cannot find", path));
+            if self.join(canonical(target))? == self.join(canonical(self.path()))? {
+                return self.join(Err(Trouble::BackupOntoItself));
             }
-            mark::look(target)?;
+            mark::look(target).map_err(|trouble| trouble.at(target))?;
         }
-        copy(&self.conn, self.path(), target)
+        self.join(copy(&self.conn, target))
     }
 }
 
-/// Copies what `source`, a connection to the book at `path`, sees now.
-pub(super) fn copy(source: &Connection, path: &Path, target: &Path) -> Result<(), Error> {
-    let number = getrandom::u64().map_err(|source| Error::Entropy { path: path.to_path_buf(), source })?;
+/// Copies what `source`, a connection to the book, sees now.
+pub(super) fn copy(source: &Connection, target: &Path) -> Result<(), Trouble> {
+    let number = getrandom::u64().map_err(Trouble::Entropy)?;
     let part = Unfinished(place::beside(target, &format!(".part-{number:016x}")));
-    place::create_private(&part.0).map_err(|e| Error::file(&part.0, "cannot make", e))?;
-    fill(source, path, &part.0)?;
+    place::create_private(&part.0).map_err(refused("cannot make", &part.0))?;
+    fill(source, &part.0)?;
     place::sync_file(&part.0)?;
-    fs::rename(&part.0, target).map_err(|e| Error::file(target, "cannot put the backup at", e))?;
+    fs::rename(&part.0, target).map_err(refused("cannot put the backup at", target))?;
     place::sync_folder_of(target)
 }
 
 /// Fills the empty file at `part` with the book, makes it stand alone, and checks it.
-fn fill(source: &Connection, path: &Path, part: &Path) -> Result<(), Error> {
-    let failed = |e| Error::database(part, "cannot write the backup", e);
+fn fill(source: &Connection, part: &Path) -> Result<(), Trouble> {
+    // It may lie on another disk than the book, which is what a full disk is told of.
+    let refused = |e| refused("cannot write the backup", part)(std::io::Error::other(e));
+    let failed = failed("cannot check the backup");
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let mut copy = Connection::open_with_flags(part, flags).map_err(failed)?;
+    let mut copy = Connection::open_with_flags(part, flags).map_err(refused)?;
     let begun = Instant::now();
     {
-        let backup = Backup::new(source, &mut copy).map_err(failed)?;
+        let backup = Backup::new(source, &mut copy).map_err(refused)?;
         // All pages in one step: a later step would begin anew after any write in between.
-        while backup.step(-1).map_err(failed)? != StepResult::Done {
-            if begun.elapsed() > Duration::from_secs(super::error::BUSY_S) {
-                return Err(Error::Busy { path: path.to_path_buf(), waited_s: super::error::BUSY_S });
+        while backup.step(-1).map_err(refused)? != StepResult::Done {
+            if begun.elapsed() > Duration::from_secs(BUSY_S) {
+                return Err(Trouble::Busy);
             }
             sleep(Duration::from_millis(20));
         }
@@ -61,7 +64,7 @@ fn fill(source: &Connection, path: &Path, part: &Path) -> Result<(), Error> {
     copy.execute("DELETE FROM home", []).map_err(failed)?;
     let what: String = copy.query_row("PRAGMA quick_check", [], |r| r.get(0)).map_err(failed)?;
     if what != "ok" {
-        return Err(Error::Damaged { path: path.to_path_buf(), what });
+        return Err(Trouble::Damaged { what });
     }
     copy.close().map_err(|(_, e)| failed(e))
 }

@@ -32,17 +32,16 @@ impl Book {
             let (table, parent): (String, String) = (r.get(0)?, r.get(2)?);
             Ok(format!("a row of {table} refers to a missing row of {parent}"))
         })?);
-        let failed = |e| self.failed("cannot read the tables", e);
-        let (found, intact) =
-            (schema::objects(&self.conn).map_err(failed)?, schema::intact_objects().map_err(failed)?);
+        let (found, intact) = self
+            .ask("cannot read the tables", |conn| Ok((schema::objects(conn)?, schema::intact_objects()?)))?;
         let missing = intact.iter().filter(|object| !found.contains(object));
         problems
             .extend(missing.map(|(name, _)| format!("{name} is missing or not as this program makes it")));
         let counts = "SELECT (SELECT count(*) FROM record), (SELECT count(*) FROM journal),
                       (SELECT count(DISTINCT job) FROM record), (SELECT count(*) FROM person),
                       (SELECT count(*) FROM conflict)";
-        self.conn
-            .query_row(counts, [], |r| {
+        self.ask("cannot count", |conn| {
+            conn.query_row(counts, [], |r| {
                 Ok(Health {
                     problems,
                     records: r.get(0)?,
@@ -52,6 +51,6 @@ impl Book {
                     conflicts: r.get(4)?,
                 })
             })
-            .map_err(|e| self.failed("cannot count", e))
+        })
     }
 }

@@ -4,13 +4,16 @@
 //! transaction. There is only ever one home: a former one is never returned to, for what was written there since
 //! is not known here.
 
-use super::{Error, place};
+use super::error::failed;
+use super::{Trouble, place};
 use bevelbook_core::record::JournalId;
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior};
 use std::path::Path;
 
+const BEGINNING: &str = "cannot begin a journal";
+
 /// The own journal and the fingerprint of the place where it was begun.
-fn home(conn: &Connection, path: &Path) -> Result<Option<(JournalId, u64)>, Error> {
+fn home(conn: &Connection) -> Result<Option<(JournalId, u64)>, Trouble> {
     conn.prepare_cached("SELECT journal, fingerprint FROM home")
         .and_then(|mut s| {
             s.query_row([], |r| {
@@ -18,38 +21,34 @@ fn home(conn: &Connection, path: &Path) -> Result<Option<(JournalId, u64)>, Erro
             })
             .optional()
         })
-        .map_err(|e| Error::database(path, "cannot find the console's journal", e))
+        .map_err(failed("cannot find the console's journal"))
 }
 
 /// The own journal.
-pub(super) fn own(conn: &Connection, path: &Path) -> Result<JournalId, Error> {
-    let (journal, _) = home(conn, path)?.ok_or_else(|| {
-        let what = "it has no console journal".to_owned();
-        Error::Damaged { path: path.to_path_buf(), what }
-    })?;
-    Ok(journal)
+pub(super) fn own(conn: &Connection) -> Result<JournalId, Trouble> {
+    let none = || Trouble::Damaged { what: "it has no console journal".to_owned() };
+    home(conn)?.map(|(journal, _)| journal).ok_or_else(none)
 }
 
 /// Sees to it that the book has an own journal begun in this place.
-pub(super) fn settle(conn: &Connection, path: &Path) -> Result<(), Error> {
+pub(super) fn settle(conn: &Connection, path: &Path) -> Result<(), Trouble> {
     let here = place::fingerprint(path)?;
     let settled = |home: Option<(JournalId, u64)>| home.is_some_and(|(_, place)| place == here);
-    if settled(home(conn, path)?) {
+    if settled(home(conn)?) {
         return Ok(());
     }
-    let failed = |e| Error::database(path, "cannot begin a journal", e);
-    let tx = Transaction::new_unchecked(conn, TransactionBehavior::Immediate).map_err(failed)?;
+    let tx = Transaction::new_unchecked(conn, TransactionBehavior::Immediate).map_err(failed(BEGINNING))?;
     // Asked again with the write lock held: another console may have been first.
-    if settled(home(&tx, path)?) {
+    if settled(home(&tx)?) {
         return Ok(());
     }
-    begin(&tx, path, here)?;
-    tx.commit().map_err(failed)
+    begin(&tx, here)?;
+    tx.commit().map_err(failed(BEGINNING))
 }
 
 /// Begins a journal inside a write transaction.
-fn begin(conn: &Connection, path: &Path, here: u64) -> Result<(), Error> {
-    let journal = getrandom::u64().map_err(|source| Error::Entropy { path: path.to_path_buf(), source })?;
+fn begin(conn: &Connection, here: u64) -> Result<(), Trouble> {
+    let journal = getrandom::u64().map_err(Trouble::Entropy)?;
     let id = journal.cast_signed();
     conn.execute("INSERT INTO journal (id, begun_here) VALUES (?1, 1)", [id])
         .and_then(|_| {
@@ -60,5 +59,5 @@ fn begin(conn: &Connection, path: &Path, here: u64) -> Result<(), Error> {
             )
         })
         .map(drop)
-        .map_err(|e| Error::database(path, "cannot begin a journal", e))
+        .map_err(failed(BEGINNING))
 }

@@ -1,6 +1,7 @@
 //! What marks a SQLite file as a book: its `application_id`, and in `user_version` the number of migrations it has had.
 
-use super::Error;
+use super::Trouble;
+use super::error::{BUSY_S, failed};
 use rusqlite::{Connection, ErrorCode, OpenFlags};
 use std::path::Path;
 use std::time::Duration;
@@ -9,23 +10,23 @@ use std::time::Duration;
 pub(super) const APPLICATION_ID: i64 = 0x4276_6c42;
 
 /// Looks at the file without the right to write, so that a file that is no book stays exactly as it is.
-pub(super) fn look(path: &Path) -> Result<(), Error> {
+pub(super) fn look(path: &Path) -> Result<(), Trouble> {
     if !path.exists() {
-        return Err(Error::Missing { path: path.to_path_buf() });
+        return Err(Trouble::Missing);
     }
     if path.is_dir() {
-        return Err(Error::NotABook { path: path.to_path_buf(), found: "a folder".to_owned() });
+        return Err(Trouble::NotABook { found: "a folder".to_owned() });
     }
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let looked = Connection::open_with_flags(path, flags).and_then(|conn| {
-        conn.busy_timeout(Duration::from_secs(super::error::BUSY_S))?;
+        conn.busy_timeout(Duration::from_secs(BUSY_S))?;
         marks(&conn)
     });
     match looked {
-        Ok(marks) => understand(path, marks).map(drop),
+        Ok(marks) => understand(marks).map(drop),
         // An unfinished write needs a writer to tidy it first; the same question is asked again then.
         Err(e) if e.sqlite_error_code() == Some(ErrorCode::ReadOnly) => Ok(()),
-        Err(e) => Err(Error::database(path, "cannot look", e)),
+        Err(e) => Err(failed("cannot look")(e)),
     }
 }
 
@@ -41,23 +42,22 @@ fn marks(conn: &Connection) -> rusqlite::Result<(i64, i64, i64)> {
 }
 
 /// The schema version that the marks tell, 0 for an empty database.
-fn understand(path: &Path, (application, version, objects): (i64, i64, i64)) -> Result<i64, Error> {
+fn understand((application, version, objects): (i64, i64, i64)) -> Result<i64, Trouble> {
     match (application, version, objects) {
         (APPLICATION_ID, 1.., _) => Ok(version),
         // A book may begin here.
         (0, 0, 0) => Ok(0),
         _ => {
             let found = format!("a SQLite database with application id {application}, schema {version}");
-            Err(Error::NotABook { path: path.to_path_buf(), found })
+            Err(Trouble::NotABook { found })
         }
     }
 }
 
 /// The schema version a connection finds now, 0 for an empty database; `known` is the newest that it may be.
-pub(super) fn version(conn: &Connection, path: &Path, known: i64) -> Result<i64, Error> {
-    let marks = marks(conn).map_err(|e| Error::database(path, "cannot look", e))?;
-    match understand(path, marks)? {
-        found if found > known => Err(Error::NewerSchema { path: path.to_path_buf(), found, known }),
+pub(super) fn version(conn: &Connection, known: i64) -> Result<i64, Trouble> {
+    match understand(marks(conn).map_err(failed("cannot look"))?)? {
+        found if found > known => Err(Trouble::NewerSchema { found, known }),
         found => Ok(found),
     }
 }

@@ -29,11 +29,10 @@ mod schema;
 mod tests;
 mod write;
 
-pub use bevelbook_core::record::{JournalId, RecordId};
 pub use check::Health;
 pub use entry::{Entry, Imported, NewEntry, Received};
-pub use error::Error;
-pub use place::default_book_path;
+pub use error::{Error, Trouble};
+pub use place::{NoDataFolder, default_book_path};
 pub use read::Reader;
 pub use write::Tx;
 
@@ -61,28 +60,10 @@ impl Book {
     /// itself (`.schema-N` behind its name) and brought to the newest schema.
     ///
     /// # Errors
-    /// There is no file ([`Error::Missing`]), it is no book ([`Error::NotABook`], the file stays untouched), it
-    /// was written by newer software ([`Error::NewerSchema`]), or the system refuses.
+    /// There is no file ([`Trouble::Missing`]), it is no book ([`Trouble::NotABook`], the file stays untouched), it
+    /// was written by newer software ([`Trouble::NewerSchema`]), or the system refuses.
     pub fn open(path: &Path) -> Result<Self, Error> {
-        mark::look(path)?;
-        let failed = |e| Error::database(path, "cannot open", e);
-        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let conn = Connection::open_with_flags(path, flags).map_err(failed)?;
-        conn.busy_timeout(Duration::from_secs(error::BUSY_S)).map_err(failed)?;
-        // Each holds for this connection only. secure_delete: a forgotten name is overwritten, not only unlinked.
-        for (pragma, value) in [
-            ("foreign_keys", "ON"),
-            ("trusted_schema", "OFF"),
-            ("recursive_triggers", "ON"),
-            ("secure_delete", "ON"),
-            ("synchronous", "FULL"),
-        ] {
-            conn.pragma_update(None, pragma, value).map_err(failed)?;
-        }
-        schema::migrate(&conn, path, schema::MIGRATIONS)?;
-        use_write_ahead_log(&conn, path)?;
-        place::keep_private(path)?;
-        home::settle(&conn, path)?;
+        let conn = connect(path).map_err(|trouble| trouble.at(path))?;
         Ok(Self { reader: Reader::new(conn, path) })
     }
 
@@ -91,21 +72,45 @@ impl Book {
     /// # Errors
     /// As [`Book::open`], or the folder or file cannot be made.
     pub fn open_or_begin(path: &Path) -> Result<Self, Error> {
-        place::make_room(path)?;
+        place::make_room(path).map_err(|trouble| trouble.at(path))?;
         Self::open(path)
     }
 }
 
+/// A connection to the book at `path`, its schema the newest, its file private, its journal begun.
+fn connect(path: &Path) -> Result<Connection, Trouble> {
+    mark::look(path)?;
+    let failed = error::failed("cannot open");
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let conn = Connection::open_with_flags(path, flags).map_err(failed)?;
+    conn.busy_timeout(Duration::from_secs(error::BUSY_S)).map_err(failed)?;
+    // Each holds for this connection only. secure_delete: a forgotten name is overwritten, not only unlinked.
+    for (pragma, value) in [
+        ("foreign_keys", "ON"),
+        ("trusted_schema", "OFF"),
+        ("recursive_triggers", "ON"),
+        ("secure_delete", "ON"),
+        ("synchronous", "FULL"),
+    ] {
+        conn.pragma_update(None, pragma, value).map_err(failed)?;
+    }
+    schema::migrate(&conn, path, schema::MIGRATIONS)?;
+    use_write_ahead_log(&conn)?;
+    place::keep_private(path)?;
+    home::settle(&conn, path)?;
+    Ok(conn)
+}
+
 /// Puts the book into write-ahead mode, which it then keeps. SQLite mostly waits by itself for the lock this
 /// needs; where it fears a deadlock with another opener it gives up at once, so that is tried again.
-fn use_write_ahead_log(conn: &Connection, path: &Path) -> Result<(), Error> {
+fn use_write_ahead_log(conn: &Connection) -> Result<(), Trouble> {
     let begun = Instant::now();
     loop {
         let mode = conn.query_row("PRAGMA journal_mode = WAL", [], |r| r.get::<_, String>(0));
-        match mode.map_err(|e| Error::database(path, "cannot begin the log", e)) {
+        match mode.map_err(error::failed("cannot begin the log")) {
             Ok(mode) if mode.eq_ignore_ascii_case("wal") => return Ok(()),
-            Ok(mode) => return Err(Error::NoWriteAheadLog { path: path.to_path_buf(), mode }),
-            Err(Error::Busy { .. }) if begun.elapsed() < Duration::from_secs(error::BUSY_S) => {
+            Ok(mode) => return Err(Trouble::NoWriteAheadLog { mode }),
+            Err(Trouble::Busy) if begun.elapsed() < Duration::from_secs(error::BUSY_S) => {
                 sleep(Duration::from_millis(20));
             }
             Err(other) => return Err(other),

@@ -14,36 +14,41 @@
 //! A book's file is never opened here, only looked at by path: on unix, closing any handle to the file would
 //! drop the locks that other connections of this process hold on it.
 
-use super::Error;
+use super::Trouble;
+use super::error::refused;
 use etcetera::BaseStrategy;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::UNIX_EPOCH;
+
+/// The platform names no folder for data.
+#[derive(Debug, thiserror::Error)]
+#[error("no data folder for a default book: {0}; set HOME, or give the path of the book")]
+pub struct NoDataFolder(etcetera::HomeDirError);
 
 /// The book used when no path is given: `bevelbook/book.db` in the platform's data folder
 /// (`~/.local/share` by the XDG base directory specification 0.8, or what macOS and Windows name).
 ///
 /// # Errors
 /// The platform names no home folder.
-pub fn default_book_path() -> Result<PathBuf, Error> {
-    let strategy = etcetera::base_strategy::choose_native_strategy()
-        .map_err(|e| Error::NoDataFolder { why: e.to_string() })?;
+pub fn default_book_path() -> Result<PathBuf, NoDataFolder> {
+    let strategy = etcetera::base_strategy::choose_native_strategy().map_err(NoDataFolder)?;
     Ok(strategy.data_dir().join("bevelbook").join("book.db"))
 }
 
 /// Makes the folder of `path` where it is missing, and an empty file there unless something is there already.
-pub(super) fn make_room(path: &Path) -> Result<(), Error> {
+pub(super) fn make_room(path: &Path) -> Result<(), Trouble> {
     if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty() && !p.exists()) {
         let mut builder = fs::DirBuilder::new();
         builder.recursive(true);
         #[cfg(unix)]
         std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-        builder.create(folder).map_err(|e| Error::file(folder, "cannot make folder", e))?;
+        builder.create(folder).map_err(refused("cannot make folder", folder))?;
     }
     match create_private(path) {
         Ok(()) => Ok(()),
         Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => Ok(()),
-        Err(e) => Err(Error::file(path, "cannot make", e)),
+        Err(e) => Err(refused("cannot make", path)(e)),
     }
 }
 
@@ -59,14 +64,14 @@ pub(super) fn create_private(path: &Path) -> std::io::Result<()> {
 /// Takes group's and others' permissions from the book and from its log files, which SQLite makes with the
 /// permissions of the book.
 #[cfg(unix)]
-pub(super) fn keep_private(path: &Path) -> Result<(), Error> {
+pub(super) fn keep_private(path: &Path) -> Result<(), Trouble> {
     use std::os::unix::fs::PermissionsExt;
     for suffix in ["", "-wal", "-shm"] {
         let file = beside(path, suffix);
         let Ok(metadata) = fs::metadata(&file) else { continue };
         if metadata.permissions().mode() & 0o077 != 0 {
             fs::set_permissions(&file, fs::Permissions::from_mode(0o600))
-                .map_err(|e| Error::file(&file, "cannot make private", e))?;
+                .map_err(refused("cannot make private", &file))?;
         }
     }
     Ok(())
@@ -74,7 +79,7 @@ pub(super) fn keep_private(path: &Path) -> Result<(), Error> {
 
 /// Other systems: the folder's own rules hold.
 #[cfg(not(unix))]
-pub(super) fn keep_private(_: &Path) -> Result<(), Error> {
+pub(super) fn keep_private(_: &Path) -> Result<(), Trouble> {
     Ok(())
 }
 
@@ -86,9 +91,9 @@ pub(super) fn beside(path: &Path, suffix: &str) -> PathBuf {
 }
 
 /// The fingerprint of the place of the book at `path`, which must exist.
-pub(super) fn fingerprint(path: &Path) -> Result<u64, Error> {
-    let canonical = fs::canonicalize(path).map_err(|e| Error::file(path, "cannot find", e))?;
-    let metadata = fs::metadata(&canonical).map_err(|e| Error::file(path, "cannot look at", e))?;
+pub(super) fn fingerprint(path: &Path) -> Result<u64, Trouble> {
+    let canonical = fs::canonicalize(path).map_err(refused("cannot find", path))?;
+    let metadata = fs::metadata(&canonical).map_err(refused("cannot look at", path))?;
     let born = metadata.created().ok().and_then(|t| t.duration_since(UNIX_EPOCH).ok());
     let born_s = born.map_or(0, |d| d.as_secs());
     #[cfg(unix)]
@@ -129,19 +134,17 @@ fn fnv1a(bytes: &[u8]) -> u64 {
 }
 
 /// Waits until the file's bytes are on the disk.
-pub(super) fn sync_file(path: &Path) -> Result<(), Error> {
+pub(super) fn sync_file(path: &Path) -> Result<(), Trouble> {
     let file = fs::OpenOptions::new().write(true).open(path);
-    file.and_then(|f| f.sync_all()).map_err(|e| Error::file(path, "cannot sync", e))
+    file.and_then(|f| f.sync_all()).map_err(refused("cannot sync", path))
 }
 
 /// Waits until the entry of `path` in its folder is on the disk (unix; elsewhere there is no such call).
-pub(super) fn sync_folder_of(path: &Path) -> Result<(), Error> {
+pub(super) fn sync_folder_of(path: &Path) -> Result<(), Trouble> {
     #[cfg(unix)]
     {
         let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-        fs::File::open(folder)
-            .and_then(|f| f.sync_all())
-            .map_err(|e| Error::file(folder, "cannot sync folder", e))?;
+        fs::File::open(folder).and_then(|f| f.sync_all()).map_err(refused("cannot sync folder", folder))?;
     }
     #[cfg(not(unix))]
     let _ = path;

@@ -1,7 +1,7 @@
 //! Reading the book, at rest or inside a write.
 
 use super::entry::{COLUMNS, Entry, entry};
-use super::{Error, home};
+use super::{Error, Trouble, error, home};
 use bevelbook_core::record::{JournalId, RecordId};
 use rusqlite::{Connection, OptionalExtension, Params, Row};
 use std::ops::RangeInclusive;
@@ -77,10 +77,9 @@ impl Reader {
     /// The database cannot be read.
     pub fn entry(&self, id: RecordId) -> Result<Option<Entry>, Error> {
         let sql = format!("SELECT {COLUMNS} FROM record WHERE journal = ?1 AND seq = ?2");
-        self.conn
-            .prepare_cached(&sql)
-            .and_then(|mut s| s.query_row((id.journal.0.cast_signed(), id.seq), entry).optional())
-            .map_err(|e| self.failed("cannot read a record", e))
+        self.ask("cannot read a record", |conn| {
+            conn.prepare_cached(&sql)?.query_row((id.journal.0.cast_signed(), id.seq), entry).optional()
+        })
     }
 
     /// The highest number a journal has here; `None` when nothing of it is here. There may be gaps below.
@@ -88,10 +87,10 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn last_seq(&self, journal: JournalId) -> Result<Option<u32>, Error> {
-        self.conn
-            .prepare_cached("SELECT max(seq) FROM record WHERE journal = ?1")
-            .and_then(|mut s| s.query_row([journal.0.cast_signed()], |r| r.get(0)))
-            .map_err(|e| self.failed("cannot read a journal's last number", e))
+        let sql = "SELECT max(seq) FROM record WHERE journal = ?1";
+        self.ask("cannot read a journal's last number", |conn| {
+            conn.prepare_cached(sql)?.query_row([journal.0.cast_signed()], |r| r.get(0))
+        })
     }
 
     /// The numbers missing between 1, a journal's first, and the highest it has here, as ranges, rising.
@@ -133,9 +132,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn data_version(&self) -> Result<i64, Error> {
-        self.conn
-            .query_row("PRAGMA data_version", [], |r| r.get(0))
-            .map_err(|e| self.failed("cannot ask for changes", e))
+        self.ask("cannot ask for changes", |conn| conn.query_row("PRAGMA data_version", [], |r| r.get(0)))
     }
 
     /// The journal the consoles of this book write.
@@ -143,7 +140,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn own_journal(&self) -> Result<JournalId, Error> {
-        home::own(&self.conn, &self.path)
+        self.join(home::own(&self.conn))
     }
 
     fn entries(&self, condition: &str, values: impl Params) -> Result<Vec<Entry>, Error> {
@@ -156,14 +153,20 @@ impl Reader {
         values: impl Params,
         row: impl FnMut(&Row<'_>) -> rusqlite::Result<T>,
     ) -> Result<Vec<T>, Error> {
-        self.conn
-            .prepare_cached(sql)
-            .and_then(|mut s| s.query_map(values, row)?.collect())
-            .map_err(|e| self.failed("cannot read", e))
+        self.ask("cannot read", |conn| conn.prepare_cached(sql)?.query_map(values, row)?.collect())
     }
 
-    /// The error for what the database said while `doing` something.
-    pub(super) fn failed(&self, doing: &'static str, source: rusqlite::Error) -> Error {
-        Error::database(&self.path, doing, source)
+    /// What the database answers; `doing` is what could not be done where it refuses.
+    pub(super) fn ask<T>(
+        &self,
+        doing: &'static str,
+        ask: impl FnOnce(&Connection) -> rusqlite::Result<T>,
+    ) -> Result<T, Error> {
+        self.join(ask(&self.conn).map_err(error::failed(doing)))
+    }
+
+    /// The book's path joins what went wrong.
+    pub(super) fn join<T>(&self, result: Result<T, Trouble>) -> Result<T, Error> {
+        result.map_err(|trouble| trouble.at(&self.path))
     }
 }

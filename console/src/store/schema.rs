@@ -15,7 +15,7 @@
 
 use super::mark::{APPLICATION_ID, version};
 use super::place::beside;
-use super::{Error, backup};
+use super::{Trouble, backup, error};
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 use std::path::Path;
 
@@ -26,20 +26,20 @@ pub(super) const MIGRATIONS: &[&str] = &[include_str!("schema_1.sql")];
 pub(super) const KNOWN: i64 = MIGRATIONS.len().cast_signed() as i64;
 
 /// Refuses to write when another program has meanwhile given the book a schema this one does not know.
-pub(super) fn still_known(conn: &Connection, path: &Path) -> Result<(), Error> {
-    version(conn, path, KNOWN).map(drop)
+pub(super) fn still_known(conn: &Connection) -> Result<(), Trouble> {
+    version(conn, KNOWN).map(drop)
 }
 
 /// Brings the database to the newest of `migrations`. Where that is already so, nothing is written.
-pub(super) fn migrate(conn: &Connection, path: &Path, migrations: &[&str]) -> Result<(), Error> {
+pub(super) fn migrate(conn: &Connection, path: &Path, migrations: &[&str]) -> Result<(), Trouble> {
     let known = migrations.len().cast_signed() as i64;
-    if version(conn, path, known)? == known {
+    if version(conn, known)? == known {
         return Ok(());
     }
-    let failed = |e| Error::database(path, "cannot make the tables", e);
+    let failed = error::failed("cannot make the tables");
     let tx = Transaction::new_unchecked(conn, TransactionBehavior::Immediate).map_err(failed)?;
     // Asked again with the write lock held: another console may have been first.
-    let found = version(&tx, path, known)?;
+    let found = version(&tx, known)?;
     if found == known {
         return Ok(());
     }
@@ -47,7 +47,7 @@ pub(super) fn migrate(conn: &Connection, path: &Path, migrations: &[&str]) -> Re
         // A second connection reads what is committed while this one holds the lock, so nothing slips between.
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let source = Connection::open_with_flags(path, flags).map_err(failed)?;
-        backup::copy(&source, path, &beside(path, &format!(".schema-{found}")))?;
+        backup::copy(&source, &beside(path, &format!(".schema-{found}")))?;
     }
     for (step, sql) in (1_i64..).zip(migrations) {
         if step > found {

@@ -3,7 +3,7 @@
 //! All or nothing: one call, one immediate transaction, on the disk when the call returns `Ok`.
 
 use super::entry::{Entry, Imported, NewEntry, Received};
-use super::{Book, Error, Reader, schema};
+use super::{Book, Error, Reader, Trouble, schema};
 use bevelbook_core::record::{JournalId, RecordId};
 use rusqlite::{Transaction, TransactionBehavior};
 
@@ -36,29 +36,13 @@ impl Book {
         change: impl FnOnce(&mut Tx<'_>) -> Result<T, E>,
     ) -> Result<T, E> {
         let reader = &self.reader;
-        let lock = Transaction::new_unchecked(&reader.conn, TransactionBehavior::Immediate)
-            .map_err(|e| reader.failed("cannot begin a write", e))?;
-        schema::still_known(&reader.conn, reader.path())?;
+        let lock = Transaction::new_unchecked(&reader.conn, TransactionBehavior::Immediate);
+        let lock = reader.ask("cannot begin a write", |_| lock)?;
+        reader.join(schema::still_known(&reader.conn))?;
         let mut tx = Tx { reader, own: reader.own_journal()? };
         let result = change(&mut tx)?;
-        lock.commit().map_err(|e| reader.failed("cannot commit", e))?;
+        reader.ask("cannot commit", |_| lock.commit())?;
         Ok(result)
-    }
-
-    /// Appends one record to this console's journal.
-    ///
-    /// # Errors
-    /// As [`Book::write`] and [`Tx::append`].
-    pub fn append(&mut self, new: &NewEntry) -> Result<RecordId, Error> {
-        self.write(|tx| tx.append(new))
-    }
-
-    /// Takes in records of another journal; see [`Tx::import`].
-    ///
-    /// # Errors
-    /// As [`Book::write`] and [`Tx::import`].
-    pub fn import(&mut self, journal: JournalId, received: &[Received]) -> Result<Imported, Error> {
-        self.write(|tx| tx.import(journal, received))
     }
 }
 
@@ -70,8 +54,7 @@ impl Tx<'_> {
     /// The journal has no number left, or the database cannot be read.
     pub fn next_id(&self) -> Result<RecordId, Error> {
         let next = self.last_seq(self.own)?.map_or(Some(FIRST_SEQ), |last| last.checked_add(1));
-        let seq =
-            next.ok_or_else(|| Error::JournalFull { path: self.path().to_path_buf(), journal: self.own })?;
+        let seq = self.join(next.ok_or(Trouble::JournalFull(self.own)))?;
         Ok(RecordId { journal: self.own, seq })
     }
 
@@ -92,19 +75,17 @@ impl Tx<'_> {
     /// kept apart as a conflict; the rest is still taken in.
     ///
     /// # Errors
-    /// A new record under the journal this console writes itself ([`Error::OwnJournal`]), or the database
+    /// A new record under the journal this console writes itself ([`Trouble::OwnJournal`]), or the database
     /// refuses.
     pub fn import(&mut self, journal: JournalId, received: &[Received]) -> Result<Imported, Error> {
-        self.conn
-            .prepare_cached("INSERT INTO journal (id, begun_here) VALUES (?1, 0) ON CONFLICT DO NOTHING")
-            .and_then(|mut s| s.execute([journal.0.cast_signed()]))
-            .map_err(|e| self.failed("cannot note a journal", e))?;
+        let note = "INSERT INTO journal (id, begun_here) VALUES (?1, 0) ON CONFLICT DO NOTHING";
+        self.ask("cannot note a journal", |conn| {
+            conn.prepare_cached(note)?.execute([journal.0.cast_signed()])
+        })?;
         let mut imported = Imported::default();
         for entry in received.iter().map(|received| received.entry(journal)) {
             match self.entry(entry.id)? {
-                None if journal == self.own => {
-                    return Err(Error::OwnJournal { path: self.path().to_path_buf(), id: entry.id });
-                }
+                None if journal == self.own => return self.join(Err(Trouble::OwnJournal(entry.id))),
                 None => {
                     self.insert("record", &entry)?;
                     imported.new += 1;
@@ -136,10 +117,6 @@ impl Tx<'_> {
         let Entry { id: RecordId { journal, seq }, kind, job, payload, boot, ticks, utc_ms, .. } = entry;
         let job = job.map(u64::cast_signed);
         let values = (journal.0.cast_signed(), seq, kind, job, payload, boot, ticks, utc_ms);
-        self.conn
-            .prepare_cached(&sql)
-            .and_then(|mut s| s.execute(values))
-            .map_err(|e| self.failed("cannot write a record", e))?;
-        Ok(())
+        self.ask("cannot write a record", |conn| conn.prepare_cached(&sql)?.execute(values).map(drop))
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::rig::{Console, Keypad};
 use crate::shop::{assert_whole, at_sizing};
-use bevelbook::store::{Book, JournalId};
+use bevelbook::store::Book;
 use bevelbook_tests::Shop;
 use std::time::{Duration, Instant};
 
@@ -10,7 +10,6 @@ use std::time::{Duration, Instant};
 fn in_book(book: &Book) -> Option<u32> {
     let journals = book.journals().unwrap();
     let (keypad, _) = journals.iter().find(|(_, begun_here)| !begun_here)?;
-    let JournalId(_) = keypad;
     book.last_seq(*keypad).unwrap()
 }
 

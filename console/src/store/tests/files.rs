@@ -1,8 +1,9 @@
 //! The book as a file: copied, put back, too new, not a book, private, backed up.
 
 use super::super::schema::{self, MIGRATIONS};
-use super::super::{Book, Error, RecordId};
+use super::super::{Book, Error, Trouble};
 use super::{begin, fact, place};
+use bevelbook_core::record::RecordId;
 use std::fs;
 use std::path::Path;
 use std::thread::sleep;
@@ -60,7 +61,7 @@ fn a_newer_schema_is_refused_naming_both_versions() {
     let told = Book::open(&path).unwrap_err().to_string();
     assert!(told.contains("schema 7") && told.contains("up to 1") && told.contains("book.db"), "{told}");
     let late = running.append(&fact(None, "by an old console")).unwrap_err();
-    assert!(matches!(late, Error::NewerSchema { found: 7, known: 1, .. }));
+    assert!(matches!(late, Error { trouble: Trouble::NewerSchema { found: 7, known: 1 }, .. }));
 }
 
 #[test]
@@ -80,7 +81,7 @@ fn an_older_book_is_backed_up_and_then_migrated_once() {
         .unwrap();
     assert_eq!(tables, 1);
     drop(book);
-    assert!(matches!(Book::open(&path), Err(Error::NewerSchema { found: 2, .. })));
+    assert!(matches!(Book::open(&path), Err(Error { trouble: Trouble::NewerSchema { found: 2, .. }, .. })));
     let backup = Book::open(&folder.path().join("book.db.schema-1")).unwrap();
     assert_eq!(numbers(&backup), before);
 }
@@ -112,15 +113,18 @@ fn a_file_that_is_no_book_is_refused_unharmed() {
         let (bytes, mode) = (fs::read(file).unwrap(), fs::metadata(file).unwrap().permissions());
         for refused in [Book::open(file).map(drop), Book::open_or_begin(file).map(drop), book.backup_to(file)]
         {
-            assert!(matches!(refused, Err(Error::NotABook { .. })), "{file:?}: {refused:?}");
+            assert!(
+                matches!(refused, Err(Error { trouble: Trouble::NotABook { .. }, .. })),
+                "{file:?}: {refused:?}"
+            );
         }
         assert_eq!(fs::read(file).unwrap(), bytes);
         assert_eq!(fs::metadata(file).unwrap().permissions(), mode);
     }
     let told = Book::open(folder.path());
-    assert!(matches!(told, Err(Error::NotABook { .. })), "{told:?}");
+    assert!(matches!(told, Err(Error { trouble: Trouble::NotABook { .. }, .. })), "{told:?}");
     let nowhere = folder.path().join("nowhere.db");
-    assert!(matches!(Book::open(&nowhere), Err(Error::Missing { .. })));
+    assert!(matches!(Book::open(&nowhere), Err(Error { trouble: Trouble::Missing, .. })));
     assert!(!nowhere.exists());
     let names = fs::read_dir(folder.path()).unwrap().count();
     assert_eq!(names, 6, "three files, the book and its two log files, nothing else");
@@ -171,8 +175,11 @@ fn a_backup_opens_has_everything_and_writes_under_a_new_journal() {
     drop(backup);
     book.backup_to(&target).unwrap();
     assert_eq!(numbers(&Book::open(&target).unwrap()).len(), 51, "a backup is replaced by the next");
-    assert!(matches!(book.backup_to(&path), Err(Error::BackupOntoItself { .. })));
-    assert!(matches!(book.backup_to(&folder.path().join("no/b.db")), Err(Error::File { .. })));
+    assert!(matches!(book.backup_to(&path), Err(Error { trouble: Trouble::BackupOntoItself, .. })));
+    assert!(matches!(
+        book.backup_to(&folder.path().join("no/b.db")),
+        Err(Error { trouble: Trouble::File { .. }, .. })
+    ));
     let parts = fs::read_dir(folder.path())
         .unwrap()
         .filter(|f| f.as_ref().unwrap().file_name().to_string_lossy().contains(".part-"));

@@ -1,7 +1,8 @@
 //! Records that arrive from other journals.
 
-use super::super::{Error, Imported, JournalId, RecordId};
+use super::super::{Error, Imported, Trouble};
 use super::{arrived, begin, fact, place};
+use bevelbook_core::record::{JournalId, RecordId};
 
 const KEYPAD: JournalId = JournalId(0xfedc_ba98_7654_3210);
 
@@ -66,6 +67,8 @@ fn nobody_else_may_add_to_the_console_journal() {
     let own = book.own_journal().unwrap();
     book.append(&fact(None, "mine")).unwrap();
     let refused = book.import(own, &[arrived(2, "not mine")]).unwrap_err();
-    assert!(matches!(refused, Error::OwnJournal { id, .. } if id == RecordId { journal: own, seq: 2 }));
+    assert!(
+        matches!(refused, Error { trouble: Trouble::OwnJournal(id), .. } if id == RecordId { journal: own, seq: 2 })
+    );
     assert_eq!(book.entries_after(0).unwrap().len(), 1);
 }

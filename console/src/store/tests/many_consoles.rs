@@ -1,8 +1,8 @@
 //! Several consoles on one book at once.
 
 use super::super::Book;
-use super::super::JournalId;
 use super::{arrived, begin, fact, place};
+use bevelbook_core::record::JournalId;
 use std::path::Path;
 use std::process::Command;
 use std::sync::Barrier;

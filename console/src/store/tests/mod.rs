@@ -5,8 +5,8 @@ mod imports;
 mod many_consoles;
 mod records;
 
-use super::{Book, NewEntry, Received};
-use bevelbook_core::record::Stored;
+use super::{Book, Error, Imported, NewEntry, Received};
+use bevelbook_core::record::{JournalId, RecordId, Stored};
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
@@ -15,6 +15,21 @@ fn place() -> (TempDir, PathBuf) {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("book.db");
     (folder, path)
+}
+
+/// A write of one thing.
+impl Book {
+    fn append(&mut self, new: &NewEntry) -> Result<RecordId, Error> {
+        self.write(|tx| tx.append(new))
+    }
+
+    fn import(&mut self, journal: JournalId, received: &[Received]) -> Result<Imported, Error> {
+        self.write(|tx| tx.import(journal, received))
+    }
+
+    fn set_person(&mut self, reference: &str, name: &str) -> Result<(), Error> {
+        self.write(|tx| tx.set_person(reference, name))
+    }
 }
 
 fn begin(path: &Path) -> Book {

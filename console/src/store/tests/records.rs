@@ -1,7 +1,9 @@
 //! What goes in comes out, and stays.
 
-use super::super::{Book, Error, RecordId};
+use super::super::{Book, Error, Trouble};
 use super::{begin, fact, place};
+use bevelbook_core::record::RecordId;
+use std::path::Path;
 
 #[test]
 fn what_was_written_is_read_back_in_order_after_reopening() {
@@ -39,7 +41,7 @@ fn an_error_inside_a_write_undoes_all_of_it_and_frees_its_numbers() {
     let refused: Result<(), Error> = book.write(|tx| {
         tx.append(&fact(Some(1), "half"))?;
         assert_eq!(tx.entries_of_job(1)?.len(), 1, "a write sees what it has done");
-        Err(Error::Missing { path: "stop".into() })
+        Err(Trouble::Missing.at(Path::new("stop")))
     });
     assert!(refused.is_err());
     assert_eq!(book.entries_after(0).unwrap(), []);
@@ -90,7 +92,10 @@ fn a_journal_at_its_last_number_says_so() {
     let own = book.own_journal().unwrap().0.cast_signed();
     let sql = "INSERT INTO record (journal, seq, kind, payload) VALUES (?1, 4294967295, 1, x'00')";
     book.reader.conn.execute(sql, [own]).unwrap();
-    assert!(matches!(book.append(&fact(None, "one more")), Err(Error::JournalFull { .. })));
+    assert!(matches!(
+        book.append(&fact(None, "one more")),
+        Err(Error { trouble: Trouble::JournalFull(_), .. })
+    ));
 }
 
 #[test]

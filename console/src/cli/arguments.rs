@@ -6,7 +6,7 @@ use bevelbook_core::prescription::{Eye, OrderText, SphereCylinder};
 use bevelbook_core::units::{
     Angle, Axis, Length, Notation, Power, PrismPair, RefractiveIndex, Scanner, TextError,
 };
-use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use std::convert::Infallible;
 use std::ffi::OsString;
 use std::fmt::Display;
@@ -220,13 +220,14 @@ fn sides<T: Copy>(
 }
 
 /// A parser for values that are known by a name.
-pub(crate) fn one_of<N: Into<String>, T: Copy + Send + Sync + 'static>(
+pub(crate) fn one_of<N: Into<PossibleValue>, T: Copy + Send + Sync + 'static>(
     choices: impl IntoIterator<Item = (N, T)>,
 ) -> impl TypedValueParser<Value = T> {
-    let choices: Vec<(String, T)> = choices.into_iter().map(|(name, value)| (name.into(), value)).collect();
-    let names: Vec<String> = choices.iter().map(|(name, _)| name.clone()).collect();
-    PossibleValuesParser::new(names).try_map(move |typed| {
-        let meant = choices.iter().find(|(name, _)| name.eq_ignore_ascii_case(&typed));
+    let choices: Vec<(PossibleValue, T)> =
+        choices.into_iter().map(|(name, value)| (name.into(), value)).collect();
+    let names = choices.iter().map(|(name, _)| name.clone());
+    PossibleValuesParser::new(names.collect::<Vec<_>>()).try_map(move |typed| {
+        let meant = choices.iter().find(|(name, _)| name.matches(&typed, true));
         meant.map(|(_, value)| *value).ok_or("not in the list")
     })
 }

@@ -44,6 +44,14 @@ impl Report {
         self
     }
 
+    /// Adds the fields of a view.
+    pub(crate) fn with_all(mut self, view: impl Serialize) -> Self {
+        if let (Value::Object(fields), Value::Object(more)) = (&mut self.json, json!(view)) {
+            fields.extend(more);
+        }
+        self
+    }
+
     /// Adds a hint.
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hints.push(hint.into());

@@ -3,9 +3,9 @@
 //! No convention of the trade fixes what a size is measured on, so the dial has no default: it is stated once, and
 //! again when it changes. Each pass keeps what its figure counted at the time.
 
-use super::record::{identity, short};
+use super::record::short;
 use super::{Failure, Report, answer, arguments, shop::Shop};
-use crate::view::DialView;
+use crate::view::{DialView, Identity};
 use crate::work::WorkError;
 use bevelbook_core::record::StationEvent;
 use bevelbook_core::sizing::{Basis, Counting, Dial};
@@ -89,7 +89,7 @@ pub(crate) fn run(shop: &Shop, args: &StationArgs) -> Result<Report, Failure> {
     };
     let id = work.log_station(event)?;
     let called = short(&work, id)?;
-    let report = answer!("{called} {says}"; record = identity(id), kind = "station", event = name);
+    let report = answer!("{called} {says}"; record = Identity::of(id), kind = "station", event = name);
     Ok(match event {
         StationEvent::Dial(dial) => report.with("dial", DialView::of(dial)),
         StationEvent::NewWheel => {

@@ -31,6 +31,14 @@ impl fmt::Display for Lens {
     }
 }
 
+view! {
+    /// A prism.
+    pub(crate) PrismView of (prism: PrismPair) {
+        base_in_pd: Figure = prism.base_in.into(),
+        base_up_pd: Figure = prism.base_up.into(),
+    }
+}
+
 /// A power with its prism and its addition; what nobody looked at is none.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Prescription {

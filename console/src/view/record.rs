@@ -1,11 +1,30 @@
 //! A record in a list: of a job, or of a keypad with what is missing where it is missing.
 
+use super::Figure;
 use crate::work::Line;
-use bevelbook_core::sizing::Rim;
+use bevelbook_core::record::RecordId;
+use bevelbook_core::sizing::{Basis, Rim, Span};
 use jiff::{Timestamp, tz::TimeZone};
 use serde::Serialize;
 use std::fmt;
 use std::ops::RangeInclusive;
+
+view! {
+    /// Which record.
+    pub(crate) Identity of (id: RecordId) {
+        journal: String = id.journal.to_string(),
+        seq: u32 = id.seq,
+    }
+}
+
+view! {
+    /// The size of a lens; its upper end is none while a first cut was never finished.
+    pub(crate) SizeView of (size: (Basis, Span)) with { let (measured_on, span) = size; } {
+        basis: Basis = measured_on,
+        low_mm: Figure = span.low.into(),
+        high_mm: Option<Figure> = span.high.map(Figure::from),
+    }
+}
 
 /// A record, or numbers that are missing.
 #[derive(Serialize)]

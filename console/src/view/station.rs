@@ -6,16 +6,24 @@ use bevelbook_core::sizing::{Basis, Counting, Dial, Size};
 use std::fmt;
 
 view! {
-    /// A dial.
-    pub(crate) DialView of (stated: Dial) with {
-        let (name, from) = match stated.counting {
+    /// What a figure of a dial counts.
+    pub(crate) CountingView of (stated: Counting) with {
+        let (name, from) = match stated {
             Counting::Absolute => ("absolute", None),
             Counting::TakeOff { from } => ("take-off", Some(from.into())),
         };
     } {
-        basis: Basis = stated.basis,
         counting: &'static str = name,
         take_off_from_mm: Option<Figure> = from,
+    }
+}
+
+view! {
+    /// A dial.
+    pub(crate) DialView of (stated: Dial) {
+        basis: Basis = stated.basis,
+        #[serde(flatten)]
+        counting: CountingView = CountingView::of(stated.counting),
         step_mm: Figure = stated.step.into(),
         #[serde(skip)]
         dial: Dial = stated,

@@ -1,10 +1,9 @@
 //! What is answered to a fact.
 
-use super::facts::{bench_fields, identity};
-use crate::cli::{Failure, Report};
+use crate::cli::{Failure, Report, answer};
+use crate::view::Identity;
 use crate::work::{Fact, Job, Logging, Work};
-use bevelbook_core::record::{Bench, RecordId};
-use serde_json::{Value, json};
+use bevelbook_core::record::RecordId;
 
 /// How a record is known here: `#12` when this console's own journal holds it, else with its journal.
 pub(crate) fn short(work: &Work, id: RecordId) -> Result<String, Failure> {
@@ -12,52 +11,45 @@ pub(crate) fn short(work: &Work, id: RecordId) -> Result<String, Failure> {
     Ok(if own { format!("#{}", id.seq) } else { id.to_string() })
 }
 
-/// The answer to a fact that was logged: its record, what it says, `more` lines on it, and the next step.
+/// What was logged of a job: its record, and what it says.
+pub(super) fn logged(work: &Work, id: RecordId, job: &Job, says: &str) -> Result<Report, Failure> {
+    let (called, number) = (short(work, id)?, job.order.number);
+    Ok(answer!("{called} job {number}: {says}"; record = Identity::of(id), job = number))
+}
+
+/// The same of a fact of the bench, with `more` lines on it.
+pub(super) fn fact(work: &Work, logging: &Logging, more: &[String]) -> Result<Report, Failure> {
+    let Logging { id, fact, after, .. } = logging;
+    let mut says = vec![Fact::Bench(*fact).describe(after.order.frame.rim)];
+    says.extend_from_slice(more);
+    let report = logged(work, *id, after, &says.join("\n  "))?;
+    Ok(match fact.lens() {
+        Some(lens) => report.with("eye", lens.eye).with("lens", lens.number),
+        None => report,
+    })
+}
+
+/// The answer to a fact of the bench: what it says, and what comes next.
 pub(super) fn answer(work: &Work, logging: &Logging, more: &[String]) -> Result<Report, Failure> {
-    let Logging { id, fact, before, after } = logging;
-    let mut text = line(work, *id, fact, after)?;
-    for line in more {
-        text.push_str("\n  ");
-        text.push_str(line);
-    }
-    let report = with_next(Report::new(text, fields(*id, fact, after)), after);
-    Ok(unsigned(report, before))
+    let report = with_next(fact(work, logging, more)?, &logging.after);
+    Ok(unsigned(report, &logging.before))
 }
 
 /// Says that the job was signed off before this.
 pub(super) fn unsigned(report: Report, before: &Job) -> Report {
-    match &before.signed {
-        Some(signed) => {
-            let by = &signed.by;
-            report.hint(format!("hint: {by} had signed this job off; inspect it and sign it again"))
-        }
-        None => report,
-    }
-}
-
-/// One logged fact in a line.
-pub(super) fn line(work: &Work, id: RecordId, fact: &Bench, job: &Job) -> Result<String, Failure> {
-    let says = Fact::Bench(*fact).describe(job.order.frame.rim);
-    Ok(format!("{} job {}: {says}", short(work, id)?, job.order.number))
-}
-
-/// One logged fact for programs.
-pub(super) fn fields(id: RecordId, fact: &Bench, job: &Job) -> Value {
-    let mut value = bench_fields(fact);
-    value["record"] = identity(id);
-    value["job"] = json!(job.order.number);
-    value
+    let hint = before
+        .signed
+        .as_ref()
+        .map(|signed| format!("hint: {} had signed this job off; inspect it and sign it again", signed.by));
+    report.hints(hint)
 }
 
 /// Adds what comes next in `job`.
 pub(super) fn with_next(mut report: Report, job: &Job) -> Report {
-    report.text.push_str(&match &job.closed {
-        Some(_) => format!("\njob {} is {}", job.order.number, job.standing()),
-        None => format!("\nnext: {}", job.state.next()),
-    });
-    report.json["next"] = match job.closed {
-        Some(_) => Value::Null,
-        None => json!(job.state.next().to_string()),
+    let next = job.closed.is_none().then(|| job.state.next().to_string());
+    report.text += &match &next {
+        None => format!("\njob {} is {}", job.order.number, job.standing()),
+        Some(next) => format!("\nnext: {next}"),
     };
-    report
+    report.with("next", next)
 }

@@ -1,13 +1,13 @@
 //! `record check`: something was looked at, and was good or not. One record for each item and lens.
 
-use super::typed::{Item, OfJob, WhichEyes};
-use super::{answer, fields, line, unsigned, with_next};
+use super::typed::{OfJob, eyes, items};
+use super::{fact, unsigned, with_next};
 use crate::cli::{Failure, Report};
 use crate::work::{Logging, Work};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, Check, CheckItem, PairId, Subject};
 use clap::Args;
-use serde_json::json;
+use serde_json::{Value, json};
 
 /// Log that something was looked at, and was good or not.
 #[derive(Args)]
@@ -20,11 +20,11 @@ pub(crate) struct CheckArgs {
     #[command(flatten)]
     of: OfJob,
     /// What was looked at.
-    #[arg(value_name = "ITEM", ignore_case = true)]
-    item: Item,
+    #[arg(value_name = "ITEM", ignore_case = true, value_parser = items())]
+    items: &'static [CheckItem],
     /// Eye; r, l and b will do.
-    #[arg(value_name = "EYE", ignore_case = true)]
-    eyes: Option<WhichEyes>,
+    #[arg(value_name = "EYE", ignore_case = true, value_parser = eyes())]
+    eyes: Option<&'static [Eye]>,
     /// It was not as it should be.
     #[arg(long)]
     bad: bool,
@@ -35,7 +35,7 @@ type Look = (CheckItem, Option<Eye>);
 
 impl CheckArgs {
     pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
-        let looks = looks(self.item, self.eyes, self.bad)?;
+        let looks = looks(self.items, self.eyes, self.bad)?;
         let job = self.of.find(work)?;
         let good = !self.bad;
         let check = |pair: PairId, (item, eye): Look| {
@@ -48,53 +48,53 @@ impl CheckArgs {
     }
 }
 
-/// What is to be logged for an item.
-fn looks(item: Item, eyes: Option<WhichEyes>, bad: bool) -> Result<Vec<Look>, Failure> {
-    let name = item.name();
+/// What is to be logged for one item, or for all of a finish.
+fn looks(items: &[CheckItem], eyes: Option<&[Eye]>, bad: bool) -> Result<Vec<Look>, Failure> {
     let refuse = |why: String| Err(Failure::Use(why));
-    let items = item.items();
-    if items.iter().any(|item| item.is_of_pair()) {
-        return match eyes {
-            None => Ok(items.iter().map(|item| (*item, None)).collect()),
-            Some(_) => refuse(format!("{name} is looked at on the pair; leave out the eye")),
-        };
-    }
-    let finish = item == Item::Finish;
-    if finish && bad {
-        return refuse("finish is for all that is good; name the item that is bad, such as strain".into());
-    }
-    let eyes = match (eyes, finish) {
-        (Some(eyes), _) => eyes,
-        (None, true) => WhichEyes::Both,
-        (None, false) => {
-            return refuse(format!("{name} is looked at on a lens; say right, left or both behind it"));
-        }
+    let of_lenses = |eyes: &[Eye]| -> Vec<Look> {
+        eyes.iter().flat_map(|eye| items.iter().map(|item| (*item, Some(*eye)))).collect()
     };
-    let mut looks: Vec<Look> =
-        eyes.eyes().iter().flat_map(|eye| items.iter().map(|item| (*item, Some(*eye)))).collect();
-    if finish && eyes == WhichEyes::Both {
-        looks.push((CheckItem::Alignment, None));
-    }
-    Ok(looks)
+    Ok(match (items, eyes) {
+        ([item], None) if item.is_of_pair() => vec![(*item, None)],
+        ([item], Some(_)) if item.is_of_pair() => {
+            return refuse(format!("{item} is looked at on the pair; leave out the eye"));
+        }
+        ([item], None) => {
+            return refuse(format!("{item} is looked at on a lens; say right, left or both behind it"));
+        }
+        ([_], Some(eyes)) => of_lenses(eyes),
+        _ if bad => {
+            return refuse(
+                "finish is for all that is good; name the item that is bad, such as strain".into(),
+            );
+        }
+        (_, Some([eye])) => of_lenses(&[*eye]),
+        _ => [of_lenses(&Eye::BOTH), vec![(CheckItem::Alignment, None)]].concat(),
+    })
 }
 
 fn report(work: &Work, loggings: &[Logging]) -> Result<Report, Failure> {
     let (Some(first), Some(last)) = (loggings.first(), loggings.last()) else {
         return Err(Failure::Use("nothing to log".into()));
     };
-    let reopened: Vec<String> = loggings.iter().filter_map(reopened).collect();
-    if loggings.len() == 1 {
-        return answer(work, first, &reopened);
-    }
-    let mut lines = Vec::new();
-    for logging in loggings {
-        lines.push(line(work, logging.id, &logging.fact, &last.after)?);
-    }
-    lines.extend(reopened.iter().map(|line| format!("  {line}")));
-    let records: Vec<_> =
-        loggings.iter().map(|logging| fields(logging.id, &logging.fact, &last.after)).collect();
-    let json = json!({ "records": records, "job": last.after.order.number });
-    Ok(unsigned(with_next(Report::new(lines.join("\n"), json), &last.after), &first.before))
+    let mut told = loggings.iter().map(|logging| one(work, logging)).collect::<Result<Vec<_>, _>>()?;
+    let report = if told.len() == 1 {
+        told.remove(0)
+    } else {
+        let lines: Vec<&str> = told.iter().map(|report| &*report.text).collect();
+        let records: Vec<&Value> = told.iter().map(|report| &report.json).collect();
+        Report::new(lines.join("\n"), json!({ "records": records, "job": last.after.order.number }))
+    };
+    Ok(unsigned(with_next(report, &last.after), &first.before))
+}
+
+/// One look.
+fn one(work: &Work, logging: &Logging) -> Result<Report, Failure> {
+    let report = fact(work, logging, reopened(logging).as_slice())?.with("kind", "check");
+    Ok(match logging.fact {
+        Bench::Check(Check { item, good, .. }) => report.with("item", item).with("good", good),
+        _ => report,
+    })
 }
 
 /// What a strained lens means for its sizing.
@@ -115,23 +115,23 @@ mod tests {
 
     #[test]
     fn finish_is_every_finishing_item_of_both_lenses_and_the_alignment() {
-        let all = looks(Item::Finish, None, false).unwrap();
+        let all = looks(&CheckItem::FINISH, None, false).unwrap();
         assert_eq!(all.len(), 2 * CheckItem::FINISH.len() + 1);
         for eye in Eye::BOTH {
             assert!(CheckItem::FINISH.iter().all(|item| all.contains(&(*item, Some(eye)))));
         }
         assert!(all.contains(&(CheckItem::Alignment, None)));
-        let right = looks(Item::Finish, Some(WhichEyes::Right), false).unwrap();
+        let right = looks(&CheckItem::FINISH, Some(&[Eye::Right]), false).unwrap();
         assert_eq!(right, CheckItem::FINISH.map(|item| (item, Some(Eye::Right))));
     }
 
     #[test]
     fn an_eye_is_asked_for_where_it_belongs() {
-        assert!(looks(Item::Strain, None, false).is_err());
-        assert!(looks(Item::Alignment, Some(WhichEyes::Both), false).is_err());
-        assert!(looks(Item::Finish, None, true).is_err());
-        assert_eq!(looks(Item::Alignment, None, true).unwrap(), [(CheckItem::Alignment, None)]);
+        assert!(looks(&[CheckItem::Strain], None, false).is_err());
+        assert!(looks(&[CheckItem::Alignment], Some(&Eye::BOTH), false).is_err());
+        assert!(looks(&CheckItem::FINISH, None, true).is_err());
+        assert_eq!(looks(&[CheckItem::Alignment], None, true).unwrap(), [(CheckItem::Alignment, None)]);
         let both = [(CheckItem::Bevel, Some(Eye::Right)), (CheckItem::Bevel, Some(Eye::Left))];
-        assert_eq!(looks(Item::Bevel, Some(WhichEyes::Both), false).unwrap(), both);
+        assert_eq!(looks(&[CheckItem::Bevel], Some(&Eye::BOTH), false).unwrap(), both);
     }
 }

@@ -1,14 +1,13 @@
 //! `record made`: how a lens is made, where that was measured.
 
 use super::typed::OfLens;
-use super::{identity, short};
+use super::{logged, unsigned, with_next};
 use crate::cli::arguments;
 use crate::cli::{Failure, Report};
 use crate::view::Figure;
 use crate::work::Work;
 use bevelbook_core::units::{Angle, Length};
 use clap::{ArgGroup, Args};
-use serde_json::json;
 
 /// Log the tilt of a segment, or the centre thickness of a lens.
 #[derive(Args)]
@@ -34,18 +33,11 @@ impl MadeArgs {
             return Err(Failure::Use("a tilt is 0 to 45 degrees, for example 1.5".into()));
         }
         let (id, making) = work.log_making(job.id, eye, self.tilt, self.centre)?;
-        let number = job.order.number;
-        let text = format!("{} job {number}: {}", short(work, id)?, making.words());
-        Ok(Report::new(
-            text,
-            json!({
-                "record": identity(id),
-                "job": number,
-                "eye": eye,
-                "lens": making.lens,
-                "tilt_deg": making.segment_tilt.map(Figure::from),
-                "centre_mm": making.thickness.map(Figure::from),
-            }),
-        ))
+        let report = logged(work, id, &job, &making.words())?
+            .with("eye", eye)
+            .with("lens", making.lens)
+            .with("tilt_deg", making.segment_tilt.map(Figure::from))
+            .with("centre_mm", making.thickness.map(Figure::from));
+        Ok(unsigned(with_next(report, &job), &job))
     }
 }

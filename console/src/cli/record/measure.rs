@@ -4,14 +4,14 @@ use super::answer;
 use super::typed::{OfJob, OfLens};
 use crate::cli::arguments::{self, Sides, prism};
 use crate::cli::{Failure, Report};
-use crate::view::Figure;
+use crate::view::{Figure, PrismView};
 use crate::work::Work;
 use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, CentreDistance, Girth, GirthOf, Mark};
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::units::{Axis, Length, PrismPair};
 use clap::Args;
-use serde_json::json;
 
 /// Log that a lens was lined up and its dots spotted.
 #[derive(Args)]
@@ -34,18 +34,21 @@ impl MarkArgs {
         let axis = self.axis.unwrap_or(ordered.power.axis);
         let prism = self.prism.unwrap_or(ordered.prism);
         let logging = work.log_lens(job.id, eye, |lens| Bench::Mark(Mark { lens, axis, prism }))?;
-        let mut report = answer(work, &logging, &[])?;
+        let mut report = answer(work, &logging, &[])?
+            .with("kind", "mark")
+            .with("axis_deg", Figure::from(axis.angle()))
+            .with_all(PrismView::of(prism));
         let has_axis = !ordered.power.cylinder.is_zero();
         if has_axis && axis != ordered.power.axis {
             report = report.hint(format!("hint: the ordered axis is {}", ordered.power.axis));
         }
         if prism != ordered.prism {
-            let wanted = if ordered.prism.is_none() {
-                "no prism is ordered: the dot belongs on the optical centre".to_owned()
-            } else {
-                format!("the ordered prism is {}", ordered.prism)
-            };
-            report = report.hint(format!("hint: {wanted}"));
+            report = report.hint(match ordered.prism {
+                none if none.is_none() => {
+                    "hint: no prism is ordered: the dot belongs on the optical centre".into()
+                }
+                prism => format!("hint: the ordered prism is {prism}"),
+            });
         }
         Ok(report)
     }
@@ -75,7 +78,16 @@ impl PdArgs {
         if let Some([right, left]) = job.order.heights {
             ordered.push_str(&format!(", heights {right}/{left} mm"));
         }
-        answer(work, &logging, &[ordered])
+        let apart = matches!(centres, PupillaryDistance::Monocular { .. });
+        let of_eye = |eye| apart.then(|| Figure::from(centres.of(eye)));
+        let height = |eye: Eye| heights.map(|heights| Figure::from(heights[eye.index()]));
+        Ok(answer(work, &logging, &[ordered])?
+            .with("kind", "pd")
+            .with("pd_mm", Figure::from(centres.total()))
+            .with("right_pd_mm", of_eye(Eye::Right))
+            .with("left_pd_mm", of_eye(Eye::Left))
+            .with("right_height_mm", height(Eye::Right))
+            .with("left_height_mm", height(Eye::Left)))
     }
 }
 
@@ -109,14 +121,13 @@ impl GirthArgs {
         let lens = logging.after.state.lens(eye);
         let over = lens.girth.zip(lens.rim_girth).map(|(lens, rim)| lens - rim);
         let more: Vec<String> = over.into_iter().map(over_words).collect();
-        let mut report = answer(work, &logging, &more)?;
-        report.json["over_rim_mm"] = json!(over.map(Figure::from));
-        if over.is_some_and(|over| over < Length::ZERO) {
-            report = report.hint(
-                "hint: the lens is shorter round than its rim; common practice, no source, is equal and not below",
-            );
-        }
-        Ok(report)
+        let hint = "hint: the lens is shorter round than its rim; common practice, no source, is equal and not below";
+        Ok(answer(work, &logging, &more)?
+            .with("kind", "girth")
+            .with("of", of)
+            .with("girth_mm", Figure::from(girth))
+            .with("over_rim_mm", over.map(Figure::from))
+            .hints(over.filter(|over| *over < Length::ZERO).map(|_| hint.into())))
     }
 }
 

@@ -8,12 +8,11 @@
 //! - What a person should know beside the fact (nothing taken off, the guard insisted past, a likely slip) is a
 //!   hint on the error stream. A fact that is logged ends with status 0, good or bad: `inspect` judges.
 //!
-//! Files: `typed` what is typed · `answer` what is said to it · `facts` a fact in JSON · `pass` · `reading` · `measure` marks, PD,
+//! Files: `typed` what is typed · `answer` what is said to it · `pass` · `reading` · `measure` marks, PD,
 //! girth · `made`, `segments` how a lens, a pair is made · `check` · `undo` voids and notes.
 
 mod answer;
 mod check;
-mod facts;
 mod made;
 mod measure;
 mod pass;
@@ -23,10 +22,9 @@ mod typed;
 mod undo;
 
 pub(crate) use answer::short;
-pub(crate) use facts::identity;
 
 use super::{Failure, Report, shop::Shop};
-use answer::{answer, fields, line, unsigned, with_next};
+use answer::{answer, fact, logged, unsigned, with_next};
 use clap::Subcommand;
 
 /// The facts that can be typed.

@@ -1,17 +1,16 @@
 //! `record pass`: what was dialled, what the hand felt, and what the lens is now.
 
 use super::answer;
-use super::typed::{Felt, OfLens};
-use crate::cli::arguments::pointed;
+use super::typed::{OfLens, felt};
+use crate::cli::arguments;
 use crate::cli::{Failure, Report};
-use crate::view::Figure;
+use crate::view::{CountingView, Figure, SizeView};
 use crate::work::{Job, PassEntry, Work};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, CheckItem, Pass};
-use bevelbook_core::sizing::{Basis, Counting, Outcome, Size, Sizing, Span};
-use bevelbook_core::units::{Length, TextError};
+use bevelbook_core::sizing::{Counting, Outcome, Size, Sizing, Span};
+use bevelbook_core::units::Length;
 use clap::Args;
-use serde_json::{Value, json};
 use std::cmp::Ordering;
 
 /// Log a sizing pass: what was dialled, and what the hand felt.
@@ -28,41 +27,40 @@ pub(crate) struct PassArgs {
     #[arg(value_name = "SIZE", value_parser = figure)]
     size: Length,
     /// What the hand felt.
-    #[arg(value_name = "OUTCOME", ignore_case = true)]
-    outcome: Felt,
+    #[arg(value_name = "OUTCOME", ignore_case = true, value_parser = felt())]
+    outcome: Outcome,
     /// Insist past the guard: the lens fits already, or is loose.
     #[arg(long)]
     past: bool,
 }
 
 /// Beyond this no figure is a size over a traced shape (common practice, no source): a decimal point is missing.
-const LARGEST: Length = Length::from_milli(20_000);
+const LARGEST: i32 = 20_000;
 
 fn figure(text: &str) -> Result<Length, String> {
     const EXPECTED: &str = "a figure of the dial within ±20 mm (is the decimal point missing?)";
-    let read = Length::parse(text).and_then(|figure| {
-        let wrong = TextError { start: 0, end: text.len(), expected: EXPECTED, example: "0.35" };
-        if figure.abs() <= LARGEST { Ok(figure) } else { Err(wrong) }
-    });
-    read.map_err(|error| pointed(text, &error))
+    arguments::within(text, -LARGEST..=LARGEST, EXPECTED, "0.35")
 }
 
 impl PassArgs {
     pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
         let (job, eye) = self.of.find(work)?;
-        let outcome = self.outcome.outcome();
-        let entry = PassEntry { eye, amount: self.size, outcome, insist: self.past };
+        let entry = PassEntry { eye, amount: self.size, outcome: self.outcome, insist: self.past };
         let logging = work.log_pass(job.id, &entry)?;
         let Bench::Pass(pass) = logging.fact else {
             return Err(Failure::Fault("a pass was logged as another kind".into()));
         };
         let (before, after) = (lens(&logging.before, eye), lens(&logging.after, eye));
-        let mut report = answer(work, &logging, &[change(before, after)])?;
-        report.json["size"] = size_fields(after);
-        for hint in hints(&logging.before, &logging.after, &pass) {
-            report = report.hint(format!("hint: {hint}"));
-        }
-        Ok(report)
+        let hints = hints(&logging.before, &logging.after, &pass);
+        Ok(answer(work, &logging, &[change(before, after)])?
+            .with("kind", "pass")
+            .with("basis", pass.dialled.basis)
+            .with_all(CountingView::of(pass.dialled.counting))
+            .with("dialled_mm", Figure::from(pass.dialled.amount))
+            .with("outcome", pass.outcome)
+            .with("past", pass.past)
+            .with("size", after.size.map(SizeView::of))
+            .hints(hints.iter().map(|hint| format!("hint: {hint}"))))
     }
 }
 
@@ -85,18 +83,6 @@ pub(super) fn now(sizing: &Sizing) -> String {
 
 fn size_words(sizing: &Sizing) -> String {
     sizing.size.map_or("not cut yet".to_owned(), |(basis, span)| format!("{span} on {basis}"))
-}
-
-/// The size of a lens; `high_mm` is null while a first cut was never finished.
-pub(super) fn size_fields(sizing: &Sizing) -> Value {
-    let fields = |(basis, span): (Basis, Span)| {
-        json!({
-            "basis": basis,
-            "low_mm": Figure::from(span.low),
-            "high_mm": span.high.map(Figure::from),
-        })
-    };
-    json!(sizing.size.map(fields))
 }
 
 /// What a person should know beside a pass.
@@ -167,7 +153,7 @@ fn settling(sizing: &Sizing, pass: &Pass) -> Option<String> {
 mod tests {
     use super::*;
     use bevelbook_core::record::{JobId, LensId};
-    use bevelbook_core::sizing::Dialled;
+    use bevelbook_core::sizing::{Basis, Dialled};
 
     fn pass(basis: Basis, counting: Counting, milli: i32, outcome: Outcome) -> Pass {
         let lens = LensId { job: JobId(7), eye: Eye::Right, number: 1 };

@@ -6,18 +6,19 @@
 
 use super::answer;
 use super::typed::OfLens;
-use crate::cli::arguments::{self, Unquoted, pointed, prism};
+use crate::cli::arguments::{self, Unquoted, one_of, prism};
 use crate::cli::{Failure, Report};
 use crate::settings::Tolerances;
+use crate::view::{Figure, Lens, PrismView};
 use crate::work::{Job, Work};
 use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::record::{Bench, Read, Reading, Stage};
 use bevelbook_core::tolerance::{
     EyeReading, Finding, Holding, Limits, Unit, Verdict, judge_eye, judge_mounted_eye,
 };
-use bevelbook_core::units::{Angle, Axis, Length, Power, Prism, PrismPair, Scanner, TextError};
-use clap::{ArgGroup, Args, ValueEnum};
-use serde_json::json;
+use bevelbook_core::units::{Angle, Axis, Length, Power, Prism, PrismPair};
+use clap::{ArgGroup, Args};
+use serde_json::{Value, json};
 
 /// Log what the focimeter showed of a lens.
 #[derive(Args)]
@@ -51,9 +52,9 @@ pub(crate) struct ReadingArgs {
     /// Axis wheel at the first line.
     #[arg(long, value_name = "DEG", value_parser = arguments::axis, requires = "first")]
     axis: Option<Axis>,
-    /// Uncut or mounted; when left out, mounted once the lens fits and uncut before.
-    #[arg(long, ignore_case = true)]
-    stage: Option<AtStage>,
+    /// Uncut, before it was blocked, or mounted, in the frame; when left out, mounted once the lens fits and uncut before.
+    #[arg(long, ignore_case = true, value_parser = one_of([("uncut", Stage::Uncut), ("mounted", Stage::Mounted)]))]
+    stage: Option<Stage>,
     /// Prism at the point that counts, such as "0.25 up 1 in"; 0 for none.
     #[arg(long, value_name = "PRISM", value_parser = prism, conflicts_with = "centred")]
     prism: Option<PrismPair>,
@@ -65,31 +66,11 @@ pub(crate) struct ReadingArgs {
     add: Option<Power>,
 }
 
-/// When a lens was read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum AtStage {
-    /// Before it was blocked.
-    Uncut,
-    /// In the frame.
-    Mounted,
-}
-
 /// An addition is written with or without its plus, and is above zero.
 fn addition(text: &str) -> Result<Power, String> {
-    const EXAMPLE: &str = "+2.00";
-    let read = || {
-        let mut scanner = Scanner::new(text);
-        let number = scanner.decimal(EXAMPLE)?.filter(|number| (1..=10_000).contains(&number.milli));
-        let wrong = TextError {
-            start: 0,
-            end: text.len(),
-            expected: "an addition above zero, at most 10 D",
-            example: EXAMPLE,
-        };
-        let number = number.ok_or(wrong)?;
-        scanner.finish(EXAMPLE).map(|()| Power::from_milli(number.milli))
-    };
-    read().map_err(|error: TextError| pointed(text, &error))
+    let wrong = || arguments::wrong(text, "an addition above zero, at most 10 D", "+2.00");
+    let power = arguments::surface(text).map_err(|_| wrong())?;
+    if (1..=10_000).contains(&power.milli()) { Ok(power) } else { Err(wrong()) }
 }
 
 impl ReadingArgs {
@@ -97,12 +78,7 @@ impl ReadingArgs {
         let (job, eye) = self.of.find(work)?;
         let read = self.read()?;
         let fits = job.state.lens(eye).sizing.is_done();
-        let stage = match self.stage {
-            Some(AtStage::Uncut) => Stage::Uncut,
-            Some(AtStage::Mounted) => Stage::Mounted,
-            None if fits => Stage::Mounted,
-            None => Stage::Uncut,
-        };
+        let stage = self.stage.unwrap_or(if fits { Stage::Mounted } else { Stage::Uncut });
         let prism = if self.centred { Some(job.order.eye(eye).prism) } else { self.prism };
         let reading = Reading { lens: job.pair().lens(eye), stage, read, prism, add: self.add };
         let logging = work.log_lens(job.id, eye, |lens| Bench::Reading(Reading { lens, ..reading }))?;
@@ -118,17 +94,22 @@ impl ReadingArgs {
             more.push(format!("judged against the supplier's power to verify, {power}"));
         }
         more.push(format!("by {standard}: {}", verdict.words));
-        let mut report = answer(work, &logging, &more)?;
         let order = &logging.after.order;
         let pair = order.pair();
         let limits = Limits::of(&standard.table(), order.lens.design, &pair);
         let slips = limits.slips(eye, &pair.eyes, read.power());
-        report.json["verdict"] = json!(verdict.verdict);
-        report.json["slips"] = slips.iter().map(ToString::to_string).collect();
-        for slip in &slips {
-            report = report.hint(format!("hint: {slip}"));
-        }
-        Ok(report)
+        let slips: Vec<String> = slips.iter().map(ToString::to_string).collect();
+        let hints: Vec<String> = slips.iter().map(|slip| format!("hint: {slip}")).collect();
+        Ok(answer(work, &logging, &more)?
+            .with("kind", "reading")
+            .with_all(Lens::from(read.power()))
+            .with("stage", stage)
+            .with("lines", lines(read))
+            .with("prism", prism.map(PrismView::of))
+            .with("add_d", self.add.map(Figure::from))
+            .with("verdict", verdict.verdict)
+            .with("slips", slips)
+            .hints(hints))
     }
 
     fn read(&self) -> Result<Read, Failure> {
@@ -137,6 +118,18 @@ impl ReadingArgs {
             (None, Some(first), Some(second), Some(wheel)) => Ok(Read::Lines { first, second, wheel }),
             _ => Err(Failure::Use("give --direct RX, or --first, --second and --axis together".into())),
         }
+    }
+}
+
+/// The two lines that a power was read from.
+fn lines(read: Read) -> Value {
+    match read {
+        Read::Direct(_) => Value::Null,
+        Read::Lines { first, second, wheel } => json!({
+            "first_d": Figure::from(first),
+            "second_d": Figure::from(second),
+            "wheel_deg": Figure::from(wheel.angle()),
+        }),
     }
 }
 

@@ -2,12 +2,14 @@
 //!
 //! The long names are those that records carry in JSON; a test holds them together.
 
-use crate::cli::{Failure, arguments};
+use crate::cli::Failure;
+use crate::cli::arguments::{self, one_of};
 use crate::work::{Job, Work};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::CheckItem;
 use bevelbook_core::sizing::Outcome;
-use clap::{Args, ValueEnum};
+use clap::Args;
+use clap::builder::{PossibleValue, TypedValueParser};
 
 /// The job that a fact is about.
 #[derive(Args)]
@@ -40,133 +42,72 @@ impl OfLens {
 }
 
 /// One eye or both.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(super) enum WhichEyes {
-    #[value(alias = "r")]
-    Right,
-    #[value(alias = "l")]
-    Left,
-    #[value(alias = "b")]
-    Both,
-}
-
-impl WhichEyes {
-    pub(super) const fn eyes(self) -> &'static [Eye] {
-        match self {
-            Self::Right => &[Eye::Right],
-            Self::Left => &[Eye::Left],
-            Self::Both => &Eye::BOTH,
-        }
-    }
+pub(super) fn eyes() -> impl TypedValueParser<Value = &'static [Eye]> {
+    let known = |name, letter| PossibleValue::new(name).alias(letter);
+    let eyes: [(_, &[Eye]); 3] = [
+        (known("right", "r"), &[Eye::Right]),
+        (known("left", "l"), &[Eye::Left]),
+        (known("both", "b"), &Eye::BOTH),
+    ];
+    one_of(eyes)
 }
 
 /// What the hand felt.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(super) enum Felt {
-    /// A large step is still to go; also: far.
-    #[value(alias = "far")]
-    FarTooBig,
-    /// A small step is still to go; also: just.
-    #[value(alias = "just")]
-    JustTooBig,
-    /// Seated and firm; also: fit.
-    #[value(alias = "fit")]
-    Fits,
-    /// Past the fit: the lens is undersize.
-    Loose,
-    /// Broken off, the size is not known exactly; also: abandon.
-    #[value(alias = "abandon")]
-    Abandoned,
+pub(super) fn felt() -> impl TypedValueParser<Value = Outcome> {
+    let known = |name, help| PossibleValue::new(name).help(help);
+    one_of([
+        (known("far-too-big", "A large step is still to go; also: far").alias("far"), Outcome::FarTooBig),
+        (known("just-too-big", "A small step is still to go; also: just").alias("just"), Outcome::JustTooBig),
+        (known("fits", "Seated and firm; also: fit").alias("fit"), Outcome::Fits),
+        (known("loose", "Past the fit: the lens is undersize"), Outcome::Loose),
+        (
+            known("abandoned", "Broken off, the size is not known exactly; also: abandon").alias("abandon"),
+            Outcome::Abandoned,
+        ),
+    ])
 }
 
-impl Felt {
-    pub(super) const fn outcome(self) -> Outcome {
-        match self {
-            Self::FarTooBig => Outcome::FarTooBig,
-            Self::JustTooBig => Outcome::JustTooBig,
-            Self::Fits => Outcome::Fits,
-            Self::Loose => Outcome::Loose,
-            Self::Abandoned => Outcome::Abandoned,
-        }
-    }
+/// What was looked at: an item, or all that belong to a finish.
+pub(super) fn items() -> impl TypedValueParser<Value = &'static [CheckItem]> {
+    one_of(ITEMS.map(|(name, help, items)| (PossibleValue::new(name).help(help), items)))
 }
 
-/// What was looked at.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(super) enum Item {
-    /// The block sits on the centre dot, along the line of dots.
-    Blocked,
-    /// The axis still stands after roughing.
-    Slip,
-    /// Both edges carry a safety bevel.
-    Bevel,
-    /// The lens is firm in the rim.
-    Firm,
-    /// The lens shows no strain; when it does (--bad), its sizing is open again.
-    Strain,
-    /// Surfaces and coating are free of scratches, chips and crazing.
-    Surfaces,
-    /// The frame stands level and aligned; of the pair, without an eye.
-    Alignment,
-    /// Impact: this lens was tested.
-    ImpactTested,
-    /// Impact: the supplier vouches by sample.
-    ImpactSample,
-    /// Impact: a type of lens that is exempt from the test.
-    ImpactExempt,
-    /// Impact: excepted in writing by the prescriber.
-    ImpactExcepted,
-    /// All at once, as good: bevel, firm, strain and surfaces of both lenses, and alignment.
-    Finish,
-}
-
-impl Item {
-    /// The items that are meant.
-    pub(super) const fn items(self) -> &'static [CheckItem] {
-        match self {
-            Self::Blocked => &[CheckItem::Blocked],
-            Self::Slip => &[CheckItem::Slip],
-            Self::Bevel => &[CheckItem::Bevel],
-            Self::Firm => &[CheckItem::Firm],
-            Self::Strain => &[CheckItem::Strain],
-            Self::Surfaces => &[CheckItem::Surfaces],
-            Self::Alignment => &[CheckItem::Alignment],
-            Self::ImpactTested => &[CheckItem::ImpactTested],
-            Self::ImpactSample => &[CheckItem::ImpactSample],
-            Self::ImpactExempt => &[CheckItem::ImpactExempt],
-            Self::ImpactExcepted => &[CheckItem::ImpactExcepted],
-            Self::Finish => &CheckItem::FINISH,
-        }
-    }
-
-    /// How it is typed.
-    pub(super) fn name(self) -> String {
-        self.to_possible_value().map(|value| value.get_name().to_owned()).unwrap_or_default()
-    }
-}
+const ITEMS: [(&str, &str, &[CheckItem]); 12] = [
+    ("blocked", "The block sits on the centre dot, along the line of dots", &[CheckItem::Blocked]),
+    ("slip", "The axis still stands after roughing", &[CheckItem::Slip]),
+    ("bevel", "Both edges carry a safety bevel", &[CheckItem::Bevel]),
+    ("firm", "The lens is firm in the rim", &[CheckItem::Firm]),
+    ("strain", "No strain shows; when it does (--bad), sizing is open again", &[CheckItem::Strain]),
+    ("surfaces", "No scratches, chips or crazing on surfaces and coating", &[CheckItem::Surfaces]),
+    ("alignment", "The frame stands level; of the pair, without an eye", &[CheckItem::Alignment]),
+    ("impact-tested", "Impact: this lens was tested", &[CheckItem::ImpactTested]),
+    ("impact-sample", "Impact: the supplier vouches by sample", &[CheckItem::ImpactSample]),
+    ("impact-exempt", "Impact: a type of lens exempt from the test", &[CheckItem::ImpactExempt]),
+    ("impact-excepted", "Impact: excepted in writing by the prescriber", &[CheckItem::ImpactExcepted]),
+    ("finish", "Bevel, firm, strain, surfaces of both lenses, and alignment: good", &CheckItem::FINISH),
+];
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use serde_json::json;
 
-    #[test]
-    fn what_is_typed_has_the_name_that_a_record_gives_it() {
-        for felt in Felt::value_variants() {
-            let typed = felt.to_possible_value().unwrap();
-            assert_eq!(json!(felt.outcome()), json!(typed.get_name()));
-        }
-        for item in Item::value_variants().iter().filter(|item| **item != Item::Finish) {
-            assert_eq!(json!(item.items()), json!([item.name()]));
-        }
+    /// What the names of a parser mean.
+    fn meant<P: TypedValueParser>(parser: &P) -> Vec<(String, P::Value)> {
+        let command = clap::Command::new("record");
+        let names: Vec<PossibleValue> = parser.possible_values().unwrap().collect();
+        let value = |name: &str| parser.parse_ref(&command, None, name.as_ref()).unwrap();
+        names.iter().map(|name| (name.get_name().to_owned(), value(name.get_name()))).collect()
     }
 
     #[test]
-    fn every_outcome_and_item_can_be_typed() {
-        let felt: Vec<Outcome> = Felt::value_variants().iter().map(|felt| felt.outcome()).collect();
-        assert_eq!(felt, Outcome::ALL);
-        let single = Item::value_variants().iter().filter(|item| **item != Item::Finish);
-        let items: Vec<CheckItem> = single.flat_map(|item| item.items()).copied().collect();
-        assert_eq!(items, CheckItem::ALL);
+    fn every_outcome_and_item_can_be_typed_by_the_name_that_a_record_gives_it() {
+        let felt = meant(&felt());
+        assert!(felt.iter().all(|(name, outcome)| json!(outcome) == json!(name)), "{felt:?}");
+        assert_eq!(felt.iter().map(|(_, outcome)| *outcome).collect::<Vec<_>>(), Outcome::ALL);
+        let mut items = meant(&items());
+        assert_eq!(items.pop(), Some(("finish".into(), &CheckItem::FINISH as &[_])));
+        assert!(items.iter().all(|(name, items)| json!(items) == json!([name])), "{items:?}");
+        assert_eq!(items.iter().map(|(_, items)| items[0]).collect::<Vec<_>>(), CheckItem::ALL);
     }
 }

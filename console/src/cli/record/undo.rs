@@ -1,14 +1,13 @@
 //! `record void` and `record note`.
 
 use super::typed::OfJob;
-use super::{identity, pass, short, with_next};
-use crate::cli::{Failure, Report};
+use super::{logged, pass, short, with_next};
+use crate::cli::{Failure, Report, answer, arguments};
+use crate::view::{Identity, SizeView};
 use crate::work::{Fact, Voided, Work};
-use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::Bench;
+use bevelbook_core::record::{Bench, Pass};
 use bevelbook_core::sizing::Rim;
 use clap::Args;
-use serde_json::json;
 
 /// Undo a record: a later record says that it does not hold.
 #[derive(Args)]
@@ -33,30 +32,22 @@ impl VoidArgs {
             (None, None) => String::new(),
         };
         let what = undone.fact.describe(rim);
-        let text = format!("{} undid {}{of_job}: {what}", short(work, id)?, short(work, target)?);
-        let json = json!({
-            "record": identity(id),
-            "kind": "void",
-            "target": identity(target),
-            "job": job.as_ref().map(|job| job.order.number),
-            "undone": what,
-        });
-        let mut report = Report::new(text, json);
+        let (called, undid) = (short(work, id)?, short(work, target)?);
+        let mut report = answer!(
+            "{called} undid {undid}{of_job}: {undone}";
+            record = Identity::of(id),
+            kind = "void",
+            target = Identity::of(target),
+            job = job.as_ref().map(|job| job.order.number),
+            undone = what,
+        );
         let Some(job) = job else { return Ok(report) };
-        if let Some(eye) = sized_eye(&undone.fact) {
-            let sizing = &job.state.lens(eye).sizing;
-            report.text.push_str(&format!("\n  {eye} lens: {}", pass::now(sizing)));
-            report.json["size"] = pass::size_fields(sizing);
+        if let Fact::Bench(Bench::Pass(Pass { lens, .. })) = undone.fact {
+            let sizing = &job.state.lens(lens.eye).sizing;
+            report.text += &format!("\n  {} lens: {}", lens.eye, pass::now(sizing));
+            report = report.with("size", sizing.size.map(SizeView::of));
         }
         Ok(with_next(report, &job))
-    }
-}
-
-/// The eye whose size was part of it.
-const fn sized_eye(fact: &Fact) -> Option<Eye> {
-    match fact {
-        Fact::Bench(Bench::Pass(pass)) => Some(pass.lens.eye),
-        _ => None,
     }
 }
 
@@ -73,20 +64,11 @@ pub(crate) struct NoteArgs {
 
 impl NoteArgs {
     pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
-        let text = self.text.join(" ");
-        let text = text.trim();
-        if text.is_empty() {
-            return Err(Failure::Use(
-                "a note needs a text, for example: record note 3 \"pads missing\"".into(),
-            ));
-        }
+        let example = |_| Failure::wrong("a note needs a text, for example: record note 3 \"pads missing\"");
+        let text = arguments::filled(&self.text.join(" ")).map_err(example)?;
         let job = self.of.find(work)?;
-        let id = work.note(job.id, text)?;
-        let job = work.job(job.id)?;
-        let shown = format!("{} job {}: note: {text}", short(work, id)?, job.order.number);
-        let json = json!({
-            "record": identity(id), "kind": "note", "job": job.order.number, "text": text,
-        });
-        Ok(with_next(Report::new(shown, json), &job))
+        let id = work.note(job.id, &text)?;
+        let report = logged(work, id, &job, &format!("note: {text}"))?;
+        Ok(with_next(report.with("kind", "note").with("text", text), &job))
     }
 }

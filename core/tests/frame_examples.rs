@@ -52,7 +52,7 @@ fn a_record_gives_its_box_girth_and_centres() {
     let kept = read(RECORD).unwrap();
     assert_eq!(kept.dbl, Some(mm(18_000)));
     assert_eq!(kept.other, [("JOB".into(), "TEST001".into())]);
-    let stated: Vec<&str> = kept.pairs.iter().map(|(field, _)| field.label()).collect();
+    let stated: Vec<&str> = kept.pairs.iter().map(|(field, _)| field.words()).collect();
     assert_eq!(stated, ["HBOX", "VBOX", "CIRC"]);
     for (eye, across) in [(Eye::Right, 400), (Eye::Left, -400)] {
         let points = outline(&kept.radii[eye.index()]);

@@ -49,18 +49,21 @@ pub(super) const fn bend(index: RefractiveIndex) -> i64 {
     (index.ten_thousandths() - RefractiveIndex::AIR.ten_thousandths()) as i64 * 100_000
 }
 
+/// [`bend`] of a material that is not air.
+pub(super) fn refracting(index: RefractiveIndex) -> Result<i64, CurveError> {
+    if index == RefractiveIndex::AIR { Err(CurveError::Air) } else { Ok(bend(index)) }
+}
+
 /// The radius of a surface of `power`, with its sign. Correctly rounded to the µm, halves away from zero.
 ///
 /// # Errors
 /// The power is zero, or the index 1.
 pub fn radius(power: Power, index: RefractiveIndex) -> Result<Length, CurveError> {
-    if index == RefractiveIndex::AIR {
-        return Err(CurveError::Air);
-    }
+    let bend = refracting(index)?;
     let milli = i64::from(power.milli());
     match milli.signum() {
         0 => Err(CurveError::Flat),
-        sign => Ok(Length::from_milli((sign * divide_nearest(bend(index), milli.abs())) as i32)),
+        sign => Ok(Length::from_milli((sign * divide_nearest(bend, milli.abs())) as i32)),
     }
 }
 
@@ -69,13 +72,11 @@ pub fn radius(power: Power, index: RefractiveIndex) -> Result<Length, CurveError
 /// # Errors
 /// The radius is zero, the index 1, or the power beyond ±100 D.
 pub fn surface_power(radius: Length, index: RefractiveIndex) -> Result<Power, CurveError> {
-    if index == RefractiveIndex::AIR {
-        return Err(CurveError::Air);
-    }
+    let bend = refracting(index)?;
     let micrometres = i64::from(radius.milli());
     match micrometres.signum() {
         0 => Err(CurveError::Point),
-        sign => power(sign * divide_nearest(bend(index), micrometres.abs())),
+        sign => power(sign * divide_nearest(bend, micrometres.abs())),
     }
 }
 
@@ -89,10 +90,7 @@ pub fn power_from_clock(
     clock: RefractiveIndex,
     index: RefractiveIndex,
 ) -> Result<Power, CurveError> {
-    if clock == RefractiveIndex::AIR || index == RefractiveIndex::AIR {
-        return Err(CurveError::Air);
-    }
-    power(divide_nearest(i64::from(reading.milli()) * bend(index), bend(clock)))
+    power(divide_nearest(i64::from(reading.milli()) * refracting(index)?, refracting(clock)?))
 }
 
 fn power(milli: i64) -> Result<Power, CurveError> {

@@ -2,8 +2,7 @@
 
 use super::{CurveError, Place};
 use crate::prescription::VergenceError;
-use crate::units::{Length, OutOfRange, RefractiveIndex};
-use core::fmt;
+use crate::units::{Length, OutOfRange, RefractiveIndex, words};
 use thiserror::Error;
 
 /// The thickest centre that is taken.
@@ -19,11 +18,7 @@ pub enum Side {
     Back,
 }
 
-impl fmt::Display for Side {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(if *self == Self::Front { "front" } else { "back" })
-    }
-}
+words! { Side { Front => "front", Back => "back" } }
 
 /// A lens that cannot be worked out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]

@@ -3,7 +3,6 @@
 //! The figures are practice, not a standard: change them where a shop knows better.
 
 use crate::units::Length;
-use core::fmt;
 
 /// A groove in the edge of a lens.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -46,10 +45,11 @@ impl Default for GrooveLimits {
 }
 
 /// What is wrong with a groove.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum GrooveWarning {
     /// The edge is too thin for a groove.
+    #[error("edge {edge} mm is too thin for a groove; at least {least} mm")]
     EdgeThin {
         /// The edge.
         edge: Length,
@@ -57,6 +57,7 @@ pub enum GrooveWarning {
         least: Length,
     },
     /// The edge carries a groove, but barely.
+    #[error("edge {edge} mm barely carries a groove; {good} mm would be good")]
     EdgeScant {
         /// The edge.
         edge: Length,
@@ -64,6 +65,7 @@ pub enum GrooveWarning {
         good: Length,
     },
     /// The groove is narrower or wider than usual.
+    #[error("groove {width} mm wide; usual {} to {} mm", .usual.0, .usual.1)]
     Width {
         /// The groove's.
         width: Length,
@@ -71,6 +73,7 @@ pub enum GrooveWarning {
         usual: (Length, Length),
     },
     /// The groove is shallower or deeper than usual.
+    #[error("groove {depth} mm deep; usual {} to {} mm", .usual.0, .usual.1)]
     Depth {
         /// The groove's.
         depth: Length,
@@ -78,34 +81,13 @@ pub enum GrooveWarning {
         usual: (Length, Length),
     },
     /// The groove breaks through the front or the back edge.
+    #[error("groove breaks through the edge: {front} mm left in front, {back} mm behind")]
     NoLip {
         /// What is left in front of the groove.
         front: Length,
         /// What is left behind it.
         back: Length,
     },
-}
-
-impl fmt::Display for GrooveWarning {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::EdgeThin { edge, least } => {
-                write!(f, "edge {edge} mm is too thin for a groove; at least {least} mm")
-            }
-            Self::EdgeScant { edge, good } => {
-                write!(f, "edge {edge} mm barely carries a groove; {good} mm would be good")
-            }
-            Self::Width { width, usual: (least, most) } => {
-                write!(f, "groove {width} mm wide; usual {least} to {most} mm")
-            }
-            Self::Depth { depth, usual: (least, most) } => {
-                write!(f, "groove {depth} mm deep; usual {least} to {most} mm")
-            }
-            Self::NoLip { front, back } => {
-                write!(f, "groove breaks through the edge: {front} mm left in front, {back} mm behind")
-            }
-        }
-    }
 }
 
 impl Groove {

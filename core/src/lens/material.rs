@@ -55,33 +55,6 @@ impl Material {
     }
 }
 
-/// Index classes of BS 7394-2 (as a dispensing course gives them).
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub enum IndexClass {
-    /// 1.48 and below 1.54.
-    Normal,
-    /// 1.54 and below 1.64.
-    Mid,
-    /// 1.64 and below 1.74.
-    High,
-    /// 1.74 and above.
-    VeryHigh,
-}
-
-impl IndexClass {
-    /// The class of an index; `None` below 1.48.
-    pub const fn of(index: RefractiveIndex) -> Option<Self> {
-        match index.ten_thousandths() {
-            0..14_800 => None,
-            14_800..15_400 => Some(Self::Normal),
-            15_400..16_400 => Some(Self::Mid),
-            16_400..17_400 => Some(Self::High),
-            _ => Some(Self::VeryHigh),
-        }
-    }
-}
-
 const TABLES: &str = "material tables of several sites";
 
 const fn table(
@@ -136,16 +109,5 @@ mod tests {
         }
         assert_eq!(material(" CR39 ").map(|found| found.middle_density().0), Some(1315));
         assert_eq!(material("flint"), None);
-    }
-
-    #[test]
-    fn classes_begin_at_their_lower_limit() {
-        let of = |index| IndexClass::of(RefractiveIndex::from_ten_thousandths(index).unwrap());
-        assert_eq!(of(14_799), None);
-        assert_eq!(of(14_800), Some(IndexClass::Normal));
-        assert_eq!(of(15_399), Some(IndexClass::Normal));
-        assert_eq!(of(15_400), Some(IndexClass::Mid));
-        assert_eq!(of(16_400), Some(IndexClass::High));
-        assert_eq!(of(17_400), Some(IndexClass::VeryHigh));
     }
 }

@@ -51,7 +51,7 @@ pub use edge::{EdgePoint, Extremes};
 pub use error::{LensError, Side};
 pub use form::{Lens, LensForm};
 pub use groove::{Groove, GrooveLimits, GrooveWarning};
-pub use material::{Density, IndexClass, MATERIALS, Material, material};
+pub use material::{Density, MATERIALS, Material, material};
 pub use sagitta::{sagitta, sagitta_of};
 pub use surface::{Place, ToricForm};
 pub use weight::{Mass, Volume};

@@ -1,7 +1,7 @@
 //! The depth of a spherical curve: s = r − √(r² − y²), exact.
 
 use super::CurveError;
-use super::curve::{bend, radius as radius_of};
+use super::curve::{radius as radius_of, refracting};
 use crate::maths::sqrt_up;
 use crate::units::{Length, Power, RefractiveIndex};
 
@@ -13,7 +13,7 @@ use crate::units::{Length, Power, RefractiveIndex};
 pub fn sagitta(radius: Length, at: Length) -> Result<Length, CurveError> {
     match radius.milli().signum() {
         0 => Err(CurveError::Point),
-        sign => curve_of(i64::from(radius.milli().unsigned_abs()) as u64, 1, at)
+        sign => curve_of(radius.milli().unsigned_abs().into(), 1, at)
             .map(|depth| Length::from_milli(sign * depth))
             .ok_or(CurveError::Beyond { at, radius }),
     }
@@ -26,13 +26,11 @@ pub fn sagitta(radius: Length, at: Length) -> Result<Length, CurveError> {
 /// The index is 1, or the surface ends before the distance `at` from its axis.
 pub fn sagitta_of(power: Power, index: RefractiveIndex, at: Length) -> Result<Length, CurveError> {
     let (sign, steep) = (power.milli().signum(), u64::from(power.milli().unsigned_abs()));
-    if index == RefractiveIndex::AIR {
-        return Err(CurveError::Air);
-    }
+    let bend = refracting(index)?;
     if sign == 0 {
         return Ok(Length::ZERO);
     }
-    match curve_of(bend(index) as u64, steep, at) {
+    match curve_of(bend as u64, steep, at) {
         Some(depth) => Ok(Length::from_milli(sign * depth)),
         None => Err(CurveError::Beyond { at, radius: radius_of(power, index)? }),
     }

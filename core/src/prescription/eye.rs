@@ -1,6 +1,6 @@
 //! Which eye.
 
-use core::fmt;
+use crate::units::words;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
@@ -52,11 +52,7 @@ impl Eye {
     }
 }
 
-impl fmt::Display for Eye {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Right => "right",
-            Self::Left => "left",
-        })
-    }
-}
+words! { Eye {
+    Right => "right",
+    Left => "left",
+} }

@@ -1,7 +1,7 @@
 //! Checks by eye and hand: one item, good or not.
 
 use super::{LensId, PairId};
-use core::fmt;
+use crate::units::words;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
@@ -36,21 +36,6 @@ pub enum CheckItem {
 }
 
 impl CheckItem {
-    /// Every item, in the order of work.
-    pub const ALL: [Self; 11] = [
-        Self::Blocked,
-        Self::Slip,
-        Self::Bevel,
-        Self::Firm,
-        Self::Strain,
-        Self::Surfaces,
-        Self::Alignment,
-        Self::ImpactTested,
-        Self::ImpactSample,
-        Self::ImpactExempt,
-        Self::ImpactExcepted,
-    ];
-
     /// What each finished lens is looked at for, beside the impact record.
     pub const FINISH: [Self; 4] = [Self::Bevel, Self::Firm, Self::Strain, Self::Surfaces];
 
@@ -62,28 +47,22 @@ impl CheckItem {
     pub const fn is_of_pair(self) -> bool {
         matches!(self, Self::Alignment)
     }
-
-    /// What is meant, in a few words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Blocked => "block on the centre dot and the 180 line",
-            Self::Slip => "axis unmoved after roughing",
-            Self::Bevel => "safety bevel on both edges",
-            Self::Firm => "lens firm in the rim",
-            Self::Strain => "no strain in the lens",
-            Self::Surfaces => "surfaces free of scratches and chips",
-            Self::Alignment => "frame level and aligned",
-            Self::ImpactTested => "impact tested",
-            Self::ImpactSample => "impact resistance by the supplier's sample",
-            Self::ImpactExempt => "type exempt from the impact test",
-            Self::ImpactExcepted => "impact exception in writing by the prescriber",
-        }
-    }
 }
 
-impl fmt::Display for CheckItem {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(self.words())
+words! {
+    /// Every item, in the order of work.
+    ALL CheckItem {
+        Blocked => "block on the centre dot and the 180 line",
+        Slip => "axis unmoved after roughing",
+        Bevel => "safety bevel on both edges",
+        Firm => "lens firm in the rim",
+        Strain => "no strain in the lens",
+        Surfaces => "surfaces free of scratches and chips",
+        Alignment => "frame level and aligned",
+        ImpactTested => "impact tested",
+        ImpactSample => "impact resistance by the supplier's sample",
+        ImpactExempt => "type exempt from the impact test",
+        ImpactExcepted => "impact exception in writing by the prescriber",
     }
 }
 

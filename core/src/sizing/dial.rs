@@ -1,6 +1,6 @@
 //! What the figure on a station's dial counts.
 
-use crate::units::Length;
+use crate::units::{Length, words};
 use core::fmt;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -18,15 +18,11 @@ pub enum Basis {
     Girth,
 }
 
-impl fmt::Display for Basis {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Radius => "radius",
-            Self::Diameter => "diameter",
-            Self::Girth => "girth",
-        })
-    }
-}
+words! { Basis {
+    Radius => "radius",
+    Diameter => "diameter",
+    Girth => "girth",
+} }
 
 /// From what the dialled figure counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]

@@ -1,6 +1,6 @@
 //! What the hand felt after a pass.
 
-use core::fmt;
+use crate::units::words;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
@@ -21,19 +21,13 @@ pub enum Outcome {
     Abandoned,
 }
 
-impl Outcome {
+words! {
     /// Every outcome, largest lens first.
-    pub const ALL: [Self; 5] = [Self::FarTooBig, Self::JustTooBig, Self::Fits, Self::Loose, Self::Abandoned];
-}
-
-impl fmt::Display for Outcome {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::FarTooBig => "far too big",
-            Self::JustTooBig => "just too big",
-            Self::Fits => "fits",
-            Self::Loose => "loose",
-            Self::Abandoned => "abandoned",
-        })
+    ALL Outcome {
+        FarTooBig => "far too big",
+        JustTooBig => "just too big",
+        Fits => "fits",
+        Loose => "loose",
+        Abandoned => "abandoned",
     }
 }

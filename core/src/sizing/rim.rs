@@ -1,7 +1,7 @@
 //! What holds the lens in the frame.
 
 use super::Outcome;
-use core::fmt;
+use crate::units::words;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
@@ -52,13 +52,9 @@ impl Rim {
     }
 }
 
-impl fmt::Display for Rim {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Metal => "metal",
-            Self::Plastic => "plastic",
-            Self::Grooved => "grooved",
-            Self::Rimless => "rimless",
-        })
-    }
-}
+words! { Rim {
+    Metal => "metal",
+    Plastic => "plastic",
+    Grooved => "grooved",
+    Rimless => "rimless",
+} }

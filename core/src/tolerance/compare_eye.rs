@@ -3,13 +3,11 @@
 //! The reference point holds by its prism or by its place: what does not hold by one is out only when the other does not
 //! hold either. By a stricter table it holds only by both.
 
-use super::finding::Finding;
-use super::limit::Limit;
-use super::limits::{Allowed, EyeLimits, JudgedPower, ReferenceLimits};
-use super::measured::EyeReading;
-use super::missing::Missing;
-use super::not_covered::{NotCovered, Uncovered};
-use super::quantity::{Quantity, Stage, Subject};
+use super::quantity::Stage;
+use super::{
+    Allowed, EyeLimits, EyeReading, Finding, JudgedPower, Limit, Missing, NotCovered, Quantity,
+    ReferenceLimits, Subject, Uncovered,
+};
 use crate::maths::sqrt_up;
 use crate::prescription::{Eye, EyeOrder, SphereCylinder};
 use crate::units::PrismPair;

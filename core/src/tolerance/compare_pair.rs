@@ -8,13 +8,11 @@
 //! and would not in the weaker, the prism has to be read.
 
 use super::compare_eye::{Lens, Said};
-use super::finding::Finding;
-use super::limit::Limit;
-use super::limits::{Allowed, Horizontal, Limits, PdLimit, PrismLimit};
-use super::measured::{PairMeasured, PairOrder};
-use super::missing::Missing;
-use super::not_covered::Uncovered;
-use super::quantity::{Basis, Quantity, Stage, Subject};
+use super::quantity::Stage;
+use super::{
+    Allowed, Basis, Finding, Horizontal, Limit, Limits, Missing, PairMeasured, PairOrder, PdLimit,
+    PrismLimit, Quantity, Subject, Uncovered,
+};
 use crate::frame::PupillaryDistance;
 use crate::prescription::Eye;
 use crate::units::{Length, Power, Prism, PrismPair};

@@ -1,6 +1,6 @@
 //! What kind of lens is judged.
 
-use core::fmt;
+use crate::units::words;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
@@ -18,12 +18,8 @@ pub enum Design {
     Progressive,
 }
 
-impl fmt::Display for Design {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::SingleVision => "single vision",
-            Self::Multifocal => "multifocal",
-            Self::Progressive => "progressive",
-        })
-    }
-}
+words! { Design {
+    SingleVision => "single vision",
+    Multifocal => "multifocal",
+    Progressive => "progressive",
+} }

@@ -1,8 +1,6 @@
 //! One judged quantity.
 
-use super::limit::Limit;
-use super::quantity::{Basis, Quantity, Subject, Unit};
-use super::rule::Citation;
+use super::{Basis, Citation, Limit, Quantity, Subject, Unit};
 
 /// One quantity compared with its limit. Values are thousandths of the quantity's unit.
 ///

@@ -3,13 +3,9 @@
 //! Nothing of this is needed for a verdict on the optics: what was not measured is named as not covered, with its
 //! limit where one is known.
 
-use super::design::Design;
-use super::finding::Finding;
-use super::judgement::Judgement;
-use super::not_covered::{NotCovered, Uncovered};
-use super::quantity::{Quantity, Stage, Subject};
-use super::rule::{Chosen, Rule};
-use super::table::Table;
+use super::quantity::Stage;
+use super::rule::Chosen;
+use super::{Design, Finding, Judgement, NotCovered, Quantity, Rule, Subject, Table, Uncovered};
 use crate::prescription::Eye;
 use crate::units::{Angle, Length};
 

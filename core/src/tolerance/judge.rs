@@ -2,13 +2,10 @@
 
 use super::compare_eye::{Lens, Said};
 use super::compare_pair::Pair;
-use super::design::Design;
-use super::judgement::Judgement;
-use super::measured::{EyeReading, PairMeasured, PairOrder};
 use super::quantity::Stage;
 use super::rules_of_eye::EyeRules;
 use super::rules_of_pair::PairRules;
-use super::table::Table;
+use super::{Design, EyeReading, Judgement, PairMeasured, PairOrder, Table};
 use crate::prescription::{Eye, EyeOrder};
 
 /// Judges an uncut lens: power, cylinder, axis, the addition where one is ordered, and the reference point.

@@ -1,13 +1,9 @@
 //! What was found, what is missing, and the verdict that follows.
 
 use super::compare_eye::Said;
-use super::finding::Finding;
-use super::missing::Missing;
-use super::not_covered::NotCovered;
-use super::quantity::Subject;
-use super::rule::Citation;
+use super::{Citation, Finding, Missing, NotCovered, Subject};
 use crate::prescription::Eye;
-use core::fmt;
+use crate::units::words;
 use heapless::Vec;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -25,15 +21,11 @@ pub enum Verdict {
     NotJudged,
 }
 
-impl fmt::Display for Verdict {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Within => "within",
-            Self::Out => "out",
-            Self::NotJudged => "not judged yet",
-        })
-    }
-}
+words! { Verdict {
+    Within => "within",
+    Out => "out",
+    NotJudged => "not judged yet",
+} }
 
 /// Findings and gaps of a lens or of a pair.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -7,9 +7,7 @@
 //! What these figures do not carry, and a keypad leaves to the console: where a figure was published, whether it is
 //! confirmed, and the words of its rule; what is made beside the optics (segments, thickness, base curve, warpage).
 
-use super::deviation::Deviation;
-use super::limit::Limit;
-use super::quantity::Basis;
+use super::{Basis, Deviation, Limit};
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::units::{Length, Power};
 use heapless::String;

@@ -2,10 +2,8 @@
 
 use super::compare_eye::{Lens, Said};
 use super::compare_pair::Pair;
-use super::finding::Finding;
-use super::limits::Limits;
-use super::measured::{EyeReading, PairMeasured, PairOrder};
 use super::quantity::Stage;
+use super::{EyeReading, Finding, Limits, PairMeasured, PairOrder};
 use crate::prescription::{Eye, EyeOrder};
 
 /// What a comparison with limits comes to.

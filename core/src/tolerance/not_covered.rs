@@ -1,7 +1,6 @@
 //! What no verdict is given on.
 
-use super::limit::Limit;
-use super::quantity::{Subject, Unit};
+use super::{Limit, Subject, Unit};
 use core::fmt;
 
 /// Something that is neither passed nor failed.
@@ -52,33 +51,33 @@ pub enum Uncovered {
 
 impl Uncovered {
     const fn unit(self) -> Unit {
+        self.facts().1
+    }
+
+    const fn facts(self) -> (&'static str, Unit) {
+        use Unit::{Degree, Dioptre, Millimetre, PrismDioptre};
         match self {
-            Self::Power | Self::Cylinder | Self::Add | Self::BaseCurve | Self::Warpage => Unit::Dioptre,
-            Self::Axis | Self::SegmentTilt => Unit::Degree,
-            Self::ReferencePoint | Self::Vertical | Self::Horizontal => Unit::PrismDioptre,
-            Self::Heights | Self::SegmentPlace | Self::SegmentSize | Self::Thickness => Unit::Millimetre,
+            Self::Power => ("power", Dioptre),
+            Self::Cylinder => ("cylinder", Dioptre),
+            Self::Axis => ("axis", Degree),
+            Self::Add => ("addition", Dioptre),
+            Self::ReferencePoint => ("reference point", PrismDioptre),
+            Self::Vertical => ("vertical prism between the eyes", PrismDioptre),
+            Self::Horizontal => ("horizontal prism between the eyes", PrismDioptre),
+            Self::Heights => ("heights of the segments or fitting crosses", Millimetre),
+            Self::SegmentPlace => ("distance between the segments", Millimetre),
+            Self::SegmentTilt => ("tilt of the segments", Degree),
+            Self::SegmentSize => ("size of the segments", Millimetre),
+            Self::BaseCurve => ("base curve", Dioptre),
+            Self::Warpage => ("warpage", Dioptre),
+            Self::Thickness => ("centre thickness, where it is specified", Millimetre),
         }
     }
 }
 
 impl fmt::Display for Uncovered {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Power => "power",
-            Self::Cylinder => "cylinder",
-            Self::Axis => "axis",
-            Self::Add => "addition",
-            Self::ReferencePoint => "reference point",
-            Self::Vertical => "vertical prism between the eyes",
-            Self::Horizontal => "horizontal prism between the eyes",
-            Self::Heights => "heights of the segments or fitting crosses",
-            Self::SegmentPlace => "distance between the segments",
-            Self::SegmentTilt => "tilt of the segments",
-            Self::SegmentSize => "size of the segments",
-            Self::BaseCurve => "base curve",
-            Self::Warpage => "warpage",
-            Self::Thickness => "centre thickness, where it is specified",
-        })
+        f.pad(self.facts().0)
     }
 }
 

@@ -1,6 +1,7 @@
 //! What is judged, whose it is, in which unit, and how it came to be comparable.
 
 use crate::prescription::Eye;
+use crate::units::words;
 use core::fmt;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -66,41 +67,35 @@ pub enum Quantity {
 impl Quantity {
     /// The unit of its values.
     pub const fn unit(self) -> Unit {
+        self.facts().1
+    }
+
+    const fn facts(self) -> (&'static str, Unit) {
+        use Unit::{Degree, Dioptre, Millimetre, PrismDioptre};
         match self {
-            Self::Power | Self::PowerAcross | Self::Cylinder | Self::Add => Unit::Dioptre,
-            Self::Axis | Self::SegmentTilt => Unit::Degree,
-            Self::PrismAtReference
-            | Self::Vertical
-            | Self::Horizontal
-            | Self::VerticalOfEye
-            | Self::HorizontalOfEye => Unit::PrismDioptre,
-            Self::ReferencePlace | Self::Pd | Self::SegmentHeight | Self::SegmentPlace | Self::Thickness => {
-                Unit::Millimetre
-            }
+            Self::Power => ("power", Dioptre),
+            Self::PowerAcross => ("power across the axis", Dioptre),
+            Self::Cylinder => ("cylinder", Dioptre),
+            Self::Axis => ("axis", Degree),
+            Self::Add => ("addition", Dioptre),
+            Self::PrismAtReference => ("prism at the reference point", PrismDioptre),
+            Self::ReferencePlace => ("place of the reference point", Millimetre),
+            Self::Vertical => ("vertical prism of the pair", PrismDioptre),
+            Self::Horizontal => ("horizontal prism of the pair", PrismDioptre),
+            Self::VerticalOfEye => ("vertical prism", PrismDioptre),
+            Self::HorizontalOfEye => ("horizontal prism", PrismDioptre),
+            Self::Pd => ("PD", Millimetre),
+            Self::SegmentHeight => ("segment height", Millimetre),
+            Self::SegmentPlace => ("distance between the segments", Millimetre),
+            Self::SegmentTilt => ("tilt of the segment", Degree),
+            Self::Thickness => ("centre thickness", Millimetre),
         }
     }
 }
 
 impl fmt::Display for Quantity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Power => "power",
-            Self::PowerAcross => "power across the axis",
-            Self::Cylinder => "cylinder",
-            Self::Axis => "axis",
-            Self::Add => "addition",
-            Self::PrismAtReference => "prism at the reference point",
-            Self::ReferencePlace => "place of the reference point",
-            Self::Vertical => "vertical prism of the pair",
-            Self::Horizontal => "horizontal prism of the pair",
-            Self::VerticalOfEye => "vertical prism",
-            Self::HorizontalOfEye => "horizontal prism",
-            Self::Pd => "PD",
-            Self::SegmentHeight => "segment height",
-            Self::SegmentPlace => "distance between the segments",
-            Self::SegmentTilt => "tilt of the segment",
-            Self::Thickness => "centre thickness",
-        })
+        f.pad(self.facts().0)
     }
 }
 
@@ -144,15 +139,11 @@ pub enum Basis {
     ShiftAsPrism,
 }
 
-impl fmt::Display for Basis {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::AsRead => "as read",
-            Self::PrismFromPd => "worst case, from the PD by Prentice's rule",
-            Self::ShiftAsPrism => "limit as prism in the stronger lens, by Prentice's rule",
-        })
-    }
-}
+words! { Basis {
+    AsRead => "as read",
+    PrismFromPd => "worst case, from the PD by Prentice's rule",
+    ShiftAsPrism => "limit as prism in the stronger lens, by Prentice's rule",
+} }
 
 /// Whether a lens is judged before it is cut or in the frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,7 +1,7 @@
 //! One limit of a table, and its words.
 
-use super::limit::Limit;
-use super::quantity::{Quantity, Stage, Unit};
+use super::quantity::Stage;
+use super::{Limit, Quantity, Unit};
 use crate::units::Power;
 use core::fmt;
 

@@ -1,10 +1,11 @@
 //! From a table, a design and an order to the limits of one lens, and to what they cite.
 
-use super::design::Design;
-use super::limits::{Allowed, EyeLimits, JudgedPower, ReferenceLimits};
-use super::quantity::{Quantity, Stage};
-use super::rule::{Chosen, Citation, Rule};
-use super::table::{Meridian, Reference, Rows, Table};
+use super::quantity::Stage;
+use super::rule::Chosen;
+use super::{
+    Allowed, Citation, Design, EyeLimits, JudgedPower, Meridian, Quantity, Reference, ReferenceLimits, Rows,
+    Rule, Table,
+};
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::units::Power;
 

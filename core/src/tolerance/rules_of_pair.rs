@@ -4,15 +4,13 @@
 //! to 1/1000 D: up to a switch a limit in prism, above it one in millimetres or in the prism that these make. The row
 //! is that of the larger ordered prism of the two eyes in that direction.
 
-use super::design::Design;
-use super::finding::Finding;
-use super::limit::Limit;
-use super::limits::{Allowed, EyeLimits, HeightLimits, Horizontal, Limits, PdLimit, PrismLimit};
-use super::measured::PairOrder;
-use super::quantity::{Basis, Quantity, Stage, Subject};
-use super::rule::{Chosen, Citation, Range, Rule};
+use super::quantity::Stage;
+use super::rule::{Chosen, Range};
 use super::rules_of_eye::EyeRules;
-use super::table::{Above, Centring, CentringRow, PdRule, Rows, Table};
+use super::{
+    Above, Allowed, Basis, Centring, CentringRow, Citation, Design, EyeLimits, Finding, HeightLimits,
+    Horizontal, Limit, Limits, PairOrder, PdLimit, PdRule, PrismLimit, Quantity, Rows, Rule, Subject, Table,
+};
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::units::{Length, Power, Prism, PrismPair};
 use core::fmt::{self, Write};

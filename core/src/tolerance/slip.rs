@@ -3,10 +3,9 @@
 //! Each slip is a question to the person at the instrument, not a verdict. None is raised for a reading that
 //! fits, and each needs the quantity it speaks of to be out.
 
-use super::deviation::{Deviation, deviation};
-use super::limits::Limits;
+use super::{Deviation, Limits, deviation};
 use crate::prescription::{Eye, EyeOrder, SphereCylinder};
-use core::fmt;
+use crate::units::words;
 use heapless::Vec;
 
 /// A mistake that a reading looks like.
@@ -26,24 +25,14 @@ pub enum Slip {
     CylinderMissing,
 }
 
-impl fmt::Display for Slip {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::OtherEye => "fits the other eye's order: check which lens is on the instrument",
-            Self::AxisMirrored => {
-                "axis is the mirror image (180 - axis) of the ordered one: check which way the lens faces"
-            }
-            Self::AxisQuarterTurn => {
-                "axis is 90° off: check which line was taken first, and the form of the order"
-            }
-            Self::SignNotTransposed => {
-                "sphere is off by the cylinder: check the cylinder sign; first line is the sphere, second less \
-                 first the cylinder"
-            }
-            Self::CylinderMissing => "no cylinder read where one is ordered: look for the second line",
-        })
-    }
-}
+words! { Slip {
+    OtherEye => "fits the other eye's order: check which lens is on the instrument",
+    AxisMirrored => "axis is the mirror image (180 - axis) of the ordered one: check which way the lens faces",
+    AxisQuarterTurn => "axis is 90° off: check which line was taken first, and the form of the order",
+    SignNotTransposed => "sphere is off by the cylinder: check the cylinder sign; first line is the sphere, second less \
+                 first the cylinder",
+    CylinderMissing => "no cylinder read where one is ordered: look for the second line",
+} }
 
 impl Limits {
     /// All slips that `read` looks like, as the lens of one eye of an order. Two may be raised together: with axes 10 and

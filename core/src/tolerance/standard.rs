@@ -1,6 +1,6 @@
 //! Which standard a lens is judged by.
 
-use super::table::Table;
+use super::Table;
 use super::{ansi_z80_1, iso_21987};
 use core::fmt;
 use postcard::experimental::max_size::MaxSize;

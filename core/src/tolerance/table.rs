@@ -4,8 +4,8 @@
 //! once. Where a table has no figure the judge says "not covered" and passes nothing. A percentage is of the ordered
 //! power, cylinder or addition; elsewhere it has no meaning and allows nothing.
 
-use super::design::Design;
-use super::rule::{Chosen, Range, Rule};
+use super::rule::{Chosen, Range};
+use super::{Design, Rule};
 use core::fmt;
 
 /// One edition of one standard, or a shop's own table.

@@ -7,19 +7,13 @@ use core::fmt;
 milli_unit! {
     /// An angle in 1/1000 degree, by ISO 8429: 0° points to the viewer's right as one faces the wearer, and
     /// angles grow anticlockwise, the same for both eyes.
-    Angle, limit 720_000, "degree"
+    Angle, limit 720_000, "degree", signed false, decimals 0
 }
 
 impl Angle {
     /// From whole degrees.
     pub const fn from_degrees(degrees: i16) -> Self {
         Self::from_milli(degrees as i32 * 1000)
-    }
-}
-
-impl fmt::Display for Angle {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write_milli(f, self.milli(), false, 0)
     }
 }
 

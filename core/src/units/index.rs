@@ -59,18 +59,13 @@ impl RefractiveIndex {
         let trimmed = text.trim();
         let start = text.len() - text.trim_start().len();
         let wrong = TextError { start, end: start + trimmed.len(), expected: EXPECTED, example: "1.498" };
-        let mut parts = trimmed.splitn(2, ['.', ',']);
-        let (Some(whole), decimals) = (parts.next(), parts.next().unwrap_or("")) else { return Err(wrong) };
+        let (whole, decimals) = trimmed.split_once(['.', ',']).unwrap_or((trimmed, ""));
         let digits = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit());
         if whole.len() != 1 || decimals.len() > 4 || !digits(whole) || !digits(decimals) {
             return Err(wrong);
         }
-        let mut value = 0_u32;
-        for place in 0..5 {
-            let digit =
-                if place == 0 { whole.as_bytes().first() } else { decimals.as_bytes().get(place - 1) };
-            value = value * 10 + digit.map_or(0, |byte| u32::from(byte - b'0'));
-        }
+        let places = whole.bytes().chain(decimals.bytes()).chain([b'0'; 4]).take(5);
+        let value = places.fold(0_u32, |value, digit| value * 10 + u32::from(digit - b'0'));
         u16::try_from(value).ok().and_then(|value| Self::from_ten_thousandths(value).ok()).ok_or(wrong)
     }
 }

@@ -6,7 +6,7 @@ use core::fmt;
 
 milli_unit! {
     /// Length in micrometres (1/1000 mm). Shown in millimetres with as many decimals as are needed: `62`, `31.5`.
-    Length, limit 1_000_000, "millimetre"
+    Length, limit 1_000_000, "millimetre", signed false, decimals 0
 }
 
 impl Length {
@@ -55,12 +55,6 @@ pub struct Fine(Length);
 impl fmt::Display for Fine {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write_milli(f, self.0.milli(), f.sign_plus(), 2)
-    }
-}
-
-impl fmt::Display for Length {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write_milli(f, self.milli(), f.sign_plus(), 0)
     }
 }
 

@@ -43,7 +43,7 @@ pub(crate) fn write_milli(f: &mut fmt::Formatter<'_>, milli: i32, plus: bool, le
 
 /// Defines a unit held in thousandths: construction, exact arithmetic, checked decoding.
 macro_rules! milli_unit {
-    ($(#[$doc:meta])* $name:ident, limit $limit:literal, $unit:literal) => {
+    ($(#[$doc:meta])* $name:ident, limit $limit:literal, $unit:literal, signed $signed:literal, decimals $least:literal) => {
         $(#[$doc])*
         #[derive(
             Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash,
@@ -116,6 +116,12 @@ macro_rules! milli_unit {
             type Output = Self;
             fn neg(self) -> Self {
                 Self(-self.0)
+            }
+        }
+
+        impl core::fmt::Display for $name {
+            fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+                $crate::units::milli::write_milli(f, self.0, $signed || f.sign_plus(), $least)
             }
         }
 

@@ -24,6 +24,7 @@ mod milli;
 mod power;
 mod prism;
 mod scan;
+mod words;
 
 pub(crate) use axis::within_turn;
 pub use axis::{Angle, Axis};
@@ -33,3 +34,4 @@ pub use milli::OutOfRange;
 pub use power::{Notation, Power};
 pub use prism::{Prism, PrismPair};
 pub use scan::{Decimal, Scanner, TextError};
+pub(crate) use words::words;

@@ -1,14 +1,13 @@
 //! Refractive power.
 
-use super::milli::{milli_unit, write_milli};
+use super::milli::milli_unit;
 use super::{Scanner, TextError};
-use core::fmt;
 
 milli_unit! {
     /// Refractive power in 1/1000 dioptre.
     ///
     /// Shown with its sign, two decimals, and the third when it is needed: `+1.25`, `-0.125`, `0.00`.
-    Power, limit 100_000, "dioptre"
+    Power, limit 100_000, "dioptre", signed true, decimals 2
 }
 
 /// How the decimals of a power are to be understood.
@@ -72,12 +71,6 @@ const fn nearest_eighth(milli: i32) -> i32 {
         _ => return milli,
     };
     sign * (magnitude / 1000 * 1000 + eighth)
-}
-
-impl fmt::Display for Power {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write_milli(f, self.milli(), true, 2)
-    }
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Prism and its base directions.
 
-use super::milli::{milli_unit, write_milli};
+use super::milli::milli_unit;
 use super::{Scanner, TextError};
 use core::fmt;
 use postcard::experimental::max_size::MaxSize;
@@ -8,13 +8,7 @@ use serde::{Deserialize, Serialize};
 
 milli_unit! {
     /// Prismatic effect in 1/1000 prism dioptre (Δ, one centimetre of deviation at one metre).
-    Prism, limit 100_000, "prism dioptre"
-}
-
-impl fmt::Display for Prism {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write_milli(f, self.milli(), f.sign_plus(), 2)
-    }
+    Prism, limit 100_000, "prism dioptre", signed false, decimals 2
 }
 
 /// Prism of one eye as a prescription writes it: a horizontal part toward or from the nose and a vertical one.

@@ -3,8 +3,7 @@
 use super::number::decimal;
 use super::refusal::Reason;
 use crate::prescription::Eye;
-use crate::units::Length;
-use core::fmt;
+use crate::units::{Length, words};
 
 /// A length that a record gives for each eye.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -33,44 +32,24 @@ pub enum Field {
 }
 
 impl Field {
-    /// All of them, in the order in which they are written.
-    pub const ALL: [Self; 10] = [
-        Self::BoxWidth,
-        Self::BoxHeight,
-        Self::EffectiveDiameter,
-        Self::Girth,
-        Self::CentreIn,
-        Self::CentreUp,
-        Self::Pd,
-        Self::NearPd,
-        Self::CentreHeight,
-        Self::SegmentHeight,
-    ];
-
-    /// Its label in a record.
-    pub const fn label(self) -> &'static str {
-        match self {
-            Self::BoxWidth => "HBOX",
-            Self::BoxHeight => "VBOX",
-            Self::EffectiveDiameter => "FED",
-            Self::Girth => "CIRC",
-            Self::CentreIn => "FCOCIN",
-            Self::CentreUp => "FCOCUP",
-            Self::Pd => "IPD",
-            Self::NearPd => "NPD",
-            Self::CentreHeight => "OCHT",
-            Self::SegmentHeight => "SEGHT",
-        }
-    }
-
     pub(super) fn of(label: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|field| label.eq_ignore_ascii_case(field.label()))
+        Self::ALL.into_iter().find(|field| label.eq_ignore_ascii_case(field.words()))
     }
 }
 
-impl fmt::Display for Field {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(self.label())
+words! {
+    /// All of them, in the order in which they are written.
+    ALL Field {
+        BoxWidth => "HBOX",
+        BoxHeight => "VBOX",
+        EffectiveDiameter => "FED",
+        Girth => "CIRC",
+        CentreIn => "FCOCIN",
+        CentreUp => "FCOCUP",
+        Pd => "IPD",
+        NearPd => "NPD",
+        CentreHeight => "OCHT",
+        SegmentHeight => "SEGHT",
     }
 }
 
@@ -96,10 +75,10 @@ impl Pair {
     pub(super) fn read(field: Field, value: &str) -> Result<Self, Reason> {
         let mut parts = value.split(';');
         let (Some(right), left, None) = (parts.next(), parts.next(), parts.next()) else {
-            return Err(Reason::ManyFields { label: field.label() });
+            return Err(Reason::ManyFields { label: field.words() });
         };
-        let Some(left) = left else { return Err(Reason::OneField { label: field.label() }) };
-        Ok(Self { right: length(field.label(), right, 1)?, left: length(field.label(), left, 2)? })
+        let Some(left) = left else { return Err(Reason::OneField { label: field.words() }) };
+        Ok(Self { right: length(field.words(), right, 1)?, left: length(field.words(), left, 2)? })
     }
 }
 

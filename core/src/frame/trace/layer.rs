@@ -16,34 +16,29 @@ impl Layer {
 
     /// The label of the header.
     pub const fn header_label(self) -> &'static str {
-        match self {
-            Self::Radius => "TRCFMT",
-            Self::Depth => "ZFMT",
-        }
+        self.facts().0[0]
     }
 
     /// The label of the numbers.
     pub const fn value_label(self) -> &'static str {
-        match self {
-            Self::Radius => "R",
-            Self::Depth => "Z",
-        }
+        self.facts().0[1]
     }
 
     /// The label of the angles.
     pub const fn angle_label(self) -> &'static str {
-        match self {
-            Self::Radius => "A",
-            Self::Depth => "ZA",
-        }
+        self.facts().0[2]
     }
 
     /// The least and the greatest number, in 1/100 mm: radii of 1 to 100 mm, depths within 50 mm of the origin.
     /// Common practice, no source.
     pub const fn range(self) -> (i32, i32) {
+        self.facts().1
+    }
+
+    const fn facts(self) -> ([&'static str; 3], (i32, i32)) {
         match self {
-            Self::Radius => (100, 10_000),
-            Self::Depth => (-5000, 5000),
+            Self::Radius => (["TRCFMT", "R", "A"], (100, 10_000)),
+            Self::Depth => (["ZFMT", "Z", "ZA"], (-5000, 5000)),
         }
     }
 }

@@ -26,8 +26,8 @@
 #[cfg(test)]
 mod tests;
 
-use super::rule::{Range, Rule};
-use super::table::{Above, Centring, CentringRow, Made, Meridian, PdRule, Reference, Rows, Steps, Table};
+use super::rule::Range;
+use super::{Above, Centring, CentringRow, Made, Meridian, PdRule, Reference, Rows, Rule, Steps, Table};
 
 const GUIDE: &str = "ANSI Z80.1-2015, public quick guide";
 const SUMMARY_2010: &str = "ANSI Z80.1-2010, public summary";

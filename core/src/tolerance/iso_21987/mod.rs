@@ -20,8 +20,8 @@
 #[cfg(test)]
 mod tests;
 
-use super::rule::{Range, Rule};
-use super::table::{Above, Centring, CentringRow, Made, Meridian, PdRule, Rows, Steps, Table};
+use super::rule::Range;
+use super::{Above, Centring, CentringRow, Made, Meridian, PdRule, Rows, Rule, Steps, Table};
 
 const SEEN: &str = "ISO 21987: two public summaries; ISO 8980-1: a public text on GB 10810.1, its adoption";
 const SUMMARIES: &str = "ISO 21987: two public summaries";

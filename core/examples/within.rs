@@ -3,7 +3,7 @@
 //! `cargo run -p bevelbook-core --example within -- "-4.25 -1.00 x 92" "-4.37 -0.95 x 94"`
 
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
-use bevelbook_core::tolerance::{Design, EyeReading, Standard, Verdict, judge_mounted_eye};
+use bevelbook_core::tolerance::{Design, EyeReading, Stage, Standard, Verdict, judge_eye};
 use bevelbook_core::units::{Notation, TextError};
 use std::process::ExitCode;
 
@@ -27,7 +27,7 @@ fn judged(ordered: &str, read: &str) -> Result<Verdict, TextError> {
     // A reading keeps the step of its instrument: -4.37 is no eighth there.
     let read = EyeReading::of_power(SphereCylinder::parse(read, Notation::Reading)?);
     let standard = Standard::Iso21987_2017;
-    let judged = judge_mounted_eye(standard, Design::SingleVision, Eye::Right, &ordered, &read);
+    let judged = judge_eye(standard, Design::SingleVision, Stage::Mounted, Eye::Right, &ordered, &read);
     println!("{} by {standard}", judged.verdict());
     for finding in judged.findings() {
         // In thousandths of its unit.

@@ -6,7 +6,7 @@ use crate::settings::Tolerances;
 use crate::work::Job;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::Reading;
-use bevelbook_core::tolerance::{Design, EyeReading, Judgement, Verdict, judge_eye};
+use bevelbook_core::tolerance::{Design, EyeReading, Judgement, Stage, Verdict, judge_eye};
 use bevelbook_core::units::{Power, PrismPair};
 
 /// A reading of one lens, its power in minus-cylinder form.
@@ -73,8 +73,14 @@ impl EyeInspection {
         let expected = job.order.expected(eye);
         let uncut = lens.uncut.as_ref().map(|reading| {
             let seen = Seen::of(reading);
-            let judgement =
-                judge_eye(&standard.table(), job.order.lens.design, eye, &expected, &seen.for_judging());
+            let judgement = judge_eye(
+                &standard.table(),
+                job.order.lens.design,
+                Stage::Uncut,
+                eye,
+                &expected,
+                &seen.for_judging(),
+            );
             Uncut { seen, judgement }
         });
         let mounted = lens.mounted.as_ref().map(Seen::of);

@@ -4,7 +4,7 @@ use super::{JobId, LensId, PairId, RecordId};
 use crate::frame::PupillaryDistance;
 use crate::prescription::{SphereCylinder, from_lines};
 use crate::sizing::{Dial, Dialled, Outcome, Rim};
-use crate::tolerance::EyeReading;
+use crate::tolerance::{EyeReading, Stage};
 use crate::units::{Axis, Length, Power, PrismPair};
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -33,17 +33,6 @@ pub struct Pass {
     pub outcome: Outcome,
     /// Whether the guard was insisted past.
     pub past: bool,
-}
-
-/// When a lens was read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "lowercase")]
-pub enum Stage {
-    /// Before it was blocked.
-    Uncut,
-    /// In the frame.
-    Mounted,
 }
 
 /// What was read off the focimeter, as it was read.

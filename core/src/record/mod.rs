@@ -56,13 +56,15 @@ pub use bench::Bench;
 pub use check::{Check, CheckItem, Checks, Subject};
 pub use codec::{DecodeError, FIRST_DESK_KIND, MAX_ENCODED};
 pub use facts::{
-    CentreDistance, Girth, GirthOf, Mark, NewLens, Opened, Pass, Read, Reading, Stage, StationEvent, Void,
+    CentreDistance, Girth, GirthOf, Mark, NewLens, Opened, Pass, Read, Reading, StationEvent, Void,
 };
 pub use id::{JobId, JournalId, LensId, PairId, RecordId};
 pub use ledger::{Ledger, Logged, Notes, Tells, Told};
 pub use next::{STEPS, Step};
 pub use state::{JobState, LensState};
 pub use stored::Stored;
+
+pub use crate::tolerance::Stage;
 
 /// Facts for the tests of this module.
 #[cfg(test)]

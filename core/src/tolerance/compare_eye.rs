@@ -3,10 +3,9 @@
 //! The reference point holds by its prism or by its place: what does not hold by one is out only when the other does not
 //! hold either. By a stricter table it holds only by both.
 
-use super::quantity::Stage;
 use super::{
     Allowed, EyeLimits, EyeReading, Finding, JudgedPower, Limit, Missing, NotCovered, Quantity,
-    ReferenceLimits, Subject, Uncovered,
+    ReferenceLimits, Stage, Subject, Uncovered,
 };
 use crate::maths::sqrt_up;
 use crate::prescription::{Eye, EyeOrder, SphereCylinder};

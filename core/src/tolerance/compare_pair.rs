@@ -8,10 +8,9 @@
 //! and would not in the weaker, the prism has to be read.
 
 use super::compare_eye::{Lens, Said};
-use super::quantity::Stage;
 use super::{
     Allowed, Basis, Finding, Horizontal, Limit, Limits, Missing, PairMeasured, PairOrder, PdLimit,
-    PrismLimit, Quantity, Subject, Uncovered,
+    PrismLimit, Quantity, Stage, Subject, Uncovered,
 };
 use crate::frame::PupillaryDistance;
 use crate::prescription::Eye;

@@ -3,9 +3,8 @@
 //! Nothing of this is needed for a verdict on the optics: what was not measured is named as not covered, with its
 //! limit where one is known.
 
-use super::quantity::Stage;
 use super::rule::Chosen;
-use super::{Design, Finding, Judgement, NotCovered, Quantity, Rule, Subject, Table, Uncovered};
+use super::{Design, Finding, Judgement, NotCovered, Quantity, Rule, Stage, Subject, Table, Uncovered};
 use crate::prescription::Eye;
 use crate::units::{Angle, Length};
 

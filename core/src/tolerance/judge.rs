@@ -2,44 +2,22 @@
 
 use super::compare_eye::{Lens, Said};
 use super::compare_pair::Pair;
-use super::quantity::Stage;
 use super::rules_of_eye::EyeRules;
 use super::rules_of_pair::PairRules;
-use super::{Design, EyeReading, Judgement, PairMeasured, PairOrder, Table};
+use super::{Design, EyeReading, Judgement, PairMeasured, PairOrder, Stage, Table};
 use crate::prescription::{Eye, EyeOrder};
 
-/// Judges an uncut lens: power, cylinder, axis, the addition where one is ordered, and the reference point.
+/// Judges what can be said of one lens alone: power, cylinder, axis, the addition where one is ordered, and of an uncut
+/// lens the reference point. The prism and place of a mounted one are judged with the pair.
 pub fn judge_eye<'t>(
     by: impl Into<&'t Table>,
-    design: Design,
-    eye: Eye,
-    ordered: &EyeOrder,
-    read: &EyeReading,
-) -> Judgement {
-    lens(by.into(), design, Stage::Uncut, eye, ordered, read)
-}
-
-/// Judges what can be said of one mounted lens alone: power, cylinder, axis, and the addition where one is ordered.
-/// Its prism and place are judged with the pair.
-pub fn judge_mounted_eye<'t>(
-    by: impl Into<&'t Table>,
-    design: Design,
-    eye: Eye,
-    ordered: &EyeOrder,
-    read: &EyeReading,
-) -> Judgement {
-    lens(by.into(), design, Stage::Mounted, eye, ordered, read)
-}
-
-fn lens(
-    table: &Table,
     design: Design,
     stage: Stage,
     eye: Eye,
     ordered: &EyeOrder,
     read: &EyeReading,
 ) -> Judgement {
-    let rules = EyeRules::of(table, design, ordered);
+    let rules = EyeRules::of(by.into(), design, ordered);
     let mut judgement = Judgement::default();
     let mut say = |said: Said| judgement.take(said, |found| rules.cite(found.quantity, stage));
     let lens = Lens { eye, limits: &rules.limits(), ordered, read };

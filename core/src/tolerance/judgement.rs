@@ -131,12 +131,19 @@ mod tests {
     #[test]
     fn what_found_no_room_is_never_within() {
         use crate::prescription::EyeOrder;
-        use crate::tolerance::{Design, EyeReading, Standard, judge_mounted_eye};
+        use crate::tolerance::{Design, EyeReading, Stage, Standard, judge_eye};
         let [ordered, good, bad] = ["-1.00 -1.00 x 90", "-1.00 -1.00 x 90", "-2.00 -1.00 x 90"]
             .map(|text| EyeOrder::parse(text).unwrap());
         let judged = |read: EyeOrder| {
             let read = EyeReading::of_power(read.power);
-            judge_mounted_eye(Standard::Iso21987_2017, Design::SingleVision, Eye::Right, &ordered, &read)
+            judge_eye(
+                Standard::Iso21987_2017,
+                Design::SingleVision,
+                Stage::Mounted,
+                Eye::Right,
+                &ordered,
+                &read,
+            )
         };
         // The most there is room for, and a lens that is out besides.
         let mut sum = judged(good);

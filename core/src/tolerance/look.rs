@@ -2,8 +2,7 @@
 
 use super::compare_eye::{Lens, Said};
 use super::compare_pair::Pair;
-use super::quantity::Stage;
-use super::{EyeReading, Finding, Limits, PairMeasured, PairOrder};
+use super::{EyeReading, Finding, Limits, PairMeasured, PairOrder, Stage};
 use crate::prescription::{Eye, EyeOrder};
 
 /// What a comparison with limits comes to.
@@ -53,19 +52,16 @@ impl Sum {
 }
 
 impl Limits {
-    /// An uncut lens: power, cylinder, axis, the addition where one is ordered, and the reference point.
-    pub fn uncut(&self, eye: Eye, ordered: &EyeOrder, read: &EyeReading) -> Look {
+    /// What can be said of one lens alone: power, cylinder, axis, the addition where one is ordered, and of an uncut lens
+    /// the reference point.
+    pub fn eye(&self, stage: Stage, eye: Eye, ordered: &EyeOrder, read: &EyeReading) -> Look {
         let lens = Lens { eye, limits: &self.eyes[eye.index()], ordered, read };
         Sum::of(|say| {
-            lens.powers(Stage::Uncut, say);
-            lens.reference(self.reference, say);
+            lens.powers(stage, say);
+            if stage == Stage::Uncut {
+                lens.reference(self.reference, say);
+            }
         })
-    }
-
-    /// What can be said of one mounted lens alone: power, cylinder, axis, and the addition where one is ordered.
-    pub fn mounted(&self, eye: Eye, ordered: &EyeOrder, read: &EyeReading) -> Look {
-        let lens = Lens { eye, limits: &self.eyes[eye.index()], ordered, read };
-        Sum::of(|say| lens.powers(Stage::Mounted, say))
     }
 
     /// The prism of both mounted lenses, between the eyes and of each.

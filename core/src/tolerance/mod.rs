@@ -22,11 +22,11 @@
 //!
 //! ```
 //! use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
-//! use bevelbook_core::tolerance::{Design, EyeReading, Quantity, Standard, Verdict, judge_mounted_eye};
+//! use bevelbook_core::tolerance::{Design, EyeReading, Quantity, Stage, Standard, Verdict, judge_eye};
 //! use bevelbook_core::units::Notation;
 //! let ordered = EyeOrder::parse("-5.00 DS")?;
 //! let judged = |read: EyeReading| {
-//!     judge_mounted_eye(Standard::Iso21987_2017, Design::SingleVision, Eye::Right, &ordered, &read)
+//!     judge_eye(Standard::Iso21987_2017, Design::SingleVision, Stage::Mounted, Eye::Right, &ordered, &read)
 //! };
 //! let read = EyeReading::of_power(SphereCylinder::parse("-5.125 DS", Notation::Reading)?);
 //! // ISO 21987:2017 allows 0.12 D there.
@@ -67,7 +67,7 @@ pub use design::Design;
 pub use deviation::{Deviation, deviation};
 pub use finding::{Finding, Holding};
 pub use fitting::{Fitting, judge_fitting};
-pub use judge::{judge_eye, judge_mounted_eye, judge_pair};
+pub use judge::{judge_eye, judge_pair};
 pub use judgement::{Judgement, Verdict};
 pub use limit::Limit;
 pub use limits::{
@@ -77,7 +77,7 @@ pub use look::Look;
 pub use measured::{EyeReading, PairMeasured, PairOrder};
 pub use missing::Missing;
 pub use not_covered::{NotCovered, Uncovered};
-pub use quantity::{Basis, Quantity, Subject, Unit};
+pub use quantity::{Basis, Quantity, Stage, Subject, Unit};
 pub use rule::{Bound, Citation, Confirmed, Rule, RuleWords};
 pub use slip::Slip;
 pub use standard::Standard;

@@ -145,9 +145,13 @@ words! { Basis {
     ShiftAsPrism => "limit as prism in the stronger lens, by Prentice's rule",
 } }
 
-/// Whether a lens is judged before it is cut or in the frame.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Stage {
+/// When a lens was read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(rename_all = "lowercase")]
+pub enum Stage {
+    /// Before it was blocked.
     Uncut,
+    /// In the frame.
     Mounted,
 }

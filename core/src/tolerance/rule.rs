@@ -1,7 +1,6 @@
 //! One limit of a table, and its words.
 
-use super::quantity::Stage;
-use super::{Limit, Quantity, Unit};
+use super::{Limit, Quantity, Stage, Unit};
 use crate::units::Power;
 use core::fmt;
 

@@ -1,10 +1,9 @@
 //! From a table, a design and an order to the limits of one lens, and to what they cite.
 
-use super::quantity::Stage;
 use super::rule::Chosen;
 use super::{
     Allowed, Citation, Design, EyeLimits, JudgedPower, Meridian, Quantity, Reference, ReferenceLimits, Rows,
-    Rule, Table,
+    Rule, Stage, Table,
 };
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::units::Power;

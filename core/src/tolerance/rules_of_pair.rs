@@ -4,12 +4,12 @@
 //! to 1/1000 D: up to a switch a limit in prism, above it one in millimetres or in the prism that these make. The row
 //! is that of the larger ordered prism of the two eyes in that direction.
 
-use super::quantity::Stage;
 use super::rule::{Chosen, Range};
 use super::rules_of_eye::EyeRules;
 use super::{
     Above, Allowed, Basis, Centring, CentringRow, Citation, Design, EyeLimits, Finding, HeightLimits,
-    Horizontal, Limit, Limits, PairOrder, PdLimit, PdRule, PrismLimit, Quantity, Rows, Rule, Subject, Table,
+    Horizontal, Limit, Limits, PairOrder, PdLimit, PdRule, PrismLimit, Quantity, Rows, Rule, Stage, Subject,
+    Table,
 };
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::units::{Length, Power, Prism, PrismPair};

@@ -238,9 +238,10 @@ impl<P: Pages> App<P> {
         let (job, limits) = self.limits()?;
         let eye = reading.lens.eye;
         let (ordered, read) = (job.ordered(eye), reading.read());
+        let of_lens = looked(limits.eye(reading.stage, eye, ordered, &read));
         match reading.stage {
-            Stage::Uncut => looked(limits.uncut(eye, ordered, &read)),
-            Stage::Mounted => looked(limits.mounted(eye, ordered, &read)).or_else(|| {
+            Stage::Uncut => of_lens,
+            Stage::Mounted => of_lens.or_else(|| {
                 // The prism counts for the pair, once both are read.
                 let measured = job.state().measured();
                 let both = measured.eyes.iter().all(|eye| eye.prism.is_some());

@@ -141,8 +141,7 @@ pub static ENTRIES: &[Entry] = entries![
     judge_uncut,
     judge_made,
     limits,
-    Limits::uncut,
-    Limits::mounted,
+    Limits::eye,
     Limits::prism,
     Limits::centres,
     Limits::pair,
@@ -155,7 +154,7 @@ fn judge_pair(by: Standard, design: Design, order: &PairOrder, measured: &PairMe
 }
 
 fn judge_uncut(by: Standard, design: Design, order: &EyeOrder, read: &EyeReading) -> Judgement {
-    tolerance::judge_eye(by, design, prescription::Eye::Right, order, read)
+    tolerance::judge_eye(by, design, tolerance::Stage::Uncut, prescription::Eye::Right, order, read)
 }
 
 fn judge_made(by: Standard, design: Design, fitting: &Fitting) -> Judgement {

@@ -11,8 +11,8 @@ use crate::view::Figure;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::tolerance::{
-    Design, Deviation, EyeLimits, EyeReading, JudgedPower, Limit, Limits, PairOrder, Unit, deviation,
-    judge_mounted_eye,
+    Design, Deviation, EyeLimits, EyeReading, JudgedPower, Limit, Limits, PairOrder, Stage, Unit, deviation,
+    judge_eye,
 };
 use bevelbook_core::units::{Angle, Length};
 use clap::Args;
@@ -67,7 +67,8 @@ pub(super) fn tolerance(shop: &Shop, asked: &Tolerance) -> Result<Report, Failur
         deviation = off.map(|_| fields(rows.map(|row| row.off))),
         within = hold,
     );
-    let as_ordered = judge_mounted_eye(&table, design, Eye::Right, &order, &EyeReading::of_power(asked.rx));
+    let as_ordered =
+        judge_eye(&table, design, Stage::Mounted, Eye::Right, &order, &EyeReading::of_power(asked.rx));
     if as_ordered.findings().iter().any(|finding| !finding.cited.confirmed) {
         report = report.hint(format!("unconfirmed: a limit of {standard} used here is from memory"));
     }

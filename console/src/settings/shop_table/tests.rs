@@ -3,7 +3,7 @@
 use super::{EXAMPLE, ShopFile};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::tolerance::Verdict::{Out, Within};
-use bevelbook_core::tolerance::{Design, EyeReading, Judgement, judge_mounted_eye};
+use bevelbook_core::tolerance::{Design, EyeReading, Judgement, Stage, judge_eye};
 use bevelbook_core::units::Notation;
 
 fn load(text: &str) -> Result<ShopFile, String> {
@@ -16,7 +16,7 @@ fn load(text: &str) -> Result<ShopFile, String> {
 fn judged(file: &ShopFile, ordered: &str, read: &str) -> Judgement {
     let read = EyeReading::of_power(SphereCylinder::parse(read, Notation::Reading).unwrap());
     let order = EyeOrder::parse(ordered).unwrap();
-    judge_mounted_eye(&file.table, Design::SingleVision, Eye::Right, &order, &read)
+    judge_eye(&file.table, Design::SingleVision, Stage::Mounted, Eye::Right, &order, &read)
 }
 
 #[test]
@@ -56,7 +56,7 @@ fn progressives_can_have_rows_of_their_own() {
     let verdict = |design, read: &str| {
         let read = EyeReading::of_power(SphereCylinder::parse(read, Notation::Reading).unwrap());
         let order = EyeOrder::parse("-1.00").unwrap();
-        judge_mounted_eye(&file.table, design, Eye::Left, &order, &read).verdict()
+        judge_eye(&file.table, design, Stage::Mounted, Eye::Left, &order, &read).verdict()
     };
     assert_eq!(verdict(Design::Progressive, "-1.16 DS"), Within);
     assert_eq!(verdict(Design::Progressive, "-1.161 DS"), Out);

@@ -5,8 +5,8 @@ use crate::tolerance::Design::{Multifocal, Progressive, SingleVision};
 use crate::tolerance::Verdict::{NotJudged, Out, Within};
 use crate::tolerance::tests::sample::{judge_by, pair, read};
 use crate::tolerance::{
-    Design, EyeLimits, EyeReading, Holding, PairMeasured, PairOrder, Quantity, Standard, Subject, Verdict,
-    judge_eye,
+    Design, EyeLimits, EyeReading, Holding, PairMeasured, PairOrder, Quantity, Stage, Standard, Subject,
+    Verdict, judge_eye,
 };
 use crate::units::{Axis, Length, Power};
 use std::string::{String, ToString};
@@ -156,7 +156,7 @@ fn every_addition_row_ends_where_the_table_says() {
                     prism: Some(order.prism),
                     ..EyeReading::of_power(order.power)
                 };
-                let found = judge_eye(standard, Multifocal, Eye::Right, &order, &read);
+                let found = judge_eye(standard, Multifocal, Stage::Uncut, Eye::Right, &order, &read);
                 assert_eq!(found.verdict(), verdict, "{standard} {add} {off}");
             }
         }

@@ -2,8 +2,7 @@
 
 use crate::prescription::{Eye, EyeOrder, SphereCylinder};
 use crate::tolerance::{
-    Design, EyeReading, Judgement, Limit, Missing, Quantity, Standard, Uncovered, Verdict, judge_eye,
-    judge_mounted_eye,
+    Design, EyeReading, Judgement, Limit, Missing, Quantity, Stage, Standard, Uncovered, Verdict, judge_eye,
 };
 use crate::units::{Notation, Power, PrismPair};
 
@@ -20,7 +19,7 @@ fn judged(design: Design, ordered: &str, read: &str, add: Option<i32>) -> Judgem
         prism: Some(PrismPair::NONE),
         ..EyeReading::of_power(lens(read))
     };
-    judge_eye(ANSI, design, Eye::Right, &EyeOrder::parse(ordered).unwrap(), &reading)
+    judge_eye(ANSI, design, Stage::Uncut, Eye::Right, &EyeOrder::parse(ordered).unwrap(), &reading)
 }
 
 fn verdict(ordered: &str, read: &str) -> Verdict {
@@ -96,13 +95,12 @@ fn an_addition_is_judged_by_its_own_rows() {
 fn an_uncut_lens_is_not_held_to_what_only_the_mounted_standard_has() {
     let read = EyeReading::of_power(lens("-8.00 -1.00 x 50"));
     let order = EyeOrder::parse("-8.00 -1.00 x 10").unwrap();
-    let judge = |judge: fn(Standard, Design, Eye, &EyeOrder, &EyeReading) -> Judgement| {
-        judge(Standard::Iso21987_2017, Design::SingleVision, Eye::Left, &order, &read)
-    };
-    let uncut = judge(judge_eye);
+    let judge =
+        |stage| judge_eye(Standard::Iso21987_2017, Design::SingleVision, stage, Eye::Left, &order, &read);
+    let uncut = judge(Stage::Uncut);
     let left: std::vec::Vec<Uncovered> = uncut.not_covered().iter().map(|left| left.what).collect();
     assert_eq!(left, [Uncovered::Axis, Uncovered::ReferencePoint]);
     assert_eq!((uncut.verdict(), uncut.missing()), (Verdict::Within, &[][..]));
-    let mounted = judge(judge_mounted_eye);
+    let mounted = judge(Stage::Mounted);
     assert_eq!((mounted.verdict(), mounted.not_covered()), (Verdict::Out, &[][..]));
 }

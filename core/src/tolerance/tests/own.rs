@@ -3,7 +3,7 @@
 use crate::prescription::{Eye, EyeOrder, SphereCylinder};
 use crate::tolerance::{
     Above, Bound, Centring, CentringRow, Confirmed, Design, EyeReading, Limit, Made, Meridian, PdRule,
-    Reference, Rows, Rule, Steps, Table, Uncovered, Verdict, judge_mounted_eye,
+    Reference, Rows, Rule, Stage, Steps, Table, Uncovered, Verdict, judge_eye,
 };
 use crate::units::Notation;
 
@@ -71,7 +71,7 @@ pub(super) static TIGHT: Table = Table {
 fn judged(design: Design, ordered: &str, read: &str) -> (Verdict, std::vec::Vec<Uncovered>) {
     let read = EyeReading::of_power(SphereCylinder::parse(read, Notation::Reading).unwrap());
     let order = EyeOrder::parse(ordered).unwrap();
-    let found = judge_mounted_eye(&TIGHT, design, Eye::Right, &order, &read);
+    let found = judge_eye(&TIGHT, design, Stage::Mounted, Eye::Right, &order, &read);
     (found.verdict(), found.not_covered().iter().map(|left| left.what).collect())
 }
 

@@ -2,8 +2,8 @@
 
 use crate::prescription::{Eye, EyeOrder, SphereCylinder};
 use crate::tolerance::{
-    Design, Deviation, EyeLimits, EyeReading, JudgedPower, Limit, Meridian, Quantity, Standard, Table,
-    deviation, judge_mounted_eye,
+    Design, Deviation, EyeLimits, EyeReading, JudgedPower, Limit, Meridian, Quantity, Stage, Standard, Table,
+    deviation, judge_eye,
 };
 use crate::units::{Angle, Notation, Power};
 
@@ -23,7 +23,7 @@ fn of<'t>(by: impl Into<&'t Table>, ordered: SphereCylinder) -> EyeLimits {
 /// Whether the figure for the power of such a lens was seen in public text.
 fn confirmed(standard: Standard, ordered: SphereCylinder) -> bool {
     let (order, read) = (EyeOrder::single_vision(ordered), EyeReading::of_power(ordered));
-    let found = judge_mounted_eye(standard, Design::SingleVision, Eye::Right, &order, &read);
+    let found = judge_eye(standard, Design::SingleVision, Stage::Mounted, Eye::Right, &order, &read);
     let power = found.findings().iter().find(|found| found.quantity == Quantity::Power);
     power.unwrap().cited.confirmed
 }

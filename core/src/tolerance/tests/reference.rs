@@ -1,7 +1,7 @@
 //! The reference point of an uncut lens.
 
 use crate::prescription::{Eye, EyeOrder, SphereCylinder};
-use crate::tolerance::{Design, EyeReading, Standard, Verdict, judge_eye};
+use crate::tolerance::{Design, EyeReading, Stage, Standard, Verdict, judge_eye};
 use crate::units::{Length, Notation, PrismPair};
 
 const ANSI: Standard = Standard::AnsiZ801_2015;
@@ -19,7 +19,7 @@ fn the_reference_point_holds_by_its_prism_or_by_its_place() {
             reference_shift: shift.map(Length::from_milli),
             ..EyeReading::of_power(lens("-8.00 DS"))
         };
-        judge_eye(ANSI, Design::SingleVision, Eye::Left, &order, &read).verdict()
+        judge_eye(ANSI, Design::SingleVision, Stage::Uncut, Eye::Left, &order, &read).verdict()
     };
     assert_eq!(verdict(Some("1.33 up"), None), Verdict::Within);
     assert_eq!(verdict(Some("1.331 up"), Some(1001)), Verdict::Out);
@@ -42,7 +42,7 @@ fn a_shop_can_ask_for_prism_and_place() {
             reference_shift: shift.map(Length::from_milli),
             ..EyeReading::of_power(lens("-8.00 DS"))
         };
-        judge_eye(&both, Design::SingleVision, Eye::Left, &order, &read).verdict()
+        judge_eye(&both, Design::SingleVision, Stage::Uncut, Eye::Left, &order, &read).verdict()
     };
     assert_eq!(verdict(Some("0.33 up"), Some(1000)), Verdict::Within);
     assert_eq!(verdict(Some("0.33 up"), Some(1001)), Verdict::Out);

@@ -5,7 +5,7 @@ use crate::frame::PupillaryDistance;
 use crate::prescription::{Eye, EyeOrder, SphereCylinder};
 use crate::tolerance::{
     Basis, Design, EyeReading, Finding, Judgement, Limits, Look, Meridian, PairMeasured, PairOrder, Quantity,
-    Standard, Table, Verdict, judge_eye, judge_mounted_eye, judge_pair,
+    Stage, Standard, Table, Verdict, judge_eye, judge_pair,
 };
 use crate::units::{Axis, Length, Power, Prism, PrismPair};
 use postcard::experimental::max_size::MaxSize;
@@ -170,11 +170,11 @@ fn a_lens_is_judged_alike_by_its_table_and_by_limits_that_travelled() {
                 let limits = travelled(&Limits::of(table, design, &order));
                 for eye in Eye::BOTH {
                     let (ordered, read) = (&order.eyes[eye.index()], &measured.eyes[eye.index()]);
-                    let uncut = judge_eye(table, design, eye, ordered, read);
-                    let mounted = judge_mounted_eye(table, design, eye, ordered, read);
+                    let uncut = judge_eye(table, design, Stage::Uncut, eye, ordered, read);
+                    let mounted = judge_eye(table, design, Stage::Mounted, eye, ordered, read);
                     for (look, by_table) in [
-                        (limits.uncut(eye, ordered, read), uncut),
-                        (limits.mounted(eye, ordered, read), mounted),
+                        (limits.eye(Stage::Uncut, eye, ordered, read), uncut),
+                        (limits.eye(Stage::Mounted, eye, ordered, read), mounted),
                     ] {
                         assert_eq!(
                             (verdict(look), out(look)),
@@ -228,7 +228,9 @@ fn the_suppliers_power_travels_along() {
     let order = PairOrder { eyes: [EyeOrder::single_vision(prescribed); 2], ..Draw(0x5eed).pair().0 };
     let by = Standard::AnsiZ801_2015;
     let limits = travelled(&Limits::verifying(by, Design::SingleVision, &order, [Some(verify), None]));
-    let mounted = |eye: Eye, read| limits.mounted(eye, &order.eyes[eye.index()], &EyeReading::of_power(read));
+    let mounted = |eye: Eye, read| {
+        limits.eye(Stage::Mounted, eye, &order.eyes[eye.index()], &EyeReading::of_power(read))
+    };
     assert_eq!([mounted(Eye::Right, verify), mounted(Eye::Left, prescribed)], [Look::Within; 2]);
     // 2 % of the supplier's -7.00 D, not the 0.13 D of the prescribed -6.50 D.
     let at_limit = mounted(Eye::Right, parse("-7.14 -0.75 x 12"));
@@ -244,18 +246,19 @@ fn what_is_not_known_is_not_within() {
     let read = |text, add| EyeReading { add, ..EyeReading::of_power(EyeOrder::parse(text).unwrap().power) };
     let add = order.add;
     let ansi = Limits::of(Standard::AnsiZ801_2015, Design::Multifocal, &pair);
-    let mounted = |text, add| ansi.mounted(Eye::Left, &order, &read(text, add));
+    let mounted = |text, add| ansi.eye(Stage::Mounted, Eye::Left, &order, &read(text, add));
     assert_eq!(mounted("-8.00 -0.12 x 40", add), Look::Within);
     // No addition read; no axis, where the lack of a cylinder is within.
     assert_eq!([mounted("-8.00 -0.12 x 40", None), mounted("-8.00", add)], [Look::SeeConsole; 2]);
     // The prism does not pass by itself, and a keypad does not ask for the place.
     let prism = Some(PrismPair { base_in: Prism::from_milli(400), ..PrismPair::NONE });
-    let uncut = ansi.uncut(Eye::Left, &order, &EyeReading { prism, ..read("-8.00 -0.12 x 40", add) });
+    let uncut =
+        ansi.eye(Stage::Uncut, Eye::Left, &order, &EyeReading { prism, ..read("-8.00 -0.12 x 40", add) });
     assert_eq!(uncut, Look::SeeConsole);
     // A design that the table does not know.
     let none = Limits::of(&TIGHT, Design::Multifocal, &pair);
     assert_eq!(none.prism(&pair, &PairMeasured::default()), Look::NotCovered);
     let sphere = EyeOrder::parse("-8.00").unwrap();
     let none = Limits::of(&TIGHT, Design::Multifocal, &PairOrder { eyes: [sphere; 2], ..pair });
-    assert_eq!(none.mounted(Eye::Left, &sphere, &read("-8.00", None)), Look::NotCovered);
+    assert_eq!(none.eye(Stage::Mounted, Eye::Left, &sphere, &read("-8.00", None)), Look::NotCovered);
 }

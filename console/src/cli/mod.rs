@@ -3,6 +3,26 @@
 //! Every command makes one [`Report`], shown as text or, with `--json`, as JSON; hints go to the error stream.
 //! Exit codes: 0 done and within, 1 out of tolerance or not judged yet, 2 wrong use, 3 not found, 4 fault.
 
+/// The commands of a group, each with what is typed for it and what answers it.
+macro_rules! commands {
+    (
+        $shown:vis enum $group:ident, $run:ident($($given:ident: $of:ty),*) {
+            $($(#[$attribute:meta])* $name:ident($typed:ident: $args:ty) => $answer:expr,)+
+        }
+    ) => {
+        #[derive(clap::Subcommand)]
+        $shown enum $group {
+            $($(#[$attribute])* $name($args),)+
+        }
+
+        $shown fn $run($($given: $of,)* command: $group) -> Result<$crate::cli::Report, $crate::cli::Failure> {
+            match command {
+                $($group::$name($typed) => $answer,)+
+            }
+        }
+    };
+}
+
 mod adoption;
 mod arguments;
 mod bench;
@@ -28,7 +48,7 @@ mod trace_file;
 pub(crate) use report::answer;
 pub use report::{Failure, Report};
 
-use clap::{Parser, Subcommand};
+use clap::Parser;
 use std::ffi::OsString;
 use std::process::ExitCode;
 
@@ -47,38 +67,39 @@ struct Cli {
     command: Command,
 }
 
-#[derive(Subcommand)]
-enum Command {
-    /// Run a whole invented job in a scratch book, from the order to the sheet.
-    Demo(demo::DemoArgs),
-    /// Open, look up, change and close jobs.
-    #[command(subcommand)]
-    Job(job::JobCommand),
-    /// Show what is to be done at the bench for a job.
-    Plan(plan::PlanArgs),
-    /// Log a fact of the bench: marks, sizing passes, readings, PD, girth, checks.
-    #[command(subcommand)]
-    Record(record::RecordCommand),
-    /// Judge a job against the tolerance standard, and sign it off.
-    Inspect(inspect::InspectArgs),
-    /// Write a job as one printable page.
-    Sheet(sheet::SheetArgs),
-    /// Say what the station's dial counts, or show it.
-    Station(station::StationArgs),
-    /// Calculate without a job.
-    #[command(subcommand)]
-    Calc(calc::CalcCommand),
-    /// Take in what the keypad logs, and keep the open jobs on it.
-    Bench(bench::BenchArgs),
-    /// Adopt keypads, look at what they logged, or run one in software.
-    #[command(subcommand)]
-    Keypad(keypad::KeypadCommand),
-    /// Look after the book.
-    #[command(subcommand)]
-    Book(book::BookCommand),
-    /// Show the shop's tables and habits, and where each came from.
-    #[command(subcommand)]
-    Settings(settings::SettingsCommand),
+commands! {
+    enum Command, answered(shop: &shop::Shop, json: bool) {
+        /// Run a whole invented job in a scratch book, from the order to the sheet.
+        Demo(args: demo::DemoArgs) => demo::run(&args, json),
+        /// Open, look up, change and close jobs.
+        #[command(subcommand)]
+        Job(command: job::JobCommand) => job::run(shop, command),
+        /// Show what is to be done at the bench for a job.
+        Plan(args: plan::PlanArgs) => plan::run(shop, &args),
+        /// Log a fact of the bench: marks, sizing passes, readings, PD, girth, checks.
+        #[command(subcommand)]
+        Record(command: record::RecordCommand) => record::run(&mut shop.open()?, command),
+        /// Judge a job against the tolerance standard, and sign it off.
+        Inspect(args: inspect::InspectArgs) => inspect::run(shop, &args),
+        /// Write a job as one printable page.
+        Sheet(args: sheet::SheetArgs) => sheet::run(shop, &args),
+        /// Say what the station's dial counts, or show it.
+        Station(args: station::StationArgs) => station::run(shop, &args),
+        /// Calculate without a job.
+        #[command(subcommand)]
+        Calc(command: calc::CalcCommand) => calc::run(shop, command),
+        /// Take in what the keypad logs, and keep the open jobs on it.
+        Bench(args: bench::BenchArgs) => bench::run(shop, &args, json),
+        /// Adopt keypads, look at what they logged, or run one in software.
+        #[command(subcommand)]
+        Keypad(command: keypad::KeypadCommand) => keypad::run(shop, &command),
+        /// Look after the book.
+        #[command(subcommand)]
+        Book(command: book::BookCommand) => book::run(shop, &command),
+        /// Show the shop's tables and habits, and where each came from.
+        #[command(subcommand)]
+        Settings(command: settings::SettingsCommand) => settings::run(shop, &command),
+    }
 }
 
 /// Runs one command line, program name first, and says how it ended.
@@ -91,20 +112,6 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
             return ExitCode::from(if error.use_stderr() { report::WRONG_USE } else { 0 });
         }
     };
-    let shop = &cli.shop;
-    let result = match cli.command {
-        Command::Demo(args) => demo::run(&args, cli.json),
-        Command::Job(command) => job::run(shop, command),
-        Command::Plan(args) => plan::run(shop, &args),
-        Command::Record(command) => record::run(shop, command),
-        Command::Inspect(args) => inspect::run(shop, &args),
-        Command::Sheet(args) => sheet::run(shop, &args),
-        Command::Station(args) => station::run(shop, &args),
-        Command::Calc(command) => calc::run(shop, &command),
-        Command::Bench(args) => bench::run(shop, &args, cli.json),
-        Command::Keypad(command) => keypad::run(shop, &command),
-        Command::Book(command) => book::run(shop, &command),
-        Command::Settings(command) => settings::run(shop, &command),
-    };
+    let result = answered(&cli.shop, cli.json, cli.command);
     report::show(result, cli.json)
 }

@@ -2,6 +2,26 @@
 
 const WIDTH: usize = 80;
 
+/// Words behind `lead` in lines of at most `width` characters; those after the first are set in by `indent`.
+pub(crate) fn wrapped<'w>(
+    lead: &str,
+    words: impl Iterator<Item = &'w str>,
+    indent: usize,
+    width: usize,
+) -> Vec<String> {
+    let (mut lines, mut line, mut space) = (Vec::new(), lead.to_owned(), "");
+    for word in words {
+        if !space.is_empty() && line.chars().count() + 1 + word.chars().count() > width {
+            lines.push(std::mem::replace(&mut line, " ".repeat(indent)));
+            space = "";
+        }
+        line = line + space + word;
+        space = " ";
+    }
+    lines.push(line);
+    lines
+}
+
 /// Lines, as they come to be.
 #[derive(Default)]
 pub(crate) struct Page(Vec<String>);
@@ -19,22 +39,9 @@ impl Page {
     /// Text behind `lead`, broken at blanks; later lines are indented alike.
     pub(crate) fn wrapped(&mut self, lead: &str, text: &str) {
         let indent = lead.chars().count();
-        let mut line = lead.to_owned();
-        let mut used = indent;
-        for word in text.split_whitespace() {
-            let length = word.chars().count();
-            if used > indent && used + 1 + length > WIDTH {
-                self.line(std::mem::replace(&mut line, " ".repeat(indent)));
-                used = indent;
-            }
-            if used > indent {
-                line.push(' ');
-                used += 1;
-            }
-            line.push_str(word);
-            used += length;
+        for line in wrapped(lead, text.split_whitespace(), indent, WIDTH) {
+            self.line(line);
         }
-        self.line(line);
     }
 
     pub(crate) fn text(self) -> String {

@@ -17,9 +17,8 @@ pub(crate) struct PlanArgs {
 pub(crate) fn run(shop: &Shop, args: &PlanArgs) -> Result<Report, Failure> {
     let work = shop.open()?;
     let view = view(&work, &work.find(&args.job)?)?;
-    let report = Report::new(text(&view), json!(view));
-    let report = view.cautions().fold(report, Report::hint);
-    Ok(view.hints.into_iter().fold(report, Report::hint))
+    let hints = view.cautions().chain(view.hints.iter().map(ToString::to_string));
+    Ok(Report::new(text(&view), json!(view)).hints(hints))
 }
 
 /// The plan of a job, made anew.

@@ -8,19 +8,17 @@ use bevelbook_core::units::Angle;
 /// belongs to the next anticlockwise.
 #[must_use]
 pub fn side(eye: Eye, angle: Angle) -> &'static str {
-    let (right, left) = match eye {
-        Eye::Right => (["nasal", "nasal up", "nasal down"], ["temporal", "temporal up", "temporal down"]),
-        Eye::Left => (["temporal", "temporal up", "temporal down"], ["nasal", "nasal up", "nasal down"]),
-    };
-    match (angle.milli().rem_euclid(360_000) + 22_500) / 45_000 % 8 {
-        0 => right[0],
-        1 => right[1],
+    // Eighths of a turn from the nose of the right eye; the left eye is its mirror.
+    let eighth = (angle.milli().rem_euclid(360_000) + 22_500) / 45_000;
+    match if eye == Eye::Right { eighth % 8 } else { (12 - eighth) % 8 } {
+        0 => "nasal",
+        1 => "nasal up",
         2 => "up",
-        3 => left[1],
-        4 => left[0],
-        5 => left[2],
+        3 => "temporal up",
+        4 => "temporal",
+        5 => "temporal down",
         6 => "down",
-        _ => right[2],
+        _ => "nasal down",
     }
 }
 

@@ -4,14 +4,13 @@ mod attend;
 mod lines;
 
 use super::{Failure, Report, keypad, ports, shop::Shop, stop::stop_on_signals};
-use crate::keypad::{Bench, Clock, Script, Software, Turn, pipe};
+use crate::keypad::{Bench, Clock, Software, pipe};
 use attend::attend;
 use clap::Args;
 use lines::Lines;
 use std::io::{self, IsTerminal};
 use std::path::PathBuf;
-use std::sync::atomic::{AtomicBool, Ordering};
-use std::time::Duration;
+use std::sync::atomic::AtomicBool;
 
 const HELP: &str = "\
 With one serial port over USB plugged in it is used, or the first that comes; with several, name the one to use.
@@ -48,10 +47,9 @@ pub(crate) fn run(shop: &Shop, args: &BenchArgs, json: bool) -> Result<Report, F
         let keypad = keypad::start(shop, args.memory.as_deref(), "software", None)?;
         let bench = Bench::new(work, Clock::start().now())?;
         if !args.plain && !json && io::stdout().is_terminal() && io::stdin().is_terminal() {
-            return keypad::screen(keypad, Some((bench, args.yes, lines.taken)), stop);
+            return keypad::beside(keypad, bench, args.yes, &lines.taken, stop);
         }
-        in_process(bench, keypad, &lines, stop)?;
-        return Ok(Report::default());
+        return in_process(bench, keypad, &lines, stop);
     }
     if args.memory.is_some() {
         return Err(Failure::Use("--memory is the software keypad's: give --port software too".into()));
@@ -65,27 +63,16 @@ pub(crate) fn run(shop: &Shop, args: &BenchArgs, json: bool) -> Result<Report, F
 /// A keypad in this process, its keys pressed by the lines of the standard input.
 fn in_process(
     mut bench: Bench,
-    mut keypad: Software,
+    keypad: Software,
     lines: &Lines,
     stop: &AtomicBool,
-) -> Result<(), Failure> {
+) -> Result<Report, Failure> {
     let (mut near, mut far) = pipe();
-    let mut script = Script::read(io::BufReader::new(io::stdin()));
     let clock = Clock::start();
-    while !stop.load(Ordering::Relaxed) {
-        let turn = script.turn(&mut keypad, &mut io::stdout());
-        if turn == Turn::Quit {
-            break;
-        }
+    keypad::scripted(keypad, stop, |keypad| {
         // A pipe in this process does not fail.
         let moved = keypad.pump(&mut near).unwrap_or(false);
         let moved = bench.turn(&mut far, clock.now()).unwrap_or(false) || moved;
-        if let Some(ended) = lines.look_after(&mut bench, clock) {
-            return ended;
-        }
-        if !moved && turn == Turn::Idle {
-            std::thread::sleep(Duration::from_millis(5));
-        }
-    }
-    Ok(())
+        lines.look_after(&mut bench, clock).map_or(Ok(Some(moved)), |ended| ended.map(|()| None))
+    })
 }

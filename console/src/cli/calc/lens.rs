@@ -6,11 +6,10 @@ use crate::view::{Figure, Lens};
 use bevelbook_core::prescription::{PowerVector, SphereCylinder, from_lines};
 use bevelbook_core::units::{Angle, Axis, OutOfRange, Power};
 use clap::Args;
-use serde_json::json;
 
 /// A lens as the whole answer.
 pub(super) fn lens_answer(lens: SphereCylinder) -> Report {
-    Report::new(lens.to_string(), json!(Lens::from(lens)))
+    Report::of(&Lens::from(lens))
 }
 
 /// Write a prescription with the other cylinder sign.

@@ -17,54 +17,28 @@ mod way;
 mod worn;
 
 use super::shop::Shop;
-use super::{Failure, Report};
-use clap::Subcommand;
 
-#[derive(Subcommand)]
-pub(crate) enum CalcCommand {
-    Transpose(lens::Transpose),
-    Vector(lens::Vector),
-    Meridian(lens::AlongMeridian),
-    Combine(lens::Combine),
-    Residual(lens::Residual),
-    Reading(lens::FromLines),
-    Prism(prism::Prism),
-    Imbalance(prism::Imbalance),
-    Vertex(worn::Vertex),
-    Tilt(worn::Tilt),
-    Magnify(worn::Magnify),
-    Backvertex(worn::Backvertex),
-    Decentre(frame::Decentre),
-    Blank(blank::Blank),
-    Segment(frame::PlaceSegment),
-    Girth(girth::MeasureGirth),
-    Thickness(thickness::SolveThickness),
-    Sag(curve::Sag),
-    Curve(curve::Curve),
-    Tolerance(tolerance::Tolerance),
-}
-
-pub(crate) fn run(shop: &Shop, command: &CalcCommand) -> Result<Report, Failure> {
-    match command {
-        CalcCommand::Transpose(asked) => lens::transpose(asked),
-        CalcCommand::Vector(asked) => lens::vector(asked),
-        CalcCommand::Meridian(asked) => lens::meridian(asked),
-        CalcCommand::Combine(asked) => lens::combine(asked),
-        CalcCommand::Residual(asked) => lens::residual(asked),
-        CalcCommand::Reading(asked) => lens::reading(asked),
-        CalcCommand::Prism(asked) => prism::prism(asked),
-        CalcCommand::Imbalance(asked) => prism::imbalance(asked),
-        CalcCommand::Vertex(asked) => worn::vertex(asked),
-        CalcCommand::Tilt(asked) => worn::tilt(asked),
-        CalcCommand::Magnify(asked) => worn::magnify(asked),
-        CalcCommand::Backvertex(asked) => worn::backvertex(asked),
-        CalcCommand::Decentre(asked) => frame::decentre(asked),
-        CalcCommand::Blank(asked) => blank::blank(asked),
-        CalcCommand::Segment(asked) => frame::segment(asked),
-        CalcCommand::Girth(asked) => girth::girth(asked),
-        CalcCommand::Thickness(asked) => thickness::thickness(asked),
-        CalcCommand::Sag(asked) => curve::sag(asked),
-        CalcCommand::Curve(asked) => curve::curve(asked),
-        CalcCommand::Tolerance(asked) => tolerance::tolerance(shop, asked),
+commands! {
+    pub(crate) enum CalcCommand, run(shop: &Shop) {
+        Transpose(asked: lens::Transpose) => lens::transpose(&asked),
+        Vector(asked: lens::Vector) => lens::vector(&asked),
+        Meridian(asked: lens::AlongMeridian) => lens::meridian(&asked),
+        Combine(asked: lens::Combine) => lens::combine(&asked),
+        Residual(asked: lens::Residual) => lens::residual(&asked),
+        Reading(asked: lens::FromLines) => lens::reading(&asked),
+        Prism(asked: prism::Prism) => prism::prism(&asked),
+        Imbalance(asked: prism::Imbalance) => prism::imbalance(&asked),
+        Vertex(asked: worn::Vertex) => worn::vertex(&asked),
+        Tilt(asked: worn::Tilt) => worn::tilt(&asked),
+        Magnify(asked: worn::Magnify) => worn::magnify(&asked),
+        Backvertex(asked: worn::Backvertex) => worn::backvertex(&asked),
+        Decentre(asked: frame::Decentre) => frame::decentre(&asked),
+        Blank(asked: blank::Blank) => blank::blank(&asked),
+        Segment(asked: frame::PlaceSegment) => frame::segment(&asked),
+        Girth(asked: girth::MeasureGirth) => girth::girth(&asked),
+        Thickness(asked: thickness::SolveThickness) => thickness::thickness(&asked),
+        Sag(asked: curve::Sag) => curve::sag(&asked),
+        Curve(asked: curve::Curve) => curve::curve(&asked),
+        Tolerance(asked: tolerance::Tolerance) => tolerance::tolerance(shop, &asked),
     }
 }

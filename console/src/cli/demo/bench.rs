@@ -18,21 +18,12 @@ const PATIENCE_MS: u64 = 10_000;
 /// How finely the demo's time runs while both ends talk, in milliseconds.
 const TALK_MS: u64 = 10;
 
-/// Whether bytes cross between keypad and console.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Cable {
-    /// As at a real bench.
-    Plugged,
-    /// A test takes the cable out.
-    #[cfg(test)]
-    Pulled,
-}
-
 /// Keypad and console with a cable between them. Its time runs as fast as it is used.
 pub(super) struct Bench {
     console: Console,
     app: App<FilePages>,
-    cable: Cable,
+    /// Whether bytes cross between keypad and console; a test takes the cable out.
+    plugged: bool,
     now_ms: u64,
     began_utc_ms: i64,
     /// What the records say that reached the book.
@@ -45,7 +36,7 @@ impl Bench {
         folder: &Path,
         book: &Path,
         settings: Settings,
-        cable: Cable,
+        plugged: bool,
     ) -> Result<Self, Failure> {
         let (memory, _) = open_memory(&folder.join("keypad.mem"), None)
             .map_err(|error| Failure::Fault(error.to_string()))?;
@@ -54,7 +45,7 @@ impl Bench {
         Ok(Self {
             console,
             app: App::new(memory, "demo"),
-            cable,
+            plugged,
             now_ms: 0,
             began_utc_ms,
             arrived: Vec::new(),
@@ -120,14 +111,13 @@ impl Bench {
         self.now_ms += TALK_MS;
         let now = Now { ms: self.now_ms, utc_ms: self.began_utc_ms + self.now_ms.cast_signed() };
         let mut buffer = [0; MAX_WIRE];
-        let plugged = self.cable == Cable::Plugged;
         while let Some(bytes) = self.console.end().poll_transmit(&mut buffer, now.ms) {
-            if plugged {
+            if self.plugged {
                 self.app.feed(bytes, now.ms);
             }
         }
         while let Some(bytes) = self.app.poll_transmit(&mut buffer, now.ms) {
-            if plugged {
+            if self.plugged {
                 self.console.end().feed(bytes, now.ms);
             }
         }

@@ -7,19 +7,18 @@
 mod bench;
 mod scenario;
 
-use super::{Failure, Report, sheet};
+use super::{Failure, Report, answer, sheet};
 use crate::desk::{Bearer, Cause};
 use crate::inspection::Inspection;
 use crate::settings::Settings;
 use crate::view::JobView;
 use crate::work::{Job, Work, dial_words};
-use bench::{Bench, Cable};
+use bench::Bench;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench as Fact, Check, CheckItem, JobId, PairId, StationEvent, Subject};
 use bevelbook_core::tolerance::Verdict;
 use bevelbook_keypad::screen::COLUMNS;
 use clap::Args;
-use serde_json::json;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -49,13 +48,14 @@ pub(crate) fn run(args: &DemoArgs, json: bool) -> Result<Report, Failure> {
             "{shown} is there already; the demo begins its own book, choose another folder"
         )));
     }
-    play(&folder, Cable::Plugged, json)
+    play(&folder, true, json)
 }
 
-fn play(folder: &Path, cable: Cable, quiet: bool) -> Result<Report, Failure> {
+/// The demo, with the cable between keypad and console plugged in or not.
+fn play(folder: &Path, plugged: bool, quiet: bool) -> Result<Report, Failure> {
     let (book, settings) = (folder.join("book.db"), Settings::defaults()?);
     let work = Work::open(&book, settings.clone())?;
-    let bench = Bench::start(folder, &book, settings, cable)?;
+    let bench = Bench::start(folder, &book, settings, plugged)?;
     Demo { work, bench, stage: 0, quiet }.play(folder)
 }
 
@@ -206,29 +206,19 @@ impl Demo {
         let jobs = self.work.jobs()?.whole;
         let shown: Vec<JobView> = jobs.iter().map(JobView::of).collect();
         let health = self.work.check()?;
-        let spoiled: usize = jobs.iter().map(|job| job.remakes().count()).sum();
-        let passes: usize = jobs.iter().map(passes).sum();
-        let path = self.work.path().display().to_string();
-        let mut lines = vec![
-            String::new(),
-            format!(
-                "{} jobs, {} records, {passes} sizing passes, {spoiled} lens made again",
-                jobs.len(),
-                health.records
-            ),
-        ];
-        lines.extend(shown.iter().map(JobView::line));
-        lines.push(format!("look further:  bevelbook --book {path} job show 2"));
-        lines.push(format!("open in a browser:  {}", sheets.last().map_or("", String::as_str)));
-        let json = json!({
-            "book": path,
-            "sheets": sheets,
-            "jobs": shown,
-            "records": health.records,
-            "passes": passes,
-            "remakes": spoiled,
-        });
-        Ok(Report::new(lines.join("\n"), json).hint(
+        let (last, stand) = (sheets.last().cloned(), shown.iter().map(|job| job.line() + "\n"));
+        let (many, stand) = (shown.len(), stand.collect::<String>());
+        let report = answer!(
+            "\n{many} jobs, {records} records, {passes} sizing passes, {remakes} lens made again\n{stand}\
+             look further:  bevelbook --book {book} job show 2\nopen in a browser:  {}", last.unwrap_or_default();
+            book = self.work.path().display().to_string(),
+            sheets = sheets,
+            jobs = shown,
+            records = health.records,
+            passes = jobs.iter().map(passes).sum::<usize>(),
+            remakes = jobs.iter().map(|job| job.remakes().count()).sum::<usize>(),
+        );
+        Ok(report.hint(
             "people, frames and readings are invented. The verdict is an aid at the bench, not a certificate.",
         ))
     }
@@ -274,10 +264,10 @@ mod tests {
     #[test]
     fn every_bench_fact_comes_over_the_link() {
         let folder = tempfile::tempdir().unwrap();
-        let report = play(folder.path(), Cable::Plugged, true).unwrap();
+        let report = play(folder.path(), true, true).unwrap();
         assert_eq!(report.json["remakes"], 1);
         let other = tempfile::tempdir().unwrap();
-        let Err(Failure::Fault(why)) = play(other.path(), Cable::Pulled, true) else {
+        let Err(Failure::Fault(why)) = play(other.path(), false, true) else {
             panic!("the demo needs its link")
         };
         assert!(why.contains("the keypad is not heard"), "{why}");

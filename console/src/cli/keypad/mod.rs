@@ -6,8 +6,8 @@ mod log;
 mod screen;
 mod software;
 
-pub(super) use screen::screen;
-pub(super) use software::start;
+pub(super) use screen::beside;
+pub(super) use software::{scripted, start};
 
 use super::{Failure, Report, shop::Shop};
 use crate::desk::Adoption;

@@ -4,8 +4,9 @@
 //! goes on. The terminal is put back as it was at the end, and before a panic is printed.
 
 use crate::cli::adoption::new_name;
+use crate::cli::page::wrapped;
 use crate::cli::{Failure, Report};
-use crate::keypad::{Bench, Clock, Line, Software, pipe};
+use crate::keypad::{Bench, Clock, Software, pipe};
 use bevelbook_keypad::keys::{Key, Press};
 use bevelbook_keypad::screen::text::ROWS;
 use crossterm::cursor::{Hide, MoveTo, Show};
@@ -64,7 +65,7 @@ impl Drop for Terminal {
 
 /// What a key of the terminal is meant for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Meant {
+pub(in crate::cli) enum Meant {
     Press(Press),
     Quit,
     Yes,
@@ -96,7 +97,7 @@ fn meant(key: KeyEvent) -> Meant {
 }
 
 /// What stands in the terminal.
-struct View {
+pub(in crate::cli) struct View {
     title: String,
     log: VecDeque<String>,
     /// A question that y or n answers.
@@ -130,7 +131,7 @@ impl View {
         shown.extend(screen);
         shown.push(ruler);
         let room = rows - shown.len() - 1;
-        let log: Vec<String> = self.log.iter().flat_map(|line| wrapped(line, columns)).collect();
+        let log: Vec<String> = self.log.iter().flat_map(|line| broken(line, columns)).collect();
         shown.extend(log.iter().skip(log.len().saturating_sub(room)).cloned());
         shown.resize(rows - 1, String::new());
         shown.push(self.question.clone().unwrap_or_else(|| KEYS.into()));
@@ -157,93 +158,64 @@ impl View {
     }
 }
 
-/// A line in rows of at most `columns` characters, broken between words; the rows behind the first are set in.
-fn wrapped(line: &str, columns: usize) -> Vec<String> {
-    const SET_IN: &str = "    ";
-    let mut rows = vec![String::new()];
-    for word in line.split(' ') {
-        let used = rows.last().map_or(0, |row| row.chars().count());
-        if used > SET_IN.len() && used + 1 + word.chars().count() > columns {
-            rows.push(SET_IN.to_owned() + word);
-        } else if let Some(row) = rows.last_mut() {
-            let space = if row.is_empty() { "" } else { " " };
-            row.push_str(space);
-            row.push_str(word);
-        }
-    }
-    rows
+/// A line of the log in rows; its blanks stay.
+fn broken(line: &str, columns: usize) -> Vec<String> {
+    wrapped("", line.split(' '), 4, columns)
 }
 
-/// A keypad alone in the terminal, with or without a line to a console.
-pub(super) fn alone(
+/// A keypad in the terminal until q is pressed. `turn` moves its bytes, is told what was meant for it, and says whether
+/// to go on.
+pub(in crate::cli) fn show(
     mut keypad: Software,
-    mut line: Option<&mut impl Line>,
     title: &str,
     stop: &AtomicBool,
+    mut turn: impl FnMut(&mut Software, &mut View, Meant) -> io::Result<bool>,
 ) -> Result<Report, Failure> {
-    let failed = |error: io::Error| Failure::Fault(format!("the terminal or the port failed: {error}"));
-    let _terminal = Terminal::take().map_err(failed)?;
-    let mut view = View::new(title);
-    keypad.found().into_iter().for_each(|found| view.say(found));
-    while !stop.load(Ordering::Relaxed) {
-        if let Some(line) = &mut line {
-            keypad.pump(*line).map_err(failed)?;
+    let mut shown = || {
+        let _terminal = Terminal::take()?;
+        let mut view = View::new(title);
+        keypad.found().into_iter().for_each(|found| view.say(found));
+        let mut meant = Meant::Nothing;
+        while !stop.load(Ordering::Relaxed) && turn(&mut keypad, &mut view, meant)? {
+            view.draw(&keypad.screen().to_string())?;
+            meant = next(&mut view)?;
+            match meant {
+                Meant::Quit => break,
+                Meant::Press(press) => keypad.press(press),
+                _ => {}
+            }
         }
-        view.draw(&keypad.screen().to_string()).map_err(failed)?;
-        match next(&mut view).map_err(failed)? {
-            Meant::Quit => break,
-            Meant::Press(press) => keypad.press(press),
-            _ => {}
-        }
-    }
-    Ok(Report::default())
+        Ok(Report::default())
+    };
+    shown().map_err(|error: io::Error| Failure::Fault(format!("the terminal or the port failed: {error}")))
 }
 
-/// A keypad in the terminal; with a bench, the console beside it, whether it says yes by itself, and the names that
+/// A keypad in the terminal with the console beside it, which says `yes` by itself or asks; `taken` are the names that
 /// keypads have already.
-pub(in crate::cli) fn screen(
+pub(in crate::cli) fn beside(
     keypad: Software,
-    bench: Option<(Bench, bool, Vec<String>)>,
-    stop: &AtomicBool,
-) -> Result<Report, Failure> {
-    match bench {
-        Some((bench, yes, taken)) => beside(keypad, bench, yes, &taken, stop),
-        None => alone(keypad, None::<&mut crate::keypad::PipeEnd>, "software keypad, no console", stop),
-    }
-}
-
-fn beside(
-    mut keypad: Software,
     mut bench: Bench,
     yes: bool,
     taken: &[String],
     stop: &AtomicBool,
 ) -> Result<Report, Failure> {
-    let failed = |error: io::Error| Failure::Fault(format!("the terminal failed: {error}"));
     let (mut near, mut far) = pipe();
     let clock = Clock::start();
-    let _terminal = Terminal::take().map_err(failed)?;
-    let mut view = View::new("software keypad, with the console's log below");
-    keypad.found().into_iter().for_each(|found| view.say(found));
-    while !stop.load(Ordering::Relaxed) {
-        keypad.pump(&mut near).map_err(failed)?;
-        bench.turn(&mut far, clock.now()).map_err(failed)?;
+    show(keypad, "software keypad, with the console's log below", stop, |keypad, view, meant| {
+        match bench.asking().map(|keypad| new_name(keypad, taken)) {
+            Some(name) if yes || meant == Meant::Yes => bench.adopt(&name, clock.now()),
+            Some(_) if meant == Meant::No => return Ok(false),
+            _ => {}
+        }
+        keypad.pump(&mut near)?;
+        bench.turn(&mut far, clock.now())?;
         while let Some(note) = bench.take_note() {
             view.say(&note.to_string());
         }
         let name = bench.asking().map(|keypad| new_name(keypad, taken));
-        view.question = name.as_ref().map(|name| format!("adopt it as `{name}`? y/n"));
-        view.draw(&keypad.screen().to_string()).map_err(failed)?;
-        match (next(&mut view).map_err(failed)?, name) {
-            (Meant::Quit, _) => break,
-            (Meant::Yes, Some(name)) => bench.adopt(&name, clock.now()),
-            (_, Some(name)) if yes => bench.adopt(&name, clock.now()),
-            (Meant::No, Some(_)) => break,
-            (Meant::Press(press), _) => keypad.press(press),
-            _ => {}
-        }
-    }
-    Ok(Report::default())
+        view.question = name.map(|name| format!("adopt it as `{name}`? y/n"));
+        Ok(true)
+    })
 }
 
 /// Waits a moment for a key.
@@ -282,8 +254,8 @@ mod tests {
 
     #[test]
     fn a_long_line_of_the_log_is_broken_between_words_and_nothing_of_it_is_lost() {
-        assert_eq!(wrapped("one two  three four", 10), ["one two ", "    three", "    four"]);
-        assert_eq!(wrapped("", 10), [""]);
+        assert_eq!(broken("one two  three four", 10), ["one two ", "    three", "    four"]);
+        assert_eq!(broken("", 10), [""]);
     }
 
     #[test]

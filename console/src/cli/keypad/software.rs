@@ -3,7 +3,7 @@
 use super::screen;
 use crate::cli::stop::stop_on_signals;
 use crate::cli::{Failure, Report, arguments, shop::Shop};
-use crate::keypad::{Line, Script, Software, Turn};
+use crate::keypad::{Script, Software, Turn};
 use clap::Args;
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
@@ -51,32 +51,31 @@ pub(in crate::cli) fn start(
 
 pub(super) fn run(shop: &Shop, args: &SoftwareArgs) -> Result<Report, Failure> {
     let stop = stop_on_signals()?;
-    let mut keypad = start(shop, args.memory.as_deref(), &args.name, args.cut_after_writes)?;
+    let keypad = start(shop, args.memory.as_deref(), &args.name, args.cut_after_writes)?;
     if let Some(found) = keypad.found() {
         let _ = writeln!(io::stderr(), "{found}");
     }
-    if !args.pty {
-        if io::stdin().is_terminal() && io::stdout().is_terminal() {
-            return screen::screen(keypad, None, stop);
-        }
-        scripted(&mut keypad, None::<&mut crate::keypad::PipeEnd>, stop)?;
-        return Ok(Report::default());
+    if args.pty {
+        return on_pty(keypad, stop);
     }
-    on_pty(keypad, stop)
+    if io::stdin().is_terminal() && io::stdout().is_terminal() {
+        return screen::show(keypad, "software keypad, no console", stop, |_, _, _| Ok(true));
+    }
+    scripted(keypad, stop, |_| Ok(Some(false)))
 }
 
 #[cfg(unix)]
-fn on_pty(mut keypad: Software, stop: &AtomicBool) -> Result<Report, Failure> {
-    let failed = |error: io::Error| Failure::Fault(format!("no pseudo-terminal: {error}"));
+fn on_pty(keypad: Software, stop: &AtomicBool) -> Result<Report, Failure> {
+    let failed = |error: io::Error| Failure::Fault(format!("the pseudo-terminal failed: {error}"));
     let mut pty = crate::keypad::Pty::open().map_err(failed)?;
     let mut out = io::stdout();
     let path = pty.path().display().to_string();
     writeln!(out, "{path}").and_then(|()| out.flush()).map_err(failed)?;
     if io::stdin().is_terminal() && out.is_terminal() {
-        return screen::alone(keypad, Some(&mut pty), &format!("port {path}"), stop);
+        let pump = |keypad: &mut Software, _: &mut _, _| keypad.pump(&mut pty).map(|_| true);
+        return screen::show(keypad, &format!("port {path}"), stop, pump);
     }
-    scripted(&mut keypad, Some(&mut pty), stop)?;
-    Ok(Report::default())
+    scripted(keypad, stop, |keypad| keypad.pump(&mut pty).map(Some).map_err(failed))
 }
 
 #[cfg(not(unix))]
@@ -84,30 +83,23 @@ fn on_pty(_: Software, _: &AtomicBool) -> Result<Report, Failure> {
     Err(Failure::Use("this system has no pseudo-terminals; use `bevelbook bench --port software`".into()))
 }
 
-/// Lines of text press the keys, until one says quit.
-fn scripted(
-    keypad: &mut Software,
-    mut line: Option<&mut impl Line>,
+/// Lines of text press the keys, until one says quit. `turn` moves the keypad's bytes and says whether any moved, or
+/// that this is the end.
+pub(in crate::cli) fn scripted(
+    mut keypad: Software,
     stop: &AtomicBool,
-) -> Result<(), Failure> {
+    mut turn: impl FnMut(&mut Software) -> Result<Option<bool>, Failure>,
+) -> Result<Report, Failure> {
     let mut script = Script::read(io::BufReader::new(io::stdin()));
-    let failed = |error: io::Error| Failure::Fault(format!("the keypad's port failed: {error}"));
     while !stop.load(Ordering::Relaxed) {
-        let turn = script.turn(keypad, &mut io::stdout());
-        if turn == Turn::Quit {
+        let pressed = script.turn(&mut keypad, &mut io::stdout());
+        if pressed == Turn::Quit {
             break;
         }
-        let idle = Duration::from_millis(5);
-        match &mut line {
-            Some(line) => {
-                let moved = keypad.pump(*line).map_err(failed)?;
-                if turn == Turn::Idle && !moved {
-                    line.wait(idle).map_err(failed)?;
-                }
-            }
-            None if turn == Turn::Idle => std::thread::sleep(idle),
-            None => {}
+        let Some(moved) = turn(&mut keypad)? else { break };
+        if !moved && pressed == Turn::Idle {
+            std::thread::sleep(Duration::from_millis(5));
         }
     }
-    Ok(())
+    Ok(Report::default())
 }

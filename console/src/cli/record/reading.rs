@@ -13,8 +13,8 @@ use crate::view::{Figure, Lens, PrismView};
 use crate::work::{Job, Work};
 use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::record::{Bench, Read, Reading, Stage};
-use bevelbook_core::tolerance::{EyeReading, Finding, Holding, Limits, Unit, Verdict, judge_eye};
-use bevelbook_core::units::{Angle, Axis, Length, Power, Prism, PrismPair};
+use bevelbook_core::tolerance::{EyeReading, Finding, Holding, Limits, Verdict, judge_eye};
+use bevelbook_core::units::{Axis, Power, PrismPair};
 use clap::{ArgGroup, Args};
 use serde_json::{Value, json};
 
@@ -82,7 +82,7 @@ impl ReadingArgs {
         let logging = work.log_lens(job.id, eye, |lens| Bench::Reading(Reading { lens, ..reading }))?;
 
         let standard = work.settings().tolerances()?;
-        let verdict = judged(&logging.after, &standard, &reading);
+        let (verdict, words) = judged(&logging.after, &standard, &reading);
         let mut more = Vec::new();
         if self.stage.is_none() {
             more.push(taken_as(fits).to_owned());
@@ -91,7 +91,7 @@ impl ReadingArgs {
         if let Some(power) = job.order.verify(eye) {
             more.push(format!("judged against the supplier's power to verify, {power}"));
         }
-        more.push(format!("by {standard}: {}", verdict.words));
+        more.push(format!("by {standard}: {verdict}: {words}"));
         let order = &logging.after.order;
         let pair = order.pair();
         let limits = Limits::of(&standard.table(), order.lens.design, &pair);
@@ -105,7 +105,7 @@ impl ReadingArgs {
             .with("lines", lines(read))
             .with("prism", prism.map(PrismView::of))
             .with("add_d", self.add.map(Figure::from))
-            .with("verdict", verdict.verdict)
+            .with("verdict", verdict)
             .with("slips", slips)
             .hints(hints))
     }
@@ -139,14 +139,8 @@ const fn taken_as(fits: bool) -> &'static str {
     }
 }
 
-/// What the standard says of one reading.
-struct Judged {
-    verdict: Verdict,
-    words: String,
-}
-
-/// Judges what was read of this lens alone.
-fn judged(job: &Job, standard: &Tolerances, reading: &Reading) -> Judged {
+/// Judges what was read of this lens alone: the verdict, and why.
+fn judged(job: &Job, standard: &Tolerances, reading: &Reading) -> (Verdict, String) {
     let eye = reading.lens.eye;
     // The prism of a mounted lens is judged with the pair's.
     let prism = reading.prism.filter(|_| reading.stage == Stage::Uncut);
@@ -158,8 +152,8 @@ fn judged(job: &Job, standard: &Tolerances, reading: &Reading) -> Judged {
     let (out, within): (Vec<&Finding>, Vec<&Finding>) =
         judgement.findings().iter().partition(|finding| !finding.is_within());
     let list = |findings: &[&Finding]| findings.iter().map(|f| found(f)).collect::<Vec<_>>().join(", ");
-    let not_covered = judgement.not_covered().iter().map(|left| format!("; not covered: {left}"));
-    let not_covered: String = not_covered.collect();
+    let not_covered: String =
+        judgement.not_covered().iter().map(|left| format!("; not covered: {left}")).collect();
     let (verdict, words) = match (out.is_empty(), missing.is_empty() && !within.is_empty()) {
         (false, _) => (Verdict::Out, list(&out)),
         (true, false) if missing.is_empty() => (Verdict::NotJudged, "nothing to judge by".to_owned()),
@@ -168,24 +162,17 @@ fn judged(job: &Job, standard: &Tolerances, reading: &Reading) -> Judged {
         }
         (true, true) => (Verdict::Within, list(&within)),
     };
-    Judged { verdict, words: format!("{verdict}: {words}{not_covered}") }
+    (verdict, words + &not_covered)
 }
 
 /// A finding in a few words: `power +0.05 D off, ±0.13 allowed`.
 fn found(finding: &Finding) -> String {
-    let milli = finding.deviation;
-    let sign = if milli > 0 { "+" } else { "" };
-    let off = match finding.unit() {
-        Unit::Dioptre => Power::from_milli(milli).to_string(),
-        Unit::Degree => format!("{sign}{}", Angle::from_milli(milli)),
-        Unit::PrismDioptre => format!("{:+}", Prism::from_milli(milli)),
-        Unit::Millimetre => format!("{:+}", Length::from_milli(milli)),
-    };
+    let (quantity, unit) = (finding.quantity, finding.unit());
+    let off = Figure::of(finding.deviation.into(), unit).signed();
+    let limit = Figure::limit(finding.limit, unit);
     let at_limit = if finding.holding() == Holding::AtLimit { " (at the limit)" } else { "" };
     let memory = if finding.cited.confirmed { "" } else { " (from memory, unconfirmed)" };
-    let (quantity, unit, limit) = (finding.quantity, finding.unit().symbol(), finding.limit);
-    let space = if finding.unit() == Unit::Degree { "" } else { " " };
-    format!("{quantity} {off}{space}{unit} off, ±{limit} allowed{at_limit}{memory}")
+    format!("{quantity} {off:#} off, ±{limit} allowed{at_limit}{memory}")
 }
 
 #[cfg(test)]

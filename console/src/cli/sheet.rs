@@ -3,13 +3,12 @@
 //! The file is written beside its place and renamed, so that a sheet is whole or not there. A file that is not an
 //! earlier sheet is not overwritten without `--force`.
 
-use super::{Failure, Report, shop::Shop};
+use super::{Failure, Report, answer, shop::Shop};
 use crate::inspection::Inspection;
 use crate::sheet::{MARK_WITHIN, is_sheet, render};
 use crate::view::inspection::InspectionView;
 use crate::work::{Job, Work};
 use clap::Args;
-use serde_json::json;
 use std::fs::{self, File};
 use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
@@ -42,18 +41,15 @@ pub(crate) fn run(shop: &Shop, args: &SheetArgs) -> Result<Report, Failure> {
     let number = job.order.number;
     let path = args.out.clone().unwrap_or_else(|| PathBuf::from(format!("job-{number}.html")));
     let report = if path.as_os_str() == "-" {
-        Report::new(html.clone(), json!({ "path": null, "job": number, "html": html }))
+        answer!("{html}"; path = (), job = number, html = html)
     } else {
         write_sheet(&path, &html, args.force)?;
-        Report::new(path.display().to_string(), json!({ "path": path.to_string_lossy(), "job": number }))
+        answer!("{path}"; path = path.display().to_string(), job = number)
     };
-    if args.with_name && name.is_none() {
-        let customer = &job.order.customer;
-        return Ok(
-            report.hint(format!("the book has no name for {customer}; the sheet shows the reference alone"))
-        );
-    }
-    Ok(report)
+    let nameless = args.with_name && name.is_none();
+    Ok(report.hints(nameless.then(|| {
+        format!("the book has no name for {}; the sheet shows the reference alone", job.order.customer)
+    })))
 }
 
 /// Writes the sheet of `job` to `path`, with the customer's reference alone. An earlier sheet is replaced.

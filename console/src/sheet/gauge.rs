@@ -4,6 +4,7 @@
 //! All on the basis of the last pass; a pass on another basis is converted to the micrometre. A size that is only
 //! known to lie in a span is drawn as that span.
 
+use super::drawing::c;
 use super::words::typeset;
 use crate::view::Figure;
 use bevelbook_core::sizing::{Basis, Size, Sizing, Span};
@@ -140,10 +141,6 @@ fn numbers(scale: &Scale, ticks: &[Tick], basis: Basis) -> Vec<(String, String)>
         }
     }
     labels.into_iter().map(|(x, label)| (c(x), label)).collect()
-}
-
-fn c(value: f64) -> String {
-    format!("{value:.2}")
 }
 
 #[cfg(test)]

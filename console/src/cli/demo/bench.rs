@@ -74,13 +74,7 @@ impl Bench {
     /// the book.
     pub(super) fn press(&mut self, keys: &str) -> Result<Vec<String>, Failure> {
         for letter in keys.chars().filter(|letter| !letter.is_whitespace()) {
-            let key = match letter.to_ascii_lowercase() {
-                'u' => Key::Up,
-                'd' => Key::Down,
-                'l' => Key::Left,
-                'r' => Key::Right,
-                _ => Key::Centre,
-            };
+            let (key, _) = meant(letter);
             self.now_ms += LOCK_OUT_MS;
             self.app.press(Press { key, held: letter.is_ascii_uppercase() }, self.now_ms);
         }
@@ -133,17 +127,22 @@ impl Bench {
     }
 }
 
+/// The key of a letter, and its sign.
+const fn meant(letter: char) -> (Key, &'static str) {
+    match letter.to_ascii_lowercase() {
+        'u' => (Key::Up, "↑"),
+        'd' => (Key::Down, "↓"),
+        'l' => (Key::Left, "←"),
+        'r' => (Key::Right, "→"),
+        _ => (Key::Centre, "●"),
+    }
+}
+
 /// Keys as a person would read them.
 pub(super) fn shown(keys: &str) -> String {
-    let sign = |letter: char| match letter.to_ascii_lowercase() {
-        'u' => "↑",
-        'd' => "↓",
-        'l' => "←",
-        'r' => "→",
-        _ => "●",
-    };
     let shown = keys.chars().filter(|letter| !letter.is_whitespace()).map(|letter| {
-        if letter.is_ascii_uppercase() { format!("{}…", sign(letter)) } else { sign(letter).to_owned() }
+        let (_, sign) = meant(letter);
+        if letter.is_ascii_uppercase() { format!("{sign}…") } else { sign.to_owned() }
     });
     shown.collect::<Vec<_>>().join(" ")
 }

@@ -74,22 +74,18 @@ pub(in crate::cli) enum Meant {
 }
 
 fn meant(key: KeyEvent) -> Meant {
-    let shift = key.modifiers.contains(KeyModifiers::SHIFT);
-    let arrow = |key| Meant::Press(Press { key, held: shift });
+    let capital = matches!(key.code, KeyCode::Char('U' | 'D' | 'L' | 'R' | 'C'));
+    let held = capital || key.modifiers.contains(KeyModifiers::SHIFT);
+    let press = |key| Meant::Press(Press { key, held });
     match key.code {
         _ if key.kind == KeyEventKind::Release => Meant::Nothing,
         KeyCode::Char('c') if key.modifiers.contains(KeyModifiers::CONTROL) => Meant::Quit,
         KeyCode::Char('q') => Meant::Quit,
-        KeyCode::Up => arrow(Key::Up),
-        KeyCode::Down => arrow(Key::Down),
-        KeyCode::Left => arrow(Key::Left),
-        KeyCode::Right => arrow(Key::Right),
-        KeyCode::Enter | KeyCode::Char(' ') => arrow(Key::Centre),
-        KeyCode::Char('U') => Meant::Press(Press::long(Key::Up)),
-        KeyCode::Char('D') => Meant::Press(Press::long(Key::Down)),
-        KeyCode::Char('L') => Meant::Press(Press::long(Key::Left)),
-        KeyCode::Char('R') => Meant::Press(Press::long(Key::Right)),
-        KeyCode::Char('C') => Meant::Press(Press::long(Key::Centre)),
+        KeyCode::Up | KeyCode::Char('U') => press(Key::Up),
+        KeyCode::Down | KeyCode::Char('D') => press(Key::Down),
+        KeyCode::Left | KeyCode::Char('L') => press(Key::Left),
+        KeyCode::Right | KeyCode::Char('R') => press(Key::Right),
+        KeyCode::Enter | KeyCode::Char(' ' | 'C') => press(Key::Centre),
         KeyCode::Char('y') => Meant::Yes,
         KeyCode::Char('n') => Meant::No,
         _ => Meant::Nothing,

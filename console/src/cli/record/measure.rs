@@ -34,23 +34,17 @@ impl MarkArgs {
         let axis = self.axis.unwrap_or(ordered.power.axis);
         let prism = self.prism.unwrap_or(ordered.prism);
         let logging = work.log_lens(job.id, eye, |lens| Bench::Mark(Mark { lens, axis, prism }))?;
-        let mut report = answer(work, &logging, &[])?
+        let turned = !ordered.power.cylinder.is_zero() && axis != ordered.power.axis;
+        let wanted = match ordered.prism {
+            none if none.is_none() => "no prism is ordered: the dot belongs on the optical centre".into(),
+            prism => format!("the ordered prism is {prism}"),
+        };
+        Ok(answer(work, &logging, &[])?
             .with("kind", "mark")
             .with("axis_deg", Figure::from(axis.angle()))
-            .with_all(PrismView::of(prism));
-        let has_axis = !ordered.power.cylinder.is_zero();
-        if has_axis && axis != ordered.power.axis {
-            report = report.hint(format!("hint: the ordered axis is {}", ordered.power.axis));
-        }
-        if prism != ordered.prism {
-            report = report.hint(match ordered.prism {
-                none if none.is_none() => {
-                    "hint: no prism is ordered: the dot belongs on the optical centre".into()
-                }
-                prism => format!("hint: the ordered prism is {prism}"),
-            });
-        }
-        Ok(report)
+            .with_all(PrismView::of(prism))
+            .hints(turned.then(|| format!("hint: the ordered axis is {}", ordered.power.axis)))
+            .hints((prism != ordered.prism).then(|| format!("hint: {wanted}"))))
     }
 }
 

@@ -85,7 +85,7 @@ pub(super) struct Where<'a> {
 impl Where<'_> {
     /// The points of the shape from the optical centre.
     fn places(&self) -> Result<Vec<Place>, LensError> {
-        let outline = self.shape.outline().map_err(|_| LensError::Outline { points: 0 })?;
+        let outline = self.shape.outline().map_err(|_| LensError::Outline(0))?;
         Ok(outline.points().iter().map(|point| self.place(*point)).collect())
     }
 

@@ -34,7 +34,7 @@ impl Ellipse {
     /// A side is not within [`Outline::SIDE`].
     pub fn new(a: Length, b: Length) -> Result<Self, ShapeError> {
         match [a, b].into_iter().find(|side| !Outline::SIDE.contains(side)) {
-            Some(side) => Err(ShapeError::Side { side }),
+            Some(side) => Err(ShapeError::Side(side)),
             None => Ok(Self { a, b }),
         }
     }

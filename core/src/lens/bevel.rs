@@ -60,12 +60,9 @@ pub struct BevelFit {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum BevelError {
-    /// There is no edge.
-    #[error("an edge of {edge} mm carries no bevel")]
-    NoEdge {
-        /// Its thickness, zero or less.
-        edge: Length,
-    },
+    /// There is no edge: its thickness, zero or less.
+    #[error("an edge of {0} mm carries no bevel")]
+    NoEdge(Length),
     /// A ratio without parts, or with more in front than there are.
     #[error("{front} of {of} parts in front is no ratio; 1 of 3 puts one third in front")]
     Ratio {
@@ -91,7 +88,7 @@ impl BevelFit {
     /// There is no edge, the ratio is none, or the bevel lies off the edge.
     pub fn of(edge: Length, placement: BevelPlacement, rim: RimSection) -> Result<Self, BevelError> {
         if edge <= Length::ZERO {
-            return Err(BevelError::NoEdge { edge });
+            return Err(BevelError::NoEdge(edge));
         }
         let parts = |front: u8, of: u8| {
             let before = divide_nearest(i64::from(edge.milli()) * i64::from(front), of.into());
@@ -146,7 +143,7 @@ mod tests {
             proud(900, BevelPlacement::FrontCurve { distance }),
             Err(BevelError::Off { distance, edge })
         );
-        assert_eq!(proud(0, BevelPlacement::Middle), Err(BevelError::NoEdge { edge: Length::ZERO }));
+        assert_eq!(proud(0, BevelPlacement::Middle), Err(BevelError::NoEdge(Length::ZERO)));
         let none = BevelPlacement::Ratio { front: 4, of: 3 };
         assert_eq!(proud(900, none), Err(BevelError::Ratio { front: 4, of: 3 }));
         assert!(proud(900, BevelPlacement::Ratio { front: 0, of: 0 }).is_err());

@@ -49,7 +49,7 @@ impl LensForm {
         let found = self.smallest_centre(0, |centre| self.seen(centre, edge, at))?;
         let refused = match self.hollow(at) {
             Some(least) if edge <= least => LensError::NoGlass { edge, least },
-            _ => LensError::NoCentre { edge },
+            _ => LensError::NoCentre(edge),
         };
         let Some(centre) = found else { return Err(refused) };
         let over = |centre: i32| match self.seen(centre, edge, at) {
@@ -93,12 +93,12 @@ impl LensForm {
             if matches!(self.seen(least.centre.milli(), edge, place)?, Seen::Thinner) {
                 let from = least.centre.milli();
                 let found = self.smallest_centre(from, |centre| self.seen(centre, edge, place))?;
-                let found = found.ok_or(LensError::NoCentre { edge })?;
+                let found = found.ok_or(LensError::NoCentre(edge))?;
                 least = LeastCentre { centre: Length::from_milli(found), bound_by: BoundBy::Edge(place) };
             }
         }
         if points == 0 {
-            return Err(LensError::Outline { points });
+            return Err(LensError::Outline(points));
         }
         Ok(least)
     }
@@ -184,7 +184,7 @@ mod tests {
         let LensError::NoGlass { least, .. } = error else { panic!("{error:?}") };
         assert!((2600..2750).contains(&least.milli()), "{least}");
         let thick = minus.centre_for_edge(Length::from_milli(150_000), place(25_000, 0));
-        assert!(matches!(thick, Err(LensError::NoCentre { .. })));
+        assert!(matches!(thick, Err(LensError::NoCentre(_))));
     }
 
     #[test]
@@ -202,7 +202,7 @@ mod tests {
         let minus = form("-4.00 DS", 4000, "1.498").least_centre(centre, edge, outline());
         assert_eq!(minus, Ok(LeastCentre { centre, bound_by: BoundBy::Centre }));
         let none = plus.least_centre(centre, edge, outline().take(0));
-        assert_eq!(none, Err(LensError::Outline { points: 0 }));
+        assert_eq!(none, Err(LensError::Outline(0)));
     }
 
     #[test]

@@ -36,7 +36,8 @@ pub const CLOCK_INDEX_1_523: RefractiveIndex = index(15_230);
 /// The index a lens clock may be made for, tool index: 1.530. Which one a clock has is a setting.
 pub const CLOCK_INDEX_1_530: RefractiveIndex = index(15_300);
 
-const fn index(ten_thousandths: u16) -> RefractiveIndex {
+/// An index that is written here; what is none becomes the greatest.
+pub(super) const fn index(ten_thousandths: u16) -> RefractiveIndex {
     match RefractiveIndex::from_ten_thousandths(ten_thousandths) {
         Ok(index) => index,
         Err(_) => RefractiveIndex::MAX,

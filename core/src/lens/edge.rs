@@ -71,7 +71,7 @@ impl Lens {
                 so_far.thinnest = here;
             }
         }
-        found.ok_or(LensError::Outline { points: 0 })
+        found.ok_or(LensError::Outline(0))
     }
 }
 
@@ -123,9 +123,6 @@ mod tests {
 
     #[test]
     fn no_outline_has_no_edge() {
-        assert_eq!(
-            lens("+3.00 DS", 6000).extremes(box_round(0).take(0)),
-            Err(LensError::Outline { points: 0 })
-        );
+        assert_eq!(lens("+3.00 DS", 6000).extremes(box_round(0).take(0)), Err(LensError::Outline(0)));
     }
 }

@@ -55,18 +55,12 @@ pub enum LensError {
         /// The thickness there of a lens that has none in its middle.
         least: Length,
     },
-    /// No centre thickness gives the edge that was asked for.
-    #[error("no centre up to {THICKEST} mm gives an edge of {edge} mm there")]
-    NoCentre {
-        /// The edge asked for.
-        edge: Length,
-    },
-    /// An outline of fewer than three points, or without area.
-    #[error("an outline of {points} points has no area")]
-    Outline {
-        /// How many points it has.
-        points: usize,
-    },
+    /// No centre thickness gives this edge, which was asked for.
+    #[error("no centre up to {THICKEST} mm gives an edge of {0} mm there")]
+    NoCentre(Length),
+    /// An outline of fewer than three points, or without area: how many points it has.
+    #[error("an outline of {0} points has no area")]
+    Outline(usize),
     /// The surfaces meet before the outline: no lens of this centre thickness is as large.
     #[error(
         "the surfaces meet before {place} from the optical centre ({thickness} mm there); a thicker centre is needed"

@@ -4,6 +4,7 @@
 //! Hosts may let people change them and add materials; this is what stands there before, and nowhere else. A key is
 //! written into orders and never changes.
 
+use super::curve;
 use crate::units::RefractiveIndex;
 
 /// A density in mg/cm³: 1.31 g/cm³ is 1310.
@@ -64,12 +65,8 @@ const fn table(
     abbe: (u8, u8),
     density: (u16, u16),
 ) -> Material {
-    let index = match RefractiveIndex::from_ten_thousandths(index) {
-        Ok(index) => index,
-        Err(_) => RefractiveIndex::AIR,
-    };
     let density = (Density(density.0), Density(density.1));
-    Material { key, name, index, abbe, density, source: TABLES, confirmed: true }
+    Material { key, name, index: curve::index(index), abbe, density, source: TABLES, confirmed: true }
 }
 
 /// The usual materials by rising index.

@@ -87,7 +87,7 @@ impl Lens {
             add(last, first)?;
         }
         if points < 3 || area == 0 {
-            return Err(LensError::Outline { points });
+            return Err(LensError::Outline(points));
         }
         // 1/1000 mm³ are 10⁶ µm³.
         let unit = 2_000_000_i128 << DEPTH_BITS;
@@ -188,8 +188,8 @@ mod tests {
         let plate = lens("pl", 0, 2000);
         let line = [(0, 0), (10_000, 0), (20_000, 0)];
         let line = line.map(|(x, y)| Place::new(Length::from_milli(x), Length::from_milli(y)));
-        assert_eq!(plate.volume(line.into_iter()), Err(LensError::Outline { points: 3 }));
-        assert_eq!(plate.volume(line.into_iter().take(0)), Err(LensError::Outline { points: 0 }));
+        assert_eq!(plate.volume(line.into_iter()), Err(LensError::Outline(3)));
+        assert_eq!(plate.volume(line.into_iter().take(0)), Err(LensError::Outline(0)));
         let thin = lens("+6.00 DS", 8000, 2000);
         let meet = thin.volume(circle(36, 30_000, 0).into_iter());
         assert!(matches!(meet, Err(LensError::SurfacesMeet { .. })));

@@ -38,10 +38,10 @@ impl SpectacleMagnification {
         let power = Carried::over(back_vertex, vertex, RefractiveIndex::AIR)?;
         let near_lens = VergenceError::FocusWithin { power: front, distance: centre };
         let near_eye = VergenceError::FocusWithin { power: back_vertex, distance: vertex };
-        let finer = power.gain(100 * ONE).ok_or(near_eye)?;
+        let finer = power.times(100 * ONE, 1).ok_or(near_eye)?;
         Ok(Self {
-            shape_micro: shape.gain(ONE).ok_or(near_lens)? as i32,
-            power_micro: power.gain(ONE).ok_or(near_eye)? as i32,
+            shape_micro: shape.times(ONE, 1).ok_or(near_lens)? as i32,
+            power_micro: power.times(ONE, 1).ok_or(near_eye)? as i32,
             total_micro: shape.times(finer, 100).ok_or(near_lens)? as i32,
         })
     }

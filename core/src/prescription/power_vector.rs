@@ -72,7 +72,7 @@ impl PowerVector {
     /// one number (Thibos, Wheeler and Horner 1997). A sphere of that power blurs as much.
     pub fn strength(self) -> Power {
         let m = u64::from(self.m.unsigned_abs());
-        Power::from_milli(Root::of(m * m + self.crossed_square()).whole() as i32)
+        Power::from_milli(Root::of(m * m + self.crossed_square()).added_to(0) as i32)
     }
 
     fn crossed_square(self) -> u64 {
@@ -100,11 +100,6 @@ impl Root {
         // Where four times the square has no room the power is far beyond any lens, and is refused.
         let doubled = square.saturating_mul(4).isqrt();
         Self { doubled, exact: (doubled / 2).pow(2) == square }
-    }
-
-    /// The root in 1/1000, halves up.
-    fn whole(&self) -> i64 {
-        self.added_to(0)
     }
 
     /// `micro` + root in 1/1000, halves away from zero.

@@ -33,10 +33,7 @@ impl SphereCylinder {
     /// # Errors
     /// As [`SphereCylinder::scan`], and when something is left over.
     pub fn parse(text: &str, notation: Notation) -> Result<Self, TextError> {
-        let mut scanner = Scanner::new(text);
-        let lens = Self::scan(&mut scanner, notation)?;
-        scanner.finish(EXAMPLE)?;
-        Ok(lens)
+        Scanner::whole(text, EXAMPLE, |scanner| Self::scan(scanner, notation))
     }
 }
 

@@ -64,11 +64,6 @@ impl Carried {
         Ok(value)
     }
 
-    /// 1/(1 − (d/n)·F) in 1/`one`, rounded; `None` above ten. `one` is at most 1e8.
-    pub(super) fn gain(self, one: i64) -> Option<i64> {
-        self.times(one, 1)
-    }
-
     /// `factor / parts` · 1/(1 − (d/n)·F), rounded; `None` above ten times `factor / parts`.
     pub(super) fn times(self, factor: i64, parts: i64) -> Option<i64> {
         (self.scale <= 10 * self.rest).then(|| divide_nearest(self.scale * factor, self.rest * parts))

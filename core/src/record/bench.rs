@@ -33,17 +33,14 @@ pub enum Bench {
 
 impl Bench {
     /// The job it belongs to; station events belong to none.
-    pub const fn job(&self) -> Option<JobId> {
+    pub fn job(&self) -> Option<JobId> {
         match self {
             Self::CentreDistance(CentreDistance { pair, .. })
             | Self::Check(Check { of: Subject::Pair(pair), .. }) => Some(pair.job),
             Self::Void(void) => void.job,
             Self::Opened(opened) => Some(opened.job),
             Self::Station(_) => None,
-            _ => match self.lens() {
-                Some(lens) => Some(lens.job),
-                None => None,
-            },
+            _ => self.lens().map(|lens| lens.job),
         }
     }
 

@@ -75,6 +75,21 @@ pub trait Notes {
 
     /// The job that this one belongs to.
     fn filed_under(&self, job: JobId) -> Option<JobId>;
+
+    /// One more record of the bench, where they are noted one by one.
+    fn note(&mut self, fact: &Bench) {
+        if let Bench::Void(void) = fact {
+            self.note_void(void.target);
+        }
+    }
+
+    /// Whether a record holds.
+    fn holds(&self, told: &Told) -> bool {
+        match told.tells {
+            Tells::Order | Tells::Bench(Bench::Void(_)) => true,
+            _ => !self.is_void(told.id),
+        }
+    }
 }
 
 /// Which records hold, and as whose.
@@ -83,37 +98,13 @@ pub struct Ledger<N> {
     notes: N,
 }
 
-/// A ledger may borrow what it keeps in mind.
-impl<N: Notes> Notes for &mut N {
-    fn note_void(&mut self, target: RecordId) {
-        N::note_void(self, target);
-    }
-
-    fn is_void(&self, id: RecordId) -> bool {
-        N::is_void(self, id)
-    }
-
-    fn note_filing(&mut self, from: JobId, under: JobId) {
-        N::note_filing(self, from, under);
-    }
-
-    fn filed_under(&self, job: JobId) -> Option<JobId> {
-        N::filed_under(self, job)
-    }
-}
-
 impl<N: Notes> Ledger<N> {
-    /// With what is in mind already.
-    pub const fn new(notes: N) -> Self {
-        Self { notes }
-    }
-
     /// Over `records`, in their order, with nothing in mind yet.
     pub fn over(records: impl Iterator<Item = Told> + Clone, notes: N) -> Self {
         let mut ledger = Self { notes };
         for told in records.clone() {
             if let Tells::Bench(fact) = told.tells {
-                ledger.note(&fact);
+                ledger.notes.note(&fact);
             }
         }
         for told in records.filter(|told| matches!(told.tells, Tells::Filing { .. })) {
@@ -124,19 +115,9 @@ impl<N: Notes> Ledger<N> {
         ledger
     }
 
-    /// One more record of the bench, where they are noted one by one.
-    pub fn note(&mut self, fact: &Bench) {
-        if let Bench::Void(void) = fact {
-            self.notes.note_void(void.target);
-        }
-    }
-
     /// Whether a record holds.
     pub fn holds(&self, told: &Told) -> bool {
-        match told.tells {
-            Tells::Order | Tells::Bench(Bench::Void(_)) => true,
-            _ => !self.notes.is_void(told.id),
-        }
+        self.notes.holds(told)
     }
 
     /// The job as whose own the facts of `job` stand: itself, unless it is filed.

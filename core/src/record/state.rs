@@ -85,9 +85,7 @@ impl JobState {
             }
         }
     }
-}
 
-impl JobState {
     /// Goes on with a new lens: it starts anew, and so does what was measured on the pair. An earlier lens, or one
     /// of another job, changes nothing.
     pub fn go_on_with(&mut self, lens: LensId) {
@@ -98,6 +96,11 @@ impl JobState {
             self.centres = None;
             self.checks = Checks::default();
         }
+    }
+
+    /// The job it is about.
+    pub const fn job(&self) -> JobId {
+        self.pair.job
     }
 }
 
@@ -142,12 +145,5 @@ impl LensState {
             }
             _ => {}
         }
-    }
-}
-
-impl JobState {
-    /// The job it is about.
-    pub const fn job(&self) -> JobId {
-        self.pair.job
     }
 }

@@ -64,12 +64,9 @@ pub enum OffStep {
         /// The nearest larger one.
         above: Length,
     },
-    /// Material cannot be put back: an amount to take off is never negative.
-    #[error("{amount} mm cannot be taken off; the dial starts at 0")]
-    Negative {
-        /// What was asked for.
-        amount: Length,
-    },
+    /// Material cannot be put back: an amount to take off is never negative, as this one is.
+    #[error("{0} mm cannot be taken off; the dial starts at 0")]
+    Negative(Length),
 }
 
 impl Dial {
@@ -79,7 +76,7 @@ impl Dial {
     /// The amount is not a whole number of the dial's steps, or is a negative amount to take off.
     pub fn dial(&self, amount: Length) -> Result<Dialled, OffStep> {
         if self.takes_off() && amount < Length::ZERO {
-            return Err(OffStep::Negative { amount });
+            return Err(OffStep::Negative(amount));
         }
         let step = self.step.milli().max(1);
         let over = amount.milli().rem_euclid(step);
@@ -189,7 +186,7 @@ mod tests {
     #[test]
     fn nothing_is_put_back_on_a_lens() {
         let dial = Dial { basis: Basis::Radius, counting: Counting::TakeOff { from: mm(500) }, step: mm(50) };
-        assert_eq!(dial.dial(mm(-50)), Err(OffStep::Negative { amount: mm(-50) }));
+        assert_eq!(dial.dial(mm(-50)), Err(OffStep::Negative(mm(-50))));
         assert!(dial.dial(mm(0)).is_ok());
     }
 }

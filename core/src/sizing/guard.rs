@@ -17,11 +17,8 @@ pub enum Refusal {
         /// How small it could be already.
         least: Size,
     },
-    /// This lens was already loose: nothing is gained by grinding it further.
-    AlreadyLoose {
-        /// The size at which it was loose.
-        loose: Size,
-    },
+    /// This lens was already loose at this size: nothing is gained by grinding it further.
+    AlreadyLoose(Size),
 }
 
 impl fmt::Display for Refusal {
@@ -34,7 +31,7 @@ impl fmt::Display for Refusal {
                     _ => Ok(()),
                 }
             }
-            Self::AlreadyLoose { loose } => {
+            Self::AlreadyLoose(loose) => {
                 write!(f, "this lens was already loose at {loose}; remake it instead of grinding on")
             }
         }
@@ -53,7 +50,7 @@ impl Sizing {
     /// The pass could grind the lens below the smallest size at which it fits this rim, or it is already loose.
     pub fn guard(&self, dialled: &Dialled) -> Result<(), Refusal> {
         if let Some(loose) = self.loose {
-            return Err(Refusal::AlreadyLoose { loose });
+            return Err(Refusal::AlreadyLoose(loose));
         }
         let (before, after) = (self.present(dialled.basis), self.after(dialled, false));
         // A lens that fits was cut to its end, so its size has an upper end, and that does not lie above the fit.
@@ -216,7 +213,7 @@ mod tests {
     fn a_loose_lens_is_scrap_whatever_is_dialled() {
         let mut sizing = Sizing::default();
         sizing.apply(&absolute(Basis::Diameter, 100), Outcome::Loose);
-        assert!(matches!(sizing.guard(&absolute(Basis::Diameter, 300)), Err(Refusal::AlreadyLoose { .. })));
+        assert!(matches!(sizing.guard(&absolute(Basis::Diameter, 300)), Err(Refusal::AlreadyLoose(_))));
         assert!(sizing.is_scrap());
     }
 }

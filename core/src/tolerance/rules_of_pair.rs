@@ -13,7 +13,6 @@ use super::{
 };
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::units::{Length, Power, Prism, PrismPair};
-use core::fmt::{self, Write};
 use heapless::String;
 
 /// The rules for one ordered pair.
@@ -177,21 +176,9 @@ fn farthest(limit: Limit, power: Power) -> Length {
 }
 
 /// What a small display can show of a name: what is not plain ASCII becomes a question mark, what is too long is cut.
-fn short<const N: usize>(name: impl fmt::Display) -> String<N> {
-    struct Short<const N: usize>(String<N>);
-    impl<const N: usize> fmt::Write for Short<N> {
-        fn write_str(&mut self, text: &str) -> fmt::Result {
-            for letter in text.chars() {
-                let plain = letter == ' ' || letter.is_ascii_graphic();
-                // One byte each, as many as fit.
-                let _ = self.0.push(if plain { letter } else { '?' });
-            }
-            Ok(())
-        }
-    }
-    let mut short = Short(String::new());
-    let _ = write!(short, "{name}");
-    short.0
+fn short<const N: usize>(table: &Table) -> String<N> {
+    let plain = |letter: char| if letter == ' ' || letter.is_ascii_graphic() { letter } else { '?' };
+    table.name.chars().chain(table.edition.chars()).map(plain).take(N).collect()
 }
 
 impl Limits {

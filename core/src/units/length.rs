@@ -32,11 +32,9 @@ impl Length {
     /// As [`Length::scan`], and when there is no number or more than one.
     pub fn parse(text: &str) -> Result<Self, TextError> {
         const EXAMPLE: &str = "52.5";
-        let mut scanner = Scanner::new(text);
-        let length = Self::scan(&mut scanner, EXAMPLE)?;
-        let length = length.ok_or_else(|| scanner.error("a length in millimetres", EXAMPLE))?;
-        scanner.finish(EXAMPLE)?;
-        Ok(length)
+        Scanner::whole(text, EXAMPLE, |scanner| {
+            Self::scan(scanner, EXAMPLE)?.ok_or_else(|| scanner.error("a length in millimetres", EXAMPLE))
+        })
     }
 }
 

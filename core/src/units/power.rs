@@ -50,11 +50,10 @@ impl Power {
     /// As [`Power::scan`], and when there is no number or more than one.
     pub fn parse(text: &str, notation: Notation) -> Result<Self, TextError> {
         const EXAMPLE: &str = "-1.25";
-        let mut scanner = Scanner::new(text);
-        let power = Self::scan(&mut scanner, notation, EXAMPLE)?;
-        let power = power.ok_or_else(|| scanner.error("a power in dioptres", EXAMPLE))?;
-        scanner.finish(EXAMPLE)?;
-        Ok(power)
+        Scanner::whole(text, EXAMPLE, |scanner| {
+            Self::scan(scanner, notation, EXAMPLE)?
+                .ok_or_else(|| scanner.error("a power in dioptres", EXAMPLE))
+        })
     }
 }
 

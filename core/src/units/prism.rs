@@ -24,6 +24,8 @@ pub struct PrismPair {
 }
 
 impl PrismPair {
+    const EXAMPLE: &str = "1.5 up 2 in";
+
     /// No prism.
     pub const NONE: Self = Self { base_in: Prism::ZERO, base_up: Prism::ZERO };
 
@@ -37,13 +39,12 @@ impl PrismPair {
     /// # Errors
     /// There is no amount, it has a sign, its direction is missing, or a direction comes twice.
     pub fn scan(scanner: &mut Scanner<'_>) -> Result<Self, TextError> {
-        const EXAMPLE: &str = "1.5 up 2 in";
         let mut parts: (Option<Prism>, Option<Prism>) = (None, None);
         loop {
             let mut before = scanner.clone();
-            let Some(number) = scanner.decimal(EXAMPLE)? else { break };
+            let Some(number) = scanner.decimal(Self::EXAMPLE)? else { break };
             if number.signed || number.milli > Prism::LIMIT {
-                return Err(before.error("an amount of prism without a sign, below 100", EXAMPLE));
+                return Err(before.error("an amount of prism without a sign, below 100", Self::EXAMPLE));
             }
             let amount = Prism::from_milli(number.milli);
             scanner.word(&["Δ", "pd"]);
@@ -60,15 +61,15 @@ impl PrismPair {
             } else if amount.is_zero() {
                 (&mut parts.0, amount)
             } else {
-                return Err(at_base.error("the base direction: up, down, in or out", EXAMPLE));
+                return Err(at_base.error("the base direction: up, down, in or out", Self::EXAMPLE));
             };
             if slot.replace(signed).is_some() {
-                return Err(at_base.error("one horizontal and one vertical part at most", EXAMPLE));
+                return Err(at_base.error("one horizontal and one vertical part at most", Self::EXAMPLE));
             }
             scanner.word(&[",", "&", "and"]);
         }
         if parts == (None, None) {
-            return Err(scanner.error("an amount of prism", EXAMPLE));
+            return Err(scanner.error("an amount of prism", Self::EXAMPLE));
         }
         Ok(Self { base_in: parts.0.unwrap_or_default(), base_up: parts.1.unwrap_or_default() })
     }
@@ -78,10 +79,7 @@ impl PrismPair {
     /// # Errors
     /// As [`PrismPair::scan`], and when something is left over.
     pub fn parse(text: &str) -> Result<Self, TextError> {
-        let mut scanner = Scanner::new(text);
-        let prism = Self::scan(&mut scanner)?;
-        scanner.finish("1.5 up 2 in")?;
-        Ok(prism)
+        Scanner::whole(text, Self::EXAMPLE, Self::scan)
     }
 }
 

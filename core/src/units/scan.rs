@@ -46,6 +46,21 @@ impl<'a> Scanner<'a> {
         Self { text, at: 0 }
     }
 
+    /// What `read` finds in `text`, which must hold nothing more.
+    ///
+    /// # Errors
+    /// As `read`, and when something is left.
+    pub fn whole<T>(
+        text: &'a str,
+        example: &'static str,
+        read: impl FnOnce(&mut Self) -> Result<T, TextError>,
+    ) -> Result<T, TextError> {
+        let mut scanner = Self::new(text);
+        let found = read(&mut scanner)?;
+        scanner.finish(example)?;
+        Ok(found)
+    }
+
     /// Byte offset of the next item.
     pub fn position(&mut self) -> usize {
         self.skip_space();
@@ -128,8 +143,7 @@ impl<'a> Scanner<'a> {
             end += c.len_utf8();
         }
         let decimals = match decimals {
-            None if whole == 0 => return Ok(None),
-            Some(0) if whole == 0 => return Ok(None),
+            None | Some(0) if whole == 0 => return Ok(None),
             other => other.unwrap_or(0),
         };
         if let Some(expected) = wrong {

@@ -111,7 +111,7 @@ pub(super) fn refusal(refusal: &Refusal) -> Body {
             }
             Body::message(title, format_args!("lens FITS at {fits:+}\n{past:+} goes past it\n{insist}"))
         }
-        Refusal::AlreadyLoose { loose } => {
+        Refusal::AlreadyLoose(loose) => {
             let loose = loose.offset.fine();
             Body::message(title, format_args!("was LOOSE at {loose:+}\nmake a new lens\n{insist}"))
         }

@@ -15,7 +15,7 @@ use super::pages::{Page, Pages, fetch, fetch_until, is_blank, write_back};
 use super::subjects::{Subject, Subjects};
 use super::voids::Voids;
 use super::{Identity, Layout, record};
-use bevelbook_core::record::{Bench, JobId, JournalId, Ledger, Logged, MAX_ENCODED, Notes, RecordId, Stored};
+use bevelbook_core::record::{Bench, JobId, JournalId, Logged, MAX_ENCODED, Notes, RecordId, Stored};
 use core::ops::Range;
 use heapless::Vec;
 
@@ -145,7 +145,7 @@ impl Journal {
     /// Whether record `seq`, which says `fact`, holds.
     pub(super) fn holds(&mut self, seq: u32, fact: Bench) -> bool {
         let id = RecordId { journal: self.id(), seq };
-        Ledger::new(self).holds(&Logged { id, fact }.into())
+        Notes::holds(self, &Logged { id, fact }.into())
     }
 
     /// Takes the undoings among the records into the ledger.
@@ -154,7 +154,7 @@ impl Journal {
             if self.subjects.may_be(self.layout().record_place(seq), Subject::Void)
                 && let Some(Ok(fact)) = self.read(pages, seq)?.map(|record| record.fact())
             {
-                Ledger::new(&mut *self).note(&fact);
+                self.note(&fact);
             }
         }
         Ok(())
@@ -226,7 +226,7 @@ impl Journal {
                 self.evidence = record.seq;
                 self.subjects.tell(place, &record);
                 if let Ok(fact) = record.fact() {
-                    Ledger::new(&mut *self).note(&fact);
+                    self.note(&fact);
                 }
                 self.oldest = self.oldest.max(self.next.saturating_sub(self.lap()));
                 return Ok(record.seq);

@@ -21,12 +21,9 @@ use thiserror::Error;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum ShapeError {
-    /// A or B outside [`Outline::SIDE`].
-    #[error("a side of {side} mm: expected A and B from {} to {} mm", Outline::SIDE.start(), Outline::SIDE.end())]
-    Side {
-        /// The side given.
-        side: Length,
-    },
+    /// A or B outside [`Outline::SIDE`]: the side given.
+    #[error("a side of {} mm: expected A and B from {} to {} mm", .0, Outline::SIDE.start(), Outline::SIDE.end())]
+    Side(Length),
     /// Twice the longest radius of a shape is neither below its longer side nor above the diagonal of its box.
     #[error("an ED of {ed} mm: in this box expected {least} (its longer side) to {most} mm (its diagonal)")]
     Ed {
@@ -37,12 +34,10 @@ pub enum ShapeError {
         /// The diagonal, rounded down.
         most: Length,
     },
-    /// A number of points that does not touch all four sides: not a multiple of four, or fewer than eight.
-    #[error("{places} points: expected a multiple of four, from eight")]
-    Points {
-        /// Places in the buffer.
-        places: usize,
-    },
+    /// A number of points that does not touch all four sides: not a multiple of four, or fewer than eight. The
+    /// places in the buffer.
+    #[error("{0} points: expected a multiple of four, from eight")]
+    Points(usize),
 }
 
 impl<'a> Outline<'a> {
@@ -64,10 +59,10 @@ impl<'a> Outline<'a> {
     pub fn made(a: Length, b: Length, ed: Option<Length>, into: &'a mut [Point]) -> Result<Self, ShapeError> {
         let places = into.len();
         if places < Self::LEAST_POINTS || !places.is_multiple_of(4) {
-            return Err(ShapeError::Points { places });
+            return Err(ShapeError::Points(places));
         }
         if let Some(side) = [a, b].into_iter().find(|side| !Self::SIDE.contains(side)) {
-            return Err(ShapeError::Side { side });
+            return Err(ShapeError::Side(side));
         }
         let [width, height] = [a, b].map(|side| u64::from(side.milli().unsigned_abs()));
         let roundness = match ed {

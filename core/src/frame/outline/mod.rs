@@ -44,12 +44,9 @@ pub struct Outline<'a> {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum OutlineError {
-    /// Fewer points than an outline needs.
-    #[error("{points} points make no outline: at least {}", Outline::LEAST_POINTS)]
-    Few {
-        /// The points given.
-        points: usize,
-    },
+    /// Fewer points than an outline needs: how many.
+    #[error("{} points make no outline: at least {}", .0, Outline::LEAST_POINTS)]
+    Few(usize),
     /// The buffer does not have one place for each point.
     #[error("{points} points for {places} places")]
     Buffer {
@@ -66,18 +63,12 @@ pub enum OutlineError {
         /// The radius found.
         radius: Length,
     },
-    /// A point that does not lie anticlockwise of the one before it, less than half a turn.
-    #[error("point {} does not lie anticlockwise of the one before it", .point + 1)]
-    Turn {
-        /// The point, from 0.
-        point: usize,
-    },
-    /// The points do not go round once.
-    #[error("the points go round {turns} times, not once")]
-    Turns {
-        /// How often they go round.
-        turns: usize,
-    },
+    /// A point, from 0, that does not lie anticlockwise of the one before it, less than half a turn.
+    #[error("point {} does not lie anticlockwise of the one before it", .0 + 1)]
+    Turn(usize),
+    /// The points do not go round once, but so often.
+    #[error("the points go round {0} times, not once")]
+    Turns(usize),
 }
 
 impl<'a> Outline<'a> {
@@ -95,7 +86,7 @@ impl<'a> Outline<'a> {
     /// Too few points, one farther than 100 mm, one not anticlockwise of the one before, or not one round.
     pub fn new(points: &'a [Point]) -> Result<Self, OutlineError> {
         if points.len() < Self::LEAST_POINTS {
-            return Err(OutlineError::Few { points: points.len() });
+            return Err(OutlineError::Few(points.len()));
         }
         let outline = Self { points };
         let mut turns = 0;
@@ -104,11 +95,11 @@ impl<'a> Outline<'a> {
                 return Err(OutlineError::Radius { point: index, radius: here.radius() });
             }
             if here.cross(next) <= 0 {
-                return Err(OutlineError::Turn { point: (index + 1) % points.len() });
+                return Err(OutlineError::Turn((index + 1) % points.len()));
             }
             turns += usize::from(here.fine().1 < 0 && next.fine().1 >= 0);
         }
-        if turns == 1 { Ok(outline) } else { Err(OutlineError::Turns { turns }) }
+        if turns == 1 { Ok(outline) } else { Err(OutlineError::Turns(turns)) }
     }
 
     /// From as many radii as `into` has places, at equal angles from 0°. Each place is within 0.001 µm.

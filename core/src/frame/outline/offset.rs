@@ -27,12 +27,9 @@ pub enum OffsetError {
         /// How far the outline comes to the origin.
         room: Length,
     },
-    /// A step outward beyond [`Outline::LARGEST_STEP`].
-    #[error("a step of {step} mm: expected at most {} mm", Outline::LARGEST_STEP)]
-    Wide {
-        /// The step asked for.
-        step: Length,
-    },
+    /// A step outward beyond [`Outline::LARGEST_STEP`]: the step asked for.
+    #[error("a step of {} mm: expected at most {} mm", .0, Outline::LARGEST_STEP)]
+    Wide(Length),
     /// The points on the new curve make no outline.
     #[error("{0}")]
     Outline(OutlineError),
@@ -51,7 +48,7 @@ impl Outline<'_> {
     /// Inward, the step reaches the origin; outward, it is above 20 mm; or the curve makes no outline.
     pub fn offset<'b>(&self, step: Length, into: &'b mut [Point]) -> Result<Outline<'b>, OffsetError> {
         if step > Self::LARGEST_STEP {
-            return Err(OffsetError::Wide { step });
+            return Err(OffsetError::Wide(step));
         }
         let fine = i64::from(step.milli()) << FINE_BITS;
         let room = self.chords().map(|(here, next)| nearness(here, next)).min().unwrap_or(0);

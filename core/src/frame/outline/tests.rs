@@ -76,7 +76,7 @@ fn sizes_of_no_shape_are_refused_with_what_would_do() {
     assert!(made(4800, 36_000, None).unwrap_err().contains("10 to 100 mm"));
     let mut odd = [Point::ORIGIN; 70];
     let error = Outline::made(mm(48_000), mm(36_000), None, &mut odd).unwrap_err();
-    assert_eq!(error, ShapeError::Points { places: 70 });
+    assert_eq!(error, ShapeError::Points(70));
 }
 
 #[test]
@@ -90,18 +90,15 @@ fn radii_that_make_no_outline_are_refused() {
     let error = Outline::from_radii([mm(20); 10], &mut into).unwrap_err();
     assert_eq!(error, OutlineError::Radius { point: 0, radius: mm(20) });
     let error = Outline::from_radii([mm(20_000); 7], &mut [Point::ORIGIN; 7]).unwrap_err();
-    assert_eq!(error, OutlineError::Few { points: 7 });
+    assert_eq!(error, OutlineError::Few(7));
     // Twice round, and back again.
     let polar = |step: i32| (0..10).map(move |point| (mm(20_000), Angle::from_milli(point * step)));
     let error = Outline::from_polar(polar(72_000), &mut into).unwrap_err();
-    assert_eq!(error, OutlineError::Turns { turns: 2 });
+    assert_eq!(error, OutlineError::Turns(2));
     let error = Outline::from_polar(polar(-36_000), &mut into).unwrap_err();
-    assert_eq!(error, OutlineError::Turn { point: 1 });
+    assert_eq!(error, OutlineError::Turn(1));
     // All on one side.
-    assert_eq!(
-        Outline::from_polar(polar(10_000), &mut into).map(|_| ()),
-        Err(OutlineError::Turn { point: 0 })
-    );
+    assert_eq!(Outline::from_polar(polar(10_000), &mut into).map(|_| ()), Err(OutlineError::Turn(0)));
 }
 
 #[test]
@@ -132,7 +129,7 @@ fn a_step_that_leaves_nothing_is_refused() {
     let mut into = [Point::ORIGIN; 360];
     let error = shape.offset(mm(-15_000), &mut into).unwrap_err();
     assert!(matches!(error, OffsetError::Vanishes { room, .. } if (14_990..=15_000).contains(&room.milli())));
-    assert_eq!(shape.offset(mm(20_001), &mut into), Err(OffsetError::Wide { step: mm(20_001) }));
+    assert_eq!(shape.offset(mm(20_001), &mut into), Err(OffsetError::Wide(mm(20_001))));
     assert!(shape.offset(mm(i32::MIN), &mut into).is_err());
     assert_eq!(shape.offset(mm(20_000), &mut into).unwrap().boxed().a, mm(90_000));
     // No step, no change.

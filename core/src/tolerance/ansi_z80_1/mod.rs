@@ -130,11 +130,13 @@ macro_rules! progressive {
 
 /// What every edition has alike.
 macro_rules! edition {
-    ($edition:literal, $version:literal, $source:expr, $($field:tt)*) => {
+    ($edition:literal, $version:literal, $source:expr, $centring:expr, $($field:tt)*) => {
         Table {
             name: "ANSI Z80.1",
             edition: concat!("-", $edition),
             version: $version,
+            single_vision: fixed_power!($source, $centring),
+            multifocal: fixed_power!($source, $centring),
             add: Steps {
                 up_to: &[(4000, Rule::fixed(120, $source))],
                 above: Some(Rule::fixed(180, $source)),
@@ -175,22 +177,18 @@ static AXIS_OF_1999: [(i32, Rule); 3] = [
 ];
 
 pub(super) static EDITION_2015: Table = edition!(
-    "2015", 2, GUIDE,
+    "2015", 2, GUIDE, CENTRING,
     meridian: Meridian::Sphere,
     meridian_is_open: false,
-    single_vision: fixed_power!(GUIDE, CENTRING),
-    multifocal: fixed_power!(GUIDE, CENTRING),
     progressive: progressive!(SWITCH_AT_3_375),
     axis_from: 120,
     axis: Steps { up_to: &AXIS_SINCE_2005, above: Some(Rule::fixed(2000, AXIS)) },
 );
 
 pub(super) static EDITION_2010: Table = edition!(
-    "2010", 2, SUMMARY_2010,
+    "2010", 2, SUMMARY_2010, CENTRING,
     meridian: Meridian::Sphere,
     meridian_is_open: true,
-    single_vision: fixed_power!(SUMMARY_2010, CENTRING),
-    multifocal: fixed_power!(SUMMARY_2010, CENTRING),
     progressive: progressive!(SWITCH_AT_3_375),
     // Any cylinder at all.
     axis_from: 1,
@@ -198,11 +196,9 @@ pub(super) static EDITION_2010: Table = edition!(
 );
 
 pub(super) static EDITION_2005: Table = edition!(
-    "2005", 2, IN_2005,
+    "2005", 2, IN_2005, IN_2005,
     meridian: Meridian::Sphere,
     meridian_is_open: true,
-    single_vision: fixed_power!(IN_2005, IN_2005),
-    multifocal: fixed_power!(IN_2005, IN_2005),
     progressive: progressive!(SWITCH_AT_3_75),
     // Any cylinder at all.
     axis_from: 1,
@@ -210,11 +206,9 @@ pub(super) static EDITION_2005: Table = edition!(
 );
 
 pub(super) static EDITION_1999: Table = edition!(
-    "1999", 1, REPRODUCTION_1999,
+    "1999", 1, REPRODUCTION_1999, REPRODUCTION_1999,
     meridian: Meridian::Strongest,
     meridian_is_open: false,
-    single_vision: fixed_power!(REPRODUCTION_1999, REPRODUCTION_1999),
-    multifocal: fixed_power!(REPRODUCTION_1999, REPRODUCTION_1999),
     progressive: Rows {
         horizontal: Some(Centring { rows: &one_row(SWITCH_AT_3_75), each: None }),
         height_pair: Some(Rule::fixed(1000, FROM_MEMORY).unconfirmed()),

@@ -1,8 +1,7 @@
 //! The line that says what numbers follow.
 
-use super::layer::Layer;
 use super::number::whole;
-use super::refusal::Reason;
+use super::{Layer, Reason};
 use crate::prescription::Eye;
 use core::fmt;
 

@@ -1,11 +1,8 @@
 //! A record, line by line.
 
-use super::field::{Field, Pair, length};
-use super::header::{Header, Spacing};
-use super::layer::Layer;
-use super::line::Line;
-use super::number::{Angles, Values, parts, whole};
-use super::refusal::{Reason, Refusal};
+use super::field::length;
+use super::number::{parts, whole};
+use super::{Angles, Field, Header, Layer, Line, Pair, Reason, Refusal, Spacing, Values};
 use crate::units::Length;
 
 /// What a line says.

@@ -151,20 +151,20 @@ impl<P: Pages> App<P> {
     /// What shows now.
     #[must_use]
     pub fn screen(&self, now_ms: u64) -> Screen {
+        let (body, answers, tone) = self.view.shown(&self.entry, self.job.as_ref(), self.skipped.len());
+        Screen { header: self.header(now_ms), body, answers, tone }
+    }
+
+    #[inline(never)]
+    fn header(&self, now_ms: u64) -> Header {
         let job = match &self.job {
             Some(OpenJob { card, told: true, .. }) => Line::new(card.number),
             Some(_) => Line::new("own"),
             None => Line::default(),
         };
-        let eye = match &self.view {
-            View::Step | View::Guard(_) => self.entry.eye(),
-            View::NewLens(eye) => Some(*eye),
-            _ => None,
-        };
         let unsynced = u16::try_from(self.memory.unacknowledged()).unwrap_or(u16::MAX);
-        let header = Header { job, eye, unsynced, console: self.session.console_present(now_ms) };
-        let (body, answers, tone) = self.view.shown(&self.entry, self.job.as_ref(), self.skipped.len());
-        Screen { header, body, answers, tone }
+        let console = self.session.console_present(now_ms);
+        Header { job, eye: self.view.eye(&self.entry), unsynced, console }
     }
 
     /// Saves a fact and takes it into the job in hand. Whether it was saved; if not, the screen says why.

@@ -123,6 +123,15 @@ pub(super) enum View {
 }
 
 impl View {
+    /// Which eye it is about, over `entry`.
+    pub(super) const fn eye(&self, entry: &Entry) -> Option<Eye> {
+        match self {
+            Self::Step | Self::Guard(_) => entry.eye(),
+            Self::NewLens(eye) => Some(*eye),
+            _ => None,
+        }
+    }
+
     /// How it shows over `entry`, of a job of which so many steps are skipped.
     pub(super) fn shown(
         &self,

@@ -72,8 +72,11 @@ pub(super) fn fetch_until<P: Pages, T>(
     page: u16,
     mut make_out: impl FnMut(&Page) -> Option<T>,
 ) -> Result<Option<T>, P::Error> {
+    // Read in place: a start reads some 500 pages, and handing each up would copy it.
+    let mut content = BLANK;
     for _ in 0..READS {
-        if let Some(found) = make_out(&fetch(pages, page)?) {
+        pages.read(page, &mut content)?;
+        if let Some(found) = make_out(&content) {
             return Ok(Some(found));
         }
     }
@@ -83,8 +86,10 @@ pub(super) fn fetch_until<P: Pages, T>(
 /// The page if several readings of it agree.
 pub(super) fn fetch_steady<P: Pages>(pages: &mut P, page: u16) -> Result<Option<Page>, P::Error> {
     let first = fetch(pages, page)?;
+    let mut again = BLANK;
     for _ in 1..AGREE {
-        if fetch(pages, page)? != first {
+        pages.read(page, &mut again)?;
+        if again != first {
             return Ok(None);
         }
     }

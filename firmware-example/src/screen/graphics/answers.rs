@@ -26,7 +26,7 @@ const GAP: i32 = 2;
 /// Draws up and down in the row that begins at `y`.
 pub(super) fn draw_vertical(answers: &Answers, y: i32, ink: &mut Ink<'_>) {
     draw(&UP, answers.up, letters::SMALL, Point::new(0, y), ink);
-    draw(&DOWN, answers.down, letters::SMALL, Point::new(WIDTH as i32 / 2, y), ink)
+    draw(&DOWN, answers.down, letters::SMALL, Point::new(WIDTH as i32 / 2, y), ink);
 }
 
 /// Draws left, centre and right in the row that begins at `y`: the centre between what the other two leave free.
@@ -46,7 +46,7 @@ pub(super) fn draw_horizontal(answers: &Answers, y: i32, ink: &mut Ink<'_>) {
     let centre = if free { middle } else { (left_end + right_start - centre_width) / 2 };
     draw(&LEFT, answers.left, font, Point::new(0, y), ink);
     draw(&CENTRE, answers.centre, font, Point::new(centre, y), ink);
-    draw(&RIGHT, answers.right, font, Point::new(right_start, y), ink)
+    draw(&RIGHT, answers.right, font, Point::new(right_start, y), ink);
 }
 
 /// The pixels of an answer with its arrow.
@@ -64,7 +64,7 @@ fn draw(shape: &Shape, says: &str, font: &MonoFont<'_>, at: Point, ink: &mut Ink
     }
     ink.shape(at, shape, SHAPE);
     let lower = (8 - font.character_size.height as i32) / 2;
-    ink.write(font, at + Point::new(SHAPE + GAP, lower), says)
+    ink.write(font, at + Point::new(SHAPE + GAP, lower), says);
 }
 
 #[cfg(test)]

@@ -124,7 +124,7 @@ fn header(header: &Header, ink: &mut Ink<'_>) {
         ink.inverted().write(font, Point::new(left + 2, 0), letter);
     }
     ink.write(font, Point::new(link_left, 0), link.as_str());
-    ink.line(Point::new(0, 8), Point::new(WIDTH as i32 - 1, 8), 1)
+    ink.line(Point::new(0, 8), Point::new(WIDTH as i32 - 1, 8), 1);
 }
 
 fn title(title: &Line, tone: Tone, ink: &mut Ink<'_>) {
@@ -139,7 +139,7 @@ fn title(title: &Line, tone: Tone, ink: &mut Ink<'_>) {
     ink.fill(Rectangle::new(Point::new(0, TITLE_TOP), Size::new(WIDTH, TITLE_HEIGHT)));
     let mut inverted = ink.inverted();
     inverted.write(font, at, sign);
-    inverted.write(font, behind, title.as_str())
+    inverted.write(font, behind, title.as_str());
 }
 
 fn list(items: &[Line], selected: usize, more: (bool, bool), ink: &mut Ink<'_>) {
@@ -198,9 +198,8 @@ impl Places {
         let letters::FigureFont { font, skip } = letters::figure_font(text, self.figure.size.width);
         ink.write_large(font, self.figure.top_left - Point::new(0, skip), text, letters::TIMES);
         ink.dimmed().write(letters::SMALL, self.detail.top_left, detail.as_str());
-        match self.picture {
-            Some(area) => picture::draw(picture, area, ink),
-            None => {}
+        if let Some(area) = self.picture {
+            picture::draw(picture, area, ink);
         }
     }
 }

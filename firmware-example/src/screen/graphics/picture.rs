@@ -41,7 +41,7 @@ fn dial(degrees: u16, area: Rectangle, ink: &mut Ink<'_>) {
     // From a little way out: a thick line ends below the centre.
     let hand = |length| centre + ray(degrees.min(180), length);
     ink.line(hand(3), hand(radius - 4), 3);
-    ink.fill(Rectangle::new(centre - Point::new(2, 1), Size::new(5, 3)))
+    ink.fill(Rectangle::new(centre - Point::new(2, 1), Size::new(5, 3)));
 }
 
 /// From the centre to `length` pixels out at `degrees`, to the nearest pixel.
@@ -90,7 +90,7 @@ fn gauge(now: Length, too_big: Option<Length>, fits: Option<Length>, area: Recta
             }
         }
     }
-    pointer(at(now), area, line, ink)
+    pointer(at(now), area, line, ink);
 }
 
 /// A pointer from the top of `area` down to the scale, kept inside.
@@ -101,5 +101,5 @@ fn pointer(x: i32, area: Rectangle, line: i32, ink: &mut Ink<'_>) {
         let y = top + row as i32;
         ink.line(Point::new((x - half).max(left), y), Point::new((x + half).min(right), y), 1);
     }
-    ink.line(Point::new(x, top), Point::new(x, line), 1)
+    ink.line(Point::new(x, top), Point::new(x, line), 1);
 }

@@ -87,20 +87,9 @@ fn apply_patch(target: &mut Value, patch: &Value) {
     }
 }
 
-/// Fields that are one thing said at once: when any part of one changes, the amendment states it whole, so that two
-/// amendments never mix into a prescription nobody wrote.
-const WHOLE: [&str; 10] = [
-    "right",
-    "left",
-    "right_verify",
-    "left_verify",
-    "far_pd",
-    "near_pd",
-    "heights",
-    "centre_thickness",
-    "front_curve",
-    "trace",
-];
+/// Fields whose parts change one by one. Any other is one thing said at once: when any part of it changes, the
+/// amendment states it whole, so that two amendments never mix into a prescription nobody wrote.
+const IN_PARTS: [&str; 2] = ["frame", "lens"];
 
 /// The merge patch from `before` to `after`, or `None` when they are the same.
 fn difference(before: &Value, after: &Value) -> Option<Value> {
@@ -110,11 +99,11 @@ fn difference(before: &Value, after: &Value) -> Option<Value> {
     let mut changes = Map::new();
     for (name, value) in new {
         let earlier = old.get(name).unwrap_or(&Value::Null);
-        if WHOLE.contains(&name.as_str()) && earlier != value {
-            changes.insert(name.clone(), restated(earlier, value));
-        } else if let Some(change) = difference(earlier, value) {
-            changes.insert(name.clone(), change);
-        }
+        let change = match IN_PARTS.contains(&name.as_str()) {
+            true => difference(earlier, value),
+            false => (earlier != value).then(|| restated(earlier, value)),
+        };
+        changes.extend(change.map(|change| (name.clone(), change)));
     }
     for name in old.keys().filter(|name| !new.contains_key(*name)) {
         changes.insert(name.clone(), Value::Null);

@@ -151,35 +151,6 @@ pub struct Adoption {
     pub name: String,
 }
 
-/// A record of the console's own.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Desk {
-    /// A job was ordered.
-    Order(Box<Order>),
-    /// An order was changed.
-    Amendment(Amendment),
-    /// A lens came in.
-    Arrival(Arrival),
-    /// A remark.
-    Note(Note),
-    /// A lens is made again.
-    Remake(Remake),
-    /// A verdict was signed.
-    SignOff(SignOff),
-    /// The job is over.
-    Closing(Closing),
-    /// A job opened at the bench belongs to this one.
-    Filing(Filing),
-    /// A keypad is one of this shop's; belongs to no job.
-    Adoption(Adoption),
-    /// How a lens is made was measured.
-    Making(Making),
-    /// How far apart the segments of a pair are was measured.
-    Segments(Segments),
-    /// What the keypads were told of the shop's choices was changed; belongs to no job.
-    Choices(Choices),
-}
-
 impl Desk {
     /// The code of a filing, by which filings are found.
     pub const FILING: u8 = FIRST_DESK_KIND + 7;
@@ -203,7 +174,13 @@ pub enum DeskError {
 
 /// States the code of each kind once, for both directions. A code is never given a second meaning.
 macro_rules! desk_kinds {
-    ($($code:expr => $name:ident),+ $(,)?) => {
+    ($($(#[$doc:meta])* $name:ident($fields:ty) = $code:expr,)+) => {
+        /// A record of the console's own.
+        #[derive(Clone, Debug, PartialEq)]
+        pub enum Desk {
+            $($(#[$doc])* $name($fields),)+
+        }
+
         impl Desk {
             /// The code of its kind.
             #[must_use]
@@ -239,18 +216,30 @@ macro_rules! desk_kinds {
 }
 
 desk_kinds! {
-    FIRST_DESK_KIND => Order,
-    FIRST_DESK_KIND + 1 => Amendment,
-    FIRST_DESK_KIND + 2 => Arrival,
-    FIRST_DESK_KIND + 3 => Note,
-    FIRST_DESK_KIND + 4 => Remake,
-    FIRST_DESK_KIND + 5 => SignOff,
-    FIRST_DESK_KIND + 6 => Closing,
-    Self::FILING => Filing,
-    FIRST_DESK_KIND + 8 => Adoption,
-    FIRST_DESK_KIND + 9 => Making,
-    FIRST_DESK_KIND + 10 => Segments,
-    FIRST_DESK_KIND + 11 => Choices,
+    /// A job was ordered.
+    Order(Box<Order>) = FIRST_DESK_KIND,
+    /// An order was changed.
+    Amendment(Amendment) = FIRST_DESK_KIND + 1,
+    /// A lens came in.
+    Arrival(Arrival) = FIRST_DESK_KIND + 2,
+    /// A remark.
+    Note(Note) = FIRST_DESK_KIND + 3,
+    /// A lens is made again.
+    Remake(Remake) = FIRST_DESK_KIND + 4,
+    /// A verdict was signed.
+    SignOff(SignOff) = FIRST_DESK_KIND + 5,
+    /// The job is over.
+    Closing(Closing) = FIRST_DESK_KIND + 6,
+    /// A job opened at the bench belongs to this one.
+    Filing(Filing) = Self::FILING,
+    /// A keypad is one of this shop's; belongs to no job.
+    Adoption(Adoption) = FIRST_DESK_KIND + 8,
+    /// How a lens is made was measured.
+    Making(Making) = FIRST_DESK_KIND + 9,
+    /// How far apart the segments of a pair are was measured.
+    Segments(Segments) = FIRST_DESK_KIND + 10,
+    /// What the keypads were told of the shop's choices was changed; belongs to no job.
+    Choices(Choices) = FIRST_DESK_KIND + 11,
 }
 
 #[cfg(test)]

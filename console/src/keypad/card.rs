@@ -1,47 +1,31 @@
-//! The cards of open jobs for one keypad.
+//! The cards of open jobs for one keypad, from the book as it is now.
 //!
 //! A card holds no person's name: a job is known by its number, its tray and its frame.
 
 use super::snapshot::{Ring, Snapshot};
 use crate::desk::Frame;
-use crate::work::{Job, Line, Unfiled, Work, WorkError};
+use crate::work::{Job, Line, Unfiled, WorkError};
 use bevelbook_core::link::{Card, FILED, LABEL_BYTES, TRAY_BYTES};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{JobId, JournalId};
+use bevelbook_core::record::JobId;
 use bevelbook_core::tolerance::Limits;
 use heapless::{String, Vec};
 
-/// Makes the cards for one keypad, from the book as it is now.
-#[derive(Debug)]
-pub struct CardMaker<'w> {
-    work: &'w Work,
-    ring: Ring<'w>,
-}
-
-impl<'w> CardMaker<'w> {
-    /// For the keypad that writes `journal`.
-    ///
-    /// # Errors
-    /// The book cannot be read.
-    pub fn new(work: &'w Work, journal: JournalId) -> Result<Self, WorkError> {
-        Ok(Self { work, ring: Ring::of(work, journal)? })
-    }
-
+impl Ring<'_> {
     /// The job and its card; no card when it is closed.
     ///
     /// # Errors
     /// There is no such job, or its records are damaged.
-    pub fn card(&self, id: JobId) -> Result<(Job, Option<Card>), WorkError> {
-        let job = self.work.job(id)?;
+    pub(super) fn card(&self, id: JobId) -> Result<(Job, Option<Card>), WorkError> {
+        let job = self.work().job(id)?;
         if job.closed.is_some() {
             return Ok((job, None));
         }
-        let Snapshot { state, includes_upto, revision } =
-            Snapshot::of(id, &job.lines, &job.state, &self.ring)?;
+        let Snapshot { state, includes_upto, revision } = Snapshot::of(id, &job.lines, &job.state, self)?;
         let order = &job.order;
         // The latest, where a card has no room for all.
         let filed = &job.filed[job.filed.len().saturating_sub(FILED)..];
-        let tolerances = self.work.settings().tolerances()?;
+        let tolerances = self.work().settings().tolerances()?;
         let mut card = Card {
             job: id,
             number: order.number,
@@ -69,13 +53,12 @@ impl<'w> CardMaker<'w> {
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn card_of_own(&self, job: &Unfiled) -> Result<Option<Card>, WorkError> {
-        let own = |line: &Line| line.id.journal == self.ring.journal();
+    pub(super) fn card_of_own(&self, job: &Unfiled) -> Result<Option<Card>, WorkError> {
+        let own = |line: &Line| self.wrote(line);
         if !job.lines.iter().any(own) || job.lines.iter().all(own) {
             return Ok(None);
         }
-        let Snapshot { state, includes_upto, revision } =
-            Snapshot::of(job.id, &job.lines, &job.state, &self.ring)?;
+        let Snapshot { state, includes_upto, revision } = Snapshot::of(job.id, &job.lines, &job.state, self)?;
         Ok(Some(Card { gone: job.void, rim: job.rim, revision, includes_upto, state, ..Card::blank(job.id) }))
     }
 }
@@ -103,21 +86,23 @@ fn shortened<const N: usize>(text: &str) -> String<N> {
 mod tests {
     use super::*;
     use crate::settings::Settings;
+    use crate::work::Work;
+    use bevelbook_core::record::JournalId;
 
     #[test]
     fn a_card_tells_the_job_and_no_person() {
         let folder = tempfile::tempdir().unwrap();
         let mut work = Work::open(&folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
         let (job, _) = work.open_job(crate::desk::sample(), Some("Ada Wolff")).unwrap();
-        let maker = CardMaker::new(&work, JournalId(9)).unwrap();
-        let card = maker.card(job.id).unwrap().1.unwrap();
+        let ring = Ring::of(&work, JournalId(9)).unwrap();
+        let card = ring.card(job.id).unwrap().1.unwrap();
         assert_eq!((card.label.as_str(), card.tray.as_str(), card.number), ("Lindgren 7 50/18", "4", 1));
         let bytes = card.encode();
         for secret in ["Ada", "Wolff", "K-17"] {
             assert!(!bytes.windows(secret.len()).any(|part| part == secret.as_bytes()), "{secret}");
         }
         work.close(job.id, "cancelled").unwrap();
-        assert!(CardMaker::new(&work, JournalId(9)).unwrap().card(job.id).unwrap().1.is_none());
+        assert!(Ring::of(&work, JournalId(9)).unwrap().card(job.id).unwrap().1.is_none());
     }
 
     #[test]

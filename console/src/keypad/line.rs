@@ -17,8 +17,7 @@ pub trait Line: Read + ReadReady + Write + WriteReady + ErrorType<Error = io::Er
 }
 
 /// What a pump's failure means: the far end is not there any more.
-#[must_use]
-pub fn gone(error: PumpError<io::Error>) -> io::Error {
+pub(super) fn gone(error: PumpError<io::Error>) -> io::Error {
     match error {
         PumpError::Stream(error) => error,
         PumpError::Ended => io::Error::new(io::ErrorKind::UnexpectedEof, "the other end is gone"),

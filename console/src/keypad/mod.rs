@@ -2,7 +2,7 @@
 //!
 //! - [`Bench`]: takes in what a keypad has and keeps the open jobs on it; [`Note`] says what happens.
 //!   [`greet`] says hello on a line and takes nothing in.
-//! - [`CardMaker`]: what a keypad is told of a job; `snapshot` and `ladder` are its parts.
+//! - `card`: what a keypad is told of a job; `snapshot` is how much of its own records that includes.
 //! - [`Line`]: the byte streams below: [`Port`] a serial port, [`pipe`] one in this process, `Pty` the near end of a
 //!   port made of software.
 //! - [`Software`]: the keypad itself over a file of pages ([`FilePages`]); [`Script`] presses its keys by lines of text.
@@ -20,12 +20,11 @@ mod software;
 mod turn;
 
 pub use bench::{Bench, FOLLOW_MS, Note, Now};
-pub use card::CardMaker;
-pub use line::{Line, PipeEnd, gone, pipe};
+pub use line::{Line, PipeEnd, pipe};
 pub use pages::{FilePages, LAYOUT, MemoryError, PAGES, open_memory};
-pub use port::{BAUD, Port, PortError, Seen, seen};
+pub use port::{Port, PortError, Seen, seen};
 #[cfg(unix)]
 pub use pty::Pty;
-pub use script::{Command, Script, Turn};
+pub use script::{Script, Turn};
 pub use software::Software;
 pub use turn::{Clock, greet};

@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 /// Baud of the link; a port over USB has no such thing and does not mind.
-pub const BAUD: u32 = 115_200;
+const BAUD: u32 = 115_200;
 
 /// How long a write may wait, before the far end counts as gone.
 const WRITE: Duration = Duration::from_secs(2);

@@ -19,47 +19,7 @@ use std::sync::mpsc::{Receiver, sync_channel};
 use std::thread;
 use std::time::{Duration, Instant};
 
-/// One line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Command {
-    /// A key is pressed.
-    Press(Press),
-    /// Time passes.
-    Wait(Duration),
-    /// The screen is asked for.
-    Screen,
-    /// The last record saved is asked for.
-    Saved,
-    /// The records that no console has are asked for.
-    Unsynced,
-    /// The keypad is ended.
-    Quit,
-}
-
 const EXPECTED: &str = "up, down, left, right, centre, hold KEY, wait MS, screen, saved, unsynced or quit";
-
-impl Command {
-    /// Reads a line; nothing for an empty one.
-    ///
-    /// # Errors
-    /// It is no command; the text says what would be.
-    pub fn parse(line: &str) -> Result<Option<Self>, String> {
-        let line = line.split('#').next().unwrap_or_default();
-        let words: Vec<&str> = line.split_whitespace().collect();
-        let unknown = || format!("`{}` is no command; expected {EXPECTED}", line.trim());
-        Ok(Some(match words.as_slice() {
-            [] => return Ok(None),
-            ["screen"] => Self::Screen,
-            ["saved"] => Self::Saved,
-            ["unsynced"] => Self::Unsynced,
-            ["quit"] => Self::Quit,
-            ["wait", ms] => Self::Wait(Duration::from_millis(ms.parse().map_err(|_| unknown())?)),
-            ["hold", name] => Self::Press(Press::long(Key::named(name).ok_or_else(unknown)?)),
-            [name] => Self::Press(Press::short(Key::named(name).ok_or_else(unknown)?)),
-            _ => return Err(unknown()),
-        }))
-    }
-}
 
 /// Lines that come in, and the pause before the next one is taken.
 #[derive(Debug)]
@@ -99,19 +59,32 @@ impl Script {
             return Turn::Idle;
         }
         let Ok(line) = self.lines.try_recv() else { return Turn::Idle };
-        // A reader that has gone away is no reason to lose presses.
-        let mut answer = |text: String| drop(writeln!(out, "{text}").and_then(|()| out.flush()));
-        match Command::parse(&line) {
-            Ok(None) => {}
-            Ok(Some(Command::Press(press))) => keypad.press(press),
-            Ok(Some(Command::Wait(pause))) => self.not_before = Instant::now() + pause,
-            Ok(Some(Command::Screen)) => answer(keypad.screen().to_string()),
-            Ok(Some(Command::Saved)) => answer(keypad.saved().to_string()),
-            Ok(Some(Command::Unsynced)) => answer(keypad.unsynced().to_string()),
-            Ok(Some(Command::Quit)) => return Turn::Quit,
-            Err(why) => answer(format!("error: {why}")),
+        let line = line.split('#').next().unwrap_or_default().trim();
+        if line == "quit" {
+            return Turn::Quit;
+        }
+        let wrong = || format!("error: `{line}` is no command; expected {EXPECTED}");
+        let answer = self.obey(line, keypad).unwrap_or_else(wrong);
+        if !answer.is_empty() {
+            // A reader that has gone away is no reason to lose presses.
+            let _ = writeln!(out, "{answer}").and_then(|()| out.flush());
         }
         Turn::Done
+    }
+
+    /// Does what a line says and gives the answer, empty where there is none; nothing where it is no command.
+    fn obey(&mut self, line: &str, keypad: &mut Software) -> Option<String> {
+        match line.split_whitespace().collect::<Vec<_>>().as_slice() {
+            [] => {}
+            ["screen"] => return Some(keypad.screen().to_string()),
+            ["saved"] => return Some(keypad.saved().to_string()),
+            ["unsynced"] => return Some(keypad.unsynced().to_string()),
+            ["wait", ms] => self.not_before = Instant::now() + Duration::from_millis(ms.parse().ok()?),
+            ["hold", name] => keypad.press(Press::long(Key::named(name)?)),
+            [name] => keypad.press(Press::short(Key::named(name)?)),
+            _ => return None,
+        }
+        Some(String::new())
     }
 }
 
@@ -120,16 +93,35 @@ mod tests {
     use super::*;
 
     #[test]
-    fn lines_are_read_as_they_are_meant() {
-        assert_eq!(Command::parse("up"), Ok(Some(Command::Press(Press::short(Key::Up)))));
-        assert_eq!(
-            Command::parse(" hold  centre # the menu"),
-            Ok(Some(Command::Press(Press::long(Key::Centre))))
-        );
-        assert_eq!(Command::parse("wait 300"), Ok(Some(Command::Wait(Duration::from_millis(300)))));
-        assert_eq!(Command::parse("# nothing"), Ok(None));
+    fn lines_are_done_as_they_are_meant_and_what_is_no_command_is_told() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut keypad = Software::start(&folder.path().join("keypad.mem"), "lines", None).unwrap();
+        let mut said = |line: &str| {
+            let mut script = Script::read(std::io::Cursor::new(line.to_owned()));
+            let mut out = Vec::new();
+            let turn = loop {
+                match script.turn(&mut keypad, &mut out) {
+                    Turn::Idle => thread::yield_now(),
+                    turn => break turn,
+                }
+            };
+            (turn, String::from_utf8(out).unwrap(), script.not_before > Instant::now())
+        };
+        for (line, waits) in [("up", false), ("# nothing", false), ("wait 60000 # long", true)] {
+            assert_eq!(said(line), (Turn::Done, String::new(), waits), "{line}");
+        }
+        assert_eq!(said("saved").1, "0\n");
+        assert_eq!(said("unsynced").1, "0\n");
+        let before = said("screen").1;
+        assert_eq!(said(" hold  centre # the menu").1, "");
+        assert_ne!(said("screen").1, before);
+        assert_eq!(said("quit").0, Turn::Quit);
         for wrong in ["hold", "wait", "wait soon", "middle", "up up", "hold screen"] {
-            assert!(Command::parse(wrong).unwrap_err().contains("expected up, down"), "{wrong}");
+            let told = said(wrong).1;
+            assert!(
+                told.starts_with(&format!("error: `{wrong}` is no command; expected up, down")),
+                "{told}"
+            );
         }
     }
 }

@@ -1,21 +1,25 @@
 //! What can be wrong with settings.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Why the settings cannot be used. The message names the file and the value.
 #[derive(Debug, thiserror::Error)]
 pub enum SettingsError {
     /// The file cannot be read.
-    #[error("cannot read the settings {path}: {source}")]
+    #[error("cannot read the {what} {path}: {source}")]
     Read {
+        /// What the file is: the settings, or a tolerance table.
+        what: &'static str,
         /// The file.
         path: PathBuf,
         /// What the operating system said.
         source: std::io::Error,
     },
     /// The file is not TOML, or a value does not fit.
-    #[error("in the settings {path}: {source}")]
+    #[error("in the {what} {path}: {source}")]
     Malformed {
+        /// What the file is.
+        what: &'static str,
         /// The file.
         path: PathBuf,
         /// What does not fit, and where.
@@ -39,9 +43,6 @@ pub enum SettingsError {
         /// What there is.
         known: String,
     },
-    /// The shop's own tolerance table cannot be used.
-    #[error(transparent)]
-    ShopTable(#[from] super::ShopTableError),
     /// The shop's own table is asked for and there is none.
     #[error(
         "no tolerance table of the shop's own; write one (`bevelbook settings tolerances` shows an example) and name \
@@ -51,4 +52,10 @@ pub enum SettingsError {
     /// The platform names no home folder.
     #[error("no home folder to look for settings in; set HOME, or name the file with --settings")]
     NoHome,
+}
+
+impl SettingsError {
+    pub(super) fn malformed(what: &'static str, path: &Path, source: toml::de::Error) -> Self {
+        Self::Malformed { what, path: path.into(), source: Box::new(source) }
+    }
 }

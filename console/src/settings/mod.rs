@@ -13,12 +13,12 @@ mod origin;
 mod shop_table;
 mod tolerances;
 
-pub use edging::{Bevel, BevelPlace, FrontCurve, GrooveSection, Thickness};
+pub use edging::{Bevel, FrontCurve, GrooveSection, Thickness};
 pub use error::SettingsError;
 pub use judged_by::JudgedBy;
 pub use material::{Material, Roughing};
 pub use origin::{Origin, Setting, Shown};
-pub use shop_table::{EXAMPLE as SHOP_TABLE_EXAMPLE, ShopFile, ShopTableError};
+pub use shop_table::{EXAMPLE as SHOP_TABLE_EXAMPLE, ShopFile};
 pub use tolerances::{NoStandard, StandardName, ToleranceChoices, Tolerances};
 
 use bevelbook_core::sizing::{Basis, Habit, Rim};
@@ -111,18 +111,17 @@ impl Settings {
         let text = match std::fs::read_to_string(path) {
             Ok(text) => text,
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => String::new(),
-            Err(source) => return Err(SettingsError::Read { path: path.into(), source }),
+            Err(source) => return Err(SettingsError::Read { what: "settings", path: path.into(), source }),
         };
-        let malformed = |source| SettingsError::Malformed { path: path.into(), source: Box::new(source) };
+        let malformed = |source| SettingsError::malformed("settings", path, source);
         let mut own: Table = text.parse().map_err(malformed)?;
         material::name_sources(&mut own);
         let defaults: Table = DEFAULTS.parse().map_err(malformed)?;
-        let facts = material::facts();
-        let mut merged = facts.clone();
-        merge(&mut merged, defaults.clone());
-        merge(&mut merged, own.clone());
-        let layers = [(&own, Origin::File), (&defaults, Origin::Default), (&facts, Origin::Facts)];
-        let shown = Shown::of(path, &merged, &layers);
+        let mut merged = material::facts();
+        let layers = [(&merged, Origin::Facts), (&defaults, Origin::Default), (&own, Origin::File)];
+        let shown = Shown::of(path, layers);
+        merge(&mut merged, defaults);
+        merge(&mut merged, own);
         let mut settings: Self = merged.try_into().map_err(malformed)?;
         settings.check(path)?;
         if let Some(name) = &settings.tolerance.shop_table {
@@ -139,8 +138,7 @@ impl Settings {
     /// # Errors
     /// None that a released version has; a test reads them.
     pub fn defaults() -> Result<Self, SettingsError> {
-        let malformed =
-            |source| SettingsError::Malformed { path: "the defaults".into(), source: Box::new(source) };
+        let malformed = |source| SettingsError::malformed("settings", Path::new("the defaults"), source);
         let mut merged = material::facts();
         merge(&mut merged, DEFAULTS.parse().map_err(malformed)?);
         merged.try_into().map_err(malformed)

@@ -1,6 +1,7 @@
 //! Where each setting came from.
 
 use serde::Serialize;
+use std::collections::BTreeMap;
 use std::fmt;
 use std::path::{Path, PathBuf};
 use toml::{Table, Value};
@@ -48,41 +49,25 @@ pub struct Shown {
 }
 
 impl Shown {
-    /// What is in force is in `merged`; the first of the `layers` that has a value is where it came from.
-    pub(super) fn of(path: &Path, merged: &Table, layers: &[(&Table, Origin)]) -> Self {
-        let mut values = Vec::new();
-        collect(&mut Vec::new(), merged, layers, &mut values);
-        Self { path: path.into(), values }
-    }
-}
-
-fn collect<'a>(
-    before: &mut Vec<&'a str>,
-    merged: &'a Table,
-    layers: &[(&Table, Origin)],
-    values: &mut Vec<Setting>,
-) {
-    for (name, value) in merged {
-        before.push(name);
-        match value {
-            Value::Table(inner) => collect(before, inner, layers, values),
-            value => {
-                let origin = layers.iter().find(|(layer, _)| holds(layer, before));
-                let origin = origin.map_or(Origin::Default, |(_, origin)| *origin);
-                values.push(Setting { name: before.join("."), value: value.to_string(), origin });
-            }
+    /// What is in force where each of the `layers` is laid over those before it.
+    pub(super) fn of<'a>(path: &Path, layers: impl IntoIterator<Item = (&'a Table, Origin)>) -> Self {
+        let mut values = BTreeMap::new();
+        for (layer, origin) in layers {
+            lay(&mut values, "", layer, origin);
         }
-        before.pop();
+        Self { path: path.into(), values: values.into_values().collect() }
     }
 }
 
-/// Whether a value stands at this place.
-fn holds(table: &Table, path: &[&str]) -> bool {
-    match path {
-        [] => true,
-        [name] => table.contains_key(*name),
-        [name, rest @ ..] => {
-            table.get(*name).and_then(Value::as_table).is_some_and(|inner| holds(inner, rest))
+/// Lays the values of a table, which stands behind `prefix`, over those there are.
+fn lay(values: &mut BTreeMap<String, Setting>, prefix: &str, table: &Table, origin: Origin) {
+    for (name, value) in table {
+        let name = format!("{prefix}{name}");
+        match value {
+            Value::Table(inner) => lay(values, &format!("{name}."), inner, origin),
+            value => {
+                values.insert(name.clone(), Setting { name, value: value.to_string(), origin });
+            }
         }
     }
 }

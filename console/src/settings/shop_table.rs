@@ -5,6 +5,7 @@
 
 mod parts;
 
+use super::SettingsError;
 use bevelbook_core::tolerance::{
     Above, Bound, Centring, CentringRow, Confirmed, Design, Limit, Made, Meridian, PdRule, Reference, Rows,
     Rule, Steps, Table,
@@ -13,29 +14,11 @@ use parts::{Axis, Figure, Heights, Lens, Pd, Prism, ReferencePoint, Rising, Segm
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
 
+/// What an error calls the file.
+const WHAT: &str = "tolerance table";
+
 /// An example: the rule of New Jersey.
 pub const EXAMPLE: &str = include_str!("new_jersey.toml");
-
-/// Why the file cannot be used.
-#[derive(Debug, thiserror::Error)]
-pub enum ShopTableError {
-    /// It cannot be read.
-    #[error("cannot read the tolerance table {path}: {source}")]
-    Read {
-        /// The file.
-        path: PathBuf,
-        /// What the operating system said.
-        source: std::io::Error,
-    },
-    /// It is not TOML, or a value does not fit.
-    #[error("in the tolerance table {path}: {source}")]
-    Malformed {
-        /// The file.
-        path: PathBuf,
-        /// What does not fit, with line and value.
-        source: Box<toml::de::Error>,
-    },
-}
 
 /// A table with what it is taken from.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,11 +36,14 @@ impl ShopFile {
     ///
     /// # Errors
     /// It cannot be read, is not TOML, or holds a value that does not fit.
-    pub fn load(path: &Path) -> Result<Self, ShopTableError> {
-        let text = std::fs::read_to_string(path)
-            .map_err(|source| ShopTableError::Read { path: path.into(), source })?;
-        let file: File = toml::from_str(&text)
-            .map_err(|source| ShopTableError::Malformed { path: path.into(), source: Box::new(source) })?;
+    pub fn load(path: &Path) -> Result<Self, SettingsError> {
+        let text = std::fs::read_to_string(path).map_err(|source| SettingsError::Read {
+            what: WHAT,
+            path: path.into(),
+            source,
+        })?;
+        let file: File =
+            toml::from_str(&text).map_err(|source| SettingsError::malformed(WHAT, path, source))?;
         let source = file.source.clone().leak();
         let confirmed = if file.confirmed { Confirmed::Always } else { Confirmed::Never };
         Ok(Self { table: Citing { source, confirmed }.table(&file), source, path: path.into() })

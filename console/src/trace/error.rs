@@ -12,13 +12,13 @@ pub const LARGEST_FILE: u64 = 4 << 20;
 #[derive(Debug, thiserror::Error)]
 pub enum TraceError {
     /// There is no such file.
-    #[error("no file {file}; give the path of a frame record", file = file.display())]
+    #[error("no file {file}; give the path of a frame record")]
     Missing {
         /// The file.
         file: PathBuf,
     },
     /// The file cannot be read.
-    #[error("cannot read {file}: {source}", file = file.display())]
+    #[error("cannot read {file}: {source}")]
     Read {
         /// The file.
         file: PathBuf,
@@ -28,7 +28,6 @@ pub enum TraceError {
     /// The file is too large for a record.
     #[error(
         "{file} is too large for a frame record: text of at most {most} bytes is expected",
-        file = file.display(),
         most = LARGEST_FILE
     )]
     Large {
@@ -36,7 +35,7 @@ pub enum TraceError {
         file: PathBuf,
     },
     /// A line is wrong, or the block that it begins is not whole.
-    #[error("{file}, {refusal}\n    {line}", file = file.display())]
+    #[error("{file}, {refusal}\n    {line}")]
     Refused {
         /// The file.
         file: PathBuf,
@@ -47,15 +46,14 @@ pub enum TraceError {
     },
     /// Neither eye has radii.
     #[error(
-        "{file}: no radii of either eye; expected `TRCFMT=1;points;E;R;F` with `R=` lines below it, for one eye or both",
-        file = file.display()
+        "{file}: no radii of either eye; expected `TRCFMT=1;points;E;R;F` with `R=` lines below it, for one eye or both"
     )]
     NoRadii {
         /// The file.
         file: PathBuf,
     },
     /// The radii of an eye make no outline.
-    #[error("{file}, line {line}: the radii of the {eye} eye make no outline: {source}", file = file.display())]
+    #[error("{file}, line {line}: the radii of the {eye} eye make no outline: {source}")]
     NoOutline {
         /// The file.
         file: PathBuf,

@@ -19,7 +19,7 @@ impl Lines {
     pub(super) fn show(&self, note: &Note) -> io::Result<()> {
         let mut out = io::stdout();
         if self.json {
-            writeln!(out, "{}", note.json())?;
+            writeln!(out, "{}", serde_json::to_string(note)?)?;
         } else {
             writeln!(out, "{note}")?;
         }

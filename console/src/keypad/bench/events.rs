@@ -1,9 +1,10 @@
 //! What the bench makes of each event of the link.
 
 use super::dating::Dating;
+use super::held::Held;
+use super::jobs::Jobs;
 use super::note::name_of;
 use super::{Bench, Keypad, Note, Now};
-use crate::keypad::bench::held::Held;
 use crate::work::{Fact, Work, WorkError};
 use bevelbook_core::link::{Event, HelloAck, RecordRun};
 use bevelbook_core::record::{JournalId, RecordId, Stored};
@@ -24,15 +25,15 @@ impl Bench {
                 let Some(keypad) = self.keypad.as_ref().filter(|keypad| keypad.journal == journal) else {
                     return;
                 };
-                self.notes.push_back(Note::Gap { name: keypad.name.clone(), from, to });
+                self.notes.push_back(Note::Gap { keypad: keypad.name.clone(), from, to });
                 if !keypad.conflict {
                     self.host.committed(to);
                 }
             }
             Event::RolledBack { journal, last, next } => {
-                let name =
+                let keypad =
                     self.keypad.as_ref().map_or_else(|| journal.to_string(), |keypad| keypad.name.clone());
-                self.notes.push_back(Note::RolledBack { name, last, next });
+                self.notes.push_back(Note::RolledBack { keypad, book_last: last, keypad_next: next });
             }
             Event::Acknowledged { .. } | Event::Status(_) => {}
             Event::StationStored { revision } => {
@@ -46,22 +47,16 @@ impl Bench {
                 }
             }
             Event::CardStored { job, revision } => {
-                let jobs = &self.jobs;
-                let note = self.keypad.as_mut().and_then(|keypad| keypad.held.stored(job, revision, jobs));
-                self.notes.extend(note);
+                self.note_card(|held, jobs| held.stored(job, revision, jobs));
             }
-            Event::CardDropped { job } => {
-                let jobs = &self.jobs;
-                let note = self.keypad.as_mut().and_then(|keypad| keypad.held.dropped(job, jobs));
-                self.notes.extend(note);
-            }
+            Event::CardDropped { job } => self.note_card(|held, jobs| held.dropped(job, jobs)),
             Event::CardRefused { job, reason } => {
-                let jobs = &self.jobs;
-                let note = self.keypad.as_mut().map(|keypad| keypad.held.not_taken(job, reason, jobs));
-                self.notes.extend(note);
+                self.note_card(|held, jobs| Some(held.not_taken(job, reason, jobs)));
             }
-            Event::Refused { lowest, highest } => self.notes.push_back(Note::Protocol { lowest, highest }),
-            Event::Nak { reason, .. } => self.notes.push_back(Note::Refused { reason }),
+            Event::Refused { lowest, highest } => {
+                self.notes.push_back(Note::OtherProtocol { lowest, highest });
+            }
+            Event::Nak { reason, .. } => self.notes.push_back(Note::Refused { why: reason }),
             Event::Lost => {
                 let what = self.keypad.as_ref().map_or(
                     "a keypad to answer (a new one first asks for a journal, on its display)".into(),
@@ -70,6 +65,12 @@ impl Bench {
                 self.notes.push_back(Note::Waiting { what });
             }
         }
+    }
+
+    /// What became of a card on the keypad.
+    fn note_card(&mut self, became: impl FnOnce(&mut Held, &Jobs) -> Option<Note>) {
+        let jobs = &self.jobs;
+        self.notes.extend(self.keypad.as_mut().and_then(|keypad| became(&mut keypad.held, jobs)));
     }
 
     fn connected(&mut self, ack: HelloAck, now: Now) {
@@ -81,16 +82,16 @@ impl Bench {
         }
         let Some(known) = self.with_book(now, |work| look_up(work, journal)) else { return };
         let Some(Known { name, resume, conflict, dating }) = known else {
-            let name = name_of(&ack.name);
+            let keypad = name_of(&ack.name);
             if self.asking.replace(ack).is_none_or(|before| before.journal != journal) {
-                self.notes.push_back(Note::Unknown { name, journal });
+                self.notes.push_back(Note::UnknownKeypad { keypad, journal });
             }
             return;
         };
         let again = self.keypad.as_ref().is_some_and(|keypad| keypad.journal == journal);
         let waiting = ack.next.saturating_sub(resume.saturating_add(1));
         if !again {
-            self.notes.push_back(Note::Connected { name: name.clone(), journal, waiting });
+            self.notes.push_back(Note::Connected { keypad: name.clone(), journal, waiting });
         }
         self.asking = None;
         self.cards_for = Some(journal);
@@ -131,7 +132,7 @@ impl Bench {
             && !keypad.conflict
         {
             keypad.conflict = true;
-            self.notes.push_back(Note::Conflict { id: RecordId { journal, seq } });
+            self.notes.push_back(Note::Conflict { record: RecordId { journal, seq } });
         }
         let upto = match first_conflict {
             Some(seq) => seq - 1,
@@ -151,7 +152,7 @@ impl Bench {
         let job = if let Fact::Bench(fact) = &fact { fact.job() } else { None };
         let rim = job.and_then(|job| self.jobs.known(job)).map_or(Rim::Metal, |known| known.rim);
         Note::Record {
-            id: RecordId { journal, seq: record.seq },
+            record: RecordId { journal, seq: record.seq },
             at: utc_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok()),
             job: job.map(|job| self.jobs.words(job)),
             says: fact.describe(rim),

@@ -30,20 +30,20 @@ impl Held {
         self.on_the_way.remove(&job);
         let new = self.cards.insert(job, revision).is_none();
         let card = jobs.wanted.get(&job).filter(|_| new)?;
-        Some(Note::Sent { number: card.number, label: card.label.as_str().into() })
+        Some(Note::JobSent { job: card.number, label: card.label.as_str().into() })
     }
 
     pub(super) fn dropped(&mut self, job: JobId, jobs: &Jobs) -> Option<Note> {
         self.on_the_way.remove(&job);
         self.cards.remove(&job)?;
-        (!jobs.wanted.contains_key(&job)).then(|| Note::Dropped { job: jobs.words(job) })
+        (!jobs.wanted.contains_key(&job)).then(|| Note::JobDropped { job: jobs.words(job) })
     }
 
     pub(super) fn not_taken(&mut self, job: JobId, reason: Reason, jobs: &Jobs) -> Note {
         self.on_the_way.remove(&job);
         // It is tried again once there is something new to say of the job.
         self.refused.insert(job, jobs.wanted.get(&job).map_or(0, |card| card.revision));
-        Note::NotTaken { job: jobs.words(job), reason }
+        Note::JobNotTaken { job: jobs.words(job), why: reason }
     }
 
     /// Queues what is to be sent or dropped next: drops before cards, for the room.

@@ -1,10 +1,11 @@
 //! The open jobs as one keypad should have them, followed through whatever any console writes.
 
-use crate::keypad::card::CardMaker;
-use crate::work::{Job, Work, WorkError};
+use crate::keypad::snapshot::Ring;
+use crate::work::{Job, Line, Work, WorkError};
 use bevelbook_core::link::Card;
 use bevelbook_core::record::{JobId, JournalId};
 use bevelbook_core::sizing::Rim;
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A job as it is talked of.
@@ -55,22 +56,19 @@ impl Jobs {
         for id in changed.unreadable {
             self.open.remove(&id);
         }
-        let maker = CardMaker::new(work, journal)?;
+        let ring = Ring::of(work, journal)?;
+        let worked = |lines: &[Line]| {
+            Reverse(lines.iter().filter(|line| ring.wrote(line)).map(|line| line.id.seq).max())
+        };
         let mut cards = Vec::new();
         for id in &self.open {
-            let (job, card) = maker.card(*id)?;
-            let worked =
-                job.lines.iter().filter(|line| line.id.journal == journal).map(|line| line.id.seq).max();
+            let (job, card) = ring.card(*id)?;
             let due = job.order.due;
-            cards.extend(
-                card.map(|card| ((std::cmp::Reverse(worked), due.is_none(), due, card.number), card)),
-            );
+            cards.extend(card.map(|card| ((worked(&job.lines), due.is_none(), due, card.number), card)));
         }
         for own in work.opened()? {
-            let worked =
-                own.lines.iter().filter(|line| line.id.journal == journal).map(|line| line.id.seq).max();
-            let card = maker.card_of_own(&own)?;
-            cards.extend(card.map(|card| ((std::cmp::Reverse(worked), true, None, u32::MAX), card)));
+            let card = ring.card_of_own(&own)?;
+            cards.extend(card.map(|card| ((worked(&own.lines), true, None, u32::MAX), card)));
         }
         cards.sort_by_key(|(rank, _)| *rank);
         self.no_room =

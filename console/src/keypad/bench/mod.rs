@@ -140,7 +140,7 @@ impl Bench {
         let journal = ack.journal;
         let name = name.to_owned();
         if self.with_book(now, |work| work.adopt(journal, &name)).is_some() {
-            self.notes.push_back(Note::Adopted { name, journal });
+            self.notes.push_back(Note::Adopted { keypad: name, journal });
             self.host.restart(now.ms);
         }
     }
@@ -182,7 +182,7 @@ impl Bench {
                 let (path, settings) = (work.path().to_path_buf(), work.settings().clone());
                 self.shelf =
                     Shelf::Failed { path, settings: Box::new(settings), again_ms: now.ms + REOPEN_MS };
-                self.notes.push_back(Note::Book { error: error.to_string() });
+                self.notes.push_back(Note::BookFailed { why: error.to_string() });
                 // What was handed out and not committed is pulled again, from what the book then has.
                 self.keypad = None;
                 self.host.restart(now.ms + REOPEN_MS);
@@ -201,7 +201,7 @@ impl Bench {
                 self.shelf = Shelf::Open(Box::new(work));
                 self.jobs = Jobs::default();
                 (self.stale, self.version) = (true, None);
-                self.notes.push_back(Note::BookBack);
+                self.notes.push_back(Note::BookOpen);
                 self.host.restart(now.ms);
             }
             Err(_) => *again_ms = now.ms + REOPEN_MS,
@@ -231,7 +231,7 @@ impl Bench {
             }
             self.stale = false;
             if self.jobs.no_room != before && !self.jobs.no_room.is_empty() {
-                self.notes.push_back(Note::NoRoom { numbers: self.jobs.no_room.clone() });
+                self.notes.push_back(Note::NoRoom { jobs: self.jobs.no_room.clone() });
             }
         }
         if let Some(keypad) = &mut self.keypad {

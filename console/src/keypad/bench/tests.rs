@@ -198,7 +198,11 @@ fn a_keypad_whose_memory_was_put_back_is_told_and_nothing_is_taken_in() {
         work.take_in(JournalId(10), [forged(7, 99)]).unwrap();
     });
     rig.run(3000);
-    assert!(rig.has(|note| matches!(note, Note::RolledBack { last: 7, next: 4, .. })), "{:?}", rig.notes);
+    assert!(
+        rig.has(|note| matches!(note, Note::RolledBack { book_last: 7, keypad_next: 4, .. })),
+        "{:?}",
+        rig.notes
+    );
     assert_eq!(rig.store.acknowledged, 0);
     assert_eq!(rig.work().journal(JournalId(10)).unwrap().last, Some(7));
 }
@@ -213,11 +217,11 @@ fn while_the_book_fails_nothing_is_acknowledged_and_then_all_of_it() {
     raw.pragma_update(None, "user_version", schema + 1).unwrap();
     rig.store.log(StationEvent::NewWheel);
     rig.run(5000);
-    assert!(rig.has(|note| matches!(note, Note::Book { .. })), "{:?}", rig.notes);
+    assert!(rig.has(|note| matches!(note, Note::BookFailed { .. })), "{:?}", rig.notes);
     assert_eq!(rig.store.acknowledged, 2);
     raw.pragma_update(None, "user_version", schema).unwrap();
     rig.run(5000);
-    assert!(rig.has(|note| matches!(note, Note::BookBack)), "{:?}", rig.notes);
+    assert!(rig.has(|note| matches!(note, Note::BookOpen)), "{:?}", rig.notes);
     assert_eq!(rig.store.acknowledged, 3);
     assert_eq!(rig.work().journal(JournalId(10)).unwrap().last, Some(3));
 }
@@ -229,16 +233,12 @@ fn another_keypad_on_the_same_line_gets_cards_of_its_own() {
     });
     rig.run(5000);
     assert_eq!(rig.store.cards.len(), 3);
-    assert!(
-        rig.has(|note| matches!(note, Note::NoRoom { numbers } if numbers == &[4, 5])),
-        "{:?}",
-        rig.notes
-    );
+    assert!(rig.has(|note| matches!(note, Note::NoRoom { jobs } if jobs == &[4, 5])), "{:?}", rig.notes);
     rig.store = wheels(11, 1);
     rig.keypad = KeypadSession::new("other", "1");
     rig.run(9000);
     assert!(
-        rig.has(|note| matches!(note, Note::Connected { name, .. } if name == "keypad-11")),
+        rig.has(|note| matches!(note, Note::Connected { keypad, .. } if keypad == "keypad-11")),
         "{:?}",
         rig.notes
     );
@@ -271,7 +271,7 @@ fn a_keypad_that_is_not_adopted_gives_nothing() {
     rig.run(5000);
     assert_eq!((rig.store.acknowledged, rig.store.cards.len()), (0, 0));
     assert_eq!(rig.bench.asking().map(|ack| ack.journal), Some(JournalId(12)));
-    let unknown = rig.notes.iter().filter(|note| matches!(note, Note::Unknown { .. })).count();
+    let unknown = rig.notes.iter().filter(|note| matches!(note, Note::UnknownKeypad { .. })).count();
     assert_eq!((unknown, rig.notes.len()), (1, 1), "{:?}", rig.notes);
     rig.bench.adopt("third", Now { ms: rig.ms, utc_ms: 1_000_000 });
     rig.run(3000);

@@ -52,11 +52,11 @@ impl<'w> Ring<'w> {
         Ok(Self { work, journal, last: work.last_of(journal)?, choices: work.choices_position()? })
     }
 
-    pub(super) const fn journal(&self) -> JournalId {
-        self.journal
+    pub(super) const fn work(&self) -> &Work {
+        self.work
     }
 
-    fn wrote(&self, line: &Line) -> bool {
+    pub(super) fn wrote(&self, line: &Line) -> bool {
         line.id.journal == self.journal
     }
 

@@ -36,7 +36,7 @@ pub(super) struct Chosen {
 pub(super) fn choose(port: Option<&str>) -> Result<Chosen, Failure> {
     if let Some(path) = port.map(PathBuf::from) {
         if !path.exists() {
-            return Err(port_failure(&PortError::Missing { path }));
+            return Err(port_failure(&PortError::Missing(path)));
         }
         return Ok(Chosen { path: Some(path), given: true });
     }

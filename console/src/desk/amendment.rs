@@ -46,7 +46,6 @@ impl Amendment {
     }
 
     /// The names of what it changes, with dots between the levels.
-    #[must_use]
     pub fn fields(&self) -> Vec<String> {
         let mut fields = Vec::new();
         collect_fields(&self.changes, "", &mut fields);

@@ -38,7 +38,6 @@ pub struct Frame {
 
 impl Frame {
     /// Its size as the trade writes it: A□DBL, to the nearest tenth of a millimetre.
-    #[must_use]
     pub fn label(&self) -> String {
         let tenth = |length: Length| Length::from_milli((length.milli() + 50).div_euclid(100) * 100);
         format!("{}□{}", tenth(self.size.a), tenth(self.size.dbl))

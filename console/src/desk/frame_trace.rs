@@ -5,7 +5,7 @@
 //! is left out and never reaches the book; only how many labels that were is kept.
 
 use crate::trace::{Trace, TraceError};
-use bevelbook_core::frame::trace::{Event, Field, Header, Reader, lines};
+use bevelbook_core::frame::trace::{Event, Field, Reader, lines};
 use bevelbook_core::frame::{Boxed, FrameSize};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::Length;
@@ -55,13 +55,11 @@ impl FrameTrace {
     }
 
     /// The lines, as they came.
-    #[must_use]
     pub fn lines(&self) -> &[String] {
         &self.lines
     }
 
     /// How many other labels the record had.
-    #[must_use]
     pub const fn left_out(&self) -> u32 {
         self.left_out
     }
@@ -74,7 +72,10 @@ fn frame_fact(event: &Event<'_>, line: &str) -> Option<String> {
         Event::Bridge(_) | Event::Values { .. } | Event::Angles { .. } => Some(line.to_owned()),
         Event::Pair(field, _) => STATED.contains(field).then(|| line.to_owned()),
         // The last field of a header is a letter; what is longer may say anything, and only its letter is kept.
-        Event::Begins(header) => Some(if letter_alone(line) { line.to_owned() } else { rewritten(header) }),
+        Event::Begins(header) if !letter_alone(line) => {
+            Some(format!("{}={header}", header.layer.header_label()))
+        }
+        Event::Begins(_) => Some(line.to_owned()),
         Event::Kept { .. } => None,
     }
 }
@@ -83,14 +84,8 @@ fn letter_alone(header: &str) -> bool {
     header.split(';').nth(4).is_none_or(|kind| kind.trim().chars().count() <= 1)
 }
 
-fn rewritten(header: &Header) -> String {
-    format!("{}={header}", header.layer.header_label())
-}
-
 /// The boxed sizes of both eyes as sizes of one frame: the mean width and height, and the greater effective diameter.
-/// A mean is cut to the
-/// micrometre.
-#[must_use]
+/// A mean is cut to the micrometre.
 pub fn sizes_of(trace: &Trace, dbl: Length) -> Option<FrameSize> {
     let boxed = |eye| trace.shape(eye).outline().ok().map(|outline| outline.boxed());
     let [right, left]: [Boxed; 2] = [boxed(Eye::Right)?, boxed(Eye::Left)?];

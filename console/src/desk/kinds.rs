@@ -51,7 +51,6 @@ pub enum Cause {
 
 impl Cause {
     /// In words, behind "made again".
-    #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
             Self::Undersize => "it was cut undersize",
@@ -83,7 +82,6 @@ pub enum Bearer {
 
 impl Bearer {
     /// In words.
-    #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
             Self::Shop => "the shop bears it",
@@ -183,7 +181,6 @@ macro_rules! desk_kinds {
 
         impl Desk {
             /// The code of its kind.
-            #[must_use]
             pub fn kind(&self) -> u8 {
                 match self {
                     $(Self::$name(_) => $code),+

@@ -30,7 +30,6 @@ pub struct Segments {
 
 impl Segments {
     /// In words.
-    #[must_use]
     pub fn words(&self) -> String {
         format!("segments {} mm apart", self.distance)
     }
@@ -38,7 +37,6 @@ impl Segments {
 
 impl Making {
     /// In words.
-    #[must_use]
     pub fn words(&self) -> String {
         let tilt = self.segment_tilt.map(|tilt| format!("segment tilted by {tilt}°"));
         let thickness = self.thickness.map(|thickness| format!("centre {thickness} mm thick"));

@@ -73,7 +73,6 @@ pub struct Order {
 
 impl Order {
     /// An order with what every order needs, and nothing else; its number is given when it is opened.
-    #[must_use]
     pub fn new(
         customer: String,
         [right, left]: [EyeOrder; 2],
@@ -103,39 +102,28 @@ impl Order {
     }
 
     /// The prescription of one eye.
-    #[must_use]
     pub fn eye(&self, eye: Eye) -> &EyeOrder {
-        match eye {
-            Eye::Right => &self.right,
-            Eye::Left => &self.left,
-        }
+        [&self.right, &self.left][eye.index()]
     }
 
     /// The supplier's power to verify of one eye.
-    #[must_use]
     pub fn verify(&self, eye: Eye) -> Option<SphereCylinder> {
-        match eye {
-            Eye::Right => self.right_verify,
-            Eye::Left => self.left_verify,
-        }
+        [self.right_verify, self.left_verify][eye.index()]
     }
 
     /// What a reading of one eye is judged by: the prescription, with the supplier's power to verify where there is
     /// one.
-    #[must_use]
     pub fn expected(&self, eye: Eye) -> EyeOrder {
         let ordered = *self.eye(eye);
         EyeOrder { power: self.verify(eye).unwrap_or(ordered.power), ..ordered }
     }
 
     /// The fitting or segment height of one eye.
-    #[must_use]
     pub fn height(&self, eye: Eye) -> Option<Length> {
         self.heights.map(|heights| heights[eye.index()])
     }
 
     /// What the standard compares with.
-    #[must_use]
     pub fn pair(&self) -> PairOrder {
         let eyes = Eye::BOTH.map(|eye| self.expected(eye));
         PairOrder { eyes, pd: self.far_pd, segment_heights: self.heights }

@@ -17,7 +17,6 @@ use jiff::civil::Date;
 use remark::Remarks;
 
 /// Everything that is wrong or unusual in `order`, as of `today`; `earlier` is the same customer's order before.
-#[must_use]
 pub fn review(order: &Order, today: Date, earlier: Option<&Order>) -> Vec<Remark> {
     let mut remarks = Remarks::default();
     for eye in Eye::BOTH {

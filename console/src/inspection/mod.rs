@@ -126,7 +126,7 @@ impl Inspection {
         SignOff {
             by: by.trim().to_owned(),
             standard: self.standard.judged_by(),
-            table_version: self.standard.table_version(),
+            table_version: self.standard.table().version,
             verdict: self.verdict(),
             lenses: self.lenses,
             despite: despite.map(str::to_owned),

@@ -10,12 +10,12 @@ use bevelbook_core::record::{
     self, Bench, CentreDistance, Check, CheckItem, JobId, Read, Reading, Stage, StationEvent,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome};
-use bevelbook_core::tolerance::{Design, Quantity, Slip, Standard, Subject, Verdict};
+use bevelbook_core::tolerance::{Design, Quantity, Slip, Subject, Verdict};
 use bevelbook_core::units::{Length, Notation, Power, PrismPair};
 use tempfile::TempDir;
 
 fn ansi() -> Tolerances {
-    Standard::AnsiZ801_2015.into()
+    Settings::defaults().unwrap().tolerances().unwrap()
 }
 
 const RIGHT: Subject = Subject::Eye(Eye::Right);

@@ -17,7 +17,7 @@ impl Ring<'_> {
     /// # Errors
     /// There is no such job, or its records are damaged.
     pub(super) fn card(&self, id: JobId) -> Result<(Job, Option<Card>), WorkError> {
-        let job = self.work().job(id)?;
+        let job = self.work.job(id)?;
         if job.closed.is_some() {
             return Ok((job, None));
         }
@@ -25,7 +25,7 @@ impl Ring<'_> {
         let order = &job.order;
         // The latest, where a card has no room for all.
         let filed = &job.filed[job.filed.len().saturating_sub(FILED)..];
-        let tolerances = self.work().settings().tolerances()?;
+        let tolerances = self.work.settings().tolerances()?;
         let mut card = Card {
             job: id,
             number: order.number,

@@ -24,11 +24,8 @@ pub enum MemoryError {
         source: io::Error,
     },
     /// Another software keypad has it.
-    #[error("{path} is the memory of a software keypad that is running; end that, or give another --memory")]
-    Busy {
-        /// The file.
-        path: PathBuf,
-    },
+    #[error("{0} is the memory of a software keypad that is running; end that, or give another --memory")]
+    Busy(PathBuf),
     /// It has another size.
     #[error("{path} has {found} bytes; the memory of a keypad has {wanted}. It was left as it is")]
     Size {
@@ -76,7 +73,7 @@ impl FilePages {
         let mut file = options.open(path).map_err(failed("cannot open"))?;
         match file.try_lock() {
             Ok(()) => {}
-            Err(TryLockError::WouldBlock) => return Err(MemoryError::Busy { path: path.to_path_buf() }),
+            Err(TryLockError::WouldBlock) => return Err(MemoryError::Busy(path.to_path_buf())),
             Err(TryLockError::Error(source)) => return Err(failed("cannot lock")(source)),
         }
         match file.metadata().map_err(failed("cannot look at"))?.len() {

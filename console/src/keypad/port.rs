@@ -23,26 +23,17 @@ const WRITE: Duration = Duration::from_secs(2);
 #[derive(Debug, thiserror::Error)]
 pub enum PortError {
     /// There is none.
-    #[error("there is no port {path}")]
-    Missing {
-        /// Its path.
-        path: PathBuf,
-    },
+    #[error("there is no port {0}")]
+    Missing(PathBuf),
     /// Another program has it.
-    #[error("{path} is in use by another program; end that first")]
-    Busy {
-        /// Its path.
-        path: PathBuf,
-    },
+    #[error("{0} is in use by another program; end that first")]
+    Busy(PathBuf),
     /// It may not be opened.
     #[error(
-        "{path} may not be opened by you; its group must be yours too (often `dialout` or `uucp`): \
+        "{0} may not be opened by you; its group must be yours too (often `dialout` or `uucp`): \
          add yourself to it, then log out and in again"
     )]
-    Permission {
-        /// Its path.
-        path: PathBuf,
-    },
+    Permission(PathBuf),
     /// Anything else.
     #[error("{path} cannot be used as a serial port: {source}")]
     Other {
@@ -57,17 +48,16 @@ impl PortError {
     fn of(path: &Path, source: io::Error) -> Self {
         let path = path.to_path_buf();
         match source.kind() {
-            io::ErrorKind::NotFound => Self::Missing { path },
-            io::ErrorKind::PermissionDenied => Self::Permission { path },
-            io::ErrorKind::ResourceBusy | io::ErrorKind::WouldBlock => Self::Busy { path },
+            io::ErrorKind::NotFound => Self::Missing(path),
+            io::ErrorKind::PermissionDenied => Self::Permission(path),
+            io::ErrorKind::ResourceBusy | io::ErrorKind::WouldBlock => Self::Busy(path),
             // No device behind the name: unplugged a moment ago.
-            _ if source.raw_os_error().is_some_and(is_no_device) => Self::Missing { path },
+            _ if source.raw_os_error().is_some_and(is_no_device) => Self::Missing(path),
             _ => Self::Other { path, source },
         }
     }
 
     /// Whether waiting may help: the port is not there now.
-    #[must_use]
     pub const fn is_missing(&self) -> bool {
         matches!(self, Self::Missing { .. })
     }
@@ -96,7 +86,6 @@ pub struct Seen {
 }
 
 /// The ports that a keypad may be on: those over USB, or whatever there is when there are none.
-#[must_use]
 pub fn seen() -> Vec<Seen> {
     use serialport::SerialPortType;
     // A system that lists no ports has none to offer.

@@ -45,7 +45,6 @@ impl Pty {
     }
 
     /// The path of the port that a console opens.
-    #[must_use]
     pub fn path(&self) -> &Path {
         &self.path
     }

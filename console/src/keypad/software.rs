@@ -6,7 +6,6 @@ use bevelbook_core::link::pump;
 use bevelbook_keypad::app::App;
 use bevelbook_keypad::keys::Press;
 use bevelbook_keypad::screen::text::{TextScreen, render};
-use std::fmt;
 use std::io;
 use std::path::Path;
 use std::time::Instant;
@@ -17,12 +16,6 @@ pub struct Software {
     started: Instant,
     /// What was found when its memory was opened, where that is worth telling.
     found: Option<String>,
-}
-
-impl fmt::Debug for Software {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_struct("Software").field("started", &self.started).finish_non_exhaustive()
-    }
 }
 
 impl Software {
@@ -38,13 +31,11 @@ impl Software {
     }
 
     /// What was found when its memory was opened, where that is worth telling.
-    #[must_use]
     pub fn found(&self) -> Option<&str> {
         self.found.as_deref()
     }
 
     /// Milliseconds since it was started.
-    #[must_use]
     pub fn now_ms(&self) -> u64 {
         u64::try_from(self.started.elapsed().as_millis()).unwrap_or(u64::MAX)
     }
@@ -56,19 +47,16 @@ impl Software {
     }
 
     /// What it shows.
-    #[must_use]
     pub fn screen(&self) -> TextScreen {
         render(&self.app.screen(self.now_ms()))
     }
 
     /// How many of its records no console has yet, gaps included.
-    #[must_use]
     pub fn unsynced(&self) -> u32 {
         self.app.memory().unacknowledged()
     }
 
     /// The number of the last record that it saved; 0 before the first.
-    #[must_use]
     pub fn saved(&self) -> u32 {
         self.app.memory().next().saturating_sub(1)
     }

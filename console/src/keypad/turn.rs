@@ -17,13 +17,11 @@ pub struct Clock(Instant);
 
 impl Clock {
     /// Begins now.
-    #[must_use]
     pub fn start() -> Self {
         Self(Instant::now())
     }
 
     /// The time since, and the wall time.
-    #[must_use]
     pub fn now(&self) -> Now {
         let ms = u64::try_from(self.0.elapsed().as_millis()).unwrap_or(u64::MAX);
         Now { ms, utc_ms: Timestamp::now().as_millisecond() }

@@ -3,7 +3,7 @@
 use super::{Material, millimetres};
 use bevelbook_core::lens::{BevelPlacement, Groove};
 use bevelbook_core::prescription::SphereCylinder;
-use bevelbook_core::units::{Length, Power};
+use bevelbook_core::units::{Length, Notation, Power};
 use serde::{Deserialize, Deserializer};
 
 /// Least thicknesses of a material that has none of its own.
@@ -20,13 +20,11 @@ pub struct Thickness {
 
 impl Thickness {
     /// The least centre thickness taken for a material.
-    #[must_use]
     pub fn centre_of(&self, material: &Material) -> Length {
         material.least_centre.unwrap_or(self.least_centre)
     }
 
     /// The least edge thickness taken for a material.
-    #[must_use]
     pub fn edge_of(&self, material: &Material) -> Length {
         material.least_edge.unwrap_or(self.least_edge)
     }
@@ -46,7 +44,6 @@ pub struct FrontCurve {
 
 impl FrontCurve {
     /// The curve it gives for a power, to the nearest 0.01 D.
-    #[must_use]
     pub fn of(&self, power: SphereCylinder) -> Power {
         let equivalent = f64::from(power.sphere.milli()) + f64::from(power.cylinder.milli()) / 2.0;
         let share = if equivalent > 0.0 { self.plus_share } else { self.minus_share };
@@ -80,7 +77,6 @@ pub struct Bevel {
 
 impl Bevel {
     /// The placement.
-    #[must_use]
     pub const fn placement(&self) -> BevelPlacement {
         match self.place {
             BevelPlace::Third => BevelPlacement::THIRD,
@@ -90,7 +86,6 @@ impl Bevel {
     }
 
     /// It in words.
-    #[must_use]
     pub fn words(&self) -> String {
         match self.place {
             BevelPlace::Third => "one third in front".into(),
@@ -114,7 +109,6 @@ pub struct GrooveSection {
 
 impl GrooveSection {
     /// It in the middle of an edge, rounded to the front.
-    #[must_use]
     pub const fn in_edge(&self, edge: Length) -> Groove {
         Groove { from_front: Length::from_milli(edge.milli() / 2), width: self.width, depth: self.depth }
     }
@@ -123,10 +117,9 @@ impl GrooveSection {
 fn dioptres<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Power, D::Error> {
     use serde::de::Error;
     let number = f64::deserialize(deserializer)?;
-    let milli = number * 1000.0;
-    let whole = milli.is_finite() && (milli - milli.round()).abs() < 1e-6 && milli.abs() < 1e6;
-    let power = whole.then_some(milli.round() as i32).and_then(|milli| Power::try_from(milli).ok());
-    power.ok_or_else(|| D::Error::custom(format!("{number}: expected dioptres, for example 6.00")))
+    // The shortest text of a number is what a person typed, but for the sign.
+    let power = Power::parse(&format!("{number:+}"), Notation::Reading);
+    power.map_err(|_| D::Error::custom(format!("{number}: expected dioptres, for example 6.00")))
 }
 
 #[cfg(test)]

@@ -18,12 +18,6 @@ pub enum JudgedBy {
     },
 }
 
-impl From<Standard> for JudgedBy {
-    fn from(standard: Standard) -> Self {
-        Self::Published(standard)
-    }
-}
-
 impl fmt::Display for JudgedBy {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -40,7 +34,7 @@ mod tests {
 
     #[test]
     fn a_standard_is_recorded_as_it_always_was() {
-        let standard = JudgedBy::from(Standard::AnsiZ801_2015);
+        let standard = JudgedBy::Published(Standard::AnsiZ801_2015);
         assert_eq!(serde_json::to_value(&standard).unwrap(), json!("ansi-z80.1-2015"));
         assert_eq!(serde_json::from_value::<JudgedBy>(json!("ansi-z80.1-2015")).unwrap(), standard);
         let shop = JudgedBy::Shop { shop_table: "ours".into() };

@@ -52,7 +52,6 @@ pub struct Material {
 
 impl Material {
     /// The density that a weight is worked out with; none where nobody has said it.
-    #[must_use]
     pub fn middle_density(&self) -> Option<Density> {
         self.density.map(|[low, high]| Density::middle(low, high))
     }

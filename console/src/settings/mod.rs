@@ -145,7 +145,6 @@ impl Settings {
     }
 
     /// The table that the program starts out with, as a file to edit; the facts of materials stand in it as comments.
-    #[must_use]
     pub fn starting_file() -> String {
         format!("{DEFAULTS}{}", material::facts_as_comments())
     }

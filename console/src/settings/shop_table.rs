@@ -111,12 +111,7 @@ struct Citing {
 impl Citing {
     fn table(self, file: &File) -> Table {
         let own = file.progressive.as_ref().filter(|_| file.designs.contains(&Design::Progressive));
-        macro_rules! rows {
-            ($($field:ident),+) => {
-                [self.rows($(file.$field.as_ref()),+), self.rows($(own.and_then(|own| own.$field.as_ref()).or(file.$field.as_ref())),+)]
-            };
-        }
-        let [rows, progressive] = rows!(power, cylinder, vertical, horizontal, pd, heights);
+        let (rows, progressive) = (self.rows(file, None), self.rows(file, own));
         let covered = |design, rows| if file.designs.contains(&design) { rows } else { Rows::NONE };
         let axis = file.axis.as_ref();
         let reference = file.reference.as_ref();
@@ -150,21 +145,20 @@ impl Citing {
         }
     }
 
-    fn rows(
-        self,
-        power: Option<&Rising>,
-        cylinder: Option<&Rising>,
-        vertical: Option<&Prism>,
-        horizontal: Option<&Prism>,
-        pd: Option<&Pd>,
-        heights: Option<&Heights>,
-    ) -> Rows {
+    /// What the file says for all lenses, where it does not say its `own` for these.
+    fn rows(self, file: &File, own: Option<&Progressive>) -> Rows {
+        macro_rules! said {
+            ($field:ident) => {
+                own.and_then(|own| own.$field.as_ref()).or(file.$field.as_ref())
+            };
+        }
+        let heights = said!(heights);
         Rows {
-            power: self.rising(power),
-            cylinder: vec![(Table::OPEN, self.rising(cylinder))].leak(),
-            vertical: vertical.map(|prism| self.centring(prism)),
-            horizontal: horizontal.map(|prism| self.centring(prism)),
-            pd: pd.map(|pd| match pd {
+            power: self.rising(said!(power)),
+            cylinder: vec![(Table::OPEN, self.rising(said!(cylinder)))].leak(),
+            vertical: said!(vertical).map(|prism| self.centring(prism)),
+            horizontal: said!(horizontal).map(|prism| self.centring(prism)),
+            pd: said!(pd).map(|pd| match pd {
                 Pd::Total(figure) => self.pd(*figure, false),
                 Pd::Each(figure) => self.pd(*figure, true),
             }),

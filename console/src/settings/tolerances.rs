@@ -145,13 +145,11 @@ impl Tolerances {
     }
 
     /// The table to judge by, the shop's choices made.
-    #[must_use]
     pub const fn table(&self) -> Table {
         self.table
     }
 
     /// A name for it and for every choice and figure in it: another one when any of them changes.
-    #[must_use]
     pub fn fingerprint(&self) -> String {
         use std::hash::{DefaultHasher, Hash, Hasher};
         let table = self.table();
@@ -160,29 +158,14 @@ impl Tolerances {
         format!("{table} {:016x}", hasher.finish())
     }
 
-    /// The version of the table.
-    #[must_use]
-    pub const fn table_version(&self) -> u16 {
-        self.table.version
-    }
-
     /// What a sign-off records.
-    #[must_use]
     pub fn judged_by(&self) -> JudgedBy {
         self.judged_by.clone()
     }
 
     /// What the figures rest on, in a sentence, with the shop's choices.
-    #[must_use]
     pub fn foundation(&self) -> String {
         format!("{self}, table version {}: {}", self.table.version, self.rests_on)
-    }
-}
-
-impl From<Standard> for Tolerances {
-    /// The standard by its more usual readings.
-    fn from(standard: Standard) -> Self {
-        Self::published(standard, ReferencePoint::Either, OpenMeridian::Sphere)
     }
 }
 

@@ -42,7 +42,7 @@ pub enum Trouble {
     },
     /// The database did not open its file.
     Unopened(rusqlite::Error),
-    /// Another program held the book for longer than [`BUSY_S`].
+    /// Another program held the book for longer than is waited.
     Busy,
     /// The file system cannot share a book between programs.
     NoWriteAheadLog {

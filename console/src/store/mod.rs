@@ -7,7 +7,7 @@
 //! - Any number of consoles may write to one book. A write is a closure inside an immediate transaction
 //!   ([`Book::write`]); this console's numbers are allotted in there, so they have no gaps and no doubles.
 //! - What a call has returned for is on the disk: write-ahead log, `synchronous = FULL`. A record may be
-//!   acknowledged to a keypad only after [`Book::import`] or [`Book::write`] has returned `Ok`.
+//!   acknowledged to a keypad only after [`Book::write`] has returned `Ok`.
 //! - After an error from a write, drop the book and open it again before anything else is relied upon.
 //! - Local disks only: a write-ahead log cannot be shared over a network.
 //! - A book that was copied or put back begins a new console journal when it is next opened (`place.rs`).

@@ -21,7 +21,6 @@ impl Reader {
     }
 
     /// The book's path, as it was given.
-    #[must_use]
     pub fn path(&self) -> &Path {
         &self.path
     }

@@ -12,11 +12,8 @@ pub const LARGEST_FILE: u64 = 4 << 20;
 #[derive(Debug, thiserror::Error)]
 pub enum TraceError {
     /// There is no such file.
-    #[error("no file {file}; give the path of a frame record")]
-    Missing {
-        /// The file.
-        file: PathBuf,
-    },
+    #[error("no file {0}; give the path of a frame record")]
+    Missing(PathBuf),
     /// The file cannot be read.
     #[error("cannot read {file}: {source}")]
     Read {
@@ -27,13 +24,10 @@ pub enum TraceError {
     },
     /// The file is too large for a record.
     #[error(
-        "{file} is too large for a frame record: text of at most {most} bytes is expected",
+        "{0} is too large for a frame record: text of at most {most} bytes is expected",
         most = LARGEST_FILE
     )]
-    Large {
-        /// The file.
-        file: PathBuf,
-    },
+    Large(PathBuf),
     /// A line is wrong, or the block that it begins is not whole.
     #[error("{file}, {refusal}\n    {line}")]
     Refused {
@@ -46,12 +40,9 @@ pub enum TraceError {
     },
     /// Neither eye has radii.
     #[error(
-        "{file}: no radii of either eye; expected `TRCFMT=1;points;E;R;F` with `R=` lines below it, for one eye or both"
+        "{0}: no radii of either eye; expected `TRCFMT=1;points;E;R;F` with `R=` lines below it, for one eye or both"
     )]
-    NoRadii {
-        /// The file.
-        file: PathBuf,
-    },
+    NoRadii(PathBuf),
     /// The radii of an eye make no outline.
     #[error("{file}, line {line}: the radii of the {eye} eye make no outline: {source}")]
     NoOutline {

@@ -68,12 +68,8 @@ pub(super) fn record(text: &str, file: &Path) -> Result<Said, TraceError> {
             continue;
         }
         let line = block.line;
-        let points = block.points().map_err(|source| TraceError::NoOutline {
-            file: file.into(),
-            line,
-            eye,
-            source,
-        })?;
+        let wrong = |source| TraceError::NoOutline { file: file.into(), line, eye, source };
+        let points = block.points().map_err(wrong)?;
         let depths = std::mem::take(&mut depths[eye.index()]).ring();
         traced[eye.index()] = Some(Shape { points, depths, mirrored: false });
     }
@@ -84,7 +80,7 @@ pub(super) fn record(text: &str, file: &Path) -> Result<Said, TraceError> {
             [right, left]
         }
         [None, Some(left)] => [mirror(&left), left],
-        [None, None] => return Err(TraceError::NoRadii { file: file.into() }),
+        [None, None] => return Err(TraceError::NoRadii(file.into())),
     };
     Ok(Said { shapes, dbl: parts.dbl, stated: parts.stated, kept: parts.kept })
 }
@@ -113,14 +109,13 @@ impl Block {
     /// The points of an outline.
     fn points(self) -> Result<Vec<Point>, OutlineError> {
         let mut points = vec![Point::ORIGIN; self.values.len()];
-        match self.spacing {
+        let outline = match self.spacing {
             Some(Spacing::Unequal) => {
-                Outline::from_polar(self.values.into_iter().zip(self.angles), &mut points)?;
+                Outline::from_polar(self.values.into_iter().zip(self.angles), &mut points)
             }
-            _ => {
-                Outline::from_radii(self.values, &mut points)?;
-            }
-        }
+            _ => Outline::from_radii(self.values, &mut points),
+        };
+        outline?;
         Ok(points)
     }
 

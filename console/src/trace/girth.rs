@@ -38,7 +38,6 @@ impl StatedGirth {
     pub const SAME: Length = Length::from_milli(50);
 
     /// Which girth it is.
-    #[must_use]
     pub fn basis(&self) -> GirthBasis {
         let same = |girth: Length| (self.circ - girth).abs() <= Self::SAME;
         match self.in_space {

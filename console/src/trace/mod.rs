@@ -57,31 +57,26 @@ impl Trace {
     }
 
     /// The shape of an eye.
-    #[must_use]
     pub const fn shape(&self, eye: Eye) -> &Shape {
         &self.said.shapes[eye.index()]
     }
 
     /// The bridge that the record states.
-    #[must_use]
     pub const fn dbl(&self) -> Option<Length> {
         self.said.dbl
     }
 
     /// What the record states for an eye beside its points.
-    #[must_use]
     pub fn stated(&self, field: Field, eye: Eye) -> Option<Length> {
         self.said.stated(field, eye)
     }
 
     /// Labels that are not used here with what stands behind them, as they came and in their order.
-    #[must_use]
     pub fn kept(&self) -> &[(String, String)] {
         &self.said.kept
     }
 
     /// What a person should know about the record.
-    #[must_use]
     pub fn notes(&self) -> &[Note] {
         &self.notes
     }
@@ -93,14 +88,14 @@ impl Trace {
 /// There is no such file, it cannot be read or is above [`LARGEST_FILE`].
 pub fn text_of(file: &Path) -> Result<String, TraceError> {
     let failed = |source: std::io::Error| match source.kind() {
-        std::io::ErrorKind::NotFound => TraceError::Missing { file: file.into() },
+        std::io::ErrorKind::NotFound => TraceError::Missing(file.into()),
         _ => TraceError::Read { file: file.into(), source },
     };
     let mut bytes = Vec::new();
     let opened = File::open(file).map_err(failed)?;
     opened.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(failed)?;
     if bytes.len() as u64 > LARGEST_FILE {
-        return Err(TraceError::Large { file: file.into() });
+        return Err(TraceError::Large(file.into()));
     }
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }

@@ -26,22 +26,12 @@ pub(super) struct Remarks(pub(super) Vec<Remark>);
 
 impl Remarks {
     pub(super) fn refuse_if(&mut self, wrong: bool, place: impl Into<String>, text: impl Into<String>) {
-        self.add_if(wrong, Severity::Refused, place, text);
+        let remark = Remark { severity: Severity::Refused, place: place.into(), text: text.into() };
+        self.0.extend(wrong.then_some(remark));
     }
 
     pub(super) fn warn_if(&mut self, unusual: bool, place: impl Into<String>, text: impl Into<String>) {
-        self.add_if(unusual, Severity::Unusual, place, text);
-    }
-
-    fn add_if(
-        &mut self,
-        applies: bool,
-        severity: Severity,
-        place: impl Into<String>,
-        text: impl Into<String>,
-    ) {
-        if applies {
-            self.0.push(Remark { severity, place: place.into(), text: text.into() });
-        }
+        let remark = Remark { severity: Severity::Unusual, place: place.into(), text: text.into() };
+        self.0.extend(unusual.then_some(remark));
     }
 }

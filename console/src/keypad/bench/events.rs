@@ -80,26 +80,21 @@ impl Bench {
             self.keypad = None;
             return self.begin_session(now);
         }
-        let Some(known) = self.with_book(now, |work| look_up(work, journal)) else { return };
-        let Some(Known { name, resume, conflict, dating }) = known else {
+        let Some(known) = self.with_book(now, |work| look_up(work, &ack)) else { return };
+        let Some((keypad, resume)) = known else {
             let keypad = name_of(&ack.name);
             if self.asking.replace(ack).is_none_or(|before| before.journal != journal) {
                 self.notes.push_back(Note::UnknownKeypad { keypad, journal });
             }
             return;
         };
-        let again = self.keypad.as_ref().is_some_and(|keypad| keypad.journal == journal);
-        let waiting = ack.next.saturating_sub(resume.saturating_add(1));
-        if !again {
-            self.notes.push_back(Note::Connected { keypad: name.clone(), journal, waiting });
+        if self.keypad.as_ref().is_none_or(|before| before.journal != journal) {
+            let waiting = ack.next.saturating_sub(resume.saturating_add(1));
+            self.notes.push_back(Note::Connected { keypad: keypad.name.clone(), journal, waiting });
         }
         self.asking = None;
         self.cards_for = Some(journal);
-        // One slot is kept free for replacing a card.
-        let room = usize::from(ack.card_slots.saturating_sub(1));
-        let held = Held::default();
-        let station = ack.station;
-        self.keypad = Some(Keypad { journal, name, room, dating, held, conflict, station });
+        self.keypad = Some(keypad);
         self.stale = true;
         self.host.resume(resume);
         self.host.list_cards();
@@ -160,25 +155,23 @@ impl Bench {
     }
 }
 
-/// What the book knows of a keypad of this shop.
-struct Known {
-    name: String,
-    /// The number behind which to go on.
-    resume: u32,
-    conflict: bool,
-    dating: Dating,
-}
-
-fn look_up(work: &Work, journal: JournalId) -> Result<Option<Known>, WorkError> {
+/// A keypad of this shop as the book knows it, and the number behind which to go on.
+fn look_up(work: &Work, ack: &HelloAck) -> Result<Option<(Keypad, u32)>, WorkError> {
+    let journal = ack.journal;
     let Some(adoption) = work.keypads()?.into_iter().find(|keypad| keypad.journal == journal) else {
         return Ok(None);
     };
     let held = work.journal(journal)?;
     let last = held.last.unwrap_or(0);
-    Ok(Some(Known {
+    let keypad = Keypad {
+        journal,
         name: adoption.name,
-        resume: held.conflict.map_or(last, |seq| last.min(seq - 1)),
-        conflict: held.conflict.is_some(),
+        // One slot is kept free for replacing a card.
+        room: usize::from(ack.card_slots.saturating_sub(1)),
         dating: Dating::from_book(&work.dated(journal)?),
-    }))
+        held: Held::default(),
+        conflict: held.conflict.is_some(),
+        station: ack.station,
+    };
+    Ok(Some((keypad, held.conflict.map_or(last, |seq| last.min(seq - 1)))))
 }

@@ -129,7 +129,6 @@ impl Bench {
     }
 
     /// The keypad that waits to be adopted.
-    #[must_use]
     pub const fn asking(&self) -> Option<&HelloAck> {
         self.asking.as_ref()
     }
@@ -156,7 +155,6 @@ impl Bench {
     }
 
     /// When [`Bench::settle`] is to be called again at the latest, if no bytes come before.
-    #[must_use]
     pub fn next_deadline(&self, now: Now) -> u64 {
         let follow = self.follow_ms.max(now.ms);
         self.host.next_deadline(now.ms).map_or(follow, |deadline| deadline.min(follow))

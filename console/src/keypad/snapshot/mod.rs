@@ -35,7 +35,7 @@ pub(super) struct Snapshot {
 /// What of a keypad's journal and of the shop bears on its cards.
 #[derive(Debug)]
 pub(super) struct Ring<'w> {
-    work: &'w Work,
+    pub(super) work: &'w Work,
     journal: JournalId,
     /// The highest number in the book.
     last: u32,
@@ -50,10 +50,6 @@ impl<'w> Ring<'w> {
     /// The book cannot be read.
     pub(super) fn of(work: &'w Work, journal: JournalId) -> Result<Self, WorkError> {
         Ok(Self { work, journal, last: work.last_of(journal)?, choices: work.choices_position()? })
-    }
-
-    pub(super) const fn work(&self) -> &Work {
-        self.work
     }
 
     pub(super) fn wrote(&self, line: &Line) -> bool {

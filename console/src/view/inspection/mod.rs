@@ -25,7 +25,7 @@ view! {
     } {
         job: u32 = found.number,
         standard: String = standard.to_string(),
-        table_version: u16 = standard.table_version(),
+        table_version: u16 = standard.table().version,
         design: Design = found.design,
         /// On the pair.
         pub verdict: Verdict = found.verdict(),

@@ -51,7 +51,7 @@ struct Session {
 #[derive(Clone, Debug)]
 pub struct KeypadSession {
     name: String<NAME_BYTES>,
-    firmware: String<NAME_BYTES>,
+    firmware: &'static str,
     decoder: Decoder,
     session: Option<Session>,
     answers: Deque<(u16, u8, Answer), ANSWERS>,
@@ -62,10 +62,10 @@ pub struct KeypadSession {
 
 impl KeypadSession {
     /// Just started. What exceeds [`NAME_BYTES`] bytes of the keypad's name and firmware version is left off.
-    pub fn new(name: &str, firmware: &str) -> Self {
+    pub fn new(name: &str, firmware: &'static str) -> Self {
         Self {
             name: shortened(name),
-            firmware: shortened(firmware),
+            firmware,
             decoder: Decoder::new(),
             session: None,
             answers: Deque::new(),
@@ -252,7 +252,7 @@ impl KeypadSession {
                 acknowledged: store.acknowledged(),
                 name: self.name.clone(),
                 card_slots: store.card_slots(),
-                firmware: self.firmware.clone(),
+                firmware: shortened(self.firmware),
                 station: store.station(),
             }),
             Answer::Records { from } => Message::Batch(batch(store, from)),

@@ -73,7 +73,7 @@ pub struct CardJoiner {
     card: Option<(JobId, u32, u8)>,
     taken: u8,
     closed: bool,
-    bytes: Vec<u8, MAX_CARD>,
+    bytes: Vec<u8, MAX_CARD, u16>,
 }
 
 impl CardJoiner {

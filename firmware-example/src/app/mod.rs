@@ -155,7 +155,6 @@ impl<P: Pages> App<P> {
         Screen { header: self.header(now_ms), body, answers, tone }
     }
 
-    #[inline(never)]
     fn header(&self, now_ms: u64) -> Header {
         let job = match &self.job {
             Some(OpenJob { card, told: true, .. }) => Line::new(card.number),

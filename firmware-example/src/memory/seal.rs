@@ -46,6 +46,7 @@ pub(super) const fn sum() -> Sum {
 }
 
 impl Sum {
+    #[inline(never)]
     pub(super) fn update(&mut self, bytes: &[u8]) {
         for byte in bytes {
             let mixed = self.0 ^ u32::from(*byte);

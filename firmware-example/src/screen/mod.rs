@@ -28,7 +28,7 @@ pub const ANSWER_COLUMNS: usize = 8;
 
 /// A line of text; what does not fit is cut off, and longer words are the writer's mistake.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Line(String<{ COLUMNS * 3 }>);
+pub struct Line(String<{ COLUMNS * 3 }, u8>);
 
 impl Line {
     /// From whatever can be shown, cut at [`COLUMNS`] characters.

@@ -77,9 +77,9 @@ async fn run(driver: Driver<'static, USB>, serial_number: &'static str) {
     config.serial_number = Some(serial_number);
     // The controller, the display and the memory together take less than half of it.
     config.max_power = 100;
-    static DESCRIPTORS: StaticCell<([u8; 128], [u8; 16], [u8; 64])> = StaticCell::new();
+    static DESCRIPTORS: StaticCell<([u8; 96], [u8; 16], [u8; 64])> = StaticCell::new();
     static STATE: StaticCell<State<'static>> = StaticCell::new();
-    let (descriptor, bos, control) = DESCRIPTORS.init(([0; 128], [0; 16], [0; 64]));
+    let (descriptor, bos, control) = DESCRIPTORS.init(([0; 96], [0; 16], [0; 64]));
     let state = STATE.init(State::new());
     let mut builder = Builder::new(driver, config, descriptor, bos, &mut [], control);
     let class = CdcAcmClass::new(&mut builder, state, PACKET as u16);

@@ -98,7 +98,14 @@ pub(super) fn shown_letter(letter: char) -> char {
         '≥' => '>',
         'μ' => 'µ',
         '●' | '•' | '…' => '·',
-        letter if letter.is_whitespace() || letter.is_control() => ' ',
+        '\0'..='\u{9f}'
+        | '\u{1680}'
+        | '\u{2000}'..='\u{200a}'
+        | '\u{2028}'
+        | '\u{2029}'
+        | '\u{202f}'
+        | '\u{205f}' => ' ',
+        '\u{3000}' => ' ',
         _ => '·',
     }
 }
@@ -122,6 +129,12 @@ mod tests {
             let index = TITLE.glyph_mapping.index(letter);
             assert_ne!(index, TITLE.glyph_mapping.index('?'), "{letter}");
         }
+    }
+
+    #[test]
+    fn spaces_of_all_kinds_and_controls_leave_a_gap() {
+        let gaps = ('\0'..=char::MAX).filter(|letter| letter.is_whitespace() || letter.is_control());
+        assert!(gaps.filter(|letter| *letter != '\u{a0}').all(|letter| shown_letter(letter) == ' '));
     }
 
     #[test]

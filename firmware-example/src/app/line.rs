@@ -238,14 +238,14 @@ impl<P: Pages> App<P> {
         let (job, limits) = self.limits()?;
         let eye = reading.lens.eye;
         let (ordered, read) = (job.ordered(eye), reading.read());
-        let of_lens = looked(limits.eye(reading.stage, eye, ordered, &read));
+        let of_lens = looked(limits, limits.eye(reading.stage, eye, ordered, &read));
         match reading.stage {
             Stage::Uncut => of_lens,
             Stage::Mounted => of_lens.or_else(|| {
                 // The prism counts for the pair, once both are read.
                 let measured = job.state().measured();
                 let both = measured.eyes.iter().all(|eye| eye.prism.is_some());
-                both.then(|| looked(limits.prism(&job.card.order(), &measured))).flatten()
+                both.then(|| looked(limits, limits.prism(&job.card.order(), &measured))).flatten()
             }),
         }
     }
@@ -254,7 +254,7 @@ impl<P: Pages> App<P> {
     fn save_centres(&mut self, distance: CentreDistance, now_ms: u64) {
         if self.record(&Bench::CentreDistance(distance), now_ms)
             && let Some((job, limits)) = self.limits()
-            && let Some(said) = looked(limits.centres(&job.card.order(), &job.state().measured()))
+            && let Some(said) = looked(limits, limits.centres(&job.card.order(), &job.state().measured()))
         {
             self.view = View::Notice(said, Tone::Warning);
         }
@@ -281,10 +281,13 @@ impl<P: Pages> App<P> {
 }
 
 /// What is to be said of a look, if anything: nothing of what is within, or of what has no figure.
-fn looked(look: Look) -> Option<Body> {
+fn looked(limits: &Limits, look: Look) -> Option<Body> {
     match look {
         Look::Out(out) => Some(words::out(&out)),
-        Look::SeeConsole => Some(Body::message("not judged here", "see the console:\nbevelbook inspect")),
+        Look::SeeConsole => {
+            let said = format_args!("by {}:\nsee the console", limits.by);
+            Some(Body::message("not judged here", said))
+        }
         Look::Within | Look::NotCovered => None,
     }
 }

@@ -13,8 +13,8 @@
 //!   begun then tells nothing; what comes late of an earlier one tells of that one.
 //! - **The station.** The newest statement that holds, wherever it was made.
 //!
-//! Nothing is folded before all voids and filings are known, so the records are gone through twice and no more often.
-//! What is kept in mind in between is its owner's ([`Notes`]): a bit for each page on a keypad, sets on a host.
+//! Nothing is folded before all voids are known and then all filings, so the records are gone through three times and no
+//! more often. What is kept in mind meanwhile is its owner's ([`Notes`]): a bit for each page on a keypad, sets on a host.
 
 use super::{Bench, JobId, JobState, LensId, LensState, NewLens, PairId, RecordId, StationEvent};
 use crate::sizing::Dial;

@@ -1,7 +1,7 @@
 //! What the lenses of one job may be off: figures that travel.
 //!
 //! A judgement has two steps. From a table, a design and an order follow the limits: that is done once, where the
-//! tables are ([`Limits::of`]). From limits, order and reading follows what is out ([`Limits::uncut`] and its
+//! tables are ([`Limits::of`]). From limits, order and reading follows what is out ([`Limits::eye`] and its
 //! neighbours): that needs no table, and is the same code at the console and at a keypad.
 //!
 //! What these figures do not carry, and a keypad leaves to the console: where a figure was published, whether it is

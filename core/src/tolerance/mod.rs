@@ -17,7 +17,7 @@
 //! error: between the eyes it cancels.
 //!
 //! From a table and an order follow the [`Limits`], and from these and a reading what is out. A keypad gets the limits
-//! and makes the same comparison without a table ([`Limits::uncut`] and its neighbours, answered by a [`Look`]).
+//! and makes the same comparison without a table ([`Limits::eye`] and its neighbours, answered by a [`Look`]).
 //! [`Limits::slips`] names the likely mistake behind a reading that is out.
 //!
 //! ```

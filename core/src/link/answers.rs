@@ -12,7 +12,7 @@ pub(super) fn unsynced<S: KeypadStore>(store: &S) -> u32 {
     store.next().saturating_sub(1).saturating_sub(store.acknowledged())
 }
 
-/// The records from `from` on, as many as fit.
+/// The records from `from` on, as many as fit. It ends before a number that the memory does not answer for.
 pub(super) fn batch<S: KeypadStore>(store: &mut S, from: u32) -> Batch {
     let next = store.next();
     let mut records = RecordRun::new();
@@ -22,7 +22,8 @@ pub(super) fn batch<S: KeypadStore>(store: &mut S, from: u32) -> Batch {
             break;
         }
         // What is stored under another number is not this record.
-        let record = store.read(through).filter(|record| record.seq == through);
+        let Ok(record) = store.read(through) else { break };
+        let record = record.filter(|record| record.seq == through);
         if record.is_some_and(|record| !records.push(&record)) {
             break;
         }

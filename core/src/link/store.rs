@@ -11,7 +11,7 @@ use crate::record::{JobId, JournalId, Stored};
 pub enum StoreError {
     /// Every card slot is taken by another job.
     CardsFull,
-    /// Writing failed, or what was read back differs.
+    /// Writing failed, what was read back differs, or nothing could be read.
     Memory,
 }
 
@@ -42,7 +42,10 @@ pub trait KeypadStore {
     fn acknowledged(&self) -> u32;
 
     /// The record of that number. `None` when it is lost, which the host then notes as a gap.
-    fn read(&mut self, seq: u32) -> Option<Stored>;
+    ///
+    /// # Errors
+    /// The memory did not answer: that is no word about the record, and the host asks again.
+    fn read(&mut self, seq: u32) -> Result<Option<Stored>, StoreError>;
 
     /// The host has committed every record up to `upto`, which is from [`KeypadStore::acknowledged`] to one below
     /// [`KeypadStore::next`].

@@ -26,8 +26,8 @@ impl<P: Pages> KeypadStore for Memory<P> {
         self.acknowledged()
     }
 
-    fn read(&mut self, seq: u32) -> Option<Stored> {
-        self.read(seq).ok().flatten()
+    fn read(&mut self, seq: u32) -> Result<Option<Stored>, StoreError> {
+        self.read(seq).map_err(|_| StoreError::Memory)
     }
 
     fn acknowledge(&mut self, upto: u32) -> Result<(), StoreError> {

@@ -11,7 +11,7 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, End, Event, HostSession, MAX_WIRE, Station};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, Pass, RecordId, Void,
+    Bench, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, Pass, RecordId, StationEvent, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
 use bevelbook_core::tolerance::Design;
@@ -66,6 +66,8 @@ fn nothing_done() -> JobState {
 struct Console {
     session: HostSession,
     facts: Vec<(u32, Bench)>,
+    /// Numbers that the keypad said are lost.
+    lost: Vec<u32>,
     now_ms: u64,
 }
 
@@ -74,6 +76,7 @@ impl Console {
         Self {
             session: HostSession::new(JournalId(1), 9, 1_700_000_000_000, 0),
             facts: Vec::new(),
+            lost: Vec::new(),
             now_ms: 0,
         }
     }
@@ -102,6 +105,10 @@ impl Console {
                             self.facts.push((record.seq, Bench::decode(record.kind, &record.data).unwrap()));
                         }
                         self.session.committed(last);
+                    }
+                    Event::Gap { from, to, .. } => {
+                        self.lost.extend(from..=to);
+                        self.session.committed(to);
                     }
                     _ => {}
                 }
@@ -148,6 +155,19 @@ fn presses_become_records_at_the_console_once_and_in_order() {
     assert!(screen.header.console && screen.header.unsynced == 0);
     console.talk(&mut app, 5000);
     assert_eq!(console.facts.len(), 2, "nothing is sent twice");
+}
+
+#[test]
+fn a_page_that_is_not_answered_while_records_are_pulled_is_no_lost_record() {
+    let (mut app, mut console) = (app(), Console::new());
+    for n in 0..60 {
+        app.memory.append_fact(&Bench::Station(StationEvent::NewWheel), n, Urgency::Ordinary).unwrap();
+    }
+    app.memory.pages.leave_unanswered(4);
+    console.talk(&mut app, 120_000);
+    assert_eq!(console.lost, []);
+    assert!(console.facts.iter().map(|(seq, _)| *seq).eq(1..=60), "{:?}", console.facts.len());
+    assert_eq!(app.memory().unacknowledged(), 0);
 }
 
 #[test]

@@ -46,6 +46,8 @@ pub struct Cut {
 pub enum Fault {
     /// The power is off.
     PowerOff,
+    /// The chip did not answer.
+    NoAnswer,
     /// There is no such page.
     NoSuchPage {
         /// The page asked for.
@@ -64,6 +66,8 @@ pub struct FaultyPages<const N: usize> {
     weak: [Page; N],
     cut: Option<Cut>,
     off: bool,
+    /// One read in so many is not answered; 0 is none.
+    unanswered: u64,
     writes: u32,
     chance: u64,
 }
@@ -73,7 +77,8 @@ impl<const N: usize> FaultyPages<N> {
     #[must_use]
     pub const fn blank() -> Self {
         let pages = [BLANK; N];
-        Self { pages, stuck: [false; N], weak: [[0; PAGE]; N], cut: None, off: false, writes: 0, chance: 1 }
+        let (stuck, weak) = ([false; N], [[0; PAGE]; N]);
+        Self { pages, stuck, weak, cut: None, off: false, unanswered: 0, writes: 0, chance: 1 }
     }
 
     /// Arms a cut; it replaces one that has not happened yet.
@@ -98,6 +103,11 @@ impl<const N: usize> FaultyPages<N> {
     #[must_use]
     pub const fn writes(&self) -> u32 {
         self.writes
+    }
+
+    /// From now on one read in `one_in` is not answered, as on a bus that something disturbs; 0 is none.
+    pub const fn leave_unanswered(&mut self, one_in: u64) {
+        self.unanswered = one_in;
     }
 
     /// From now on page `page` keeps what it holds, whatever is written to it. A page that does not exist cannot
@@ -178,6 +188,9 @@ impl<const N: usize> Pages for FaultyPages<N> {
 
     fn read(&mut self, page: u16, into: &mut Page) -> Result<(), Fault> {
         let index = self.index(page)?;
+        if self.unanswered > 0 && self.random().is_multiple_of(self.unanswered) {
+            return Err(Fault::NoAnswer);
+        }
         let noise = self.random_page();
         *into = core::array::from_fn(|n| self.pages[index][n] ^ (self.weak[index][n] & noise[n]));
         Ok(())

@@ -257,8 +257,8 @@ impl KeypadStore for NoStore {
         black_box(0)
     }
 
-    fn read(&mut self, _: u32) -> Option<Stored> {
-        black_box(None)
+    fn read(&mut self, _: u32) -> Result<Option<Stored>, StoreError> {
+        black_box(Ok(None))
     }
 
     fn acknowledge(&mut self, _: u32) -> Result<(), StoreError> {

@@ -54,8 +54,8 @@ impl KeypadStore for Store {
     fn acknowledged(&self) -> u32 {
         self.acknowledged
     }
-    fn read(&mut self, seq: u32) -> Option<Stored> {
-        self.records.get(&seq).cloned()
+    fn read(&mut self, seq: u32) -> Result<Option<Stored>, StoreError> {
+        Ok(self.records.get(&seq).cloned())
     }
     fn acknowledge(&mut self, upto: u32) -> Result<(), StoreError> {
         self.acknowledged = upto;

@@ -1,5 +1,7 @@
 //! The application against the console's end of the link, in virtual time. Screens are covered by the scenarios.
 
+mod pulled;
+
 use super::App;
 use super::job::OpenJob;
 use crate::keys::{Key, Press};
@@ -11,7 +13,7 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, End, Event, HostSession, MAX_WIRE, Station};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, Pass, RecordId, StationEvent, Void,
+    Bench, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, Pass, RecordId, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
 use bevelbook_core::tolerance::Design;
@@ -158,19 +160,6 @@ fn presses_become_records_at_the_console_once_and_in_order() {
 }
 
 #[test]
-fn a_page_that_is_not_answered_while_records_are_pulled_is_no_lost_record() {
-    let (mut app, mut console) = (app(), Console::new());
-    for n in 0..60 {
-        app.memory.append_fact(&Bench::Station(StationEvent::NewWheel), n, Urgency::Ordinary).unwrap();
-    }
-    app.memory.pages.leave_unanswered(4);
-    console.talk(&mut app, 120_000);
-    assert_eq!(console.lost, []);
-    assert!(console.facts.iter().map(|(seq, _)| *seq).eq(1..=60), "{:?}", console.facts.len());
-    assert_eq!(app.memory().unacknowledged(), 0);
-}
-
-#[test]
 fn a_new_card_of_the_job_in_hand_keeps_what_is_being_entered() {
     let (mut app, mut console) = with_card();
     console.press(&mut app, &[CENTRE, Press::short(Key::Up)]);
@@ -314,31 +303,4 @@ fn what_a_card_includes_is_not_counted_twice() {
     console.press(&mut app, &[Press::long(Key::Left)]);
     let Body::Message { title, .. } = app.screen(console.now_ms).body else { panic!("no message") };
     assert_eq!(title.as_str(), "nothing to undo here");
-}
-
-#[test]
-fn a_full_memory_says_so_and_loses_nothing() {
-    let (mut app, mut console) = with_card();
-    // Open the job, pass over reading and marking of both eyes, and try the same lens again and again, alone.
-    console.press(&mut app, &[CENTRE]);
-    skip_to_sizing(&mut app, &mut console);
-    let mut passes = 0;
-    loop {
-        console.press(&mut app, &[Press::long(Key::Up)]);
-        if matches!(&app.screen(console.now_ms).body, Body::Message { title, .. } if title.as_str() == "NOT SAVED")
-        {
-            break;
-        }
-        passes += 1;
-        assert!(passes < 200, "the memory never fills");
-    }
-    let Body::Message { title, lines } = app.screen(console.now_ms).body else { panic!("no message") };
-    assert_eq!((title.as_str(), lines[0].as_str()), ("NOT SAVED", "memory is full:"));
-    // With the console there is room again.
-    console.talk(&mut app, 20_000);
-    assert_eq!(console.facts.len(), passes);
-    assert!(console.facts.iter().map(|(seq, _)| *seq).eq(1..=passes as u32));
-    console.press(&mut app, &[CENTRE, Press::long(Key::Up)]);
-    console.talk(&mut app, 2000);
-    assert_eq!(console.facts.len(), passes + 1);
 }

@@ -1,0 +1,47 @@
+//! Records pulled from a memory that is full, or that does not always answer.
+
+use super::{CENTRE, Console, app, skip_to_sizing, with_card};
+use crate::keys::{Key, Press};
+use crate::memory::Urgency;
+use crate::screen::Body;
+use bevelbook_core::record::{Bench, StationEvent};
+
+#[test]
+fn a_page_that_is_not_answered_while_records_are_pulled_is_no_lost_record() {
+    let (mut app, mut console) = (app(), Console::new());
+    for n in 0..60 {
+        app.memory.append_fact(&Bench::Station(StationEvent::NewWheel), n, Urgency::Ordinary).unwrap();
+    }
+    app.memory.pages.leave_unanswered(4);
+    console.talk(&mut app, 120_000);
+    assert_eq!(console.lost, []);
+    assert!(console.facts.iter().map(|(seq, _)| *seq).eq(1..=60), "{:?}", console.facts.len());
+    assert_eq!(app.memory().unacknowledged(), 0);
+}
+
+#[test]
+fn a_full_memory_says_so_and_loses_nothing() {
+    let (mut app, mut console) = with_card();
+    // Open the job, pass over reading and marking of both eyes, and try the same lens again and again, alone.
+    console.press(&mut app, &[CENTRE]);
+    skip_to_sizing(&mut app, &mut console);
+    let mut passes = 0;
+    loop {
+        console.press(&mut app, &[Press::long(Key::Up)]);
+        if matches!(&app.screen(console.now_ms).body, Body::Message { title, .. } if title.as_str() == "NOT SAVED")
+        {
+            break;
+        }
+        passes += 1;
+        assert!(passes < 200, "the memory never fills");
+    }
+    let Body::Message { title, lines } = app.screen(console.now_ms).body else { panic!("no message") };
+    assert_eq!((title.as_str(), lines[0].as_str()), ("NOT SAVED", "memory is full:"));
+    // With the console there is room again.
+    console.talk(&mut app, 20_000);
+    assert_eq!(console.facts.len(), passes);
+    assert!(console.facts.iter().map(|(seq, _)| *seq).eq(1..=passes as u32));
+    console.press(&mut app, &[CENTRE, Press::long(Key::Up)]);
+    console.talk(&mut app, 2000);
+    assert_eq!(console.facts.len(), passes + 1);
+}

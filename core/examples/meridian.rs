@@ -3,7 +3,7 @@
 //! `cargo run -p bevelbook-core --example meridian -- "-1.25 -0.75 x 15" 60`
 
 use bevelbook_core::prescription::{OrderText, SphereCylinder};
-use bevelbook_core::units::{Axis, TextError};
+use bevelbook_core::units::{Axis, Scanner, TextError};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
@@ -24,10 +24,7 @@ fn main() -> ExitCode {
 }
 
 fn axis(text: &str) -> Result<Axis, TextError> {
-    let mut scanner = bevelbook_core::units::Scanner::new(text);
-    let axis = Axis::scan(&mut scanner, "60")?;
-    scanner.finish("60")?;
-    Ok(axis)
+    Scanner::whole(text, "60", |scanner| Axis::scan(scanner, "60"))
 }
 
 fn told(lens: SphereCylinder, meridian: Axis) {

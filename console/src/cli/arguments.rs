@@ -48,11 +48,7 @@ fn scanned<T>(
     example: &'static str,
     scan: impl Fn(&mut Scanner<'_>) -> Result<T, TextError>,
 ) -> Result<T, String> {
-    parsed(text, |text| {
-        let mut scanner = Scanner::new(text);
-        let found = scan(&mut scanner)?;
-        scanner.finish(example).map(|()| found)
-    })
+    parsed(text, |text| Scanner::whole(text, example, &scan))
 }
 
 /// The error of a text that is wrong as a whole.

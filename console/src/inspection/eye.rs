@@ -6,7 +6,7 @@ use crate::settings::Tolerances;
 use crate::work::Job;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::Reading;
-use bevelbook_core::tolerance::{Design, EyeReading, Judgement, Stage, Verdict, judge_eye};
+use bevelbook_core::tolerance::{Design, Judgement, Stage, Verdict, judge_eye};
 use bevelbook_core::units::{Power, PrismPair};
 
 /// A reading of one lens, its power in minus-cylinder form.
@@ -24,10 +24,6 @@ impl Seen {
     pub(super) fn of(reading: &Reading) -> Self {
         let power = reading.read.power().minus_cylinder();
         Self { power, prism: reading.prism, add: reading.add }
-    }
-
-    pub(super) fn for_judging(self) -> EyeReading {
-        EyeReading { prism: self.prism, add: self.add, ..EyeReading::of_power(self.power) }
     }
 }
 
@@ -79,7 +75,7 @@ impl EyeInspection {
                 Stage::Uncut,
                 eye,
                 &expected,
-                &seen.for_judging(),
+                &reading.read(),
             );
             Uncut { seen, judgement }
         });

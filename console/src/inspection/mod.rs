@@ -37,9 +37,7 @@ use crate::desk::{Desk, SignOff};
 use crate::settings::Tolerances;
 use crate::work::{Fact, Job};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::tolerance::{
-    Design, EyeReading, Fitting, Judgement, PairMeasured, Verdict, judge_fitting, judge_pair,
-};
+use bevelbook_core::tolerance::{Design, Fitting, Judgement, Verdict, judge_fitting, judge_pair};
 use jiff::Timestamp;
 
 /// A standing sign-off and when it was written, where that is known.
@@ -84,7 +82,7 @@ impl Inspection {
     pub fn of(job: &Job, standard: &Tolerances) -> Self {
         let design = job.order.lens.design;
         let table = &standard.table();
-        let pair = judge_pair(table, design, &job.order.pair(), &measured(job));
+        let pair = judge_pair(table, design, &job.order.pair(), &job.state.measured());
         let pair = pair.and(judge_fitting(table, design, &fitting(job)));
         let eyes = Eye::BOTH.map(|eye| EyeInspection::of(job, standard, eye, &pair));
         let missing = gap::gaps(job, &eyes, &pair);
@@ -131,20 +129,6 @@ impl Inspection {
             lenses: self.lenses,
             despite: despite.map(str::to_owned),
         }
-    }
-}
-
-fn measured(job: &Job) -> PairMeasured {
-    let read = |eye| {
-        let mounted = job.state.lens(eye).mounted.as_ref();
-        mounted.map_or_else(EyeReading::default, |reading| Seen::of(reading).for_judging())
-    };
-    let centres = job.state.centres;
-    let heights = centres.and_then(|measured| measured.heights);
-    PairMeasured {
-        eyes: Eye::BOTH.map(read),
-        pd: centres.map(|measured| measured.centres),
-        segment_heights: Eye::BOTH.map(|eye| heights.map(|heights| heights[eye.index()])),
     }
 }
 

@@ -36,7 +36,7 @@ pub struct Rule {
     pub bound: Bound,
     /// Where the figure was published.
     pub source: &'static str,
-    /// False while the figure is from memory, or was seen for mounted lenses only and judges an uncut one.
+    /// For which lenses the figure was seen.
     pub confirmed: Confirmed,
 }
 

@@ -13,7 +13,7 @@ use crate::view::{Figure, Lens, PrismView};
 use crate::work::{Job, Work};
 use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::record::{Bench, Read, Reading, Stage};
-use bevelbook_core::tolerance::{EyeReading, Finding, Holding, Limits, Verdict, judge_eye};
+use bevelbook_core::tolerance::{Finding, Holding, Limits, Verdict, judge_eye};
 use bevelbook_core::units::{Axis, Power, PrismPair};
 use clap::{ArgGroup, Args};
 use serde_json::{Value, json};
@@ -142,12 +142,8 @@ const fn taken_as(fits: bool) -> &'static str {
 /// Judges what was read of this lens alone: the verdict, and why.
 fn judged(job: &Job, standard: &Tolerances, reading: &Reading) -> (Verdict, String) {
     let eye = reading.lens.eye;
-    // The prism of a mounted lens is judged with the pair's.
-    let prism = reading.prism.filter(|_| reading.stage == Stage::Uncut);
-    let read =
-        EyeReading { power: Some(reading.read.power()), add: reading.add, prism, reference_shift: None };
     let (design, expected) = (job.order.lens.design, job.order.expected(eye));
-    let judgement = judge_eye(&standard.table(), design, reading.stage, eye, &expected, &read);
+    let judgement = judge_eye(&standard.table(), design, reading.stage, eye, &expected, &reading.read());
     let missing: Vec<String> = judgement.missing().iter().map(ToString::to_string).collect();
     let (out, within): (Vec<&Finding>, Vec<&Finding>) =
         judgement.findings().iter().partition(|finding| !finding.is_within());

@@ -107,8 +107,10 @@ impl<N: Notes> Ledger<N> {
                 ledger.notes.note(&fact);
             }
         }
-        for told in records.filter(|told| matches!(told.tells, Tells::Filing { .. })) {
-            if let (true, Tells::Filing { from, under }) = (ledger.holds(&told), told.tells) {
+        for told in records {
+            if let Tells::Filing { from, under } = told.tells
+                && ledger.holds(&told)
+            {
                 ledger.notes.note_filing(from, under);
             }
         }

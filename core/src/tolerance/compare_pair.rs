@@ -63,13 +63,13 @@ impl Pair<'_> {
     }
 
     fn prism_between(&self, say: &mut dyn FnMut(Said)) {
-        let [up, inward]: [fn(PrismPair) -> Prism; 2] = [|prism| prism.base_up, |prism| prism.base_in];
         let ordered = self.ordered.eyes.map(|eye| eye.prism);
         let both = |part: fn(PrismPair) -> Prism| {
             self.prism_read()
                 .map(|read| [ordered, read].map(|prisms| prisms.map(|prism| part(prism).milli())))
         };
-        match (self.limits.vertical, both(up)) {
+        let (up, inward) = (both(|prism| prism.base_up), both(|prism| prism.base_in));
+        match (self.limits.vertical, up) {
             (None, _) => say(Said::not_covered(Subject::Pair, Uncovered::Vertical)),
             (Some(limit), Some(both)) => {
                 let values = both.map(|[right, left]| right - left);
@@ -77,9 +77,9 @@ impl Pair<'_> {
             }
             (Some(_), None) => {}
         }
-        self.each(0, Quantity::VerticalOfEye, both(up), say);
-        self.each(1, Quantity::HorizontalOfEye, both(inward), say);
-        match (self.limits.horizontal, both(inward)) {
+        self.each(0, Quantity::VerticalOfEye, up, say);
+        self.each(1, Quantity::HorizontalOfEye, inward, say);
+        match (self.limits.horizontal, inward) {
             (None, _) => say(Said::not_covered(Subject::Pair, Uncovered::Horizontal)),
             (Some(Horizontal::Prism { prism, .. }), Some(both)) => {
                 let values = both.map(|[right, left]| right + left);

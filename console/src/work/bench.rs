@@ -1,7 +1,7 @@
 //! Facts of the bench, typed at the console.
 
 use super::desk::open;
-use super::holding::{Fact, Holding, Line};
+use super::holding::{Fact, Filings, Holding, Line};
 use super::station::dial_of;
 use super::{Job, Work, WorkError, append_bench, job_of, ordered};
 use crate::desk::Desk;
@@ -104,7 +104,7 @@ impl Work {
     /// The station has not stated its dial, the figure is not on it, or the guard holds and is not insisted past.
     pub fn log_pass(&mut self, id: JobId, entry: &PassEntry) -> Result<Logging, WorkError> {
         self.log(id, |reader, job| {
-            let (_, dial) = dial_of(reader)?.ok_or(WorkError::NoStation)?;
+            let dial = dial_of(reader)?.ok_or(WorkError::NoStation)?;
             let dialled = dial.dial(entry.amount)?;
             let refusal = job.state.lens(entry.eye).sizing.guard(&dialled).err();
             match refusal {
@@ -134,7 +134,8 @@ impl Work {
         self.change(|tx| {
             let no_record = || WorkError::NoRecord(target.to_string());
             let entry = tx.entry(target)?.ok_or_else(no_record)?;
-            let Holding { ledger, lines } = Holding::of_record(tx, &entry)?;
+            let filings = Filings::of(tx)?;
+            let Holding { ledger, lines } = Holding::of_record(tx, &filings, &entry)?;
             let undone = lines.into_iter().find(|line| line.id == target).ok_or_else(no_record)?;
             let refuse = |why| Err(WorkError::NotVoidable { id: target, why });
             match &undone.fact {
@@ -148,7 +149,7 @@ impl Work {
             let job = undone.job;
             let id = append_bench(tx, &Bench::Void(Void { job, target }))?;
             let owner = job.map(|job| ledger.owner(job));
-            let job = owner.map(|owner| ordered(tx, owner)).transpose()?.flatten();
+            let job = owner.map(|owner| ordered(tx, &filings, owner)).transpose()?.flatten();
             Ok(Voided { id, undone, owner, job })
         })
     }

@@ -1,7 +1,7 @@
 //! Jobs that were opened at the bench, and how they come under their order.
 
 use super::desk::open;
-use super::holding::{Fact, Holding, Line};
+use super::holding::{Fact, Filings, Holding, Line};
 use super::{Job, Work, WorkError, append_desk, job_of};
 use crate::desk::{Desk, Filing};
 use crate::store::Reader;
@@ -40,10 +40,11 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn opened(&self) -> Result<Vec<Unfiled>, WorkError> {
+        let filings = Filings::of(&self.book)?;
         let mut unfiled = Vec::new();
         for entry in self.book.entries_of_kind(OPENED)? {
             if let Some(job) = entry.job {
-                unfiled.extend(unfiled_of(&self.book, JobId(job))?);
+                unfiled.extend(unfiled_of(&self.book, &filings, JobId(job))?);
             }
         }
         Ok(unfiled)
@@ -80,7 +81,7 @@ impl Work {
     pub fn file(&mut self, from: JobId, id: JobId) -> Result<Job, WorkError> {
         self.change(|tx| {
             open(tx, id)?;
-            if unfiled_of(tx, from)?.is_none_or(|job| job.void) {
+            if unfiled_of(tx, &Filings::of(tx)?, from)?.is_none_or(|job| job.void) {
                 let hint = "it is not waiting to be filed".into();
                 return Err(WorkError::NoJob { wanted: from.to_string(), hint });
             }
@@ -91,16 +92,19 @@ impl Work {
 }
 
 /// The job `id`, if it was opened at the bench and belongs to no order.
-pub(super) fn unfiled_of(reader: &Reader, id: JobId) -> Result<Option<Unfiled>, WorkError> {
-    let Holding { ledger, mut lines } = Holding::of_job(reader, id)?;
-    let state = ledger.job(id, lines.iter().map(Line::told));
+fn unfiled_of(reader: &Reader, filings: &Filings, id: JobId) -> Result<Option<Unfiled>, WorkError> {
+    let holding = Holding::of_job(reader, filings, id)?;
+    if holding.ledger.owner(id) != id {
+        return Ok(None);
+    }
+    let state = holding.ledger.job(id, holding.told());
+    let mut lines = holding.lines;
     lines.retain(|line| line.job == Some(id));
     let opening = lines.iter().find_map(|line| match &line.fact {
         Fact::Bench(Bench::Opened(opened)) => Some((opened.rim, line.void)),
         _ => None,
     });
-    let waits = ledger.owner(id) == id;
-    Ok(opening.filter(|_| waits).map(|(rim, void)| Unfiled { id, rim, lines, state, void }))
+    Ok(opening.map(|(rim, void)| Unfiled { id, rim, lines, state, void }))
 }
 
 fn listed<'a>(jobs: impl Iterator<Item = &'a Unfiled>) -> String {

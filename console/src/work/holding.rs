@@ -139,16 +139,10 @@ impl Holding {
         Self { ledger, lines }
     }
 
-    /// Everything that bears on a job: its own records, those of jobs filed under it, and of jobs that lay claim to the
-    /// same, now or before.
-    pub(super) fn of_job(reader: &Reader, id: JobId) -> Result<Self, WorkError> {
-        let filings = filings(reader)?;
-        let own = filings.iter().filter(|(_, under)| *under == id).map(|(from, _)| *from);
-        let filed: BTreeSet<JobId> = own.chain([id]).collect();
-        let claims = filings.iter().filter(|(from, _)| filed.contains(from)).map(|(_, under)| *under);
-        let jobs: BTreeSet<JobId> = claims.chain(filed.iter().copied()).collect();
+    /// Everything that bears on a job.
+    pub(super) fn of_job(reader: &Reader, filings: &Filings, id: JobId) -> Result<Self, WorkError> {
         let mut entries = Vec::new();
-        for job in jobs {
+        for job in filings.bearing_on(id) {
             entries.extend(reader.entries_of_job(job.0)?);
         }
         Ok(Self::new(entries))
@@ -160,9 +154,9 @@ impl Holding {
     }
 
     /// Everything that bears on one record.
-    pub(super) fn of_record(reader: &Reader, entry: &Entry) -> Result<Self, WorkError> {
+    pub(super) fn of_record(reader: &Reader, filings: &Filings, entry: &Entry) -> Result<Self, WorkError> {
         match entry.job {
-            Some(job) => Self::of_job(reader, JobId(job)),
+            Some(job) => Self::of_job(reader, filings, JobId(job)),
             None => Self::of_no_job(reader),
         }
     }
@@ -170,23 +164,18 @@ impl Holding {
     /// The records of a journal in its own order, each with what holds of it.
     pub(super) fn of_journal(reader: &Reader, journal: JournalId) -> Result<Vec<Line>, WorkError> {
         let entries = reader.entries_of_journal(journal, 0..=u32::MAX)?;
+        let filings = Filings::of(reader)?;
         let mut lines = BTreeMap::new();
         let mut seen = BTreeSet::new();
         for entry in &entries {
             if seen.insert(entry.job) {
-                let bearing = Self::of_record(reader, entry)?.lines;
+                let bearing = Self::of_record(reader, &filings, entry)?.lines;
                 lines.extend(
                     bearing.into_iter().filter(|line| line.id.journal == journal).map(|line| (line.id, line)),
                 );
             }
         }
         Ok(lines.into_values().collect())
-    }
-
-    /// The jobs that these records were written for, and those that they stand as.
-    pub(super) fn owners(&self) -> impl Iterator<Item = JobId> {
-        let jobs = self.lines.iter().filter_map(|line| line.job);
-        jobs.flat_map(|job| [job, self.ledger.owner(job)])
     }
 
     pub(super) fn told(&self) -> impl Iterator<Item = Told> + Clone {
@@ -222,12 +211,27 @@ pub(super) fn course<'l>(
     course
 }
 
-/// Every filing that was ever made: what of, and under what.
-fn filings(reader: &Reader) -> Result<Vec<(JobId, JobId)>, WorkError> {
-    let entries = reader.entries_of_kind(Desk::FILING)?;
-    let filing = |entry: &Entry| match Desk::decode(entry.kind, &entry.payload) {
-        Ok(Desk::Filing(filing)) => Some((filing.from, JobId(entry.job?))),
-        _ => None,
-    };
-    Ok(entries.iter().filter_map(filing).collect())
+/// Every filing that was ever made, whether it holds or not: what of, and under what.
+#[derive(Debug)]
+pub(super) struct Filings(Vec<(JobId, JobId)>);
+
+impl Filings {
+    /// As the book has them now.
+    pub(super) fn of(reader: &Reader) -> Result<Self, WorkError> {
+        let entries = reader.entries_of_kind(Desk::FILING)?;
+        let filing = |entry: &Entry| match Desk::decode(entry.kind, &entry.payload) {
+            Ok(Desk::Filing(filing)) => Some((filing.from, JobId(entry.job?))),
+            _ => None,
+        };
+        Ok(Self(entries.iter().filter_map(filing).collect()))
+    }
+
+    /// The jobs whose records bear on a job: itself, those filed under it, and those that lay claim to the same, now or
+    /// before.
+    pub(super) fn bearing_on(&self, id: JobId) -> BTreeSet<JobId> {
+        let own = self.0.iter().filter(|(_, under)| *under == id).map(|(from, _)| *from);
+        let filed: BTreeSet<JobId> = own.chain([id]).collect();
+        let claims = self.0.iter().filter(|(from, _)| filed.contains(from)).map(|(_, under)| *under);
+        claims.chain(filed.iter().copied()).collect()
+    }
 }

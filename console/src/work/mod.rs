@@ -31,7 +31,7 @@ use crate::desk::{Desk, Order};
 use crate::settings::Settings;
 use crate::store::{Book, Entry, Health, NewEntry, Reader, Tx};
 use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JobId, JournalId, MAX_ENCODED, RecordId};
-use holding::Holding;
+use holding::{Filings, Holding};
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -120,10 +120,11 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn jobs(&self) -> Result<Jobs, WorkError> {
+        let filings = Filings::of(&self.book)?;
         let mut jobs = Jobs::default();
         for entry in self.book.entries_of_kind(FIRST_DESK_KIND)? {
             let Some(id) = entry.job.map(JobId) else { continue };
-            match self.job(id) {
+            match Job::of(id, Holding::of_job(&self.book, &filings, id)?) {
                 Ok(job) => jobs.whole.push(job),
                 Err(damaged @ WorkError::Damaged { .. }) => jobs.damaged.push(damaged),
                 Err(other) => return Err(other),
@@ -142,13 +143,12 @@ impl Work {
             upto = upto.max(entry.position);
             touched.extend(entry.job.map(JobId));
         }
-        let mut owners = BTreeSet::new();
-        for id in touched {
-            owners.extend(Holding::of_job(&self.book, id)?.owners());
-        }
+        // Read after what was touched, so that no filing among it is missed.
+        let filings = Filings::of(&self.book)?;
+        let bears: BTreeSet<JobId> = touched.into_iter().flat_map(|id| filings.bearing_on(id)).collect();
         let mut changed = Changed { upto, jobs: Vec::new(), unreadable: Vec::new() };
-        for id in owners {
-            match ordered(&self.book, id) {
+        for id in bears {
+            match ordered(&self.book, &filings, id) {
                 Ok(job) => changed.jobs.extend(job),
                 Err(WorkError::Damaged { .. }) => changed.unreadable.push(id),
                 Err(other) => return Err(other),
@@ -175,12 +175,12 @@ impl Work {
 }
 
 fn job_of(reader: &Reader, id: JobId) -> Result<Job, WorkError> {
-    Job::of(id, Holding::of_job(reader, id)?)
+    Job::of(id, Holding::of_job(reader, &Filings::of(reader)?, id)?)
 }
 
 /// The job, if it was ordered: a job of the bench has no order.
-fn ordered(reader: &Reader, id: JobId) -> Result<Option<Job>, WorkError> {
-    let holding = Holding::of_job(reader, id)?;
+fn ordered(reader: &Reader, filings: &Filings, id: JobId) -> Result<Option<Job>, WorkError> {
+    let holding = Holding::of_job(reader, filings, id)?;
     let is_order = |line: &Line| line.job == Some(id) && matches!(line.fact, Fact::Desk(Desk::Order(_)));
     holding.lines.iter().any(is_order).then(|| Job::of(id, holding)).transpose()
 }

@@ -5,7 +5,7 @@ use super::{Work, WorkError};
 use crate::desk::Desk;
 use crate::store::Reader;
 use bevelbook_core::link::Station;
-use bevelbook_core::record::{JournalId, RecordId};
+use bevelbook_core::record::JournalId;
 use bevelbook_core::sizing::Dial;
 use std::ops::RangeInclusive;
 
@@ -15,7 +15,7 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn station(&self) -> Result<Option<Dial>, WorkError> {
-        Ok(dial_of(&self.book)?.map(|(_, dial)| dial))
+        dial_of(&self.book)
     }
 
     /// What the keypad that writes `journal` is told of the station. Its revision is the position of the newest record
@@ -24,13 +24,13 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn station_for(&self, journal: JournalId) -> Result<Station, WorkError> {
-        let Holding { ledger, lines } = Holding::of_no_job(&self.book)?;
+        let holding = Holding::of_no_job(&self.book)?;
         let bears = |line: &&Line| matches!(line.fact, Fact::Bench(_) | Fact::Desk(Desk::Choices(_)));
-        let newest = lines.iter().filter(bears).map(|line| line.position).max();
+        let newest = holding.lines.iter().filter(bears).map(|line| line.position).max();
         Ok(Station {
             revision: newest.map_or(1, revision),
-            includes_upto: self.book.last_seq(journal)?.unwrap_or(0),
-            dial: ledger.dial(lines.iter().map(Line::told)).map(|(_, dial)| dial),
+            includes_upto: self.last_of(journal)?,
+            dial: dial_by(&holding),
             habit: self.settings.sizing,
         })
     }
@@ -71,8 +71,11 @@ pub(crate) fn revision(position: i64) -> u32 {
     u32::try_from(position).unwrap_or(u32::MAX)
 }
 
-/// The dial that the station last stated, and the record that did.
-pub(super) fn dial_of(reader: &Reader) -> Result<Option<(RecordId, Dial)>, WorkError> {
-    let Holding { ledger, lines } = Holding::of_no_job(reader)?;
-    Ok(ledger.dial(lines.iter().map(Line::told)))
+/// The dial that the station last stated.
+pub(super) fn dial_of(reader: &Reader) -> Result<Option<Dial>, WorkError> {
+    Ok(dial_by(&Holding::of_no_job(reader)?))
+}
+
+fn dial_by(holding: &Holding) -> Option<Dial> {
+    holding.ledger.dial(holding.told()).map(|(_, dial)| dial)
 }

@@ -22,7 +22,8 @@ impl<P: Pages> End for App<P> {
         if dropped.leading_zeros() != dropped_now.leading_zeros() {
             log::line!(warn, "line: {=u32} runs of bytes dropped", dropped_now);
         }
-        if self.held() != cards {
+        let came_or_went = self.held() != cards;
+        if came_or_went {
             self.follow_filing();
         }
         if self.card_revision() != revision {
@@ -31,7 +32,7 @@ impl<P: Pages> End for App<P> {
         if self.memory.station() != station {
             self.follow_station();
         }
-        if matches!(self.view, View::Jobs { .. }) && self.held() != cards {
+        if came_or_went && matches!(self.view, View::Jobs { .. }) {
             self.choose_job();
         }
     }

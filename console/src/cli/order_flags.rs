@@ -92,7 +92,7 @@ pub(crate) struct OrderFlags {
     #[arg(long, value_name = "KEY")]
     material: Option<String>,
     /// What kind of lens.
-    #[arg(long, value_parser = arguments::named(&DESIGNS))]
+    #[arg(long, value_parser = arguments::named(&Design::ALL))]
     design: Option<Design>,
     /// A treatment; may be given more than once or with commas.
     #[arg(long = "treatment", value_name = "NAME", value_delimiter = ',', value_parser = arguments::filled)]
@@ -117,8 +117,6 @@ pub(crate) const FIELDS_TO_EMPTY: [(&str, Emptying); 12] = [
     ("ed", |order| order.frame.size.ed = None),
     ("treatments", |order| order.lens.treatments.clear()),
 ];
-
-const DESIGNS: [Design; 3] = [Design::SingleVision, Design::Multifocal, Design::Progressive];
 
 impl OrderFlags {
     /// The trace in the file that is named.

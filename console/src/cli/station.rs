@@ -47,7 +47,7 @@ enum StationCommand {
 #[command(after_help = BASES, group(ArgGroup::new("counting").required(true).args(["absolute", "take_off_from"])))]
 struct DialArgs {
     /// What its figures are measured on.
-    #[arg(long, ignore_case = true, value_parser = arguments::named(&BASIS))]
+    #[arg(long, ignore_case = true, value_parser = arguments::named(&Basis::ALL))]
     basis: Basis,
     /// The figure is the size that is left, as an offset from the traced shape.
     #[arg(long)]
@@ -60,8 +60,6 @@ struct DialArgs {
     #[arg(long, value_name = "MM", value_parser = step)]
     step: Length,
 }
-
-const BASIS: [Basis; 3] = [Basis::Radius, Basis::Diameter, Basis::Girth];
 
 fn step(text: &str) -> Result<Length, String> {
     arguments::within(text, 1..=1000, "a step above 0 and at most 1 mm", "0.05")

@@ -33,8 +33,7 @@ view! {
 impl fmt::Display for DialView {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let step = Size { basis: self.basis, offset: self.dial.step };
-        let [radius, diameter, girth] =
-            [Basis::Radius, Basis::Diameter, Basis::Girth].map(|basis| step.on(basis));
+        let [radius, diameter, girth] = Basis::ALL.map(|basis| step.on(basis));
         let words = dial_words(&self.dial);
         write!(
             f,

@@ -18,11 +18,14 @@ pub enum Basis {
     Girth,
 }
 
-words! { Basis {
-    Radius => "radius",
-    Diameter => "diameter",
-    Girth => "girth",
-} }
+words! {
+    /// Every basis.
+    ALL Basis {
+        Radius => "radius",
+        Diameter => "diameter",
+        Girth => "girth",
+    }
+}
 
 /// From what the dialled figure counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]

@@ -126,7 +126,7 @@ mod tests {
 
     #[test]
     fn an_absolute_dial_says_the_size_itself_on_every_basis() {
-        for basis in [Basis::Radius, Basis::Diameter, Basis::Girth] {
+        for basis in Basis::ALL {
             let sizing = tally(&[
                 (absolute(basis, 500), Outcome::FarTooBig),
                 (absolute(basis, 250), Outcome::JustTooBig),
@@ -141,7 +141,7 @@ mod tests {
 
     #[test]
     fn a_take_off_dial_sums_its_steps_exactly_on_every_basis() {
-        for basis in [Basis::Radius, Basis::Diameter, Basis::Girth] {
+        for basis in Basis::ALL {
             let mut passes = std::vec![(take_off(basis, 500, 0), Outcome::FarTooBig)];
             passes.extend([(take_off(basis, 500, 25), Outcome::JustTooBig); 13]);
             passes.push((take_off(basis, 500, 100), Outcome::Fits));

@@ -18,8 +18,11 @@ pub enum Design {
     Progressive,
 }
 
-words! { Design {
-    SingleVision => "single vision",
-    Multifocal => "multifocal",
-    Progressive => "progressive",
-} }
+words! {
+    /// Every design.
+    ALL Design {
+        SingleVision => "single vision",
+        Multifocal => "multifocal",
+        Progressive => "progressive",
+    }
+}

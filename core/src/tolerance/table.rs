@@ -288,7 +288,7 @@ mod tests {
         }
         for standard in Standard::ALL {
             let table = standard.table();
-            for design in [Design::SingleVision, Design::Multifocal, Design::Progressive] {
+            for design in Design::ALL {
                 let rows = table.rows(design);
                 assert!(rise(rows.power.up_to) && rise(rows.cylinder), "{standard}");
                 assert!(rows.cylinder.iter().all(|(_, steps)| rise(steps.up_to)), "{standard}");

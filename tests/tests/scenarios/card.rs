@@ -81,9 +81,8 @@ fn set(card: &mut Card, name: &str, value: &str) -> Result<(), String> {
             card.rim = all.into_iter().find(|rim| rim.to_string() == value).ok_or("no such rim")?;
         }
         "design" => {
-            let all = [Design::SingleVision, Design::Multifocal, Design::Progressive];
             card.design =
-                all.into_iter().find(|design| design.to_string() == value).ok_or("no such design")?;
+                Design::ALL.into_iter().find(|design| design.to_string() == value).ok_or("no such design")?;
         }
         _ => return Err("a card has no such field".into()),
     }
@@ -96,8 +95,7 @@ fn dial(value: &str) -> Result<Option<Dial>, String> {
     }
     let parts: Vec<&str> = value.split('/').collect();
     let [basis, counting, step] = parts[..] else { return Err("a dial is BASIS/absolute/STEP".into()) };
-    let all = [Basis::Radius, Basis::Diameter, Basis::Girth];
-    let basis = all.into_iter().find(|known| known.to_string() == basis).ok_or("no such basis")?;
+    let basis = Basis::ALL.into_iter().find(|known| known.to_string() == basis).ok_or("no such basis")?;
     let counting = match counting {
         "absolute" => Counting::Absolute,
         from => Counting::TakeOff { from: length(from)? },

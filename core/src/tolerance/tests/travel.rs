@@ -69,8 +69,6 @@ impl Draw {
     }
 }
 
-const DESIGNS: [Design; 3] = [Design::SingleVision, Design::Multifocal, Design::Progressive];
-
 /// Every published edition, those with a choice also the other way, and the shop's.
 fn each_table(mut judge: impl FnMut(&Table)) {
     for standard in Standard::ALL {
@@ -136,7 +134,7 @@ fn a_pair_is_judged_alike_by_its_table_and_by_limits_that_travelled() {
     for _ in 0..20_000 {
         let (order, measured) = draw.pair();
         each_table(|table| {
-            for design in DESIGNS {
+            for design in Design::ALL {
                 let judgement = judge_pair(table, design, &order, &measured);
                 let limits = travelled(&Limits::of(table, design, &order));
                 let look = limits.pair(&order, &measured);
@@ -166,7 +164,7 @@ fn a_lens_is_judged_alike_by_its_table_and_by_limits_that_travelled() {
     for _ in 0..5000 {
         let (order, measured) = draw.pair();
         each_table(|table| {
-            for design in DESIGNS {
+            for design in Design::ALL {
                 let limits = travelled(&Limits::of(table, design, &order));
                 for eye in Eye::BOTH {
                     let (ordered, read) = (&order.eyes[eye.index()], &measured.eyes[eye.index()]);
@@ -197,7 +195,7 @@ fn limits_take_few_bytes() {
     for _ in 0..1000 {
         let (order, _) = draw.pair();
         each_table(|table| {
-            for design in DESIGNS {
+            for design in Design::ALL {
                 let mut room = [0; Limits::POSTCARD_MAX_SIZE];
                 let limits = Limits::of(table, design, &order);
                 let bytes = postcard::to_slice(&limits, &mut room).unwrap().len();

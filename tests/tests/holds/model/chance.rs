@@ -82,7 +82,7 @@ impl Chance {
 
     /// A dial.
     pub(super) fn dial(&mut self) -> Dial {
-        let basis = self.one(&[Basis::Radius, Basis::Diameter, Basis::Girth]);
+        let basis = self.one(&Basis::ALL);
         Dial { basis, counting: Counting::Absolute, step: Length::from_milli(50) }
     }
 }

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 pub(super) fn port_failure(error: &PortError) -> Failure {
     match error {
         PortError::Missing { .. } => Failure::NotFound(format!("{error}{}", listed(&seen()))),
-        error => Failure::Fault(error.to_string()),
+        error => Failure::fault(error),
     }
 }
 

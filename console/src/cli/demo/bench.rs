@@ -38,8 +38,7 @@ impl Bench {
         settings: Settings,
         plugged: bool,
     ) -> Result<Self, Failure> {
-        let (memory, _) = open_memory(&folder.join("keypad.mem"), None)
-            .map_err(|error| Failure::Fault(error.to_string()))?;
+        let (memory, _) = open_memory(&folder.join("keypad.mem"), None).map_err(Failure::fault)?;
         let began_utc_ms = jiff::Timestamp::now().as_millisecond();
         let console = Console::new(Work::open(book, settings)?, Now { ms: 0, utc_ms: began_utc_ms })?;
         Ok(Self {

@@ -46,7 +46,7 @@ pub(in crate::cli) fn start(
         Some(path) => path.into(),
         None => shop.book_path()?.with_file_name("keypad.mem"),
     };
-    Software::start(&memory, name, cut_after_writes).map_err(|error| Failure::Fault(error.to_string()))
+    Software::start(&memory, name, cut_after_writes).map_err(Failure::fault)
 }
 
 pub(super) fn run(shop: &Shop, args: &SoftwareArgs) -> Result<Report, Failure> {

@@ -145,9 +145,7 @@ impl<P: Pages> App<P> {
         let job = JobId::opened_by(opening);
         self.job = None;
         if self.save(&Bench::Opened(Opened { job, rim }), now_ms).is_some() {
-            self.load(job);
-            self.skipped.clear();
-            self.enter();
+            self.open(job);
         }
     }
 }

@@ -84,6 +84,8 @@ impl<P: Pages> App<P> {
     pub(crate) fn resume(&mut self) {
         match self.job_in_hand() {
             Some(id) => self.open(id),
+            // On the way the jobs were listed already.
+            None if matches!(self.view, View::Jobs { .. }) => {}
             None => self.choose_job(),
         }
     }

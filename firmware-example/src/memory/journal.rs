@@ -160,7 +160,7 @@ impl Journal {
         Ok(())
     }
 
-    fn lap(&self) -> u32 {
+    pub(super) fn lap(&self) -> u32 {
         self.layout().journal_pages().into()
     }
 

@@ -168,7 +168,7 @@ pub(super) fn waiting<P: Pages>(
     let mut journal = Journal::unread(identity.clone(), acknowledged);
     journal.survey(pages)?;
     let mut waiting = 0;
-    let first = journal.next.saturating_sub(journal.layout().journal_pages().into()).max(acknowledged + 1);
+    let first = journal.next.saturating_sub(journal.lap()).max(acknowledged + 1);
     for seq in first..journal.next {
         waiting += u32::from(journal.read(pages, seq)?.is_some());
     }

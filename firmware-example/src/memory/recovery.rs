@@ -103,7 +103,7 @@ impl Journal {
 
     fn damage(&self, page: u16) -> Damage {
         let last = self.next - 1;
-        let lap = u32::from(self.layout().journal_pages());
+        let lap = self.lap();
         let back = (0..lap.min(last)).find(|back| self.layout().record_page(last - back) == page);
         let seq = back.map(|back| last - back);
         Damage { page, seq, unacknowledged: seq.is_some_and(|seq| seq > self.acknowledged) }
@@ -157,7 +157,7 @@ impl Journal {
 
     /// Whether `seq` is held for a console.
     fn waits(&self, seq: u32) -> bool {
-        seq > self.acknowledged && self.next - seq <= u32::from(self.layout().journal_pages())
+        seq > self.acknowledged && self.next - seq <= self.lap()
     }
 
     fn write_home<P: Pages>(&self, pages: &mut P, record: &Stored) -> Result<bool, P::Error> {
@@ -166,7 +166,7 @@ impl Journal {
 
     fn find_oldest<P: Pages>(&mut self, pages: &mut P, newest: u32) -> Result<(), P::Error> {
         // A lap back from the newest record, not from the next number: pages passed over were not overwritten.
-        let lap = u32::from(self.layout().journal_pages());
+        let lap = self.lap();
         self.oldest = (newest + 1).saturating_sub(lap).max(1);
         while self.oldest < self.next && self.read(pages, self.oldest)?.is_none() {
             self.oldest += 1;

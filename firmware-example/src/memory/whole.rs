@@ -122,19 +122,14 @@ impl<P: Pages> Memory<P> {
         self.journal.read(&mut self.pages, seq)
     }
 
-    /// Whether record `seq` may be about `subject`, as far as is known without reading it. A `false` is certain.
-    #[must_use]
-    pub fn may_be_about(&self, seq: u32, subject: Subject) -> bool {
-        self.journal.subjects.may_be(self.layout().record_place(seq), subject)
-    }
-
     /// The fact of record `seq`, if that holds and is about `subject`; none for a gap, and for a kind that this version
     /// does not know.
     ///
     /// # Errors
     /// The memory does not answer.
     pub fn holding(&mut self, seq: u32, subject: Subject) -> Result<Option<Bench>, P::Error> {
-        if !self.may_be_about(seq, subject) {
+        // Many a record is known to be about something else without being read.
+        if !self.journal.subjects.may_be(self.layout().record_place(seq), subject) {
             return Ok(None);
         }
         let fact = self.read(seq)?.and_then(|record| record.fact().ok());

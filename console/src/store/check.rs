@@ -32,8 +32,8 @@ impl Book {
             let (table, parent): (String, String) = (r.get(0)?, r.get(2)?);
             Ok(format!("a row of {table} refers to a missing row of {parent}"))
         })?);
-        let (found, intact) = self
-            .ask("cannot read the tables", |conn| Ok((schema::objects(conn)?, schema::intact_objects()?)))?;
+        let found = self.ask("cannot read the tables", schema::objects)?;
+        let intact = self.join(schema::intact_objects())?;
         let missing = intact.iter().filter(|object| !found.contains(object));
         problems
             .extend(missing.map(|(name, _)| format!("{name} is missing or not as this program makes it")));

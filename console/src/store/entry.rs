@@ -22,6 +22,8 @@ pub struct Entry {
     pub ticks: Option<u32>,
     /// Wall time in milliseconds since 1970-01-01 UTC, if known.
     pub utc_ms: Option<i64>,
+    /// Why it does not count; none for a record that does. It keeps its number, and no read of facts finds it.
+    pub apart: Option<String>,
 }
 
 /// A record this console is about to write; the book gives it its number.
@@ -46,6 +48,8 @@ pub struct Received {
     pub job: Option<u64>,
     /// Wall time in milliseconds since 1970-01-01 UTC, if known.
     pub utc_ms: Option<i64>,
+    /// Why it is kept apart and does not count, if so.
+    pub apart: Option<String>,
 }
 
 impl Received {
@@ -61,13 +65,14 @@ impl Received {
             boot: Some(*boot),
             ticks: Some(*ticks),
             utc_ms: self.utc_ms,
+            apart: self.apart.clone(),
         }
     }
 }
 
 impl Entry {
-    /// Whether the writer said the same. `job` and `utc_ms` are the receiver's own reading of a record and may improve
-    /// from one time to the next; they do not count.
+    /// Whether the writer said the same. `job`, `utc_ms` and `apart` are the receiver's own reading of a record and may
+    /// improve from one time to the next; they do not count.
     pub(super) fn says_the_same(&self, known: &Self) -> bool {
         (self.kind, &self.payload, self.boot, self.ticks)
             == (known.kind, &known.payload, known.boot, known.ticks)
@@ -87,11 +92,23 @@ pub struct Imported {
     pub conflicts: Vec<u32>,
 }
 
-/// The columns of [`Entry`], in the order [`entry`] reads them.
-pub(super) const COLUMNS: &str = "position, journal, seq, kind, job, payload, boot, ticks, utc_ms";
+/// The columns of [`Entry`] in schema 1, in the order [`entry_1`] reads them.
+macro_rules! columns_1 {
+    () => {
+        "position, journal, seq, kind, job, payload, boot, ticks, utc_ms"
+    };
+}
 
-/// The entry in a row of [`COLUMNS`].
-pub(super) fn entry(row: &Row<'_>) -> rusqlite::Result<Entry> {
+/// The columns of [`Entry`], in the order [`entry`] reads them.
+macro_rules! columns {
+    () => {
+        concat!($crate::store::entry::columns_1!(), ", apart")
+    };
+}
+pub(super) use {columns, columns_1};
+
+/// The entry in a row of [`columns_1`].
+pub(super) fn entry_1(row: &Row<'_>) -> rusqlite::Result<Entry> {
     let journal = JournalId(row.get::<_, i64>(1)?.cast_unsigned());
     Ok(Entry {
         position: row.get(0)?,
@@ -102,5 +119,11 @@ pub(super) fn entry(row: &Row<'_>) -> rusqlite::Result<Entry> {
         boot: row.get(6)?,
         ticks: row.get(7)?,
         utc_ms: row.get(8)?,
+        apart: None,
     })
+}
+
+/// The entry in a row of [`columns`].
+pub(super) fn entry(row: &Row<'_>) -> rusqlite::Result<Entry> {
+    Ok(Entry { apart: row.get(9)?, ..entry_1(row)? })
 }

@@ -12,19 +12,22 @@
 //! - Local disks only: a write-ahead log cannot be shared over a network.
 //! - A book that was copied or put back begins a new console journal when it is next opened (`place.rs`).
 //!
-//! Files: `mark` what is a book · `schema` tables and migrations · `place` path, permissions, fingerprint · `home` this console's journal ·
+//! Files: `mark` what is a book · `schema` tables · `migrate`, `schema_2` from older ones · `chain` digests · `place` path, permissions, fingerprint · `home` this console's journal ·
 //! `entry` what a record is here · `read` · `write` · `people` names · `check` · `backup` · `error`.
 
 mod backup;
+mod chain;
 mod check;
 mod entry;
 mod error;
 mod home;
 mod mark;
+mod migrate;
 mod people;
 mod place;
 mod read;
 mod schema;
+mod schema_2;
 #[cfg(test)]
 mod tests;
 mod write;
@@ -94,7 +97,7 @@ fn connect(path: &Path) -> Result<Connection, Trouble> {
     ] {
         conn.pragma_update(None, pragma, value).map_err(failed)?;
     }
-    schema::migrate(&conn, path, schema::MIGRATIONS)?;
+    migrate::migrate(&conn, path, schema::MIGRATIONS)?;
     use_write_ahead_log(&conn)?;
     place::keep_private(path)?;
     home::settle(&conn, path)?;

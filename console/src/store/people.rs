@@ -2,6 +2,7 @@
 //!
 //! A reference is any text the caller chose; records keep it for ever, so it must not itself say who it is.
 
+use super::chain::of_person;
 use super::{Book, Error, Reader, Trouble, Tx};
 use rusqlite::OptionalExtension;
 
@@ -24,9 +25,10 @@ impl Tx<'_> {
     /// # Errors
     /// The database refuses.
     pub fn set_person(&mut self, reference: &str, name: &str) -> Result<(), Error> {
-        let sql = "INSERT INTO person (reference, name) VALUES (?1, ?2)
-                   ON CONFLICT (reference) DO UPDATE SET name = ?2";
-        self.ask("cannot write a name", |conn| conn.execute(sql, [reference, name]).map(drop))
+        let sql = "INSERT INTO person (reference, name, digest) VALUES (?1, ?2, ?3)
+                   ON CONFLICT (reference) DO UPDATE SET name = ?2, digest = ?3";
+        let digest = of_person(reference, name);
+        self.ask("cannot write a name", |conn| conn.execute(sql, (reference, name, digest)).map(drop))
     }
 }
 

@@ -1,11 +1,18 @@
 //! Reading the book, at rest or inside a write.
 
-use super::entry::{COLUMNS, Entry, entry};
+use super::entry::{Entry, columns, entry};
 use super::{Error, Trouble, error, home};
 use bevelbook_core::record::{JournalId, RecordId};
 use rusqlite::{Connection, OptionalExtension, Params, Row};
 use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
+
+/// The records that a condition holds of, in the order of commits.
+macro_rules! records {
+    ($condition:literal) => {
+        concat!("SELECT ", columns!(), " FROM record WHERE ", $condition, " ORDER BY position")
+    };
+}
 
 /// All reads of a book. [`super::Book`] and [`super::Tx`] both give it by dereference; inside a write it sees
 /// what that write has done so far.
@@ -30,7 +37,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn entries_of_job(&self, job: u64) -> Result<Vec<Entry>, Error> {
-        self.entries("job = ?1", [job.cast_signed()])
+        self.rows(records!("job = ?1 AND apart IS NULL"), [job.cast_signed()], entry)
     }
 
     /// The records that belong to no job, in the order of commits.
@@ -38,7 +45,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn entries_of_no_job(&self) -> Result<Vec<Entry>, Error> {
-        self.entries("job IS NULL", [])
+        self.rows(records!("job IS NULL AND apart IS NULL"), [], entry)
     }
 
     /// All entries of one kind, in commit order.
@@ -46,7 +53,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn entries_of_kind(&self, kind: u8) -> Result<Vec<Entry>, Error> {
-        self.entries("kind = ?1", [kind])
+        self.rows(records!("kind = ?1 AND apart IS NULL"), [kind], entry)
     }
 
     /// All records behind a position, in the order of commits; `0` for all there are.
@@ -54,10 +61,18 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn entries_after(&self, position: i64) -> Result<Vec<Entry>, Error> {
-        self.entries("position > ?1", [position])
+        self.rows(records!("position > ?1 AND apart IS NULL"), [position], entry)
     }
 
-    /// The records of a journal within a range of numbers, in the order of commits.
+    /// The records that are kept apart, each with the reason why it does not count, in the order of commits.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn apart(&self) -> Result<Vec<Entry>, Error> {
+        self.rows(records!("apart IS NOT NULL"), [], entry)
+    }
+
+    /// The records of a journal within a range of numbers, also those kept apart, in the order of commits.
     ///
     /// # Errors
     /// The database cannot be read.
@@ -67,17 +82,17 @@ impl Reader {
         seqs: RangeInclusive<u32>,
     ) -> Result<Vec<Entry>, Error> {
         let bounds = (journal.0.cast_signed(), seqs.start(), seqs.end());
-        self.entries("journal = ?1 AND seq BETWEEN ?2 AND ?3", bounds)
+        self.rows(records!("journal = ?1 AND seq BETWEEN ?2 AND ?3"), bounds, entry)
     }
 
-    /// One record.
+    /// One record, also if it is kept apart.
     ///
     /// # Errors
     /// The database cannot be read.
     pub fn entry(&self, id: RecordId) -> Result<Option<Entry>, Error> {
-        let sql = format!("SELECT {COLUMNS} FROM record WHERE journal = ?1 AND seq = ?2");
+        let sql = records!("journal = ?1 AND seq = ?2");
         self.ask("cannot read a record", |conn| {
-            conn.prepare_cached(&sql)?.query_row((id.journal.0.cast_signed(), id.seq), entry).optional()
+            conn.prepare_cached(sql)?.query_row((id.journal.0.cast_signed(), id.seq), entry).optional()
         })
     }
 
@@ -121,8 +136,20 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn conflicts(&self) -> Result<Vec<Entry>, Error> {
-        let sql = format!("SELECT {COLUMNS} FROM conflict ORDER BY position");
-        self.rows(&sql, [], entry)
+        self.rows(concat!("SELECT ", columns!(), " FROM conflict ORDER BY position"), [], entry)
+    }
+
+    /// What arrived under the number of this record, which is taken.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn conflicts_with(&self, id: RecordId) -> Result<Vec<Entry>, Error> {
+        let sql = concat!(
+            "SELECT ",
+            columns!(),
+            " FROM conflict WHERE journal = ?1 AND seq = ?2 ORDER BY position"
+        );
+        self.rows(sql, (id.journal.0.cast_signed(), id.seq), entry)
     }
 
     /// A number that differs from the last one asked for when another connection has written in between; this
@@ -140,10 +167,6 @@ impl Reader {
     /// The database cannot be read.
     pub fn own_journal(&self) -> Result<JournalId, Error> {
         self.join(home::own(&self.conn))
-    }
-
-    fn entries(&self, condition: &str, values: impl Params) -> Result<Vec<Entry>, Error> {
-        self.rows(&format!("SELECT {COLUMNS} FROM record WHERE {condition} ORDER BY position"), values, entry)
     }
 
     pub(super) fn rows<T>(

@@ -2,6 +2,7 @@
 //!
 //! All or nothing: one call, one immediate transaction, on the disk when the call returns `Ok`.
 
+use super::chain::{Chained, Heads};
 use super::entry::{Entry, Imported, NewEntry, Received};
 use super::{Book, Error, Reader, Trouble, schema};
 use bevelbook_core::record::{JournalId, RecordId};
@@ -15,6 +16,7 @@ const FIRST_SEQ: u32 = 1;
 pub struct Tx<'a> {
     reader: &'a Reader,
     own: JournalId,
+    heads: Heads,
 }
 
 impl std::ops::Deref for Tx<'_> {
@@ -39,8 +41,10 @@ impl Book {
         let lock = Transaction::new_unchecked(&reader.conn, TransactionBehavior::Immediate);
         let lock = reader.ask("cannot begin a write", |_| lock)?;
         reader.join(schema::still_known(&reader.conn))?;
-        let mut tx = Tx { reader, own: reader.own_journal()? };
+        let mut tx = Tx { reader, own: reader.own_journal()?, heads: Heads::default() };
         let result = change(&mut tx)?;
+        let heads = tx.heads;
+        reader.ask("cannot keep the digests", |conn| heads.keep(conn))?;
         reader.ask("cannot commit", |_| lock.commit())?;
         Ok(result)
     }
@@ -65,8 +69,9 @@ impl Tx<'_> {
     pub fn append(&mut self, new: &NewEntry) -> Result<RecordId, Error> {
         let id = self.next_id()?;
         let NewEntry { kind, job, payload, utc_ms } = new.clone();
-        let entry = Entry { position: 0, id, kind, job, payload, boot: None, ticks: None, utc_ms };
-        self.insert("record", &entry)?;
+        let entry =
+            Entry { position: 0, id, kind, job, payload, boot: None, ticks: None, utc_ms, apart: None };
+        self.insert(Chained::Record, &entry)?;
         Ok(id)
     }
 
@@ -87,13 +92,13 @@ impl Tx<'_> {
             match self.entry(entry.id)? {
                 None if journal == self.own => return self.join(Err(Trouble::OwnJournal(entry.id))),
                 None => {
-                    self.insert("record", &entry)?;
+                    self.insert(Chained::Record, &entry)?;
                     imported.new += 1;
                 }
                 Some(known) if entry.says_the_same(&known) => imported.known += 1,
                 Some(_) => {
                     if !self.is_known_conflict(&entry)? {
-                        self.insert("conflict", &entry)?;
+                        self.insert(Chained::Conflict, &entry)?;
                     }
                     imported.conflicts.push(entry.id.seq);
                 }
@@ -105,18 +110,11 @@ impl Tx<'_> {
     /// Whether the same conflicting record is kept already, so that a keypad that goes on sending does not fill
     /// the book.
     fn is_known_conflict(&self, entry: &Entry) -> Result<bool, Error> {
-        let known = self.conflicts()?;
-        Ok(known.iter().any(|known| known.id == entry.id && entry.says_the_same(known)))
+        Ok(self.conflicts_with(entry.id)?.iter().any(|known| entry.says_the_same(known)))
     }
 
-    fn insert(&self, table: &'static str, entry: &Entry) -> Result<(), Error> {
-        let sql = format!(
-            "INSERT INTO {table} (journal, seq, kind, job, payload, boot, ticks, utc_ms)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)"
-        );
-        let Entry { id: RecordId { journal, seq }, kind, job, payload, boot, ticks, utc_ms, .. } = entry;
-        let job = job.map(u64::cast_signed);
-        let values = (journal.0.cast_signed(), seq, kind, job, payload, boot, ticks, utc_ms);
-        self.ask("cannot write a record", |conn| conn.prepare_cached(&sql)?.execute(values).map(drop))
+    fn insert(&mut self, table: Chained, entry: &Entry) -> Result<(), Error> {
+        let Self { reader, heads, .. } = self;
+        reader.ask("cannot write a record", |conn| heads.insert(conn, table, None, entry))
     }
 }

@@ -78,7 +78,7 @@ impl Work {
                     Ok(fact) => fact.job().map(|job| job.0),
                     Err(_) => None,
                 };
-                received.push(Received { record, job, utc_ms });
+                received.push(Received { record, job, utc_ms, apart: None });
             }
             Ok(tx.import(journal, &received)?)
         })

@@ -1,6 +1,7 @@
 //! The book as a file: copied, put back, too new, not a book, private, backed up.
 
-use super::super::schema::{self, MIGRATIONS};
+use super::super::migrate::migrate;
+use super::super::schema::{MIGRATIONS, Migration};
 use super::super::{Book, Error, Trouble};
 use super::{begin, fact, place};
 use bevelbook_core::record::RecordId;
@@ -59,9 +60,9 @@ fn a_newer_schema_is_refused_naming_both_versions() {
     other.pragma_update(None, "user_version", 7).unwrap();
     drop(other);
     let told = Book::open(&path).unwrap_err().to_string();
-    assert!(told.contains("schema 7") && told.contains("up to 1") && told.contains("book.db"), "{told}");
+    assert!(told.contains("schema 7") && told.contains("up to 2") && told.contains("book.db"), "{told}");
     let late = running.append(&fact(None, "by an old console")).unwrap_err();
-    assert!(matches!(late, Error { trouble: Trouble::NewerSchema { found: 7, known: 1 }, .. }));
+    assert!(matches!(late, Error { trouble: Trouble::NewerSchema { found: 7, known: 2 }, .. }));
 }
 
 #[test]
@@ -71,9 +72,10 @@ fn an_older_book_is_backed_up_and_then_migrated_once() {
     book.append(&fact(None, "old")).unwrap();
     let before = numbers(&book);
     let mut migrations = MIGRATIONS.to_vec();
-    migrations.push("CREATE TABLE cache (id INTEGER PRIMARY KEY) STRICT;");
-    schema::migrate(&book.reader.conn, &path, &migrations).unwrap();
-    schema::migrate(&book.reader.conn, &path, &migrations).unwrap();
+    migrations
+        .push(Migration { sql: "CREATE TABLE cache (id INTEGER PRIMARY KEY) STRICT;", then: |_| Ok(()) });
+    migrate(&book.reader.conn, &path, &migrations).unwrap();
+    migrate(&book.reader.conn, &path, &migrations).unwrap();
     let tables: i64 = book
         .reader
         .conn
@@ -81,8 +83,8 @@ fn an_older_book_is_backed_up_and_then_migrated_once() {
         .unwrap();
     assert_eq!(tables, 1);
     drop(book);
-    assert!(matches!(Book::open(&path), Err(Error { trouble: Trouble::NewerSchema { found: 2, .. }, .. })));
-    let backup = Book::open(&folder.path().join("book.db.schema-1")).unwrap();
+    assert!(matches!(Book::open(&path), Err(Error { trouble: Trouble::NewerSchema { found: 3, .. }, .. })));
+    let backup = Book::open(&folder.path().join("book.db.schema-2")).unwrap();
     assert_eq!(numbers(&backup), before);
 }
 
@@ -91,8 +93,9 @@ fn a_migration_that_fails_leaves_the_book_as_it_was() {
     let (_folder, path) = place();
     let mut book = begin(&path);
     let mut migrations = MIGRATIONS.to_vec();
-    migrations.push("CREATE TABLE cache (id INTEGER PRIMARY KEY) STRICT; SELECT nonsense;");
-    assert!(schema::migrate(&book.reader.conn, &path, &migrations).is_err());
+    let sql = "CREATE TABLE cache (id INTEGER PRIMARY KEY) STRICT; SELECT nonsense;";
+    migrations.push(Migration { sql, then: |_| Ok(()) });
+    assert!(migrate(&book.reader.conn, &path, &migrations).is_err());
     assert_eq!(book.append(&fact(None, "goes on")).unwrap().seq, 1);
     assert_eq!(book.check().unwrap().problems, Vec::<String>::new());
 }
@@ -195,7 +198,7 @@ fn a_check_sees_a_missing_trigger_and_a_dangling_reference() {
     other
         .execute_batch(
             "PRAGMA foreign_keys = OFF; DROP TRIGGER record_not_deleted;
-             INSERT INTO record (journal, seq, kind, payload) VALUES (99, 1, 1, x'00')",
+             INSERT INTO record (journal, seq, kind, payload, digest) VALUES (99, 1, 1, x'00', zeroblob(16))",
         )
         .unwrap();
     let problems = book.check().unwrap().problems;

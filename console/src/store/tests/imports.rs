@@ -1,6 +1,6 @@
 //! Records that arrive from other journals.
 
-use super::super::{Error, Imported, Trouble};
+use super::super::{Entry, Error, Imported, Trouble};
 use super::{arrived, begin, fact, place};
 use bevelbook_core::record::{JournalId, RecordId};
 
@@ -71,4 +71,32 @@ fn nobody_else_may_add_to_the_console_journal() {
         matches!(refused, Error { trouble: Trouble::OwnJournal(id), .. } if id == RecordId { journal: own, seq: 2 })
     );
     assert_eq!(book.entries_after(0).unwrap().len(), 1);
+}
+
+#[test]
+fn a_record_kept_apart_has_its_number_and_tells_nothing() {
+    let (_folder, path) = place();
+    let mut book = begin(&path);
+    let mut batch = [arrived(1, "a"), arrived(2, "not for a keypad to say"), arrived(3, "c")];
+    batch.iter_mut().for_each(|record| record.job = Some(12));
+    batch[1].apart = Some("a keypad does not write orders".into());
+    assert_eq!(book.import(KEYPAD, &batch).unwrap().new, 3);
+    let facts = |entries: Vec<Entry>| entries.iter().map(|entry| entry.id.seq).collect::<Vec<_>>();
+    assert_eq!(facts(book.entries_of_job(12).unwrap()), [1, 3]);
+    assert_eq!(facts(book.entries_of_kind(200).unwrap()), [1, 3]);
+    assert_eq!(facts(book.entries_after(0).unwrap()), [1, 3]);
+    assert_eq!(facts(book.entries_of_journal(KEYPAD, 0..=9).unwrap()), [1, 2, 3]);
+    assert_eq!((book.last_seq(KEYPAD).unwrap(), book.gaps(KEYPAD).unwrap()), (Some(3), vec![]));
+    let apart = book.apart().unwrap();
+    assert_eq!(book.entry(apart[0].id).unwrap().as_ref(), apart.first());
+    assert_eq!(apart[0].apart, batch[1].apart);
+    // Sent again it is known, whatever is thought of it then.
+    batch[1].apart = None;
+    assert_eq!(book.import(KEYPAD, &batch).unwrap().known, 3);
+    batch[1].record.kind = 199;
+    assert_eq!(book.import(KEYPAD, &batch).unwrap().conflicts, [2]);
+    batch[1].job = None;
+    batch[1].apart = Some("neither".into());
+    assert_eq!(book.import(JournalId(4), &batch[1..2]).unwrap().new, 1);
+    assert_eq!(book.entries_of_no_job().unwrap(), []);
 }

@@ -3,6 +3,7 @@
 mod files;
 mod imports;
 mod many_consoles;
+mod older;
 mod records;
 
 use super::{Book, Error, Imported, NewEntry, Received};
@@ -43,5 +44,5 @@ fn fact(job: Option<u64>, payload: &str) -> NewEntry {
 fn arrived(seq: u32, payload: &str) -> Received {
     let data = heapless::Vec::from_slice(payload.as_bytes()).unwrap();
     let record = Stored { seq, boot: 3, ticks: u32::MAX, kind: 200, data };
-    Received { record, job: None, utc_ms: None }
+    Received { record, job: None, utc_ms: None, apart: None }
 }

@@ -90,7 +90,8 @@ fn a_journal_at_its_last_number_says_so() {
     let (_folder, path) = place();
     let mut book = begin(&path);
     let own = book.own_journal().unwrap().0.cast_signed();
-    let sql = "INSERT INTO record (journal, seq, kind, payload) VALUES (?1, 4294967295, 1, x'00')";
+    let sql = "INSERT INTO record (journal, seq, kind, payload, digest)
+               VALUES (?1, 4294967295, 1, x'00', zeroblob(16))";
     book.reader.conn.execute(sql, [own]).unwrap();
     assert!(matches!(
         book.append(&fact(None, "one more")),

@@ -4,11 +4,12 @@
 //! the mark of where the book lives: wherever it is put back, it begins a new console journal.
 
 use super::error::{BUSY_S, failed, refused};
-use super::{Error, Reader, Trouble, mark, place};
+use super::part::Part;
+use super::{Error, Reader, Trouble, mark};
 use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
@@ -23,7 +24,7 @@ impl Reader {
         if target.exists() {
             let canonical = |path: &Path| fs::canonicalize(path).map_err(refused("cannot find", path));
             if self.join(canonical(target))? == self.join(canonical(self.path()))? {
-                return self.join(Err(Trouble::BackupOntoItself));
+                return self.join(Err(Trouble::Itself));
             }
             mark::look(target).map_err(|trouble| trouble.at(target))?;
         }
@@ -33,17 +34,13 @@ impl Reader {
 
 /// Copies what `source`, a connection to the book, sees now.
 pub(super) fn copy(source: &Connection, target: &Path) -> Result<(), Trouble> {
-    let number = getrandom::u64().map_err(Trouble::Entropy)?;
-    let part = Unfinished(place::beside(target, &format!(".part-{number:016x}")));
-    place::create_private(&part.0).map_err(refused("cannot make", &part.0))?;
-    fill(source, &part.0)?;
-    place::sync_file(&part.0)?;
-    fs::rename(&part.0, target).map_err(refused("cannot put the backup at", target))?;
-    place::sync_folder_of(target)
+    let part = Part::of(target)?;
+    fill(source, part.path())?;
+    part.finish(target)
 }
 
 /// Fills the empty file at `part` with the book, makes it stand alone, and checks it.
-fn fill(source: &Connection, part: &Path) -> Result<(), Trouble> {
+pub(super) fn fill(source: &Connection, part: &Path) -> Result<(), Trouble> {
     // It may lie on another disk than the book, which is what a full disk is told of.
     let refused = |e| refused("cannot write the backup", part)(std::io::Error::other(e));
     let failed = failed("cannot check the backup");
@@ -67,14 +64,4 @@ fn fill(source: &Connection, part: &Path) -> Result<(), Trouble> {
         return Err(Trouble::Damaged { what });
     }
     copy.close().map_err(|(_, e)| failed(e))
-}
-
-/// A file that is removed again unless it was renamed to its final name.
-struct Unfinished(PathBuf);
-
-impl Drop for Unfinished {
-    fn drop(&mut self) {
-        // Nothing is there after a rename; what cannot be removed is an empty promise, not a fault.
-        let _ = fs::remove_file(&self.0);
-    }
 }

@@ -63,8 +63,16 @@ pub enum Trouble {
     /// New records arrived under the journal this book itself is writing, the first of them this one: somebody else
     /// writes under its id.
     OwnJournal(RecordId),
-    /// A backup would take the place of the book it is made from.
-    BackupOntoItself,
+    /// A backup would take the place of the book it is made from, or a book would be restored from itself.
+    Itself,
+    /// The book's file was moved or deleted while it was open.
+    Moved,
+    /// Another file was put in the place of the book while it was open.
+    Replaced,
+    /// The log beside the book belongs to another file.
+    ForeignLog,
+    /// The book is to be replaced, and another program has it open.
+    InUse,
     /// The name is out of the book, but another program's open view still keeps the old pages in the log.
     LogHeld,
     /// The operating system gave no entropy for a new journal's id.
@@ -111,6 +119,7 @@ impl std::error::Error for Error {}
 
 impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        const RESTORE: &str = "bevelbook book restore FILE";
         const ROOM: &str = "check that its folder exists, is yours and has room";
         let path = self.path.display();
         match &self.trouble {
@@ -151,7 +160,8 @@ impl fmt::Display for Error {
             }
             Trouble::Damaged { what } => write!(
                 f,
-                "{path} is damaged ({what}); keep this file, check the disk, and go on from the latest backup"
+                "{path} is damaged ({what}); check the disk, and bring the latest backup back: {RESTORE} (it keeps this \
+                 file)"
             ),
             Trouble::JournalFull(journal) => {
                 write!(f, "journal {journal} in {path} has no numbers left; begin a new journal")
@@ -161,9 +171,29 @@ impl fmt::Display for Error {
                 "record {id} came from outside, but {path} writes that journal itself; begin a new journal here, then \
                  import again"
             ),
-            Trouble::BackupOntoItself => {
-                write!(f, "the backup of {path} may not have the book's own path; give another path")
+            Trouble::Itself => {
+                write!(f, "{path} is the book itself; give another path")
             }
+            Trouble::Moved => write!(
+                f,
+                "{path} was moved or deleted while it was open; nothing was written. Put it back, or bring a backup back: \
+                 {RESTORE}"
+            ),
+            Trouble::Replaced => write!(
+                f,
+                "another file was put in the place of {path} while it was open; nothing was written. If that was meant, try \
+                 again; to bring a backup back safely: {RESTORE}"
+            ),
+            Trouble::ForeignLog => write!(
+                f,
+                "{path} was put there by hand, and the log beside it ({path}-wal) is of another book and would spoil it; \
+                 both were left as they are. Bring the backup back with: {RESTORE} (it keeps what is there now)"
+            ),
+            Trouble::InUse => write!(
+                f,
+                "{path} is open in another program; nothing was changed. Close that (a running `bench`, for example) and \
+                 try again"
+            ),
             Trouble::LogHeld => write!(
                 f,
                 "the name is gone from {path}, but its log still holds old pages; close other programs on it and forget \

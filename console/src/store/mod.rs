@@ -13,6 +13,7 @@
 //! - A book that was copied or put back begins a new console journal when it is next opened (`place.rs`).
 //!
 //! Files: `mark` what is a book · `schema` tables · `migrate`, `schema_2` from older ones · `chain` digests · `place` path, permissions, fingerprint · `home` this console's journal ·
+//! `opened` whether it is still there · `part` a file in the making ·
 //! `entry` what a record is here · `read` · `write` · `people` names · `check` · `backup` · `error`.
 
 mod backup;
@@ -23,6 +24,8 @@ mod error;
 mod home;
 mod mark;
 mod migrate;
+mod opened;
+mod part;
 mod people;
 mod place;
 mod read;
@@ -39,6 +42,8 @@ pub use place::{NoDataFolder, default_book_path};
 pub use read::Reader;
 pub use write::Tx;
 
+use opened::Opened;
+use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags};
 use std::path::Path;
 use std::thread::sleep;
@@ -48,6 +53,8 @@ use std::time::{Duration, Instant};
 #[derive(Debug)]
 pub struct Book {
     reader: Reader,
+    /// Dropped behind the connection.
+    opened: Opened,
 }
 
 impl std::ops::Deref for Book {
@@ -55,6 +62,15 @@ impl std::ops::Deref for Book {
 
     fn deref(&self) -> &Reader {
         &self.reader
+    }
+}
+
+impl Drop for Book {
+    fn drop(&mut self) {
+        // Closing puts the log into the file; not where that is another book by now, or the log another's.
+        if matches!(self.opened.still_written_at(self.path()), Err(Trouble::Replaced)) {
+            let _ = keep_log(&self.reader.conn, true);
+        }
     }
 }
 
@@ -66,8 +82,8 @@ impl Book {
     /// There is no file ([`Trouble::Missing`]), it is no book ([`Trouble::NotABook`], the file stays untouched), it
     /// was written by newer software ([`Trouble::NewerSchema`]), or the system refuses.
     pub fn open(path: &Path) -> Result<Self, Error> {
-        let conn = connect(path).map_err(|trouble| trouble.at(path))?;
-        Ok(Self { reader: Reader::new(conn, path) })
+        let (conn, opened) = connect(path).map_err(|trouble| trouble.at(path))?;
+        Ok(Self { reader: Reader::new(conn, path), opened })
     }
 
     /// Opens the book at `path`, or begins a new one there; a missing folder is made.
@@ -81,12 +97,17 @@ impl Book {
 }
 
 /// A connection to the book at `path`, its schema the newest, its file private, its journal begun.
-fn connect(path: &Path) -> Result<Connection, Trouble> {
+fn connect(path: &Path) -> Result<(Connection, Opened), Trouble> {
+    let opened = Opened::at(path)?;
     mark::look(path)?;
     let failed = error::failed("cannot open");
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let conn = Connection::open_with_flags(path, flags).map_err(failed)?;
     conn.busy_timeout(Duration::from_secs(error::BUSY_S)).map_err(failed)?;
+    // Until it is known that the log is this file's: a book may be restored while this one waits for its lock.
+    keep_log(&conn, true).map_err(failed)?;
+    mark::version(&conn, schema::KNOWN)?;
+    opened.still_at(path)?;
     // Each holds for this connection only. secure_delete: a forgotten name is overwritten, not only unlinked.
     for (pragma, value) in [
         ("foreign_keys", "ON"),
@@ -99,9 +120,17 @@ fn connect(path: &Path) -> Result<Connection, Trouble> {
     }
     migrate::migrate(&conn, path, schema::MIGRATIONS)?;
     use_write_ahead_log(&conn)?;
+    opened.still_at(path)?;
+    keep_log(&conn, false).map_err(failed)?;
     place::keep_private(path)?;
     home::settle(&conn, path)?;
-    Ok(conn)
+    drop(part::sweep(place::folder_of(path)));
+    Ok((conn, opened))
+}
+
+/// Whether the connection leaves the log as it is when it is closed, instead of putting it into the file.
+fn keep_log(conn: &Connection, keep: bool) -> rusqlite::Result<()> {
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, keep).map(drop)
 }
 
 /// Puts the book into write-ahead mode, which it then keeps. SQLite mostly waits by itself for the lock this

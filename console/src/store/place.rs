@@ -11,8 +11,7 @@
 //! A new journal without need costs nothing. Not noticed: older bytes written into the same file in place. A
 //! backup made by this program carries no fingerprint at all, so it begins a new journal wherever it is put.
 //!
-//! A book's file is never opened here, only looked at by path: on unix, closing any handle to the file would
-//! drop the locks that other connections of this process hold on it.
+//! A book's file is never opened here, only looked at by path (why: `opened.rs`).
 
 use super::Trouble;
 use super::error::refused;
@@ -38,18 +37,24 @@ pub fn default_book_path() -> Result<PathBuf, NoDataFolder> {
 
 /// Makes the folder of `path` where it is missing, and an empty file there unless something is there already.
 pub(super) fn make_room(path: &Path) -> Result<(), Trouble> {
-    if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty() && !p.exists()) {
-        let mut builder = fs::DirBuilder::new();
-        builder.recursive(true);
-        #[cfg(unix)]
-        std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-        builder.create(folder).map_err(refused("cannot make folder", folder))?;
-    }
+    make_folder(folder_of(path))?;
     match create_private(path) {
         Ok(()) => Ok(()),
         Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => Ok(()),
         Err(e) => Err(refused("cannot make", path)(e)),
     }
+}
+
+/// Makes a folder for its owner only, unless it is there.
+pub(super) fn make_folder(folder: &Path) -> Result<(), Trouble> {
+    if folder.exists() {
+        return Ok(());
+    }
+    let mut builder = fs::DirBuilder::new();
+    builder.recursive(true);
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.create(folder).map_err(refused("cannot make folder", folder))
 }
 
 /// Makes an empty file for its owner only; an error where something is already there.
@@ -81,6 +86,11 @@ pub(super) fn keep_private(path: &Path) -> Result<(), Trouble> {
 #[cfg(not(unix))]
 pub(super) fn keep_private(_: &Path) -> Result<(), Trouble> {
     Ok(())
+}
+
+/// The folder that `path` is in.
+pub(super) fn folder_of(path: &Path) -> &Path {
+    path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
 /// `path` with `suffix` at the end of its file name.
@@ -143,7 +153,7 @@ pub(super) fn sync_file(path: &Path) -> Result<(), Trouble> {
 pub(super) fn sync_folder_of(path: &Path) -> Result<(), Trouble> {
     #[cfg(unix)]
     {
-        let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        let folder = folder_of(path);
         fs::File::open(folder).and_then(|f| f.sync_all()).map_err(refused("cannot sync folder", folder))?;
     }
     #[cfg(not(unix))]

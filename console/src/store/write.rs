@@ -32,7 +32,8 @@ impl Book {
     /// Waits up to ten seconds for another writer. `E` is the caller's own error type, or [`Error`].
     ///
     /// # Errors
-    /// Those of `change`; the book is busy, full, or was given a newer schema meanwhile.
+    /// Those of `change`; the book is busy, full, was given a newer schema meanwhile, or is no longer the file at its
+    /// path.
     pub fn write<T, E: From<Error>>(
         &mut self,
         change: impl FnOnce(&mut Tx<'_>) -> Result<T, E>,
@@ -45,6 +46,7 @@ impl Book {
         let result = change(&mut tx)?;
         let heads = tx.heads;
         reader.ask("cannot keep the digests", |conn| heads.keep(conn))?;
+        reader.join(self.opened.still_written_at(reader.path()))?;
         reader.ask("cannot commit", |_| lock.commit())?;
         Ok(result)
     }

@@ -71,6 +71,14 @@ impl Work {
         Ok(Self { book: Book::open_or_begin(path)?, settings })
     }
 
+    /// Opens the book at `path` again; where it vanished, none is begun in its place.
+    ///
+    /// # Errors
+    /// As [`Book::open`].
+    pub fn reopen(path: &Path, settings: Settings) -> Result<Self, WorkError> {
+        Ok(Self { book: Book::open(path)?, settings })
+    }
+
     /// The shop's settings.
     #[must_use]
     pub const fn settings(&self) -> &Settings {

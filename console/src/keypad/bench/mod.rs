@@ -53,6 +53,8 @@ enum Shelf {
         path: PathBuf,
         settings: Box<crate::settings::Settings>,
         again_ms: u64,
+        /// What was told of it.
+        why: String,
     },
 }
 
@@ -177,10 +179,10 @@ impl Bench {
         match work_on(work) {
             Ok(done) => Some(done),
             Err(error) => {
-                let (path, settings) = (work.path().to_path_buf(), work.settings().clone());
-                self.shelf =
-                    Shelf::Failed { path, settings: Box::new(settings), again_ms: now.ms + REOPEN_MS };
-                self.notes.push_back(Note::BookFailed { why: error.to_string() });
+                let (path, settings) = (work.path().to_path_buf(), Box::new(work.settings().clone()));
+                let why = error.to_string();
+                self.notes.push_back(Note::BookFailed { why: why.clone() });
+                self.shelf = Shelf::Failed { path, settings, again_ms: now.ms + REOPEN_MS, why };
                 // What was handed out and not committed is pulled again, from what the book then has.
                 self.keypad = None;
                 self.host.restart(now.ms + REOPEN_MS);
@@ -190,11 +192,11 @@ impl Bench {
     }
 
     fn reopen(&mut self, now: Now) {
-        let Shelf::Failed { path, settings, again_ms } = &mut self.shelf else { return };
+        let Shelf::Failed { path, settings, again_ms, why } = &mut self.shelf else { return };
         if now.ms < *again_ms {
             return;
         }
-        match Work::open(path, (**settings).clone()) {
+        match Work::reopen(path, (**settings).clone()) {
             Ok(work) => {
                 self.shelf = Shelf::Open(Box::new(work));
                 self.jobs = Jobs::default();
@@ -202,7 +204,13 @@ impl Bench {
                 self.notes.push_back(Note::BookOpen);
                 self.host.restart(now.ms);
             }
-            Err(_) => *again_ms = now.ms + REOPEN_MS,
+            Err(error) => {
+                *again_ms = now.ms + REOPEN_MS;
+                let told = std::mem::replace(why, error.to_string());
+                if *why != told {
+                    self.notes.push_back(Note::BookFailed { why: why.clone() });
+                }
+            }
         }
     }
 

@@ -227,6 +227,22 @@ fn while_the_book_fails_nothing_is_acknowledged_and_then_all_of_it() {
 }
 
 #[test]
+fn a_book_that_was_moved_away_takes_nothing_and_none_is_begun_in_its_place() {
+    let mut rig = Rig::new(wheels(10, 2), |_| ());
+    rig.run(2000);
+    let (book, away) = (rig.folder.path().join("book.db"), rig.folder.path().join("away.db"));
+    std::fs::rename(&book, &away).unwrap();
+    rig.store.log(StationEvent::NewWheel);
+    rig.run(5000);
+    assert!(rig.has(|note| matches!(note, Note::BookFailed { .. })), "{:?}", rig.notes);
+    assert_eq!((rig.store.acknowledged, book.exists()), (2, false));
+    std::fs::rename(&away, &book).unwrap();
+    rig.run(5000);
+    assert_eq!(rig.store.acknowledged, 3);
+    assert_eq!(rig.work().journal(JournalId(10)).unwrap().last, Some(3));
+}
+
+#[test]
 fn another_keypad_on_the_same_line_gets_cards_of_its_own() {
     let mut rig = Rig::new(wheels(10, 5), |work| {
         (0..5).for_each(|_| drop(work.open_job(sample(), None).unwrap()));

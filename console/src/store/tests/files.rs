@@ -178,7 +178,7 @@ fn a_backup_opens_has_everything_and_writes_under_a_new_journal() {
     drop(backup);
     book.backup_to(&target).unwrap();
     assert_eq!(numbers(&Book::open(&target).unwrap()).len(), 51, "a backup is replaced by the next");
-    assert!(matches!(book.backup_to(&path), Err(Error { trouble: Trouble::BackupOntoItself, .. })));
+    assert!(matches!(book.backup_to(&path), Err(Error { trouble: Trouble::Itself, .. })));
     assert!(matches!(
         book.backup_to(&folder.path().join("no/b.db")),
         Err(Error { trouble: Trouble::File { .. }, .. })

@@ -5,6 +5,7 @@ mod imports;
 mod many_consoles;
 mod older;
 mod records;
+mod replaced;
 
 use super::{Book, Error, Imported, NewEntry, Received};
 use bevelbook_core::record::{JournalId, RecordId, Stored};

@@ -36,13 +36,14 @@ pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure>
 }
 
 fn checked(health: Health) -> Report {
-    let Health { problems, records, journals, jobs, people, conflicts } = health;
+    let Health { problems, records, apart, journals, jobs, people, conflicts } = health;
     let fine = problems.is_empty() && conflicts == 0;
     let told: String = problems.iter().map(|problem| format!("PROBLEM: {problem}\n")).collect();
     let verdict = if fine { "sound" } else { "NOT sound: keep this file and go on from a backup" };
     let mut report = answer!(
-        "{records} records of {jobs} jobs in {journals} journals, {people} names, {conflicts} conflicts\n{told}{verdict}";
+        "{records} records of {jobs} jobs in {journals} journals, {people} names, {conflicts} conflicts, {apart} kept apart\n{told}{verdict}";
         records = records,
+        apart = apart,
         jobs = jobs,
         journals = journals,
         people = people,

@@ -22,7 +22,7 @@ use std::collections::btree_map::Entry as Place;
 pub(super) type Digest = [u8; 16];
 
 /// The digest before the first.
-const NOTHING: Digest = [0; 16];
+pub(super) const NOTHING: Digest = [0; 16];
 
 /// The tables of chained rows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,6 +1,6 @@
-//! Whether the book is sound.
+//! Whether the book is sound, and what is in it.
 
-use super::{Book, Error, schema};
+use super::{Error, Reader, verify};
 
 /// What a check found.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -9,6 +9,8 @@ pub struct Health {
     pub problems: Vec<String>,
     /// Records in the book.
     pub records: u32,
+    /// Records among them that are kept apart and do not count.
+    pub apart: u32,
     /// Journals with records here or begun here.
     pub journals: u32,
     /// Jobs that have records.
@@ -19,36 +21,27 @@ pub struct Health {
     pub conflicts: u32,
 }
 
-impl Book {
-    /// Checks the database's pages (SQLite's `quick_check`), its references between tables, and that the tables
-    /// and the triggers that refuse changes are all there; counts what is in it.
+impl Reader {
+    /// Verifies the whole book ([`verify`]) and counts what is in it. It takes as long as reading every page does.
     ///
     /// # Errors
     /// The database cannot be read at all; what can be read and is wrong is in [`Health::problems`].
     pub fn check(&self) -> Result<Health, Error> {
-        let mut problems = self.rows("PRAGMA quick_check", [], |r| r.get::<_, String>(0))?;
-        problems.retain(|line| line != "ok");
-        problems.extend(self.rows("PRAGMA foreign_key_check", [], |r| {
-            let (table, parent): (String, String) = (r.get(0)?, r.get(2)?);
-            Ok(format!("a row of {table} refers to a missing row of {parent}"))
-        })?);
-        let found = self.ask("cannot read the tables", schema::objects)?;
-        let intact = self.join(schema::intact_objects())?;
-        let missing = intact.iter().filter(|object| !found.contains(object));
-        problems
-            .extend(missing.map(|(name, _)| format!("{name} is missing or not as this program makes it")));
-        let counts = "SELECT (SELECT count(*) FROM record), (SELECT count(*) FROM journal),
-                      (SELECT count(DISTINCT job) FROM record), (SELECT count(*) FROM person),
-                      (SELECT count(*) FROM conflict)";
+        let problems = self.join(verify::verify(&self.conn))?;
+        let counts =
+            "SELECT (SELECT count(*) FROM record), (SELECT count(*) FROM record WHERE apart IS NOT NULL),
+                      (SELECT count(*) FROM journal), (SELECT count(DISTINCT job) FROM record),
+                      (SELECT count(*) FROM person), (SELECT count(*) FROM conflict)";
         self.ask("cannot count", |conn| {
             conn.query_row(counts, [], |r| {
                 Ok(Health {
                     problems,
                     records: r.get(0)?,
-                    journals: r.get(1)?,
-                    jobs: r.get(2)?,
-                    people: r.get(3)?,
-                    conflicts: r.get(4)?,
+                    apart: r.get(1)?,
+                    journals: r.get(2)?,
+                    jobs: r.get(3)?,
+                    people: r.get(4)?,
+                    conflicts: r.get(5)?,
                 })
             })
         })

@@ -12,9 +12,10 @@
 //! - Local disks only: a write-ahead log cannot be shared over a network.
 //! - A book that was copied or put back begins a new console journal when it is next opened (`place.rs`).
 //!
-//! Files: `mark` what is a book · `schema` tables · `migrate`, `schema_2` from older ones · `chain` digests · `place` path, permissions, fingerprint · `home` this console's journal ·
-//! `opened` whether it is still there · `part` a file in the making ·
-//! `entry` what a record is here · `read` · `write` · `people` names · `check` · `backup` · `error`.
+//! Files: `mark` what is a book · `schema` tables · `migrate`, `schema_2` from older ones · `chain` digests ·
+//! `place` path, permissions, fingerprint · `opened` whether it is still there · `look` reading it as it lies ·
+//! `part` a file in the making · `home` this console's journal · `entry` what a record is here · `read` · `write` ·
+//! `people` names · `check` what is in it · `verify`, `walk` what is wrong with it · `backup` · `error`.
 
 mod backup;
 mod chain;
@@ -33,6 +34,8 @@ mod schema;
 mod schema_2;
 #[cfg(test)]
 mod tests;
+mod verify;
+mod walk;
 mod write;
 
 pub use check::Health;

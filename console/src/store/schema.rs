@@ -13,7 +13,8 @@
 //! 64-bit ids are kept bit-cast in SQLite's signed integers.
 
 use super::{Trouble, error, mark, schema_2};
-use rusqlite::Connection;
+use rusqlite::{Connection, Row};
+use std::fmt;
 
 /// A step to a newer schema.
 #[derive(Clone, Copy)]
@@ -48,17 +49,37 @@ impl Migration {
     }
 }
 
-/// The tables, indexes and triggers of a database, by name, with the text that made them.
-pub(super) fn objects(conn: &Connection) -> rusqlite::Result<Vec<(String, String)>> {
-    let sql =
-        "SELECT name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite\\_%' ESCAPE '\\' ORDER BY name";
-    conn.prepare(sql)?.query_map([], |r| Ok((r.get(0)?, r.get(1)?)))?.collect()
+/// The schema from which records have digests.
+pub(super) const DIGESTS: i64 = 2;
+
+/// A table, index, trigger or view, and the text that made it; what SQLite makes by itself has none.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Object {
+    pub(super) kind: String,
+    pub(super) name: String,
+    table: String,
+    sql: Option<String>,
 }
 
-/// The same of an intact book of the newest schema.
-pub(super) fn intact_objects() -> Result<Vec<(String, String)>, Trouble> {
+impl fmt::Display for Object {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "the {} {}", self.kind, self.name)
+    }
+}
+
+/// The objects of a database, by name. What SQLite keeps for its planner comes and goes and is left out.
+pub(super) fn objects(conn: &Connection) -> rusqlite::Result<Vec<Object>> {
+    let sql = "SELECT type, name, tbl_name, sql FROM sqlite_schema
+               WHERE NOT (type = 'table' AND name GLOB 'sqlite_stat[0-9]') ORDER BY name";
+    let object =
+        |r: &Row<'_>| Ok(Object { kind: r.get(0)?, name: r.get(1)?, table: r.get(2)?, sql: r.get(3)? });
+    conn.prepare(sql)?.query_map([], object)?.collect()
+}
+
+/// The same of an intact book of a schema.
+pub(super) fn intact_objects(version: i64) -> Result<Vec<Object>, Trouble> {
     let conn = Connection::open_in_memory().map_err(error::failed(MAKING))?;
-    for migration in MIGRATIONS {
+    for (_, migration) in (1..=version).zip(MIGRATIONS) {
         migration.run(&conn)?;
     }
     objects(&conn).map_err(error::failed(MAKING))

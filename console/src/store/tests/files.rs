@@ -188,21 +188,3 @@ fn a_backup_opens_has_everything_and_writes_under_a_new_journal() {
         .filter(|f| f.as_ref().unwrap().file_name().to_string_lossy().contains(".part-"));
     assert_eq!(parts.count(), 0);
 }
-
-#[test]
-fn a_check_sees_a_missing_trigger_and_a_dangling_reference() {
-    let (_folder, path) = place();
-    let book = begin(&path);
-    assert_eq!(book.check().unwrap().problems, Vec::<String>::new());
-    let other = rusqlite::Connection::open(&path).unwrap();
-    other
-        .execute_batch(
-            "PRAGMA foreign_keys = OFF; DROP TRIGGER record_not_deleted;
-             INSERT INTO record (journal, seq, kind, payload, digest) VALUES (99, 1, 1, x'00', zeroblob(16))",
-        )
-        .unwrap();
-    let problems = book.check().unwrap().problems;
-    assert_eq!(problems.len(), 2, "{problems:?}");
-    assert!(problems[0].contains("record") && problems[0].contains("journal"));
-    assert!(problems[1].contains("record_not_deleted"));
-}

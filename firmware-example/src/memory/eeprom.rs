@@ -17,10 +17,11 @@ use embedded_hal::i2c::I2c;
 /// The chip's address on the bus with its three address pins at ground.
 pub const ADDRESS: u8 = 0x50;
 
-/// How often the bus is tried when the chip does not answer: a machine's motor may disturb a wire.
-const TRIES: u8 = 3;
+/// How often the bus is tried again when the chip does not answer, after a pause twice as long each time: a machine's motor
+/// that starts may disturb a wire for 40 ms, and the tries are spread over 51.
+const AGAIN: u32 = 9;
 
-/// Between two questions whether the chip is done, in microseconds.
+/// Before the first other try, and between two questions whether the chip is done, in microseconds.
 const PAUSE_US: u32 = 100;
 
 /// How often it is asked: for 10 ms at least, twice what the chip may take.
@@ -78,11 +79,13 @@ impl<I: I2c, D: DelayNs> Eeprom<I, D> {
         &mut self,
         mut transfer: impl FnMut(&mut I, u8) -> Result<(), I::Error>,
     ) -> Result<(), EepromError> {
-        for _ in 0..TRIES {
+        for again in 0..=AGAIN {
             if transfer(&mut self.bus, self.address).is_ok() {
                 return Ok(());
             }
-            self.delay.delay_us(PAUSE_US);
+            if again < AGAIN {
+                self.delay.delay_us(PAUSE_US << again);
+            }
         }
         Err(logged(EepromError::NoAnswer { address: self.address }))
     }
@@ -138,8 +141,8 @@ mod tests {
         now_ns: Rc<Cell<u64>>,
         busy_until_ns: u64,
         writes_for_ns: u64,
-        /// Transfers that a disturbance spoils.
-        disturbed: u8,
+        /// Until then a disturbance spoils every transfer.
+        disturbed_until_ns: u64,
     }
 
     struct Time(Rc<Cell<u64>>);
@@ -156,9 +159,8 @@ mod tests {
 
     impl I2c for Chip {
         fn transaction(&mut self, address: u8, operations: &mut [Operation<'_>]) -> Result<(), ErrorKind> {
-            let deaf = address != ADDRESS || self.now_ns.get() < self.busy_until_ns;
-            if deaf || self.disturbed > 0 {
-                self.disturbed = self.disturbed.saturating_sub(1);
+            let deaf_until_ns = self.busy_until_ns.max(self.disturbed_until_ns);
+            if address != ADDRESS || self.now_ns.get() < deaf_until_ns {
                 return Err(ErrorKind::NoAcknowledge(NoAcknowledgeSource::Address));
             }
             for operation in operations {
@@ -192,8 +194,15 @@ mod tests {
         let now_ns = Rc::new(Cell::new(0));
         let cells = std::vec![0xff; PAGE * usize::from(PAGES)];
         let writes_for_ns = writes_for_ms * 1_000_000;
-        let bus =
-            Chip { cells, counter: 0, now_ns: now_ns.clone(), busy_until_ns: 0, writes_for_ns, disturbed: 0 };
+        let (busy_until_ns, disturbed_until_ns) = (0, 0);
+        let bus = Chip {
+            cells,
+            counter: 0,
+            now_ns: now_ns.clone(),
+            busy_until_ns,
+            writes_for_ns,
+            disturbed_until_ns,
+        };
         (Eeprom::new(bus, Time(now_ns.clone()), ADDRESS, PAGES), now_ns)
     }
 
@@ -232,15 +241,30 @@ mod tests {
     }
 
     #[test]
-    fn a_disturbed_transfer_is_tried_again_and_a_missing_chip_is_named() {
+    fn a_bus_that_is_disturbed_for_some_tens_of_ms_is_answered_and_one_that_stays_so_is_named() {
+        for ms in [0, 1, 2, 5, 10, 20, 30, 40, 50, 52, 60, 1000_u64] {
+            let (mut eeprom, now_ns) = chip(5);
+            let disturb = |eeprom: &mut Eeprom<Chip, Time>| {
+                eeprom.bus.disturbed_until_ns = now_ns.get() + ms * 1_000_000;
+                now_ns.get()
+            };
+            let whole = if ms <= 50 { Ok(()) } else { Err(EepromError::NoAnswer { address: ADDRESS }) };
+            disturb(&mut eeprom);
+            assert_eq!(eeprom.write(3, &content(3)), whole, "{ms} ms");
+            eeprom.bus.disturbed_until_ns = 0;
+            eeprom.write(3, &content(3)).unwrap();
+            let (before_ns, mut read) = (disturb(&mut eeprom), [0; PAGE]);
+            assert_eq!(eeprom.read(3, &mut read), whole, "{ms} ms");
+            assert!(whole.is_err() || read == content(3));
+            assert!(now_ns.get() - before_ns < 52_000_000, "it ends");
+        }
+    }
+
+    #[test]
+    fn a_missing_chip_is_named() {
         let (mut eeprom, _) = chip(5);
-        eeprom.bus.disturbed = 2;
-        eeprom.write(3, &content(3)).unwrap();
-        eeprom.bus.disturbed = 2;
-        let mut read = [0; PAGE];
-        eeprom.read(3, &mut read).unwrap();
-        assert_eq!(read, content(3));
         eeprom.address = 0x51;
+        let mut read = [0; PAGE];
         assert_eq!(eeprom.read(3, &mut read), Err(EepromError::NoAnswer { address: 0x51 }));
         assert_eq!(eeprom.write(3, &read), Err(EepromError::NoAnswer { address: 0x51 }));
     }

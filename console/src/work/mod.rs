@@ -14,6 +14,8 @@ mod holding;
 mod job;
 mod keypads;
 mod station;
+#[cfg(test)]
+mod tests;
 
 pub use crate::store::Imported;
 pub use bench::{Logging, PassEntry, Voided};

@@ -196,6 +196,16 @@ mod tests {
     }
 
     #[test]
+    fn a_lens_that_is_loose_at_a_size_known_as_a_span_is_loose_at_its_lower_end_for_certain() {
+        let sizing = tally(&[
+            (absolute(Basis::Diameter, 400), Outcome::FarTooBig),
+            (absolute(Basis::Diameter, 200), Outcome::Abandoned),
+            (absolute(Basis::Diameter, 300), Outcome::Loose),
+        ]);
+        assert_eq!(sizing.loose, Some(Size { basis: Basis::Diameter, offset: mm(200) }));
+    }
+
+    #[test]
     fn a_strained_lens_is_too_big_after_all() {
         let mut sizing = tally(&[(absolute(Basis::Diameter, 200), Outcome::Fits)]);
         sizing.reopen();

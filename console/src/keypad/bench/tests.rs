@@ -176,6 +176,19 @@ fn a_record_that_differs_from_the_books_stops_the_acknowledging_for_good() {
 }
 
 #[test]
+fn numbers_without_a_record_behind_a_conflict_acknowledge_nothing() {
+    let mut store = wheels(10, 9);
+    (4..=7).for_each(|seq| drop(store.records.remove(&seq)));
+    let mut rig = Rig::new(store, |work| drop(work.take_in(JournalId(10), [forged(3, 99)]).unwrap()));
+    // The book has something else under number 3, and nothing behind it.
+    let other = rig.work().take_in(JournalId(10), [forged(3, 98)]).unwrap();
+    assert_eq!(other.conflicts, [3]);
+    rig.run(4000);
+    assert!(rig.has(|note| matches!(note, Note::Gap { from: 4, to: 7, .. })), "{:?}", rig.notes);
+    assert_eq!(rig.store.acknowledged, 2, "record 3 is nowhere but in the keypad");
+}
+
+#[test]
 fn a_conflict_that_comes_over_the_line_is_told_once_and_what_is_before_it_is_acknowledged() {
     let mut rig = Rig::new(wheels(10, 4), |_| ());
     rig.run(2000);

@@ -1,6 +1,7 @@
 //! Situations of a book, on real files in a folder that vanishes afterwards.
 
 mod damage;
+mod durable;
 mod files;
 mod imports;
 mod many_consoles;

@@ -7,3 +7,4 @@ mod golden;
 mod loopback;
 pub(in crate::link) mod sample;
 mod strangers;
+mod wrong_answers;

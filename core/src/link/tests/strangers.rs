@@ -9,7 +9,7 @@ use crate::link::{CardParts, Event, HostSession, KeypadSession, Message, Nak, Re
 use crate::record::JournalId;
 use std::vec::Vec;
 
-fn wire(message: &Message, session: u16, tag: u8) -> Vec<u8> {
+pub(super) fn wire(message: &Message, session: u16, tag: u8) -> Vec<u8> {
     message.to_wire(session, tag, &mut [0; MAX_WIRE]).to_vec()
 }
 
@@ -17,7 +17,7 @@ fn strange(kind: u8, session: u16) -> Vec<u8> {
     Frame { kind, tag: 40, session, payload: &[1, 2, 3] }.encode(&mut [0; MAX_WIRE]).unwrap().to_vec()
 }
 
-fn messages(bytes: &[u8]) -> Vec<(u16, u8, Message)> {
+pub(super) fn messages(bytes: &[u8]) -> Vec<(u16, u8, Message)> {
     let (mut decoder, mut rest, mut found) = (Decoder::new(), bytes, Vec::new());
     while let Some(frame) = decoder.next(&mut rest) {
         found.push((frame.session, frame.tag, Message::decode(frame.kind, frame.payload).unwrap()));

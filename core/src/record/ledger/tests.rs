@@ -1,9 +1,12 @@
 //! What holds, whatever was undone or filed.
 
 use super::*;
+use crate::frame::PupillaryDistance;
 use crate::prescription::Eye;
 use crate::record::test_facts::{self, JOB, every_kind, logged, pass_at, reading};
-use crate::record::{Check, CheckItem, JournalId, Mark, Opened, Reading, Stage, Subject, Void};
+use crate::record::{
+    CentreDistance, Check, CheckItem, JournalId, Mark, Opened, Reading, Stage, Subject, Void,
+};
 use crate::sizing::{Outcome, Rim, Size};
 use crate::units::{Axis, Length, PrismPair};
 use std::collections::{HashMap, HashSet};
@@ -140,6 +143,50 @@ fn a_strained_lens_reopens_its_sizing() {
     assert!(!sizing.is_done() && sizing.fits.is_none());
     let at = Size { basis: crate::sizing::Basis::Diameter, offset: Length::from_milli(200) };
     assert_eq!(sizing.too_big, Some(at));
+}
+
+#[test]
+fn a_pass_leaves_nothing_standing_of_what_was_said_of_the_seat() {
+    let lens = PairId::first(JOB).lens(Eye::Right);
+    let check = |seq, item, good| told(seq, Bench::Check(Check { of: Subject::Lens(lens), item, good }));
+    let seated = [
+        told(1, pass_at(Eye::Right, 1, 200, Outcome::Fits)),
+        check(2, CheckItem::Firm, true),
+        check(3, CheckItem::Strain, true),
+        check(4, CheckItem::Surfaces, true),
+    ];
+    let seen = |records: &[Told]| {
+        let checks = state(JOB, records).lens(Eye::Right).checks;
+        [CheckItem::Firm, CheckItem::Strain, CheckItem::Surfaces].map(|item| checks.get(item))
+    };
+    assert_eq!(seen(&seated), [Some(true); 3]);
+    // Ground again, it may be loose now; its surfaces are as they were, and so is the other lens.
+    let ground = |eye| [&seated[..], &[told(5, pass_at(eye, 1, 150, Outcome::Fits))]].concat();
+    assert_eq!(seen(&ground(Eye::Right)), [None, None, Some(true)]);
+    assert_eq!(seen(&ground(Eye::Left)), [Some(true); 3]);
+    assert_eq!(seen(&[&ground(Eye::Right)[..], &[void(6, 5)]].concat()), [Some(true); 3]);
+}
+
+#[test]
+fn a_new_lens_leaves_nothing_standing_of_what_was_measured_on_the_pair() {
+    let pair = PairId::first(JOB);
+    let centres = PupillaryDistance::Binocular(Length::from_milli(61_000));
+    let measured = CentreDistance { pair, centres, heights: None };
+    let aligned = Check { of: Subject::Pair(pair), item: CheckItem::Alignment, good: true };
+    let records = [told(1, Bench::CentreDistance(measured)), told(2, Bench::Check(aligned))];
+    let seen = |records: &[Told]| {
+        let state = state(JOB, records);
+        (state.centres, state.checks.get(CheckItem::Alignment), state.measured().pd)
+    };
+    assert_eq!(seen(&records), (Some(measured), Some(true), Some(centres)));
+    for eye in Eye::BOTH {
+        let new = told(3, Bench::NewLens(NewLens { lens: LensId { number: 2, ..pair.lens(eye) } }));
+        assert_eq!(seen(&[records[0], records[1], new]), (None, None, None), "{eye}");
+        // Measured late, on the pair that is no more.
+        assert_eq!(seen(&[new, records[0], records[1]]), (None, None, None), "{eye}");
+        let back = [records[0], records[1], new, void(4, 3)];
+        assert_eq!(seen(&back), (Some(measured), Some(true), Some(centres)), "{eye}");
+    }
 }
 
 #[test]

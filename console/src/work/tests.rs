@@ -1,0 +1,121 @@
+//! Decided where it joins: what depends on the state of a job is decided on what another console wrote last.
+
+use super::*;
+use crate::desk::{Bearer, Cause, sample};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{LensId, PairId, Pass, StationEvent, Void};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome};
+use bevelbook_core::units::Length;
+use std::path::PathBuf;
+use std::sync::mpsc::channel;
+use std::thread::{scope, sleep};
+use std::time::Duration;
+use tempfile::TempDir;
+
+fn work(path: &Path) -> Work {
+    Work::open(path, Settings::defaults().unwrap()).unwrap()
+}
+
+/// A book with a dial and one job, of which a lens was ground once.
+fn begun() -> (TempDir, PathBuf, JobId) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("book.db");
+    let mut work = work(&path);
+    let dial = Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
+    work.log_station(StationEvent::Dial(dial)).unwrap();
+    let (job, _) = work.open_job(sample(), None).unwrap();
+    work.log_pass(job.id, &typed(300, Outcome::JustTooBig)).unwrap();
+    (folder, path, job.id)
+}
+
+fn typed(milli: i32, outcome: Outcome) -> PassEntry {
+    PassEntry { eye: Eye::Right, amount: Length::from_milli(milli), outcome, insist: false }
+}
+
+fn pass(job: JobId, milli: i32, outcome: Outcome) -> Bench {
+    let amount = Length::from_milli(milli);
+    let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount };
+    Bench::Pass(Pass { lens: PairId::first(job).lens(Eye::Right), dialled, outcome, past: false })
+}
+
+/// What comes of `ours`, asked for while another console is about to commit `theirs`.
+fn behind<T: Send>(
+    path: &Path,
+    theirs: impl FnOnce(&mut Tx<'_>) -> Result<RecordId, WorkError>,
+    ours: impl FnOnce(&mut Work) -> T + Send,
+) -> T {
+    let (mut other, mut own) = (work(path), work(path));
+    let (begun, began) = channel();
+    scope(|threads| {
+        let waiting = other.change(|tx| {
+            let waiting = threads.spawn(move || {
+                begun.send(()).unwrap();
+                ours(&mut own)
+            });
+            began.recv().unwrap();
+            // Long enough for everything that does not wait for this change.
+            sleep(Duration::from_millis(200));
+            theirs(tx)?;
+            Ok(waiting)
+        });
+        waiting.unwrap().join().unwrap()
+    })
+}
+
+#[test]
+fn the_guard_is_asked_of_the_state_that_the_pass_joins() {
+    let (_folder, path, id) = begun();
+    let fits = |tx: &mut Tx<'_>| append_bench(tx, &pass(id, 200, Outcome::Fits));
+    let refused = behind(&path, fits, |work| work.log_pass(id, &typed(150, Outcome::Fits)));
+    assert!(matches!(refused, Err(WorkError::Guard { .. })), "{refused:?}");
+    assert_eq!(work(&path).job(id).unwrap().state.lens(Eye::Right).sizing.passes, 2);
+}
+
+#[test]
+fn a_pass_is_of_the_lens_that_is_the_present_one_when_it_joins() {
+    let (_folder, path, id) = begun();
+    let lens = LensId { job: id, eye: Eye::Right, number: 2 };
+    let new = Bench::NewLens(bevelbook_core::record::NewLens { lens });
+    let logged =
+        behind(&path, |tx| append_bench(tx, &new), |work| work.log_pass(id, &typed(400, Outcome::FarTooBig)));
+    assert_eq!(logged.unwrap().fact.lens(), Some(lens));
+}
+
+#[test]
+fn two_consoles_give_two_jobs_two_numbers() {
+    let (_folder, path, _) = begun();
+    let order = Order { number: 2, ..sample() };
+    let theirs = |tx: &mut Tx<'_>| {
+        let id = JobId::opened_by(tx.next_id()?);
+        append_desk(tx, id, &Desk::Order(Box::new(order)))
+    };
+    let (job, _) = behind(&path, theirs, |work| work.open_job(sample(), None)).unwrap();
+    assert_eq!(job.order.number, 3);
+}
+
+#[test]
+fn two_consoles_that_remake_a_lens_begin_two_lenses() {
+    let (_folder, path, id) = begun();
+    let theirs = crate::desk::Remake {
+        eye: Eye::Right,
+        lens: 2,
+        cause: Cause::Slipped,
+        bearer: Bearer::Shop,
+        story: String::new(),
+    };
+    let remade = behind(
+        &path,
+        |tx| append_desk(tx, id, &Desk::Remake(theirs)),
+        |work| work.remake(id, Eye::Right, Cause::Damaged, Bearer::Shop, ""),
+    );
+    assert_eq!(remade.unwrap().job.pair().numbers, [3, 1]);
+}
+
+#[test]
+fn what_another_console_voided_a_moment_ago_is_not_voided_again() {
+    let (_folder, path, id) = begun();
+    let target = RecordId { journal: work(&path).own_journal().unwrap(), seq: 3 };
+    let void = Bench::Void(Void { job: Some(id), target });
+    let again = behind(&path, |tx| append_bench(tx, &void), |work| work.void(target));
+    assert!(matches!(again, Err(WorkError::NotVoidable { .. })), "{again:?}");
+}

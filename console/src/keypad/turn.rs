@@ -1,9 +1,9 @@
 //! One turn at the bench, and the first word with what is on a line.
 
-use super::bench::{Bench, Now, session};
+use super::bench::{Bench, BenchBook, Now, entropy};
 use super::line::{Line, gone};
 use crate::work::{Work, WorkError};
-use bevelbook_core::link::{Event, HelloAck, pump};
+use bevelbook_core::link::{Event, HelloAck, HostSession, pump};
 use jiff::Timestamp;
 use std::io;
 use std::time::{Duration, Instant};
@@ -28,7 +28,7 @@ impl Clock {
     }
 }
 
-impl Bench {
+impl<B: BenchBook> Bench<B> {
     /// Moves what has come, does what it calls for, and sends what follows from it. Whether any byte moved.
     ///
     /// # Errors
@@ -49,7 +49,8 @@ const GREETING: Duration = Duration::from_secs(6);
 /// The book cannot be read.
 pub fn greet(work: &Work, line: &mut impl Line) -> Result<io::Result<HelloAck>, WorkError> {
     let clock = Clock::start();
-    let mut host = session(work, clock.now())?;
+    let now = clock.now();
+    let mut host = HostSession::new(work.own_journal()?, entropy()?, now.utc_ms, now.ms);
     while clock.0.elapsed() < GREETING {
         if let Err(error) = pump(line, &mut host, clock.now().ms) {
             return Ok(Err(gone(error)));

@@ -4,14 +4,14 @@ use super::dating::Dating;
 use super::held::Held;
 use super::jobs::Jobs;
 use super::note::name_of;
-use super::{Bench, Keypad, Note, Now};
-use crate::work::{Fact, Work, WorkError};
+use super::{Bench, BenchBook, Keypad, Note, Now};
+use crate::work::Fact;
 use bevelbook_core::link::{Event, HelloAck, RecordRun};
 use bevelbook_core::record::{JournalId, RecordId, Stored};
 use bevelbook_core::sizing::Rim;
 use jiff::Timestamp;
 
-impl Bench {
+impl<B: BenchBook> Bench<B> {
     pub(super) fn take(&mut self, event: Event, now: Now) {
         match event {
             Event::Connected(ack) => self.connected(ack, now),
@@ -80,7 +80,7 @@ impl Bench {
             self.keypad = None;
             return self.begin_session(now);
         }
-        let Some(known) = self.with_book(now, |work| look_up(work, &ack)) else { return };
+        let Some(known) = self.with_book(now, |book| look_up(book, &ack)) else { return };
         let Some((keypad, resume)) = known else {
             let keypad = name_of(&ack.name);
             if self.asking.replace(ack).is_none_or(|before| before.journal != journal) {
@@ -107,7 +107,7 @@ impl Bench {
             (record, utc_ms)
         };
         let received: Vec<(Stored, Option<i64>)> = records.iter().map(dated).collect();
-        let Some(imported) = self.with_book(now, |work| work.take_in(journal, received.clone())) else {
+        let Some(imported) = self.with_book(now, |book| book.take_in(journal, received.clone())) else {
             return;
         };
         self.stale = true;
@@ -156,19 +156,17 @@ impl Bench {
 }
 
 /// A keypad of this shop as the book knows it, and the number behind which to go on.
-fn look_up(work: &Work, ack: &HelloAck) -> Result<Option<(Keypad, u32)>, WorkError> {
+fn look_up<B: BenchBook>(book: &B, ack: &HelloAck) -> Result<Option<(Keypad, u32)>, B::Error> {
     let journal = ack.journal;
-    let Some(adoption) = work.keypads()?.into_iter().find(|keypad| keypad.journal == journal) else {
-        return Ok(None);
-    };
-    let held = work.journal(journal)?;
+    let Some(name) = book.name_of(journal)? else { return Ok(None) };
+    let held = book.held(journal)?;
     let last = held.last.unwrap_or(0);
     let keypad = Keypad {
         journal,
-        name: adoption.name,
+        name,
         // One slot is kept free for replacing a card.
         room: usize::from(ack.card_slots.saturating_sub(1)),
-        dating: Dating::from_book(&work.dated(journal)?),
+        dating: Dating::from_book(&book.dated(journal)?),
         held: Held::default(),
         conflict: held.conflict.is_some(),
         station: ack.station,

@@ -17,7 +17,7 @@ pub(super) struct Known {
 
 /// The jobs of the book and the cards of those that are open.
 #[derive(Debug, Default)]
-pub(super) struct Jobs {
+pub struct Jobs {
     /// The position up to which the book was looked through.
     seen: i64,
     known: BTreeMap<JobId, Known>,
@@ -25,9 +25,9 @@ pub(super) struct Jobs {
     filed: BTreeMap<JobId, JobId>,
     open: BTreeSet<JobId>,
     /// The cards wanted on the keypad.
-    pub(super) wanted: BTreeMap<JobId, Card>,
+    pub wanted: BTreeMap<JobId, Card>,
     /// The numbers of open jobs that it has no room for.
-    pub(super) no_room: Vec<u32>,
+    pub no_room: Vec<u32>,
 }
 
 impl Jobs {

@@ -10,6 +10,7 @@
 //! - Numbers without a record are told as a gap, which the book shows too.
 //! - What other consoles write is followed ([`FOLLOW_MS`]): new and changed jobs are sent, closed ones dropped.
 
+mod book;
 mod dating;
 mod events;
 mod held;
@@ -18,6 +19,8 @@ mod note;
 #[cfg(test)]
 mod tests;
 
+pub use book::BenchBook;
+pub use jobs::Jobs;
 pub use note::Note;
 
 use crate::work::{Work, WorkError};
@@ -25,9 +28,7 @@ use bevelbook_core::link::{HelloAck, HostSession};
 use bevelbook_core::record::JournalId;
 use dating::Dating;
 use held::Held;
-use jobs::Jobs;
 use std::collections::VecDeque;
-use std::path::PathBuf;
 
 /// How often is looked for what other consoles wrote, in milliseconds.
 pub const FOLLOW_MS: u64 = 250;
@@ -46,12 +47,11 @@ pub struct Now {
 
 /// The book, open or not.
 #[derive(Debug)]
-enum Shelf {
-    Open(Box<Work>),
+enum Shelf<B: BenchBook> {
+    Open(Box<B>),
     /// It failed; when it is tried again.
     Failed {
-        path: PathBuf,
-        settings: Box<crate::settings::Settings>,
+        place: Box<B::Place>,
         again_ms: u64,
         /// What was told of it.
         why: String,
@@ -75,8 +75,8 @@ struct Keypad {
 
 /// The console's side of one line.
 #[derive(Debug)]
-pub struct Bench {
-    shelf: Shelf,
+pub struct Bench<B: BenchBook = Work> {
+    shelf: Shelf<B>,
     host: HostSession,
     /// The journal that the waiting cards were made for.
     cards_for: Option<JournalId>,
@@ -96,11 +96,22 @@ impl Bench {
     ///
     /// # Errors
     /// The book cannot be read, or the system has no entropy.
-    pub fn new(mut work: Work, now: Now) -> Result<Self, WorkError> {
-        work.note_choices()?;
-        let host = session(&work, now)?;
+    pub fn new(work: Work, now: Now) -> Result<Self, WorkError> {
+        Self::with_session(work, entropy()?, now)
+    }
+}
+
+impl<B: BenchBook> Bench<B> {
+    /// Ready to say hello to whatever is on the line. `session` is a number that the last client of the line did not use,
+    /// as a random one.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn with_session(mut book: B, session: u16, now: Now) -> Result<Self, B::Error> {
+        book.note_choices()?;
+        let host = HostSession::new(book.own_journal()?, session, now.utc_ms, now.ms);
         Ok(Self {
-            shelf: Shelf::Open(Box::new(work)),
+            shelf: Shelf::Open(Box::new(book)),
             host,
             cards_for: None,
             keypad: None,
@@ -140,7 +151,7 @@ impl Bench {
         let Some(ack) = self.asking.take() else { return };
         let journal = ack.journal;
         let name = name.to_owned();
-        if self.with_book(now, |work| work.adopt(journal, &name)).is_some() {
+        if self.with_book(now, |book| book.adopt(journal, &name)).is_some() {
             self.notes.push_back(Note::Adopted { keypad: name, journal });
             self.host.restart(now.ms);
         }
@@ -164,8 +175,9 @@ impl Bench {
 
     fn begin_session(&mut self, now: Now) {
         self.cards_for = None;
-        if let Some(host) = self.with_book(now, |work| session(work, now)) {
-            self.host = host;
+        if let Some(own) = self.with_book(now, |book| book.own_journal()) {
+            // Sessions count up from where they are: nobody else is on the line.
+            self.host = HostSession::new(own, self.host.session(), now.utc_ms, now.ms);
         }
     }
 
@@ -173,16 +185,16 @@ impl Bench {
     fn with_book<T>(
         &mut self,
         now: Now,
-        work_on: impl FnOnce(&mut Work) -> Result<T, WorkError>,
+        work_on: impl FnOnce(&mut B) -> Result<T, B::Error>,
     ) -> Option<T> {
-        let Shelf::Open(work) = &mut self.shelf else { return None };
-        match work_on(work) {
+        let Shelf::Open(book) = &mut self.shelf else { return None };
+        match work_on(book) {
             Ok(done) => Some(done),
             Err(error) => {
-                let (path, settings) = (work.path().to_path_buf(), Box::new(work.settings().clone()));
                 let why = error.to_string();
                 self.notes.push_back(Note::BookFailed { why: why.clone() });
-                self.shelf = Shelf::Failed { path, settings, again_ms: now.ms + REOPEN_MS, why };
+                let place = Box::new(book.place());
+                self.shelf = Shelf::Failed { place, again_ms: now.ms + REOPEN_MS, why };
                 // What was handed out and not committed is pulled again, from what the book then has.
                 self.keypad = None;
                 self.host.restart(now.ms + REOPEN_MS);
@@ -192,13 +204,13 @@ impl Bench {
     }
 
     fn reopen(&mut self, now: Now) {
-        let Shelf::Failed { path, settings, again_ms, why } = &mut self.shelf else { return };
+        let Shelf::Failed { place, again_ms, why } = &mut self.shelf else { return };
         if now.ms < *again_ms {
             return;
         }
-        match Work::reopen(path, (**settings).clone()) {
-            Ok(work) => {
-                self.shelf = Shelf::Open(Box::new(work));
+        match B::reopen(place) {
+            Ok(book) => {
+                self.shelf = Shelf::Open(Box::new(book));
                 self.jobs = Jobs::default();
                 (self.stale, self.version) = (true, None);
                 self.notes.push_back(Note::BookOpen);
@@ -218,19 +230,19 @@ impl Bench {
     fn follow(&mut self, now: Now) {
         if now.ms >= self.follow_ms {
             self.follow_ms = now.ms + FOLLOW_MS;
-            let version = self.with_book(now, |work| work.version());
+            let version = self.with_book(now, |book| book.version());
             self.stale |= version != self.version;
             self.version = version;
         }
         let Some(Keypad { journal, room, station, .. }) = self.keypad else { return };
         if self.stale {
-            let Some(wanted) = self.with_book(now, |work| work.station_for(journal)) else { return };
+            let Some(wanted) = self.with_book(now, |book| book.station_for(journal)) else { return };
             if wanted.revision != station {
                 self.host.send_station(wanted);
             }
             let mut jobs = std::mem::take(&mut self.jobs);
             let before = jobs.no_room.clone();
-            let made = self.with_book(now, |work| jobs.refresh(work, journal, room));
+            let made = self.with_book(now, |book| book.refresh(&mut jobs, journal, room));
             self.jobs = jobs;
             if made.is_none() {
                 return;
@@ -246,8 +258,7 @@ impl Bench {
     }
 }
 
-/// A new session of the host, with a number that hardly anyone had before.
-pub(super) fn session(work: &Work, now: Now) -> Result<HostSession, WorkError> {
-    let entropy = getrandom::u32().map_err(WorkError::Entropy)?;
-    Ok(HostSession::new(work.own_journal()?, entropy as u16, now.utc_ms, now.ms))
+/// The number of a session that hardly anyone had before.
+pub(super) fn entropy() -> Result<u16, WorkError> {
+    Ok(getrandom::u32().map_err(WorkError::Entropy)? as u16)
 }

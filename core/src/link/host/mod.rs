@@ -290,6 +290,11 @@ impl HostSession {
         }
     }
 
+    /// The number of the session, or of the next one.
+    pub const fn session(&self) -> u16 {
+        self.session
+    }
+
     /// How many runs of bytes were no frame.
     pub const fn dropped(&self) -> u32 {
         self.decoder.dropped()

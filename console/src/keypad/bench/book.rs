@@ -1,0 +1,148 @@
+//! What the bench asks of the book: [`Work`] gives it at a console, and a model of a disk where the whole is simulated.
+
+use super::jobs::Jobs;
+use crate::settings::Settings;
+use crate::work::{Held, Imported, Work, WorkError};
+use bevelbook_core::link::Station;
+use bevelbook_core::record::{JournalId, Stored};
+use std::fmt::{Debug, Display};
+use std::path::PathBuf;
+
+/// A book that is open. Whatever fails, the bench closes it and opens it again.
+pub trait BenchBook: Sized {
+    /// Why it did not do something.
+    type Error: Display;
+    /// What opens the same book again.
+    type Place: Debug;
+
+    /// What opens this book again.
+    fn place(&self) -> Self::Place;
+
+    /// Opens the book again.
+    ///
+    /// # Errors
+    /// It cannot be opened.
+    fn reopen(place: &Self::Place) -> Result<Self, Self::Error>;
+
+    /// Puts down the choices of the settings where they changed.
+    ///
+    /// # Errors
+    /// The book refuses.
+    fn note_choices(&mut self) -> Result<(), Self::Error>;
+
+    /// The journal that this console writes.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    fn own_journal(&self) -> Result<JournalId, Self::Error>;
+
+    /// A number that differs from the last one asked for when another console has written in between.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    fn version(&self) -> Result<i64, Self::Error>;
+
+    /// What the shop calls the keypad that writes `journal`; none when it is not one of this shop's.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    fn name_of(&self, journal: JournalId) -> Result<Option<String>, Self::Error>;
+
+    /// Makes the keypad that writes `journal` one of this shop's.
+    ///
+    /// # Errors
+    /// The book refuses.
+    fn adopt(&mut self, journal: JournalId, name: &str) -> Result<(), Self::Error>;
+
+    /// What the book has of a keypad's journal.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    fn held(&self, journal: JournalId) -> Result<Held, Self::Error>;
+
+    /// Boot, ticks and wall time of the newest dated records of a journal.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    fn dated(&self, journal: JournalId) -> Result<Vec<(u32, u32, i64)>, Self::Error>;
+
+    /// Takes in records of a keypad's journal; when this returns they are on the disk.
+    ///
+    /// # Errors
+    /// The book refuses; nothing was taken in.
+    fn take_in(
+        &mut self,
+        journal: JournalId,
+        records: Vec<(Stored, Option<i64>)>,
+    ) -> Result<Imported, Self::Error>;
+
+    /// What the keypad that writes `journal` is told of the station.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    fn station_for(&self, journal: JournalId) -> Result<Station, Self::Error>;
+
+    /// Makes the cards anew that the keypad which writes `journal` should hold, `room` of them at most.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    fn refresh(&self, jobs: &mut Jobs, journal: JournalId, room: usize) -> Result<(), Self::Error>;
+}
+
+impl BenchBook for Work {
+    type Error = WorkError;
+    type Place = (PathBuf, Settings);
+
+    fn place(&self) -> Self::Place {
+        (self.path().to_path_buf(), self.settings().clone())
+    }
+
+    fn reopen((path, settings): &Self::Place) -> Result<Self, WorkError> {
+        Self::reopen(path, settings.clone())
+    }
+
+    fn note_choices(&mut self) -> Result<(), WorkError> {
+        self.note_choices()
+    }
+
+    fn own_journal(&self) -> Result<JournalId, WorkError> {
+        self.own_journal()
+    }
+
+    fn version(&self) -> Result<i64, WorkError> {
+        self.version()
+    }
+
+    fn name_of(&self, journal: JournalId) -> Result<Option<String>, WorkError> {
+        let adopted = self.keypads()?.into_iter().find(|keypad| keypad.journal == journal);
+        Ok(adopted.map(|keypad| keypad.name))
+    }
+
+    fn adopt(&mut self, journal: JournalId, name: &str) -> Result<(), WorkError> {
+        self.adopt(journal, name).map(drop)
+    }
+
+    fn held(&self, journal: JournalId) -> Result<Held, WorkError> {
+        self.journal(journal)
+    }
+
+    fn dated(&self, journal: JournalId) -> Result<Vec<(u32, u32, i64)>, WorkError> {
+        self.dated(journal)
+    }
+
+    fn take_in(
+        &mut self,
+        journal: JournalId,
+        records: Vec<(Stored, Option<i64>)>,
+    ) -> Result<Imported, WorkError> {
+        self.take_in(journal, records)
+    }
+
+    fn station_for(&self, journal: JournalId) -> Result<Station, WorkError> {
+        self.station_for(journal)
+    }
+
+    fn refresh(&self, jobs: &mut Jobs, journal: JournalId, room: usize) -> Result<(), WorkError> {
+        jobs.refresh(self, journal, room)
+    }
+}

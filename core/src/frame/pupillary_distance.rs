@@ -27,7 +27,7 @@ pub enum PupillaryDistance {
 }
 
 impl PupillaryDistance {
-    /// What text accepts for one eye, in µm. Common practice, no source: wide enough for every wearer, narrow
+    /// What is accepted for one eye, in µm. Common practice, no source: wide enough for every wearer, narrow
     /// enough to catch a lost decimal point or a total in the place of a half.
     const MONOCULAR: core::ops::RangeInclusive<i32> = 15_000..=45_000;
     /// The same for both eyes together.
@@ -68,6 +68,16 @@ impl PupillaryDistance {
         };
         scanner.finish(EXAMPLE)?;
         Ok(pd)
+    }
+
+    /// Whether every figure of it is one that a wearer can have, as [`PupillaryDistance::parse`] takes it.
+    pub fn is_usual(self) -> bool {
+        match self {
+            Self::Monocular { right, left } => {
+                [right, left].iter().all(|half| Self::MONOCULAR.contains(&half.milli()))
+            }
+            Self::Binocular(total) => Self::BINOCULAR.contains(&total.milli()),
+        }
     }
 
     /// The distance of one pupil from the middle. Of a binocular figure it is half, an odd micrometre rounded

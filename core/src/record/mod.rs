@@ -49,6 +49,7 @@ mod facts;
 mod id;
 mod ledger;
 mod next;
+mod possible;
 mod state;
 mod stored;
 
@@ -61,6 +62,7 @@ pub use facts::{
 pub use id::{JobId, JournalId, LensId, PairId, RecordId};
 pub use ledger::{Ledger, Logged, Notes, Tells, Told};
 pub use next::{STEPS, Step};
+pub use possible::{Bound, Impossible};
 pub use state::{JobState, LensState};
 pub use stored::Stored;
 

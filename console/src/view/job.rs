@@ -161,6 +161,9 @@ impl fmt::Display for JobTable {
                 job.stands.clone(),
             ]
         }));
+        for cell in rows.iter_mut().flatten() {
+            *cell = clipped(cell);
+        }
         let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max();
         let widths: [_; 6] = std::array::from_fn(|column| width(column).unwrap_or_default());
         let line = |row: &[String; 6]| {
@@ -169,6 +172,15 @@ impl fmt::Display for JobTable {
         };
         let lines = if jobs.is_empty() { Vec::new() } else { rows.iter().map(line).collect() };
         f.write_str(&lines.join("\n"))
+    }
+}
+
+/// As much of a cell as a row of a table has room for; what is longer ends in dots.
+fn clipped(cell: &str) -> String {
+    const MOST: usize = 40;
+    match cell.char_indices().nth(MOST) {
+        Some(_) => cell.chars().take(MOST - 1).chain(['…']).collect(),
+        None => cell.into(),
     }
 }
 

@@ -41,17 +41,19 @@ impl Sizing {
     ///
     /// Grinding never adds: a pass at or above the present size changes nothing. A pass broken off leaves the lens
     /// anywhere between where it was and where it was meant to be. Sums are exact on one basis; where the basis
-    /// changed between two passes, the earlier size is converted once to the micrometre.
+    /// changed between two passes, the earlier size is converted once to the micrometre. A sum that no lens has, a metre
+    /// off its shape, stays at that metre, so that any passes whatever can be added up and sent on a card.
     pub fn after(&self, dialled: &Dialled, broken_off: bool) -> Span {
         let before = self.present(dialled.basis);
+        let amount = dialled.amount;
         // Absolute figures, and the first cut of any lens, count from the traced shape.
         let target = match (dialled.counting, before) {
-            (Counting::Absolute, _) => dialled.amount,
+            (Counting::Absolute, _) => amount,
             (Counting::TakeOff { .. }, Some(Span { low, high: Some(high) })) => {
-                let low = low - dialled.amount;
-                return Span { low, high: Some(if broken_off { high } else { high - dialled.amount }) };
+                let high = if broken_off { high } else { high - amount };
+                return Span { low: held(low - amount), high: Some(held(high)) };
             }
-            (Counting::TakeOff { from }, _) => from - dialled.amount,
+            (Counting::TakeOff { from }, _) => from - amount,
         };
         let low = before.map_or(target, |span| span.low.min(target));
         let high = match before.and_then(|span| span.high) {
@@ -59,7 +61,7 @@ impl Sizing {
             Some(high) => Some(high.min(target)),
             None => Some(target),
         };
-        Span { low, high }
+        Span { low: held(low), high: high.map(held) }
     }
 
     /// Takes one more pass into the account: what was dialled, and what the hand felt.
@@ -98,6 +100,11 @@ impl Sizing {
     pub fn is_scrap(&self) -> bool {
         self.loose.is_some()
     }
+}
+
+/// A size as far as a record can say it.
+fn held(size: Length) -> Length {
+    size.clamp(Length::from_milli(-Length::LIMIT), Length::from_milli(Length::LIMIT))
 }
 
 fn smaller(one: Option<Size>, other: Option<Size>) -> Option<Size> {
@@ -212,6 +219,22 @@ mod tests {
         assert!(!sizing.is_done());
         assert_eq!(sizing.too_big, Some(Size { basis: Basis::Diameter, offset: mm(200) }));
         assert_eq!(sizing.guard(&absolute(Basis::Diameter, 150)), Ok(()));
+    }
+
+    #[test]
+    fn passes_without_end_and_without_sense_stay_within_what_a_record_can_say() {
+        let mut sizing = Sizing::default();
+        let limits = [-Length::LIMIT, Length::LIMIT];
+        for pass in 0..100_000 {
+            let (basis, amount) = (Basis::ALL[pass % 7 % 3], limits[usize::from(pass % 5 > 0)]);
+            let dialled =
+                if pass % 11 == 0 { absolute(basis, amount) } else { take_off(basis, amount, amount) };
+            sizing.apply(&dialled, Outcome::ALL[pass % 4]);
+            let Some((_, Span { low, high })) = sizing.size else { panic!() };
+            let sizes = [Some(low), high, sizing.fits.map(|fits| fits.offset)];
+            assert!(sizes.iter().flatten().all(|size| Length::try_from(size.milli()).is_ok()), "{sizing:?}");
+            let _ = sizing.guard(&dialled);
+        }
     }
 
     #[test]

@@ -1,0 +1,144 @@
+//! What commands take in a book of many years: `cargo run --release -p bevelbook-tests --bin grown`.
+//!
+//! `grown [--records N] [--open N] [--intake N] [--folder PATH] [--console PATH]` makes an invented book in the folder, once, and
+//! runs each command on a copy of it: milliseconds (the least of five runs), those of them on a processor, and the most
+//! memory held. Then the intake of
+//! a keypad's records through the bench, beside plain inserts with the same pragmas, table and batches. It measures and
+//! asserts nothing; `--console` is another build to compare with.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "it measures, and ends where it cannot")]
+
+mod book;
+mod line;
+
+use bevelbook_core::record::JobId;
+use nix::sys::resource::{UsageWho, getrusage};
+use nix::sys::time::{TimeVal, TimeValLike};
+use rusqlite::Connection;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::time::Instant;
+
+/// Commands as they are typed; `#` is an open job's number, `C` its customer, `T` its tray, `@` some record of a keypad.
+const COMMANDS: &[&str] = &[
+    "job list",
+    "job list --json",
+    "job list --all",
+    "job show #",
+    "job show T",
+    "job show C",
+    "job show nobody",
+    "plan #",
+    "inspect #",
+    "sheet # --out -",
+    "station",
+    "keypad list",
+    "record pass # r 0.05 just",
+    "record reading # l mounted -1.25",
+    "record check # l bevel",
+    "record note # pads-missing",
+    "record void 0ed6e:@",
+    "station new-wheel",
+    "job amend # --tray 77777 --why moved",
+    "job new --like #",
+    "job close #",
+    "job remake # r --cause slipped --bearer shop",
+    "book where",
+    "book check",
+];
+
+fn main() {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    let given = |name: &str| args.iter().position(|arg| arg == name).and_then(|at| args.get(at + 1));
+    if let Some(command) = given("--measured") {
+        return measured(command, &args[2..]);
+    }
+    let number = |name, usual: u32| given(name).map_or(usual, |text| text.parse().expect("a number"));
+    let (records, open, intake) = (number("--records", 1_000_000), number("--open", 4000), number("--intake", 4000));
+    let folder = given("--folder").map_or_else(|| bevelbook_tests::build::target("grown").unwrap(), PathBuf::from);
+    let console = given("--console").map_or_else(|| bevelbook_tests::console().to_owned(), PathBuf::from);
+    std::fs::create_dir_all(&folder).unwrap();
+    let whole = folder.join(format!("book-{records}-{open}.db"));
+    if !whole.exists() {
+        let part = folder.join("making.db");
+        let _ = std::fs::remove_file(&part);
+        book::make(&part, records.into(), open as usize).unwrap();
+        std::fs::rename(&part, &whole).unwrap();
+    }
+    let copy = folder.join("copy.db");
+    let renew = || {
+        ["", "-wal", "-shm"].iter().for_each(|end| drop(std::fs::remove_file(format!("{}{end}", copy.display()))));
+        std::fs::copy(&whole, &copy).unwrap();
+        // Whatever a build makes of an older book at its first opening is a row of its own.
+        run(&console, &copy, "job show 1")
+    };
+    let first = renew();
+    let (jobs, tray, customer) = someone(&copy, open);
+    println!("{} records, {open} jobs open, {} MiB", count(&copy), copy.metadata().unwrap().len() >> 20);
+    println!("{:<48} {:>9} {:>9} {:>9}", "", "ms", "cpu ms", "MiB");
+    row("first opening", &first);
+    for (at, command) in COMMANDS.iter().enumerate() {
+        let mut least = [f64::INFINITY, f64::INFINITY, 0.0];
+        for turn in 0..5 {
+            let number = jobs[100 * at + turn].0.to_string();
+            let words = command.replace('#', &number).replace('T', &tray).replace('C', &customer);
+            let words = words.replace('@', &(100 + 10 * turn).to_string());
+            let [ms, cpu, mib] = run(&console, &copy, &words);
+            least = [least[0].min(ms), least[1].min(cpu), least[2].max(mib)];
+        }
+        row(command, &least);
+    }
+    renew();
+    let ids: Vec<JobId> = jobs.iter().map(|(_, id)| *id).collect();
+    let taken = line::through_the_bench(&copy, &ids, intake).unwrap();
+    renew();
+    let raw = line::by_plain_inserts(&copy, &ids, intake, taken.batch.round() as u32).unwrap();
+    println!("{:<48} {:>9.1}", "bench: first card", taken.first_card_ms);
+    let (per_s, batch) = (taken.per_s, taken.batch);
+    println!("intake {per_s:.0} records/s in batches of {batch:.1}; plain inserts {raw:.0}; ratio {:.2}", per_s / raw);
+}
+
+/// Numbers and identities of open jobs, and a tray and a customer of one.
+fn someone(book: &Path, open: u32) -> (Vec<(i64, JobId)>, String, String) {
+    let conn = Connection::open(book).unwrap();
+    let sql = "SELECT json_extract(CAST(payload AS TEXT), '$.number'), job, json_extract(CAST(payload AS TEXT), '$.tray'),
+               json_extract(CAST(payload AS TEXT), '$.customer') FROM record WHERE kind = 128 ORDER BY position DESC LIMIT ?1";
+    let row = |r: &rusqlite::Row<'_>| {
+        Ok((r.get::<_, i64>(0)?, JobId(r.get::<_, i64>(1)?.cast_unsigned()), r.get(2)?, r.get(3)?))
+    };
+    let rows: Vec<(i64, JobId, String, String)> =
+        conn.prepare(sql).unwrap().query_map([open], row).unwrap().map(Result::unwrap).collect();
+    let customer = rows.iter().find(|row| rows.iter().filter(|other| other.3 == row.3).count() == 1).unwrap();
+    (rows.iter().map(|row| (row.0, row.1)).collect(), customer.2.clone(), customer.3.clone())
+}
+
+fn count(book: &Path) -> i64 {
+    Connection::open(book).unwrap().query_row("SELECT count(*) FROM record", [], |r| r.get(0)).unwrap()
+}
+
+fn row(command: &str, [ms, cpu, mib]: &[f64; 3]) {
+    println!("{command:<48} {ms:>9.1} {cpu:>9.1} {mib:>9.1}");
+}
+
+/// Milliseconds, those of them on a processor, and MiB of one run, taken by a process of its own, whose only child it is.
+fn run(console: &Path, book: &Path, words: &str) -> [f64; 3] {
+    let mut command = Command::new(std::env::current_exe().unwrap());
+    command.arg("--measured").arg(console).args(words.split(' ')).env("BEVELBOOK_BOOK", book);
+    command.env("BEVELBOOK_SETTINGS", book.with_extension("toml"));
+    let said = String::from_utf8(command.output().unwrap().stdout).unwrap();
+    let figures: Vec<f64> = said.split_whitespace().map(|figure| figure.parse().expect("a figure")).collect();
+    if !(0.0..=1.0).contains(&figures[3]) && !words.contains("nobody") {
+        eprintln!("`{words}` ends with {}", figures[3]);
+    }
+    [figures[0], figures[1], figures[2]]
+}
+
+fn measured(console: &str, words: &[String]) {
+    let mut command = Command::new(console);
+    command.args(words).stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    let begun = Instant::now();
+    let status = command.output().unwrap().status.code().unwrap_or(-1);
+    let ms = begun.elapsed().as_secs_f64() * 1000.0;
+    let usage = getrusage(UsageWho::RUSAGE_CHILDREN).unwrap();
+    let micros: i64 = [usage.user_time(), usage.system_time()].iter().map(TimeVal::num_microseconds).sum();
+    println!("{ms} {} {} {status}", micros as f64 / 1000.0, usage.max_rss() as f64 / 1024.0);
+}

@@ -204,10 +204,10 @@ fn ordered(
 }
 
 fn list(work: &Work, all: bool) -> Result<Report, Failure> {
-    let Jobs { whole: jobs, damaged } = work.jobs()?;
-    let shown: Vec<JobView> =
-        jobs.iter().filter(|job| all || job.closed.is_none()).map(JobView::of).collect();
-    let empty = match (shown.len(), jobs.len()) {
+    let Jobs { whole: jobs, damaged } = if all { work.jobs()? } else { work.open_jobs()? };
+    let shown: Vec<JobView> = jobs.iter().map(JobView::of).collect();
+    let closed = if shown.is_empty() { work.closed()? } else { 0 };
+    let empty = match (shown.len(), closed) {
         (0, 0) => Some("the book has no jobs yet; `bevelbook job new` opens one".into()),
         (0, closed) => Some(format!("no job is open; {closed} are closed, --all lists them")),
         _ => None,

@@ -4,23 +4,27 @@
 
 use super::snapshot::{Ring, Snapshot};
 use crate::desk::Frame;
-use crate::work::{Job, Line, Unfiled, WorkError};
+use crate::work::{Job, Line, Unfiled, Whose, WorkError};
 use bevelbook_core::link::{Card, FILED, LABEL_BYTES, TRAY_BYTES};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::JobId;
 use bevelbook_core::tolerance::Limits;
 use heapless::{String, Vec};
 
 impl Ring<'_> {
-    /// The job and its card; no card when it is closed.
+    /// The card of a job; none when it wants none.
     ///
     /// # Errors
-    /// There is no such job, or its records are damaged.
-    pub(super) fn card(&self, id: JobId) -> Result<(Job, Option<Card>), WorkError> {
-        let job = self.work.job(id)?;
-        if job.closed.is_some() {
-            return Ok((job, None));
+    /// The book cannot be read.
+    pub(super) fn card_of(&self, whose: &Whose) -> Result<Option<Card>, WorkError> {
+        match whose {
+            Whose::Ordered(job) if job.closed.is_none() => self.card(job).map(Some),
+            Whose::Own(own) if self.wants_card(own) => self.card_of_own(own).map(Some),
+            _ => Ok(None),
         }
+    }
+
+    fn card(&self, job: &Job) -> Result<Card, WorkError> {
+        let id = job.id;
         let Snapshot { state, includes_upto, revision } = Snapshot::of(id, &job.lines, &job.state, self)?;
         let order = &job.order;
         // The latest, where a card has no room for all.
@@ -45,21 +49,19 @@ impl Ring<'_> {
         };
         let verify = Eye::BOTH.map(|eye| order.verify(eye));
         card.limits = Some(Limits::verifying(&tolerances.table(), card.design, &card.order(), verify));
-        Ok((job, Some(card)))
+        Ok(card)
     }
 
-    /// The card of a job that was opened at this keypad and has no order. It has none as long as the keypad knows of the
-    /// job all that the book does: nobody else wrote about it.
-    ///
-    /// # Errors
-    /// The book cannot be read.
-    pub(super) fn card_of_own(&self, job: &Unfiled) -> Result<Option<Card>, WorkError> {
+    /// Whether a job that was opened at this keypad and has no order has a card. It has none as long as the keypad knows
+    /// of the job all that the book does: nobody else wrote about it.
+    pub(super) fn wants_card(&self, job: &Unfiled) -> bool {
         let own = |line: &Line| self.wrote(line);
-        if !job.lines.iter().any(own) || job.lines.iter().all(own) {
-            return Ok(None);
-        }
+        job.lines.iter().any(own) && !job.lines.iter().all(own)
+    }
+
+    fn card_of_own(&self, job: &Unfiled) -> Result<Card, WorkError> {
         let Snapshot { state, includes_upto, revision } = Snapshot::of(job.id, &job.lines, &job.state, self)?;
-        Ok(Some(Card { gone: job.void, rim: job.rim, revision, includes_upto, state, ..Card::blank(job.id) }))
+        Ok(Card { gone: job.void, rim: job.rim, revision, includes_upto, state, ..Card::blank(job.id) })
     }
 }
 
@@ -94,15 +96,18 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let mut work = Work::open(&folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
         let (job, _) = work.open_job(crate::desk::sample(), Some("Ada Wolff")).unwrap();
-        let ring = Ring::of(&work, JournalId(9)).unwrap();
-        let card = ring.card(job.id).unwrap().1.unwrap();
-        assert_eq!((card.label.as_str(), card.tray.as_str(), card.number), ("Lindgren 7 50/18", "4", 1));
-        let bytes = card.encode();
+        let card = |work: &Work| {
+            let ring = Ring::of(work, JournalId(9), 0).unwrap();
+            ring.card_of(&work.whose(job.id).unwrap()).unwrap()
+        };
+        let whole = card(&work).unwrap();
+        assert_eq!((whole.label.as_str(), whole.tray.as_str(), whole.number), ("Lindgren 7 50/18", "4", 1));
+        let bytes = whole.encode();
         for secret in ["Ada", "Wolff", "K-17"] {
             assert!(!bytes.windows(secret.len()).any(|part| part == secret.as_bytes()), "{secret}");
         }
         work.close(job.id, "cancelled").unwrap();
-        assert!(Ring::of(&work, JournalId(9)).unwrap().card(job.id).unwrap().1.is_none());
+        assert!(card(&work).is_none());
     }
 
     #[test]

@@ -14,7 +14,8 @@
 //!
 //! Files: `mark` what is a book · `schema` tables · `migrate`, `schema_2` from older ones · `chain` digests ·
 //! `place` path, permissions, fingerprint · `opened` whether it is still there · `look` reading it as it lies ·
-//! `part` a file in the making · `home` this console's journal · `entry` what a record is here · `read` · `write` ·
+//! `part` a file in the making · `home` this console's journal · `entry` what a record is here ·
+//! `found` what jobs are found by · `read` · `write` ·
 //! `people` names · `check` what is in it · `verify`, `walk` what is wrong with it · `backup` · `error`.
 
 mod backup;
@@ -22,6 +23,7 @@ mod chain;
 mod check;
 mod entry;
 mod error;
+mod found;
 mod home;
 mod mark;
 mod migrate;
@@ -41,6 +43,7 @@ mod write;
 pub use check::Health;
 pub use entry::{Entry, Imported, NewEntry, Received};
 pub use error::{Error, Trouble};
+pub use found::{Stray, Upto, Words};
 pub use place::{NoDataFolder, default_book_path};
 pub use read::Reader;
 pub use write::Tx;

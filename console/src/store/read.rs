@@ -48,12 +48,82 @@ impl Reader {
         self.rows(records!("job IS NULL AND apart IS NULL"), [], entry)
     }
 
-    /// All entries of one kind, in commit order.
+    /// All entries of one kind of the console's own, in commit order.
     ///
     /// # Errors
     /// The database cannot be read.
     pub fn entries_of_kind(&self, kind: u8) -> Result<Vec<Entry>, Error> {
-        self.rows(records!("kind = ?1 AND apart IS NULL"), [kind], entry)
+        self.rows(records!("kind = ?1 AND kind >= 128 AND apart IS NULL"), [kind], entry)
+    }
+
+    /// The entries of one kind of the console's own behind a position, in commit order.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn entries_of_kind_after(&self, kind: u8, position: i64) -> Result<Vec<Entry>, Error> {
+        self.rows(records!("kind = ?1 AND kind >= 128 AND apart IS NULL AND position > ?2"), (kind, position), entry)
+    }
+
+    /// How many entries there are of one kind of the console's own.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn count_of_kind(&self, kind: u8) -> Result<u32, Error> {
+        let sql = "SELECT count(*) FROM record WHERE kind = ?1 AND kind >= 128 AND apart IS NULL";
+        self.ask("cannot count", |conn| conn.prepare_cached(sql)?.query_row([kind], |r| r.get(0)))
+    }
+
+    /// The position of the last record; 0 when there is none.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn last_position(&self) -> Result<i64, Error> {
+        let sql = "SELECT coalesce(max(position), 0) FROM record";
+        self.ask("cannot look for the last record", |conn| {
+            conn.prepare_cached(sql)?.query_row([], |r| r.get(0))
+        })
+    }
+
+    /// The jobs that have records behind a position; none for the records that belong to no job.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn jobs_after(&self, position: i64) -> Result<Vec<Option<u64>>, Error> {
+        self.rows("SELECT DISTINCT job FROM record WHERE position > ?1 AND apart IS NULL", [position], |r| {
+            Ok(r.get::<_, Option<i64>>(0)?.map(i64::cast_unsigned))
+        })
+    }
+
+    /// The jobs with records whose ids lie in a range, rising.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn jobs_within(&self, jobs: RangeInclusive<u64>) -> Result<Vec<u64>, Error> {
+        // The upper half is negative in the book.
+        let sql = "SELECT DISTINCT job FROM record WHERE job BETWEEN ?1 AND ?2 AND apart IS NULL";
+        let bounds = (jobs.start().cast_signed(), jobs.end().cast_signed());
+        self.rows(sql, bounds, |r| Ok(r.get::<_, i64>(0)?.cast_unsigned()))
+    }
+
+    /// The highest number of a journal among the records of a job.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn last_seq_of_job(&self, job: u64, journal: JournalId) -> Result<Option<u32>, Error> {
+        let sql = "SELECT max(seq) FROM record WHERE job = ?1 AND journal = ?2 AND apart IS NULL";
+        self.ask("cannot look for a job's last record", |conn| {
+            conn.prepare_cached(sql)?.query_row((job.cast_signed(), journal.0.cast_signed()), |r| r.get(0))
+        })
+    }
+
+    /// The position of the earliest committed record among those numbers of a journal.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn first_position(&self, journal: JournalId, seqs: RangeInclusive<u32>) -> Result<Option<i64>, Error> {
+        let sql = "SELECT min(position) FROM record WHERE journal = ?1 AND seq BETWEEN ?2 AND ?3";
+        let bounds = (journal.0.cast_signed(), seqs.start(), seqs.end());
+        self.ask("cannot look for a record", |conn| conn.prepare_cached(sql)?.query_row(bounds, |r| r.get(0)))
     }
 
     /// All records behind a position, in the order of commits; `0` for all there are.
@@ -112,8 +182,11 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn gaps(&self, journal: JournalId) -> Result<Vec<RangeInclusive<u32>>, Error> {
+        // Where a record came, the one before it was not there; it may have come since.
         let sql = "SELECT before + 1, seq - 1
-                   FROM (SELECT seq, lag(seq, 1, 0) OVER (ORDER BY seq) AS before FROM record WHERE journal = ?1)
+                   FROM (SELECT seq, coalesce((SELECT max(seq) FROM record
+                                               WHERE journal = ?1 AND seq < leap.seq), 0) AS before
+                         FROM leap WHERE journal = ?1)
                    WHERE before < seq - 1 ORDER BY seq";
         self.rows(sql, [journal.0.cast_signed()], |r| Ok(r.get(0)?..=r.get(1)?))
     }

@@ -8,6 +8,8 @@
 //!   `apart` does not count; it is there for its number.
 //! - `conflict`: records that arrived under a number already taken by a different record. Never changed either.
 //! - `chain`: how many records each journal has here and the digest of the last (`chain.rs`).
+//! - `found_by`, `found_upto`: what jobs are found by, and up to which position that follows the records.
+//! - `leap`: the records that came when the one before them in their journal was not here.
 //! - `person`: names, apart from records, so that a person can be forgotten.
 //!
 //! 64-bit ids are kept bit-cast in SQLite's signed integers.
@@ -29,6 +31,7 @@ pub(super) struct Migration {
 pub(super) const MIGRATIONS: &[Migration] = &[
     Migration { sql: include_str!("schema_1.sql"), then: |_| Ok(()) },
     Migration { sql: include_str!("schema_2.sql"), then: schema_2::fill },
+    Migration { sql: include_str!("schema_3.sql"), then: |_| Ok(()) },
 ];
 
 /// The newest schema version this program knows.
@@ -51,6 +54,9 @@ impl Migration {
 
 /// The schema from which records have digests.
 pub(super) const DIGESTS: i64 = 2;
+
+/// The schema from which jobs are found by words, and leaps are noted.
+pub(super) const WORDS: i64 = 3;
 
 /// A table, index, trigger or view, and the text that made it; what SQLite makes by itself has none.
 #[derive(Clone, Debug, PartialEq, Eq)]

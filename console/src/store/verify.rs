@@ -5,6 +5,7 @@
 
 use super::error::failed;
 use super::{Trouble, chain, mark, schema, walk};
+use bevelbook_core::record::JournalId;
 use rusqlite::{Connection, ErrorCode, Transaction, TransactionBehavior};
 
 const VERIFYING: &str = "cannot verify";
@@ -29,6 +30,9 @@ pub(super) fn verify(conn: &Connection) -> Result<Vec<String>, Trouble> {
     if schema >= schema::DIGESTS {
         looks.push(("records", Box::new(walk::walk)));
         looks.push(("names", Box::new(names)));
+    }
+    if schema >= schema::WORDS {
+        looks.push(("numbers", Box::new(numbers)));
     }
     for (what, look) in looks {
         match look(conn, &mut problems) {
@@ -81,6 +85,22 @@ fn objects(conn: &Connection, intact: &[schema::Object], problems: &mut Vec<Stri
         if !intact.iter().any(|own| (&own.kind, &own.name) == (&object.kind, &object.name)) {
             problems.push(format!("{object} is not this program's"));
         }
+    }
+    Ok(())
+}
+
+/// Numbers that are missing are shown by the leaps that are noted.
+fn numbers(conn: &Connection, problems: &mut Vec<String>) -> rusqlite::Result<()> {
+    let mut unnoted = conn.prepare(
+        "SELECT journal, seq
+         FROM (SELECT journal, seq, lag(seq, 1, 0) OVER (PARTITION BY journal ORDER BY seq) AS before FROM record)
+         WHERE before < seq - 1
+         EXCEPT SELECT journal, seq FROM leap",
+    )?;
+    for leap in unnoted.query_map([], |r| Ok((r.get::<_, i64>(0)?, r.get::<_, u32>(1)?)))? {
+        let (journal, seq) = leap?;
+        let journal = JournalId(journal.cast_unsigned());
+        problems.push(format!("numbers of {journal} are missing before {seq}, which is not noted"));
     }
     Ok(())
 }

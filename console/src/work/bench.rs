@@ -1,9 +1,9 @@
 //! Facts of the bench, typed at the console.
 
 use super::desk::open;
-use super::holding::{Fact, Filings, Holding, Line};
+use super::holding::{Fact, Holding, Line};
 use super::station::dial_of;
-use super::{Job, Work, WorkError, append_bench, job_of, ordered};
+use super::{Job, Work, WorkError, append_bench, job_of, readable};
 use crate::desk::Desk;
 use crate::store::{Reader, Tx};
 use bevelbook_core::prescription::Eye;
@@ -93,7 +93,14 @@ impl Work {
             if !uncut.is_empty() {
                 return Err(WorkError::NotCut { number: job.order.number, eyes: uncut });
             }
-            facts.into_iter().map(|fact| append(tx, job_of(tx, id)?, fact)).collect()
+            let mut before = job;
+            let mut logged = Vec::new();
+            for fact in facts {
+                let logging = append(tx, before, fact)?;
+                before = logging.after.clone();
+                logged.push(logging);
+            }
+            Ok(logged)
         })
     }
 
@@ -134,8 +141,7 @@ impl Work {
         self.change(|tx| {
             let no_record = || WorkError::NoRecord(target.to_string());
             let entry = tx.entry(target)?.ok_or_else(no_record)?;
-            let filings = Filings::of(tx)?;
-            let Holding { ledger, lines } = Holding::of_record(tx, &filings, &entry)?;
+            let Holding { ledger, lines } = Holding::of_record(tx, &entry)?;
             let undone = lines.into_iter().find(|line| line.id == target).ok_or_else(no_record)?;
             let refuse = |why| Err(WorkError::NotVoidable { id: target, why });
             match &undone.fact {
@@ -149,7 +155,7 @@ impl Work {
             let job = undone.job;
             let id = append_bench(tx, &Bench::Void(Void { job, target }))?;
             let owner = job.map(|job| ledger.owner(job));
-            let job = owner.map(|owner| ordered(tx, &filings, owner)).transpose()?.flatten();
+            let job = owner.map(|owner| readable(tx, owner)).transpose()?.flatten();
             Ok(Voided { id, undone, owner, job })
         })
     }

@@ -1,6 +1,7 @@
 //! Orders and what becomes of them.
 
-use super::{Job, Work, WorkError, append_desk, job_of, next_number, orders_of};
+use super::words::of_customer;
+use super::{Job, Work, WorkError, append_desk, job_of, next_number, readable, write};
 use crate::desk::{
     Amendment, Arrival, Bearer, Cause, Closing, Desk, Making, Note, Order, Remake, Remark, Segments, SignOff,
 };
@@ -32,11 +33,9 @@ impl Work {
     ) -> Result<(Job, Vec<Remark>), WorkError> {
         self.settings.material(&order.lens.material)?;
         self.change(|tx| {
-            let orders = orders_of(tx)?;
-            order.number = next_number(tx, &orders)?;
-            let before = orders.iter().rfind(|(_, before)| before.customer == order.customer);
-            let before = before.map(|(id, _)| job_of(tx, *id)).transpose()?;
-            let unusual = accepted(&order, before.as_ref().map(|job| &job.order))?;
+            order.number = next_number(tx)?;
+            let before = last_of_customer(tx, &order.customer)?;
+            let unusual = accepted(&order, before.as_ref())?;
             if let Some(name) = name {
                 tx.set_person(&order.customer, name)?;
             }
@@ -58,7 +57,7 @@ impl Work {
         change: impl FnOnce(&mut Order),
     ) -> Result<(Job, Vec<Remark>), WorkError> {
         let Self { settings, book } = self;
-        book.write(|tx| {
+        write(book, |tx| {
             let job = open(tx, id)?;
             let mut order = job.order.clone();
             change(&mut order);
@@ -209,6 +208,17 @@ pub(super) fn open(tx: &Tx<'_>, id: JobId) -> Result<Job, WorkError> {
         Some(closing) => Err(WorkError::Closed { number: job.order.number, how: closing.how.clone() }),
         None => Ok(job),
     }
+}
+
+/// The customer's newest order that can be read, as amended.
+fn last_of_customer(reader: &Reader, customer: &str) -> Result<Option<Order>, WorkError> {
+    for (_, id) in reader.found_by_beginning(&of_customer(customer))?.into_iter().rev() {
+        let job = readable(reader, JobId(id))?.filter(|job| job.order.customer == customer);
+        if let Some(job) = job {
+            return Ok(Some(job.order));
+        }
+    }
+    Ok(None)
 }
 
 /// What is unusual in an order that can be right.

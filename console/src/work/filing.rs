@@ -2,14 +2,12 @@
 
 use super::desk::open;
 use super::holding::{Fact, Filings, Holding, Line};
+use super::words::{GONE, OWN};
 use super::{Job, Work, WorkError, append_desk, job_of};
 use crate::desk::{Desk, Filing};
 use crate::store::Reader;
-use bevelbook_core::record::{Bench, JobId, JobState, Opened};
+use bevelbook_core::record::{Bench, JobId, JobState};
 use bevelbook_core::sizing::Rim;
-
-/// The kind code of the record that opens a job at the bench.
-const OPENED: u8 = Bench::Opened(Opened { job: JobId(0), rim: Rim::Metal }).kind();
 
 /// A job that was opened at the bench and belongs to no order yet.
 #[derive(Clone, Debug)]
@@ -32,22 +30,26 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn unfiled(&self) -> Result<Vec<Unfiled>, WorkError> {
-        Ok(self.opened()?.into_iter().filter(|job| !job.void).collect())
+        self.opened(&[OWN])
     }
 
     /// The same with those that were undone.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn opened(&self) -> Result<Vec<Unfiled>, WorkError> {
-        let filings = Filings::of(&self.book)?;
-        let mut unfiled = Vec::new();
-        for entry in self.book.entries_of_kind(OPENED)? {
-            if let Some(job) = entry.job {
-                unfiled.extend(unfiled_of(&self.book, &filings, JobId(job))?);
+    pub fn unfiled_or_gone(&self) -> Result<Vec<Unfiled>, WorkError> {
+        self.opened(&[OWN, GONE])
+    }
+
+    fn opened(&self, words: &[&str]) -> Result<Vec<Unfiled>, WorkError> {
+        let mut opened = Vec::new();
+        for word in words {
+            for id in self.book.found_by(word)? {
+                opened.extend(unfiled_in(&self.book, JobId(id))?);
             }
         }
-        Ok(unfiled)
+        opened.sort_by_key(|job| job.lines.first().map(|line| line.position));
+        Ok(opened)
     }
 
     /// The unfiled job whose identity begins with `wanted`.
@@ -81,7 +83,7 @@ impl Work {
     pub fn file(&mut self, from: JobId, id: JobId) -> Result<Job, WorkError> {
         self.change(|tx| {
             open(tx, id)?;
-            if unfiled_of(tx, &Filings::of(tx)?, from)?.is_none_or(|job| job.void) {
+            if unfiled_in(tx, from)?.is_none_or(|job| job.void) {
                 let hint = "it is not waiting to be filed".into();
                 return Err(WorkError::NoJob { wanted: from.to_string(), hint });
             }
@@ -91,20 +93,27 @@ impl Work {
     }
 }
 
+fn unfiled_in(reader: &Reader, id: JobId) -> Result<Option<Unfiled>, WorkError> {
+    Ok(unfiled_of(id, Holding::of_job(reader, &Filings::near(reader, id)?, id)?))
+}
+
 /// The job `id`, if it was opened at the bench and belongs to no order.
-fn unfiled_of(reader: &Reader, filings: &Filings, id: JobId) -> Result<Option<Unfiled>, WorkError> {
-    let holding = Holding::of_job(reader, filings, id)?;
-    if holding.ledger.owner(id) != id {
-        return Ok(None);
-    }
+pub(super) fn unfiled_of(id: JobId, holding: Holding) -> Option<Unfiled> {
+    let (rim, void) = opening(id, &holding)?;
     let state = holding.ledger.job(id, holding.told());
     let mut lines = holding.lines;
     lines.retain(|line| line.job == Some(id));
-    let opening = lines.iter().find_map(|line| match &line.fact {
-        Fact::Bench(Bench::Opened(opened)) => Some((opened.rim, line.void)),
+    Some(Unfiled { id, rim, lines, state, void })
+}
+
+/// What holds its lenses, and whether its opening does not hold, of a job that was opened at the bench and belongs to no
+/// order.
+pub(super) fn opening(id: JobId, holding: &Holding) -> Option<(Rim, bool)> {
+    let opened = |line: &Line| match &line.fact {
+        Fact::Bench(Bench::Opened(opened)) if line.job == Some(id) => Some((opened.rim, line.void)),
         _ => None,
-    });
-    Ok(opening.map(|(rim, void)| Unfiled { id, rim, lines, state, void }))
+    };
+    holding.lines.iter().find_map(opened).filter(|_| holding.ledger.owner(id) == id)
 }
 
 fn listed<'a>(jobs: impl Iterator<Item = &'a Unfiled>) -> String {

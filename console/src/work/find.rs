@@ -1,7 +1,8 @@
 //! Finding the job that a person means.
 
-use super::{Job, Jobs, Work, WorkError, orders_of};
-use bevelbook_core::record::RecordId;
+use super::words::{self, by_number};
+use super::{Job, Work, WorkError, readable};
+use bevelbook_core::record::{JobId, RecordId};
 
 impl Work {
     /// The job meant by `wanted`: its number, else the tray or the customer's reference of a job that is open, else
@@ -10,27 +11,33 @@ impl Work {
     /// # Errors
     /// None or more than one answers.
     pub fn find(&self, wanted: &str) -> Result<Job, WorkError> {
-        // A number is never amended: it is looked up without folding every job.
-        if let Ok(number) = wanted.parse::<u32>() {
-            let orders = orders_of(&self.book)?;
-            if let Some((id, _)) = orders.iter().find(|(_, order)| order.number == number) {
-                return self.job(*id);
-            }
+        if let Ok(number) = wanted.parse::<u32>()
+            && let Some(id) = self.book.found_by(&by_number(number))?.first()
+        {
+            return self.job(JobId(*id));
         }
-        let Jobs { whole: jobs, damaged } = self.jobs()?;
         let open = |job: &Job| job.closed.is_none();
         let by_tray =
             |job: &Job| open(job) && job.order.tray.as_deref().is_some_and(|tray| same(tray, wanted));
         let by_customer = |job: &Job| open(job) && same(&job.order.customer, wanted);
-        let by_identity = |job: &Job| wanted.len() >= 4 && job.id.to_string().starts_with(wanted);
-        let ways: [&dyn Fn(&Job) -> bool; 3] = [&by_tray, &by_customer, &by_identity];
-        for way in ways {
-            let mut found: Vec<&Job> = jobs.iter().filter(|job| way(job)).collect();
+        let by_identity = |job: &Job| job.id.to_string().starts_with(wanted);
+        let ways: [(Vec<u64>, &dyn Fn(&Job) -> bool); 3] = [
+            (self.book.found_by(&words::by_tray(wanted))?, &by_tray),
+            (self.book.found_by(&words::by_customer(wanted))?, &by_customer),
+            (self.identified(wanted)?, &by_identity),
+        ];
+        for (ids, way) in ways {
+            let mut found = Vec::new();
+            for id in ids {
+                found.extend(readable(&self.book, JobId(id))?.filter(|job| way(job)));
+            }
             match found.len() {
                 0 => {}
-                1 => return Ok(found.remove(0).clone()),
+                1 => return Ok(found.remove(0)),
                 _ => {
-                    let numbers: Vec<String> = found.iter().map(|job| job.order.number.to_string()).collect();
+                    let mut numbers: Vec<u32> = found.iter().map(|job| job.order.number).collect();
+                    numbers.sort_unstable();
+                    let numbers: Vec<String> = numbers.iter().map(u32::to_string).collect();
                     return Err(WorkError::Ambiguous {
                         wanted: wanted.into(),
                         candidates: numbers.join(", "),
@@ -38,7 +45,16 @@ impl Work {
                 }
             }
         }
-        Err(WorkError::NoJob { wanted: wanted.into(), hint: hint(&jobs, damaged.len()) })
+        Err(WorkError::NoJob { wanted: wanted.into(), hint: self.hint()? })
+    }
+
+    /// The jobs whose identity begins with `wanted`, if that is long enough to mean one.
+    fn identified(&self, wanted: &str) -> Result<Vec<u64>, WorkError> {
+        let beginning = u64::from_str_radix(wanted, 16).ok().filter(|_| (4..=16).contains(&wanted.len()));
+        let Some(beginning) = beginning else { return Ok(Vec::new()) };
+        let open_bits = 64 - 4 * wanted.len() as u32;
+        let first = beginning << open_bits;
+        Ok(self.book.jobs_within(first..=first | !(u64::MAX << open_bits))?)
     }
 
     /// The record meant by `wanted`: the number of a record of this console, or journal and number with a colon.
@@ -61,23 +77,25 @@ impl Work {
         let id = RecordId { journal, seq: seq.parse().map_err(|_| unknown())? };
         self.book.entry(id)?.map(|entry| entry.id).ok_or_else(unknown)
     }
+
+    /// What to ask for instead.
+    fn hint(&self) -> Result<String, WorkError> {
+        let mut open: Vec<u32> = self.due()?.iter().map(|due| due.number).collect();
+        open.sort_unstable();
+        let open: Vec<String> = open.iter().map(u32::to_string).collect();
+        let open = match open.len() {
+            0 => "the book has no open job, `job new` opens one".into(),
+            1..=12 => format!("open jobs are {}", open.join(", ")),
+            many => format!("{many} jobs are open, `job list` shows them"),
+        };
+        Ok(match self.book.found_by(words::DAMAGED)?.len() {
+            0 => open,
+            1 => format!("{open}; one job is damaged, `job list` tells what is wrong with it"),
+            many => format!("{open}; {many} jobs are damaged, `job list` tells what is wrong with them"),
+        })
+    }
 }
 
 fn same(one: &str, other: &str) -> bool {
     one.to_lowercase() == other.to_lowercase()
-}
-
-fn hint(jobs: &[Job], damaged: usize) -> String {
-    let open: Vec<String> =
-        jobs.iter().filter(|job| job.closed.is_none()).map(|job| job.order.number.to_string()).collect();
-    let open = match open.len() {
-        0 => "the book has no open job, `job new` opens one".into(),
-        1..=12 => format!("open jobs are {}", open.join(", ")),
-        many => format!("{many} jobs are open, `job list` shows them"),
-    };
-    match damaged {
-        0 => open,
-        1 => format!("{open}; one job is damaged, `job list` tells what is wrong with it"),
-        many => format!("{open}; {many} jobs are damaged, `job list` tells what is wrong with them"),
-    }
 }

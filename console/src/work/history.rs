@@ -1,7 +1,9 @@
 //! What earlier lenses have shown.
 
-use super::{Work, WorkError};
+use super::words::of_model;
+use super::{Work, WorkError, readable};
 use crate::desk::Frame;
+use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::Size;
 use bevelbook_core::units::Length;
 
@@ -26,8 +28,13 @@ impl Work {
                 && alike(other.size.dbl, frame.size.dbl)
                 && other.rim == frame.rim
         };
-        let jobs = self.jobs()?.whole;
-        let jobs = jobs.iter().filter(|job| same(&job.order.frame));
-        Ok(jobs.flat_map(|job| job.lenses.iter().flatten()).filter_map(|lens| lens.sizing.fits).collect())
+        let mut fits = Vec::new();
+        for (_, id) in self.book.found_by_beginning(&of_model(&frame.model))? {
+            let Some(job) = readable(&self.book, JobId(id))? else { continue };
+            if same(&job.order.frame) {
+                fits.extend(job.lenses.iter().flatten().filter_map(|lens| lens.sizing.fits));
+            }
+        }
+        Ok(fits)
     }
 }

@@ -1,8 +1,9 @@
 //! Records of the book in the order of commits, and what holds of them by core's ledger.
 
+use super::WorkError;
+use super::words::{FILING, by_filing, filed};
 use crate::desk::{Desk, DeskError, Remake};
 use crate::store::{Entry, Reader};
-use crate::work::WorkError;
 use bevelbook_core::record::{
     Bench, DecodeError, FIRST_DESK_KIND, JobId, JobState, JournalId, Ledger, LensId, LensState, Logged,
     NewLens, Notes, RecordId, Tells, Told,
@@ -154,9 +155,9 @@ impl Holding {
     }
 
     /// Everything that bears on one record.
-    pub(super) fn of_record(reader: &Reader, filings: &Filings, entry: &Entry) -> Result<Self, WorkError> {
-        match entry.job {
-            Some(job) => Self::of_job(reader, filings, JobId(job)),
+    pub(super) fn of_record(reader: &Reader, entry: &Entry) -> Result<Self, WorkError> {
+        match entry.job.map(JobId) {
+            Some(job) => Self::of_job(reader, &Filings::near(reader, job)?, job),
             None => Self::of_no_job(reader),
         }
     }
@@ -164,12 +165,11 @@ impl Holding {
     /// The records of a journal in its own order, each with what holds of it.
     pub(super) fn of_journal(reader: &Reader, journal: JournalId) -> Result<Vec<Line>, WorkError> {
         let entries = reader.entries_of_journal(journal, 0..=u32::MAX)?;
-        let filings = Filings::of(reader)?;
         let mut lines = BTreeMap::new();
         let mut seen = BTreeSet::new();
         for entry in &entries {
             if seen.insert(entry.job) {
-                let bearing = Self::of_record(reader, &filings, entry)?.lines;
+                let bearing = Self::of_record(reader, entry)?.lines;
                 lines.extend(
                     bearing.into_iter().filter(|line| line.id.journal == journal).map(|line| (line.id, line)),
                 );
@@ -211,27 +211,49 @@ pub(super) fn course<'l>(
     course
 }
 
-/// Every filing that was ever made, whether it holds or not: what of, and under what.
-#[derive(Debug)]
-pub(super) struct Filings(Vec<(JobId, JobId)>);
+/// Filings that were ever made, whether they hold or not: what of, and under what.
+#[derive(Debug, Default)]
+pub(super) struct Filings {
+    under: BTreeMap<JobId, BTreeSet<JobId>>,
+    from: BTreeMap<JobId, BTreeSet<JobId>>,
+}
 
 impl Filings {
-    /// As the book has them now.
-    pub(super) fn of(reader: &Reader) -> Result<Self, WorkError> {
-        let entries = reader.entries_of_kind(Desk::FILING)?;
-        let filing = |entry: &Entry| match Desk::decode(entry.kind, &entry.payload) {
-            Ok(Desk::Filing(filing)) => Some((filing.from, JobId(entry.job?))),
-            _ => None,
-        };
-        Ok(Self(entries.iter().filter_map(filing).collect()))
+    /// All of them, as the book has them now: for many jobs.
+    pub(super) fn all(reader: &Reader) -> Result<Self, WorkError> {
+        let mut filings = Self::default();
+        for (word, under) in reader.found_by_beginning(FILING)? {
+            filings.note(filed(&word), JobId(under));
+        }
+        Ok(filings)
+    }
+
+    /// Those that tell which jobs bear on this one.
+    pub(super) fn near(reader: &Reader, id: JobId) -> Result<Self, WorkError> {
+        let mut filings = Self::default();
+        let words = reader.words_of(id.0)?;
+        for from in words.iter().filter_map(|word| filed(word)).chain([id]) {
+            for under in reader.found_by(&by_filing(from))? {
+                filings.note(Some(from), JobId(under));
+            }
+        }
+        Ok(filings)
+    }
+
+    fn note(&mut self, from: Option<JobId>, under: JobId) {
+        if let Some(from) = from {
+            self.under.entry(from).or_default().insert(under);
+            self.from.entry(under).or_default().insert(from);
+        }
     }
 
     /// The jobs whose records bear on a job: itself, those filed under it, and those that lay claim to the same, now or
     /// before.
     pub(super) fn bearing_on(&self, id: JobId) -> BTreeSet<JobId> {
-        let own = self.0.iter().filter(|(_, under)| *under == id).map(|(from, _)| *from);
-        let filed: BTreeSet<JobId> = own.chain([id]).collect();
-        let claims = self.0.iter().filter(|(from, _)| filed.contains(from)).map(|(_, under)| *under);
-        claims.chain(filed.iter().copied()).collect()
+        let mut bears: BTreeSet<JobId> = self.from.get(&id).into_iter().flatten().copied().chain([id]).collect();
+        let claims = bears.iter().filter_map(|from| self.under.get(from)).flatten();
+        let claims: Vec<JobId> = claims.copied().collect();
+        bears.extend(claims);
+        bears
     }
 }

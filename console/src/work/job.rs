@@ -106,6 +106,13 @@ impl Job {
         untouched && !told && self.lines.iter().any(begun)
     }
 
+    /// The position of the record that opened it.
+    #[must_use]
+    pub fn opened_at(&self) -> Option<i64> {
+        let order = |line: &&Line| line.job == Some(self.id) && matches!(line.fact, Fact::Desk(Desk::Order(_)));
+        self.lines.iter().find(order).map(|line| line.position)
+    }
+
     /// What stands: signed, closed, or the next step.
     #[must_use]
     pub fn standing(&self) -> String {

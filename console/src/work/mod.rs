@@ -9,6 +9,7 @@ mod desk;
 mod error;
 mod filing;
 mod find;
+mod follow;
 mod history;
 mod holding;
 mod job;
@@ -16,6 +17,8 @@ mod keypads;
 mod station;
 #[cfg(test)]
 mod tests;
+mod whose;
+mod words;
 
 pub use crate::store::Imported;
 pub use bench::{Logging, PassEntry, Voided};
@@ -28,14 +31,15 @@ pub(crate) use holding::{facts_of, state_of};
 pub use job::Job;
 pub use keypads::Held;
 pub(crate) use station::revision;
+pub use whose::{Due, Known, Whose};
 
-use crate::desk::{Desk, Order};
+use crate::desk::Desk;
 use crate::settings::Settings;
-use crate::store::{Book, Entry, Health, NewEntry, Reader, Tx};
+use crate::store::{Book, Health, NewEntry, Reader, Tx};
 use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JobId, JournalId, MAX_ENCODED, RecordId};
 use holding::{Filings, Holding};
-use std::collections::BTreeSet;
 use std::path::Path;
+use words::{DAMAGED, NUMBER, OPEN, by_filing, number_in};
 
 /// Every job of a book.
 #[derive(Debug, Default)]
@@ -44,17 +48,6 @@ pub struct Jobs {
     pub whole: Vec<Job>,
     /// What is wrong with each of the others.
     pub damaged: Vec<WorkError>,
-}
-
-/// What was written since some position.
-#[derive(Debug)]
-pub struct Changed {
-    /// The position up to which the book was looked through.
-    pub upto: i64,
-    /// The jobs that it bears on, as they are now.
-    pub jobs: Vec<Job>,
-    /// Jobs whose records are damaged.
-    pub unreadable: Vec<JobId>,
 }
 
 /// An open book with the shop's settings.
@@ -70,7 +63,7 @@ impl Work {
     /// # Errors
     /// As [`Book::open_or_begin`].
     pub fn open(path: &Path, settings: Settings) -> Result<Self, WorkError> {
-        Ok(Self { book: Book::open_or_begin(path)?, settings })
+        Self::of(Book::open_or_begin(path)?, settings)
     }
 
     /// Opens the book at `path` again; where it vanished, none is begun in its place.
@@ -78,7 +71,16 @@ impl Work {
     /// # Errors
     /// As [`Book::open`].
     pub fn reopen(path: &Path, settings: Settings) -> Result<Self, WorkError> {
-        Ok(Self { book: Book::open(path)?, settings })
+        Self::of(Book::open(path)?, settings)
+    }
+
+    /// With a book, whose jobs are found by what its records give from now on.
+    fn of(book: Book, settings: Settings) -> Result<Self, WorkError> {
+        let mut work = Self { book, settings };
+        if !follow::are_whole(&work.book)? {
+            work.change(|_| Ok(()))?;
+        }
+        Ok(work)
     }
 
     /// The shop's settings.
@@ -117,6 +119,23 @@ impl Work {
         Ok(self.book.check()?)
     }
 
+    /// How what jobs are found by differs from what their records give, a sentence each; nothing, as long as nobody else
+    /// changed it.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn astray(&self) -> Result<Vec<String>, WorkError> {
+        follow::compared(&self.book)
+    }
+
+    /// Makes anew what jobs are found by.
+    ///
+    /// # Errors
+    /// The book refuses.
+    pub fn renew(&mut self) -> Result<(), WorkError> {
+        self.change(|tx| Ok(tx.words().forget()?))
+    }
+
     /// The job with this identity.
     ///
     /// # Errors
@@ -130,10 +149,36 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn jobs(&self) -> Result<Jobs, WorkError> {
-        let filings = Filings::of(&self.book)?;
+        let orders = self.book.entries_of_kind(FIRST_DESK_KIND)?;
+        self.fold_all(orders.iter().filter_map(|entry| entry.job.map(JobId)))
+    }
+
+    /// The open jobs, in the order in which they were opened, and those of which that cannot be told.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn open_jobs(&self) -> Result<Jobs, WorkError> {
+        let open = self.book.found_by_beginning(OPEN)?.into_iter().map(|(_, id)| JobId(id));
+        let damaged = self.book.found_by(DAMAGED)?.into_iter().map(JobId);
+        let mut jobs = self.fold_all(open.chain(damaged))?;
+        jobs.whole.retain(|job| job.closed.is_none());
+        jobs.whole.sort_by_key(Job::opened_at);
+        Ok(jobs)
+    }
+
+    /// How many jobs were ordered that are neither open nor damaged.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn closed(&self) -> Result<usize, WorkError> {
+        let many = |beginning| self.book.found_by_beginning(beginning).map(|found| found.len());
+        Ok(many(NUMBER)?.saturating_sub(many(OPEN)? + many(DAMAGED)?))
+    }
+
+    fn fold_all(&self, ids: impl Iterator<Item = JobId>) -> Result<Jobs, WorkError> {
+        let filings = Filings::all(&self.book)?;
         let mut jobs = Jobs::default();
-        for entry in self.book.entries_of_kind(FIRST_DESK_KIND)? {
-            let Some(id) = entry.job.map(JobId) else { continue };
+        for id in ids {
             match Job::of(id, Holding::of_job(&self.book, &filings, id)?) {
                 Ok(job) => jobs.whole.push(job),
                 Err(damaged @ WorkError::Damaged { .. }) => jobs.damaged.push(damaged),
@@ -141,30 +186,6 @@ impl Work {
             }
         }
         Ok(jobs)
-    }
-
-    /// The jobs with an order that anything behind `position` bears on.
-    ///
-    /// # Errors
-    /// The book cannot be read.
-    pub fn changed_since(&self, position: i64) -> Result<Changed, WorkError> {
-        let (mut upto, mut touched) = (position, BTreeSet::new());
-        for entry in self.book.entries_after(position)? {
-            upto = upto.max(entry.position);
-            touched.extend(entry.job.map(JobId));
-        }
-        // Read after what was touched, so that no filing among it is missed.
-        let filings = Filings::of(&self.book)?;
-        let bears: BTreeSet<JobId> = touched.into_iter().flat_map(|id| filings.bearing_on(id)).collect();
-        let mut changed = Changed { upto, jobs: Vec::new(), unreadable: Vec::new() };
-        for id in bears {
-            match ordered(&self.book, &filings, id) {
-                Ok(job) => changed.jobs.extend(job),
-                Err(WorkError::Damaged { .. }) => changed.unreadable.push(id),
-                Err(other) => return Err(other),
-            }
-        }
-        Ok(changed)
     }
 
     /// The name that belongs to a customer's reference.
@@ -180,36 +201,40 @@ impl Work {
         &mut self,
         change: impl FnOnce(&mut Tx<'_>) -> Result<T, WorkError>,
     ) -> Result<T, WorkError> {
-        self.book.write(change)
+        write(&mut self.book, change)
     }
 }
 
+/// Changes the book in one transaction, and with it what its jobs are found by.
+fn write<T>(
+    book: &mut Book,
+    change: impl FnOnce(&mut Tx<'_>) -> Result<T, WorkError>,
+) -> Result<T, WorkError> {
+    book.write(|tx| {
+        let done = change(tx)?;
+        follow::follow(&mut tx.words())?;
+        Ok(done)
+    })
+}
+
 fn job_of(reader: &Reader, id: JobId) -> Result<Job, WorkError> {
-    Job::of(id, Holding::of_job(reader, &Filings::of(reader)?, id)?)
+    Job::of(id, Holding::of_job(reader, &Filings::near(reader, id)?, id)?)
 }
 
-/// The job, if it was ordered: a job of the bench has no order.
-fn ordered(reader: &Reader, filings: &Filings, id: JobId) -> Result<Option<Job>, WorkError> {
-    let holding = Holding::of_job(reader, filings, id)?;
-    let is_order = |line: &Line| line.job == Some(id) && matches!(line.fact, Fact::Desk(Desk::Order(_)));
-    holding.lines.iter().any(is_order).then(|| Job::of(id, holding)).transpose()
-}
-
-/// Every order that can be read as it was first written, with its job, oldest first: what is asked of all jobs without
-/// folding them.
-fn orders_of(reader: &Reader) -> Result<Vec<(JobId, Order)>, WorkError> {
-    let order = |entry: Entry| match Desk::decode(entry.kind, &entry.payload) {
-        Ok(Desk::Order(order)) => Some((JobId(entry.job?), *order)),
-        _ => None,
-    };
-    Ok(reader.entries_of_kind(FIRST_DESK_KIND)?.into_iter().filter_map(order).collect())
+/// The job, if it was ordered and can be read: a job of the bench has no order.
+fn readable(reader: &Reader, id: JobId) -> Result<Option<Job>, WorkError> {
+    match job_of(reader, id) {
+        Ok(job) => Ok(Some(job)),
+        Err(WorkError::Damaged { .. }) => Ok(None),
+        Err(other) => Err(other),
+    }
 }
 
 /// A number that no order has: above every order's, and above their count, in case the last cannot be read.
-fn next_number(reader: &Reader, orders: &[(JobId, Order)]) -> Result<u32, WorkError> {
-    let count = u32::try_from(reader.entries_of_kind(FIRST_DESK_KIND)?.len()).unwrap_or(u32::MAX);
-    let highest = orders.iter().map(|(_, order)| order.number).max().unwrap_or(0);
-    Ok(highest.max(count).saturating_add(1))
+fn next_number(reader: &Reader) -> Result<u32, WorkError> {
+    let last = reader.last_word(NUMBER)?;
+    let highest = last.and_then(|word| number_in(&word)).unwrap_or(0);
+    Ok(highest.max(reader.count_of_kind(FIRST_DESK_KIND)?).saturating_add(1))
 }
 
 fn append_bench(tx: &mut Tx<'_>, fact: &Bench) -> Result<RecordId, WorkError> {
@@ -229,6 +254,10 @@ fn append_desk_of_no_job(tx: &mut Tx<'_>, fact: &Desk) -> Result<RecordId, WorkE
 
 fn append_desk_entry(tx: &mut Tx<'_>, job: Option<u64>, fact: &Desk) -> Result<RecordId, WorkError> {
     let payload = fact.encode().map_err(WorkError::EncodeDesk)?;
+    if let (Desk::Filing(filing), Some(under)) = (fact, job) {
+        // What is folded next in this write asks for it.
+        tx.words().add(under, &by_filing(filing.from))?;
+    }
     Ok(tx.append(&NewEntry { kind: fact.kind(), job, payload, utc_ms: Some(now_ms()) })?)
 }
 

@@ -62,7 +62,7 @@ impl Work {
         journal: JournalId,
         seqs: RangeInclusive<u32>,
     ) -> Result<Option<i64>, WorkError> {
-        Ok(self.book.entries_of_journal(journal, seqs)?.iter().map(|entry| entry.position).min())
+        Ok(self.book.first_position(journal, seqs)?)
     }
 }
 

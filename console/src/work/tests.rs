@@ -1,7 +1,7 @@
 //! Decided where it joins: what depends on the state of a job is decided on what another console wrote last.
 
 use super::*;
-use crate::desk::{Bearer, Cause, sample};
+use crate::desk::{Bearer, Cause, Order, sample};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{LensId, PairId, Pass, StationEvent, Void};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome};

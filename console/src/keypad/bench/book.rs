@@ -4,7 +4,7 @@ use super::jobs::Jobs;
 use crate::settings::Settings;
 use crate::work::{Held, Imported, Work, WorkError};
 use bevelbook_core::link::Station;
-use bevelbook_core::record::{JournalId, Stored};
+use bevelbook_core::record::{JobId, JournalId, Stored};
 use std::fmt::{Debug, Display};
 use std::path::PathBuf;
 
@@ -87,6 +87,14 @@ pub trait BenchBook: Sized {
     /// # Errors
     /// The book cannot be read.
     fn refresh(&self, jobs: &mut Jobs, journal: JournalId, room: usize) -> Result<(), Self::Error>;
+
+    /// Looks up what a job is called that is talked of next; in a book that nobody reads in words, nothing.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    fn learn(&self, _: &mut Jobs, _: JobId) -> Result<(), Self::Error> {
+        Ok(())
+    }
 }
 
 impl BenchBook for Work {
@@ -144,5 +152,9 @@ impl BenchBook for Work {
 
     fn refresh(&self, jobs: &mut Jobs, journal: JournalId, room: usize) -> Result<(), WorkError> {
         jobs.refresh(self, journal, room)
+    }
+
+    fn learn(&self, jobs: &mut Jobs, id: JobId) -> Result<(), WorkError> {
+        jobs.learn(self, id)
     }
 }

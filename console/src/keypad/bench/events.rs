@@ -7,7 +7,7 @@ use super::note::name_of;
 use super::{Bench, BenchBook, Keypad, Note, Now};
 use crate::work::Fact;
 use bevelbook_core::link::{Event, HelloAck, RecordRun};
-use bevelbook_core::record::{JournalId, RecordId, Stored};
+use bevelbook_core::record::{JobId, JournalId, RecordId, Stored};
 use bevelbook_core::sizing::Rim;
 use jiff::Timestamp;
 
@@ -42,6 +42,7 @@ impl<B: BenchBook> Bench<B> {
                 }
             }
             Event::CardsHeld { held, more } => {
+                self.learn(held.iter().map(|card| card.job), now);
                 if let Some(keypad) = &mut self.keypad {
                     keypad.held.list(&held, more);
                 }
@@ -112,10 +113,7 @@ impl<B: BenchBook> Bench<B> {
         };
         self.stale = true;
         let first_conflict = imported.conflicts.iter().copied().min();
-        // A job that another console opened a moment ago should be called by its number.
-        if received.iter().any(|(record, _)| self.is_new_job(record)) {
-            self.follow_ms = now.ms;
-        }
+        self.learn(received.iter().filter_map(|(record, _)| record.fact().ok()?.job()), now);
         for (record, utc_ms) in
             received.iter().filter(|(record, _)| !imported.conflicts.contains(&record.seq))
         {
@@ -138,8 +136,11 @@ impl<B: BenchBook> Bench<B> {
         }
     }
 
-    fn is_new_job(&self, record: &Stored) -> bool {
-        record.fact().ok().and_then(|fact| fact.job()).is_some_and(|job| self.jobs.known(job).is_none())
+    /// Looks up what jobs are called that are talked of next.
+    fn learn(&mut self, ids: impl Iterator<Item = JobId>, now: Now) {
+        let mut jobs = std::mem::take(&mut self.jobs);
+        self.with_book(now, |book| ids.into_iter().try_for_each(|id| book.learn(&mut jobs, id)));
+        self.jobs = jobs;
     }
 
     fn note_of(&self, journal: JournalId, record: &Stored, utc_ms: Option<i64>) -> Note {

@@ -1,33 +1,43 @@
 //! The open jobs as one keypad should have them, followed through whatever any console writes.
+//!
+//! A job is folded when its card is made and when something was written of it, and at no other time: which of thousands
+//! of open jobs come first is told by their ranks, which are kept.
 
 use crate::keypad::snapshot::Ring;
-use crate::work::{Job, Line, Work, WorkError};
+use crate::work::{Job, Known, Line, Whose, Work, WorkError};
 use bevelbook_core::link::Card;
 use bevelbook_core::record::{JobId, JournalId};
-use bevelbook_core::sizing::Rim;
+use jiff::civil::Date;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Bound;
 
-/// A job as it is talked of.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Known {
-    pub(super) number: u32,
-    pub(super) rim: Rim,
-}
+/// The place of a job among those that want a card: those last worked on at this keypad, then those that are due soonest,
+/// then by number; a job of a keypad has none.
+type Rank = (Reverse<Option<u32>>, bool, Option<Date>, Option<u32>);
 
 /// The jobs of the book and the cards of those that are open.
 #[derive(Debug, Default)]
 pub struct Jobs {
+    /// The keypad that the ranks and cards are for.
+    journal: Option<JournalId>,
     /// The position up to which the book was looked through.
     seen: i64,
+    /// The position of the newest record that bears on every card.
+    choices: i64,
     known: BTreeMap<JobId, Known>,
     /// Jobs of a keypad, and the order that each is filed under.
     filed: BTreeMap<JobId, JobId>,
-    open: BTreeSet<JobId>,
+    ranks: BTreeMap<JobId, Rank>,
+    ranked: BTreeSet<(Rank, JobId)>,
     /// The cards wanted on the keypad.
     pub wanted: BTreeMap<JobId, Card>,
+    /// The number that the keypad's journal comes to before the card of a job must be made anew.
+    until: BTreeMap<JobId, u32>,
     /// The numbers of open jobs that it has no room for.
     pub no_room: Vec<u32>,
+    /// Whether the last refresh found nothing that bears on the station.
+    pub station_stands: bool,
 }
 
 impl Jobs {
@@ -43,6 +53,20 @@ impl Jobs {
         self.known.get(self.filed.get(&id).unwrap_or(&id))
     }
 
+    /// Looks up what a job is called that is talked of next.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub(super) fn learn(&mut self, work: &Work, id: JobId) -> Result<(), WorkError> {
+        if self.known(id).is_none()
+            && let Some((order, known)) = work.called(id)?
+        {
+            self.known.insert(order, known);
+            self.filed.extend((order != id).then_some((id, order)));
+        }
+        Ok(())
+    }
+
     /// Looks for what was written since, and makes the cards for the keypad that writes `journal` and holds
     /// `room` of them. The jobs that were last worked on at this keypad come first, then those that are due soonest. A job that
     /// was opened at it has a card only where somebody else wrote about it.
@@ -50,40 +74,118 @@ impl Jobs {
     /// # Errors
     /// The book cannot be read. A job whose records are damaged is left out.
     pub(super) fn refresh(&mut self, work: &Work, journal: JournalId, room: usize) -> Result<(), WorkError> {
+        let begins = self.journal != Some(journal);
+        if begins {
+            let (known, filed) = (std::mem::take(&mut self.known), std::mem::take(&mut self.filed));
+            *self = Self { seen: work.last_position()?, known, filed, ..Self::default() };
+        }
         let changed = work.changed_since(self.seen)?;
-        self.seen = changed.upto;
-        changed.jobs.iter().for_each(|job| self.note(job));
-        for id in changed.unreadable {
-            self.open.remove(&id);
+        self.station_stands = !begins && !changed.shop;
+        if !self.station_stands {
+            self.choices = work.choices_position()?;
+            self.until.clear();
         }
-        let ring = Ring::of(work, journal)?;
-        let worked = |lines: &[Line]| {
-            Reverse(lines.iter().filter(|line| ring.wrote(line)).map(|line| line.id.seq).max())
-        };
-        let mut cards = Vec::new();
-        for id in &self.open {
-            let (job, card) = ring.card(*id)?;
-            let due = job.order.due;
-            cards.extend(card.map(|card| ((worked(&job.lines), due.is_none(), due, card.number), card)));
+        let ring = Ring::of(work, journal, self.choices)?;
+        let mut folded = BTreeMap::new();
+        if begins {
+            self.begin(&ring)?;
         }
-        for own in work.opened()? {
-            let card = ring.card_of_own(&own)?;
-            cards.extend(card.map(|card| ((worked(&own.lines), true, None, u32::MAX), card)));
+        for id in changed.jobs {
+            folded.insert(id, self.look(&ring, id)?);
         }
-        cards.sort_by_key(|(rank, _)| *rank);
-        self.no_room =
-            cards.iter().skip(room).map(|(_, card)| card.number).filter(|number| *number > 0).collect();
-        self.wanted = cards.into_iter().take(room).map(|(_, card)| (card.job, card)).collect();
+        while !self.choose(&ring, room, &mut folded)? {}
+        (self.journal, self.seen) = (Some(journal), changed.upto);
         Ok(())
+    }
+
+    /// Ranks the jobs that may want a card without folding them.
+    fn begin(&mut self, ring: &Ring<'_>) -> Result<(), WorkError> {
+        for due in ring.work.due()? {
+            if due.filed {
+                // What was done of it before it was filed counts too.
+                self.look(ring, due.id)?;
+            } else {
+                let worked = ring.last_of(due.id)?;
+                self.rank(due.id, Some((Reverse(worked), due.due.is_none(), due.due, Some(due.number))));
+            }
+        }
+        for own in ring.work.unfiled_or_gone()? {
+            let id = own.id;
+            self.rank(id, rank_of(ring, &Whose::Own(own)));
+        }
+        Ok(())
+    }
+
+    /// Folds a job and ranks it anew.
+    fn look(&mut self, ring: &Ring<'_>, id: JobId) -> Result<Whose, WorkError> {
+        let whose = ring.work.whose(id)?;
+        if let Whose::Ordered(job) = &whose {
+            self.note(job);
+        }
+        self.rank(id, rank_of(ring, &whose));
+        self.until.remove(&id);
+        Ok(whose)
+    }
+
+    fn rank(&mut self, id: JobId, rank: Option<Rank>) {
+        let before = match rank {
+            Some(rank) => self.ranks.insert(id, rank),
+            None => self.ranks.remove(&id),
+        };
+        if let Some(before) = before {
+            self.ranked.remove(&(before, id));
+        }
+        self.ranked.extend(rank.map(|rank| (rank, id)));
     }
 
     fn note(&mut self, job: &Job) {
         self.filed.retain(|_, under| *under != job.id);
         self.filed.extend(job.filed.iter().map(|from| (*from, job.id)));
         self.known.insert(job.id, Known { number: job.order.number, rim: job.order.frame.rim });
-        match job.closed {
-            Some(_) => self.open.remove(&job.id),
-            None => self.open.insert(job.id),
-        };
+    }
+
+    /// Makes the cards of the first `room` jobs; `false` where a rank was not as it should be, which it then is.
+    fn choose(
+        &mut self,
+        ring: &Ring<'_>,
+        room: usize,
+        folded: &mut BTreeMap<JobId, Whose>,
+    ) -> Result<bool, WorkError> {
+        let first: Vec<(Rank, JobId)> = self.ranked.iter().take(room).copied().collect();
+        for (rank, id) in &first {
+            if self.wanted.contains_key(id) && self.until.get(id).is_some_and(|until| ring.last < *until) {
+                continue;
+            }
+            let whose = match folded.remove(id) {
+                Some(whose) => whose,
+                None => self.look(ring, *id)?,
+            };
+            let card = ring.card_of(&whose)?;
+            if self.ranks.get(id) != Some(rank) || card.is_none() {
+                self.rank(*id, rank_of(ring, &whose).filter(|_| card.is_some()));
+                return Ok(false);
+            }
+            self.wanted.extend(card.map(|card| (*id, card)));
+            self.until.insert(*id, ring.until(whose.lines()));
+        }
+        let chosen: BTreeSet<JobId> = first.iter().map(|(_, id)| *id).collect();
+        self.wanted.retain(|id, _| chosen.contains(id));
+        self.until.retain(|id, _| chosen.contains(id));
+        let last = first.last().map_or(Bound::Unbounded, |last| Bound::Excluded(*last));
+        let behind = self.ranked.range((last, Bound::Unbounded));
+        self.no_room = behind.filter_map(|((.., number), _)| *number).collect();
+        Ok(true)
+    }
+}
+
+fn rank_of(ring: &Ring<'_>, whose: &Whose) -> Option<Rank> {
+    let worked = |lines: &[Line]| Reverse(lines.iter().filter(|line| ring.wrote(line)).map(|line| line.id.seq).max());
+    match whose {
+        Whose::Ordered(job) if job.closed.is_none() => {
+            let (due, number) = (job.order.due, job.order.number);
+            Some((worked(&job.lines), due.is_none(), due, Some(number)))
+        }
+        Whose::Own(own) if ring.wants_card(own) => Some((worked(&own.lines), true, None, None)),
+        _ => None,
     }
 }

@@ -83,6 +83,8 @@ pub struct Bench<B: BenchBook = Work> {
     keypad: Option<Keypad>,
     asking: Option<HelloAck>,
     jobs: Jobs,
+    /// The revision of the station that the keypad is to hold.
+    station: Option<u32>,
     /// Whether the cards are to be made anew.
     stale: bool,
     /// The book's data version when the cards were made, and when it is asked for again.
@@ -117,6 +119,7 @@ impl<B: BenchBook> Bench<B> {
             keypad: None,
             asking: None,
             jobs: Jobs::default(),
+            station: None,
             stale: true,
             version: None,
             follow_ms: 0,
@@ -236,16 +239,20 @@ impl<B: BenchBook> Bench<B> {
         }
         let Some(Keypad { journal, room, station, .. }) = self.keypad else { return };
         if self.stale {
-            let Some(wanted) = self.with_book(now, |book| book.station_for(journal)) else { return };
-            if wanted.revision != station {
-                self.host.send_station(wanted);
-            }
             let mut jobs = std::mem::take(&mut self.jobs);
             let before = jobs.no_room.clone();
             let made = self.with_book(now, |book| book.refresh(&mut jobs, journal, room));
             self.jobs = jobs;
             if made.is_none() {
                 return;
+            }
+            // What it is told of the station is worked out anew when that may differ from what it holds.
+            if !self.jobs.station_stands || self.station != Some(station) {
+                let Some(wanted) = self.with_book(now, |book| book.station_for(journal)) else { return };
+                self.station = Some(wanted.revision);
+                if wanted.revision != station {
+                    self.host.send_station(wanted);
+                }
             }
             self.stale = false;
             if self.jobs.no_room != before && !self.jobs.no_room.is_empty() {

@@ -38,18 +38,31 @@ pub(super) struct Ring<'w> {
     pub(super) work: &'w Work,
     journal: JournalId,
     /// The highest number in the book.
-    last: u32,
+    pub(super) last: u32,
     /// The position of the newest record that bears on every card.
     choices: i64,
 }
 
 impl<'w> Ring<'w> {
-    /// For the keypad that writes `journal`, from the book as it is now.
+    /// For the keypad that writes `journal`, from the book as it is now, where the shop's choices stand at `choices`.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub(super) fn of(work: &'w Work, journal: JournalId) -> Result<Self, WorkError> {
-        Ok(Self { work, journal, last: work.last_of(journal)?, choices: work.choices_position()? })
+    pub(super) fn of(work: &'w Work, journal: JournalId, choices: i64) -> Result<Self, WorkError> {
+        Ok(Self { work, journal, last: work.last_of(journal)?, choices })
+    }
+
+    /// The highest number of the keypad's among the records of a job itself.
+    pub(super) fn last_of(&self, id: JobId) -> Result<Option<u32>, WorkError> {
+        self.work.last_of_job(id, self.journal)
+    }
+
+    /// The number that the journal comes to when the next of a job's own records comes of age: until then its snapshot
+    /// changes with the job's records alone.
+    pub(super) fn until(&self, lines: &[Line]) -> u32 {
+        let of_age = |line: &Line| line.id.seq.saturating_add(AGE);
+        let own = lines.iter().filter(|line| self.wrote(line));
+        own.map(of_age).filter(|at| *at > self.last).min().unwrap_or(u32::MAX)
     }
 
     pub(super) fn wrote(&self, line: &Line) -> bool {

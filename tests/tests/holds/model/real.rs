@@ -235,6 +235,11 @@ impl Real {
         Ok(state(&self.work.job(job)?.state))
     }
 
+    /// How what jobs are found by differs from what their records give.
+    pub(crate) fn astray(&self) -> Result<Vec<String>, WorkError> {
+        self.work.astray()
+    }
+
     pub(crate) fn unfiled(&self) -> Result<Vec<(JobId, State)>, WorkError> {
         Ok(self.work.unfiled()?.iter().map(|own| (own.id, state(&own.state))).collect())
     }

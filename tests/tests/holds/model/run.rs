@@ -266,6 +266,8 @@ impl Run {
             same("card", &told, &true)?;
             same("card", &real::state(&memory), &Naive(&known).state(*job))?;
         }
+        let astray = self.real.astray().map_err(|why| format!("words: {why}"))?;
+        same("words", &astray, &Vec::new())?;
         let unfiled = self.real.unfiled().map_err(|why| format!("unfiled: {why}"))?;
         let expected: Vec<_> = book.unfiled().into_iter().map(|job| (job, book.state(job))).collect();
         same("unfiled", &unfiled, &expected)?;

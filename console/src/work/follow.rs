@@ -1,0 +1,104 @@
+//! The words that jobs are found by follow the records: [`follow`] gives every job that new records bear on its words
+//! anew, within the write that appends them; [`in_memory`] does so where the book has none and is not written.
+
+use super::filing::opening;
+use super::holding::{Fact, Filings, Holding};
+use super::words::{DAMAGED, GONE, OWN, VERSION, by_filing, by_number, of_order};
+use super::{Job, WorkError};
+use crate::desk::{Desk, Filing};
+use crate::store::{Reader, Upto, Words};
+use bevelbook_core::record::{FIRST_DESK_KIND, JobId};
+use std::collections::BTreeSet;
+
+/// The words that follow from what bears on a job.
+fn words(reader: &Reader, id: JobId) -> Result<BTreeSet<String>, WorkError> {
+    let filings = Filings::near(reader, id)?;
+    let holding = Holding::of_job(reader, &filings, id)?;
+    let own = holding.lines.iter().filter(|line| line.job == Some(id));
+    let desk = own.filter_map(|line| if let Fact::Desk(desk) = &line.fact { Some(desk) } else { None });
+    let (mut words, mut number) = (BTreeSet::new(), None);
+    for fact in desk {
+        match fact {
+            Desk::Filing(Filing { from }) => drop(words.insert(by_filing(*from))),
+            Desk::Order(order) => number = Some(order.number),
+            _ => {}
+        }
+    }
+    if let Some((_, void)) = opening(id, &holding) {
+        words.insert(if void { GONE } else { OWN }.into());
+    }
+    match Job::of(id, holding) {
+        Ok(job) => words.append(&mut of_order(&job.order, job.closed.is_none())),
+        Err(WorkError::Damaged { .. }) if number.is_some() || is_ordered(reader, id)? => {
+            words.insert(DAMAGED.into());
+            words.extend(number.map(by_number));
+        }
+        Err(WorkError::Damaged { .. }) => {}
+        Err(other) => return Err(other),
+    }
+    Ok(words)
+}
+
+/// Whether there is an order, if only a damaged one.
+fn is_ordered(reader: &Reader, id: JobId) -> Result<bool, WorkError> {
+    Ok(reader.entries_of_job(id.0)?.iter().any(|entry| entry.kind == FIRST_DESK_KIND))
+}
+
+/// Whether the words follow all records there are.
+pub(super) fn are_whole(reader: &Reader) -> Result<bool, WorkError> {
+    let upto = reader.found_upto()?;
+    Ok(upto == Some(Upto { version: VERSION, position: reader.last_position()? }))
+}
+
+/// Brings the words up to the last record there is.
+pub(super) fn follow(words: &mut Words<'_>) -> Result<(), WorkError> {
+    let known = words.found_upto()?.filter(|upto| upto.version == VERSION);
+    let upto = Upto { version: VERSION, position: words.last_position()? };
+    if known == Some(upto) {
+        return Ok(());
+    }
+    if known.is_none() {
+        words.forget()?;
+    }
+    let since = known.map_or(0, |known| known.position);
+    // Which jobs a record bears on is told by the filings, so those come first.
+    for entry in words.entries_of_kind_after(Desk::FILING, since)? {
+        if let (Some(under), Ok(Desk::Filing(filing))) = (entry.job, Desk::decode(entry.kind, &entry.payload)) {
+            words.add(under, &by_filing(filing.from))?;
+        }
+    }
+    let mut bears = BTreeSet::new();
+    for touched in words.jobs_after(since)?.into_iter().flatten().map(JobId) {
+        bears.append(&mut Filings::near(words, touched)?.bearing_on(touched));
+    }
+    for id in bears {
+        let now = self::words(words, id)?;
+        words.set(id.0, &now)?;
+    }
+    words.follow(upto)?;
+    Ok(())
+}
+
+/// Makes all words anew in memory, where this reader then takes them from.
+pub(super) fn in_memory(reader: &Reader) -> Result<(), WorkError> {
+    follow(&mut reader.in_memory()?)
+}
+
+/// What is wrong with the words of the book, a sentence each.
+pub(super) fn compared(reader: &Reader) -> Result<Vec<String>, WorkError> {
+    in_memory(reader)?;
+    let strays = reader.strays(TOLD)?.into_iter();
+    Ok(strays
+        .map(|stray| {
+            let (job, word) = (JobId(stray.job), stray.word.replace('\t', " "));
+            let what = if stray.given { "is not found by" } else { "is found by what no record says:" };
+            format!("job {job} {what} `{word}`; book check --renew makes what jobs are found by anew")
+        })
+        .collect())
+}
+
+/// So many differences are told one by one.
+const TOLD: u32 = 20;
+
+#[cfg(test)]
+mod tests;

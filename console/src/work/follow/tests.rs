@@ -1,0 +1,156 @@
+//! What jobs are found by follows the records, whatever was done and however it was lost.
+
+use crate::desk::{Bearer, Cause, Order, sample};
+use crate::settings::Settings;
+use crate::work::Work;
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{
+    Bench, JobId, JournalId, LensId, MAX_ENCODED, NewLens, Opened, RecordId, Stored, Void,
+};
+use bevelbook_core::sizing::Rim;
+use rusqlite::Connection;
+use std::path::PathBuf;
+use tempfile::TempDir;
+
+const KEYPAD: JournalId = JournalId(0xaa);
+
+/// Xorshift, seeded: the same each time.
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, many: u64) -> u64 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        self.0 % many
+    }
+
+    fn one_of<T: Copy>(&mut self, of: &[T]) -> T {
+        of[self.below(of.len() as u64) as usize]
+    }
+}
+
+fn shop() -> (TempDir, PathBuf, Work) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("book.db");
+    let work = Work::open(&path, Settings::defaults().unwrap()).unwrap();
+    (folder, path, work)
+}
+
+fn order(dice: &mut Dice) -> Order {
+    let mut order = sample();
+    order.customer = dice.one_of(&["K-17", "k-17", "K-2"]).into();
+    order.tray = dice.one_of(&[None, Some("4"), Some("A 4")]).map(str::to_owned);
+    order.due = dice.one_of(&[None, Some(jiff::civil::date(2031, 5, 4))]);
+    order.frame.model = dice.one_of(&["Lindgren 7", "LINDGREN 7", "Two"]).into();
+    order.frame.rim = dice.one_of(&[Rim::Metal, Rim::Plastic, Rim::Rimless]);
+    order
+}
+
+/// A record of the keypad.
+fn stored(seq: u32, fact: &Bench) -> (Stored, Option<i64>) {
+    let mut buffer = [0; MAX_ENCODED];
+    let data = heapless::Vec::from_slice(fact.encode(&mut buffer).unwrap()).unwrap();
+    (Stored { seq, boot: 1, ticks: seq, kind: fact.kind(), data }, None)
+}
+
+/// Something that somebody does at the console or at the keypad; most of it may be refused.
+fn something(work: &mut Work, dice: &mut Dice, seq: &mut u32) {
+    let orders: Vec<JobId> = work.jobs().unwrap().whole.iter().map(|job| job.id).collect();
+    let owns: Vec<JobId> = work.unfiled_or_gone().unwrap().iter().map(|own| own.id).collect();
+    let all: Vec<JobId> = orders.iter().chain(&owns).copied().collect();
+    if all.is_empty() {
+        work.open_job(order(dice), None).unwrap();
+        return;
+    }
+    let any = dice.one_of(&all);
+    let eye = dice.one_of(&Eye::BOTH);
+    let mut logged = Vec::new();
+    match dice.below(10) {
+        0 => drop(work.open_job(order(dice), None)),
+        1 => {
+            let changed = order(dice);
+            let amend = |order: &mut Order| *order = Order { number: order.number, ..changed };
+            drop(work.amend(any, "asked for", None, amend));
+        }
+        2 => drop(work.close(any, "handed over")),
+        3 => drop(work.remake(any, eye, Cause::Damaged, Bearer::Shop, "")),
+        4 if !owns.is_empty() => drop(work.file(dice.one_of(&owns), any)),
+        5 => {
+            // Any record at all, at the console.
+            let ids: Vec<RecordId> = work.book.entries_after(0).unwrap().iter().map(|entry| entry.id).collect();
+            drop(work.void(dice.one_of(&ids)));
+        }
+        6 => {
+            let job = JobId::opened_by(RecordId { journal: KEYPAD, seq: *seq });
+            logged.push(Bench::Opened(Opened { job, rim: Rim::Metal }));
+        }
+        7 => {
+            // A new lens opens a closed job again.
+            let number = dice.below(4) as u8 + 1;
+            let lens = LensId { job: any, eye, number };
+            logged.push(Bench::NewLens(NewLens { lens }));
+        }
+        8 => {
+            let target = RecordId { journal: KEYPAD, seq: dice.below(u64::from(*seq)) as u32 };
+            logged.push(Bench::Void(Void { job: Some(any), target }));
+        }
+        _ => drop(work.note(any, "pads missing")),
+    }
+    for fact in logged {
+        work.take_in(KEYPAD, [stored(*seq, &fact)]).unwrap();
+        *seq += 1;
+    }
+}
+
+#[test]
+fn what_jobs_are_found_by_is_what_their_records_give_whatever_was_done() {
+    for seed in 1..=12 {
+        let (_folder, path, mut work) = shop();
+        let (mut dice, mut seq) = (Dice(seed * 0x9e37_79b9), 1);
+        for step in 0..60 {
+            something(&mut work, &mut dice, &mut seq);
+            if step % 6 == 0 {
+                assert_eq!(work.astray().unwrap(), Vec::<String>::new(), "seed {seed}, step {step}");
+            }
+        }
+        let open = |work: &Work| work.open_jobs().unwrap().whole.iter().map(|job| job.id).collect::<Vec<_>>();
+        let folded = work.jobs().unwrap().whole;
+        let folded: Vec<JobId> = folded.iter().filter(|job| job.closed.is_none()).map(|job| job.id).collect();
+        assert_eq!(open(&work), folded, "seed {seed}");
+        for job in work.jobs().unwrap().whole {
+            assert_eq!(work.find(&job.order.number.to_string()).unwrap().id, job.id);
+            assert_eq!(work.find(&job.id.to_string()[..8]).unwrap().id, job.id);
+        }
+        drop(work);
+        assert_eq!(open(&Work::open(&path, Settings::defaults().unwrap()).unwrap()), folded);
+    }
+}
+
+#[test]
+fn words_that_were_lost_or_are_of_another_version_are_made_anew_when_the_book_is_opened() {
+    let (_folder, path, mut work) = shop();
+    let id = work.open_job(sample(), None).unwrap().0.id;
+    drop(work);
+    for lost in ["DELETE FROM found_by; DELETE FROM found_upto", "UPDATE found_upto SET version = 0; DELETE FROM found_by"] {
+        Connection::open(&path).unwrap().execute_batch(lost).unwrap();
+        let work = Work::open(&path, Settings::defaults().unwrap()).unwrap();
+        assert_eq!(work.find("4").unwrap().id, id, "{lost}");
+        assert_eq!(work.astray().unwrap(), Vec::<String>::new(), "{lost}");
+    }
+}
+
+#[test]
+fn a_word_that_no_record_gives_is_told_finds_nothing_and_goes_when_all_are_made_anew() {
+    let (_folder, path, mut work) = shop();
+    let id = work.open_job(sample(), None).unwrap().0.id;
+    let by_hand = Connection::open(&path).unwrap();
+    by_hand.execute("UPDATE found_by SET word = 'tray 5' WHERE word = 'tray 4'", []).unwrap();
+    let told = work.astray().unwrap();
+    assert_eq!(told.len(), 2, "{told:?}");
+    assert!(told[0].contains("is not found by `tray 4`") && told[1].contains("`tray 5`"), "{told:?}");
+    assert!(work.find("5").is_err(), "a word alone finds nothing");
+    work.renew().unwrap();
+    assert_eq!(work.astray().unwrap(), Vec::<String>::new());
+    assert_eq!(work.find("4").unwrap().id, id);
+}

@@ -1,0 +1,85 @@
+//! What jobs are found by: words that follow from their records, so that no command reads the whole book to find one.
+//!
+//! They are hints for finding and nothing more: whoever finds a job by one folds its records and looks whether it is so.
+//! One word each, then what it is of:
+//!
+//! - `number`: every job that was ordered. `of` a customer, `model` of a frame that closes round the lens: the same, its
+//!   number behind them, by which they stand in the order of opening.
+//! - `open`: those that are not closed, due date and number behind it, so that the soonest stands first; their `tray`
+//!   and `customer`.
+//! - `own`: those of a keypad that wait to be filed; `gone`: those whose opening was undone.
+//! - `damaged`: those that were ordered and cannot be read.
+//! - `filing`: those under which the job behind it was ever filed, whether that holds or not.
+
+use crate::desk::{Frame, Order};
+use bevelbook_core::record::JobId;
+use jiff::civil::Date;
+use std::collections::BTreeSet;
+
+/// Grows whenever other words follow from the same records.
+pub(super) const VERSION: u32 = 1;
+
+pub(super) const OPEN: &str = "open ";
+pub(super) const OWN: &str = "own";
+pub(super) const GONE: &str = "gone";
+pub(super) const DAMAGED: &str = "damaged";
+pub(super) const NUMBER: &str = "number ";
+pub(super) const FILING: &str = "filing ";
+
+pub(super) fn by_number(number: u32) -> String {
+    format!("{NUMBER}{number:010}")
+}
+
+pub(super) fn by_tray(tray: &str) -> String {
+    format!("tray {}", tray.to_lowercase())
+}
+
+pub(super) fn by_customer(customer: &str) -> String {
+    format!("customer {}", customer.to_lowercase())
+}
+
+/// How the words of all jobs of a customer begin.
+pub(super) fn of_customer(customer: &str) -> String {
+    format!("of {}\t", customer.to_lowercase())
+}
+
+/// How the words of all jobs with frames of a model begin.
+pub(super) fn of_model(model: &str) -> String {
+    format!("model {}\t", model.to_lowercase())
+}
+
+pub(super) fn by_filing(from: JobId) -> String {
+    format!("{FILING}{from}")
+}
+
+/// The job that is told of behind [`FILING`].
+pub(super) fn filed(word: &str) -> Option<JobId> {
+    u64::from_str_radix(word.strip_prefix(FILING)?, 16).ok().map(JobId)
+}
+
+/// The number at the end of a word that ends in one.
+pub(super) fn number_in(word: &str) -> Option<u32> {
+    word.rsplit([' ', '\t']).next()?.parse().ok()
+}
+
+/// The due date and the number behind [`OPEN`].
+pub(super) fn due_in(word: &str) -> Option<(Option<Date>, u32)> {
+    let due = word.strip_prefix(OPEN)?.split('\t').next()?;
+    Some((due.parse().ok(), number_in(word)?))
+}
+
+/// The words of a job with this order, as amended.
+pub(super) fn of_order(order: &Order, is_open: bool) -> BTreeSet<String> {
+    let numbered = |beginning: String| format!("{beginning}{:010}", order.number);
+    let mut words = BTreeSet::from([by_number(order.number), numbered(of_customer(&order.customer))]);
+    let Frame { model, rim, .. } = &order.frame;
+    words.extend(rim.closes_round_lens().then(|| numbered(of_model(model))));
+    if is_open {
+        // Behind every date.
+        let due = order.due.map_or("~".into(), |due| due.to_string());
+        words.insert(numbered(format!("{OPEN}{due}\t")));
+        words.insert(by_customer(&order.customer));
+        words.extend(order.tray.as_deref().map(by_tray));
+    }
+    words
+}

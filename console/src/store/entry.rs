@@ -90,6 +90,19 @@ pub struct Imported {
     /// arrived apart (see [`super::Reader::conflicts`]). A keypad that sent such a record must not be
     /// acknowledged to or beyond it.
     pub conflicts: Vec<u32>,
+    /// The numbers of those that are kept apart, and why.
+    pub apart: Vec<(u32, String)>,
+}
+
+impl Imported {
+    /// Adds what became of more.
+    pub fn add(&mut self, more: Self) {
+        let Self { new, known, conflicts, apart } = more;
+        self.new += new;
+        self.known += known;
+        self.conflicts.extend(conflicts);
+        self.apart.extend(apart);
+    }
 }
 
 /// The columns of [`Entry`] in schema 1, in the order [`entry_1`] reads them.

@@ -96,8 +96,12 @@ impl Tx<'_> {
                 None => {
                     self.insert(Chained::Record, &entry)?;
                     imported.new += 1;
+                    imported.apart.extend(entry.apart.map(|why| (entry.id.seq, why)));
                 }
-                Some(known) if entry.says_the_same(&known) => imported.known += 1,
+                Some(known) if entry.says_the_same(&known) => {
+                    imported.known += 1;
+                    imported.apart.extend(known.apart.map(|why| (known.id.seq, why)));
+                }
                 Some(_) => {
                     if !self.is_known_conflict(&entry)? {
                         self.insert(Chained::Conflict, &entry)?;

@@ -58,6 +58,8 @@ view! {
         job: Option<u32> = job.map(|(number, _)| number),
         job_id: Option<String> = line.job.map(|id| id.to_string()),
         void: bool = line.void,
+        /// Why it does not count, if it was kept apart.
+        apart: Option<String> = line.apart.clone(),
         says: String = line.fact.describe(job.map_or(Rim::Metal, |(_, rim)| rim)),
         /// What people call it.
         #[serde(skip)]
@@ -75,7 +77,8 @@ impl fmt::Display for RecordRow {
             at.to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d %H:%M").to_string()
         });
         let void = if self.void { "VOID  " } else { "" };
-        write!(f, "{called:>6}  {at}  {void}{before}{says}")
+        write!(f, "{called:>6}  {at}  {void}{before}{says}")?;
+        self.apart.iter().try_for_each(|why| write!(f, "\n        KEPT APART, it does not count: {why}"))
     }
 }
 

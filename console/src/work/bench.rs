@@ -141,9 +141,12 @@ impl Work {
         self.change(|tx| {
             let no_record = || WorkError::NoRecord(target.to_string());
             let entry = tx.entry(target)?.ok_or_else(no_record)?;
+            let refuse = |why| Err(WorkError::NotVoidable { id: target, why });
+            if entry.apart.is_some() {
+                return refuse("it was kept apart and never counted");
+            }
             let Holding { ledger, lines } = Holding::of_record(tx, &entry)?;
             let undone = lines.into_iter().find(|line| line.id == target).ok_or_else(no_record)?;
-            let refuse = |why| Err(WorkError::NotVoidable { id: target, why });
             match &undone.fact {
                 _ if undone.void => return refuse("it is void already"),
                 Fact::Bench(Bench::Void(_)) => {

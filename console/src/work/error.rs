@@ -4,7 +4,7 @@ use crate::desk::{NothingChanged, Remark};
 use crate::settings::SettingsError;
 use crate::store;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::RecordId;
+use bevelbook_core::record::{Impossible, RecordId};
 use bevelbook_core::sizing::{OffStep, Refusal};
 
 /// Why something was not done. Nothing is half done.
@@ -52,6 +52,9 @@ pub enum WorkError {
     /// The dial has no such figure.
     #[error("{0}")]
     OffStep(#[from] OffStep),
+    /// No bench can say that.
+    #[error("{0}; nothing was recorded")]
+    Impossible(#[from] Impossible),
     /// The guard holds.
     #[error("{refusal}; nothing was recorded (insist with --past)")]
     Guard {

@@ -6,7 +6,7 @@ use crate::desk::{Desk, DeskError, Remake};
 use crate::store::{Entry, Reader};
 use bevelbook_core::record::{
     Bench, DecodeError, FIRST_DESK_KIND, JobId, JobState, JournalId, Ledger, LensId, LensState, Logged,
-    NewLens, Notes, RecordId, Tells, Told,
+    Notes, RecordId, Tells, Told,
 };
 use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
@@ -41,6 +41,8 @@ pub struct Line {
     pub fact: Fact,
     /// Whether it does not hold.
     pub void: bool,
+    /// Why it never counted, if it was kept apart when it came in.
+    pub apart: Option<String>,
 }
 
 impl Line {
@@ -53,6 +55,7 @@ impl Line {
             ticks: entry.boot.zip(entry.ticks),
             fact: Fact::read(entry.kind, &entry.payload),
             void: false,
+            apart: entry.apart.clone(),
         }
     }
 
@@ -60,15 +63,17 @@ impl Line {
     #[must_use]
     pub fn told(&self) -> Told {
         let tells = match (&self.fact, self.job) {
+            _ if self.apart.is_some() => Tells::Other,
             (Fact::Bench(fact), _) => Tells::Bench(*fact),
             (Fact::Desk(Desk::Filing(filing)), Some(under)) => Tells::Filing { from: filing.from, under },
             (Fact::Desk(Desk::Remake(Remake { eye, lens, .. })), Some(job)) => {
-                Tells::Bench(Bench::NewLens(NewLens { lens: LensId { job, eye: *eye, number: *lens } }))
+                Tells::Remake(LensId { job, eye: *eye, number: *lens })
             }
             (Fact::Desk(Desk::Order(_)), _) => Tells::Order,
             _ => Tells::Other,
         };
-        Told { id: self.id, tells }
+        // A console knows the time, a keypad its ticks.
+        Told { id: self.id, at_console: self.ticks.is_none(), tells }
     }
 }
 
@@ -96,6 +101,7 @@ impl Fact {
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Sets {
     voids: HashSet<RecordId>,
+    voids_at_console: HashSet<RecordId>,
     filings: HashMap<JobId, JobId>,
 }
 
@@ -106,6 +112,14 @@ impl Notes for Sets {
 
     fn is_void(&self, id: RecordId) -> bool {
         self.voids.contains(&id)
+    }
+
+    fn note_void_at_console(&mut self, target: RecordId) {
+        self.voids_at_console.insert(target);
+    }
+
+    fn is_void_at_console(&self, id: RecordId) -> bool {
+        self.voids_at_console.contains(&id)
     }
 
     fn note_filing(&mut self, from: JobId, under: JobId) {
@@ -168,7 +182,9 @@ impl Holding {
         let mut lines = BTreeMap::new();
         let mut seen = BTreeSet::new();
         for entry in &entries {
-            if seen.insert(entry.job) {
+            if entry.apart.is_some() {
+                lines.insert(entry.id, Line::new(entry));
+            } else if seen.insert(entry.job) {
                 let bearing = Self::of_record(reader, entry)?.lines;
                 lines.extend(
                     bearing.into_iter().filter(|line| line.id.journal == journal).map(|line| (line.id, line)),

@@ -1,5 +1,6 @@
 //! Keypads: which journals are this shop's, what they were told, and taking in what they send.
 
+use super::gate::Gate;
 use super::holding::{Fact, Holding, Line};
 use super::{Work, WorkError, append_desk_of_no_job};
 use crate::desk::{Adoption, Choices, Desk};
@@ -57,7 +58,8 @@ impl Work {
     }
 
     /// Takes in records of a keypad's journal, each with its wall time where that is known; when this returns they are
-    /// on the disk. Each is found under the job that it names; a kind that this version does not know is kept as it came.
+    /// on the disk. Each is found under the job that it names; a kind that this version does not know is kept as it came,
+    /// and what a keypad cannot say is kept apart ([`Imported::apart`]).
     ///
     /// # Errors
     /// The book refuses; nothing was taken in.
@@ -66,10 +68,10 @@ impl Work {
         journal: JournalId,
         records: impl IntoIterator<Item = (Stored, Option<i64>)>,
     ) -> Result<Imported, WorkError> {
-        let records: Vec<(Stored, Option<i64>)> = records.into_iter().collect();
         self.change(|tx| {
-            let mut received = Vec::new();
+            let (mut gate, mut imported) = (Gate::of(journal), Imported::default());
             for (record, utc_ms) in records {
+                let apart = gate.refusal(tx, &record, utc_ms)?.map(|why| why.to_string());
                 let job = match record.fact() {
                     // Whatever job a void names, it is found where what it undoes is.
                     Ok(Bench::Void(void)) => {
@@ -78,9 +80,10 @@ impl Work {
                     Ok(fact) => fact.job().map(|job| job.0),
                     Err(_) => None,
                 };
-                received.push(Received { record, job, utc_ms, apart: None });
+                // One by one: the next is asked about on the state with this one.
+                imported.add(tx.import(journal, &[Received { record, job, utc_ms, apart }])?);
             }
-            Ok(tx.import(journal, &received)?)
+            Ok(imported)
         })
     }
 

@@ -10,6 +10,7 @@ mod error;
 mod filing;
 mod find;
 mod follow;
+mod gate;
 mod history;
 mod holding;
 mod job;
@@ -36,7 +37,7 @@ pub use whose::{Due, Known, Whose};
 use crate::desk::Desk;
 use crate::settings::Settings;
 use crate::store::{Book, Health, NewEntry, Reader, Tx};
-use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JobId, JournalId, MAX_ENCODED, RecordId};
+use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JobId, JournalId, Logged, MAX_ENCODED, RecordId};
 use holding::{Filings, Holding};
 use std::path::Path;
 use words::{DAMAGED, NUMBER, OPEN, by_filing, number_in};
@@ -238,6 +239,7 @@ fn next_number(reader: &Reader) -> Result<u32, WorkError> {
 }
 
 fn append_bench(tx: &mut Tx<'_>, fact: &Bench) -> Result<RecordId, WorkError> {
+    Logged { id: tx.next_id()?, fact: *fact }.possible()?;
     let mut buffer = [0; MAX_ENCODED];
     let payload = fact.encode(&mut buffer).map_err(WorkError::Encode)?.to_vec();
     let job = fact.job().map(|job| job.0);

@@ -5,7 +5,8 @@
 //! ledger, and nothing else looks into a [`Void`](super::Void).
 //!
 //! - **Voids.** A record holds unless a void names it: from whatever journal, sooner or later. Two kinds always hold: a
-//!   void, since what it undid is logged again instead, and an order, whose job is closed instead.
+//!   void, since what it undid is logged again instead, and an order, whose job is closed instead. What was said at a
+//!   desk is undone at a desk alone: a void from a keypad bears on facts of the bench and on nothing else.
 //! - **Filings.** A job that was opened at the bench belongs to the order that the first filing that holds puts it
 //!   under. Its facts, those that come later too, then stand as that job's own.
 //! - **Order.** Within a journal its numbers; between journals the commits of the book. Records are handed over so.
@@ -34,6 +35,8 @@ pub struct Logged {
 pub struct Told {
     /// Its identity.
     pub id: RecordId,
+    /// Whether it was written at a console; else at a keypad.
+    pub at_console: bool,
     /// What it tells.
     pub tells: Tells,
 }
@@ -52,13 +55,15 @@ pub enum Tells {
     },
     /// A job was ordered.
     Order,
-    /// Anything else.
+    /// An eye goes on with a new lens, as the desk says.
+    Remake(LensId),
+    /// Anything else that a desk says.
     Other,
 }
 
 impl From<Logged> for Told {
     fn from(Logged { id, fact }: Logged) -> Self {
-        Self { id, tells: Tells::Bench(fact) }
+        Self { id, at_console: false, tells: Tells::Bench(fact) }
     }
 }
 
@@ -69,6 +74,14 @@ pub trait Notes {
 
     /// Whether a void was noted that names it.
     fn is_void(&self, id: RecordId) -> bool;
+
+    /// A void that was written at a console names this record. A keypad knows of none.
+    fn note_void_at_console(&mut self, _target: RecordId) {}
+
+    /// Whether such a void was noted that names it.
+    fn is_void_at_console(&self, _id: RecordId) -> bool {
+        false
+    }
 
     /// A job opened at the bench belongs to another one, unless it belongs to one already.
     fn note_filing(&mut self, from: JobId, under: JobId);
@@ -87,7 +100,8 @@ pub trait Notes {
     fn holds(&self, told: &Told) -> bool {
         match told.tells {
             Tells::Order | Tells::Bench(Bench::Void(_)) => true,
-            _ => !self.is_void(told.id),
+            Tells::Bench(_) => !self.is_void(told.id),
+            Tells::Filing { .. } | Tells::Remake(_) | Tells::Other => !self.is_void_at_console(told.id),
         }
     }
 }
@@ -105,6 +119,9 @@ impl<N: Notes> Ledger<N> {
         for told in records.clone() {
             if let Tells::Bench(fact) = told.tells {
                 ledger.notes.note(&fact);
+                if let (Bench::Void(void), true) = (fact, told.at_console) {
+                    ledger.notes.note_void_at_console(void.target);
+                }
             }
         }
         for told in records {
@@ -130,7 +147,11 @@ impl<N: Notes> Ledger<N> {
     /// The facts that hold of a job and of those filed under it, as its own.
     pub fn facts(&self, job: JobId, records: impl Iterator<Item = Told>) -> impl Iterator<Item = Logged> {
         records.filter_map(move |told| {
-            let Tells::Bench(fact) = told.tells else { return None };
+            let fact = match told.tells {
+                Tells::Bench(fact) => fact,
+                Tells::Remake(lens) => Bench::NewLens(NewLens { lens }),
+                Tells::Filing { .. } | Tells::Order | Tells::Other => return None,
+            };
             let own = self.owner(fact.job()?) == job && self.holds(&told);
             own.then(|| Logged { id: told.id, fact: fact.filed_under(job) })
         })

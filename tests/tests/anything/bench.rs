@@ -1,13 +1,11 @@
-//! Facts of the bench that their bytes allow, and a keypad that takes any card.
+//! Facts of the bench that their bytes allow.
 
 use crate::chance::Chance;
-use bevelbook::keypad::PipeEnd;
 use bevelbook_core::frame::PupillaryDistance;
-use bevelbook_core::link::{Card, HeldCard, KeypadSession, KeypadStore, Station, StoreError, pump};
 use bevelbook_core::prescription::{Eye, SphereCylinder};
 use bevelbook_core::record::{
     Bench, CentreDistance, Check, CheckItem, Girth, GirthOf, JobId, JournalId, LensId, Mark, NewLens, Opened,
-    PairId, Pass, Read, Reading, RecordId, Stage, StationEvent, Stored, Subject, Void,
+    PairId, Pass, Read, Reading, RecordId, Stage, StationEvent, Subject, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome, Rim};
 use bevelbook_core::units::{Axis, Length, Power, Prism, PrismPair};
@@ -120,76 +118,6 @@ pub(crate) fn station(chance: &mut Chance) -> Bench {
 pub(crate) fn dial(chance: &mut Chance) -> Dial {
     let (basis, counting) = (chance.one(&Basis::ALL), chance.any_counting());
     Dial { basis, counting, step: chance.any_length() }
-}
-
-/// A keypad without records that takes every card, and counts them.
-pub(crate) struct Keypad {
-    session: KeypadSession,
-    store: Cards,
-}
-
-impl Keypad {
-    pub(crate) fn new(journal: JournalId) -> Self {
-        Self { session: KeypadSession::new("any", "1"), store: Cards { journal, station: 0, taken: 0 } }
-    }
-
-    pub(crate) fn turn(&mut self, line: &mut PipeEnd, now_ms: u64) {
-        pump(line, &mut (&mut self.session, &mut self.store), now_ms).unwrap();
-    }
-
-    pub(crate) const fn cards(&self) -> usize {
-        self.store.taken
-    }
-}
-
-struct Cards {
-    journal: JournalId,
-    station: u32,
-    taken: usize,
-}
-
-impl KeypadStore for Cards {
-    fn journal(&self) -> JournalId {
-        self.journal
-    }
-    fn boot(&self) -> u32 {
-        1
-    }
-    fn oldest(&self) -> u32 {
-        1
-    }
-    fn next(&self) -> u32 {
-        1
-    }
-    fn acknowledged(&self) -> u32 {
-        0
-    }
-    fn read(&mut self, _: u32) -> Result<Option<Stored>, StoreError> {
-        Ok(None)
-    }
-    fn acknowledge(&mut self, _: u32) -> Result<(), StoreError> {
-        Ok(())
-    }
-    fn station(&self) -> u32 {
-        self.station
-    }
-    fn store_station(&mut self, station: &Station) -> Result<(), StoreError> {
-        self.station = station.revision;
-        Ok(())
-    }
-    fn card_slots(&self) -> u8 {
-        30
-    }
-    fn held(&mut self, _: u8) -> Option<HeldCard> {
-        None
-    }
-    fn store_card(&mut self, _: &Card, _: &[u8]) -> Result<(), StoreError> {
-        self.taken += 1;
-        Ok(())
-    }
-    fn drop_card(&mut self, _: JobId) -> Result<(), StoreError> {
-        Ok(())
-    }
 }
 
 /// So many passes that take off as much as a record can say, on one basis after the other.

@@ -10,6 +10,9 @@ mod bench;
 #[allow(dead_code, reason = "what the other tests need of it")]
 mod chance;
 mod desk;
+#[path = "../hostile/keypad.rs"]
+#[allow(dead_code, reason = "what the other tests need of it")]
+mod keypad;
 
 use bevelbook::desk::Desk;
 use bevelbook::inspection::Inspection;
@@ -115,7 +118,7 @@ fn attend(shop: &Shop) {
     let now = |ms| Now { ms, utc_ms: 1_772_355_600_000 };
     let mut attending = Attending::new(work, now(0)).unwrap();
     let (mut near, mut far) = pipe();
-    let mut keypad = bench::Keypad::new(JournalId(0xaa));
+    let mut keypad = keypad::Keypad::new(JournalId(0xaa));
     for turn in 1..400 {
         keypad.turn(&mut near, turn * 10);
         attending.turn(&mut far, now(turn * 10)).unwrap();

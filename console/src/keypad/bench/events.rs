@@ -117,7 +117,15 @@ impl<B: BenchBook> Bench<B> {
         for (record, utc_ms) in
             received.iter().filter(|(record, _)| !imported.conflicts.contains(&record.seq))
         {
-            let note = self.note_of(journal, record, *utc_ms);
+            let apart = imported.apart.iter().find(|(seq, _)| *seq == record.seq);
+            let note = match (apart, &self.keypad) {
+                (Some((seq, why)), Some(keypad)) => Note::KeptApart {
+                    record: RecordId { journal, seq: *seq },
+                    keypad: keypad.name.clone(),
+                    why: why.clone(),
+                },
+                _ => self.note_of(journal, record, *utc_ms),
+            };
             self.notes.push_back(note);
         }
         let Some(keypad) = &mut self.keypad else { return };

@@ -48,6 +48,16 @@ pub enum Note {
         /// What it says.
         says: String,
     },
+    /// A record is in the book and does not count: no keypad can say that.
+    KeptApart {
+        /// Its identity.
+        #[serde(serialize_with = "shown")]
+        record: RecordId,
+        /// What the shop calls the keypad.
+        keypad: String,
+        /// Why it does not count.
+        why: String,
+    },
     /// The keypad does not have these numbers any more, and the book does not either.
     Gap {
         /// What the shop calls the keypad.
@@ -141,6 +151,9 @@ impl fmt::Display for Note {
             Self::Record { at, job, says, .. } => {
                 let job = job.as_ref().map_or(String::new(), |job| format!("{job}  "));
                 write!(f, "{}  {job}{says}", time(*at))
+            }
+            Self::KeptApart { record, keypad, why } => {
+                write!(f, "KEPT APART: record {} of keypad {keypad}: {why}; it does not count", record.seq)
             }
             Self::Gap { keypad, from, to } if from == to => {
                 write!(f, "GAP: record {from} of keypad {keypad} is lost; log again what it held")

@@ -12,8 +12,9 @@ use crate::units::{Axis, Length, PrismPair};
 use std::collections::{HashMap, HashSet};
 use std::vec::Vec;
 
+/// Voids, filings, voids written at a console.
 #[derive(Default)]
-struct Sets(HashSet<RecordId>, HashMap<JobId, JobId>);
+struct Sets(HashSet<RecordId>, HashMap<JobId, JobId>, HashSet<RecordId>);
 
 impl Notes for Sets {
     fn note_void(&mut self, target: RecordId) {
@@ -22,6 +23,14 @@ impl Notes for Sets {
 
     fn is_void(&self, id: RecordId) -> bool {
         self.0.contains(&id)
+    }
+
+    fn note_void_at_console(&mut self, target: RecordId) {
+        self.2.insert(target);
+    }
+
+    fn is_void_at_console(&self, id: RecordId) -> bool {
+        self.2.contains(&id)
     }
 
     fn note_filing(&mut self, from: JobId, under: JobId) {
@@ -48,8 +57,12 @@ fn void(seq: u32, target: u32) -> Told {
     told(seq, Bench::Void(Void { job: Some(JOB), target }))
 }
 
+fn at_console(seq: u32, tells: Tells) -> Told {
+    Told { id: logged(seq, every_kind()[0]).id, at_console: true, tells }
+}
+
 fn filing(seq: u32) -> Told {
-    Told { id: logged(seq, every_kind()[0]).id, tells: Tells::Filing { from: OWN, under: JOB } }
+    at_console(seq, Tells::Filing { from: OWN, under: JOB })
 }
 
 #[test]
@@ -88,16 +101,40 @@ fn a_filing_that_holds_moves_the_facts_and_its_void_moves_them_back() {
     assert_eq!((filed.lens(Eye::Right).sizing.passes, filed.job()), (1, JOB));
     assert!(filed.lens(Eye::Right).mounted.is_some(), "what comes later belongs there too");
     assert_eq!(state(OWN, &records), JobState::new(PairId::first(OWN)));
-    let back: Vec<Told> = records.into_iter().chain([void(5, 3)]).collect();
+    let back: Vec<Told> = records.into_iter().chain([Told { at_console: true, ..void(5, 3) }]).collect();
     assert_eq!(state(JOB, &back), JobState::new(PairId::first(JOB)));
     assert!(state(OWN, &back).lens(Eye::Right).sizing.is_done());
 }
 
 #[test]
 fn an_order_always_holds() {
-    let order = Told { id: logged(1, every_kind()[0]).id, tells: Tells::Order };
-    let ledger = Ledger::over([order, void(2, 1)].into_iter(), Sets::default());
-    assert!(ledger.holds(&order));
+    let order = at_console(1, Tells::Order);
+    for at_console in [false, true] {
+        let void = Told { at_console, ..void(2, 1) };
+        let ledger = Ledger::over([order, void].into_iter(), Sets::default());
+        assert!(ledger.holds(&order));
+    }
+}
+
+#[test]
+fn what_was_said_at_a_desk_is_undone_at_a_desk_alone() {
+    let second = LensId { number: 2, ..PairId::first(JOB).lens(Eye::Left) };
+    let pass = Told { at_console: true, ..told(4, pass_at(Eye::Right, 1, 200, Outcome::Fits)) };
+    let records = [at_console(1, Tells::Other), filing(2), at_console(3, Tells::Remake(second)), pass];
+    for (by_console, holding) in [(false, [true, true, true, false]), (true, [false; 4])] {
+        let voids = (1..=4).map(|target| Told { at_console: by_console, ..void(4 + target, target) });
+        // It may come before what it names.
+        for records in
+            [records.into_iter().chain(voids.clone()).collect::<Vec<_>>(), voids.chain(records).collect()]
+        {
+            let ledger = Ledger::over(records.iter().copied(), Sets::default());
+            let held: Vec<bool> =
+                records.iter().filter(|told| told.id.seq <= 4).map(|told| ledger.holds(told)).collect();
+            assert_eq!(held, holding, "{by_console}");
+            let state = ledger.job(JOB, records.iter().copied());
+            assert_eq!(state.pair.numbers, [1, if by_console { 1 } else { 2 }]);
+        }
+    }
 }
 
 #[test]

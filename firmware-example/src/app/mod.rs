@@ -34,7 +34,7 @@ use crate::log;
 use crate::memory::{AppendError, Memory, Pages, Urgency};
 use crate::screen::{Body, Header, Line, Screen, Tone};
 use bevelbook_core::link::KeypadSession;
-use bevelbook_core::record::{Bench, JobId, RecordId, STEPS, Step, Stored, Void};
+use bevelbook_core::record::{Bench, JobId, JobState, RecordId, STEPS, Step, Stored, Void};
 use bevelbook_core::sizing::Dial;
 use entry::Entry;
 use heapless::Vec;
@@ -94,6 +94,12 @@ impl<P: Pages> App<P> {
     #[must_use]
     pub const fn memory(&self) -> &Memory<P> {
         &self.memory
+    }
+
+    /// The state of the job in hand, as the bench is advised by it.
+    #[must_use]
+    pub fn in_hand(&self) -> Option<&JobState> {
+        self.job.as_ref().map(OpenJob::state)
     }
 
     /// The record of that number, if it can be read.

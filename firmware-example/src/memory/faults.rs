@@ -5,7 +5,10 @@
 //! later call fail until [`FaultyPages::power_on`]. No other page changes. A page can also be stuck: it takes no
 //! write and says nothing.
 
+use super::marks::{Mark, Marks};
 use super::pages::{BLANK, PAGE, Page, Pages};
+use super::{Identity, Layout};
+use bevelbook_core::record::JournalId;
 
 /// What a cut write leaves in its page.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -79,6 +82,19 @@ impl<const N: usize> FaultyPages<N> {
         let pages = [BLANK; N];
         let (stuck, weak) = ([false; N], [[0; PAGE]; N]);
         Self { pages, stuck, weak, cut: None, off: false, unanswered: 0, writes: 0, chance: 1 }
+    }
+
+    /// A journal late in its numbers: `acknowledged` records and `boot` starts of it are behind, and no page holds one of
+    /// them any more.
+    #[must_use]
+    pub fn begun_late(layout: Layout, journal: JournalId, acknowledged: u32, boot: u16) -> Self {
+        let mut pages = Self::blank();
+        // Nothing is in the way on pages without faults.
+        let _ = Identity::first(journal, layout).write(&mut pages, None);
+        let marks = Marks::find(&mut pages);
+        let _ = marks.map(|mut marks| marks.write(&mut pages, Mark { journal, acknowledged, boot, layout }));
+        pages.power_on();
+        pages
     }
 
     /// Arms a cut; it replaces one that has not happened yet.
@@ -191,8 +207,11 @@ impl<const N: usize> Pages for FaultyPages<N> {
         if self.unanswered > 0 && self.random().is_multiple_of(self.unanswered) {
             return Err(Fault::NoAnswer);
         }
-        let noise = self.random_page();
-        *into = core::array::from_fn(|n| self.pages[index][n] ^ (self.weak[index][n] & noise[n]));
+        *into = self.pages[index];
+        if self.weak[index] != [0; PAGE] {
+            let noise = self.random_page();
+            *into = core::array::from_fn(|n| into[n] ^ (self.weak[index][n] & noise[n]));
+        }
         Ok(())
     }
 

@@ -185,11 +185,7 @@ impl<B: BenchBook> Bench<B> {
     }
 
     /// Does something with the book; a book that fails is closed.
-    fn with_book<T>(
-        &mut self,
-        now: Now,
-        work_on: impl FnOnce(&mut B) -> Result<T, B::Error>,
-    ) -> Option<T> {
+    fn with_book<T>(&mut self, now: Now, work_on: impl FnOnce(&mut B) -> Result<T, B::Error>) -> Option<T> {
         let Shelf::Open(book) = &mut self.shelf else { return None };
         match work_on(book) {
             Ok(done) => Some(done),

@@ -1,0 +1,96 @@
+//! The shop of every run: its journals, two jobs that are sized next, and the keypad's memory in the morning.
+
+use crate::chip::{LAYOUT, Memory as Chip, RING};
+use crate::script::Start;
+use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::link::Card;
+use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
+use bevelbook_core::record::{Bench, JobId, JournalId, LensId, MAX_ENCODED, Pass, StationEvent, Stored};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome, Rim};
+use bevelbook_core::units::{Length, Power};
+use bevelbook_keypad::memory::{Consent, Memory, Urgency};
+use std::sync::OnceLock;
+
+/// The console's journal.
+pub(crate) const OWN: JournalId = JournalId(0x5e4f_0001);
+/// The journals of the two keypads; what is begun on them later counts up from there.
+pub(crate) const KEYPADS: [JournalId; 2] = [JournalId(0xb0a4d_0001), JournalId(0xc1b5e_0001)];
+/// Of a keypad that answers anything.
+pub(crate) const STRANGER: JournalId = JournalId(0x0bad);
+
+/// Both jobs.
+pub(crate) const JOBS: [JobId; 2] = [JobId(0x4a0b_0000_0000_0001), JobId(0x4a0b_0000_0000_0002)];
+
+const DIAL: Dial =
+    Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
+
+/// What was typed at the console before the day begins: the dial, and a first pass of each lens.
+pub(crate) fn typed_before() -> Vec<Bench> {
+    let passes =
+        JOBS.into_iter().flat_map(|job| Eye::BOTH.map(|eye| pass(job, eye, 600, Outcome::FarTooBig)));
+    [Bench::Station(StationEvent::Dial(DIAL))].into_iter().chain(passes).collect()
+}
+
+/// A pass of a first lens.
+pub(crate) fn pass(job: JobId, eye: Eye, milli: i32, outcome: Outcome) -> Bench {
+    let dialled = DIAL.leaving(Length::from_milli(milli), None);
+    Bench::Pass(Pass { lens: LensId { job, eye, number: 1 }, dialled, outcome, past: false })
+}
+
+/// A fact as a record.
+pub(crate) fn stored(fact: &Bench, seq: u32) -> Stored {
+    let data = fact.encode(&mut [0; MAX_ENCODED]).ok().and_then(|data| heapless::Vec::from_slice(data).ok());
+    Stored { seq, boot: 0, ticks: 0, kind: fact.kind(), data: data.unwrap_or_default() }
+}
+
+/// The card of a job, as far as it does not change.
+pub(crate) fn card(job: JobId) -> Card {
+    let eye = EyeOrder::single_vision(SphereCylinder::sphere(Power::from_milli(-2000)));
+    Card {
+        number: (job.0 & 0xff) as u32,
+        label: "Skerry 3".try_into().unwrap_or_default(),
+        eyes: [eye; 2],
+        pd: PupillaryDistance::Binocular(Length::from_milli(62_000)),
+        rim: Rim::Metal,
+        ..Card::blank(job)
+    }
+}
+
+/// How many numbers are left where they end.
+const LEFT: u32 = 24;
+/// How many starts are left where those end.
+const BOOTS_LEFT: u16 = 4;
+
+/// The memory of a keypad in the morning, and the number up to which the book has its records.
+pub(crate) fn morning(start: Start, keypad: usize) -> (Chip, Vec<Stored>) {
+    static MORNINGS: OnceLock<Vec<Vec<(Chip, Vec<Stored>)>>> = OnceLock::new();
+    let made = MORNINGS.get_or_init(|| {
+        let of = |(_, start): &(&str, Start)| KEYPADS.iter().map(|journal| make(*start, *journal)).collect();
+        Start::ALL.iter().map(of).collect()
+    });
+    let at = Start::ALL.iter().position(|(_, known)| *known == start).unwrap_or(0);
+    made[at][keypad].clone()
+}
+
+fn make(start: Start, journal: JournalId) -> (Chip, Vec<Stored>) {
+    let late = |acknowledged, boot| (Chip::begun_late(LAYOUT, journal, acknowledged, boot), Vec::new());
+    match start {
+        Start::LastNumbers => late(u32::MAX - LEFT, 8),
+        Start::LastBoots => late(7, u16::MAX - BOOTS_LEFT),
+        Start::Usual | Start::New | Start::ThirdLap => {
+            let begun = Memory::begin(Chip::blank(), LAYOUT, journal, Consent::KeepRecords);
+            let Ok((mut memory, _)) = begun else { return (Chip::blank(), Vec::new()) };
+            let mut records = Vec::new();
+            let laps = if start == Start::ThirdLap { 2 * RING + 5 } else { 0 };
+            for n in 0..laps {
+                let fact = pass(JOBS[1], Eye::Right, 500, Outcome::JustTooBig);
+                // Nothing is in the way on pages without faults.
+                let seq = memory.append_fact(&fact, n, Urgency::Ordinary).unwrap_or(0);
+                let _ = memory.acknowledge(seq);
+                let boot = memory.boot().into();
+                records.push(Stored { boot, ticks: n, ..stored(&fact, seq) });
+            }
+            (memory.into_pages(), records)
+        }
+    }
+}

@@ -1,0 +1,117 @@
+//! The end of every run: all faults are gone, and everything comes in.
+
+use crate::disk::Content;
+use crate::oracle::Broken;
+use crate::world::{Console, World};
+use bevelbook_core::record::{JobState, JournalId};
+
+/// How long everything may take to come in.
+const PATIENCE_MS: u64 = 120_000;
+/// How long cards may take after that.
+const CARDS_MS: u64 = 8000;
+
+impl World {
+    /// Heals everything, lets both keypads give what they have, and looks at what has become of it.
+    pub(crate) fn heal(&mut self) -> Result<(), Broken> {
+        self.note(&[11], || "everything is well again".to_owned());
+        self.wire.quiet();
+        self.stranger = None;
+        self.cable = true;
+        self.consoles[1] = Console::default();
+        self.consoles[0].frames_left = None;
+        let mut disk = self.place.disk.borrow_mut();
+        (disk.next_commit, disk.locked) = (None, 0);
+        drop(disk);
+        for unit in &mut self.units {
+            unit.next_cut = None;
+            unit.unanswered = 0;
+            let mut pages = unit.chip.pages();
+            pages.leave_unanswered(0);
+            if unit.app.is_some() {
+                pages.power_on();
+            }
+        }
+        if self.consoles[0].bench.is_none() {
+            self.start_console(0);
+        }
+        for _ in 0..2 {
+            self.held = 1 - self.held;
+            self.drain()?;
+        }
+        self.tally.saved = self.oracle.saved;
+        self.tally.not_saved = self.oracle.not_saved;
+        self.tally.damaged = self.wire.damaged;
+        self.tally.bad = self.wire.bad;
+        self.tally.virtual_ms = self.now_ms;
+        match self.wire.bad {
+            0 => Ok(()),
+            bad => Err(format!("{bad} frames were accepted that nobody sent")),
+        }
+    }
+
+    /// Lets the keypad on the cable give everything.
+    fn drain(&mut self) -> Result<(), Broken> {
+        let held = self.held;
+        if self.units[held].app.is_none() {
+            self.start_unit(held)?;
+        }
+        self.plugged();
+        let until = self.now_ms + PATIENCE_MS;
+        let waits = |world: &Self| {
+            let app = world.units[held].app.as_ref();
+            app.is_none_or(|app| app.memory().unacknowledged() > 0)
+        };
+        self.run(1000)?;
+        while waits(self) && self.now_ms < until {
+            self.run(500)?;
+        }
+        let journal = self.units[held].journal;
+        if waits(self) {
+            return if self.is_told(held) {
+                Ok(())
+            } else {
+                Err(format!("keypad {held} ({journal}) keeps records that do not come in"))
+            };
+        }
+        self.run(CARDS_MS)?;
+        let disk = self.place.disk.borrow();
+        let unit = &mut self.units[held];
+        if unit.rolled_back {
+            return Ok(());
+        }
+        self.oracle.all_in(journal, &disk, &unit.chip)?;
+        let counts = self.oracle.counts();
+        self.trace.note(self.now_ms, &counts, || format!("keypad {held} has given everything: {counts:?}"));
+        let Some(app) = &unit.app else { return Ok(()) };
+        match app.in_hand() {
+            Some(state) => same_state(state, &disk.content, journal, app.memory().oldest()),
+            None => Ok(()),
+        }
+    }
+
+    /// A keypad that nothing is taken from, and that somebody was told of.
+    fn is_told(&self, held: usize) -> bool {
+        let unit = &self.units[held];
+        let content = &self.place.disk.borrow().content;
+        let behind =
+            unit.app.as_ref().is_some_and(|app| content.last(unit.journal) >= Some(app.memory().next()));
+        unit.rolled_back && (behind || content.conflict(unit.journal).is_some())
+    }
+}
+
+/// Whether a keypad advises by what the book tells of the job.
+fn same_state(found: &JobState, content: &Content, journal: JournalId, oldest: u32) -> Result<(), Broken> {
+    let job = found.job();
+    // Of a job that was opened there the keypad knows what its pages still hold.
+    let first = content.of(journal).find(|row| row.record.fact().is_ok_and(|fact| fact.job() == Some(job)));
+    let ordered = crate::day::JOBS.contains(&job);
+    if !ordered && first.is_none_or(|row| row.record.seq < oldest) {
+        return Ok(());
+    }
+    let expected = content.state(job);
+    if *found == expected {
+        Ok(())
+    } else {
+        Err(format!("the keypad advises by {found:?}\n  and the book tells {expected:?}"))
+    }
+}

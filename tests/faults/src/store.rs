@@ -1,0 +1,181 @@
+//! The book as the bench opens it: on the model's disk, and beside it, where asked for, the real one.
+
+use crate::day;
+use crate::disk::Disk;
+use bevelbook::keypad::{BenchBook, Jobs};
+use bevelbook::work::{Held, Imported, Work};
+use bevelbook_core::link::{Card, Station};
+use bevelbook_core::record::{Bench, JournalId, Stored};
+use bevelbook_core::sizing::Habit;
+use std::cell::RefCell;
+use std::fmt;
+use std::rc::Rc;
+
+/// Where the book is: a disk, and how the real book is opened if it goes along.
+#[derive(Clone)]
+pub(crate) struct Place {
+    pub(crate) disk: Rc<RefCell<Disk>>,
+    pub(crate) real: Option<<Work as BenchBook>::Place>,
+}
+
+impl fmt::Debug for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("Place")
+    }
+}
+
+/// An open book.
+#[derive(Debug)]
+pub(crate) struct Store {
+    place: Place,
+    real: Option<Work>,
+    /// The book that was opened, and how often it was written by this console.
+    generation: u32,
+    writes: i64,
+}
+
+impl Store {
+    /// The book that was opened must still be the one in its place.
+    fn check(&self) -> Result<(), String> {
+        let same = self.place.disk.borrow().generation == self.generation;
+        if same { Ok(()) } else { Err("another book is in its place".to_owned()) }
+    }
+
+    /// Both books are asked the same; the model's answer counts.
+    fn both<T: PartialEq + fmt::Debug>(&self, what: &str, model: T, real: Option<T>) -> T {
+        if let Some(real) = real.filter(|real| *real != model) {
+            let mut disk = self.place.disk.borrow_mut();
+            disk.otherwise.get_or_insert(format!("{what}: the real book says {real:?}, the model {model:?}"));
+        }
+        model
+    }
+}
+
+impl BenchBook for Store {
+    type Error = String;
+    type Place = Place;
+
+    fn place(&self) -> Place {
+        self.place.clone()
+    }
+
+    fn open(place: &Place) -> Result<Self, String> {
+        let mut disk = place.disk.borrow_mut();
+        if disk.locked > 0 {
+            disk.locked -= 1;
+            return Err("it cannot be opened".to_owned());
+        }
+        disk.reopen();
+        let real = place
+            .real
+            .as_ref()
+            .map(<Work as BenchBook>::open)
+            .transpose()
+            .map_err(|error| error.to_string())?;
+        Ok(Self { place: place.clone(), real, generation: disk.generation, writes: disk.writes })
+    }
+
+    fn note_choices(&mut self) -> Result<(), String> {
+        self.real.as_mut().map_or(Ok(()), |real| real.note_choices().map_err(|error| error.to_string()))
+    }
+
+    fn own_journal(&self) -> Result<JournalId, String> {
+        self.check()?;
+        Ok(day::OWN)
+    }
+
+    fn version(&self) -> Result<i64, String> {
+        self.check()?;
+        Ok(self.place.disk.borrow().writes - self.writes)
+    }
+
+    fn name_of(&self, journal: JournalId) -> Result<Option<String>, String> {
+        self.check()?;
+        let disk = self.place.disk.borrow();
+        Ok(disk.content.adopted.iter().find(|(known, _)| *known == journal).map(|(_, name)| name.clone()))
+    }
+
+    fn adopt(&mut self, journal: JournalId, name: &str) -> Result<(), String> {
+        self.check()?;
+        if let Some(real) = &mut self.real {
+            real.adopt(journal, name).map_err(|error| error.to_string())?;
+        }
+        self.place.disk.borrow_mut().content.adopted.push((journal, name.to_owned()));
+        Ok(())
+    }
+
+    fn held(&self, journal: JournalId) -> Result<Held, String> {
+        self.check()?;
+        let held = self.place.disk.borrow().content.held(journal);
+        let real = self.real.as_ref().map(|real| real.journal(journal)).transpose();
+        let real = real.map_err(|error| error.to_string())?.map(|held| (held.last, held.conflict));
+        self.both("held", (held.last, held.conflict), real);
+        Ok(held)
+    }
+
+    fn dated(&self, journal: JournalId) -> Result<Vec<(u32, u32, i64)>, String> {
+        self.check()?;
+        let disk = self.place.disk.borrow();
+        let dated = disk.content.of(journal).filter_map(|row| {
+            let Stored { boot, ticks, .. } = row.record;
+            Some((boot, ticks, row.utc_ms?))
+        });
+        let dated: Vec<(u32, u32, i64)> = dated.collect();
+        drop(disk);
+        let real = self.real.as_ref().map(|real| real.dated(journal)).transpose();
+        Ok(self.both("dated", dated, real.map_err(|error| error.to_string())?))
+    }
+
+    fn take_in(
+        &mut self,
+        journal: JournalId,
+        records: Vec<(Stored, Option<i64>)>,
+    ) -> Result<Imported, String> {
+        self.check()?;
+        let meets = self.place.disk.borrow().next_commit;
+        let imported = self.place.disk.borrow_mut().commit(journal, &records);
+        self.writes += i64::from(imported.is_ok());
+        // What the model's disk has for good, the real one has.
+        if let Some(real) = self.real.as_mut().filter(|_| matches!(meets, None | Some(2 | 4))) {
+            let real = real.take_in(journal, records).map_err(|error| error.to_string())?;
+            if let Ok(model) = &imported {
+                self.both("taken in", model.clone(), Some(real));
+            }
+        }
+        imported
+    }
+
+    fn station_for(&self, journal: JournalId) -> Result<Station, String> {
+        self.check()?;
+        if let Some(real) = &self.real {
+            return real.station_for(journal).map_err(|error| error.to_string());
+        }
+        let content = &self.place.disk.borrow().content;
+        Ok(Station {
+            revision: content.newest(|fact| matches!(fact, Bench::Station(_))),
+            includes_upto: content.last(journal).unwrap_or(0),
+            dial: content.dial(),
+            habit: Habit::COMMON,
+        })
+    }
+
+    fn refresh(&self, jobs: &mut Jobs, journal: JournalId, room: usize) -> Result<(), String> {
+        self.check()?;
+        if let Some(real) = &self.real {
+            return real.refresh(jobs, journal, room).map_err(|error| error.to_string());
+        }
+        let content = &self.place.disk.borrow().content;
+        let card = |job| {
+            let own =
+                content.of(journal).rfind(|row| row.record.fact().is_ok_and(|fact| fact.job() == Some(job)));
+            Card {
+                revision: content.newest(|fact| fact.job() == Some(job)),
+                includes_upto: own.map_or(0, |row| row.record.seq),
+                state: content.state(job),
+                ..day::card(job)
+            }
+        };
+        jobs.wanted = day::JOBS.into_iter().take(room).map(|job| (job, card(job))).collect();
+        Ok(())
+    }
+}

@@ -85,7 +85,10 @@ fn a_void_names_its_journal_and_cannot_be_voided() {
     let elsewhere = RecordId { journal: JournalId(99), seq: 1 };
     let other = told(2, Bench::Void(Void { job: Some(JOB), target: elsewhere }));
     assert!(state(JOB, &[pass, other]).lens(Eye::Left).sizing.is_done());
-    assert_eq!(state(JOB, &[pass, void(2, 1), void(3, 2)]).lens(Eye::Left).sizing.passes, 0);
+    let voided = [pass, void(2, 1), void(3, 2)];
+    assert_eq!(state(JOB, &voided).lens(Eye::Left).sizing.passes, 0);
+    let ledger = Ledger::over(voided.into_iter(), Sets::default());
+    assert_eq!(voided.map(|told| ledger.holds(&told)), [false, true, true]);
 }
 
 #[test]

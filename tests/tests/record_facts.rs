@@ -145,7 +145,7 @@ fn all_finishing_checks_are_logged_at_once_a_record_each() {
 
 #[test]
 fn a_dial_is_stated_in_full_or_not_at_all() {
-    let shop = Shop::new();
+    let shop = without_station("metal");
     for args in [
         ["station", "dial", "--absolute", "--step", "0.05"].as_slice(),
         &["station", "dial", "--basis", "diameter", "--step", "0.05"],

@@ -89,7 +89,7 @@ fn what_cannot_be_written_is_said_with_its_place() {
 fn a_job_that_is_not_there_has_no_sheet() {
     let shop = shop();
     refused(&shop.run(["sheet", "7"]), 3, "no job `7`");
-    refused(&bevelbook(["sheet", "1"]), 3, "no job `1`");
+    refused(&bevelbook(["sheet", "1"]), 3, "no book at");
     refused(&shop.run(["sheet"]), 2, "JOB");
     assert!(files(&shop).is_empty(), "{:?}", files(&shop));
 }

@@ -27,9 +27,9 @@ pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure>
             let report = answer!("{path}"; path = path.display().to_string(), exists = there);
             Ok(report.hints((!there).then(|| hint.into())))
         }
-        BookCommand::Check => Ok(checked(Book::open(&path)?.check()?)),
+        BookCommand::Check => Ok(checked(Book::look(&path)?.check()?)),
         BookCommand::Backup { path: target } => {
-            Book::open(&path)?.backup_to(target)?;
+            Book::look(&path)?.backup_to(target)?;
             Ok(answer!("backed up to {path}"; path = target.display().to_string()))
         }
     }

@@ -35,7 +35,7 @@ pub(crate) struct InspectArgs {
 }
 
 pub(crate) fn run(shop: &Shop, args: &InspectArgs) -> Result<Report, Failure> {
-    let mut work = shop.open()?;
+    let mut work = if args.sign_off.is_some() { shop.open()? } else { shop.look()? };
     let standard = work.settings().tolerances_by(args.standard)?;
     let id = work.find(&args.job)?.id;
     if let Some(by) = &args.sign_off {

@@ -97,21 +97,23 @@ pub(crate) enum JobCommand {
 }
 
 pub(crate) fn run(shop: &Shop, command: JobCommand) -> Result<Report, Failure> {
-    let mut work = shop.open()?;
+    let mut work = match command {
+        JobCommand::New { .. } => shop.begin()?,
+        JobCommand::List { .. } | JobCommand::Show { .. } => shop.look()?,
+        _ => shop.open()?,
+    };
     match command {
         JobCommand::New { like, order } => new(&mut work, like.as_deref(), &order),
         JobCommand::List { all } => list(&work, all),
         JobCommand::Show { job } => {
             let job = work.find(&job)?;
             let customer_name = work.customer_name(&job.order.customer)?;
-            let own = work.own_journal()?;
-            let row = |line: &Line| {
-                let foreign = line.id.journal != own;
-                let called = if foreign { line.id.to_string() } else { format!("#{}", line.id.seq) };
+            let row = |line: &Line| -> Result<RecordRow, Failure> {
+                let called = super::record::short(&work, line.id)?;
                 let known = (job.order.number, job.order.frame.rim);
-                RecordRow::of(line, Some(known), format!("  {called:>6}"), String::new())
+                Ok(RecordRow::of(line, Some(known), format!("  {called:>6}"), String::new()))
             };
-            let records = Listing(job.lines.iter().map(row).collect());
+            let records = Listing(job.lines.iter().map(row).collect::<Result<_, _>>()?);
             Ok(Report::of(&WholeJob { job: JobView::of(&job), customer_name, records }))
         }
         JobCommand::Amend { job, why, order, empty } => amend(&mut work, &job, &why, &order, &empty),

@@ -15,7 +15,7 @@ pub(crate) struct PlanArgs {
 }
 
 pub(crate) fn run(shop: &Shop, args: &PlanArgs) -> Result<Report, Failure> {
-    let work = shop.open()?;
+    let work = shop.look()?;
     let view = view(&work, &work.find(&args.job)?)?;
     let hints = view.cautions().chain(view.hints.iter().map(ToString::to_string));
     Ok(Report::new(text(&view), json!(view)).hints(hints))

@@ -34,7 +34,7 @@ pub(crate) struct SheetArgs {
 }
 
 pub(crate) fn run(shop: &Shop, args: &SheetArgs) -> Result<Report, Failure> {
-    let work = shop.open()?;
+    let work = shop.look()?;
     let job = work.find(&args.job)?;
     let name = if args.with_name { work.customer_name(&job.order.customer)? } else { None };
     let html = rendered(&work, &job, name.as_deref())?;

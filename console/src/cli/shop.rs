@@ -35,8 +35,23 @@ impl Shop {
         Ok(Settings::load(&path)?)
     }
 
-    /// Opens the book, or begins it.
+    /// Opens the book to look into it.
+    pub(crate) fn look(&self) -> Result<Work, Failure> {
+        Ok(Work::look(&self.book_path()?, self.settings()?.0)?)
+    }
+
+    /// Opens the book for a command whose facts are about what must be there already.
     pub(crate) fn open(&self) -> Result<Work, Failure> {
-        Ok(Work::open(&self.book_path()?, self.settings()?.0)?)
+        Ok(Work::reopen(&self.book_path()?, self.settings()?.0)?)
+    }
+
+    /// Opens the book for a command that writes what may be its first fact; where there is none it is begun, and that is
+    /// said.
+    pub(crate) fn begin(&self) -> Result<Work, Failure> {
+        let (path, settings) = (self.book_path()?, self.settings()?.0);
+        if Work::begin(&path)? {
+            eprintln!("began a new book at {}", path.display());
+        }
+        Ok(Work::reopen(&path, settings)?)
     }
 }

@@ -66,7 +66,7 @@ fn step(text: &str) -> Result<Length, String> {
 }
 
 pub(crate) fn run(shop: &Shop, args: &StationArgs) -> Result<Report, Failure> {
-    let mut work = shop.open()?;
+    let mut work = if args.command.is_some() { shop.begin()? } else { shop.look()? };
     let (event, name, says) = match &args.command {
         None => {
             let stated = work.station()?.map(DialView::of);

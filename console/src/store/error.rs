@@ -53,6 +53,8 @@ pub enum Trouble {
     DiskFull,
     /// The file or its folder may not be written.
     ReadOnly,
+    /// The file or its folder may not be written, and without that the log beside it cannot be read.
+    LogUnread,
     /// The database's pages do not hang together.
     Damaged {
         /// What was found.
@@ -126,7 +128,8 @@ impl fmt::Display for Error {
             Trouble::Missing => {
                 write!(
                     f,
-                    "there is no book at {path}; begin one there, or give the path of the book you mean"
+                    "there is no book at {path}; the first `bevelbook job new` begins one there, and --book (or BEVELBOOK_BOOK) \
+                     names another place"
                 )
             }
             Trouble::NotABook { found } => {
@@ -158,6 +161,11 @@ impl fmt::Display for Error {
             Trouble::ReadOnly => {
                 write!(f, "{path} may only be read; make the file and its folder writable for you")
             }
+            Trouble::LogUnread => write!(
+                f,
+                "{path} has a log beside it ({path}-wal) which cannot be read where nothing may be written; copy both to a \
+                 folder of yours and look there"
+            ),
             Trouble::Damaged { what } => write!(
                 f,
                 "{path} is damaged ({what}); check the disk, and bring the latest backup back: {RESTORE} (it keeps this \

@@ -24,10 +24,9 @@ fn home(conn: &Connection) -> Result<Option<(JournalId, u64)>, Trouble> {
         .map_err(failed("cannot find the console's journal"))
 }
 
-/// The own journal.
-pub(super) fn own(conn: &Connection) -> Result<JournalId, Trouble> {
-    let none = || Trouble::Damaged { what: "it has no console journal".to_owned() };
-    home(conn)?.map(|(journal, _)| journal).ok_or_else(none)
+/// The own journal; a backup has none.
+pub(super) fn own(conn: &Connection) -> Result<Option<JournalId>, Trouble> {
+    Ok(home(conn)?.map(|(journal, _)| journal))
 }
 
 /// Sees to it that the book has an own journal begun in this place.

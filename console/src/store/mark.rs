@@ -1,33 +1,32 @@
 //! What marks a SQLite file as a book: its `application_id`, and in `user_version` the number of migrations it has had.
 
-use super::Trouble;
-use super::error::{BUSY_S, failed};
-use rusqlite::{Connection, ErrorCode, OpenFlags};
+use super::error::failed;
+use super::{Trouble, opened};
+use rusqlite::Connection;
 use std::path::Path;
-use std::time::Duration;
 
 /// `BvlB`: marks a SQLite file as a book. Own choice.
 pub(super) const APPLICATION_ID: i64 = 0x4276_6c42;
 
-/// Looks at the file without the right to write, so that a file that is no book stays exactly as it is.
+/// Looks at the file's header, before SQLite touches it: a file that is no book stays exactly as it is. The header is
+/// SQLite's file format, section 1.3; a book has its mark from its beginning on.
 pub(super) fn look(path: &Path) -> Result<(), Trouble> {
-    if !path.exists() {
-        return Err(Trouble::Missing);
-    }
-    if path.is_dir() {
-        return Err(Trouble::NotABook { found: "a folder".to_owned() });
-    }
-    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let looked = Connection::open_with_flags(path, flags).and_then(|conn| {
-        conn.busy_timeout(Duration::from_secs(BUSY_S))?;
-        marks(&conn)
-    });
-    match looked {
-        Ok(marks) => understand(marks).map(drop),
-        // An unfinished write needs a writer to tidy it first; the same question is asked again then.
-        Err(e) if e.sqlite_error_code() == Some(ErrorCode::ReadOnly) => Ok(()),
-        Err(e) => Err(failed("cannot look")(e)),
-    }
+    let header = opened::header(path)?;
+    let number = |at: usize| {
+        let bytes = header.get(at..at + 4).and_then(|bytes| bytes.try_into().ok());
+        i64::from(bytes.map_or(0, i32::from_be_bytes))
+    };
+    let found = match (number(68), number(60)) {
+        _ if header.is_empty() => "an empty file".to_owned(),
+        _ if !header.starts_with(b"SQLite format 3\0") => "not a SQLite database".to_owned(),
+        (APPLICATION_ID, _) => return Ok(()),
+        (application, version) => database(application, version),
+    };
+    Err(Trouble::NotABook { found })
+}
+
+fn database(application: i64, version: i64) -> String {
+    format!("a SQLite database with application id {application}, schema {version}")
 }
 
 /// `application_id`, `user_version` and the number of schema objects.
@@ -47,10 +46,7 @@ fn understand((application, version, objects): (i64, i64, i64)) -> Result<i64, T
         (APPLICATION_ID, 1.., _) => Ok(version),
         // A book may begin here.
         (0, 0, 0) => Ok(0),
-        _ => {
-            let found = format!("a SQLite database with application id {application}, schema {version}");
-            Err(Trouble::NotABook { found })
-        }
+        _ => Err(Trouble::NotABook { found: database(application, version) }),
     }
 }
 

@@ -4,11 +4,27 @@
 //! once, all in one immediate transaction, so that two consoles opening at once do it once.
 
 use super::mark::{APPLICATION_ID, version};
-use super::place::beside;
-use super::schema::{MAKING, Migration};
+use super::part::Part;
+use super::place::{beside, folder_of, make_folder};
+use super::schema::{MAKING, MIGRATIONS, Migration};
 use super::{Trouble, backup, error};
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 use std::path::Path;
+
+/// Begins a book at `path`: it is there only when it is whole. `false` where something is there already.
+pub(super) fn begin(path: &Path) -> Result<bool, Trouble> {
+    if path.exists() {
+        return Ok(false);
+    }
+    make_folder(folder_of(path))?;
+    let part = Part::of(path)?;
+    let failed = error::failed(MAKING);
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let conn = Connection::open_with_flags(part.path(), flags).map_err(failed)?;
+    migrate(&conn, part.path(), MIGRATIONS)?;
+    conn.close().map_err(|(_, e)| failed(e))?;
+    part.finish_unless_there(path)
+}
 
 /// Brings the database to the newest of `migrations`. Where that is already so, nothing is written.
 pub(super) fn migrate(conn: &Connection, path: &Path, migrations: &[Migration]) -> Result<(), Trouble> {

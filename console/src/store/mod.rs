@@ -25,6 +25,7 @@ mod entry;
 mod error;
 mod found;
 mod home;
+mod look;
 mod mark;
 mod migrate;
 mod opened;
@@ -81,8 +82,8 @@ impl Drop for Book {
 }
 
 impl Book {
-    /// Opens the book at `path`; an empty file there becomes a new book. An older book is backed up beside
-    /// itself (`.schema-N` behind its name) and brought to the newest schema.
+    /// Opens the book at `path` to read and to write. An older book is backed up beside itself (`.schema-N` behind its
+    /// name) and brought to the newest schema.
     ///
     /// # Errors
     /// There is no file ([`Trouble::Missing`]), it is no book ([`Trouble::NotABook`], the file stays untouched), it
@@ -92,12 +93,30 @@ impl Book {
         Ok(Self { reader: Reader::new(conn, path), opened })
     }
 
-    /// Opens the book at `path`, or begins a new one there; a missing folder is made.
+    /// Opens the book at `path` to look into it (`look.rs`): every write to it fails, and nothing is changed, made or
+    /// left anywhere. An older book is read as it is.
     ///
     /// # Errors
-    /// As [`Book::open`], or the folder or file cannot be made.
+    /// As [`Book::open`].
+    pub fn look(path: &Path) -> Result<Self, Error> {
+        let (conn, opened) = look::connect(path).map_err(|trouble| trouble.at(path))?;
+        Ok(Self { reader: Reader::new(conn, path), opened })
+    }
+
+    /// Begins a book at `path`, and its folder where that is missing; `false` where something is there already.
+    ///
+    /// # Errors
+    /// The folder or the file cannot be made.
+    pub fn begin(path: &Path) -> Result<bool, Error> {
+        migrate::begin(path).map_err(|trouble| trouble.at(path))
+    }
+
+    /// Opens the book at `path`, which is begun where nothing is there.
+    ///
+    /// # Errors
+    /// As [`Book::begin`] and [`Book::open`].
     pub fn open_or_begin(path: &Path) -> Result<Self, Error> {
-        place::make_room(path).map_err(|trouble| trouble.at(path))?;
+        Self::begin(path)?;
         Self::open(path)
     }
 }

@@ -15,6 +15,7 @@ use super::Trouble;
 use super::error::refused;
 use super::place::beside;
 use std::fs;
+use std::io::Read;
 use std::path::Path;
 
 /// Which file it is: device and inode on unix; nothing elsewhere, where an open file cannot be moved or replaced.
@@ -56,8 +57,8 @@ impl Opened {
 
     /// Whether the file's header says that it has a log (format versions of writing and reading are 2: SQLite's file
     /// format, section 1.3.3).
-    fn is_write_ahead(&self) -> bool {
-        handle::versions(self.identity).is_none_or(|versions| versions == [2, 2])
+    pub(super) fn is_write_ahead(&self) -> bool {
+        handle::header(self.identity).is_none_or(|header| header.get(18..20) == Some(&[2, 2]))
     }
 }
 
@@ -65,6 +66,19 @@ impl Drop for Opened {
     fn drop(&mut self) {
         handle::give_back(self.identity);
     }
+}
+
+/// The first hundred bytes of a file, or all it has.
+pub(super) fn header(path: &Path) -> Result<Vec<u8>, Trouble> {
+    let identity = identity(path)?.ok_or(Trouble::Missing)?;
+    handle::take(identity, path).map_err(refused("cannot open", path))?;
+    let header = handle::header(identity);
+    handle::give_back(identity);
+    let read = || {
+        let mut header = Vec::new();
+        fs::File::open(path)?.take(100).read_to_end(&mut header).map(|_| header)
+    };
+    header.map_or_else(|| read().map_err(refused("cannot read", path)), Ok)
 }
 
 /// Whether a log with anything in it lies beside the book.
@@ -130,14 +144,14 @@ mod handle {
         }
     }
 
-    /// The two format versions in the file's header.
-    pub(super) fn versions(identity: Identity) -> Option<[u8; 2]> {
-        let mut versions = [0; 2];
+    /// The file's header, or as much of it as there is.
+    pub(super) fn header(identity: Identity) -> Option<Vec<u8>> {
+        let mut header = vec![0; 100];
         let handles = handles();
         let (file, _) = handles.get(&identity)?;
-        // A file that is too short for a header says nothing.
-        let _ = file.read_exact_at(&mut versions, 18);
-        Some(versions)
+        let length = file.read_at(&mut header, 0).unwrap_or(0);
+        header.truncate(length);
+        Some(header)
     }
 }
 
@@ -153,7 +167,7 @@ mod handle {
 
     pub(super) fn give_back(_: Identity) {}
 
-    pub(super) fn versions(_: Identity) -> Option<[u8; 2]> {
+    pub(super) fn header(_: Identity) -> Option<Vec<u8>> {
         None
     }
 }

@@ -39,6 +39,23 @@ impl Part {
         fs::rename(&self.path, target).map_err(refused("cannot put a file at", target))?;
         sync_folder_of(target)
     }
+
+    /// Puts it at `target`; `false` where something is there already, which stays.
+    pub(super) fn finish_unless_there(self, target: &Path) -> Result<bool, Trouble> {
+        sync_file(&self.path)?;
+        // A second name is never given over a file that is there; the first is taken away behind it.
+        match fs::hard_link(&self.path, target) {
+            Ok(()) => {}
+            Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => return Ok(false),
+            // Some file systems have no second names.
+            Err(_) if !target.exists() => {
+                fs::rename(&self.path, target).map_err(refused("cannot put a file at", target))?;
+            }
+            Err(_) => return Ok(false),
+        }
+        sync_folder_of(target)?;
+        Ok(true)
+    }
 }
 
 impl Drop for Part {

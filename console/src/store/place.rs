@@ -35,16 +35,6 @@ pub fn default_book_path() -> Result<PathBuf, NoDataFolder> {
     Ok(strategy.data_dir().join("bevelbook").join("book.db"))
 }
 
-/// Makes the folder of `path` where it is missing, and an empty file there unless something is there already.
-pub(super) fn make_room(path: &Path) -> Result<(), Trouble> {
-    make_folder(folder_of(path))?;
-    match create_private(path) {
-        Ok(()) => Ok(()),
-        Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => Ok(()),
-        Err(e) => Err(refused("cannot make", path)(e)),
-    }
-}
-
 /// Makes a folder for its owner only, unless it is there.
 pub(super) fn make_folder(folder: &Path) -> Result<(), Trouble> {
     if folder.exists() {

@@ -234,12 +234,21 @@ impl Reader {
         self.ask("cannot ask for changes", |conn| conn.query_row("PRAGMA data_version", [], |r| r.get(0)))
     }
 
-    /// The journal the consoles of this book write.
+    /// The journal the consoles of this book write; none of a backup that was not opened to be written to yet.
     ///
     /// # Errors
     /// The database cannot be read.
-    pub fn own_journal(&self) -> Result<JournalId, Error> {
+    pub fn home(&self) -> Result<Option<JournalId>, Error> {
         self.join(home::own(&self.conn))
+    }
+
+    /// The journal the consoles of this book write, of a book that was opened to be written to.
+    ///
+    /// # Errors
+    /// It has none, or the database cannot be read.
+    pub fn own_journal(&self) -> Result<JournalId, Error> {
+        let none = || Trouble::Damaged { what: "it has no console journal".to_owned() };
+        self.join(home::own(&self.conn).and_then(|own| own.ok_or_else(none)))
     }
 
     pub(super) fn rows<T>(

@@ -72,7 +72,7 @@ impl Work {
                     _ => return Err(unknown()),
                 }
             }
-            None => (self.book.own_journal()?, wanted),
+            None => (self.book.home()?.ok_or_else(unknown)?, wanted),
         };
         let id = RecordId { journal, seq: seq.parse().map_err(|_| unknown())? };
         self.book.entry(id)?.map(|entry| entry.id).ok_or_else(unknown)

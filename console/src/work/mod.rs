@@ -59,6 +59,22 @@ pub struct Work {
 }
 
 impl Work {
+    /// Opens the book at `path` to look into it: nothing is changed, and whatever would change it fails.
+    ///
+    /// # Errors
+    /// As [`Book::look`].
+    pub fn look(path: &Path, settings: Settings) -> Result<Self, WorkError> {
+        Ok(Self { book: Book::look(path)?, settings })
+    }
+
+    /// Begins a book at `path`; `false` where something is there already.
+    ///
+    /// # Errors
+    /// As [`Book::begin`].
+    pub fn begin(path: &Path) -> Result<bool, WorkError> {
+        Ok(Book::begin(path)?)
+    }
+
     /// Opens the book at `path`, or begins it.
     ///
     /// # Errors
@@ -67,7 +83,7 @@ impl Work {
         Self::of(Book::open_or_begin(path)?, settings)
     }
 
-    /// Opens the book at `path` again; where it vanished, none is begun in its place.
+    /// Opens the book at `path`; where there is none, none is begun.
     ///
     /// # Errors
     /// As [`Book::open`].
@@ -102,6 +118,14 @@ impl Work {
     /// The book cannot be read.
     pub fn own_journal(&self) -> Result<JournalId, WorkError> {
         Ok(self.book.own_journal()?)
+    }
+
+    /// Whether a record is of the journal that this console writes.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn is_own(&self, id: RecordId) -> Result<bool, WorkError> {
+        Ok(self.book.home()? == Some(id.journal))
     }
 
     /// A number that differs from the last one asked for when another console has written in between.

@@ -40,7 +40,7 @@ pub(crate) struct BenchArgs {
 
 pub(crate) fn run(shop: &Shop, args: &BenchArgs, json: bool) -> Result<Report, Failure> {
     let stop = stop_on_signals()?;
-    let work = shop.open()?;
+    let work = shop.begin()?;
     let taken = work.keypads()?.into_iter().map(|keypad| keypad.name).collect();
     let lines = Lines { json, yes: args.yes, taken };
     if args.port.as_deref() == Some("software") {

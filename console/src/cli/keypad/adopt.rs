@@ -26,7 +26,7 @@ pub(crate) struct AdoptArgs {
 }
 
 pub(super) fn run(shop: &Shop, args: &AdoptArgs) -> Result<Report, Failure> {
-    let mut work = shop.open()?;
+    let mut work = shop.begin()?;
     let keypads = work.keypads()?;
     let (journal, greeted) = match journal(&args.keypad) {
         Some(journal) => (journal, None),

@@ -34,9 +34,9 @@ pub(crate) enum KeypadCommand {
 pub(crate) fn run(shop: &Shop, command: &KeypadCommand) -> Result<Report, Failure> {
     match command {
         KeypadCommand::Software(args) => software::run(shop, args),
-        KeypadCommand::List => list(&shop.open()?),
+        KeypadCommand::List => list(&shop.look()?),
         KeypadCommand::Adopt(args) => adopt::run(shop, args),
-        KeypadCommand::Log { keypad } => log::run(&shop.open()?, keypad),
+        KeypadCommand::Log { keypad } => log::run(&shop.look()?, keypad),
     }
 }
 

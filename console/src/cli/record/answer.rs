@@ -7,7 +7,7 @@ use bevelbook_core::record::RecordId;
 
 /// How a record is known here: `#12` when this console's own journal holds it, else with its journal.
 pub(crate) fn short(work: &Work, id: RecordId) -> Result<String, Failure> {
-    let own = id.journal == work.own_journal()?;
+    let own = work.is_own(id)?;
     Ok(if own { format!("#{}", id.seq) } else { id.to_string() })
 }
 

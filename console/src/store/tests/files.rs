@@ -112,10 +112,16 @@ fn a_file_that_is_no_book_is_refused_unharmed() {
     other.execute_batch("CREATE TABLE tools (name TEXT); INSERT INTO tools VALUES ('pliers')").unwrap();
     drop(other);
     let book = begin(&path);
-    for file in [&text, &short, &database] {
+    let empty = folder.path().join("empty.db");
+    fs::write(&empty, "").unwrap();
+    for file in [&text, &short, &database, &empty] {
         let (bytes, mode) = (fs::read(file).unwrap(), fs::metadata(file).unwrap().permissions());
-        for refused in [Book::open(file).map(drop), Book::open_or_begin(file).map(drop), book.backup_to(file)]
-        {
+        for refused in [
+            Book::open(file).map(drop),
+            Book::look(file).map(drop),
+            Book::open_or_begin(file).map(drop),
+            book.backup_to(file),
+        ] {
             assert!(
                 matches!(refused, Err(Error { trouble: Trouble::NotABook { .. }, .. })),
                 "{file:?}: {refused:?}"
@@ -130,7 +136,7 @@ fn a_file_that_is_no_book_is_refused_unharmed() {
     assert!(matches!(Book::open(&nowhere), Err(Error { trouble: Trouble::Missing, .. })));
     assert!(!nowhere.exists());
     let names = fs::read_dir(folder.path()).unwrap().count();
-    assert_eq!(names, 6, "three files, the book and its two log files, nothing else");
+    assert_eq!(names, 7, "four files, the book and its two log files, nothing else");
 }
 
 #[cfg(unix)]

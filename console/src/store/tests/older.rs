@@ -65,6 +65,23 @@ fn a_book_of_schema_1_keeps_every_record_in_its_place_and_gains_digests() {
 }
 
 #[test]
+fn a_book_of_schema_1_is_looked_into_as_it_is() {
+    let (_folder, path) = place();
+    begin_old(&path);
+    let bytes = std::fs::read(&path).unwrap();
+    let book = Book::look(&path).unwrap();
+    assert_eq!(book.entries_after(0).unwrap().len(), 4);
+    assert_eq!(book.entries_of_job(12).unwrap().len(), 2);
+    assert_eq!(book.conflicts().unwrap()[0].payload, [0xfe]);
+    assert_eq!(book.apart().unwrap(), []);
+    assert_eq!(book.person("p1").unwrap().as_deref(), Some("Ottoline Quillfeather"));
+    let health = book.check().unwrap();
+    assert_eq!((health.records, health.problems), (4, vec![]));
+    drop(book);
+    assert_eq!(std::fs::read(&path).unwrap(), bytes);
+}
+
+#[test]
 fn the_digests_of_a_journal_go_on_from_one_write_to_the_next() {
     let (_folder, path) = place();
     begin_old(&path);

@@ -86,6 +86,21 @@ fn a_record_is_neither_changed_nor_deleted_nor_replaced() {
 }
 
 #[test]
+fn a_book_that_is_looked_into_takes_no_write() {
+    let (_folder, path) = place();
+    let mut book = begin(&path);
+    book.append(&fact(Some(1), "kept")).unwrap();
+    for in_use in [true, false] {
+        let refused = Book::look(&path).unwrap().append(&fact(Some(1), "not this")).unwrap_err();
+        assert!(matches!(refused.trouble, Trouble::ReadOnly), "{refused}");
+        if in_use {
+            drop(std::mem::replace(&mut book, begin(&path.with_file_name("other.db"))));
+        }
+    }
+    assert_eq!(Book::look(&path).unwrap().entries_after(0).unwrap().len(), 1);
+}
+
+#[test]
 fn a_journal_at_its_last_number_says_so() {
     let (_folder, path) = place();
     let mut book = begin(&path);

@@ -2,6 +2,7 @@
 
 use super::{Failure, Report, answer, shop::Shop};
 use crate::store::{Book, Health};
+use crate::work::Work;
 use clap::Subcommand;
 use std::path::PathBuf;
 
@@ -9,8 +10,12 @@ use std::path::PathBuf;
 pub(crate) enum BookCommand {
     /// Show where the book is.
     Where,
-    /// Look the book over: its pages, its references, its counts.
-    Check,
+    /// Look the whole book over: its pages, its references, the digest of every record; name what is wrong.
+    Check {
+        /// First make anew what jobs are found by.
+        #[arg(long)]
+        renew: bool,
+    },
     /// Copy the book, also while others write to it.
     Backup {
         /// The file to write.
@@ -27,7 +32,12 @@ pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure>
             let report = answer!("{path}"; path = path.display().to_string(), exists = there);
             Ok(report.hints((!there).then(|| hint.into())))
         }
-        BookCommand::Check => Ok(checked(Book::look(&path)?.check()?)),
+        BookCommand::Check { renew } => {
+            if *renew {
+                shop.open()?.renew()?;
+            }
+            Ok(checked(Work::check(&path)?))
+        }
         BookCommand::Backup { path: target } => {
             Book::look(&path)?.backup_to(target)?;
             Ok(answer!("backed up to {path}"; path = target.display().to_string()))

@@ -5,6 +5,7 @@
 //! the same names there stand before the book's, so that all is read in one way.
 
 use super::error::failed;
+use super::schema::words_in_memory;
 use super::{Error, Reader, Tx};
 use rusqlite::{OptionalExtension, Params};
 use std::collections::BTreeSet;
@@ -35,7 +36,9 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn found_by(&self, word: &str) -> Result<Vec<u64>, Error> {
-        self.rows("SELECT job FROM found_by WHERE word = ?1", [word], |r| Ok(r.get::<_, i64>(0)?.cast_unsigned()))
+        self.rows("SELECT job FROM found_by WHERE word = ?1", [word], |r| {
+            Ok(r.get::<_, i64>(0)?.cast_unsigned())
+        })
     }
 
     /// The words that begin so, rising, and the jobs that are found by them.
@@ -53,7 +56,9 @@ impl Reader {
     /// The database cannot be read.
     pub fn last_word(&self, beginning: &str) -> Result<Option<String>, Error> {
         let sql = "SELECT max(word) FROM found_by WHERE word >= ?1 AND word < ?1 || char(1114111)";
-        self.ask("cannot look up a word", |conn| conn.prepare_cached(sql)?.query_row([beginning], |r| r.get(0)))
+        self.ask("cannot look up a word", |conn| {
+            conn.prepare_cached(sql)?.query_row([beginning], |r| r.get(0))
+        })
     }
 
     /// The words that a job is found by.
@@ -61,7 +66,8 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn words_of(&self, job: u64) -> Result<BTreeSet<String>, Error> {
-        let words = self.rows("SELECT word FROM found_by WHERE job = ?1", [job.cast_signed()], |r| r.get(0))?;
+        let words =
+            self.rows("SELECT word FROM found_by WHERE job = ?1", [job.cast_signed()], |r| r.get(0))?;
         Ok(words.into_iter().collect())
     }
 
@@ -82,11 +88,7 @@ impl Reader {
     /// # Errors
     /// There is no memory.
     pub fn in_memory(&self) -> Result<Words<'_>, Error> {
-        let sql = "PRAGMA temp_store = MEMORY;
-                   CREATE TEMP TABLE found_by (word TEXT NOT NULL, job INTEGER NOT NULL, PRIMARY KEY (word, job)) WITHOUT ROWID;
-                   CREATE INDEX temp.found_by_job ON found_by (job);
-                   CREATE TEMP TABLE found_upto (one INTEGER PRIMARY KEY, version INTEGER NOT NULL, position INTEGER NOT NULL)";
-        self.ask("cannot make words in memory", |conn| conn.execute_batch(sql))?;
+        self.ask("cannot make words in memory", words_in_memory)?;
         Ok(Words(self))
     }
 
@@ -137,7 +139,10 @@ impl Words<'_> {
     /// # Errors
     /// The database refuses.
     pub fn add(&mut self, job: u64, word: &str) -> Result<(), Error> {
-        self.change("INSERT INTO found_by (job, word) VALUES (?1, ?2) ON CONFLICT DO NOTHING", (job.cast_signed(), word))
+        self.change(
+            "INSERT INTO found_by (job, word) VALUES (?1, ?2) ON CONFLICT DO NOTHING",
+            (job.cast_signed(), word),
+        )
     }
 
     /// The words that a job is found by are these and no others.

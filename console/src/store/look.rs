@@ -2,9 +2,9 @@
 //!
 //! - A book that is in use has a log; what was committed last stands in there and is read with it. It is opened with no
 //!   right to write, so the log is not put into the book either, whoever left it.
-//! - A book at rest has none. To be read under SQLite's locks it needs one, which is made and removed again; the
-//!   connection may do that and refuses everything else. Where the file or its folder may not be written, nobody is
-//!   writing, and the file is read as one that does not change.
+//! - A book at rest has none. To be read under SQLite's locks it needs one, which a second connection makes, keeps and
+//!   removes again. Where the file or its folder may not be written, nobody is writing, and the file is read as one that
+//!   does not change.
 //! - A backup needs no log at all.
 //! - A book of an older schema is read as it is, what it lacks filled in by views that last as long as the connection.
 
@@ -21,42 +21,65 @@ const LOOKING: &str = "cannot look";
 const VIEWS_OF_SCHEMA_1: &str = "CREATE TEMP VIEW record AS SELECT *, NULL AS apart FROM main.record;
                                  CREATE TEMP VIEW conflict AS SELECT *, NULL AS apart FROM main.conflict;";
 
-/// A connection that only reads the book at `path`.
-pub(super) fn connect(path: &Path) -> Result<(Connection, Opened), Trouble> {
+/// What schema 2 lacks.
+const VIEWS_OF_SCHEMA_2: &str = "CREATE TEMP VIEW leap AS
+                                 SELECT journal, seq FROM main.record AS late WHERE seq > 1 AND NOT EXISTS (
+                                     SELECT 1 FROM main.record WHERE journal = late.journal AND seq = late.seq - 1);";
+
+/// A book that is looked into. What keeps its log is dropped behind what reads it.
+pub(super) type Looking = (Connection, Option<Connection>, Opened);
+
+/// Connections that only read the book at `path`.
+pub(super) fn connect(path: &Path) -> Result<Looking, Trouble> {
     let opened = Opened::at(path)?;
     mark::look(path)?;
+    let log = kept_log(path, &opened)?;
     let conn = reading(path, &opened)?;
     let failed = failed(LOOKING);
     let schema = mark::version(&conn, schema::KNOWN)?;
     conn.pragma_update(None, "trusted_schema", "OFF").map_err(failed)?;
+    // First, since it would take away what is there for the connection's time.
+    conn.pragma_update(None, "temp_store", "MEMORY").map_err(failed)?;
     if schema < schema::DIGESTS {
-        conn.pragma_update(None, "temp_store", "MEMORY").map_err(failed)?;
         conn.execute_batch(VIEWS_OF_SCHEMA_1).map_err(failed)?;
     }
-    conn.pragma_update(None, "query_only", "ON").map_err(failed)?;
+    if schema < schema::WORDS {
+        conn.execute_batch(VIEWS_OF_SCHEMA_2).map_err(failed)?;
+        schema::words_in_memory(&conn).map_err(failed)?;
+    }
     opened.still_at(path)?;
-    Ok((conn, opened))
+    Ok((conn, log, opened))
 }
 
-fn reading(path: &Path, opened: &Opened) -> Result<Connection, Trouble> {
-    let read_only = OpenFlags::SQLITE_OPEN_READ_ONLY;
-    let at_rest = opened.is_write_ahead() && !place::beside(path, "-wal").exists();
-    let tried = if at_rest {
-        let conn = open(path, OpenFlags::SQLITE_OPEN_READ_WRITE);
-        conn.map(|conn| (!conn.is_readonly(MAIN_DB).unwrap_or(true)).then_some(conn))
-    } else {
-        open(path, read_only).map(Some)
-    };
-    match tried.and_then(|conn| conn.map(|conn| mark::version(&conn, i64::MAX).map(|_| conn)).transpose()) {
-        Ok(Some(conn)) => Ok(conn),
-        // Nobody who may write is there, and no log to be read with it.
-        Ok(None) | Err(Trouble::Unopened(_) | Trouble::ReadOnly) if !has_log(path) => {
-            open(Path::new(&unchanging(path)?), read_only | OpenFlags::SQLITE_OPEN_URI)
-        }
-        Ok(None) => open(path, read_only),
-        Err(Trouble::Unopened(_) | Trouble::ReadOnly) => Err(Trouble::LogUnread),
+/// What makes the log of a book at rest, and removes it again; none where there is one, or none can be made.
+fn kept_log(path: &Path, opened: &Opened) -> Result<Option<Connection>, Trouble> {
+    if !opened.is_write_ahead() || place::beside(path, "-wal").exists() {
+        return Ok(None);
+    }
+    let conn = open(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+    if conn.is_readonly(MAIN_DB).unwrap_or(true) {
+        return Ok(None);
+    }
+    match mark::version(&conn, i64::MAX) {
+        Ok(_) => Ok(Some(conn)),
+        Err(Trouble::Unopened(_) | Trouble::ReadOnly) => Ok(None),
         Err(trouble) => Err(trouble),
     }
+}
+
+/// What reads the book, as one that does not change where nobody can write to it.
+fn reading(path: &Path, opened: &Opened) -> Result<Connection, Trouble> {
+    let read_only = OpenFlags::SQLITE_OPEN_READ_ONLY;
+    if !opened.is_write_ahead() || place::beside(path, "-wal").exists() {
+        let conn = open(path, read_only)?;
+        match mark::version(&conn, i64::MAX) {
+            Ok(_) => return Ok(conn),
+            Err(Trouble::Unopened(_) | Trouble::ReadOnly) if has_log(path) => return Err(Trouble::LogUnread),
+            Err(Trouble::Unopened(_) | Trouble::ReadOnly) => {}
+            Err(trouble) => return Err(trouble),
+        }
+    }
+    open(Path::new(&unchanging(path)?), read_only | OpenFlags::SQLITE_OPEN_URI)
 }
 
 fn open(path: &Path, flags: OpenFlags) -> Result<Connection, Trouble> {

@@ -60,7 +60,9 @@ use std::time::{Duration, Instant};
 #[derive(Debug)]
 pub struct Book {
     reader: Reader,
-    /// Dropped behind the connection.
+    /// What keeps the log of a book that is looked into. Fields are dropped in this order.
+    _log: Option<Connection>,
+    /// Dropped behind the connections.
     opened: Opened,
 }
 
@@ -90,7 +92,7 @@ impl Book {
     /// was written by newer software ([`Trouble::NewerSchema`]), or the system refuses.
     pub fn open(path: &Path) -> Result<Self, Error> {
         let (conn, opened) = connect(path).map_err(|trouble| trouble.at(path))?;
-        Ok(Self { reader: Reader::new(conn, path), opened })
+        Ok(Self { reader: Reader::new(conn, path), _log: None, opened })
     }
 
     /// Opens the book at `path` to look into it (`look.rs`): every write to it fails, and nothing is changed, made or
@@ -99,8 +101,8 @@ impl Book {
     /// # Errors
     /// As [`Book::open`].
     pub fn look(path: &Path) -> Result<Self, Error> {
-        let (conn, opened) = look::connect(path).map_err(|trouble| trouble.at(path))?;
-        Ok(Self { reader: Reader::new(conn, path), opened })
+        let (conn, log, opened) = look::connect(path).map_err(|trouble| trouble.at(path))?;
+        Ok(Self { reader: Reader::new(conn, path), _log: log, opened })
     }
 
     /// Begins a book at `path`, and its folder where that is missing; `false` where something is there already.

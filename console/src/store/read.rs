@@ -61,7 +61,11 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn entries_of_kind_after(&self, kind: u8, position: i64) -> Result<Vec<Entry>, Error> {
-        self.rows(records!("kind = ?1 AND kind >= 128 AND apart IS NULL AND position > ?2"), (kind, position), entry)
+        self.rows(
+            records!("kind = ?1 AND kind >= 128 AND apart IS NULL AND position > ?2"),
+            (kind, position),
+            entry,
+        )
     }
 
     /// How many entries there are of one kind of the console's own.
@@ -120,7 +124,11 @@ impl Reader {
     ///
     /// # Errors
     /// The database cannot be read.
-    pub fn first_position(&self, journal: JournalId, seqs: RangeInclusive<u32>) -> Result<Option<i64>, Error> {
+    pub fn first_position(
+        &self,
+        journal: JournalId,
+        seqs: RangeInclusive<u32>,
+    ) -> Result<Option<i64>, Error> {
         let sql = "SELECT min(position) FROM record WHERE journal = ?1 AND seq BETWEEN ?2 AND ?3";
         let bounds = (journal.0.cast_signed(), seqs.start(), seqs.end());
         self.ask("cannot look for a record", |conn| conn.prepare_cached(sql)?.query_row(bounds, |r| r.get(0)))

@@ -58,6 +58,18 @@ pub(super) const DIGESTS: i64 = 2;
 /// The schema from which jobs are found by words, and leaps are noted.
 pub(super) const WORDS: i64 = 3;
 
+/// Tables for what jobs are found by in memory, unless there are; those of the book stand behind them.
+pub(super) fn words_in_memory(conn: &Connection) -> rusqlite::Result<()> {
+    conn.execute_batch(
+        "PRAGMA temp_store = MEMORY;
+         CREATE TEMP TABLE IF NOT EXISTS found_by
+             (word TEXT NOT NULL, job INTEGER NOT NULL, PRIMARY KEY (word, job)) WITHOUT ROWID;
+         CREATE INDEX IF NOT EXISTS temp.found_by_job ON found_by (job);
+         CREATE TEMP TABLE IF NOT EXISTS found_upto
+             (one INTEGER PRIMARY KEY, version INTEGER NOT NULL, position INTEGER NOT NULL)",
+    )
+}
+
 /// A table, index, trigger or view, and the text that made it; what SQLite makes by itself has none.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Object {

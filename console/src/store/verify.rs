@@ -91,6 +91,10 @@ fn objects(conn: &Connection, intact: &[schema::Object], problems: &mut Vec<Stri
 
 /// Numbers that are missing are shown by the leaps that are noted.
 fn numbers(conn: &Connection, problems: &mut Vec<String>) -> rusqlite::Result<()> {
+    // Of records that were taken out is told already.
+    if !problems.is_empty() {
+        return Ok(());
+    }
     let mut unnoted = conn.prepare(
         "SELECT journal, seq
          FROM (SELECT journal, seq, lag(seq, 1, 0) OVER (PARTITION BY journal ORDER BY seq) AS before FROM record)

@@ -63,7 +63,8 @@ pub(super) fn follow(words: &mut Words<'_>) -> Result<(), WorkError> {
     let since = known.map_or(0, |known| known.position);
     // Which jobs a record bears on is told by the filings, so those come first.
     for entry in words.entries_of_kind_after(Desk::FILING, since)? {
-        if let (Some(under), Ok(Desk::Filing(filing))) = (entry.job, Desk::decode(entry.kind, &entry.payload)) {
+        if let (Some(under), Ok(Desk::Filing(filing))) = (entry.job, Desk::decode(entry.kind, &entry.payload))
+        {
             words.add(under, &by_filing(filing.from))?;
         }
     }

@@ -266,7 +266,8 @@ impl Filings {
     /// The jobs whose records bear on a job: itself, those filed under it, and those that lay claim to the same, now or
     /// before.
     pub(super) fn bearing_on(&self, id: JobId) -> BTreeSet<JobId> {
-        let mut bears: BTreeSet<JobId> = self.from.get(&id).into_iter().flatten().copied().chain([id]).collect();
+        let mut bears: BTreeSet<JobId> =
+            self.from.get(&id).into_iter().flatten().copied().chain([id]).collect();
         let claims = bears.iter().filter_map(|from| self.under.get(from)).flatten();
         let claims: Vec<JobId> = claims.copied().collect();
         bears.extend(claims);

@@ -109,7 +109,8 @@ impl Job {
     /// The position of the record that opened it.
     #[must_use]
     pub fn opened_at(&self) -> Option<i64> {
-        let order = |line: &&Line| line.job == Some(self.id) && matches!(line.fact, Fact::Desk(Desk::Order(_)));
+        let order =
+            |line: &&Line| line.job == Some(self.id) && matches!(line.fact, Fact::Desk(Desk::Order(_)));
         self.lines.iter().find(order).map(|line| line.position)
     }
 

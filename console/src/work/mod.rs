@@ -64,7 +64,11 @@ impl Work {
     /// # Errors
     /// As [`Book::look`].
     pub fn look(path: &Path, settings: Settings) -> Result<Self, WorkError> {
-        Ok(Self { book: Book::look(path)?, settings })
+        let work = Self { book: Book::look(path)?, settings };
+        if !follow::are_whole(&work.book)? {
+            follow::in_memory(&work.book)?;
+        }
+        Ok(work)
     }
 
     /// Begins a book at `path`; `false` where something is there already.
@@ -136,12 +140,18 @@ impl Work {
         Ok(self.book.data_version()?)
     }
 
-    /// Whether the book hangs together.
+    /// Whether the book at `path` hangs together, and jobs are found by what its records give. Nothing is changed.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn check(&self) -> Result<Health, WorkError> {
-        Ok(self.book.check()?)
+    pub fn check(path: &Path) -> Result<Health, WorkError> {
+        let book = Book::look(path)?;
+        let mut health = book.check()?;
+        // Words that do not follow all records are made anew by whoever opens the book.
+        if follow::are_whole(&book)? {
+            health.problems.extend(follow::compared(&book)?);
+        }
+        Ok(health)
     }
 
     /// How what jobs are found by differs from what their records give, a sentence each; nothing, as long as nobody else

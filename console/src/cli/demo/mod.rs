@@ -205,7 +205,7 @@ impl Demo {
         }
         let jobs = self.work.jobs()?.whole;
         let shown: Vec<JobView> = jobs.iter().map(JobView::of).collect();
-        let health = self.work.check()?;
+        let health = Work::check(self.work.path())?;
         let (last, stand) = (sheets.last().cloned(), shown.iter().map(|job| job.line() + "\n"));
         let (many, stand) = (shown.len(), stand.collect::<String>());
         let report = answer!(

@@ -179,7 +179,8 @@ impl Jobs {
 }
 
 fn rank_of(ring: &Ring<'_>, whose: &Whose) -> Option<Rank> {
-    let worked = |lines: &[Line]| Reverse(lines.iter().filter(|line| ring.wrote(line)).map(|line| line.id.seq).max());
+    let worked =
+        |lines: &[Line]| Reverse(lines.iter().filter(|line| ring.wrote(line)).map(|line| line.id.seq).max());
     match whose {
         Whose::Ordered(job) if job.closed.is_none() => {
             let (due, number) = (job.order.due, job.order.number);

@@ -175,7 +175,8 @@ fn a_keypads_state_is_the_consoles_through_many_random_histories() {
             let job = history.work.job(history.job).unwrap();
             let whole = job.state;
             for journal in KEYPADS {
-                let ring = Ring::of(&history.work, journal, history.work.choices_position().unwrap()).unwrap();
+                let ring =
+                    Ring::of(&history.work, journal, history.work.choices_position().unwrap()).unwrap();
                 let snapshot = Snapshot::of(job.id, &job.lines, &job.state, &ring).unwrap();
                 let empty = Memory::default();
                 let memory = history.memories.get(&journal).unwrap_or(&empty);

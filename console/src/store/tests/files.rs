@@ -60,7 +60,10 @@ fn a_newer_schema_is_refused_naming_both_versions() {
     other.pragma_update(None, "user_version", 7).unwrap();
     drop(other);
     let told = Book::open(&path).unwrap_err().to_string();
-    assert!(told.contains("schema 7") && told.contains(&format!("up to {KNOWN}")) && told.contains("book.db"), "{told}");
+    assert!(
+        told.contains("schema 7") && told.contains(&format!("up to {KNOWN}")) && told.contains("book.db"),
+        "{told}"
+    );
     let late = running.append(&fact(None, "by an old console")).unwrap_err();
     assert!(matches!(late, Error { trouble: Trouble::NewerSchema { found: 7, known: KNOWN }, .. }));
 }
@@ -83,7 +86,9 @@ fn an_older_book_is_backed_up_and_then_migrated_once() {
         .unwrap();
     assert_eq!(tables, 1);
     drop(book);
-    assert!(matches!(Book::open(&path), Err(Error { trouble: Trouble::NewerSchema { found, .. }, .. }) if found == KNOWN + 1));
+    assert!(
+        matches!(Book::open(&path), Err(Error { trouble: Trouble::NewerSchema { found, .. }, .. }) if found == KNOWN + 1)
+    );
     let backup = Book::open(&folder.path().join(format!("book.db.schema-{KNOWN}"))).unwrap();
     assert_eq!(numbers(&backup), before);
 }

@@ -78,7 +78,8 @@ fn something(work: &mut Work, dice: &mut Dice, seq: &mut u32) {
         4 if !owns.is_empty() => drop(work.file(dice.one_of(&owns), any)),
         5 => {
             // Any record at all, at the console.
-            let ids: Vec<RecordId> = work.book.entries_after(0).unwrap().iter().map(|entry| entry.id).collect();
+            let ids: Vec<RecordId> =
+                work.book.entries_after(0).unwrap().iter().map(|entry| entry.id).collect();
             drop(work.void(dice.one_of(&ids)));
         }
         6 => {
@@ -132,7 +133,10 @@ fn words_that_were_lost_or_are_of_another_version_are_made_anew_when_the_book_is
     let (_folder, path, mut work) = shop();
     let id = work.open_job(sample(), None).unwrap().0.id;
     drop(work);
-    for lost in ["DELETE FROM found_by; DELETE FROM found_upto", "UPDATE found_upto SET version = 0; DELETE FROM found_by"] {
+    for lost in [
+        "DELETE FROM found_by; DELETE FROM found_upto",
+        "UPDATE found_upto SET version = 0; DELETE FROM found_by",
+    ] {
         Connection::open(&path).unwrap().execute_batch(lost).unwrap();
         let work = Work::open(&path, Settings::defaults().unwrap()).unwrap();
         assert_eq!(work.find("4").unwrap().id, id, "{lost}");

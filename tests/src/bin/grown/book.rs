@@ -12,7 +12,8 @@ use jiff::{ToSpan, civil::date};
 use std::path::Path;
 
 /// The keypad at the edger, and the one at the focimeter.
-pub(crate) const KEYPADS: [JournalId; 2] = [JournalId(0x0ed6_e000_0000_0001), JournalId(0x0f0c_1000_0000_0002)];
+pub(crate) const KEYPADS: [JournalId; 2] =
+    [JournalId(0x0ed6_e000_0000_0001), JournalId(0x0f0c_1000_0000_0002)];
 
 /// A number below `bound`, always the same ones in turn.
 pub(crate) struct Chance(pub(crate) u64);
@@ -126,14 +127,20 @@ impl Maker {
         };
         let power = |text: String| EyeOrder::parse(&text).unwrap_or_else(|error| unreachable!("{error}"));
         let quarter = self.chance.below(4) * 25;
-        let eyes = [power(format!("-1.{quarter:02} -0.75 x 15")), power(format!("-2.{quarter:02} -0.50 x 170"))];
+        let eyes =
+            [power(format!("-1.{quarter:02} -0.75 x 15")), power(format!("-2.{quarter:02} -0.50 x 170"))];
         let pd = PupillaryDistance::parse("31.5/31").unwrap_or_else(|error| unreachable!("{error}"));
         let customer = format!("K-{}", self.chance.below(15_000));
         tx.set_person(&customer, &format!("Invented Name {customer}"))?;
         let lens = LensChoice { material: "cr39".into(), ..LensChoice::default() };
         let due = date(2018, 1, 1) + i64::from(self.number / 15).days();
         let tray = Some((self.number % 5000).to_string());
-        let order = Order { number: self.number, tray, due: Some(due), ..Order::new(customer, eyes, pd, frame, lens) };
+        let order = Order {
+            number: self.number,
+            tray,
+            due: Some(due),
+            ..Order::new(customer, eyes, pd, frame, lens)
+        };
         let job = JobId::opened_by(tx.next_id()?);
         self.desk(tx, Some(job), &Desk::Order(Box::new(order)))?;
         Ok(job)
@@ -151,7 +158,14 @@ impl Maker {
         let (keypad, fact) = match turn / 2 {
             0 => (1, reading(Stage::Uncut)),
             1 => (1, Bench::Mark(Mark { lens, axis: Axis::from_degrees(15), prism: PrismPair::NONE })),
-            pass @ 2..=5 => (0, pass_of(lens, 500 - 100 * pass as i32, if pass == 5 { Outcome::Fits } else { Outcome::JustTooBig })),
+            pass @ 2..=5 => (
+                0,
+                pass_of(
+                    lens,
+                    500 - 100 * pass as i32,
+                    if pass == 5 { Outcome::Fits } else { Outcome::JustTooBig },
+                ),
+            ),
             6 => (1, reading(Stage::Mounted)),
             7 => {
                 let centres = PupillaryDistance::Binocular(Length::from_milli(62_500));
@@ -170,7 +184,8 @@ impl Maker {
     fn desk(&mut self, tx: &mut Tx<'_>, job: Option<JobId>, fact: &Desk) -> Result<(), Error> {
         let payload = fact.encode().unwrap_or_default();
         self.now_ms += 300_000;
-        let new = NewEntry { kind: fact.kind(), job: job.map(|job| job.0), payload, utc_ms: Some(self.now_ms) };
+        let new =
+            NewEntry { kind: fact.kind(), job: job.map(|job| job.0), payload, utc_ms: Some(self.now_ms) };
         tx.append(&new).map(drop)
     }
 
@@ -186,7 +201,8 @@ impl Maker {
 
 /// A pass at the edger.
 pub(crate) fn pass_of(lens: LensId, milli: i32, outcome: Outcome) -> Bench {
-    let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount: Length::from_milli(milli) };
+    let dialled =
+        Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount: Length::from_milli(milli) };
     Bench::Pass(Pass { lens, dialled, outcome, past: false })
 }
 

@@ -5,7 +5,12 @@
 //! memory held. Then the intake of
 //! a keypad's records through the bench, beside plain inserts with the same pragmas, table and batches. It measures and
 //! asserts nothing; `--console` is another build to compare with.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "it measures, and ends where it cannot")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "it measures, and ends where it cannot"
+)]
 
 mod book;
 mod line;
@@ -53,8 +58,10 @@ fn main() {
         return measured(command, &args[2..]);
     }
     let number = |name, usual: u32| given(name).map_or(usual, |text| text.parse().expect("a number"));
-    let (records, open, intake) = (number("--records", 1_000_000), number("--open", 4000), number("--intake", 4000));
-    let folder = given("--folder").map_or_else(|| bevelbook_tests::build::target("grown").unwrap(), PathBuf::from);
+    let (records, open, intake) =
+        (number("--records", 1_000_000), number("--open", 4000), number("--intake", 4000));
+    let folder =
+        given("--folder").map_or_else(|| bevelbook_tests::build::target("grown").unwrap(), PathBuf::from);
     let console = given("--console").map_or_else(|| bevelbook_tests::console().to_owned(), PathBuf::from);
     std::fs::create_dir_all(&folder).unwrap();
     let whole = folder.join(format!("book-{records}-{open}.db"));
@@ -66,7 +73,9 @@ fn main() {
     }
     let copy = folder.join("copy.db");
     let renew = || {
-        ["", "-wal", "-shm"].iter().for_each(|end| drop(std::fs::remove_file(format!("{}{end}", copy.display()))));
+        ["", "-wal", "-shm"]
+            .iter()
+            .for_each(|end| drop(std::fs::remove_file(format!("{}{end}", copy.display()))));
         std::fs::copy(&whole, &copy).unwrap();
         // Whatever a build makes of an older book at its first opening is a row of its own.
         run(&console, &copy, "job show 1")
@@ -94,7 +103,10 @@ fn main() {
     let raw = line::by_plain_inserts(&copy, &ids, intake, taken.batch.round() as u32).unwrap();
     println!("{:<48} {:>9.1}", "bench: first card", taken.first_card_ms);
     let (per_s, batch) = (taken.per_s, taken.batch);
-    println!("intake {per_s:.0} records/s in batches of {batch:.1}; plain inserts {raw:.0}; ratio {:.2}", per_s / raw);
+    println!(
+        "intake {per_s:.0} records/s in batches of {batch:.1}; plain inserts {raw:.0}; ratio {:.2}",
+        per_s / raw
+    );
 }
 
 /// Numbers and identities of open jobs, and a tray and a customer of one.

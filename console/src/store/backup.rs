@@ -5,7 +5,7 @@
 
 use super::error::{BUSY_S, failed, refused};
 use super::part::Part;
-use super::{Error, Reader, Trouble, mark};
+use super::{Error, Reader, Trouble, mark, verify};
 use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 use std::fs;
@@ -19,7 +19,7 @@ impl Reader {
     ///
     /// # Errors
     /// `target` is the book itself or a file that is no book, its folder is missing, the disk is full, or the
-    /// copy does not pass `quick_check`.
+    /// copy is not sound.
     pub fn backup_to(&self, target: &Path) -> Result<(), Error> {
         if target.exists() {
             let canonical = |path: &Path| fs::canonicalize(path).map_err(refused("cannot find", path));
@@ -59,9 +59,9 @@ pub(super) fn fill(source: &Connection, part: &Path) -> Result<(), Trouble> {
     }
     copy.query_row("PRAGMA journal_mode = DELETE", [], |_| Ok(())).map_err(failed)?;
     copy.execute("DELETE FROM home", []).map_err(failed)?;
-    let what: String = copy.query_row("PRAGMA quick_check", [], |r| r.get(0)).map_err(failed)?;
-    if what != "ok" {
-        return Err(Trouble::Damaged { what });
+    let problems = verify::verify(&copy)?;
+    if !problems.is_empty() {
+        return Err(Trouble::Damaged { what: problems.join("; ") });
     }
     copy.close().map_err(|(_, e)| failed(e))
 }

@@ -16,7 +16,8 @@
 //! `place` path, permissions, fingerprint · `opened` whether it is still there · `look` reading it as it lies ·
 //! `part` a file in the making · `home` this console's journal · `entry` what a record is here ·
 //! `found` what jobs are found by · `read` · `write` ·
-//! `people` names · `check` what is in it · `verify`, `walk` what is wrong with it · `backup` · `error`.
+//! `people` names · `check` what is in it · `verify`, `walk` what is wrong with it · `backup` · `restore` ·
+//! `error`.
 
 mod backup;
 mod chain;
@@ -33,6 +34,7 @@ mod part;
 mod people;
 mod place;
 mod read;
+mod restore;
 mod schema;
 mod schema_2;
 #[cfg(test)]
@@ -47,6 +49,7 @@ pub use error::{Error, Trouble};
 pub use found::{Stray, Upto, Words};
 pub use place::{NoDataFolder, default_book_path};
 pub use read::Reader;
+pub use restore::{Holds, Restored};
 pub use write::Tx;
 
 use opened::Opened;

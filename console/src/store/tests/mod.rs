@@ -8,6 +8,7 @@ mod many_consoles;
 mod older;
 mod records;
 mod replaced;
+mod restore;
 
 use super::{Book, Error, Imported, NewEntry, Received};
 use bevelbook_core::record::{JournalId, RecordId, Stored};

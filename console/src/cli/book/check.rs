@@ -1,0 +1,44 @@
+//! `book check`: whether the book is sound.
+
+use crate::cli::{Failure, Report, answer, shop::Shop};
+use crate::store::Health;
+use crate::work::Work;
+use clap::Args;
+
+#[derive(Args)]
+pub(crate) struct CheckArgs {
+    /// First make anew what jobs are found by.
+    #[arg(long)]
+    renew: bool,
+}
+
+pub(super) fn run(shop: &Shop, args: &CheckArgs) -> Result<Report, Failure> {
+    if args.renew {
+        shop.open()?.renew()?;
+    }
+    Ok(checked(Work::check(&shop.book_path()?)?))
+}
+
+fn checked(health: Health) -> Report {
+    let Health { problems, records, apart, journals, jobs, people, conflicts } = health;
+    let fine = problems.is_empty() && conflicts == 0;
+    let told: String = problems.iter().map(|problem| format!("PROBLEM: {problem}\n")).collect();
+    let verdict = if fine {
+        "sound"
+    } else {
+        "NOT sound: bring a backup back with `book restore FILE`, which keeps this book"
+    };
+    let mut report = answer!(
+        "{records} records of {jobs} jobs in {journals} journals, {people} names, {conflicts} conflicts, {apart} kept apart\n{told}{verdict}";
+        records = records,
+        apart = apart,
+        jobs = jobs,
+        journals = journals,
+        people = people,
+        conflicts = conflicts,
+        problems = problems,
+        sound = fine,
+    );
+    report.not_within = !fine;
+    report
+}

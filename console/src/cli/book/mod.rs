@@ -1,0 +1,30 @@
+//! `book`: looking after the book.
+
+mod backup;
+mod check;
+mod place;
+mod restore;
+
+use super::{Failure, Report, shop::Shop};
+use clap::Subcommand;
+
+#[derive(Subcommand)]
+pub(crate) enum BookCommand {
+    /// Show where the book is.
+    Where,
+    /// Look the whole book over: its pages, its references, the digest of every record; name what is wrong.
+    Check(check::CheckArgs),
+    /// Copy the book, also while others write to it.
+    Backup(backup::BackupArgs),
+    /// Bring a backup back in the book's place; the present book is kept beside it.
+    Restore(restore::RestoreArgs),
+}
+
+pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure> {
+    match command {
+        BookCommand::Where => place::run(shop),
+        BookCommand::Check(args) => check::run(shop, args),
+        BookCommand::Backup(args) => backup::run(shop, args),
+        BookCommand::Restore(args) => restore::run(shop, args),
+    }
+}

@@ -14,9 +14,9 @@ const ONLY: [(&str, &[&str]); 2] = [
     ("bevelbook::view", &["bevelbook::sheet", "bevelbook::cli"]),
 ];
 
-/// Files that may do what the rules forbid, and why. What is `still` there is to be mended.
+/// Files and folders that may do what the rules forbid, and why. What is `still` there is to be mended.
 const EXCEPT: [(&str, &str, &str); 3] = [
-    ("console/src/cli/book.rs", "bevelbook::store", "looks after the book as a file, whole or damaged"),
+    ("console/src/cli/book/", "bevelbook::store", "looks after the book as a file, whole or damaged"),
     ("console/src/cli/report.rs", "bevelbook::store", "gives each error its exit code"),
     ("console/src/cli/shop.rs", "bevelbook::store", "says where a book is when nobody says so"),
 ];
@@ -69,10 +69,10 @@ fn nothing_depends_on_what_stands_below_it() {
             }
         }
     }
-    let excepted = |path: &str, room: &str| EXCEPT.iter().any(|(p, r, _)| (*p, *r) == (path, room));
+    let excepted = |path: &str, room: &str| EXCEPT.iter().any(|(p, r, _)| path.starts_with(p) && *r == room);
     let idle: Vec<String> = EXCEPT
         .iter()
-        .filter(|(path, room, _)| !wrong.iter().any(|(p, r, _)| (p, r.as_str()) == (path, room)))
+        .filter(|(path, room, _)| !wrong.iter().any(|(p, r, _)| p.starts_with(path) && r == room))
         .map(|(path, room, _)| format!("{path}: {room}"))
         .collect();
     assert_none(&idle, "an exception that nobody needs");

@@ -241,18 +241,16 @@ fn while_the_book_fails_nothing_is_acknowledged_and_then_all_of_it() {
 
 #[test]
 fn a_book_that_was_moved_away_takes_nothing_and_none_is_begun_in_its_place() {
-    let mut rig = Rig::new(wheels(10, 2), |_| ());
-    rig.run(2000);
-    let (book, away) = (rig.folder.path().join("book.db"), rig.folder.path().join("away.db"));
+    let mut rig = Rig::new(wheels(10, 0), |_| ());
+    let [book, away] = ["book.db", "away.db"].map(|name| rig.folder.path().join(name));
     std::fs::rename(&book, &away).unwrap();
     rig.store.log(StationEvent::NewWheel);
     rig.run(5000);
     assert!(rig.has(|note| matches!(note, Note::BookFailed { .. })), "{:?}", rig.notes);
-    assert_eq!((rig.store.acknowledged, book.exists()), (2, false));
+    assert_eq!((rig.store.acknowledged, book.exists()), (0, false));
     std::fs::rename(&away, &book).unwrap();
     rig.run(5000);
-    assert_eq!(rig.store.acknowledged, 3);
-    assert_eq!(rig.work().journal(JournalId(10)).unwrap().last, Some(3));
+    assert_eq!((rig.store.acknowledged, rig.work().journal(JournalId(10)).unwrap().last), (1, Some(1)));
 }
 
 #[test]

@@ -43,6 +43,7 @@ mod sheet;
 mod shop;
 mod station;
 mod stop;
+mod terminal;
 mod trace_file;
 
 pub(crate) use report::answer;

@@ -14,6 +14,9 @@ use std::process::ExitCode;
 /// The exit code of wrong use.
 pub(crate) const WRONG_USE: u8 = 2;
 
+/// The exit code of a fault.
+pub(crate) const FAULT: u8 = 4;
+
 /// What a command has to say.
 #[derive(Clone, Debug, Default)]
 pub struct Report {
@@ -108,7 +111,7 @@ impl Failure {
         match self {
             Self::Use(text) => (text, WRONG_USE),
             Self::NotFound(text) => (text, 3),
-            Self::Fault(text) => (text, 4),
+            Self::Fault(text) => (text, FAULT),
         }
     }
 }

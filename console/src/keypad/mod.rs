@@ -22,6 +22,8 @@ mod turn;
 pub use bench::{Bench, BenchBook, FOLLOW_MS, Jobs, Note, Now};
 pub use line::{Line, PipeEnd, pipe};
 pub use pages::{FilePages, LAYOUT, MemoryError, PAGES, open_memory};
+#[cfg(unix)]
+pub(crate) use port::ready;
 pub use port::{Port, PortError, Seen, seen};
 #[cfg(unix)]
 pub use pty::Pty;

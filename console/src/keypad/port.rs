@@ -179,7 +179,7 @@ impl ReadReady for Port {
 
 /// Whether `stream` can be read or written, or the far end is gone, within `longest`.
 #[cfg(unix)]
-pub(super) fn ready(stream: impl std::os::fd::AsFd, what: PollFlags, longest: Duration) -> io::Result<bool> {
+pub(crate) fn ready(stream: impl std::os::fd::AsFd, what: PollFlags, longest: Duration) -> io::Result<bool> {
     let mut polled = [PollFd::new(&stream, what)];
     let timeout =
         Timespec { tv_sec: longest.as_secs().cast_signed(), tv_nsec: longest.subsec_nanos().into() };

@@ -10,12 +10,12 @@
 //! | `unsynced` | answers with the number of records that no console has |
 //! | `quit` | ends |
 //!
-//! Empty lines, and what stands behind a `#`, are passed over. The end of the input ends nothing.
+//! Empty lines, and what stands behind a `#`, are passed over.
 
 use super::software::Software;
 use bevelbook_keypad::keys::{Key, Press};
 use std::io::{BufRead, Write};
-use std::sync::mpsc::{Receiver, sync_channel};
+use std::sync::mpsc::{Receiver, TryRecvError, sync_channel};
 use std::thread;
 use std::time::{Duration, Instant};
 
@@ -35,6 +35,8 @@ pub enum Turn {
     Done,
     /// There was nothing to do.
     Idle,
+    /// The input has ended, and all its lines were done.
+    Ended,
     /// The keypad is ended.
     Quit,
 }
@@ -53,21 +55,24 @@ impl Script {
         Self { lines, not_before: Instant::now() }
     }
 
-    /// Takes one line, if there is one and its time has come, and writes the answer.
+    /// Takes one line, if there is one and its time has come, and writes the answer; without a reader for that it ends.
     pub fn turn(&mut self, keypad: &mut Software, out: &mut impl Write) -> Turn {
         if Instant::now() < self.not_before {
             return Turn::Idle;
         }
-        let Ok(line) = self.lines.try_recv() else { return Turn::Idle };
+        let line = match self.lines.try_recv() {
+            Ok(line) => line,
+            Err(TryRecvError::Empty) => return Turn::Idle,
+            Err(TryRecvError::Disconnected) => return Turn::Ended,
+        };
         let line = line.split('#').next().unwrap_or_default().trim();
         if line == "quit" {
             return Turn::Quit;
         }
         let wrong = || format!("error: `{line}` is no command; expected {EXPECTED}");
         let answer = self.obey(line, keypad).unwrap_or_else(wrong);
-        if !answer.is_empty() {
-            // A reader that has gone away is no reason to lose presses.
-            let _ = writeln!(out, "{answer}").and_then(|()| out.flush());
+        if !answer.is_empty() && writeln!(out, "{answer}").and_then(|()| out.flush()).is_err() {
+            return Turn::Quit;
         }
         Turn::Done
     }
@@ -115,7 +120,7 @@ mod tests {
         let before = said("screen").1;
         assert_eq!(said(" hold  centre # the menu").1, "");
         assert_ne!(said("screen").1, before);
-        assert_eq!(said("quit").0, Turn::Quit);
+        assert_eq!((said("quit").0, said("").0), (Turn::Quit, Turn::Ended));
         for wrong in ["hold", "wait", "wait soon", "middle", "up up", "hold screen"] {
             let told = said(wrong).1;
             assert!(

@@ -3,6 +3,7 @@
 use super::lines::Lines;
 use crate::cli::Failure;
 use crate::cli::ports::{Chosen, port_failure};
+use crate::cli::stop::sleep;
 use crate::keypad::{Bench, Clock, Line, Note, Port};
 use std::io;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -42,7 +43,7 @@ pub(super) fn attend(
             return Ok(());
         }
         waiting = true;
-        std::thread::sleep(HOT_PLUG);
+        sleep(HOT_PLUG);
     }
     Ok(())
 }

@@ -2,6 +2,7 @@
 
 use crate::cli::Failure;
 use crate::cli::adoption::{ask, new_name};
+use crate::cli::stop::Output;
 use crate::keypad::{Bench, Clock, Note};
 use std::io::{self, Write};
 
@@ -17,7 +18,7 @@ pub(super) struct Lines {
 impl Lines {
     /// Shows what happened; an error when nobody can see it any more.
     pub(super) fn show(&self, note: &Note) -> io::Result<()> {
-        let mut out = io::stdout();
+        let mut out = Output;
         if self.json {
             writeln!(out, "{}", serde_json::to_string(note)?)?;
         } else {

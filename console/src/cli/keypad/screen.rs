@@ -1,24 +1,24 @@
 //! The software keypad in a terminal, alone or above the log of the console beside it.
 //!
 //! Keypad above, log below, keys in the last row. A terminal smaller than 80 by 24 shows that it is too small, and
-//! goes on. The terminal is put back as it was at the end, and before a panic is printed.
+//! goes on.
 
 use crate::cli::adoption::new_name;
 use crate::cli::page::wrapped;
+use crate::cli::stop::Output;
+use crate::cli::terminal::Terminal;
 use crate::cli::{Failure, Report};
 use crate::keypad::{Bench, Clock, Software, pipe};
 use bevelbook_keypad::keys::{Key, Press};
 use bevelbook_keypad::screen::text::ROWS;
-use crossterm::cursor::{Hide, MoveTo, Show};
-use crossterm::event::{self, Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
-use crossterm::terminal::{
-    Clear, ClearType, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode, size,
-};
-use crossterm::{execute, queue, style::Print};
+use crossterm::cursor::MoveTo;
+use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use crossterm::terminal::{Clear, ClearType, size};
+use crossterm::{queue, style::Print};
 use std::collections::VecDeque;
 use std::io::{self, Write};
-use std::sync::Once;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::RecvTimeoutError;
 use std::time::Duration;
 
 /// The least terminal, columns and rows.
@@ -31,37 +31,6 @@ const LOG: usize = 500;
 const TURN: Duration = Duration::from_millis(15);
 
 const KEYS: &str = "arrows, Enter · hold: Shift+arrow, or U D L R C · q end";
-
-/// A terminal in raw mode, put back when this is dropped.
-struct Terminal;
-
-impl Terminal {
-    fn take() -> io::Result<Self> {
-        static HOOK: Once = Once::new();
-        HOOK.call_once(|| {
-            let before = std::panic::take_hook();
-            std::panic::set_hook(Box::new(move |info| {
-                put_back();
-                before(info);
-            }));
-        });
-        enable_raw_mode()?;
-        let terminal = Self;
-        execute!(io::stdout(), EnterAlternateScreen, Hide)?;
-        Ok(terminal)
-    }
-}
-
-fn put_back() {
-    let _ = execute!(io::stdout(), Show, LeaveAlternateScreen);
-    let _ = disable_raw_mode();
-}
-
-impl Drop for Terminal {
-    fn drop(&mut self) {
-        put_back();
-    }
-}
 
 /// What a key of the terminal is meant for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -79,7 +48,7 @@ fn meant(key: KeyEvent) -> Meant {
     let press = |key| Meant::Press(Press { key, held });
     match key.code {
         _ if key.kind == KeyEventKind::Release => Meant::Nothing,
-        KeyCode::Char('c') if key.modifiers.contains(KeyModifiers::CONTROL) => Meant::Quit,
+        KeyCode::Char('c' | 'd') if key.modifiers.contains(KeyModifiers::CONTROL) => Meant::Quit,
         KeyCode::Char('q') => Meant::Quit,
         KeyCode::Up | KeyCode::Char('U') => press(Key::Up),
         KeyCode::Down | KeyCode::Char('D') => press(Key::Down),
@@ -142,7 +111,7 @@ impl View {
         if rows == self.drawn {
             return Ok(());
         }
-        let mut out = io::stdout();
+        let mut out = Output;
         if rows.len() != self.drawn.len() {
             queue!(out, Clear(ClearType::All))?;
         }
@@ -168,13 +137,13 @@ pub(in crate::cli) fn show(
     mut turn: impl FnMut(&mut Software, &mut View, Meant) -> io::Result<bool>,
 ) -> Result<Report, Failure> {
     let mut shown = || {
-        let _terminal = Terminal::take()?;
+        let terminal = Terminal::take()?;
         let mut view = View::new(title);
         keypad.found().into_iter().for_each(|found| view.say(found));
         let mut meant = Meant::Nothing;
         while !stop.load(Ordering::Relaxed) && turn(&mut keypad, &mut view, meant)? {
             view.draw(&keypad.screen().to_string())?;
-            meant = next(&mut view)?;
+            meant = next(&terminal, &mut view);
             match meant {
                 Meant::Quit => break,
                 Meant::Press(press) => keypad.press(press),
@@ -215,18 +184,16 @@ pub(in crate::cli) fn beside(
 }
 
 /// Waits a moment for a key.
-fn next(view: &mut View) -> io::Result<Meant> {
-    if !event::poll(TURN)? {
-        return Ok(Meant::Nothing);
-    }
-    Ok(match event::read()? {
-        Event::Key(key) => meant(key),
-        Event::Resize(..) => {
+fn next(terminal: &Terminal, view: &mut View) -> Meant {
+    match terminal.events.recv_timeout(TURN) {
+        Ok(Event::Key(key)) => meant(key),
+        Ok(Event::Resize(..)) => {
             view.drawn.clear();
             Meant::Nothing
         }
-        _ => Meant::Nothing,
-    })
+        Ok(_) | Err(RecvTimeoutError::Timeout) => Meant::Nothing,
+        Err(RecvTimeoutError::Disconnected) => Meant::Quit,
+    }
 }
 
 #[cfg(test)]

@@ -1,19 +1,19 @@
 //! `keypad software`: a keypad in a terminal, or driven by lines of text.
 
 use super::screen;
-use crate::cli::stop::stop_on_signals;
+use crate::cli::stop::{Output, stop_on_signals};
 use crate::cli::{Failure, Report, arguments, shop::Shop};
 use crate::keypad::{Script, Software, Turn};
 use clap::Args;
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 const HELP: &str = "\
 In a terminal: arrows and Enter are the keys, Shift with an arrow (or U D L R C) holds them, q ends.
 Otherwise lines on the standard input press the keys: up, down, left, right, centre, hold KEY, wait MS;
-screen, saved and unsynced are answered on the standard output; quit ends.
+screen, saved and unsynced are answered on the standard output; quit ends, and so does the end of the lines.
 
 With --pty the first line is the path of a serial port for `bevelbook bench --port PATH`.";
 
@@ -68,10 +68,9 @@ pub(super) fn run(shop: &Shop, args: &SoftwareArgs) -> Result<Report, Failure> {
 fn on_pty(keypad: Software, stop: &AtomicBool) -> Result<Report, Failure> {
     let failed = |error: io::Error| Failure::Fault(format!("the pseudo-terminal failed: {error}"));
     let mut pty = crate::keypad::Pty::open().map_err(failed)?;
-    let mut out = io::stdout();
     let path = pty.path().display().to_string();
-    writeln!(out, "{path}").and_then(|()| out.flush()).map_err(failed)?;
-    if io::stdin().is_terminal() && out.is_terminal() {
+    writeln!(Output, "{path}").and_then(|()| Output.flush()).map_err(failed)?;
+    if io::stdin().is_terminal() && io::stdout().is_terminal() {
         let pump = |keypad: &mut Software, _: &mut _, _| keypad.pump(&mut pty).map(|_| true);
         return screen::show(keypad, &format!("port {path}"), stop, pump);
     }
@@ -83,21 +82,30 @@ fn on_pty(_: Software, _: &AtomicBool) -> Result<Report, Failure> {
     Err(Failure::Use("this system has no pseudo-terminals; use `bevelbook bench --port software`".into()))
 }
 
-/// Lines of text press the keys, until one says quit. `turn` moves the keypad's bytes and says whether any moved, or
-/// that this is the end.
+/// How long what the last lines saved may be on its way to a console.
+const ON_ITS_WAY: Duration = Duration::from_millis(500);
+
+/// Lines of text press the keys, until one says quit or they end. `turn` moves the keypad's bytes and says whether any
+/// moved, or that this is the end.
 pub(in crate::cli) fn scripted(
     mut keypad: Software,
     stop: &AtomicBool,
     mut turn: impl FnMut(&mut Software) -> Result<Option<bool>, Failure>,
 ) -> Result<Report, Failure> {
     let mut script = Script::read(io::BufReader::new(io::stdin()));
+    let mut ended = None;
     while !stop.load(Ordering::Relaxed) {
-        let pressed = script.turn(&mut keypad, &mut io::stdout());
+        let pressed = script.turn(&mut keypad, &mut Output);
         if pressed == Turn::Quit {
             break;
         }
         let Some(moved) = turn(&mut keypad)? else { break };
-        if !moved && pressed == Turn::Idle {
+        let mut done =
+            || keypad.unsynced() == 0 || ended.get_or_insert_with(Instant::now).elapsed() > ON_ITS_WAY;
+        if pressed == Turn::Ended && !moved && done() {
+            break;
+        }
+        if !moved && pressed != Turn::Done {
             std::thread::sleep(Duration::from_millis(5));
         }
     }

@@ -13,6 +13,7 @@
 
 pub mod cli;
 pub mod desk;
+mod file;
 pub mod inspection;
 pub mod keypad;
 pub mod plan;

@@ -1,16 +1,16 @@
 //! `bevelbook sheet`: a job as one printable page.
 //!
-//! The file is written beside its place and renamed, so that a sheet is whole or not there. A file that is not an
-//! earlier sheet is not overwritten without `--force`.
+//! A sheet is whole or not there, and its owner's only. A file that is not an earlier sheet is not overwritten without
+//! `--force`.
 
 use super::{Failure, Report, answer, shop::Shop};
+use crate::file;
 use crate::inspection::Inspection;
 use crate::sheet::{MARK_WITHIN, is_sheet, render};
 use crate::view::inspection::InspectionView;
 use crate::work::{Job, Work};
 use clap::Args;
-use std::fs::{self, File};
-use std::io::{ErrorKind, Read, Write};
+use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 
 /// A job as one printable page.
@@ -73,7 +73,7 @@ fn write_sheet(path: &Path, html: &str, force: bool) -> Result<(), Failure> {
             path.display()
         )));
     }
-    write_beside(path, html).map_err(|error| fault(path, "be written", &error))
+    file::replace(path, format!("{html}\n").as_bytes()).map_err(|error| fault(path, "be written", &error))
 }
 
 fn fault(path: &Path, what: &str, error: &std::io::Error) -> Failure {
@@ -82,7 +82,7 @@ fn fault(path: &Path, what: &str, error: &std::io::Error) -> Failure {
 
 /// Whether nothing is lost: no file is there, or an earlier sheet.
 fn may_be_overwritten(path: &Path) -> std::io::Result<bool> {
-    let file = match File::open(path) {
+    let file = match file::open(path) {
         Ok(file) => file,
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(true),
         Err(error) => return Err(error),
@@ -90,26 +90,4 @@ fn may_be_overwritten(path: &Path) -> std::io::Result<bool> {
     let mut beginning = Vec::with_capacity(MARK_WITHIN);
     file.take(MARK_WITHIN as u64).read_to_end(&mut beginning)?;
     Ok(is_sheet(&beginning))
-}
-
-/// Writes a file of this process's own beside `path` and renames it; on failure it is removed again.
-fn write_beside(path: &Path, html: &str) -> std::io::Result<()> {
-    let name = path.file_name().ok_or_else(|| std::io::Error::from(ErrorKind::InvalidInput))?;
-    let mut beside = std::ffi::OsString::from(".");
-    beside.push(name);
-    beside.push(format!(".{}.part", std::process::id()));
-    let beside = path.with_file_name(beside);
-    let written = write_through(&beside, html).and_then(|()| fs::rename(&beside, path));
-    if written.is_err() {
-        // The first error is the one to tell; a part that cannot be removed changes nothing.
-        let _ = fs::remove_file(&beside);
-    }
-    written
-}
-
-fn write_through(path: &Path, html: &str) -> std::io::Result<()> {
-    let mut file = File::create(path)?;
-    file.write_all(html.as_bytes())?;
-    file.write_all(b"\n")?;
-    file.sync_all()
 }

@@ -70,6 +70,7 @@ impl FilePages {
         options.read(true).write(true).create(true).truncate(false);
         #[cfg(unix)]
         std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+        crate::file::regular(path).map_err(failed("cannot open"))?;
         let mut file = options.open(path).map_err(failed("cannot open"))?;
         match file.try_lock() {
             Ok(()) => {}

@@ -108,7 +108,7 @@ impl Settings {
     /// # Errors
     /// The file cannot be read, is not TOML, or holds a value that does not fit.
     pub fn load(path: &Path) -> Result<(Self, Shown), SettingsError> {
-        let text = match std::fs::read_to_string(path) {
+        let text = match crate::file::open(path).and_then(std::io::read_to_string) {
             Ok(text) => text,
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => String::new(),
             Err(source) => return Err(SettingsError::Read { what: "settings", path: path.into(), source }),

@@ -37,11 +37,9 @@ impl ShopFile {
     /// # Errors
     /// It cannot be read, is not TOML, or holds a value that does not fit.
     pub fn load(path: &Path) -> Result<Self, SettingsError> {
-        let text = std::fs::read_to_string(path).map_err(|source| SettingsError::Read {
-            what: WHAT,
-            path: path.into(),
-            source,
-        })?;
+        let text = crate::file::open(path)
+            .and_then(std::io::read_to_string)
+            .map_err(|source| SettingsError::Read { what: WHAT, path: path.into(), source })?;
         let file: File =
             toml::from_str(&text).map_err(|source| SettingsError::malformed(WHAT, path, source))?;
         let source = file.source.clone().leak();

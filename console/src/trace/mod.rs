@@ -25,7 +25,6 @@ use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::Length;
 use gather::Said;
 use note::notes;
-use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
@@ -92,7 +91,7 @@ pub fn text_of(file: &Path) -> Result<String, TraceError> {
         _ => TraceError::Read { file: file.into(), source },
     };
     let mut bytes = Vec::new();
-    let opened = File::open(file).map_err(failed)?;
+    let opened = crate::file::open(file).map_err(failed)?;
     opened.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(failed)?;
     if bytes.len() as u64 > LARGEST_FILE {
         return Err(TraceError::Large(file.into()));

@@ -24,6 +24,9 @@ use serde_json::Value;
 
 const JOURNAL: JournalId = JournalId(0xaa);
 
+/// How long ago the line's time began: what is logged at first comes before what a command does.
+const AGO_MS: i64 = 60_000;
+
 /// A shop with two jobs, and a keypad that it has adopted.
 struct Ends {
     shop: Shop,
@@ -51,19 +54,21 @@ impl Ends {
         );
         let work = Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();
         let orders = work.jobs().unwrap().whole.iter().map(|job| (job.id, job.lines[0].id)).collect();
-        let begun_utc_ms = std::time::UNIX_EPOCH.elapsed().unwrap().as_millis() as i64;
+        let now_utc_ms = std::time::UNIX_EPOCH.elapsed().unwrap().as_millis() as i64;
+        let begun_utc_ms = now_utc_ms - AGO_MS;
         let attending = Attending::new(work, Now { ms: 0, utc_ms: begun_utc_ms }).unwrap();
         let (near, far) = pipe();
         let keypad = Keypad::new(JOURNAL);
         let mut ends =
             Self { shop, attending, keypad, near, far, ms: 0, begun_utc_ms, orders, notes: Vec::new() };
         ends.settle();
+        assert!(ends.keypad.cards() > 0, "{:?}", ends.notes);
         ends
     }
 
     fn settle(&mut self) {
-        for _ in 0..300 {
-            self.ms += 10;
+        for _ in 0..100 {
+            self.ms += 25;
             let now = Now { ms: self.ms, utc_ms: self.begun_utc_ms + self.ms as i64 };
             self.keypad.turn(&mut self.near, self.ms);
             self.attending.turn(&mut self.far, now).unwrap();
@@ -244,9 +249,9 @@ fn a_closed_job_takes_what_was_logged_while_it_was_open_and_a_new_lens_opens_it(
     let (lens, other) = (ends.lens(0), ends.lens(1));
     // Logged now, and sent when the job is closed.
     ends.log(&pass(lens, Counting::Absolute, 400));
-    std::thread::sleep(std::time::Duration::from_millis(1500));
     assert_eq!(ends.shop.run(["job", "close", "1"]).status, Some(0));
     assert_eq!(ends.kept_apart(), []);
+    ends.ms += 2 * AGO_MS as u64;
     ends.log(&pass(lens, Counting::Absolute, 300));
     ends.log(&pass(other, Counting::Absolute, 300));
     assert_eq!(ends.kept_apart(), [(2, "job 1 was closed by then, or may have been".to_owned())]);

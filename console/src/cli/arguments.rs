@@ -1,8 +1,9 @@
 //! Arguments as people type them.
 
-use crate::settings::{NoStandard, StandardName};
+use crate::settings::{NoStandard, StandardName, has_room};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, OrderText, SphereCylinder};
+use bevelbook_core::record::Bound;
 use bevelbook_core::units::{
     Angle, Axis, Length, Notation, Power, PrismPair, RefractiveIndex, Scanner, TextError,
 };
@@ -108,8 +109,15 @@ pub(crate) fn eye_order(text: &str) -> Result<OrderText, String> {
 
 /// Text that says something.
 pub(crate) fn filled(text: &str) -> Result<String, String> {
+    let text = words(text)?;
+    if text.is_empty() { Err("expected some text, found none".into()) } else { Ok(text) }
+}
+
+/// Text that may be empty.
+pub(crate) fn words(text: &str) -> Result<String, String> {
     let text = text.trim();
-    if text.is_empty() { Err("expected some text, found none".into()) } else { Ok(text.into()) }
+    has_room(text).map_err(|long| format!("the text has {long}"))?;
+    Ok(text.into())
 }
 
 /// One power with its sign.
@@ -158,6 +166,11 @@ pub(crate) fn within(
     let length = length(text)?;
     let fits = micrometres.contains(&length.milli());
     if fits { Ok(length) } else { Err(wrong(text, expected, example)) }
+}
+
+/// A length that a fact of the bench can say.
+pub(crate) fn bounded(text: &str, bound: Bound, example: &'static str) -> Result<Length, String> {
+    within(text, bound.range, bound.expected, example)
 }
 
 /// An axis in degrees; 0 reads as 180.
@@ -262,6 +275,14 @@ mod tests {
     fn a_lone_word_that_is_no_prescription_is_told_about_quotes() {
         assert!(lens("x").unwrap_err().ends_with(QUOTED));
         assert!(!lens("-1.25 0.75 x 15").unwrap_err().contains("quotes"));
+    }
+
+    #[test]
+    fn a_text_has_at_most_two_hundred_letters() {
+        assert!(filled(&"é".repeat(200)).is_ok() && words("").is_ok());
+        let said = words(&"é".repeat(201)).unwrap_err();
+        assert_eq!(said, "the text has 201 letters, where at most 200 are allowed");
+        assert!(filled(&"x".repeat(70_000)).is_err());
     }
 
     #[test]

@@ -27,10 +27,10 @@ pub(crate) struct InspectArgs {
     #[arg(long, value_name = "NAME", value_parser = arguments::standard)]
     standard: Option<StandardName>,
     /// Record that whoever has these initials stands by the verdict.
-    #[arg(long, value_name = "INITIALS")]
+    #[arg(long, value_name = "INITIALS", value_parser = arguments::words)]
     sign_off: Option<String>,
     /// Why it is signed although the pair is not within.
-    #[arg(long, value_name = "WHY", requires = "sign_off")]
+    #[arg(long, value_name = "WHY", value_parser = arguments::words, requires = "sign_off")]
     despite: Option<String>,
 }
 

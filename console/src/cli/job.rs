@@ -72,7 +72,7 @@ pub(crate) enum JobCommand {
         #[arg(long)]
         bearer: Bearer,
         /// What happened.
-        #[arg(long, default_value = "")]
+        #[arg(long, default_value = "", value_parser = arguments::words)]
         story: String,
     },
     /// Put what was logged under a job opened at the keypad under the job it belongs to.
@@ -91,7 +91,7 @@ pub(crate) enum JobCommand {
         #[arg(value_parser = arguments::eye)]
         eye: Eye,
         /// What came: supplier, diameter, base curve.
-        #[arg(long, default_value = "")]
+        #[arg(long, default_value = "", value_parser = arguments::words)]
         what: String,
     },
 }

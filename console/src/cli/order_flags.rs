@@ -20,7 +20,7 @@ pub(crate) struct OrderFlags {
     #[arg(long, value_name = "REF", value_parser = arguments::filled)]
     customer: Option<String>,
     /// The customer's name; it is kept apart from the records.
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", value_parser = arguments::words)]
     pub(crate) name: Option<String>,
     /// The tray that the job lies in.
     #[arg(long, value_parser = arguments::filled)]
@@ -83,7 +83,7 @@ pub(crate) struct OrderFlags {
     #[arg(long, value_parser = arguments::named(&Rim::ALL))]
     rim: Option<Rim>,
     /// What the rim is made of.
-    #[arg(long, value_name = "TEXT")]
+    #[arg(long, value_name = "TEXT", value_parser = arguments::words)]
     rim_material: Option<String>,
     /// In what state the frame came in.
     #[arg(long, value_name = "STATE")]

@@ -7,7 +7,7 @@ use super::record::short;
 use super::{Failure, Report, answer, arguments, shop::Shop};
 use crate::view::{DialView, Identity};
 use crate::work::WorkError;
-use bevelbook_core::record::StationEvent;
+use bevelbook_core::record::{Bound, StationEvent};
 use bevelbook_core::sizing::{Basis, Counting, Dial};
 use bevelbook_core::units::Length;
 use clap::{ArgGroup, Args, Subcommand};
@@ -54,7 +54,7 @@ struct DialArgs {
     absolute: bool,
     /// The figure is what a pass takes off; MM is what a first cut with nothing taken off leaves over the traced
     /// shape.
-    #[arg(long, value_name = "MM", value_parser = arguments::extra)]
+    #[arg(long, value_name = "MM", value_parser = first_cut)]
     take_off_from: Option<Length>,
     /// Smallest step of the dial in millimetres, above 0 and at most 1.
     #[arg(long, value_name = "MM", value_parser = step)]
@@ -62,7 +62,11 @@ struct DialArgs {
 }
 
 fn step(text: &str) -> Result<Length, String> {
-    arguments::within(text, 1..=1000, "a step above 0 and at most 1 mm", "0.05")
+    arguments::bounded(text, Bound::STEP, "0.05")
+}
+
+fn first_cut(text: &str) -> Result<Length, String> {
+    arguments::bounded(text, Bound::FIRST_CUT, "0.5")
 }
 
 pub(crate) fn run(shop: &Shop, args: &StationArgs) -> Result<Report, Failure> {

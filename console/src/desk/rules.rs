@@ -9,6 +9,7 @@ mod remark;
 pub use remark::{Remark, Severity};
 
 use super::Order;
+use crate::settings::has_room;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder};
 use bevelbook_core::tolerance::{Design, deviation};
@@ -19,6 +20,7 @@ use remark::Remarks;
 /// Everything that is wrong or unusual in `order`, as of `today`; `earlier` is the same customer's order before.
 pub fn review(order: &Order, today: Date, earlier: Option<&Order>) -> Vec<Remark> {
     let mut remarks = Remarks::default();
+    review_texts(&mut remarks, order);
     for eye in Eye::BOTH {
         review_eye(&mut remarks, eye, order.eye(eye));
         if let Some(verify) = order.verify(eye) {
@@ -47,6 +49,28 @@ pub fn review(order: &Order, today: Date, earlier: Option<&Order>) -> Vec<Remark
         review_against_earlier(&mut remarks, order, earlier);
     }
     remarks.0
+}
+
+/// The most treatments that one lens has.
+const TREATMENTS: usize = 20;
+
+fn review_texts(remarks: &mut Remarks, order: &Order) {
+    let Order { customer, tray, frame, lens, .. } = order;
+    let texts = [
+        ("customer", Some(customer)),
+        ("tray", tray.as_ref()),
+        ("frame", Some(&frame.model)),
+        ("rim material", Some(&frame.material)),
+        ("material", Some(&lens.material)),
+    ];
+    let treatments = lens.treatments.iter().map(|treatment| ("treatment", Some(treatment)));
+    for (place, text) in texts.into_iter().chain(treatments) {
+        if let Some(Err(long)) = text.map(|text| has_room(text)) {
+            remarks.refuse_if(true, place, long.to_string());
+        }
+    }
+    let many = lens.treatments.len();
+    remarks.refuse_if(many > TREATMENTS, "treatments", format!("{many} are given, {TREATMENTS} at most"));
 }
 
 fn review_eye(remarks: &mut Remarks, eye: Eye, order: &EyeOrder) {
@@ -206,6 +230,20 @@ mod tests {
         assert_eq!(remarks(near("62.5")), [(Refused, "near PD".into())]);
         assert_eq!(remarks(near("60")), []);
         assert_eq!(remarks(|o| o.prescribed = Some(jiff::civil::date(2027, 1, 1)))[0].0, Refused);
+    }
+
+    #[test]
+    fn a_text_that_fills_a_page_is_refused_and_named() {
+        use Severity::Refused;
+        let long = || "ö".repeat(201);
+        assert_eq!(remarks(|o| o.customer = long()), [(Refused, "customer".into())]);
+        assert_eq!(remarks(|o| o.tray = Some(long())), [(Refused, "tray".into())]);
+        assert_eq!(remarks(|o| o.frame.model = long()), [(Refused, "frame".into())]);
+        assert_eq!(remarks(|o| o.frame.material = long()), [(Refused, "rim material".into())]);
+        assert_eq!(remarks(|o| o.lens.treatments = vec![long()]), [(Refused, "treatment".into())]);
+        let many = |o: &mut Order| o.lens.treatments = vec!["tint".into(); 21];
+        assert_eq!(remarks(many), [(Refused, "treatments".into())]);
+        assert_eq!(remarks(|o| o.tray = Some("ö".repeat(200))), []);
     }
 
     #[test]

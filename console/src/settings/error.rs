@@ -1,5 +1,6 @@
 //! What can be wrong with settings.
 
+use super::TooLong;
 use std::path::{Path, PathBuf};
 
 /// Why the settings cannot be used. The message names the file and the value.
@@ -24,6 +25,18 @@ pub enum SettingsError {
         path: PathBuf,
         /// What does not fit, and where.
         source: Box<toml::de::Error>,
+    },
+    /// A name or a text has no room.
+    #[error("in the {what} {path}: {name} has {long}")]
+    TooLong {
+        /// What the file is.
+        what: &'static str,
+        /// The file.
+        path: PathBuf,
+        /// What the text stands under.
+        name: String,
+        /// How long it is.
+        long: TooLong,
     },
     /// A length that must be above zero is not.
     #[error("in the settings {path}: {name} is {found} mm and must be above 0")]

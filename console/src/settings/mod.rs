@@ -7,6 +7,7 @@
 mod edging;
 mod error;
 mod judged_by;
+mod letters;
 mod material;
 mod millimetres;
 mod origin;
@@ -16,6 +17,7 @@ mod tolerances;
 pub use edging::{Bevel, FrontCurve, GrooveSection, Thickness};
 pub use error::SettingsError;
 pub use judged_by::JudgedBy;
+pub use letters::{LETTERS, TooLong, has_room};
 pub use material::{Material, Roughing};
 pub use origin::{Origin, Setting, Shown};
 pub use shop_table::{EXAMPLE as SHOP_TABLE_EXAMPLE, ShopFile};
@@ -115,6 +117,7 @@ impl Settings {
         };
         let malformed = |source| SettingsError::malformed("settings", path, source);
         let mut own: Table = text.parse().map_err(malformed)?;
+        letters::all_have_room("settings", path, &own)?;
         material::name_sources(&mut own);
         let defaults: Table = DEFAULTS.parse().map_err(malformed)?;
         let mut merged = material::facts();

@@ -6,6 +6,7 @@
 mod parts;
 
 use super::SettingsError;
+use super::letters::all_have_room;
 use bevelbook_core::tolerance::{
     Above, Bound, Centring, CentringRow, Confirmed, Design, Limit, Made, Meridian, PdRule, Reference, Rows,
     Rule, Steps, Table,
@@ -40,8 +41,9 @@ impl ShopFile {
         let text = crate::file::open(path)
             .and_then(std::io::read_to_string)
             .map_err(|source| SettingsError::Read { what: WHAT, path: path.into(), source })?;
-        let file: File =
-            toml::from_str(&text).map_err(|source| SettingsError::malformed(WHAT, path, source))?;
+        let malformed = |source| SettingsError::malformed(WHAT, path, source);
+        all_have_room(WHAT, path, &text.parse().map_err(malformed)?)?;
+        let file: File = toml::from_str(&text).map_err(malformed)?;
         let source = file.source.clone().leak();
         let confirmed = if file.confirmed { Confirmed::Always } else { Confirmed::Never };
         Ok(Self { table: Citing { source, confirmed }.table(&file), source, path: path.into() })

@@ -8,7 +8,7 @@ use crate::view::{Figure, PrismView};
 use crate::work::Work;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, CentreDistance, Girth, GirthOf, Mark};
+use bevelbook_core::record::{Bench, Bound, CentreDistance, Girth, GirthOf, Mark};
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::units::{Axis, Length, PrismPair};
 use clap::Args;
@@ -93,11 +93,15 @@ pub(crate) struct GirthArgs {
     #[command(flatten)]
     of: OfLens,
     /// Length round it, in millimetres.
-    #[arg(value_name = "MM", value_parser = arguments::size)]
+    #[arg(value_name = "MM", value_parser = girth)]
     girth: Length,
     /// The rim was measured, along its inside, not the lens.
     #[arg(long)]
     rim: bool,
+}
+
+fn girth(text: &str) -> Result<Length, String> {
+    arguments::bounded(text, Bound::GIRTH, "141.2")
 }
 
 impl GirthArgs {

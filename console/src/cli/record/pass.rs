@@ -7,7 +7,7 @@ use crate::cli::{Failure, Report};
 use crate::view::{CountingView, Figure, SizeView};
 use crate::work::{Job, PassEntry, Work};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, CheckItem, Pass};
+use bevelbook_core::record::{Bench, Bound, CheckItem, Pass};
 use bevelbook_core::sizing::{Counting, Outcome, Size, Sizing, Span};
 use bevelbook_core::units::Length;
 use clap::Args;
@@ -34,12 +34,8 @@ pub(crate) struct PassArgs {
     past: bool,
 }
 
-/// Beyond this no figure is a size over a traced shape (common practice, no source): a decimal point is missing.
-const LARGEST: i32 = 20_000;
-
 fn figure(text: &str) -> Result<Length, String> {
-    const EXPECTED: &str = "a figure of the dial within ±20 mm (is the decimal point missing?)";
-    arguments::within(text, -LARGEST..=LARGEST, EXPECTED, "0.35")
+    arguments::bounded(text, Bound::DIALLED, "0.35")
 }
 
 impl PassArgs {

@@ -64,7 +64,7 @@ pub(crate) struct NoteArgs {
 
 impl NoteArgs {
     pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
-        let example = |_| Failure::wrong("a note needs a text, for example: record note 3 \"pads missing\"");
+        let example = |why| Failure::Use(format!("{why}; for example: record note 3 \"pads missing\""));
         let text = arguments::filled(&self.text.join(" ")).map_err(example)?;
         let job = self.of.find(work)?;
         let id = work.note(job.id, &text)?;

@@ -1,0 +1,77 @@
+//! How long a text of the shop's may be: at the keyboard, in an order, in the settings.
+
+use super::SettingsError;
+use std::path::Path;
+use toml::{Table, Value};
+
+/// The most letters of a text. Own choice: any name or remark has room, and none fills a page.
+pub const LETTERS: usize = 200;
+
+/// As much of a name as an error shows.
+const SHOWN: usize = 40;
+
+/// A text that is longer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{0} letters, where at most {LETTERS} are allowed")]
+pub struct TooLong(pub usize);
+
+/// Whether a text has room.
+///
+/// # Errors
+/// It is longer than [`LETTERS`].
+pub fn has_room(text: &str) -> Result<(), TooLong> {
+    match text.chars().count() {
+        0..=LETTERS => Ok(()),
+        many => Err(TooLong(many)),
+    }
+}
+
+/// Whether every name and text of a file has room; `what` the file is.
+pub(super) fn all_have_room(what: &'static str, path: &Path, table: &Table) -> Result<(), SettingsError> {
+    let Some((name, long)) = longest(table) else { return Ok(()) };
+    let name = name.chars().take(SHOWN).collect();
+    Err(SettingsError::TooLong { what, path: path.into(), name, long })
+}
+
+/// A text of a table that has no room, with the name that it stands under.
+fn longest(table: &Table) -> Option<(String, TooLong)> {
+    table.iter().find_map(|(name, value)| {
+        let own = has_room(name).and_then(|()| texts(value).try_for_each(has_room));
+        let own = own.err().map(|long| (name.clone(), long));
+        let inner = || longest(value.as_table()?).map(|(inner, long)| (format!("{name}.{inner}"), long));
+        own.or_else(inner)
+    })
+}
+
+/// The texts of a value that is no table: itself, or those in its list.
+fn texts(value: &Value) -> impl Iterator<Item = &str> {
+    let list = value.as_array().into_iter().flatten();
+    list.chain([value]).filter_map(Value::as_str)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::load;
+    use super::*;
+
+    #[test]
+    fn letters_are_counted_and_not_bytes() {
+        assert_eq!(has_room(&"ö".repeat(LETTERS)), Ok(()));
+        assert_eq!(has_room(&"ö".repeat(LETTERS + 1)), Err(TooLong(201)));
+    }
+
+    #[test]
+    fn a_long_text_of_the_settings_is_named_wherever_it_stands() {
+        let long = "x".repeat(70_000);
+        let text = |file: String| load(&file).unwrap_err().to_string();
+        for (file, name) in [
+            (format!("material.cr39.name = \"{long}\""), "material.cr39.name"),
+            (format!("grip.light = [\"tint\", \"{long}\"]"), "grip.light"),
+            (format!("material.{long}.index = 1.5"), "material.xxx"),
+        ] {
+            let said = text(file);
+            assert!(said.contains(name) && said.contains("70000 letters, where at most 200"), "{said:.300}");
+            assert!(said.len() < 300);
+        }
+    }
+}

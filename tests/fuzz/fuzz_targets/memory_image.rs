@@ -1,0 +1,4 @@
+//! Feeds `memory_image` whatever the fuzzer thinks of.
+#![no_main]
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| bevelbook_hostile::feed("memory_image", bytes));

@@ -1,0 +1,4 @@
+//! Feeds `trace` whatever the fuzzer thinks of.
+#![no_main]
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| bevelbook_hostile::feed("trace", bytes));

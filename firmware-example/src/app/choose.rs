@@ -1,13 +1,12 @@
 //! Choosing: a job, something else to do, the rim of a new job, the dial.
 
-use super::job::{self, OpenJob};
+use super::job::{self, Answered, OpenJob};
 use super::station::StationEntry;
 use super::view::{CARDS, Choice, JOBS, JobLine, OWN_JOBS, View};
 use super::{App, LOCK_OUT_MS};
 use crate::keys::Key;
 use crate::memory::{Pages, Subject};
 use crate::screen::{Body, Tone};
-use bevelbook_core::link::CardHeading;
 use bevelbook_core::record::{Bench, JobId, Opened, RecordId, StationEvent};
 use bevelbook_core::sizing::Rim;
 use heapless::Vec;
@@ -15,7 +14,7 @@ use heapless::Vec;
 impl<P: Pages> App<P> {
     /// Offers the jobs that the keypad has cards of, by their numbers, and behind them those opened here, newest first.
     #[inline(never)]
-    pub(super) fn choose_job(&mut self) {
+    pub(super) fn choose_job(&mut self) -> Answered {
         let before = match &self.view {
             View::Jobs { jobs, selected } => jobs.get(*selected).map(|job| job.id),
             _ => self.job.as_ref().map(OpenJob::id),
@@ -24,93 +23,98 @@ impl<P: Pages> App<P> {
         let held: Vec<JobId, CARDS> = self.memory.cards().map(|card| card.job).take(CARDS).collect();
         for id in held {
             // There is room for both bounds.
-            let heading = job::read_card(&mut self.memory, id, |bytes| CardHeading::decode(bytes).ok());
+            let heading = job::heading(&mut self.memory, id)?;
             if heading.as_ref().is_some_and(|heading| !heading.gone) {
                 let _ = jobs.push(JobLine { id, heading });
             }
         }
         sort(&mut jobs);
-        self.add_own(&mut jobs);
+        self.add_own(&mut jobs)?;
         let selected = before.and_then(|id| jobs.iter().position(|job| job.id == id)).unwrap_or(0);
         self.view = View::Jobs { jobs, selected };
+        Ok(())
     }
 
     /// Adds the newest jobs that were opened here, as far back as the journal reads, unless the console sent a card of
     /// them or of the order that they are filed under.
-    fn add_own(&mut self, jobs: &mut Vec<JobLine, JOBS>) {
+    fn add_own(&mut self, jobs: &mut Vec<JobLine, JOBS>) -> Answered {
         let most = (jobs.len() + OWN_JOBS).min(JOBS);
         let mut seq = self.memory.next();
         while seq > self.memory.oldest() && jobs.len() < most {
             seq -= 1;
             if let Some(Bench::Opened(Opened { job: id, .. })) =
-                job::fact_about(&mut self.memory, seq, Subject::Opened)
+                job::fact_about(&mut self.memory, seq, Subject::Opened)?
                 && self.memory.find_card(id).is_none()
                 && !jobs.iter().any(|job| job.stands_for(id))
             {
                 let _ = jobs.push(JobLine { id, heading: None });
             }
         }
+        Ok(())
     }
 
     /// The job of the newest own record, unless that only spoke of the station; the order that it is filed under, if any.
     #[inline(never)]
-    pub(super) fn job_in_hand(&mut self) -> Option<JobId> {
+    pub(super) fn job_in_hand(&mut self) -> Answered<Option<JobId>> {
         /// How far back is looked: what is older was hardly in hand.
         const BACK: u32 = 16;
         let next = self.memory.next();
-        let (seq, id) = (self.memory.oldest().max(next.saturating_sub(BACK))..next)
-            .rev()
-            .find_map(|seq| Some((seq, job::own_fact(&mut self.memory, seq)?.job()?)))?;
-        if self.memory.find_card(id).is_some() {
-            return Some(id);
+        for seq in (self.memory.oldest().max(next.saturating_sub(BACK))..next).rev() {
+            let Some(id) = job::own_fact(&mut self.memory, seq)?.as_ref().and_then(Bench::job) else {
+                continue;
+            };
+            if self.memory.find_card(id).is_some() {
+                return Ok(Some(id));
+            }
+            self.choose_job()?;
+            let View::Jobs { jobs, .. } = &self.view else { break };
+            let listed = jobs.iter().find(|job| job.stands_for(id)).map(|job| job.id);
+            return Ok(listed.or((seq > self.memory.acknowledged()).then_some(id)));
         }
-        self.choose_job();
-        let View::Jobs { jobs, .. } = &self.view else { return None };
-        let listed = jobs.iter().find(|job| job.stands_for(id)).map(|job| job.id);
-        listed.or((seq > self.memory.acknowledged()).then_some(id))
+        Ok(None)
     }
 
     /// A short press on something to choose.
     #[inline(never)]
-    pub(super) fn press_choice(&mut self, key: Key, now_ms: u64) {
+    pub(super) fn press_choice(&mut self, key: Key, now_ms: u64) -> Answered {
         match (&mut self.view, key) {
             (View::NewLens(eye), Key::Centre) => {
                 let eye = *eye;
-                self.new_lens(eye, now_ms);
+                return self.new_lens(eye, now_ms);
             }
-            (View::NewLens(_), _) => self.back(),
+            (View::NewLens(_), _) => return self.back(),
             (View::Station(entry), _) => {
                 if let Some(dial) = entry.press(key) {
-                    self.station(StationEvent::Dial(dial), "dial is stated", now_ms);
+                    return self.station(StationEvent::Dial(dial), "dial is stated", now_ms);
                 }
             }
-            (_, Key::Centre) => self.choose(now_ms),
+            (_, Key::Centre) => return self.choose(now_ms),
             (View::Jobs { jobs, selected }, _) => step(selected, jobs.len(), key),
             (View::Menu(selected), _) => step(selected, Choice::ALL.len(), key),
             (View::Rims(selected), _) => step(selected, Rim::ALL.len(), key),
-            (View::Step | View::Notice(..) | View::Guard(_), _) => {}
+            (View::Step | View::Notice(..) | View::Guard(_) | View::Silent { .. }, _) => {}
         }
+        Ok(())
     }
 
     /// The chosen item of a list is taken.
-    fn choose(&mut self, now_ms: u64) {
+    fn choose(&mut self, now_ms: u64) -> Answered {
         match &self.view {
-            View::Jobs { jobs, selected } => {
-                if let Some(id) = jobs.get(*selected).map(|job| job.id) {
-                    self.open(id);
-                }
-            }
+            View::Jobs { jobs, selected } => match jobs.get(*selected).map(|job| job.id) {
+                Some(id) => self.open(id),
+                None => Ok(()),
+            },
             View::Menu(selected) => self.take(Choice::ALL[*selected % Choice::ALL.len()], now_ms),
             View::Rims(selected) => self.open_new(Rim::ALL[*selected % Rim::ALL.len()], now_ms),
-            _ => {}
+            _ => Ok(()),
         }
     }
 
     #[inline(never)]
-    fn take(&mut self, choice: Choice, now_ms: u64) {
+    fn take(&mut self, choice: Choice, now_ms: u64) -> Answered {
         match choice {
-            Choice::Skip => self.skip(),
-            Choice::OtherJob => self.choose_job(),
+            Choice::Skip => return self.skip(),
+            Choice::OtherJob => return self.choose_job(),
             Choice::NewJob => self.view = View::Rims(0),
             Choice::NewLens(eye) if self.job.is_some() => {
                 // The finger that chose it shall not answer as well.
@@ -118,35 +122,40 @@ impl<P: Pages> App<P> {
                 self.view = View::NewLens(eye);
             }
             Choice::GrindAgain(eye) => {
-                self.begin_sizing(eye);
-                self.back();
+                self.begin_sizing(eye)?;
+                return self.back();
             }
-            Choice::NewLens(_) | Choice::Back => self.back(),
+            Choice::NewLens(_) | Choice::Back => return self.back(),
             Choice::StateDial => {
-                let dial = job::dial(&mut self.memory);
+                let dial = job::dial(&mut self.memory)?;
                 self.view = View::Station(StationEntry::new(dial));
             }
-            Choice::NewWheel => self.station(StationEvent::NewWheel, "new wheel noted", now_ms),
-            Choice::Recalibrated => self.station(StationEvent::Recalibrated, "recalibration noted", now_ms),
+            Choice::NewWheel => return self.station(StationEvent::NewWheel, "new wheel noted", now_ms),
+            Choice::Recalibrated => {
+                return self.station(StationEvent::Recalibrated, "recalibration noted", now_ms);
+            }
         }
+        Ok(())
     }
 
     #[inline(never)]
-    fn station(&mut self, event: StationEvent, said: &str, now_ms: u64) {
-        if self.save(&Bench::Station(event), now_ms).is_some() {
+    fn station(&mut self, event: StationEvent, said: &str, now_ms: u64) -> Answered {
+        if self.save(&Bench::Station(event), now_ms)? {
             self.view = View::Notice(Body::message(said, "centre: go on"), Tone::Plain);
         }
+        Ok(())
     }
 
     /// Opens a job without an order; the console files it afterwards. Its identity comes from the record that opens it.
     #[inline(never)]
-    fn open_new(&mut self, rim: Rim, now_ms: u64) {
+    fn open_new(&mut self, rim: Rim, now_ms: u64) -> Answered {
         let opening = RecordId { journal: self.memory.journal(), seq: self.memory.next() };
         let job = JobId::opened_by(opening);
         self.job = None;
-        if self.save(&Bench::Opened(Opened { job, rim }), now_ms).is_some() {
-            self.open(job);
+        if self.save(&Bench::Opened(Opened { job, rim }), now_ms)? {
+            self.open(job)?;
         }
+        Ok(())
     }
 }
 

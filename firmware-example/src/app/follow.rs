@@ -2,7 +2,7 @@
 
 use super::App;
 use super::entry::Entry;
-use super::job::{self, OpenJob};
+use super::job::{self, Answered, OpenJob};
 use super::sizing::SizingEntry;
 use super::view::View;
 use crate::log;
@@ -22,27 +22,42 @@ impl<P: Pages> End for App<P> {
         if dropped.leading_zeros() != dropped_now.leading_zeros() {
             log::line!(warn, "line: {=u32} runs of bytes dropped", dropped_now);
         }
-        let came_or_went = self.held() != cards;
-        if came_or_went {
-            self.follow_filing();
-        }
-        if self.card_revision() != revision {
-            self.refresh();
-        }
-        if self.memory.station() != station {
-            self.follow_station();
-        }
-        if came_or_went && matches!(self.view, View::Jobs { .. }) {
-            self.choose_job();
-        }
+        let changed =
+            [self.held() != cards, self.card_revision() != revision, self.memory.station() != station];
+        let followed = self.follow(changed);
+        self.show_silence(&followed);
     }
 
     fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
+        if self.is_silent() && now_ms >= self.again_ms {
+            self.ask_again(now_ms);
+        }
         self.session.poll_transmit(&mut self.memory, buffer, now_ms)
     }
 }
 
 impl<P: Pages> App<P> {
+    /// Takes up what changed: cards came or went, that of the job in hand among them, or the station reads otherwise.
+    fn follow(&mut self, [came_or_went, of_job, station]: [bool; 3]) -> Answered {
+        // With a page that does not answer all is told anew anyway, as soon as it does.
+        if self.is_silent() {
+            return Ok(());
+        }
+        if came_or_went {
+            self.follow_filing()?;
+        }
+        if of_job {
+            self.refresh()?;
+        }
+        if station {
+            self.follow_station()?;
+        }
+        if came_or_went && matches!(self.view, View::Jobs { .. }) {
+            self.choose_job()?;
+        }
+        Ok(())
+    }
+
     /// What of the list of jobs the console can change, without reading a card.
     fn held(&self) -> Vec<(JobId, u32), { MAX_CARD_SLOTS as usize }> {
         self.memory.cards().map(|card| (card.job, card.revision)).collect()
@@ -56,50 +71,58 @@ impl<P: Pages> App<P> {
     /// A card of the job in hand came or went. What is being entered stays, as long as it is still asked for; an
     /// advised size is advised anew when somebody else logged a pass of that lens.
     #[inline(never)]
-    fn refresh(&mut self) {
-        let Some(id) = self.job.as_ref().map(OpenJob::id) else { return };
+    fn refresh(&mut self) -> Answered {
+        let Some(id) = self.job.as_ref().map(OpenJob::id) else { return Ok(()) };
         let before = self.job.as_ref().map(|job| self.asked(job));
-        self.load(id);
+        self.load(id)?;
         let after = self.job.as_ref().map(|job| self.asked(job));
         if after.is_none() {
             return self.choose_job();
         }
         if before != after {
-            self.begin_step();
+            self.begin_step()?;
             if matches!(self.view, View::Guard(_) | View::NewLens(_)) {
-                self.back();
+                self.back()?;
             }
         }
+        Ok(())
     }
 
     /// Where the job in hand has become an order's, that order is in hand from now on.
     #[inline(never)]
-    fn follow_filing(&mut self) {
-        let own = self.job.as_ref().filter(|job| !job.told).map(OpenJob::id);
-        if let Some(own) = own
-            && let Some(owner) = job::owner(&mut self.memory, own)
-        {
-            self.load(owner);
-            self.begin_step();
+    fn follow_filing(&mut self) -> Answered {
+        if self.load_owner()? {
+            self.begin_step()?;
             if !matches!(self.view, View::Menu(_) | View::Jobs { .. }) {
-                self.back();
+                self.back()?;
             }
         }
+        Ok(())
+    }
+
+    /// Takes the order that the job in hand is filed under in hand. Whether there is one.
+    pub(super) fn load_owner(&mut self) -> Answered<bool> {
+        let own = self.job.as_ref().filter(|job| !job.told).map(OpenJob::id);
+        let Some(own) = own else { return Ok(false) };
+        let Some(owner) = job::owner(&mut self.memory, own)? else { return Ok(false) };
+        self.load(owner)?;
+        Ok(true)
     }
 
     /// The console said something else of the station. A size that is being changed stays, as long as it reads as it did.
-    fn follow_station(&mut self) {
-        let dial = job::dial(&mut self.memory);
+    fn follow_station(&mut self) -> Answered {
+        let dial = job::dial(&mut self.memory)?;
         match self.entry {
             Entry::Sizing(entry) if entry.is_changing() && Some(entry.dial) == dial => {}
             Entry::Sizing(SizingEntry { eye, .. }) | Entry::NoDial(eye) => {
-                self.begin_sizing(eye);
+                self.begin_sizing(eye)?;
                 if matches!(self.view, View::Step | View::Guard(_)) {
-                    self.back();
+                    self.back()?;
                 }
             }
             _ => {}
         }
+        Ok(())
     }
 
     /// What the screen of a step rests on.

@@ -1,6 +1,6 @@
 //! The job in hand: its card, and the own records that the card does not yet include.
 
-use crate::memory::{MAX_CARD_SLOTS, Memory, Pages, Subject};
+use crate::memory::{CardError, MAX_CARD_SLOTS, Memory, Pages, Subject};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, CardHeading};
 use bevelbook_core::prescription::{Eye, EyeOrder};
@@ -9,6 +9,13 @@ use bevelbook_core::sizing::{Dial, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
 use heapless::Vec;
+
+/// A page of the memory does not answer: that is no word about what it holds, and nothing is told without it.
+#[derive(Debug)]
+pub(super) struct Unanswered;
+
+/// What rests on the memory.
+pub(super) type Answered<T = ()> = Result<T, Unanswered>;
 
 /// To start from when the PD of a job without an order is measured. Common practice, no source.
 const USUAL_PD: Length = Length::from_milli(62_000);
@@ -40,32 +47,34 @@ impl OpenJob {
         &self.card.state
     }
 
-    /// Makes it what card and journal tell.
-    pub(super) fn fill<P: Pages>(&mut self, memory: &mut Memory<P>) {
+    /// Makes it what card and journal tell. A card that cannot be read leaves nothing to work on.
+    pub(super) fn fill<P: Pages>(&mut self, memory: &mut Memory<P>) -> Answered {
         let id = self.id();
-        if read_card(memory, id, |bytes| self.card.decode_into(bytes).ok()).is_none() {
-            self.card = Card::blank(id);
+        match read_card(memory, id, &mut |bytes| self.card.decode_into(bytes).is_ok())? {
+            Some(true) => {}
+            held => self.card = Card { gone: held.is_some(), ..Card::blank(id) },
         }
         self.told = self.card.number > 0;
         if !self.told {
             self.card.pd = PupillaryDistance::Binocular(USUAL_PD);
         }
-        self.take_own(memory);
+        self.take_own(memory)
     }
 
     /// Takes the own records that hold and that the card does not include, those of jobs filed under it too.
     #[inline(never)]
-    fn take_own<P: Pages>(&mut self, memory: &mut Memory<P>) {
+    fn take_own<P: Pages>(&mut self, memory: &mut Memory<P>) -> Answered {
         let mut seq = memory.oldest().max(self.card.includes_upto.saturating_add(1));
         while seq < memory.next() {
             for at in 0..=self.card.filed.len() {
                 let job = self.card.filed.get(at).copied().unwrap_or(self.id());
-                if let Some(fact) = fact_about(memory, seq, Subject::Job(job)) {
+                if let Some(fact) = fact_about(memory, seq, Subject::Job(job))? {
                     self.take(seq, &fact.filed_under(self.id()));
                 }
             }
             seq += 1;
         }
+        Ok(())
     }
 
     /// Takes one own record into account.
@@ -102,46 +111,67 @@ impl OpenJob {
     }
 }
 
-/// The decoded record `seq` of the own journal.
-pub(super) fn own_fact<P: Pages>(memory: &mut Memory<P>, seq: u32) -> Option<Bench> {
-    memory.read(seq).ok().flatten()?.fact().ok()
+/// The decoded record `seq` of the own journal; none for a gap.
+pub(super) fn own_fact<P: Pages>(memory: &mut Memory<P>, seq: u32) -> Answered<Option<Bench>> {
+    let record = memory.read(seq).map_err(|_| Unanswered)?;
+    Ok(record.and_then(|record| record.fact().ok()))
 }
 
 /// The fact of record `seq` of the own journal, if it holds and is about `subject`.
-pub(super) fn fact_about<P: Pages>(memory: &mut Memory<P>, seq: u32, subject: Subject) -> Option<Bench> {
-    memory.holding(seq, subject).ok().flatten()
+pub(super) fn fact_about<P: Pages>(
+    memory: &mut Memory<P>,
+    seq: u32,
+    subject: Subject,
+) -> Answered<Option<Bench>> {
+    memory.holding(seq, subject).map_err(|_| Unanswered)
 }
 
 /// The job of the card that names `own` as filed under it.
-pub(super) fn owner<P: Pages>(memory: &mut Memory<P>, own: JobId) -> Option<JobId> {
+pub(super) fn owner<P: Pages>(memory: &mut Memory<P>, own: JobId) -> Answered<Option<JobId>> {
     let cards: Vec<JobId, { MAX_CARD_SLOTS as usize }> = memory.cards().map(|card| card.job).collect();
-    cards.into_iter().find(|id| {
-        let heading = read_card(memory, *id, |bytes| CardHeading::decode(bytes).ok());
-        heading.is_some_and(|heading| heading.filed.contains(&own))
-    })
+    for id in cards {
+        if heading(memory, id)?.is_some_and(|heading| heading.filed.contains(&own)) {
+            return Ok(Some(id));
+        }
+    }
+    Ok(None)
 }
 
-/// What `read` makes of the card of a job, if one is held and this version reads it.
+/// What the card of a job says first, if one is held that can be read.
+pub(super) fn heading<P: Pages>(memory: &mut Memory<P>, id: JobId) -> Answered<Option<CardHeading>> {
+    let mut heading = None;
+    read_card(memory, id, &mut |bytes| {
+        heading = CardHeading::decode(bytes).ok();
+        heading.is_some()
+    })?;
+    Ok(heading)
+}
+
+/// Hands the card of a job to `read`, if one is held; whether it could be read.
 #[inline(never)]
-pub(super) fn read_card<P: Pages, T>(
+fn read_card<P: Pages>(
     memory: &mut Memory<P>,
     id: JobId,
-    read: impl FnOnce(&[u8]) -> Option<T>,
-) -> Option<T> {
+    read: &mut dyn FnMut(&[u8]) -> bool,
+) -> Answered<Option<bool>> {
     let mut bytes = [0; bevelbook_core::link::CARD_BOUND];
-    read(memory.read_card(id, &mut bytes).ok().flatten()?)
+    match memory.read_card(id, &mut bytes) {
+        Ok(held) => Ok(held.map(read)),
+        Err(CardError::Storage(_)) => Err(Unanswered),
+        Err(_) => Ok(Some(false)),
+    }
 }
 
 /// The dial in force: the one last stated here, unless what the console said of the station is newer.
-pub(super) fn dial<P: Pages>(memory: &mut Memory<P>) -> Option<Dial> {
+pub(super) fn dial<P: Pages>(memory: &mut Memory<P>) -> Answered<Option<Dial>> {
     let told = memory.station();
     let included = told.map_or(0, |station| station.includes_upto);
     let mut seq = memory.next();
     while seq > memory.oldest().max(included.saturating_add(1)) {
         seq -= 1;
-        if let Some(Bench::Station(StationEvent::Dial(dial))) = fact_about(memory, seq, Subject::Station) {
-            return Some(dial);
+        if let Some(Bench::Station(StationEvent::Dial(dial))) = fact_about(memory, seq, Subject::Station)? {
+            return Ok(Some(dial));
         }
     }
-    told.and_then(|station| station.dial)
+    Ok(told.and_then(|station| station.dial))
 }

@@ -4,7 +4,7 @@ use super::App;
 use super::LOCK_OUT_MS;
 use super::centres::CentresEntry;
 use super::entry::Entry;
-use super::job::{self, OpenJob};
+use super::job::{self, Answered, OpenJob};
 use super::reading::ReadingEntry;
 use super::sizing::{Sized, SizingEntry};
 use super::view::View;
@@ -28,19 +28,18 @@ impl<P: Pages> App<P> {
 
     /// Shows the next step of the job in hand.
     #[inline(never)]
-    pub(super) fn enter(&mut self) {
-        self.begin_step();
-        self.back();
+    pub(super) fn enter(&mut self) -> Answered {
+        self.begin_step()?;
+        self.back()
     }
 
     /// Shows the step that stands there, with what is entered so far.
-    pub(super) fn back(&mut self) {
-        match self.job {
-            Some(_) => {
-                self.view = self.other_dial().map_or(View::Step, |said| View::Notice(said, Tone::Warning));
-            }
-            None => self.choose_job(),
+    pub(super) fn back(&mut self) -> Answered {
+        if self.job.is_none() {
+            return self.choose_job();
         }
+        self.view = self.other_dial().map_or(View::Step, |said| View::Notice(said, Tone::Warning));
+        Ok(())
     }
 
     /// What stops a size that is about to show while its lens is in work: it reads otherwise than the one before. Told
@@ -67,8 +66,8 @@ impl<P: Pages> App<P> {
 
     /// Begins the next step of the job in hand, whatever shows.
     #[inline(never)]
-    pub(super) fn begin_step(&mut self) {
-        let Some(job) = &self.job else { return };
+    pub(super) fn begin_step(&mut self) -> Answered {
+        let Some(job) = &self.job else { return Ok(()) };
         self.entry = match self.step_of(job) {
             Step::Size(eye) => return self.begin_sizing(eye),
             Step::ReadUncut(eye) => Entry::Reading(ReadingEntry::new(job, eye, Stage::Uncut)),
@@ -80,74 +79,72 @@ impl<P: Pages> App<P> {
             Step::CheckPair(item) => Entry::CheckPair(item),
             Step::Done => Entry::Done,
         };
+        Ok(())
     }
 
     /// Begins the sizing of one eye, also of a lens that fits: there the guard stands.
     #[inline(never)]
-    pub(super) fn begin_sizing(&mut self, eye: Eye) {
-        let Some(job) = &self.job else { return };
-        self.entry = match job::dial(&mut self.memory) {
+    pub(super) fn begin_sizing(&mut self, eye: Eye) -> Answered {
+        let Some(job) = &self.job else { return Ok(()) };
+        self.entry = match job::dial(&mut self.memory)? {
             Some(dial) => {
                 let habit = self.memory.station().map_or(Habit::COMMON, |station| station.habit);
                 Entry::Sizing(SizingEntry::new(job, eye, dial, &habit))
             }
             None => Entry::NoDial(eye),
         };
+        Ok(())
     }
 
     /// A short press on a step.
     #[inline(never)]
-    pub(super) fn press_step(&mut self, key: Key, now_ms: u64) {
-        let Some(job) = &self.job else { return };
+    pub(super) fn press_step(&mut self, key: Key, now_ms: u64) -> Answered {
+        let Some(job) = &self.job else { return Ok(()) };
         let pair = job.state().pair;
         match &mut self.entry {
             Entry::Reading(reading) => {
                 let lens = pair.lens(reading.eye);
-                if let Some(reading) = reading.press(key, lens) {
-                    self.save_reading(reading, now_ms);
-                }
+                reading.press(key, lens).map_or(Ok(()), |reading| self.save_reading(reading, now_ms))
             }
             Entry::Sizing(sizing) => {
                 let sized = sizing.press(key, job);
-                self.sized(sized, now_ms);
+                self.sized(sized, now_ms)
             }
             Entry::Centres(centres) => {
-                if let Some(distance) = centres.press(key, pair) {
-                    self.save_centres(distance, now_ms);
-                }
+                centres.press(key, pair).map_or(Ok(()), |distance| self.save_centres(distance, now_ms))
             }
             Entry::Mark(eye) if key == Key::Centre => {
                 let (eye, ordered) = (*eye, job.ordered(*eye));
                 let axis = ordered.power.minus_cylinder().axis;
                 let mark = Mark { lens: pair.lens(eye), axis, prism: ordered.prism };
-                self.record(&Bench::Mark(mark), now_ms);
+                self.record(&Bench::Mark(mark), now_ms).map(drop)
             }
             Entry::Remake(eye) if key == Key::Centre => {
                 let eye = *eye;
-                self.new_lens(eye, now_ms);
+                self.new_lens(eye, now_ms)
             }
             Entry::CheckLens(eye, item) => {
                 let (of, item) = (Subject::Lens(pair.lens(*eye)), *item);
-                self.check(of, item, key, now_ms);
+                self.check(of, item, key, now_ms)
             }
             Entry::CheckPair(item) => {
                 let item = *item;
-                self.check(Subject::Pair(pair), item, key, now_ms);
+                self.check(Subject::Pair(pair), item, key, now_ms)
             }
             Entry::Done if key == Key::Centre => self.choose_job(),
-            Entry::Mark(_) | Entry::Remake(_) | Entry::NoDial(_) | Entry::Done => {}
+            Entry::Mark(_) | Entry::Remake(_) | Entry::NoDial(_) | Entry::Done => Ok(()),
         }
     }
 
     #[inline(never)]
-    fn check(&mut self, of: Subject, item: CheckItem, key: Key, now_ms: u64) {
+    fn check(&mut self, of: Subject, item: CheckItem, key: Key, now_ms: u64) -> Answered {
         let good = match key {
             Key::Centre => true,
             Key::Down => false,
-            _ => return,
+            _ => return Ok(()),
         };
-        if !self.record(&Bench::Check(Check { of, item, good }), now_ms) || good {
-            return;
+        if !self.record(&Bench::Check(Check { of, item, good }), now_ms)? || good {
+            return Ok(());
         }
         let title = "NOT GOOD";
         let said = match item {
@@ -159,69 +156,69 @@ impl<P: Pages> App<P> {
             }
         };
         self.view = View::Notice(said, Tone::Warning);
+        Ok(())
     }
 
     /// The eye goes on with a new lens.
     #[inline(never)]
-    pub(super) fn new_lens(&mut self, eye: Eye, now_ms: u64) {
-        let Some(job) = &self.job else { return };
+    pub(super) fn new_lens(&mut self, eye: Eye, now_ms: u64) -> Answered {
+        let Some(job) = &self.job else { return Ok(()) };
         let mut lens = job.state().pair.lens(eye);
-        let Some(number) = lens.number.checked_add(1) else { return };
+        let Some(number) = lens.number.checked_add(1) else { return Ok(()) };
         lens.number = number;
         // What was passed over for the spoiled lens is asked again for the new one.
         self.skipped.clear();
-        self.record(&Bench::NewLens(NewLens { lens }), now_ms);
+        self.record(&Bench::NewLens(NewLens { lens }), now_ms).map(drop)
     }
 
     /// The pass at the size that stands there was broken off.
     #[inline(never)]
-    pub(super) fn broken_off(&mut self, now_ms: u64) {
-        if let (Entry::Sizing(sizing), Some(job)) = (&self.entry, &self.job) {
-            let sized = sizing.pass(Outcome::Abandoned, job);
-            self.sized(sized, now_ms);
-        }
+    pub(super) fn broken_off(&mut self, now_ms: u64) -> Answered {
+        let (Entry::Sizing(sizing), Some(job)) = (&self.entry, &self.job) else { return Ok(()) };
+        let sized = sizing.pass(Outcome::Abandoned, job);
+        self.sized(sized, now_ms)
     }
 
     #[inline(never)]
-    fn sized(&mut self, sized: Sized, now_ms: u64) {
+    fn sized(&mut self, sized: Sized, now_ms: u64) -> Answered {
         match sized {
             Sized::Going => {}
-            Sized::Pass(pass) => {
-                self.record(&Bench::Pass(pass), now_ms);
-            }
+            Sized::Pass(pass) => return self.record(&Bench::Pass(pass), now_ms).map(drop),
             Sized::Refused(refusal) => self.view = View::Guard(refusal),
         }
+        Ok(())
     }
 
     /// The guard is insisted past.
     #[inline(never)]
-    pub(super) fn insist(&mut self) {
+    pub(super) fn insist(&mut self) -> Answered {
         if let Entry::Sizing(entry) = &mut self.entry {
             entry.insist();
         }
-        self.back();
+        self.back()
     }
 
     /// Saves a fact and shows the next step. Whether it was saved.
-    fn record(&mut self, fact: &Bench, now_ms: u64) -> bool {
-        if self.save(fact, now_ms).is_none() {
-            return false;
+    fn record(&mut self, fact: &Bench, now_ms: u64) -> Answered<bool> {
+        let saved = self.save(fact, now_ms)?;
+        if saved {
+            self.locked_until_ms = now_ms + LOCK_OUT_MS;
+            self.enter()?;
         }
-        self.locked_until_ms = now_ms + LOCK_OUT_MS;
-        self.enter();
-        true
+        Ok(saved)
     }
 
     #[inline(never)]
-    fn save_reading(&mut self, reading: Reading, now_ms: u64) {
+    fn save_reading(&mut self, reading: Reading, now_ms: u64) -> Answered {
         let slip = self.slip(&reading);
-        if !self.record(&Bench::Reading(reading), now_ms) {
-            return;
+        if !self.record(&Bench::Reading(reading), now_ms)? {
+            return Ok(());
         }
         let said = slip.or_else(|| self.look_at_reading(&reading));
         if let Some(said) = said {
             self.view = View::Notice(said, Tone::Warning);
         }
+        Ok(())
     }
 
     /// The likely mistake behind a reading. It is saved all the same; a held left key undoes it.
@@ -251,13 +248,14 @@ impl<P: Pages> App<P> {
     }
 
     #[inline(never)]
-    fn save_centres(&mut self, distance: CentreDistance, now_ms: u64) {
-        if self.record(&Bench::CentreDistance(distance), now_ms)
+    fn save_centres(&mut self, distance: CentreDistance, now_ms: u64) -> Answered {
+        if self.record(&Bench::CentreDistance(distance), now_ms)?
             && let Some((job, limits)) = self.limits()
             && let Some(said) = looked(limits, limits.centres(&job.card.order(), &job.state().measured()))
         {
             self.view = View::Notice(said, Tone::Warning);
         }
+        Ok(())
     }
 
     /// The job in hand and what it is judged by; none where nothing is ordered.
@@ -268,7 +266,7 @@ impl<P: Pages> App<P> {
 
     /// Passes over the step that stands there, for as long as this job is in hand. A lens that is ground although it is
     /// not due is left alone.
-    pub(super) fn skip(&mut self) {
+    pub(super) fn skip(&mut self) -> Answered {
         if let Some(step) = self.job.as_ref().map(|job| self.step_of(job))
             && step != Step::Done
             && !self.is_beside_the_line()
@@ -276,7 +274,7 @@ impl<P: Pages> App<P> {
             // There is room for every step there is.
             let _ = self.skipped.push(step);
         }
-        self.enter();
+        self.enter()
     }
 }
 

@@ -21,6 +21,7 @@ mod job;
 mod line;
 mod reading;
 mod screens;
+mod silence;
 mod sizing;
 mod station;
 mod store;
@@ -38,7 +39,7 @@ use bevelbook_core::record::{Bench, JobId, JobState, RecordId, STEPS, Step, Stor
 use bevelbook_core::sizing::Dial;
 use entry::Entry;
 use heapless::Vec;
-use job::OpenJob;
+use job::{Answered, OpenJob, Unanswered};
 use view::View;
 
 /// How long presses are ignored after an outcome was recorded, in milliseconds: a wet finger presses twice.
@@ -59,6 +60,8 @@ pub struct App<P: Pages> {
     read_by: Option<Dial>,
     /// Presses before this time are ignored.
     locked_until_ms: u64,
+    /// When a page that does not answer is asked again.
+    again_ms: u64,
 }
 
 impl<P: Pages> App<P> {
@@ -77,15 +80,21 @@ impl<P: Pages> App<P> {
         let session = KeypadSession::new(name, env!("CARGO_PKG_VERSION"));
         let (entry, view) = (Entry::Done, View::Menu(0));
         let skipped = Vec::new();
-        Self { memory, session, job: None, entry, view, skipped, read_by: None, locked_until_ms: 0 }
+        let (job, read_by, locked_until_ms, again_ms) = (None, None, 0, 0);
+        Self { memory, session, job, entry, view, skipped, read_by, locked_until_ms, again_ms }
     }
 
     /// Takes the job in hand up again, or asks for one.
     pub(crate) fn resume(&mut self) {
-        match self.job_in_hand() {
+        let resumed = self.try_resume();
+        self.show_silence(&resumed);
+    }
+
+    fn try_resume(&mut self) -> Answered {
+        match self.job_in_hand()? {
             Some(id) => self.open(id),
             // On the way the jobs were listed already.
-            None if matches!(self.view, View::Jobs { .. }) => {}
+            None if matches!(self.view, View::Jobs { .. }) => Ok(()),
             None => self.choose_job(),
         }
     }
@@ -102,9 +111,12 @@ impl<P: Pages> App<P> {
         self.job.as_ref().map(OpenJob::state)
     }
 
-    /// The record of that number, if it can be read.
-    pub fn record_at(&mut self, seq: u32) -> Option<Stored> {
-        self.memory.read(seq).ok().flatten()
+    /// The record of that number; none for a gap.
+    ///
+    /// # Errors
+    /// The memory does not answer.
+    pub fn record_at(&mut self, seq: u32) -> Result<Option<Stored>, P::Error> {
+        self.memory.read(seq)
     }
 
     /// Gives the memory back.
@@ -118,32 +130,41 @@ impl<P: Pages> App<P> {
         if now_ms < self.locked_until_ms {
             return;
         }
+        if self.is_silent() {
+            return self.ask_again(now_ms);
+        }
+        let taken = self.take_press(press, now_ms);
+        self.show_silence(&taken);
+    }
+
+    fn take_press(&mut self, press: Press, now_ms: u64) -> Answered {
         match (press, &self.view) {
-            (Press { key: Key::Left, held: true }, _) => self.go_back(now_ms),
-            (Press { key: Key::Centre, held: true }, View::Guard(_)) => self.insist(),
+            (Press { key: Key::Left, held: true }, _) => return self.go_back(now_ms),
+            (Press { key: Key::Centre, held: true }, View::Guard(_)) => return self.insist(),
             (Press { key: Key::Centre, held: true }, View::Step | View::Jobs { .. }) => {
                 self.view = View::Menu(0);
             }
-            (Press { key: Key::Up, held: true }, View::Step) => self.broken_off(now_ms),
+            (Press { key: Key::Up, held: true }, View::Step) => return self.broken_off(now_ms),
             (Press { held: true, .. }, _) => {}
-            (Press { key, .. }, View::Step) => self.press_step(key, now_ms),
-            (Press { key: Key::Centre, .. }, View::Notice(..)) => self.enter(),
-            (Press { key: Key::Centre, .. }, View::Guard(_)) => self.back(),
+            (Press { key, .. }, View::Step) => return self.press_step(key, now_ms),
+            (Press { key: Key::Centre, .. }, View::Notice(..)) => return self.enter(),
+            (Press { key: Key::Centre, .. }, View::Guard(_)) => return self.back(),
             (Press { .. }, View::Notice(..) | View::Guard(_)) => {}
-            (Press { key, .. }, _) => self.press_choice(key, now_ms),
+            (Press { key, .. }, _) => return self.press_choice(key, now_ms),
         }
+        Ok(())
     }
 
     /// Back by one: to the figure before, to the step that stands behind what shows, or to before the last record.
     #[inline(never)]
-    fn go_back(&mut self, now_ms: u64) {
+    fn go_back(&mut self, now_ms: u64) -> Answered {
         let gone = match &mut self.view {
             View::Step => self.entry.back(),
             View::Station(entry) => entry.go(false),
             _ => false,
         };
         match &self.view {
-            _ if gone => {}
+            _ if gone => Ok(()),
             View::Step if self.is_beside_the_line() => self.enter(),
             View::Step | View::Notice(..) => self.undo(now_ms),
             _ => self.back(),
@@ -153,7 +174,9 @@ impl<P: Pages> App<P> {
     /// When it is to be asked again at the latest what it transmits.
     #[must_use]
     pub fn next_deadline(&self, now_ms: u64) -> Option<u64> {
-        self.session.next_deadline(&self.memory, now_ms)
+        let sends = self.session.next_deadline(&self.memory, now_ms);
+        let asks = self.is_silent().then_some(self.again_ms);
+        sends.into_iter().chain(asks).min()
     }
 
     /// What shows now.
@@ -176,7 +199,7 @@ impl<P: Pages> App<P> {
 
     /// Saves a fact and takes it into the job in hand. Whether it was saved; if not, the screen says why.
     #[inline(never)]
-    fn save(&mut self, fact: &Bench, now_ms: u64) -> Option<u32> {
+    fn save(&mut self, fact: &Bench, now_ms: u64) -> Answered<bool> {
         // The lens in hand may use the reserve: it should be finished.
         let urgency = match fact {
             Bench::Pass(_)
@@ -194,17 +217,18 @@ impl<P: Pages> App<P> {
                 if let Some(job) = &mut self.job {
                     job.take(seq, fact);
                 }
-                Some(seq)
+                Ok(true)
             }
+            Err(_) if self.memory.is_unsettled() => Err(Unanswered),
             Err(error) => {
-                self.say_not_saved(fact, &error);
-                None
+                self.say_not_saved(&error);
+                Ok(false)
             }
         }
     }
 
     #[inline(never)]
-    fn say_not_saved(&mut self, fact: &Bench, error: &AppendError<P::Error>) {
+    fn say_not_saved(&mut self, error: &AppendError<P::Error>) {
         const WORN: &str = "memory did not take\nit. Press again; if\nit stays, replace it";
         let waiting = self.memory.unacknowledged();
         let (why, said) = match error {
@@ -215,9 +239,9 @@ impl<P: Pages> App<P> {
             ),
             AppendError::ReadBack { .. } => (log::word!("pages do not keep it"), WORN),
             AppendError::TooLong(_) => (log::word!("too long"), WORN),
-            AppendError::Storage(_) => (log::word!("no answer"), WORN),
+            AppendError::Storage(_) | AppendError::Unsettled => (log::word!("no answer"), WORN),
         };
-        log::line!(error, "not saved ({=istr}), {=u32} wait: {}", why, waiting, fact);
+        log::line!(error, "not saved ({=istr}), {=u32} wait", why, waiting);
         // A refusal's sign would stand before it as "NO NOT".
         let title = "NOT SAVED";
         let said = match error {
@@ -231,40 +255,42 @@ impl<P: Pages> App<P> {
 
     /// Undoes the last own record of this job that the console's card does not include yet.
     #[inline(never)]
-    fn undo(&mut self, now_ms: u64) {
-        let Some((id, last)) = self.job.as_ref().map(|job| (job.id(), job.last)) else { return };
+    fn undo(&mut self, now_ms: u64) -> Answered {
+        let Some((id, last)) = self.job.as_ref().map(|job| (job.id(), job.last)) else { return Ok(()) };
         let Some(seq) = last else {
             let said = "what the console has\nis undone there:\nrecord void";
             self.view = View::Notice(Body::message("nothing to undo here", said), Tone::Plain);
-            return;
+            return Ok(());
         };
-        let undone = job::own_fact(&mut self.memory, seq);
+        let undone = job::own_fact(&mut self.memory, seq)?;
         let target = RecordId { journal: self.memory.journal(), seq };
         // As the record itself: it may be of the station, or of a job that is filed under this one.
         let job = undone.as_ref().map_or(Some(id), Bench::job);
-        if self.save(&Bench::Void(Void { job, target }), now_ms).is_some() {
-            self.load(id);
+        if self.save(&Bench::Void(Void { job, target }), now_ms)? {
+            self.load(id)?;
             let line = undone.as_ref().map(words::fact).unwrap_or_default();
             self.view =
                 View::Notice(Body::message("undone:", format_args!("{line}\ncentre: go on")), Tone::Plain);
         }
+        Ok(())
     }
 
     /// Opens a job and shows its next step.
     #[inline(never)]
-    fn open(&mut self, id: JobId) {
-        self.load(id);
+    fn open(&mut self, id: JobId) -> Answered {
         self.skipped.clear();
-        self.enter();
+        self.load(id)?;
+        self.enter()
     }
 
-    /// Takes job `id` in hand as card and journal tell it.
+    /// Takes job `id` in hand as card and journal tell it. Where one of them does not answer it is not to be worked on.
     #[inline(never)]
-    pub(super) fn load(&mut self, id: JobId) {
+    fn load(&mut self, id: JobId) -> Answered {
         let job = self.job.insert(OpenJob::blank(id));
-        job.fill(&mut self.memory);
+        job.fill(&mut self.memory)?;
         if job.card.gone {
             self.job = None;
         }
+        Ok(())
     }
 }

@@ -99,6 +99,12 @@ impl SizingEntry {
         self.before.is_some()
     }
 
+    /// Whether the guard was insisted past for the size that stands there.
+    #[cfg(test)]
+    pub(super) const fn is_past(&self) -> bool {
+        self.insisted
+    }
+
     /// Gives up changing the size. Whether it was being changed.
     pub(super) fn back(&mut self) -> bool {
         let before = self.before.take();

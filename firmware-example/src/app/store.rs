@@ -19,7 +19,7 @@ impl<P: Pages> KeypadStore for Memory<P> {
     }
 
     fn next(&self) -> u32 {
-        self.next()
+        self.told_next()
     }
 
     fn acknowledged(&self) -> u32 {

@@ -120,6 +120,8 @@ pub(super) enum View {
     Notice(Body, Tone),
     /// The guard holds.
     Guard(Refusal),
+    /// A page of the memory does not answer, and whether the last record is saved may rest on it.
+    Silent { unsettled: bool },
 }
 
 impl View {
@@ -162,6 +164,9 @@ impl View {
                 return (asked, Answers::new("", "no", "", "", "yes"), Tone::Warning);
             }
             (Self::Notice(body, tone), _) => return (body.clone(), Answers::centre("on"), *tone),
+            (Self::Silent { unsettled }, _) => {
+                return (words::silence(*unsettled), Answers::centre("again"), Tone::Warning);
+            }
             (Self::Guard(refusal), _) => {
                 return (words::refusal(refusal), Answers::centre("on"), Tone::Refusal);
             }

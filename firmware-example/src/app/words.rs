@@ -129,6 +129,15 @@ pub(super) fn other_dial(dial: &Dial) -> Body {
     Body::message("size now reads as", format_args!("{basis},\n{counts}\ncentre: go on"))
 }
 
+/// A page of the memory does not answer.
+pub(super) fn silence(unsettled: bool) -> Body {
+    let (title, said) = match unsettled {
+        true => ("saved or not?", "memory does not say.\nit is asked again.\ndo not log it twice"),
+        false => ("no word from memory", "nothing is advised\nor logged until then.\nit is asked again"),
+    };
+    Body::message(title, said)
+}
+
 /// Whether the eye that is at lens `number` really is to go on with a new one.
 pub(super) fn new_lens(eye: Eye, number: u8) -> Body {
     let next = number.saturating_add(1);

@@ -93,6 +93,11 @@ impl<P: Pages> Closed<P> {
         }
     }
 
+    /// Opens it if it did not answer when that was tried before.
+    pub(super) fn open_if_silent(&mut self) -> Option<Recovery> {
+        if self.why == Why::Silent { self.open() } else { None }
+    }
+
     fn stay_closed(&mut self, why: Why) -> Option<Recovery> {
         log::line!(warn, "no journal open: {}", why);
         self.why = why;
@@ -181,6 +186,17 @@ impl<P: Pages> Closed<P> {
             _ => Body::message(title, format_args!("what it holds is lost\n{rest}")),
         }
     }
+}
+
+pub(super) fn log_open<P: Pages>(memory: &Memory<P>) {
+    log::line!(
+        info,
+        "journal {=u64:016x} open: boot {=u16}, record {=u32} next, {=u32} wait",
+        memory.journal().0,
+        memory.boot(),
+        memory.next(),
+        memory.unacknowledged()
+    );
 }
 
 fn logged(recovery: Recovery) -> Recovery {

@@ -126,15 +126,7 @@ impl<P: Pages> Device<P> {
             self.put_to_work(found);
             // The stack is free again.
             if let State::Open(app, _) = &mut self.state {
-                let memory = app.memory();
-                log::line!(
-                    info,
-                    "journal {=u64:016x} open: boot {=u16}, record {=u32} next, {=u32} wait",
-                    memory.journal().0,
-                    memory.boot(),
-                    memory.next(),
-                    memory.unacknowledged()
-                );
+                begin::log_open(app.memory());
                 app.resume();
             }
         }
@@ -245,6 +237,8 @@ impl<P: Pages> Device<P> {
     #[inline(never)]
     fn look(&mut self, now_ms: u64) -> bool {
         self.look_ms = now_ms + LOOK_MS;
+        // A chip that did not answer may have been disturbed for a while.
+        self.try_closed(Closed::open_if_silent);
         let screen = self.screen(now_ms);
         if self.shown.as_ref() == Some(&screen) {
             return false;

@@ -3,7 +3,8 @@
 //! It is what the tests of this crate, and of others, trust; so it does little. Pages are an array. The write
 //! numbered [`Cut::write`], counted from 0 since the power came on, leaves its page as [`Torn`] says; it and every
 //! later call fail until [`FaultyPages::power_on`]. No other page changes. A page can also be stuck: it takes no
-//! write and says nothing.
+//! write and says nothing. And the bus can be disturbed: then reads are not answered
+//! ([`FaultyPages::leave_unanswered`]), or it is not told whether a write took effect ([`FaultyPages::disturb_writes`]).
 
 use super::marks::{Mark, Marks};
 use super::pages::{BLANK, PAGE, Page, Pages};
@@ -71,6 +72,10 @@ pub struct FaultyPages<const N: usize> {
     off: bool,
     /// One read in so many is not answered; 0 is none.
     unanswered: u64,
+    /// One write in so many is disturbed; 0 is none.
+    disturbed: u64,
+    /// So many reads from now on are not answered.
+    deaf: u64,
     writes: u32,
     chance: u64,
 }
@@ -81,7 +86,18 @@ impl<const N: usize> FaultyPages<N> {
     pub const fn blank() -> Self {
         let pages = [BLANK; N];
         let (stuck, weak) = ([false; N], [[0; PAGE]; N]);
-        Self { pages, stuck, weak, cut: None, off: false, unanswered: 0, writes: 0, chance: 1 }
+        Self {
+            pages,
+            stuck,
+            weak,
+            cut: None,
+            off: false,
+            unanswered: 0,
+            disturbed: 0,
+            deaf: 0,
+            writes: 0,
+            chance: 1,
+        }
     }
 
     /// A journal late in its numbers: `acknowledged` records and `boot` starts of it are behind, and no page holds one of
@@ -126,6 +142,18 @@ impl<const N: usize> FaultyPages<N> {
         self.unanswered = one_in;
     }
 
+    /// From now on one write in `one_in` meets a disturbance of the bus; 0 is none. It takes effect, or in part, or not at
+    /// all, its answer may be lost, and so may those of up to three reads after it.
+    pub const fn disturb_writes(&mut self, one_in: u64) {
+        self.disturbed = one_in;
+        self.deaf = 0;
+    }
+
+    /// Chooses among the ways everything can turn out.
+    pub const fn seed(&mut self, seed: u64) {
+        self.chance = seed;
+    }
+
     /// From now on page `page` keeps what it holds, whatever is written to it. A page that does not exist cannot
     /// be stuck.
     pub fn stick(&mut self, page: u16) {
@@ -166,6 +194,20 @@ impl<const N: usize> FaultyPages<N> {
         bits ^ (bits >> 31)
     }
 
+    /// What a disturbance makes of the write of that number, if it meets one.
+    fn disturbance(&mut self, write: u32) -> Option<Cut> {
+        self.chances(self.disturbed).then(|| {
+            self.deaf = self.random() % 4;
+            let torn = [Torn::Old, Torn::New, Torn::Split][self.random() as usize % 3];
+            Cut { write, torn, seed: self.random() }
+        })
+    }
+
+    /// Once in `one_in` times; never for 0.
+    fn chances(&mut self, one_in: u64) -> bool {
+        one_in > 0 && self.random().is_multiple_of(one_in)
+    }
+
     fn random_page(&mut self) -> Page {
         core::array::from_fn(|_| self.random() as u8)
     }
@@ -204,7 +246,11 @@ impl<const N: usize> Pages for FaultyPages<N> {
 
     fn read(&mut self, page: u16, into: &mut Page) -> Result<(), Fault> {
         let index = self.index(page)?;
-        if self.unanswered > 0 && self.random().is_multiple_of(self.unanswered) {
+        if self.deaf > 0 {
+            self.deaf -= 1;
+            return Err(Fault::NoAnswer);
+        }
+        if self.chances(self.unanswered) {
             return Err(Fault::NoAnswer);
         }
         *into = self.pages[index];
@@ -220,14 +266,19 @@ impl<const N: usize> Pages for FaultyPages<N> {
         let number = self.writes;
         self.writes += 1;
         let cut = self.cut.filter(|cut| cut.write == number);
+        let disturbed = self.disturbance(number);
         if !self.stuck[index] {
             // A write that ends leaves no half-written bits.
             self.weak[index] = [0; PAGE];
             let old = self.pages[index];
-            self.pages[index] = cut.map_or(*from, |cut| self.tear(cut, index, &old, from));
+            self.pages[index] = cut.or(disturbed).map_or(*from, |cut| self.tear(cut, index, &old, from));
         }
         self.off = cut.is_some();
-        if self.off { Err(Fault::PowerOff) } else { Ok(()) }
+        match disturbed {
+            _ if self.off => Err(Fault::PowerOff),
+            Some(Cut { torn, seed, .. }) if torn != Torn::New || seed % 2 == 0 => Err(Fault::NoAnswer),
+            _ => Ok(()),
+        }
     }
 }
 

@@ -1,8 +1,7 @@
 //! The journal: numbered records that are kept until a console has them.
 //!
 //! - Record `seq` has one page it can be on; a record found elsewhere does not count. Numbers start at 1.
-//! - An append writes, reads back and compares; only then is the record saved. A page that does not take it is
-//!   spoilt on purpose, and the record goes to the next number: a gap, which nothing will ever fill.
+//! - A record is saved when it was written, read back and compared; `append` has the way there.
 //! - A page is written only when the number that was due there a lap ago is acknowledged, whatever it holds: that
 //!   record, nothing, or damage. So damage is kept until a console has noted the gap.
 //! - A number is not given again once any page may have held it. The last saved record, the acknowledged number
@@ -10,58 +9,16 @@
 //!   pieces of evidence at most [`REACH`] numbers are tried, so after a start a search that far finds the last one.
 //!   Old damage just ahead is taken for evidence too and costs a few numbers, no records.
 
-use super::layout::RESERVE;
-use super::pages::{Page, Pages, fetch, fetch_until, is_blank, write_back};
+use super::append::Attempt;
+use super::pages::{Page, Pages, fetch_until, is_blank};
 use super::subjects::{Subject, Subjects};
 use super::voids::Voids;
 use super::{Identity, Layout, record};
-use bevelbook_core::record::{Bench, JobId, JournalId, Logged, MAX_ENCODED, Notes, RecordId, Stored};
+use bevelbook_core::record::{Bench, JobId, JournalId, Logged, Notes, RecordId, Stored};
 use core::ops::Range;
-use heapless::Vec;
 
 /// How many numbers in a row are tried without a trace of one of them in its page.
 pub(super) const REACH: u32 = 8;
-
-/// Who may use the last [`RESERVE`] pages.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Urgency {
-    /// Not this record.
-    Ordinary,
-    /// This one: it belongs to the lens in hand, which should be finished.
-    FinishLens,
-}
-
-/// Why a record was not saved.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum AppendError<E> {
-    /// So many bytes; [`MAX_ENCODED`] are possible.
-    TooLong(usize),
-    /// Every page that may be used holds a number that waits for a console.
-    Full {
-        /// How many wait, gaps included.
-        unacknowledged: u32,
-    },
-    /// All numbers of records or of boots were given: it is time to begin a new journal.
-    Spent {
-        /// The next number.
-        next: u32,
-        /// This boot.
-        boot: u16,
-    },
-    /// So many pages in a row did not take the record. Another try may find a page that does.
-    ReadBack {
-        /// The pages tried.
-        tried: u32,
-    },
-    /// The memory does not answer. Whether the record was written is open; its number is not given again if so.
-    Storage(E),
-}
-
-impl<E> From<E> for AppendError<E> {
-    fn from(error: E) -> Self {
-        Self::Storage(error)
-    }
-}
 
 /// What a page of the journal holds.
 pub(super) enum Content {
@@ -91,6 +48,8 @@ pub(super) struct Journal {
     /// What the records are about.
     pub(super) subjects: Subjects,
     voids: Voids,
+    /// The record of which is not known whether it is saved.
+    pub(super) in_hand: Option<Attempt>,
 }
 
 /// A keypad's ledger is about the records that its own journal still reads; it knows no filings.
@@ -125,6 +84,7 @@ impl Journal {
             passed_over: 0..0,
             subjects: Subjects::unknown(),
             voids: Voids::none(),
+            in_hand: None,
         }
     }
 
@@ -186,64 +146,17 @@ impl Journal {
         (self.next - 1).saturating_sub(self.acknowledged.max(self.oldest.saturating_sub(1)))
     }
 
-    /// The number to write to next, if there is room for it.
-    fn room<E>(&self, urgency: Urgency) -> Result<u32, AppendError<E>> {
-        if self.next == u32::MAX || self.boot == u16::MAX {
-            return Err(AppendError::Spent { next: self.next, boot: self.boot });
-        }
-        let usable = match urgency {
-            Urgency::Ordinary => self.lap() - u32::from(RESERVE),
-            Urgency::FinishLens => self.lap(),
-        };
-        if self.next - self.acknowledged > usable {
-            return Err(AppendError::Full { unacknowledged: self.unacknowledged() });
-        }
-        Ok(self.next)
-    }
-
-    pub(super) fn append<P: Pages>(
-        &mut self,
-        pages: &mut P,
-        (kind, data): (u8, &[u8]),
-        ticks: u32,
-        urgency: Urgency,
-    ) -> Result<u32, AppendError<P::Error>> {
-        let data: Vec<u8, MAX_ENCODED> =
-            Vec::from_slice(data).map_err(|_| AppendError::TooLong(data.len()))?;
-        let mut record = Stored { seq: 0, boot: self.boot.into(), ticks, kind, data };
-        for _ in 0..REACH {
-            if self.next - self.evidence > REACH {
-                self.settle(pages)?;
-            }
-            record.seq = self.room(urgency)?;
-            let page = self.layout().record_page(record.seq);
-            // Spent from here on, whatever comes of it.
-            self.next = record.seq + 1;
-            let place = self.layout().record_place(record.seq);
-            self.subjects.forget(place);
-            self.voids.set(place, false);
-            if write_back(pages, page, &record::to_page(&record, self.id()))? {
-                self.evidence = record.seq;
-                self.subjects.tell(place, &record);
-                if let Ok(fact) = record.fact() {
-                    self.note(&fact);
-                }
-                self.oldest = self.oldest.max(self.next.saturating_sub(self.lap()));
-                return Ok(record.seq);
-            }
-            // What was written by half might read as a whole record one day, beside the one written next.
-            write_back(pages, page, &record::to_spoilt_page(&record, self.id()))?;
-            match Self::make_out(&self.identity, page, &fetch(pages, page)?) {
-                Some(Content::Spoilt(seq)) if seq != record.seq => {}
-                Some(Content::Spoilt(_)) | None => self.evidence = record.seq,
-                Some(_) => {}
-            }
-        }
-        Err(AppendError::ReadBack { tried: REACH })
+    /// No other record gets this number, and its page holds nothing that is known.
+    pub(super) fn use_up(&mut self, seq: u32) {
+        let place = self.layout().record_place(seq);
+        self.subjects.forget(place);
+        self.voids.set(place, false);
+        self.next = seq + 1;
+        self.oldest = self.oldest.max(self.next.saturating_sub(self.lap()));
     }
 
     /// Finds the last number that a page may have held, from the last that is known, and so the next one.
-    pub(super) fn settle<P: Pages>(&mut self, pages: &mut P) -> Result<(), P::Error> {
+    pub(super) fn find_next<P: Pages>(&mut self, pages: &mut P) -> Result<(), P::Error> {
         let from = self.evidence;
         let mut seq = from;
         // Beyond a lap from what is acknowledged nothing was tried; that may be known too low, but then the last

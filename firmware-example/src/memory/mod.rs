@@ -17,10 +17,11 @@
 //! Opening ([`Memory::open`]) looks at every page and reports what it found ([`Recovery`]); it never formats. A new
 //! journal is begun by an explicit call ([`Memory::begin`]).
 //!
-//! Read it bottom up: `pages`, `seal`, `layout`; `record`, `identity`, `marks`; `journal`, `recovery`; `cards`;
+//! Read it bottom up: `pages`, `seal`, `layout`; `record`, `identity`, `marks`; `journal`, `append`, `recovery`; `cards`;
 //! `open`, `begin`, `unopened`, `whole`. [`eeprom`] is the chip on an I2C bus; [`faults`] is the fault model that the
 //! tests trust.
 
+mod append;
 mod begin;
 mod cards;
 pub mod eeprom;
@@ -45,9 +46,9 @@ mod whole;
 #[cfg(test)]
 mod tests;
 
+pub use append::{AppendError, Urgency};
 pub use begin::{BeginError, Consent};
 pub use cards::{CardError, CardInfo};
-pub use journal::{AppendError, Urgency};
 pub use layout::{LEAST_JOURNAL, Layout, LayoutError, MAX_CARD_SLOTS, MOST_JOURNAL, RESERVE};
 pub use open::{BOOT_LEAP, OpenError};
 pub use pages::{PAGE, Page, Pages};

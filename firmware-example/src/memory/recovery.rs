@@ -94,7 +94,7 @@ impl Journal {
         found.newest = newest.as_ref().map(|record| record.seq);
         let seen = found.newest.unwrap_or(0).max(self.acknowledged);
         self.evidence = seen;
-        self.settle(pages)?;
+        self.find_next(pages)?;
         found.skipped = self.next - 1 - seen;
         self.passed_over = seen + 1..self.next;
         found.damage = damage.into_iter().map(|page| self.damage(page)).collect();

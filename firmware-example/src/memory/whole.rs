@@ -1,8 +1,9 @@
 //! The memory as the rest of the keypad uses it.
 
 use super::Layout;
+use super::append::{AppendError, Urgency};
 use super::cards::{CardError, CardInfo, Cards};
-use super::journal::{AppendError, Journal, Urgency};
+use super::journal::Journal;
 use super::marks::{Mark, Marks};
 use super::pages::Pages;
 use super::statement::Statement;
@@ -65,6 +66,13 @@ impl<P: Pages> Memory<P> {
         self.journal.next
     }
 
+    /// As [`Memory::next`], but without the numbers that were tried in vain and left no trace: they may be given again,
+    /// so no console is told of them.
+    #[must_use]
+    pub const fn told_next(&self) -> u32 {
+        self.journal.evidence + 1
+    }
+
     /// The least number that can still be read; [`Memory::next`] when there is none.
     #[must_use]
     pub fn oldest(&self) -> u32 {
@@ -87,7 +95,7 @@ impl<P: Pages> Memory<P> {
     /// written and read back; a page that did not take it left a gap before it.
     ///
     /// # Errors
-    /// Nothing was saved; see [`AppendError`].
+    /// Nothing was saved, but for [`AppendError::Storage`]: then it is open.
     pub fn append(
         &mut self,
         kind: u8,
@@ -96,6 +104,21 @@ impl<P: Pages> Memory<P> {
         urgency: Urgency,
     ) -> Result<u32, AppendError<P::Error>> {
         self.journal.append(&mut self.pages, (kind, data), ticks, urgency)
+    }
+
+    /// Whether there is a record of which is not known yet whether it is saved; nothing is appended before it is.
+    #[must_use]
+    pub const fn is_unsettled(&self) -> bool {
+        self.journal.in_hand.is_some()
+    }
+
+    /// Finds out whether the record of which that is not known is saved, and saves it if it can be. That record; none if
+    /// there is none such.
+    ///
+    /// # Errors
+    /// It is refused for good; or, by [`AppendError::Storage`], it still is not known.
+    pub fn settle(&mut self) -> Result<Option<Stored>, AppendError<P::Error>> {
+        self.journal.settle(&mut self.pages)
     }
 
     /// Saves a bench fact, as [`Memory::append`].
@@ -149,15 +172,15 @@ impl<P: Pages> Memory<P> {
         let (journal, layout) = (self.journal(), self.layout());
         let mark = Mark { journal, acknowledged: upto, boot, layout };
         self.journal.acknowledged = upto;
+        self.journal.evidence = self.journal.evidence.max(upto);
         if self.marks.newest() == Some(mark) {
             return Ok(());
         }
         match self.marks.write(&mut self.pages, mark) {
-            Ok(true) => self.journal.evidence = self.journal.evidence.max(upto),
-            Ok(false) => return Err(AcknowledgeError::ReadBack),
-            Err(error) => return Err(AcknowledgeError::Storage(error)),
+            Ok(true) => Ok(()),
+            Ok(false) => Err(AcknowledgeError::ReadBack),
+            Err(error) => Err(AcknowledgeError::Storage(error)),
         }
-        Ok(())
     }
 }
 

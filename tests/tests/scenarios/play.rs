@@ -137,7 +137,7 @@ impl Player {
     fn says(&mut self) -> Option<String> {
         let rim = self.rim;
         let newest = self.app().memory().next() - 1;
-        let stored = self.app().record_at(newest)?;
+        let stored = self.app().record_at(newest).ok()??;
         Some(Fact::Bench(stored.fact().ok()?).describe(rim))
     }
 

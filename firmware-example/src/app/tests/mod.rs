@@ -1,6 +1,8 @@
 //! The application against the console's end of the link, in virtual time. Screens are covered by the scenarios.
 
+mod any;
 mod pulled;
+mod silent;
 
 use super::App;
 use super::job::OpenJob;
@@ -254,7 +256,7 @@ fn what_waits_behind_a_menu_goes_with_its_job() {
 fn a_job_opened_here_is_listed_until_it_is_voided_or_the_console_sends_its_card() {
     let (mut app, mut console) = (app(), Console::new());
     let list = |app: &mut App<Pages>, console: &mut Console| {
-        app.choose_job();
+        app.choose_job().unwrap();
         render(&app.screen(console.now_ms)).to_string()
     };
     let open = [Press::long(Key::Centre)].into_iter().chain([Press::short(Key::Down); 6]).chain([CENTRE; 2]);

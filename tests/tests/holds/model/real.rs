@@ -175,7 +175,7 @@ impl Real {
         let app = self.app.as_mut().unwrap();
         let (journal, next) = (app.memory().journal(), app.memory().next());
         let saved = (self.told + 1..next).map(|seq| {
-            let fact = app.record_at(seq).unwrap().fact().unwrap();
+            let fact = app.record_at(seq).unwrap().unwrap().fact().unwrap();
             Record { id: RecordId { journal, seq }, says: Says::Bench(fact) }
         });
         let saved: Vec<Record> = saved.collect();

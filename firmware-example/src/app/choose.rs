@@ -20,8 +20,7 @@ impl<P: Pages> App<P> {
             _ => self.job.as_ref().map(OpenJob::id),
         };
         let mut jobs: Vec<JobLine, JOBS> = Vec::new();
-        let held: Vec<JobId, CARDS> = self.memory.cards().map(|card| card.job).take(CARDS).collect();
-        for id in held {
+        for id in self.memory.card_jobs().into_iter().take(CARDS) {
             // There is room for both bounds.
             let heading = job::heading(&mut self.memory, id)?;
             if heading.as_ref().is_some_and(|heading| !heading.gone) {

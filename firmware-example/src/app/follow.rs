@@ -6,15 +6,15 @@ use super::job::{self, Answered, OpenJob};
 use super::sizing::SizingEntry;
 use super::view::View;
 use crate::log;
-use crate::memory::{MAX_CARD_SLOTS, Pages};
+use crate::memory::Pages;
 use bevelbook_core::link::{End, MAX_WIRE};
-use bevelbook_core::record::{JobId, PairId, Step};
+use bevelbook_core::record::{PairId, Step};
 use bevelbook_core::sizing::Sizing;
-use heapless::Vec;
 
 impl<P: Pages> End for App<P> {
     fn feed(&mut self, bytes: &[u8], now_ms: u64) {
-        let (revision, cards, dropped) = (self.card_revision(), self.held(), self.session.dropped());
+        let (revision, cards, dropped) =
+            (self.card_revision(), self.memory.card_changes(), self.session.dropped());
         let station = self.memory.station();
         self.session.feed(&mut self.memory, bytes, now_ms);
         let dropped_now = self.session.dropped();
@@ -22,8 +22,11 @@ impl<P: Pages> End for App<P> {
         if dropped.leading_zeros() != dropped_now.leading_zeros() {
             log::line!(warn, "line: {=u32} runs of bytes dropped", dropped_now);
         }
-        let changed =
-            [self.held() != cards, self.card_revision() != revision, self.memory.station() != station];
+        let changed = [
+            self.memory.card_changes() != cards,
+            self.card_revision() != revision,
+            self.memory.station() != station,
+        ];
         let followed = self.follow(changed);
         self.show_silence(&followed);
     }
@@ -56,11 +59,6 @@ impl<P: Pages> App<P> {
             self.choose_job()?;
         }
         Ok(())
-    }
-
-    /// What of the list of jobs the console can change, without reading a card.
-    fn held(&self) -> Vec<(JobId, u32), { MAX_CARD_SLOTS as usize }> {
-        self.memory.cards().map(|card| (card.job, card.revision)).collect()
     }
 
     fn card_revision(&self) -> Option<u32> {

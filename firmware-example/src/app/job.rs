@@ -1,6 +1,6 @@
 //! The job in hand: its card, and the own records that the card does not yet include.
 
-use crate::memory::{CardError, MAX_CARD_SLOTS, Memory, Pages, Subject};
+use crate::memory::{CardError, Memory, Pages, Subject};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, CardHeading};
 use bevelbook_core::prescription::{Eye, EyeOrder};
@@ -8,7 +8,6 @@ use bevelbook_core::record::{Bench, JobId, JobState, StationEvent};
 use bevelbook_core::sizing::{Dial, Rim};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
-use heapless::Vec;
 
 /// A page of the memory does not answer: that is no word about what it holds, and nothing is told without it.
 #[derive(Debug)]
@@ -128,8 +127,7 @@ pub(super) fn fact_about<P: Pages>(
 
 /// The job of the card that names `own` as filed under it.
 pub(super) fn owner<P: Pages>(memory: &mut Memory<P>, own: JobId) -> Answered<Option<JobId>> {
-    let cards: Vec<JobId, { MAX_CARD_SLOTS as usize }> = memory.cards().map(|card| card.job).collect();
-    for id in cards {
+    for id in memory.card_jobs() {
         if heading(memory, id)?.is_some_and(|heading| heading.filed.contains(&own)) {
             return Ok(Some(id));
         }

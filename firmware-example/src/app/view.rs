@@ -147,15 +147,15 @@ impl View {
             (Self::Step, None) => (no_job(), Answers::default()),
             (Self::Jobs { jobs, .. }, _) if jobs.is_empty() => (no_job(), Answers::default()),
             (Self::Jobs { jobs, selected }, _) => {
-                (list("which job?", *selected, jobs.len(), |at| jobs.get(at).map(JobLine::shown)), CHOOSE)
+                (list("which job?", *selected, jobs.len(), &|at| jobs.get(at).map(JobLine::shown)), CHOOSE)
             }
             (Self::Menu(selected), _) => {
                 let item = |at: usize| Choice::ALL.get(at).map(|choice| Line::new(choice.words()));
-                (list("what else?", *selected, Choice::ALL.len(), item), CHOOSE)
+                (list("what else?", *selected, Choice::ALL.len(), &item), CHOOSE)
             }
             (Self::Rims(selected), _) => {
                 let item = |at: usize| Rim::ALL.get(at).map(Line::new);
-                (list("what holds the lens?", *selected, Rim::ALL.len(), item), CHOOSE)
+                (list("what holds the lens?", *selected, Rim::ALL.len(), &item), CHOOSE)
             }
             (Self::Station(entry), _) => (entry.body(), StationEntry::ANSWERS),
             (Self::NewLens(eye), _) => {
@@ -179,8 +179,8 @@ fn no_job() -> Body {
     Body::message("no job here", "the console sends\nopen ones; centre\nheld opens one here")
 }
 
-/// The part of a list around the chosen item.
-fn list(title: &str, selected: usize, count: usize, item: impl Fn(usize) -> Option<Line>) -> Body {
+/// The part of a list around the chosen item. Once for all lists.
+fn list(title: &str, selected: usize, count: usize, item: &dyn Fn(usize) -> Option<Line>) -> Body {
     let first = selected.saturating_sub(LIST_LINES - 1);
     let items: Vec<Line, LIST_LINES> = (first..count).take(LIST_LINES).filter_map(item).collect();
     let more = (first > 0, first + LIST_LINES < count);

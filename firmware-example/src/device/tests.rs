@@ -233,6 +233,31 @@ fn a_silent_chip_is_told_and_says_nothing_on_the_link() {
 }
 
 #[test]
+fn a_chip_that_is_disturbed_while_it_starts_is_asked_again_by_itself() {
+    let mut pages = Faulty::blank();
+    let journal = begun(&mut pages);
+    Bench::on(&mut pages, 8).work();
+    for reads in [1, 2, 100, 1000] {
+        let mut pages = pages.clone();
+        // The first page asked for, or one later on.
+        pages.leave_unanswered(if reads < 100 { 0 } else { reads });
+        pages.deafen(if reads < 100 { reads } else { 1 });
+        let mut bench = Bench::on(&mut pages, 8);
+        bench.assert_shows("memory is silent");
+        for _ in 0..100_000 {
+            bench.now_ms += LOOK_MS;
+            bench.device.redraw(bench.now_ms);
+            if bench.journal().is_some() {
+                break;
+            }
+            bench.assert_shows("memory is silent");
+        }
+        assert_eq!(bench.journal(), Some(journal), "one of {reads}");
+        assert!(bench.now_ms >= if reads == 2 { 2 } else { 1 } * LOOK_MS);
+    }
+}
+
+#[test]
 fn it_is_drawn_when_it_changed_and_at_no_other_time() {
     let mut pages = Faulty::blank();
     let mut bench = Bench::on(&mut pages, 7);

@@ -96,6 +96,8 @@ pub(super) enum Slot {
 pub(super) struct Cards {
     pub(super) layout: Layout,
     pub(super) slots: Vec<Slot, { MAX_CARD_SLOTS as usize }>,
+    /// How often a card came or went since the start.
+    pub(super) changes: u32,
 }
 
 impl Head {
@@ -133,7 +135,7 @@ impl Head {
 impl Cards {
     /// No cards yet.
     pub(super) const fn none(layout: Layout) -> Self {
-        Self { layout, slots: Vec::new() }
+        Self { layout, slots: Vec::new(), changes: 0 }
     }
 
     /// Finds the cards in `pages`; how many are damaged. Where a cut left two revisions of one, the older goes.
@@ -164,7 +166,7 @@ impl Cards {
 
     /// The first page written last may have been cut, and look whole by luck: what is shown now shall stay.
     fn make_sure_of_the_last<P: Pages>(&self, pages: &mut P) -> Result<(), P::Error> {
-        let Some((slot, head)) = self.heads().max_by_key(|(_, head)| head.stamp) else { return Ok(()) };
+        let Some((slot, head)) = self.pick(None, true) else { return Ok(()) };
         let page = self.layout.card_page(slot, 0);
         if fetch_steady(pages, page)?.is_none() {
             write_back(pages, page, &head.to_page())?;
@@ -216,7 +218,20 @@ impl Cards {
     }
 
     pub(super) fn newest(&self, job: JobId) -> Option<(u8, Head)> {
-        self.heads().filter(|(_, head)| head.info.job == job).max_by_key(|(_, head)| head.stamp)
+        self.pick(Some(job), true)
+    }
+
+    /// The card that was stored last, or else first: of those of a job, or of all. Out of line, for it is looked for in many
+    /// places.
+    #[inline(never)]
+    pub(super) fn pick(&self, of: Option<JobId>, last: bool) -> Option<(u8, Head)> {
+        let mut picked: Option<(u8, Head)> = None;
+        for (slot, head) in self.heads().filter(|(_, head)| of.is_none_or(|job| head.info.job == job)) {
+            if picked.is_none_or(|(_, picked)| (head.stamp > picked.stamp) == last) {
+                picked = Some((slot, head));
+            }
+        }
+        picked
     }
 
     pub(super) fn held(&self) -> u8 {
@@ -250,6 +265,7 @@ impl Cards {
             return Err(CardError::ReadBack { page });
         }
         self.slots[usize::from(slot)] = Slot::Free;
+        self.changes = self.changes.wrapping_add(1);
         Ok(())
     }
 }

@@ -142,6 +142,11 @@ impl<const N: usize> FaultyPages<N> {
         self.unanswered = one_in;
     }
 
+    /// The next so many reads are not answered.
+    pub const fn deafen(&mut self, reads: u64) {
+        self.deaf = reads;
+    }
+
     /// From now on one write in `one_in` meets a disturbance of the bus; 0 is none. It takes effect, or in part, or not at
     /// all, its answer may be lost, and so may those of up to three reads after it.
     pub const fn disturb_writes(&mut self, one_in: u64) {

@@ -29,7 +29,7 @@ impl Cards {
             put_at(&mut page, 0, piece);
             self.write(pages, slot, number, &page)?;
         }
-        let stamp = self.heads().map(|(_, head)| head.stamp).max().unwrap_or(0).saturating_add(1);
+        let stamp = self.pick(None, true).map_or(1, |(_, head)| head.stamp.saturating_add(1));
         let mut sum = Head::sum_for(job, stamp);
         sum.update(content);
         // No longer than a slot, whose bytes fit.
@@ -37,6 +37,7 @@ impl Cards {
         let head = Head { info, stamp, sum: sum.finalize() };
         self.write(pages, slot, 0, &head.to_page())?;
         self.slots[usize::from(slot)] = Slot::Holds(head);
+        self.changes = self.changes.wrapping_add(1);
         if let Some((slot, _)) = older {
             // The new card is whole. An old first page that stays loses by its stamp.
             match self.blank(pages, slot) {
@@ -53,7 +54,7 @@ impl Cards {
         match (free.next(), free.next()) {
             (Some(slot), Some(_)) => Ok(slot),
             (Some(slot), None) if replaces => Ok(slot),
-            _ => match self.heads().min_by_key(|(_, head)| head.stamp) {
+            _ => match self.pick(None, false) {
                 Some((_, head)) => Err(CardError::Full { held: self.held(), oldest: head.info.job }),
                 None => Err(CardError::NoSlot),
             },

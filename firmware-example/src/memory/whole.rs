@@ -4,6 +4,7 @@ use super::Layout;
 use super::append::{AppendError, Urgency};
 use super::cards::{CardError, CardInfo, Cards};
 use super::journal::Journal;
+use super::layout::MAX_CARD_SLOTS;
 use super::marks::{Mark, Marks};
 use super::pages::Pages;
 use super::statement::Statement;
@@ -11,6 +12,7 @@ use super::subjects::Subject;
 use super::turns::Turns;
 use bevelbook_core::link::Station;
 use bevelbook_core::record::{Bench, JobId, JournalId, MAX_ENCODED, Stored};
+use heapless::Vec;
 
 /// Why nothing more was acknowledged, or not for good.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -233,6 +235,19 @@ impl<P: Pages> Memory<P> {
                 self.cards.newest(head.info.job).is_some_and(|(newest, _)| newest == *slot)
             })
             .map(|(_, head)| head.info)
+    }
+
+    /// The jobs of the cards held.
+    #[must_use]
+    #[inline(never)]
+    pub fn card_jobs(&self) -> Vec<JobId, { MAX_CARD_SLOTS as usize }> {
+        self.cards().map(|card| card.job).collect()
+    }
+
+    /// How often a card came or went since the start.
+    #[must_use]
+    pub const fn card_changes(&self) -> u32 {
+        self.cards.changes
     }
 
     /// Reads the card of `job` into a buffer, verified; `None` when none is held.

@@ -119,5 +119,5 @@ fn a_start_that_is_not_answered_decides_nothing() {
         assert_eq!((recovery.journal.damaged, recovery.damaged_cards, memory.next()), (0, 0, next));
         assert_eq!(records_after(&mut memory, 0), before);
     }
-    assert!(failed > 300 && opened > 100, "{failed} starts failed, {opened} did not");
+    assert!(failed > 300 && opened > 50, "{failed} starts failed, {opened} did not");
 }

@@ -44,8 +44,20 @@ macro_rules! messages {
             /// # Errors
             /// The reason to answer with: the kind is unknown, or the payload does not have its shape.
             pub fn decode(kind: u8, payload: &[u8]) -> Result<Self, Reason> {
+                match kind & FROM_KEYPAD {
+                    FROM_KEYPAD => Self::decode_from::<FROM_KEYPAD>(kind, payload),
+                    _ => Self::decode_from::<0>(kind, payload),
+                }
+            }
+
+            /// As [`Message::decode`], of what one end sends: [`FROM_KEYPAD`] or 0. A keypad has no room for reading what
+            /// only keypads say.
+            ///
+            /// # Errors
+            /// As [`Message::decode`].
+            pub fn decode_from<const SENDER: u8>(kind: u8, payload: &[u8]) -> Result<Self, Reason> {
                 match kind {
-                    $($code => from_bytes(payload).map(Self::$name),)+
+                    $($code if $code & FROM_KEYPAD == SENDER => from_bytes(payload).map(Self::$name),)+
                     _ => Err(Reason::UnknownMessage),
                 }
             }

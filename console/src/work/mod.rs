@@ -31,7 +31,7 @@ pub use holding::{Fact, Line};
 pub(crate) use holding::{facts_of, state_of};
 pub use job::Job;
 pub use keypads::Held;
-pub(crate) use station::revision;
+pub use station::revision;
 pub use whose::{Due, Known, Whose};
 
 use crate::desk::Desk;

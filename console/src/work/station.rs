@@ -18,8 +18,8 @@ impl Work {
         dial_of(&self.book)
     }
 
-    /// What the keypad that writes `journal` is told of the station. Its revision is the position of the newest record
-    /// that bears on it.
+    /// What the keypad that writes `journal` is told of the station. Its revision is that of the newest record that bears
+    /// on it.
     ///
     /// # Errors
     /// The book cannot be read.
@@ -28,7 +28,7 @@ impl Work {
         let bears = |line: &&Line| matches!(line.fact, Fact::Bench(_) | Fact::Desk(Desk::Choices(_)));
         let newest = holding.lines.iter().filter(bears).map(|line| line.position).max();
         Ok(Station {
-            revision: newest.map_or(1, revision),
+            revision: revision(self.own_journal()?, newest.unwrap_or(0)),
             includes_upto: self.last_of(journal)?,
             dial: dial_by(&holding),
             habit: self.settings.sizing,
@@ -66,9 +66,12 @@ impl Work {
     }
 }
 
-/// A position as a revision, which a keypad holds in 32 bits.
-pub(crate) fn revision(position: i64) -> u32 {
-    u32::try_from(position).unwrap_or(u32::MAX)
+/// The revision of what a record at this position made, for a keypad, which holds it in 32 bits: the position, and behind
+/// it eight bits of the console's own journal. A book that was put back from a copy goes on in a journal of its own, and
+/// gives positions once more; what a keypad was told by them before shall not pass for what it is told now.
+pub fn revision(own: JournalId, position: i64) -> u32 {
+    let position = u32::try_from(position.saturating_add(1)).unwrap_or(u32::MAX);
+    position.saturating_mul(1 << 8).saturating_add(own.0 as u32 & 0xff)
 }
 
 /// The dial that the station last stated.

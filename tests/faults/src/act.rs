@@ -1,7 +1,7 @@
 //! The steps of a script, carried out.
 
 use crate::chip::PAGES;
-use crate::day::{JOBS, pass};
+use crate::day::{JOBS, OWN, pass};
 use crate::disk::{COMMITS, Content};
 use crate::oracle::{Broken, Shown};
 use crate::script::Step;
@@ -82,6 +82,11 @@ impl World {
             Step::Swap {} => {
                 self.held = 1 - held;
                 self.plugged();
+                // It lay in a drawer until now.
+                let other = &self.units[self.held];
+                if other.app.is_none() && other.back_ms.is_none() {
+                    return self.start_unit(self.held);
+                }
             }
             Step::Unplug {} => {
                 self.cable = false;
@@ -121,7 +126,7 @@ impl World {
                 }
             }
             Step::Replace {} => {
-                disk.put(Content::new(&[]));
+                disk.put(Content::new(OWN, &[]));
                 self.oracle.other_book();
             }
             Step::Typed { eye, outcome } => {

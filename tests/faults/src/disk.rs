@@ -3,8 +3,9 @@
 use crate::day;
 use bevelbook::work::{Held, Imported};
 use bevelbook_core::record::{
-    Bench, JobId, JobState, JournalId, Ledger, Logged, Notes, RecordId, Stored, Tells, Told,
+    Bench, JobId, JobState, JournalId, Ledger, Notes, RecordId, Stored, Tells, Told,
 };
+use bevelbook_core::sizing::Dial;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What the next commit meets.
@@ -26,9 +27,13 @@ pub(crate) struct Row {
 }
 
 /// What a book holds, in the order of commits: a position is an index and one.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub(crate) struct Content {
     pub(crate) rows: Vec<Row>,
+    /// Each row as the ledger sees it.
+    told: Vec<Told>,
+    /// The journal that consoles write; a copy that is put back goes on in another.
+    pub(crate) own: JournalId,
     index: BTreeMap<RecordId, usize>,
     pub(crate) adopted: Vec<(JournalId, String)>,
     conflicts: BTreeMap<RecordId, Stored>,
@@ -78,19 +83,18 @@ impl Notes for Voids {
 
 impl Content {
     /// A book in which this shop's keypads are known, or none yet.
-    pub(crate) fn new(adopted: &[JournalId]) -> Self {
-        let mut content = Self::default();
+    pub(crate) fn new(own: JournalId, adopted: &[JournalId]) -> Self {
+        let (rows, told, index, conflicts) = (Vec::new(), Vec::new(), BTreeMap::new(), BTreeMap::new());
+        let mut content = Self { rows, told, own, index, adopted: Vec::new(), conflicts };
         content.adopted.extend(adopted.iter().map(|journal| (*journal, journal.to_string())));
-        day::typed_before().into_iter().for_each(|fact| drop(content.log(&fact)));
+        day::typed_before().iter().for_each(|fact| content.log(fact));
         content
     }
 
     /// A fact typed at a console.
-    pub(crate) fn log(&mut self, fact: &Bench) -> Row {
-        let record = day::stored(fact, self.last(day::OWN).unwrap_or(0) + 1);
-        let row = Row { journal: day::OWN, record, utc_ms: None };
-        self.push(row.clone());
-        row
+    pub(crate) fn log(&mut self, fact: &Bench) {
+        let record = day::stored(fact, self.last(self.own).unwrap_or(0) + 1);
+        self.push(Row { journal: self.own, record, utc_ms: None });
     }
 
     /// Records of a keypad from before the day.
@@ -99,7 +103,10 @@ impl Content {
     }
 
     fn push(&mut self, row: Row) {
-        self.index.insert(RecordId { journal: row.journal, seq: row.record.seq }, self.rows.len());
+        let id = RecordId { journal: row.journal, seq: row.record.seq };
+        let tells = row.record.fact().map_or(Tells::Other, Tells::Bench);
+        self.index.insert(id, self.rows.len());
+        self.told.push(Told { id, tells });
         self.rows.push(row);
     }
 
@@ -146,36 +153,30 @@ impl Content {
         (imported, fresh)
     }
 
-    pub(crate) fn told(&self) -> impl Iterator<Item = Told> + Clone + '_ {
-        self.rows.iter().map(|row| {
-            let id = RecordId { journal: row.journal, seq: row.record.seq };
-            match row.record.fact() {
-                Ok(fact) => Logged { id, fact }.into(),
-                Err(_) => Told { id, tells: Tells::Other },
-            }
-        })
-    }
-
     /// The state of a job by all that is in the book.
     pub(crate) fn state(&self, job: JobId) -> JobState {
-        Ledger::over(self.told(), Voids::default()).job(job, self.told())
+        let told = || self.told.iter().copied();
+        Ledger::over(told(), Voids::default()).job(job, told())
     }
 
-    /// The state of a job by the book and by what a keypad holds beside it.
-    pub(crate) fn state_with(&self, job: JobId, own: &[(JournalId, Stored)]) -> JobState {
-        let own = own.iter().filter_map(|(journal, record)| record.logged(*journal).ok().map(Told::from));
-        let told = self.told().chain(own);
-        Ledger::over(told.clone(), Voids::default()).job(job, told)
-    }
-
-    pub(crate) fn dial(&self) -> Option<bevelbook_core::sizing::Dial> {
-        Ledger::over(self.told(), Voids::default()).dial(self.told()).map(|(_, dial)| dial)
+    /// The dial that the station last stated.
+    pub(crate) fn dial(&self) -> Option<Dial> {
+        let told = || self.told.iter().copied();
+        Ledger::over(told(), Voids::default()).dial(told()).map(|(_, dial)| dial)
     }
 
     /// The position of the newest record that `bears`.
-    pub(crate) fn newest(&self, bears: impl Fn(&Bench) -> bool) -> u32 {
-        let at = self.rows.iter().rposition(|row| row.record.fact().is_ok_and(|fact| bears(&fact)));
-        at.map_or(1, |at| at as u32 + 1)
+    pub(crate) fn newest(&self, bears: impl Fn(&Bench) -> bool) -> i64 {
+        let bears = |told: &Told| matches!(&told.tells, Tells::Bench(fact) if bears(fact));
+        self.told.iter().rposition(bears).map_or(0, |at| at as i64 + 1)
+    }
+
+    /// The newest number of a journal that tells of a job.
+    pub(crate) fn newest_of(&self, journal: JournalId, job: JobId) -> u32 {
+        let of = |told: &&Told| {
+            told.id.journal == journal && matches!(told.tells, Tells::Bench(fact) if fact.job() == Some(job))
+        };
+        self.told.iter().rfind(of).map_or(0, |told| told.id.seq)
     }
 }
 
@@ -205,6 +206,7 @@ impl Disk {
     pub(crate) fn reopen(&mut self) {
         if let Some(from) = self.unsynced.take() {
             self.content.rows.truncate(from);
+            self.content.told.truncate(from);
             self.content.index.retain(|_, at| *at < from);
         }
     }
@@ -240,8 +242,8 @@ impl Disk {
     /// Another book lies in its place.
     pub(crate) fn put(&mut self, content: Content) {
         self.reopen();
-        self.content = content;
         self.generation += 1;
+        self.content = Content { own: JournalId(day::OWN.0 + u64::from(self.generation)), ..content };
         self.writes += 1;
     }
 }

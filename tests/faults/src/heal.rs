@@ -8,7 +8,7 @@ use bevelbook_core::record::{JobState, JournalId};
 /// How long everything may take to come in.
 const PATIENCE_MS: u64 = 120_000;
 /// How long cards may take after that.
-const CARDS_MS: u64 = 8000;
+const CARDS_MS: u64 = 3000;
 
 impl World {
     /// Heals everything, lets both keypads give what they have, and looks at what has become of it.
@@ -36,7 +36,10 @@ impl World {
         }
         for _ in 0..2 {
             self.held = 1 - self.held;
-            self.drain()?;
+            // One that was never on the cable has nothing.
+            if self.units[self.held].started_ms > 0 {
+                self.drain()?;
+            }
         }
         self.tally.saved = self.oracle.saved;
         self.tally.not_saved = self.oracle.not_saved;

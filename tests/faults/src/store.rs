@@ -3,7 +3,7 @@
 use crate::day;
 use crate::disk::Disk;
 use bevelbook::keypad::{BenchBook, Jobs};
-use bevelbook::work::{Held, Imported, Work};
+use bevelbook::work::{Held, Imported, Work, revision};
 use bevelbook_core::link::{Card, Station};
 use bevelbook_core::record::{Bench, JournalId, Stored};
 use bevelbook_core::sizing::Habit;
@@ -59,7 +59,7 @@ impl BenchBook for Store {
         self.place.clone()
     }
 
-    fn open(place: &Place) -> Result<Self, String> {
+    fn reopen(place: &Place) -> Result<Self, String> {
         let mut disk = place.disk.borrow_mut();
         if disk.locked > 0 {
             disk.locked -= 1;
@@ -69,7 +69,7 @@ impl BenchBook for Store {
         let real = place
             .real
             .as_ref()
-            .map(<Work as BenchBook>::open)
+            .map(<Work as BenchBook>::reopen)
             .transpose()
             .map_err(|error| error.to_string())?;
         Ok(Self { place: place.clone(), real, generation: disk.generation, writes: disk.writes })
@@ -81,7 +81,7 @@ impl BenchBook for Store {
 
     fn own_journal(&self) -> Result<JournalId, String> {
         self.check()?;
-        Ok(day::OWN)
+        Ok(self.place.disk.borrow().content.own)
     }
 
     fn version(&self) -> Result<i64, String> {
@@ -152,7 +152,7 @@ impl BenchBook for Store {
         }
         let content = &self.place.disk.borrow().content;
         Ok(Station {
-            revision: content.newest(|fact| matches!(fact, Bench::Station(_))),
+            revision: revision(content.own, content.newest(|fact| matches!(fact, Bench::Station(_)))),
             includes_upto: content.last(journal).unwrap_or(0),
             dial: content.dial(),
             habit: Habit::COMMON,
@@ -165,15 +165,11 @@ impl BenchBook for Store {
             return real.refresh(jobs, journal, room).map_err(|error| error.to_string());
         }
         let content = &self.place.disk.borrow().content;
-        let card = |job| {
-            let own =
-                content.of(journal).rfind(|row| row.record.fact().is_ok_and(|fact| fact.job() == Some(job)));
-            Card {
-                revision: content.newest(|fact| fact.job() == Some(job)),
-                includes_upto: own.map_or(0, |row| row.record.seq),
-                state: content.state(job),
-                ..day::card(job)
-            }
+        let card = |job| Card {
+            revision: revision(content.own, content.newest(|fact| fact.job() == Some(job))),
+            includes_upto: content.newest_of(journal, job),
+            state: content.state(job),
+            ..day::card(job)
         };
         jobs.wanted = day::JOBS.into_iter().take(room).map(|job| (job, card(job))).collect();
         Ok(())

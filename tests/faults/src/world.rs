@@ -56,7 +56,7 @@ impl World {
     pub(crate) fn new(script: &Script, in_words: bool) -> Result<Self, Broken> {
         let adopted: &[JournalId] =
             if script.start == Start::New { &[STRANGER] } else { &[KEYPADS[0], KEYPADS[1], STRANGER] };
-        let mut content = Content::new(adopted);
+        let mut content = Content::new(day::OWN, adopted);
         let mut oracle = Oracle::default();
         let units = [0, 1].map(|at| {
             let (pages, records) = day::morning(script.start, at);
@@ -82,7 +82,6 @@ impl World {
             begun: 0,
         };
         world.start_unit(0)?;
-        world.start_unit(1)?;
         world.start_console(0);
         Ok(world)
     }
@@ -98,7 +97,7 @@ impl World {
     pub(crate) fn start_console(&mut self, which: usize) {
         let session = self.chance.next() as u16;
         let opened =
-            Store::open(&self.place).and_then(|store| Bench::with_session(store, session, self.now()));
+            Store::reopen(&self.place).and_then(|store| Bench::with_session(store, session, self.now()));
         self.consoles[which] = Console { bench: opened.ok().map(Box::new), frames_left: None };
         let open = self.consoles[which].bench.is_some();
         self.note(&[1, which as u64, open.into()], || format!("console {which} starts: {open}"));

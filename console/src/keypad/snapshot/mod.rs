@@ -9,7 +9,7 @@
 //! - Laid over the state they do give the console's. They would not where one of them voids what the state includes,
 //!   where the console voided one of them, or where one tells of a lens that was begun twice.
 //!
-//! The revision is the position in the book of the newest record that bears on the card, so it only grows.
+//! The revision is that of the newest record in the book that bears on the card, so it only grows.
 
 use crate::work::{Line, Work, WorkError, facts_of, revision, state_of};
 use bevelbook_core::record::{JobId, JobState, JournalId, RecordId, Tells};
@@ -37,6 +37,8 @@ pub(super) struct Snapshot {
 pub(super) struct Ring<'w> {
     pub(super) work: &'w Work,
     journal: JournalId,
+    /// The console's own journal.
+    own: JournalId,
     /// The highest number in the book.
     pub(super) last: u32,
     /// The position of the newest record that bears on every card.
@@ -49,7 +51,8 @@ impl<'w> Ring<'w> {
     /// # Errors
     /// The book cannot be read.
     pub(super) fn of(work: &'w Work, journal: JournalId, choices: i64) -> Result<Self, WorkError> {
-        Ok(Self { work, journal, last: work.last_of(journal)?, choices })
+        let (own, last) = (work.own_journal()?, work.last_of(journal)?);
+        Ok(Self { work, journal, own, last, choices })
     }
 
     /// The highest number of the keypad's among the records of a job itself.
@@ -108,7 +111,7 @@ impl Snapshot {
         Ok(Self {
             state,
             includes_upto: left_out.first().map_or(all, |first| first.seq - 1),
-            revision: revision(newest.unwrap_or(0)),
+            revision: revision(ring.own, newest.unwrap_or(0)),
         })
     }
 }

@@ -202,3 +202,28 @@ fn a_keypads_state_is_the_consoles_through_many_random_histories() {
     }
     assert!(left_out > 1000, "the newest records can be undone: {left_out}");
 }
+
+#[test]
+fn a_book_put_back_from_a_copy_gives_no_revision_that_was_given_before() {
+    let folder = tempfile::tempdir().unwrap();
+    let [first, second] = ["first.db", "second.db"].map(|name| folder.path().join(name));
+    let mut work = Work::open(&first, Settings::defaults().unwrap()).unwrap();
+    let job = work.open_job(sample(), None).unwrap().0.id;
+    let revision = |work: &mut Work, axis: i32| {
+        let axis = bevelbook_core::units::Axis::from_milli(axis);
+        let prism = bevelbook_core::units::PrismPair::NONE;
+        let mark = |lens| Bench::Mark(bevelbook_core::record::Mark { lens, axis, prism });
+        work.log_lens(job, Eye::Right, mark).unwrap();
+        let ring = Ring::of(work, KEYPADS[0], work.choices_position().unwrap()).unwrap();
+        let job = work.job(job).unwrap();
+        let snapshot = Snapshot::of(job.id, &job.lines, &job.state, &ring).unwrap();
+        (job.lines.last().unwrap().position, snapshot.revision)
+    };
+    drop(work);
+    std::fs::copy(&first, &second).unwrap();
+    let mut went_on = [&first, &second].map(|path| Work::open(path, Settings::defaults().unwrap()).unwrap());
+    let own = went_on.each_ref().map(|work| work.own_journal().unwrap());
+    let [one, other] = went_on.each_mut().map(|work| revision(work, 90_000));
+    assert_eq!(one.0, other.0, "both wrote at the same place");
+    assert_eq!(one.1 == other.1, own[0].0 as u8 == own[1].0 as u8, "{own:?}");
+}

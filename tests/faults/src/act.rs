@@ -121,13 +121,11 @@ impl World {
                     disk.put(backup);
                     drop(disk);
                     self.consoles.iter_mut().for_each(|console| *console = crate::world::Console::default());
-                    self.oracle.other_book();
                     self.start_console(0);
                 }
             }
             Step::Replace {} => {
                 disk.put(Content::new(OWN, &[]));
-                self.oracle.other_book();
             }
             Step::Typed { eye, outcome } => {
                 let outcome = [Outcome::FarTooBig, Outcome::JustTooBig, Outcome::Fits, Outcome::Loose]

@@ -11,8 +11,8 @@ use std::collections::{BTreeMap, BTreeSet};
 /// What the next commit meets.
 pub(crate) const COMMITS: [&str; 6] = [
     "the disk is full",
-    "fsync fails, and what was written goes when the book is opened again",
-    "fsync fails, and what was written stays",
+    "fsync fails, and what was written is not there",
+    "fsync fails, and what was written is there all the same",
     "the console is killed before it",
     "the console is killed behind it",
     "somebody else has the book",
@@ -43,8 +43,6 @@ pub(crate) struct Content {
 #[derive(Debug)]
 pub(crate) struct Disk {
     pub(crate) content: Content,
-    /// Rows from this one on go when the book is opened again.
-    unsynced: Option<usize>,
     /// Which book lies in its place, and how often it was written.
     pub(crate) generation: u32,
     pub(crate) writes: i64,
@@ -184,7 +182,6 @@ impl Disk {
     pub(crate) fn new(content: Content) -> Self {
         Self {
             content,
-            unsynced: None,
             generation: 0,
             writes: 0,
             backup: None,
@@ -196,21 +193,6 @@ impl Disk {
         }
     }
 
-    /// What is on the disk for good.
-    pub(crate) fn durable(&self, id: RecordId) -> Option<&Stored> {
-        let at = self.content.index.get(&id).filter(|at| self.unsynced.is_none_or(|from| **at < from))?;
-        Some(&self.content.rows[*at].record)
-    }
-
-    /// The book is opened anew, by a console that knows nothing of what only seemed to be written.
-    pub(crate) fn reopen(&mut self) {
-        if let Some(from) = self.unsynced.take() {
-            self.content.rows.truncate(from);
-            self.content.told.truncate(from);
-            self.content.index.retain(|_, at| *at < from);
-        }
-    }
-
     /// Commits records of a keypad, or does not.
     pub(crate) fn commit(
         &mut self,
@@ -219,29 +201,19 @@ impl Disk {
     ) -> Result<Imported, String> {
         let how = self.next_commit.take();
         let refused = |how: u64| Err(COMMITS[how as usize % COMMITS.len()].to_owned());
-        match how {
-            Some(how @ (0 | 5)) => return refused(how),
-            Some(how @ 3) => {
-                self.killed = true;
-                return refused(how);
-            }
-            _ => {}
+        if let Some(how @ (0 | 1 | 3 | 5)) = how {
+            self.killed = how == 3;
+            return refused(how);
         }
-        let before = self.content.rows.len();
         let (imported, fresh) = self.content.import(journal, records);
         self.writes += 1;
-        if how == Some(1) {
-            self.unsynced = self.unsynced.or(Some(before));
-            return refused(1);
-        }
         self.fresh.extend(fresh);
-        self.killed |= how == Some(4);
+        self.killed = how == Some(4);
         if how == Some(2) { refused(2) } else { Ok(imported) }
     }
 
     /// Another book lies in its place.
     pub(crate) fn put(&mut self, content: Content) {
-        self.reopen();
         self.generation += 1;
         self.content = Content { own: JournalId(day::OWN.0 + u64::from(self.generation)), ..content };
         self.writes += 1;

@@ -82,7 +82,7 @@ impl World {
         if unit.rolled_back {
             return Ok(());
         }
-        self.oracle.all_in(journal, &disk, &unit.chip)?;
+        self.oracle.all_in(journal, &disk.content, &unit.chip)?;
         let counts = self.oracle.counts();
         self.trace.note(self.now_ms, &counts, || format!("keypad {held} has given everything: {counts:?}"));
         let Some(app) = &unit.app else { return Ok(()) };

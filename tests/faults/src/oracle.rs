@@ -7,7 +7,7 @@
 //! - What is in the book stays as it is.
 
 use crate::chip::{Chip, Try, stayed};
-use crate::disk::{Disk, Row};
+use crate::disk::{Content, Row};
 use bevelbook_core::record::{JournalId, RecordId, Stored};
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::RangeInclusive;
@@ -40,6 +40,8 @@ pub(crate) struct Oracle {
     acknowledged: BTreeMap<JournalId, u32>,
     /// Journals of which an old copy was put back: their numbers may be given twice.
     unsure: BTreeSet<JournalId>,
+    /// Not every gap can have been told.
+    untold: bool,
     pub(crate) saved: u64,
     pub(crate) not_saved: u64,
 }
@@ -133,7 +135,7 @@ impl Oracle {
     }
 
     /// A keypad takes everything up to `upto` for acknowledged.
-    pub(crate) fn acknowledged(&mut self, journal: JournalId, upto: u32, disk: &Disk) -> Result<(), Broken> {
+    pub(crate) fn acknowledged(&mut self, journal: JournalId, upto: u32, book: &Content) -> Result<(), Broken> {
         let seen = self.acknowledged.entry(journal).or_insert(0);
         if upto <= *seen {
             return Ok(());
@@ -141,16 +143,16 @@ impl Oracle {
         let ids = RecordId { journal, seq: *seen + 1 }..=RecordId { journal, seq: upto };
         *seen = upto;
         for (id, said) in self.said.range(ids) {
-            if disk.durable(*id) != Some(said) {
+            if book.get(*id) != Some(said) {
                 return Err(format!("record {} is acknowledged and not in the book for good", id.seq));
             }
         }
         Ok(())
     }
 
-    /// Another book is in use: what it lacks may have been acknowledged before.
-    pub(crate) fn other_book(&mut self) {
-        self.gaps.clear();
+    /// A console was killed: what it was about to tell, the book shows.
+    pub(crate) const fn killed(&mut self) {
+        self.untold = true;
     }
 
     /// What no book has of a journal was given up for a new one.
@@ -168,12 +170,12 @@ impl Oracle {
     pub(crate) fn on_keypad(
         &self,
         journal: JournalId,
-        disk: &Disk,
+        book: &Content,
         mut read: impl FnMut(u32) -> Option<Stored>,
     ) -> Result<(), Broken> {
         let ids = RecordId { journal, seq: 0 }..=RecordId { journal, seq: u32::MAX };
         for (id, said) in self.said.range(ids) {
-            let in_book = disk.durable(*id) == Some(said) || self.committed.contains_key(id);
+            let in_book = book.get(*id) == Some(said) || self.committed.contains_key(id);
             if !in_book && read(id.seq).as_ref() != Some(said) {
                 return Err(format!(
                     "record {} was saved, and is neither on the keypad nor in the book",
@@ -186,21 +188,22 @@ impl Oracle {
 
     /// When everything has come in: what was saved is in the book, or a book before it had it and the keypad has it no
     /// more; and every number that is not there was told as a gap.
-    pub(crate) fn all_in(&self, journal: JournalId, disk: &Disk, chip: &Chip) -> Result<(), Broken> {
+    pub(crate) fn all_in(&self, journal: JournalId, book: &Content, chip: &Chip) -> Result<(), Broken> {
         let ids = RecordId { journal, seq: 0 }..=RecordId { journal, seq: u32::MAX };
         for (id, said) in self.said.range(ids) {
-            let here = disk.durable(*id) == Some(said);
+            let here = book.get(*id) == Some(said);
             let gone = self.committed.contains_key(id) && chip.lying(id.seq).as_ref() != Some(said);
             if !here && !gone {
                 return Err(format!("record {} was saved and did not come in", id.seq));
             }
         }
         let mut due = 1;
-        for row in disk.content.of(journal) {
+        for row in book.of(journal) {
             let missing = due..row.record.seq;
             due = row.record.seq.saturating_add(1);
             let told = |seq: u32| self.gaps.iter().any(|(of, gap)| *of == journal && gap.contains(&seq));
-            if !missing.is_empty() && (!told(missing.start) || !told(missing.end - 1)) {
+            if !self.untold
+                && !missing.is_empty() && (!told(missing.start) || !told(missing.end - 1)) {
                 return Err(format!("numbers {missing:?} are missing in the book and no gap was told"));
             }
         }

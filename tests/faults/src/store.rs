@@ -65,7 +65,6 @@ impl BenchBook for Store {
             disk.locked -= 1;
             return Err("it cannot be opened".to_owned());
         }
-        disk.reopen();
         let real = place
             .real
             .as_ref()

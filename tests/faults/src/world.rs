@@ -124,7 +124,7 @@ impl World {
         self.tally.starts += 1;
         if started == Started::AtWork {
             let disk = self.place.disk.borrow();
-            self.oracle.on_keypad(journal, &disk, |seq| unit.read(seq))?;
+            self.oracle.on_keypad(journal, &disk.content, |seq| unit.read(seq))?;
         }
         let next = unit.app.as_ref().map_or(0, |app| app.memory().next());
         self.note(&[2, which as u64, next.into()], || {
@@ -206,7 +206,7 @@ impl World {
         }
         let acknowledged = app.memory().acknowledged();
         let disk = self.place.disk.borrow();
-        self.oracle.acknowledged(unit.journal, acknowledged, &disk)?;
+        self.oracle.acknowledged(unit.journal, acknowledged, &disk.content)?;
         drop(disk);
         if unit.chip.was_tried() {
             return Err("something was written to the journal that nobody pressed".to_owned());
@@ -265,6 +265,7 @@ impl World {
     fn kill(&mut self, which: usize) {
         self.consoles[which] = Console::default();
         self.note(&[6, which as u64], || format!("console {which} is killed"));
+        self.oracle.killed();
         self.tally.kills += 1;
     }
 

@@ -122,7 +122,7 @@ impl Unit {
     /// Reads a record as the application does, with the chip answering.
     pub(crate) fn read(&mut self, seq: u32) -> Option<Stored> {
         self.chip.pages().leave_unanswered(0);
-        let record = self.app.as_mut().and_then(|app| app.record_at(seq));
+        let record = self.app.as_mut().and_then(|app| app.record_at(seq).ok().flatten());
         self.chip.pages().leave_unanswered(self.unanswered);
         record
     }

@@ -5,6 +5,7 @@ use crate::settings::{Settings, Shown};
 use crate::store::default_book_path;
 use crate::work::Work;
 use clap::Args;
+use jiff::ZonedDateTime;
 use std::path::PathBuf;
 
 /// The book and the settings: flag before environment before the platform's own folder.
@@ -42,7 +43,7 @@ impl Shop {
 
     /// Opens the book for a command whose facts are about what must be there already.
     pub(crate) fn open(&self) -> Result<Work, Failure> {
-        Ok(Work::reopen(&self.book_path()?, self.settings()?.0)?)
+        Ok(backed_up(Work::reopen(&self.book_path()?, self.settings()?.0)?))
     }
 
     /// Opens the book for a command that writes what may be its first fact; where there is none it is begun, and that is
@@ -52,6 +53,14 @@ impl Shop {
         if Work::begin(&path)? {
             eprintln!("began a new book at {}", path.display());
         }
-        Ok(Work::reopen(&path, settings)?)
+        Ok(backed_up(Work::reopen(&path, settings)?))
     }
+}
+
+/// With the day's backup made; what is to be done does not wait for one that fails.
+fn backed_up(work: Work) -> Work {
+    if let Err(why) = work.back_up_daily(ZonedDateTime::now().datetime()) {
+        eprintln!("no backup was made today: {why}");
+    }
+    work
 }

@@ -73,6 +73,14 @@ pub struct Grip {
     pub light: Vec<String>,
 }
 
+/// Backups that are made by themselves.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DailyBackup {
+    /// Of how many days backups are kept; none are made where it is 0.
+    pub days: usize,
+}
+
 /// All settings.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -84,6 +92,8 @@ pub struct Settings {
     /// The shop's own tolerance table, where the choices name one.
     #[serde(skip)]
     pub shop_table: Option<ShopFile>,
+    /// Backups that are made by themselves.
+    pub backup: DailyBackup,
     /// First sizes and steps.
     #[serde(deserialize_with = "habit")]
     pub sizing: Habit,

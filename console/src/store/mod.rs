@@ -16,12 +16,13 @@
 //! `place` path, permissions, fingerprint · `opened` whether it is still there · `look` reading it as it lies ·
 //! `part` a file in the making · `home` this console's journal · `entry` what a record is here ·
 //! `found` what jobs are found by · `read` · `write` ·
-//! `people` names · `check` what is in it · `verify`, `walk` what is wrong with it · `backup` · `restore` ·
+//! `people` names · `check` what is in it · `verify`, `walk` what is wrong with it · `backup` · `daily` · `restore` ·
 //! `error`.
 
 mod backup;
 mod chain;
 mod check;
+mod daily;
 mod entry;
 mod error;
 mod found;
@@ -44,6 +45,7 @@ mod walk;
 mod write;
 
 pub use check::Health;
+pub use daily::{Backup, backups_of};
 pub use entry::{Entry, Imported, NewEntry, Received};
 pub use error::{Error, Trouble};
 pub use found::{Stray, Upto, Words};

@@ -242,6 +242,15 @@ impl Reader {
         self.ask("cannot ask for changes", |conn| conn.query_row("PRAGMA data_version", [], |r| r.get(0)))
     }
 
+    /// Whether the book has no record yet.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn is_empty(&self) -> Result<bool, Error> {
+        let sql = "SELECT NOT EXISTS (SELECT 1 FROM record)";
+        self.ask("cannot read", |conn| conn.query_row(sql, [], |r| r.get(0)))
+    }
+
     /// The journal the consoles of this book write; none of a backup that was not opened to be written to yet.
     ///
     /// # Errors

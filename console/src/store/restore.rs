@@ -70,7 +70,7 @@ impl Book {
     /// `from` is no sound book, or the book itself; another program has the book open ([`Trouble::InUse`]); or the
     /// system refuses. Nothing is half done.
     pub fn restore(path: &Path, from: &Path, when: &str, trial: bool) -> Result<Restored, Error> {
-        let kept = beside(path, &format!(".before-{when}"));
+        let kept = free_name(path, when);
         let mut restored = restore(path, from, &kept, trial, |_| ()).map_err(|trouble| {
             let of_backup =
                 matches!(trouble, Trouble::NotABook { .. } | Trouble::Damaged { .. } | Trouble::Missing);
@@ -95,11 +95,12 @@ pub(super) fn restore(
     if there && from.exists() && canonical(path)? == canonical(from)? {
         return Err(Trouble::Itself);
     }
-    let source = source(from)?;
+    let source = Book::look(from).map_err(|error| error.trouble)?;
+    let source = &source.reader.conn;
     let part = Part::of(path)?;
-    backup::fill(&source, part.path())?;
+    backup::fill(source, part.path())?;
     done(Step::Copied);
-    let journals = holds(&source, "main.record r").map_err(failed("cannot count the backup's records"))?;
+    let journals = holds(source, "main.record r").map_err(failed("cannot count the backup's records"))?;
     let mut restored = Restored {
         journals,
         missing: Vec::new(),
@@ -136,15 +137,6 @@ pub(super) fn restore(
 
 /// What SQLite keeps beside a book.
 const LOGS: [&str; 3] = ["-wal", "-shm", "-journal"];
-
-/// A connection that reads a backup and leaves it as it is.
-fn source(from: &Path) -> Result<Connection, Trouble> {
-    // As an open book it must not lie beside the log of another.
-    drop(Opened::at(from)?);
-    mark::look(from)?;
-    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    Connection::open_with_flags(from, flags).map_err(failed("cannot open the backup"))
-}
 
 /// A book that nobody else can open.
 enum Shut {
@@ -202,6 +194,16 @@ fn holds(conn: &Connection, from: &str) -> rusqlite::Result<Vec<Holds>> {
         Ok(Holds { journal, records: r.get(1)?, last: r.get(2)?, newest_ms: r.get(3)? })
     };
     conn.prepare(&sql)?.query_map([], holds)?.collect()
+}
+
+/// A name beside the book that nothing has yet.
+fn free_name(path: &Path, when: &str) -> PathBuf {
+    let (mut name, mut more) = (beside(path, &format!(".before-{when}")), 1);
+    while name.exists() {
+        more += 1;
+        name = beside(path, &format!(".before-{when}-{more}"));
+    }
+    name
 }
 
 /// Gives the book and what lies beside it a second name, `kept`, which nothing may have yet.

@@ -4,6 +4,7 @@
 //! same state that the new record joins, however many consoles write.
 
 mod bench;
+mod daily;
 mod describe;
 mod desk;
 mod error;

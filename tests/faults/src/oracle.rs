@@ -135,7 +135,12 @@ impl Oracle {
     }
 
     /// A keypad takes everything up to `upto` for acknowledged.
-    pub(crate) fn acknowledged(&mut self, journal: JournalId, upto: u32, book: &Content) -> Result<(), Broken> {
+    pub(crate) fn acknowledged(
+        &mut self,
+        journal: JournalId,
+        upto: u32,
+        book: &Content,
+    ) -> Result<(), Broken> {
         let seen = self.acknowledged.entry(journal).or_insert(0);
         if upto <= *seen {
             return Ok(());
@@ -202,8 +207,7 @@ impl Oracle {
             let missing = due..row.record.seq;
             due = row.record.seq.saturating_add(1);
             let told = |seq: u32| self.gaps.iter().any(|(of, gap)| *of == journal && gap.contains(&seq));
-            if !self.untold
-                && !missing.is_empty() && (!told(missing.start) || !told(missing.end - 1)) {
+            if !self.untold && !missing.is_empty() && (!told(missing.start) || !told(missing.end - 1)) {
                 return Err(format!("numbers {missing:?} are missing in the book and no gap was told"));
             }
         }

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
 
+mod daily;
 mod restore;
 
 use bevelbook_tests::{Output, Shop, usual_order};

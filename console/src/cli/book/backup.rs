@@ -1,18 +1,49 @@
 //! `book backup`: a copy of the book.
 
 use crate::cli::{Failure, Report, answer, shop::Shop};
-use crate::store::Book;
+use crate::store::{Book, backups_of};
 use clap::Args;
-use std::path::PathBuf;
+use jiff::{Unit, ZonedDateTime};
+use std::path::{Path, PathBuf};
+
+const HELP: &str = "\
+A backup is looked over like the book in `book check` before it takes its name. One is made by itself on each day that
+something is written, in the folder `backups` beside the book; `backup.days` in the settings says of how many days they
+are kept. Copy that folder to another disk now and then: what takes the disk takes both.
+
+Examples:
+  bevelbook book backup
+  bevelbook book backup /media/stick/book.db";
 
 /// Copy the book, also while others write to it.
 #[derive(Args)]
+#[command(after_help = HELP)]
 pub(crate) struct BackupArgs {
-    /// The file to write.
-    path: PathBuf,
+    /// The file to write; without it, one named by the time in the folder `backups` beside the book.
+    path: Option<PathBuf>,
 }
 
 pub(super) fn run(shop: &Shop, args: &BackupArgs) -> Result<Report, Failure> {
-    Book::look(&shop.book_path()?)?.backup_to(&args.path)?;
-    Ok(answer!("backed up to {path}"; path = args.path.display().to_string()))
+    let book = Book::look(&shop.book_path()?)?;
+    let path = match &args.path {
+        Some(path) => {
+            book.backup_to(path)?;
+            path.clone()
+        }
+        None => book.back_up(ZonedDateTime::now().datetime(), shop.settings()?.0.backup.days)?,
+    };
+    Ok(answer!("backed up to {path}"; path = path.display().to_string()))
+}
+
+/// The newest backup that was made beside the book, for people and as fields.
+pub(crate) fn last(path: &Path) -> Result<(String, Option<String>), Failure> {
+    let Some(last) = backups_of(path)?.pop() else { return Ok(("no backup yet".into(), None)) };
+    let hours = ZonedDateTime::now().datetime().since((Unit::Hour, last.at)).map_or(0, |age| age.get_hours());
+    let age = match hours {
+        ..=0 => "less than an hour ago".to_owned(),
+        1..=47 => format!("{hours} h ago"),
+        _ => format!("{} days ago", hours / 24),
+    };
+    let at = last.at.strftime("%Y-%m-%d %H:%M");
+    Ok((format!("last backup {at}, {age}: {}", last.path.display()), Some(last.at.to_string())))
 }

@@ -1,5 +1,6 @@
 //! `book check`: whether the book is sound.
 
+use super::backup::last;
 use crate::cli::{Failure, Report, answer, shop::Shop};
 use crate::store::Health;
 use crate::work::Work;
@@ -16,7 +17,10 @@ pub(super) fn run(shop: &Shop, args: &CheckArgs) -> Result<Report, Failure> {
     if args.renew {
         shop.open()?.renew()?;
     }
-    Ok(checked(Work::check(&shop.book_path()?)?))
+    let path = shop.book_path()?;
+    let report = checked(Work::check(&path)?);
+    let (told, last) = last(&path)?;
+    Ok(report.with("last_backup", last).hint(told))
 }
 
 fn checked(health: Health) -> Report {

@@ -5,6 +5,8 @@ mod check;
 mod place;
 mod restore;
 
+pub(super) use backup::last;
+
 use super::{Failure, Report, shop::Shop};
 use clap::Subcommand;
 

@@ -5,6 +5,7 @@ use crate::settings::Settings;
 use crate::work::{Held, Imported, Work, WorkError};
 use bevelbook_core::link::Station;
 use bevelbook_core::record::{JobId, JournalId, Stored};
+use jiff::{Timestamp, tz::TimeZone};
 use std::fmt::{Debug, Display};
 use std::path::PathBuf;
 
@@ -23,6 +24,15 @@ pub trait BenchBook: Sized {
     /// # Errors
     /// It cannot be opened.
     fn reopen(place: &Self::Place) -> Result<Self, Self::Error>;
+
+    /// What is done with a book each day, as its backup; asked for every hour. It stops nothing.
+    ///
+    /// # Errors
+    /// It could not be done.
+    fn look_after(&self, utc_ms: i64) -> Result<(), Self::Error> {
+        let _ = utc_ms;
+        Ok(())
+    }
 
     /// Puts down the choices of the settings where they changed.
     ///
@@ -107,6 +117,11 @@ impl BenchBook for Work {
 
     fn reopen((path, settings): &Self::Place) -> Result<Self, WorkError> {
         Self::reopen(path, settings.clone())
+    }
+
+    fn look_after(&self, utc_ms: i64) -> Result<(), WorkError> {
+        let Ok(now) = Timestamp::from_millisecond(utc_ms) else { return Ok(()) };
+        self.back_up_daily(now.to_zoned_datetime(TimeZone::system()).datetime()).map(drop)
     }
 
     fn note_choices(&mut self) -> Result<(), WorkError> {

@@ -36,6 +36,9 @@ pub const FOLLOW_MS: u64 = 250;
 /// How often a book that failed is tried again, in milliseconds.
 const REOPEN_MS: u64 = 1000;
 
+/// How often is looked whether a backup is due, in milliseconds.
+const LOOK_AFTER_MS: u64 = 3_600_000;
+
 /// The time, as the caller has it.
 #[derive(Clone, Copy, Debug)]
 pub struct Now {
@@ -90,6 +93,8 @@ pub struct Bench<B: BenchBook = Work> {
     /// The book's data version when the cards were made, and when it is asked for again.
     version: Option<i64>,
     follow_ms: u64,
+    /// When the book is looked after again.
+    look_after_ms: u64,
     notes: VecDeque<Note>,
 }
 
@@ -123,6 +128,7 @@ impl<B: BenchBook> Bench<B> {
             stale: true,
             version: None,
             follow_ms: 0,
+            look_after_ms: 0,
             notes: VecDeque::new(),
         })
     }
@@ -168,6 +174,7 @@ impl<B: BenchBook> Bench<B> {
             self.take(event, now);
         }
         self.follow(now);
+        self.look_after(now);
     }
 
     /// When [`Bench::settle`] is to be called again at the latest, if no bytes come before.
@@ -181,6 +188,17 @@ impl<B: BenchBook> Bench<B> {
         if let Some(own) = self.with_book(now, |book| book.own_journal()) {
             // Sessions count up from where they are: nobody else is on the line.
             self.host = HostSession::new(own, self.host.session(), now.utc_ms, now.ms);
+        }
+    }
+
+    /// What is due with the book that day; a failure is told and stops nothing.
+    fn look_after(&mut self, now: Now) {
+        let Shelf::Open(book) = &self.shelf else { return };
+        if now.ms >= self.look_after_ms {
+            self.look_after_ms = now.ms + LOOK_AFTER_MS;
+            if let Err(why) = book.look_after(now.utc_ms) {
+                self.notes.push_back(Note::NoBackup { why: why.to_string() });
+            }
         }
     }
 

@@ -126,6 +126,11 @@ pub enum Note {
         #[serde(serialize_with = "shown")]
         why: Reason,
     },
+    /// A day's backup could not be made.
+    NoBackup {
+        /// Why.
+        why: String,
+    },
     /// The book failed; nothing is acknowledged until it is open again.
     BookFailed {
         /// What it said.
@@ -184,6 +189,7 @@ impl fmt::Display for Note {
                 "the keypad speaks versions {lowest} to {highest} of the protocol, this console others; renew the older"
             ),
             Self::Refused { why } => write!(f, "the keypad refused: {why}"),
+            Self::NoBackup { why } => write!(f, "no backup was made today: {why}"),
             Self::BookFailed { why } => write!(f, "the book failed, nothing is acknowledged: {why}"),
             Self::BookOpen => f.write_str("the book is open again"),
         }

@@ -1,5 +1,6 @@
 //! Situations of a book, on real files in a folder that vanishes afterwards.
 
+mod daily;
 mod damage;
 mod durable;
 mod files;

@@ -65,6 +65,8 @@ pub enum Trouble {
     /// New records arrived under the journal this book itself is writing, the first of them this one: somebody else
     /// writes under its id.
     OwnJournal(RecordId),
+    /// A file that is there is not written over.
+    Taken(PathBuf),
     /// A backup would take the place of the book it is made from, or a book would be restored from itself.
     Itself,
     /// The book's file was moved or deleted while it was open.
@@ -178,6 +180,11 @@ impl fmt::Display for Error {
                 f,
                 "record {id} came from outside, but {path} writes that journal itself; begin a new journal here, then \
                  import again"
+            ),
+            Trouble::Taken(file) => write!(
+                f,
+                "{} is there and is no earlier export; it was left as it is, choose another path",
+                file.display()
             ),
             Trouble::Itself => {
                 write!(f, "{path} is the book itself; give another path")

@@ -16,7 +16,7 @@
 //! `place` path, permissions, fingerprint · `opened` whether it is still there · `look` reading it as it lies ·
 //! `part` a file in the making · `home` this console's journal · `entry` what a record is here ·
 //! `found` what jobs are found by · `read` · `write` ·
-//! `people` names · `check` what is in it · `verify`, `walk` what is wrong with it · `backup` · `daily` · `restore` ·
+//! `people` names · `check` what is in it · `verify`, `walk` what is wrong with it · `backup` · `daily` · `export`, `lines` · `restore` ·
 //! `error`.
 
 mod backup;
@@ -25,8 +25,10 @@ mod check;
 mod daily;
 mod entry;
 mod error;
+mod export;
 mod found;
 mod home;
+mod lines;
 mod look;
 mod mark;
 mod migrate;
@@ -48,7 +50,9 @@ pub use check::Health;
 pub use daily::{Backup, backups_of};
 pub use entry::{Entry, Imported, NewEntry, Received};
 pub use error::{Error, Trouble};
+pub use export::Unread;
 pub use found::{Stray, Upto, Words};
+pub use lines::{Counts, ImportError, Merged};
 pub use place::{NoDataFolder, default_book_path};
 pub use read::Reader;
 pub use restore::{Holds, Restored};

@@ -11,6 +11,23 @@ use rusqlite::{Transaction, TransactionBehavior};
 /// The number of a console journal's first record.
 const FIRST_SEQ: u32 = 1;
 
+/// What became of a record that was taken in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Taken {
+    /// It was not here.
+    New,
+    /// It is here already.
+    Known {
+        /// Why it does not count, if so.
+        apart: Option<String>,
+    },
+    /// Something else is here under its number.
+    Conflict {
+        /// Whether it was not kept already.
+        new: bool,
+    },
+}
+
 /// A write that is going on. No other console writes meanwhile, so what is read here still holds at the end.
 #[derive(Debug)]
 pub struct Tx<'a> {
@@ -85,32 +102,53 @@ impl Tx<'_> {
     /// A new record under the journal this console writes itself ([`Trouble::OwnJournal`]), or the database
     /// refuses.
     pub fn import(&mut self, journal: JournalId, received: &[Received]) -> Result<Imported, Error> {
-        let note = "INSERT INTO journal (id, begun_here) VALUES (?1, 0) ON CONFLICT DO NOTHING";
-        self.ask("cannot note a journal", |conn| {
-            conn.prepare_cached(note)?.execute([journal.0.cast_signed()])
-        })?;
+        self.note(journal)?;
         let mut imported = Imported::default();
         for entry in received.iter().map(|received| received.entry(journal)) {
-            match self.entry(entry.id)? {
-                None if journal == self.own => return self.join(Err(Trouble::OwnJournal(entry.id))),
-                None => {
-                    self.insert(Chained::Record, &entry)?;
+            let apart = match self.take(&entry)? {
+                Taken::New => {
                     imported.new += 1;
-                    imported.apart.extend(entry.apart.map(|why| (entry.id.seq, why)));
+                    entry.apart
                 }
-                Some(known) if entry.says_the_same(&known) => {
+                Taken::Known { apart } => {
                     imported.known += 1;
-                    imported.apart.extend(known.apart.map(|why| (known.id.seq, why)));
+                    apart
                 }
-                Some(_) => {
-                    if !self.is_known_conflict(&entry)? {
-                        self.insert(Chained::Conflict, &entry)?;
-                    }
+                Taken::Conflict { .. } => {
                     imported.conflicts.push(entry.id.seq);
+                    None
                 }
-            }
+            };
+            imported.apart.extend(apart.map(|why| (entry.id.seq, why)));
         }
         Ok(imported)
+    }
+
+    /// Notes that there is a journal.
+    pub(super) fn note(&self, journal: JournalId) -> Result<(), Error> {
+        let note = "INSERT INTO journal (id, begun_here) VALUES (?1, 0) ON CONFLICT DO NOTHING";
+        self.ask("cannot note a journal", |conn| {
+            conn.prepare_cached(note)?.execute([journal.0.cast_signed()]).map(drop)
+        })
+    }
+
+    /// Takes in one record of a journal that is noted.
+    pub(super) fn take(&mut self, entry: &Entry) -> Result<Taken, Error> {
+        match self.entry(entry.id)? {
+            None if entry.id.journal == self.own => self.join(Err(Trouble::OwnJournal(entry.id))),
+            None => {
+                self.insert(Chained::Record, entry)?;
+                Ok(Taken::New)
+            }
+            Some(known) if entry.says_the_same(&known) => Ok(Taken::Known { apart: known.apart }),
+            Some(_) => {
+                let new = !self.is_known_conflict(entry)?;
+                if new {
+                    self.insert(Chained::Conflict, entry)?;
+                }
+                Ok(Taken::Conflict { new })
+            }
+        }
     }
 
     /// Whether the same conflicting record is kept already, so that a keypad that goes on sending does not fill

@@ -4,6 +4,7 @@
 
 mod daily;
 mod restore;
+mod transfer;
 
 use bevelbook_tests::{Output, Shop, usual_order};
 use std::ffi::OsStr;

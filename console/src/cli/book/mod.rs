@@ -4,6 +4,7 @@ mod backup;
 mod check;
 mod place;
 mod restore;
+mod transfer;
 
 pub(super) use backup::last;
 
@@ -20,6 +21,10 @@ pub(crate) enum BookCommand {
     Backup(backup::BackupArgs),
     /// Bring a backup back in the book's place; the present book is kept beside it.
     Restore(restore::RestoreArgs),
+    /// Write the whole book as lines of JSON; of a damaged book, what can be read.
+    Export(transfer::ExportArgs),
+    /// Take in what another book exported.
+    Import(transfer::ImportArgs),
 }
 
 pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure> {
@@ -28,5 +33,7 @@ pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure>
         BookCommand::Check(args) => check::run(shop, args),
         BookCommand::Backup(args) => backup::run(shop, args),
         BookCommand::Restore(args) => restore::run(shop, args),
+        BookCommand::Export(args) => transfer::export(shop, args),
+        BookCommand::Import(args) => transfer::import(shop, args),
     }
 }

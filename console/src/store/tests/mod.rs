@@ -5,6 +5,7 @@ mod damage;
 mod durable;
 mod files;
 mod imports;
+mod lines;
 mod many_consoles;
 mod older;
 mod records;

@@ -1,0 +1,101 @@
+//! `book export` and `book import`: a book as lines of JSON, and lines into a book.
+
+use crate::cli::{Failure, Report, answer, shop::Shop};
+use crate::store::{Book, Counts, Error, ImportError, Merged, Trouble, Unread};
+use clap::Args;
+use std::fs::File;
+use std::io;
+use std::path::{Path, PathBuf};
+
+const HELP: &str = "\
+One JSON object a line: a first line with the version, a `person` line for each name, a `record` line for each record in
+the order of commits (journal, seq, kind, job, payload in hexadecimal digits, boot, ticks, utc_ms, apart), a `conflict`
+line for what arrived under a number already taken, and an `end` line with counts and a SHA-256 of all before it.
+What cannot be read of a damaged book is passed over and named, with exit code 1.
+
+Examples:
+  bevelbook book export book.jsonl
+  bevelbook book export - --no-names | less";
+
+/// Write the whole book as lines of JSON; of a damaged book, what can be read.
+#[derive(Args)]
+#[command(after_help = HELP)]
+pub(crate) struct ExportArgs {
+    /// The file to write, `-` for the standard output.
+    #[arg(value_name = "FILE|-")]
+    file: PathBuf,
+    /// Leave the names of persons out.
+    #[arg(long)]
+    no_names: bool,
+}
+
+pub(super) fn export(shop: &Shop, args: &ExportArgs) -> Result<Report, Failure> {
+    let book = Book::look(&shop.book_path()?)?;
+    let (report, unread) = if args.file == Path::new("-") {
+        match book.export(io::BufWriter::new(io::stdout().lock()), !args.no_names) {
+            Ok((_, unread)) => (Report::default(), unread),
+            // A reader that has gone away ends the output quietly.
+            Err(Error { trouble: Trouble::File { source, .. }, .. })
+                if source.kind() == io::ErrorKind::BrokenPipe =>
+            {
+                return Ok(Report::default());
+            }
+            Err(error) => return Err(error.into()),
+        }
+    } else {
+        let (counts, unread) = book.export_to(&args.file, !args.no_names)?;
+        let Counts { records, conflicts, people } = counts;
+        let report = answer!(
+            "exported to {path}: {records} records, {conflicts} conflicts, {people} names";
+            path = args.file.display().to_string(), records = records, conflicts = conflicts, people = people,
+            whole = unread.is_empty(),
+        );
+        (report, unread)
+    };
+    let mut report = report.hints(unread.iter().map(missing));
+    report.not_within = !unread.is_empty();
+    Ok(report)
+}
+
+fn missing(Unread { what, from, upto, why }: &Unread) -> String {
+    let upto = upto.map_or("the last".to_owned(), |upto| upto.to_string());
+    format!("NOT exported, since it cannot be read: table {what}, rows {from} to {upto} ({why})")
+}
+
+const IMPORT_HELP: &str = "\
+The journals of the other book join those that are here; importing again changes nothing. A record that differs from the
+one here under its number is kept as a conflict. Names that are here stay as they are. All of it is imported or nothing.
+An export holds orders and sign-offs as well: import only from books that you trust.";
+
+/// Take in what another book exported.
+#[derive(Args)]
+#[command(after_help = IMPORT_HELP)]
+pub(crate) struct ImportArgs {
+    /// The file that `book export` wrote.
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
+}
+
+pub(super) fn import(shop: &Shop, args: &ImportArgs) -> Result<Report, Failure> {
+    let file = File::open(&args.file).map_err(|e| {
+        let told = format!("cannot read {}: {e}", args.file.display());
+        if e.kind() == io::ErrorKind::NotFound { Failure::NotFound(told) } else { Failure::Fault(told) }
+    })?;
+    let merged =
+        Book::open_or_begin(&shop.book_path()?)?.import_lines(file).map_err(|error| match error {
+            ImportError::Book(error) => error.into(),
+            error @ ImportError::Read { .. } => Failure::fault(error),
+            error @ ImportError::Line { .. } => Failure::wrong(format!("{}: {error}", args.file.display())),
+        })?;
+    let Merged { new, known, names_kept } = merged;
+    let report = answer!(
+        "imported {records} records and {people} names; {known_records} records were here already";
+        records = new.records, people = new.people, known_records = known.records, conflicts = new.conflicts,
+        names_kept = names_kept,
+    );
+    let conflicts = (new.conflicts > 0).then(|| {
+        format!("{} records differ from those that are here under their numbers: conflicts", new.conflicts)
+    });
+    let names = (names_kept > 0).then(|| format!("{names_kept} names differ from those here, which stay"));
+    Ok(report.hints(conflicts).hints(names))
+}

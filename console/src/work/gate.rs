@@ -9,7 +9,7 @@
 //! - Figures, lenses and subjects as core bounds them ([`Impossible`]), the same as for what is typed.
 //! - A void names no record of the desk and no void. One that comes before what it names is taken; if that turns out to
 //!   be the desk's, core's ledger lets it bear on nothing.
-//! - A new lens is the next one.
+//! - A new lens is the next one, or a few further where records were lost.
 //! - Nothing of a job that is closed, but a new lens, which opens it again, and a void. What was logged while the job was
 //!   open counts, however late it comes; where nobody knows when it was logged, it does not.
 
@@ -134,7 +134,11 @@ fn undoes(reader: &Reader, target: RecordId) -> Result<Option<Why>, WorkError> {
     }))
 }
 
-/// A lens is begun behind those that the eye has had by any record, also by one that does not hold any more.
+/// How many lenses in a row may have been begun by records that a keypad lost.
+const LOST: u8 = 4;
+
+/// A lens is begun behind those that the eye has had by any record, also by one that does not hold any more, or by one
+/// that was lost.
 fn leaves_out(reader: &Reader, lens: LensId) -> Result<Option<Why>, WorkError> {
     let bearing = |id| Holding::of_job(reader, &Filings::near(reader, id)?, id);
     let owner = bearing(lens.job)?.ledger.owner(lens.job);
@@ -145,7 +149,7 @@ fn leaves_out(reader: &Reader, lens: LensId) -> Result<Option<Why>, WorkError> {
     let lines = bearing(owner)?.lines;
     let had = lines.iter().filter_map(begun).filter(|begun| begun.eye == lens.eye).map(|begun| begun.number);
     let had = had.max().unwrap_or(1);
-    Ok((lens.number > had.saturating_add(1)).then_some(Why::LensLeftOut { lens, had }))
+    Ok((lens.number > had.saturating_add(1 + LOST)).then_some(Why::LensLeftOut { lens, had }))
 }
 
 /// Whether the order to which a job belongs is over.

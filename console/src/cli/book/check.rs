@@ -44,5 +44,6 @@ fn checked(health: Health) -> Report {
         sound = fine,
     );
     report.not_within = !fine;
-    report
+    let hint = "what is kept apart does not count; `bevelbook keypad log` shows it with the reason";
+    report.hints((apart > 0).then(|| hint.into()))
 }

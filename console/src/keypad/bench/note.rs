@@ -236,6 +236,12 @@ mod tests {
                 }),
             ),
             (
+                Note::KeptApart { record, keypad: keypad(), why: "so".into() },
+                json!({
+                    "event": "kept-apart", "record": record.to_string(), "keypad": "left", "why": "so"
+                }),
+            ),
+            (
                 Note::RolledBack { keypad: keypad(), book_last: 7, keypad_next: 4 },
                 json!({ "event": "rolled-back", "keypad": "left", "book_last": 7, "keypad_next": 4 }),
             ),

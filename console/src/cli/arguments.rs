@@ -3,7 +3,7 @@
 use crate::settings::{NoStandard, StandardName, has_room};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, OrderText, SphereCylinder};
-use bevelbook_core::record::Bound;
+use bevelbook_core::record::Possible;
 use bevelbook_core::units::{
     Angle, Axis, Length, Notation, Power, PrismPair, RefractiveIndex, Scanner, TextError,
 };
@@ -169,7 +169,7 @@ pub(crate) fn within(
 }
 
 /// A length that a fact of the bench can say.
-pub(crate) fn bounded(text: &str, bound: Bound, example: &'static str) -> Result<Length, String> {
+pub(crate) fn bounded(text: &str, bound: Possible, example: &'static str) -> Result<Length, String> {
     within(text, bound.range, bound.expected, example)
 }
 

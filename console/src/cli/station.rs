@@ -7,7 +7,7 @@ use super::record::short;
 use super::{Failure, Report, answer, arguments, shop::Shop};
 use crate::view::{DialView, Identity};
 use crate::work::WorkError;
-use bevelbook_core::record::{Bound, StationEvent};
+use bevelbook_core::record::{Possible, StationEvent};
 use bevelbook_core::sizing::{Basis, Counting, Dial};
 use bevelbook_core::units::Length;
 use clap::{ArgGroup, Args, Subcommand};
@@ -62,11 +62,11 @@ struct DialArgs {
 }
 
 fn step(text: &str) -> Result<Length, String> {
-    arguments::bounded(text, Bound::STEP, "0.05")
+    arguments::bounded(text, Possible::STEP, "0.05")
 }
 
 fn first_cut(text: &str) -> Result<Length, String> {
-    arguments::bounded(text, Bound::FIRST_CUT, "0.5")
+    arguments::bounded(text, Possible::FIRST_CUT, "0.5")
 }
 
 pub(crate) fn run(shop: &Shop, args: &StationArgs) -> Result<Report, Failure> {

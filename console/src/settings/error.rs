@@ -1,6 +1,6 @@
 //! What can be wrong with settings.
 
-use super::TooLong;
+use super::Overlong;
 use std::path::{Path, PathBuf};
 
 /// Why the settings cannot be used. The message names the file and the value.
@@ -28,7 +28,7 @@ pub enum SettingsError {
     },
     /// A name or a text has no room.
     #[error("in the {what} {path}: {name} has {long}")]
-    TooLong {
+    Overlong {
         /// What the file is.
         what: &'static str,
         /// The file.
@@ -36,7 +36,7 @@ pub enum SettingsError {
         /// What the text stands under.
         name: String,
         /// How long it is.
-        long: TooLong,
+        long: Overlong,
     },
     /// A length that must be above zero is not.
     #[error("in the settings {path}: {name} is {found} mm and must be above 0")]
@@ -68,6 +68,15 @@ pub enum SettingsError {
 }
 
 impl SettingsError {
+    /// An error where a text of `what` at `path` has no room.
+    pub(super) fn overlong(
+        what: &'static str,
+        path: &Path,
+        found: Option<(String, Overlong)>,
+    ) -> Result<(), Self> {
+        found.map_or(Ok(()), |(name, long)| Err(Self::Overlong { what, path: path.into(), name, long }))
+    }
+
     pub(super) fn malformed(what: &'static str, path: &Path, source: toml::de::Error) -> Self {
         Self::Malformed { what, path: path.into(), source: Box::new(source) }
     }

@@ -1,7 +1,5 @@
 //! How long a text of the shop's may be: at the keyboard, in an order, in the settings.
 
-use super::SettingsError;
-use std::path::Path;
 use toml::{Table, Value};
 
 /// The most letters of a text. Own choice: any name or remark has room, and none fills a page.
@@ -13,32 +11,25 @@ const SHOWN: usize = 40;
 /// A text that is longer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("{0} letters, where at most {LETTERS} are allowed")]
-pub struct TooLong(pub usize);
+pub struct Overlong(pub usize);
 
 /// Whether a text has room.
 ///
 /// # Errors
 /// It is longer than [`LETTERS`].
-pub fn has_room(text: &str) -> Result<(), TooLong> {
+pub fn has_room(text: &str) -> Result<(), Overlong> {
     match text.chars().count() {
         0..=LETTERS => Ok(()),
-        many => Err(TooLong(many)),
+        many => Err(Overlong(many)),
     }
 }
 
-/// Whether every name and text of a file has room; `what` the file is.
-pub(super) fn all_have_room(what: &'static str, path: &Path, table: &Table) -> Result<(), SettingsError> {
-    let Some((name, long)) = longest(table) else { return Ok(()) };
-    let name = name.chars().take(SHOWN).collect();
-    Err(SettingsError::TooLong { what, path: path.into(), name, long })
-}
-
-/// A text of a table that has no room, with the name that it stands under.
-fn longest(table: &Table) -> Option<(String, TooLong)> {
+/// A name or a text of a table that has no room, with the name that it stands under.
+pub(super) fn overlong_in(table: &Table) -> Option<(String, Overlong)> {
     table.iter().find_map(|(name, value)| {
         let own = has_room(name).and_then(|()| texts(value).try_for_each(has_room));
-        let own = own.err().map(|long| (name.clone(), long));
-        let inner = || longest(value.as_table()?).map(|(inner, long)| (format!("{name}.{inner}"), long));
+        let own = own.err().map(|long| (name.chars().take(SHOWN).collect(), long));
+        let inner = || overlong_in(value.as_table()?).map(|(inner, long)| (format!("{name}.{inner}"), long));
         own.or_else(inner)
     })
 }
@@ -57,7 +48,7 @@ mod tests {
     #[test]
     fn letters_are_counted_and_not_bytes() {
         assert_eq!(has_room(&"ö".repeat(LETTERS)), Ok(()));
-        assert_eq!(has_room(&"ö".repeat(LETTERS + 1)), Err(TooLong(201)));
+        assert_eq!(has_room(&"ö".repeat(LETTERS + 1)), Err(Overlong(201)));
     }
 
     #[test]

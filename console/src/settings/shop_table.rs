@@ -6,7 +6,7 @@
 mod parts;
 
 use super::SettingsError;
-use super::letters::all_have_room;
+use super::letters::overlong_in;
 use bevelbook_core::tolerance::{
     Above, Bound, Centring, CentringRow, Confirmed, Design, Limit, Made, Meridian, PdRule, Reference, Rows,
     Rule, Steps, Table,
@@ -42,7 +42,7 @@ impl ShopFile {
             .and_then(std::io::read_to_string)
             .map_err(|source| SettingsError::Read { what: WHAT, path: path.into(), source })?;
         let malformed = |source| SettingsError::malformed(WHAT, path, source);
-        all_have_room(WHAT, path, &text.parse().map_err(malformed)?)?;
+        SettingsError::overlong(WHAT, path, overlong_in(&text.parse().map_err(malformed)?))?;
         let file: File = toml::from_str(&text).map_err(malformed)?;
         let source = file.source.clone().leak();
         let confirmed = if file.confirmed { Confirmed::Always } else { Confirmed::Never };

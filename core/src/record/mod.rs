@@ -62,7 +62,7 @@ pub use facts::{
 pub use id::{JobId, JournalId, LensId, PairId, RecordId};
 pub use ledger::{Ledger, Logged, Notes, Tells, Told};
 pub use next::{STEPS, Step};
-pub use possible::{Bound, Impossible};
+pub use possible::{Impossible, Possible};
 pub use state::{JobState, LensState};
 pub use stored::Stored;
 

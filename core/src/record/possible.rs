@@ -16,14 +16,14 @@ use core::ops::RangeInclusive;
 
 /// What a figure can be, and that in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Bound {
+pub struct Possible {
     /// In thousandths of its unit, both ends included.
     pub range: RangeInclusive<i32>,
     /// In words, as what is expected.
     pub expected: &'static str,
 }
 
-impl Bound {
+impl Possible {
     /// The smallest step of a dial.
     pub const STEP: Self = Self { range: 1..=1000, expected: "a step above 0 and at most 1 mm" };
     /// What a first cut with nothing taken off leaves over the traced shape.
@@ -122,9 +122,9 @@ impl Bench {
                 if !centres.is_usual() {
                     return Err(Impossible::PupillaryDistance(*centres));
                 }
-                heights.iter().flatten().try_for_each(|height| Bound::HEIGHT.of(height.milli()))
+                heights.iter().flatten().try_for_each(|height| Possible::HEIGHT.of(height.milli()))
             }
-            Self::Girth(Girth { girth, .. }) => Bound::GIRTH.of(girth.milli()),
+            Self::Girth(Girth { girth, .. }) => Possible::GIRTH.of(girth.milli()),
             Self::Check(Check { of, item, .. }) => {
                 let of_pair = matches!(of, Subject::Pair(_));
                 if of_pair == item.is_of_pair() { Ok(()) } else { Err(Impossible::Subject(*item)) }
@@ -137,22 +137,22 @@ impl Bench {
 }
 
 fn as_stated(dial: &Dial) -> Result<(), Impossible> {
-    Bound::STEP.of(dial.step.milli())?;
+    Possible::STEP.of(dial.step.milli())?;
     counted(dial.counting)
 }
 
 fn counted(counting: Counting) -> Result<(), Impossible> {
     match counting {
         Counting::Absolute => Ok(()),
-        Counting::TakeOff { from } => Bound::FIRST_CUT.of(from.milli()),
+        Counting::TakeOff { from } => Possible::FIRST_CUT.of(from.milli()),
     }
 }
 
 fn as_dialled(dialled: &Dialled) -> Result<(), Impossible> {
     counted(dialled.counting)?;
     let bound = match dialled.counting {
-        Counting::Absolute => Bound::DIALLED,
-        Counting::TakeOff { .. } => Bound::TAKEN_OFF,
+        Counting::Absolute => Possible::DIALLED,
+        Counting::TakeOff { .. } => Possible::TAKEN_OFF,
     };
     bound.of(dialled.amount.milli())
 }
@@ -162,13 +162,13 @@ fn as_read(reading: &Reading) -> Result<(), Impossible> {
         Read::Direct(power @ SphereCylinder { sphere, .. }) => [sphere, power.combined_power()],
         Read::Lines { first, second, .. } => [first, second],
     };
-    meridians.iter().try_for_each(|power| Bound::POWER.of(power.milli()))?;
+    meridians.iter().try_for_each(|power| Possible::POWER.of(power.milli()))?;
     reading.prism.map_or(Ok(()), prism_as_read)?;
-    reading.add.map_or(Ok(()), |add| Bound::ADDITION.of(add.milli()))
+    reading.add.map_or(Ok(()), |add| Possible::ADDITION.of(add.milli()))
 }
 
 fn prism_as_read(prism: PrismPair) -> Result<(), Impossible> {
-    [prism.base_in, prism.base_up].iter().try_for_each(|part| Bound::PRISM.of(part.milli()))
+    [prism.base_in, prism.base_up].iter().try_for_each(|part| Possible::PRISM.of(part.milli()))
 }
 
 #[cfg(test)]

@@ -8,7 +8,7 @@ use crate::view::{Figure, PrismView};
 use crate::work::Work;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, Bound, CentreDistance, Girth, GirthOf, Mark};
+use bevelbook_core::record::{Bench, CentreDistance, Girth, GirthOf, Mark, Possible};
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::units::{Axis, Length, PrismPair};
 use clap::Args;
@@ -101,7 +101,7 @@ pub(crate) struct GirthArgs {
 }
 
 fn girth(text: &str) -> Result<Length, String> {
-    arguments::bounded(text, Bound::GIRTH, "141.2")
+    arguments::bounded(text, Possible::GIRTH, "141.2")
 }
 
 impl GirthArgs {

@@ -7,7 +7,7 @@ use crate::cli::{Failure, Report};
 use crate::view::{CountingView, Figure, SizeView};
 use crate::work::{Job, PassEntry, Work};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, Bound, CheckItem, Pass};
+use bevelbook_core::record::{Bench, CheckItem, Pass, Possible};
 use bevelbook_core::sizing::{Counting, Outcome, Size, Sizing, Span};
 use bevelbook_core::units::Length;
 use clap::Args;
@@ -35,7 +35,7 @@ pub(crate) struct PassArgs {
 }
 
 fn figure(text: &str) -> Result<Length, String> {
-    arguments::bounded(text, Bound::DIALLED, "0.35")
+    arguments::bounded(text, Possible::DIALLED, "0.35")
 }
 
 impl PassArgs {

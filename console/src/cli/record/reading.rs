@@ -12,7 +12,7 @@ use crate::settings::Tolerances;
 use crate::view::{Figure, Lens, PrismView};
 use crate::work::{Job, Work};
 use bevelbook_core::prescription::SphereCylinder;
-use bevelbook_core::record::{Bench, Bound, Read, Reading, Stage};
+use bevelbook_core::record::{Bench, Possible, Read, Reading, Stage};
 use bevelbook_core::tolerance::{Finding, Holding, Limits, Verdict, judge_eye};
 use bevelbook_core::units::{Axis, Power, PrismPair};
 use clap::{ArgGroup, Args};
@@ -66,8 +66,8 @@ pub(crate) struct ReadingArgs {
 
 /// An addition is written with or without its plus, and is above zero.
 fn addition(text: &str) -> Result<Power, String> {
-    let wrong = || arguments::wrong(text, Bound::ADDITION.expected, "+2.00");
-    arguments::surface(text).ok().filter(|power| Bound::ADDITION.holds(power.milli())).ok_or_else(wrong)
+    let wrong = || arguments::wrong(text, Possible::ADDITION.expected, "+2.00");
+    arguments::surface(text).ok().filter(|power| Possible::ADDITION.holds(power.milli())).ok_or_else(wrong)
 }
 
 impl ReadingArgs {

@@ -47,13 +47,16 @@ pub struct Line {
 
 impl Line {
     fn new(entry: &Entry) -> Self {
+        // A writer without a clock is a keypad: it has no kinds of the desk, whatever a former version took in of it.
+        let of_no_desk = entry.kind >= FIRST_DESK_KIND && entry.boot.is_some();
+        let known = || Fact::read(entry.kind, &entry.payload);
         Self {
             id: entry.id,
             position: entry.position,
             job: entry.job.map(JobId),
             at: entry.utc_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok()),
             ticks: entry.boot.zip(entry.ticks),
-            fact: Fact::read(entry.kind, &entry.payload),
+            fact: if of_no_desk { Fact::Unknown(entry.kind) } else { known() },
             void: false,
             apart: entry.apart.clone(),
         }

@@ -9,12 +9,13 @@ mod keypad;
 use bevelbook::desk::{Adoption, Closing, Desk, Filing};
 use bevelbook::keypad::{Bench as Attending, Note, Now, PipeEnd, pipe};
 use bevelbook::settings::Settings;
+use bevelbook::store::{Book, Error, Received};
 use bevelbook::work::Work;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, CentreDistance, JobId, JournalId, LensId, NewLens, Opened, PairId, Pass, RecordId, StationEvent,
-    Void,
+    Bench, CentreDistance, JobId, JournalId, LensId, MAX_ENCODED, NewLens, Opened, PairId, Pass, RecordId,
+    StationEvent, Stored, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome, Rim};
 use bevelbook_core::units::Length;
@@ -142,6 +143,32 @@ fn kinds_of_the_desk_count_from_a_console_alone() {
     assert_eq!(keypads["keypads"][0]["keypad"], "bench");
     assert_eq!(ends.json(&["job", "list"]).as_array().unwrap().len(), 2);
     assert_ne!(first, second);
+}
+
+#[test]
+fn what_a_former_version_took_in_of_the_desk_is_believed_no_more() {
+    let ends = Ends::new();
+    let (job, opening) = ends.orders[0];
+    let closing = Desk::Closing(Closing { how: "x".into() });
+    let void = Bench::Void(Void { job: Some(job), target: opening });
+    let mut buffer = [0; MAX_ENCODED];
+    let bytes = [
+        (closing.kind(), closing.encode().unwrap()),
+        (void.kind(), void.encode(&mut buffer).unwrap().to_vec()),
+    ];
+    let received: Vec<Received> = (1..)
+        .zip(bytes)
+        .map(|(seq, (kind, data))| {
+            let record =
+                Stored { seq, boot: 1, ticks: 1, kind, data: heapless::Vec::from_slice(&data).unwrap() };
+            Received { record, job: Some(job.0), utc_ms: None, apart: None }
+        })
+        .collect();
+    let mut book = Book::open(&ends.shop.book()).unwrap();
+    let taken: Result<_, Error> = book.write(|tx| tx.import(JOURNAL, &received));
+    assert_eq!(taken.unwrap().new, 2);
+    assert_eq!(ends.json(&["job", "list"]).as_array().unwrap().len(), 2);
+    assert_eq!(ends.json(&["job", "show", "1"])["closed"], false);
 }
 
 #[test]

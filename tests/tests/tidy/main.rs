@@ -6,6 +6,7 @@ mod code;
 mod layers;
 mod lines;
 mod names;
+mod threats;
 mod tree;
 
 use std::fs;

@@ -145,7 +145,7 @@ fn look(work: &Work) {
     for damaged in &jobs.damaged {
         assert!(!damaged.to_string().is_empty());
     }
-    let _ = (work.unfiled(), work.keypads(), work.changed_since(0));
+    let _ = (work.unfiled(), work.keypads());
     for journal in work.journals().unwrap_or_default() {
         let _ = (work.log_of(journal), work.journal(journal), work.station_for(journal), work.dated(journal));
     }
@@ -194,6 +194,11 @@ pub(crate) fn file(bytes: &[u8]) {
     let folder = folder();
     let path = folder.path().join("book.db");
     fs::write(&path, bytes).expect("a file");
+    match Work::look(&path, Settings::defaults().expect("defaults")) {
+        Ok(work) => look(&work),
+        Err(error) => assert!(error.to_string().contains("book"), "it names the file: {error}"),
+    }
+    assert!(fs::read(&path).is_ok_and(|now| now == bytes), "it was only looked into");
     match open(&path) {
         Ok(work) => {
             look(&work);

@@ -132,8 +132,8 @@ pub(super) fn other_dial(dial: &Dial) -> Body {
 /// A page of the memory does not answer.
 pub(super) fn silence(unsettled: bool) -> Body {
     let (title, said) = match unsettled {
-        true => ("saved or not?", "memory does not say.\nit is asked again.\ndo not log it twice"),
-        false => ("no word from memory", "nothing is advised\nor logged until then.\nit is asked again"),
+        true => ("saved or not?", "memory does not say.\nwait: it will tell.\ndo not log it twice"),
+        false => ("memory: no answer", "one page is silent.\nno size, no logging\nuntil it answers."),
     };
     Body::message(title, said)
 }

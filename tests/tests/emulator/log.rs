@@ -145,7 +145,7 @@ fn a_fact_that_finds_no_room_is_an_error_that_says_so() {
         &[
             ("info", &found),
             ("info", &format!("saved {last}: Pass(")),
-            ("error", &format!("not saved (no room), {last} wait: Pass(")),
+            ("error", &format!("not saved (no room), {last} wait")),
         ],
     );
 }

@@ -15,6 +15,7 @@
 //! | `record TEXT` | what the newest record says begins with this |
 //! | `records N` | so many records are in the journal |
 //! | `presses N` | so many presses were made so far |
+//! | `memory silent\|answers` | from here on no page answers that is read, or each does |
 //! | `restart` | power off and on |
 //! | `taken` | the console took every record in, and power off and on |
 //! | `show` | prints the screen, for whoever writes a scenario (`cargo test … -- --nocapture`) |

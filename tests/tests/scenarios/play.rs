@@ -1,13 +1,16 @@
 //! Plays a scenario.
 
 use bevelbook::work::Fact;
+use bevelbook_core::link::{End, MAX_WIRE};
 use bevelbook_core::record::JournalId;
 use bevelbook_core::sizing::Rim;
 use bevelbook_keypad::app::App;
 use bevelbook_keypad::keys::{Key, Press};
-use bevelbook_keypad::memory::faults::FaultyPages;
-use bevelbook_keypad::memory::{Consent, Layout, Memory};
+use bevelbook_keypad::memory::faults::{Fault, FaultyPages};
+use bevelbook_keypad::memory::{Consent, Layout, Memory, Page, Pages};
 use bevelbook_keypad::screen::text::render;
+use std::cell::RefCell;
+use std::rc::Rc;
 
 /// A 24LC256-class memory.
 const PAGES: usize = 512;
@@ -15,11 +18,30 @@ const PAGES: usize = 512;
 /// Time between two lines, in milliseconds.
 const PACE_MS: u64 = 100;
 
-type Pages = FaultyPages<PAGES>;
+/// The memory, which the scenario keeps a hand on.
+#[derive(Clone)]
+struct Chip(Rc<RefCell<FaultyPages<PAGES>>>);
+
+impl Pages for Chip {
+    type Error = Fault;
+
+    fn count(&self) -> u16 {
+        self.0.borrow().count()
+    }
+
+    fn read(&mut self, page: u16, into: &mut Page) -> Result<(), Fault> {
+        self.0.borrow_mut().read(page, into)
+    }
+
+    fn write(&mut self, page: u16, from: &Page) -> Result<(), Fault> {
+        self.0.borrow_mut().write(page, from)
+    }
+}
 
 struct Player {
+    chip: Chip,
     /// Taken only while the power is off.
-    app: Option<App<Pages>>,
+    app: Option<App<Chip>>,
     now_ms: u64,
     presses: usize,
     rim: Rim,
@@ -31,10 +53,10 @@ fn layout() -> Layout {
 
 /// Plays every line; the failure names its line and shows the screen.
 pub(crate) fn play(text: &str) -> Result<(), String> {
-    let (memory, _) =
-        Memory::begin(Pages::blank(), layout(), JournalId(0x5ce2), Consent::KeepRecords).unwrap();
+    let chip = Chip(Rc::new(RefCell::new(FaultyPages::blank())));
+    let (memory, _) = Memory::begin(chip.clone(), layout(), JournalId(0x5ce2), Consent::KeepRecords).unwrap();
     let app = Some(App::new(memory, "scenario"));
-    let mut player = Player { app, now_ms: 0, presses: 0, rim: Rim::Metal };
+    let mut player = Player { chip, app, now_ms: 0, presses: 0, rim: Rim::Metal };
     let lines: Vec<&str> = text.lines().collect();
     let mut at = 0;
     while at < lines.len() {
@@ -49,7 +71,7 @@ pub(crate) fn play(text: &str) -> Result<(), String> {
 }
 
 impl Player {
-    fn app(&mut self) -> &mut App<Pages> {
+    fn app(&mut self) -> &mut App<Chip> {
         self.app.as_mut().unwrap()
     }
 
@@ -66,7 +88,12 @@ impl Player {
             "station" => return self.station(rest),
             "press" => self.press(Press::short(key(rest)?)),
             "hold" => self.press(Press::long(key(rest)?)),
-            "wait" => self.now_ms += wanted()? as u64,
+            "wait" => self.wait(wanted()? as u64),
+            "memory" => self.chip.0.borrow_mut().leave_unanswered(match rest.trim() {
+                "silent" => 1,
+                "answers" => 0,
+                _ => return Err("it is silent, or answers".into()),
+            }),
             "restart" => self.restart_with(|_| Ok(()))?,
             "taken" => self.restart_with(|memory| {
                 memory.acknowledge(memory.next() - 1).map_err(|error| format!("{error:?}"))
@@ -84,6 +111,13 @@ impl Player {
             _ => return Err("no such line".into()),
         }
         Ok(())
+    }
+
+    /// Nobody is there to take what it has to say.
+    fn wait(&mut self, for_ms: u64) {
+        self.now_ms += for_ms;
+        let now_ms = self.now_ms;
+        self.app().poll_transmit(&mut [0; MAX_WIRE], now_ms);
     }
 
     fn press(&mut self, press: Press) {
@@ -119,11 +153,11 @@ impl Player {
 
     fn restart_with(
         &mut self,
-        change: impl FnOnce(&mut Memory<Pages>) -> Result<(), String>,
+        change: impl FnOnce(&mut Memory<Chip>) -> Result<(), String>,
     ) -> Result<(), String> {
-        let mut pages = self.app.take().unwrap().into_memory().into_pages();
-        pages.power_on();
-        let (mut memory, _) = Memory::open(pages, layout()).map_err(|e| format!("{e:?}"))?;
+        self.app = None;
+        self.chip.0.borrow_mut().power_on();
+        let (mut memory, _) = Memory::open(self.chip.clone(), layout()).map_err(|e| format!("{e:?}"))?;
         let changed = change(&mut memory);
         self.app = Some(App::new(memory, "scenario"));
         changed

@@ -209,7 +209,7 @@ fn a_page_that_does_not_answer_is_told_and_asked_again_by_itself_and_by_a_key() 
     let other_job = [Press::long(Key::Centre), Press::short(Key::Down), CENTRE];
     app.memory.pages.leave_unanswered(1);
     console.press(&mut app, &other_job);
-    assert!(shows(&app, console.now_ms).contains("no word from memory"));
+    assert!(shows(&app, console.now_ms).contains("memory: no answer"));
     let next = app.memory().next();
     let keys = Key::ALL.map(Press::short).into_iter().chain(Key::ALL.map(Press::long));
     console.press(&mut app, &keys.collect::<Vec<_>>());

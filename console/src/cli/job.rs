@@ -206,8 +206,8 @@ fn ordered(
 }
 
 fn list(work: &Work, all: bool) -> Result<Report, Failure> {
-    let Jobs { whole: jobs, damaged } = if all { work.jobs()? } else { work.open_jobs()? };
-    let shown: Vec<JobView> = jobs.iter().map(JobView::of).collect();
+    let view = |job: Job| JobView::of(&job);
+    let Jobs { whole: shown, damaged } = if all { work.all_jobs(view)? } else { work.open_jobs(view)? };
     let closed = if shown.is_empty() { work.closed()? } else { 0 };
     let empty = match (shown.len(), closed) {
         (0, 0) => Some("the book has no jobs yet; `bevelbook job new` opens one".into()),

@@ -68,6 +68,16 @@ impl Reader {
         )
     }
 
+    /// The jobs of the entries of one kind of the console's own, in commit order.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn jobs_of_kind(&self, kind: u8) -> Result<Vec<u64>, Error> {
+        let sql = "SELECT job FROM record
+                   WHERE kind = ?1 AND kind >= 128 AND apart IS NULL AND job IS NOT NULL ORDER BY position";
+        self.rows(sql, [kind], |r| Ok(r.get::<_, i64>(0)?.cast_unsigned()))
+    }
+
     /// How many entries there are of one kind of the console's own.
     ///
     /// # Errors

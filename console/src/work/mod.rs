@@ -43,11 +43,11 @@ use holding::{Filings, Holding};
 use std::path::Path;
 use words::{DAMAGED, NUMBER, OPEN, by_filing, number_in};
 
-/// Every job of a book.
-#[derive(Debug, Default)]
-pub struct Jobs {
+/// Jobs of a book, or what was made of each.
+#[derive(Debug)]
+pub struct Jobs<T = Job> {
     /// Those that can be read, in the order in which they were opened.
-    pub whole: Vec<Job>,
+    pub whole: Vec<T>,
     /// What is wrong with each of the others.
     pub damaged: Vec<WorkError>,
 }
@@ -185,20 +185,45 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn jobs(&self) -> Result<Jobs, WorkError> {
-        let orders = self.book.entries_of_kind(FIRST_DESK_KIND)?;
-        self.fold_all(orders.iter().filter_map(|entry| entry.job.map(JobId)))
+        self.all_jobs(|job| job)
     }
 
-    /// The open jobs, in the order in which they were opened, and those of which that cannot be told.
+    /// What `make` makes of every job, in the order in which they were opened; no more than one is kept at a time.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn open_jobs(&self) -> Result<Jobs, WorkError> {
+    pub fn all_jobs<T>(&self, make: impl Fn(Job) -> T) -> Result<Jobs<T>, WorkError> {
+        let ids = self.book.jobs_of_kind(FIRST_DESK_KIND)?;
+        self.fold_all(ids.into_iter().map(JobId), |job| Some(make(job)))
+    }
+
+    /// The same of the open jobs, and of those of which that cannot be told.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn open_jobs<T>(&self, make: impl Fn(Job) -> T) -> Result<Jobs<T>, WorkError> {
         let open = self.book.found_by_beginning(OPEN)?.into_iter().map(|(_, id)| JobId(id));
         let damaged = self.book.found_by(DAMAGED)?.into_iter().map(JobId);
-        let mut jobs = self.fold_all(open.chain(damaged))?;
-        jobs.whole.retain(|job| job.closed.is_none());
-        jobs.whole.sort_by_key(Job::opened_at);
+        let made = |job: Job| job.closed.is_none().then(|| (job.opened_at(), make(job)));
+        let Jobs { mut whole, damaged } = self.fold_all(open.chain(damaged), made)?;
+        whole.sort_by_key(|(at, _)| *at);
+        Ok(Jobs { whole: whole.into_iter().map(|(_, made)| made).collect(), damaged })
+    }
+
+    fn fold_all<T>(
+        &self,
+        ids: impl Iterator<Item = JobId>,
+        make: impl Fn(Job) -> Option<T>,
+    ) -> Result<Jobs<T>, WorkError> {
+        let filings = Filings::all(&self.book)?;
+        let mut jobs = Jobs { whole: Vec::new(), damaged: Vec::new() };
+        for id in ids {
+            match Job::of(id, Holding::of_job(&self.book, &filings, id)?) {
+                Ok(job) => jobs.whole.extend(make(job)),
+                Err(damaged @ WorkError::Damaged { .. }) => jobs.damaged.push(damaged),
+                Err(other) => return Err(other),
+            }
+        }
         Ok(jobs)
     }
 
@@ -209,19 +234,6 @@ impl Work {
     pub fn closed(&self) -> Result<usize, WorkError> {
         let many = |beginning| self.book.found_by_beginning(beginning).map(|found| found.len());
         Ok(many(NUMBER)?.saturating_sub(many(OPEN)? + many(DAMAGED)?))
-    }
-
-    fn fold_all(&self, ids: impl Iterator<Item = JobId>) -> Result<Jobs, WorkError> {
-        let filings = Filings::all(&self.book)?;
-        let mut jobs = Jobs::default();
-        for id in ids {
-            match Job::of(id, Holding::of_job(&self.book, &filings, id)?) {
-                Ok(job) => jobs.whole.push(job),
-                Err(damaged @ WorkError::Damaged { .. }) => jobs.damaged.push(damaged),
-                Err(other) => return Err(other),
-            }
-        }
-        Ok(jobs)
     }
 
     /// The name that belongs to a customer's reference.

@@ -11,9 +11,8 @@ use std::collections::BTreeMap;
 pub(super) fn run(work: &Work, wanted: &str) -> Result<Report, Failure> {
     let id = find(work, wanted)?;
     let mut jobs = BTreeMap::new();
-    for job in work.jobs()?.whole {
-        let known = (job.order.number, job.order.frame.rim);
-        jobs.extend(job.filed.into_iter().chain([job.id]).map(|of| (of, known)));
+    for (id, filed, known) in work.all_jobs(|job| (job.id, job.filed, (job.order.number, job.order.frame.rim)))?.whole {
+        jobs.extend(filed.into_iter().chain([id]).map(|of| (of, known)));
     }
     let mut gaps = work.journal(id)?.gaps.into_iter().peekable();
     let mut rows = Vec::new();

@@ -1,10 +1,10 @@
 //! What commands take in a book of many years: `cargo run --release -p bevelbook-tests --bin grown`.
 //!
-//! `grown [--records N] [--open N] [--intake N] [--folder PATH] [--console PATH]` makes an invented book in the folder, once, and
+//! `grown [--records N] [--open N] [--intake N] [--folder PATH] [--console PATH] [--only WORDS]` makes an invented book in the folder, once, and
 //! runs each command on a copy of it: milliseconds (the least of five runs), those of them on a processor, and the most
 //! memory held. Then the intake of
 //! a keypad's records through the bench, beside plain inserts with the same pragmas, table and batches. It measures and
-//! asserts nothing; `--console` is another build to compare with.
+//! asserts nothing; `--console` is another build to compare with; `--only` those commands alone.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -85,7 +85,8 @@ fn main() {
     println!("{} records, {open} jobs open, {} MiB", count(&copy), copy.metadata().unwrap().len() >> 20);
     println!("{:<48} {:>9} {:>9} {:>9}", "", "ms", "cpu ms", "MiB");
     row("first opening", &first);
-    for (at, command) in COMMANDS.iter().enumerate() {
+    let only = given("--only").map_or("", String::as_str);
+    for (at, command) in COMMANDS.iter().enumerate().filter(|(_, command)| command.contains(only)) {
         let mut least = [f64::INFINITY, f64::INFINITY, 0.0];
         for turn in 0..5 {
             let number = jobs[100 * at + turn].0.to_string();

@@ -5,9 +5,8 @@
 use bevelbook::store::Book;
 use bevelbook_tests::{Shop, usual_order};
 use std::collections::BTreeMap;
-use std::ffi::OsString;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 /// Commands that only read, for a book whose job 1 was ordered.
@@ -24,13 +23,19 @@ const READING: [&[&str]; 10] = [
     &["book", "where"],
 ];
 
-/// Every file of a folder: its bytes and when it was changed.
-fn files(folder: &Path) -> BTreeMap<OsString, (Vec<u8>, SystemTime)> {
-    let file = |entry: fs::DirEntry| {
-        let changed = entry.metadata().unwrap().modified().unwrap();
-        (entry.file_name(), (fs::read(entry.path()).unwrap(), changed))
-    };
-    fs::read_dir(folder).unwrap().map(|entry| file(entry.unwrap())).collect()
+/// Every file in a folder and in those within: its bytes and when it was changed.
+fn files(folder: &Path) -> BTreeMap<PathBuf, (Vec<u8>, SystemTime)> {
+    let mut files = BTreeMap::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            files.extend(self::files(&path));
+        } else {
+            let changed = fs::metadata(&path).unwrap().modified().unwrap();
+            files.insert(path.clone(), (fs::read(&path).unwrap(), changed));
+        }
+    }
+    files
 }
 
 /// A shop with an open job, a stated dial and a keypad.
@@ -109,7 +114,7 @@ fn what_was_just_written_is_read_while_the_book_is_open_elsewhere() {
     assert!(fs::metadata(&log).unwrap().len() > 0, "the log holds what was written");
     let before = files(shop.folder());
     assert_eq!(shop.run(["job", "list", "--json"]).json().as_array().unwrap().len(), 2);
-    assert!(files(shop.folder())[log.file_name().unwrap()] == before[log.file_name().unwrap()]);
+    assert!(files(shop.folder())[&log] == before[&log]);
     drop(other);
 }
 

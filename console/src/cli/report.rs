@@ -121,7 +121,9 @@ impl From<WorkError> for Failure {
         match error {
             WorkError::Store(error) => error.into(),
             WorkError::Settings(error) => error.into(),
-            WorkError::NoJob { .. } | WorkError::NoRecord(_) => Self::missing(error),
+            WorkError::NoJob { .. } | WorkError::NoRecord(_) | WorkError::NothingToSettle(_) => {
+                Self::missing(error)
+            }
             WorkError::Damaged { .. } | WorkError::Encode(_) | WorkError::EncodeDesk(_) => Self::fault(error),
             error => Self::wrong(error),
         }

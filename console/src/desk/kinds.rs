@@ -1,6 +1,6 @@
 //! The kinds and their codes.
 
-use super::{Amendment, Choices, JudgedBy, Making, Order, Segments};
+use super::{Amendment, Choices, JudgedBy, Making, Order, Segments, Settlement};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{FIRST_DESK_KIND, JobId, JournalId};
 use bevelbook_core::tolerance::Verdict;
@@ -152,6 +152,8 @@ pub struct Adoption {
 impl Desk {
     /// The code of a filing, by which filings are found.
     pub const FILING: u8 = FIRST_DESK_KIND + 7;
+    /// The code of a settlement, by which settlements are found.
+    pub const SETTLEMENT: u8 = FIRST_DESK_KIND + 12;
 }
 
 /// Stored bytes that are no record of the console's.
@@ -237,6 +239,8 @@ desk_kinds! {
     Segments(Segments) = FIRST_DESK_KIND + 10,
     /// What the keypads were told of the shop's choices was changed; belongs to no job.
     Choices(Choices) = FIRST_DESK_KIND + 11,
+    /// It was decided between two records under one number; belongs to no job.
+    Settlement(Settlement) = Self::SETTLEMENT,
 }
 
 #[cfg(test)]

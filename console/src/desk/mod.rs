@@ -11,6 +11,7 @@ mod kinds;
 mod making;
 mod order;
 mod rules;
+mod settlement;
 
 pub use crate::settings::JudgedBy;
 pub use amendment::{Amendment, NothingChanged};
@@ -25,3 +26,4 @@ pub use making::{Making, Segments};
 pub(crate) use order::sample;
 pub use order::{LensChoice, Order};
 pub use rules::{Remark, Severity, review};
+pub use settlement::{Keep, Settlement};

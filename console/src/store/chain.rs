@@ -87,6 +87,25 @@ pub(super) fn of_commit(before: &Digest, record: &Digest) -> Digest {
     sum.digest()
 }
 
+/// The digest of what a record says, by its writer alone: what the receiver makes of it does not count.
+pub(super) fn of_saying(entry: &Entry) -> Digest {
+    let mut sum = Sum::of("saying");
+    sum.bytes(&entry.id.journal.0.to_le_bytes());
+    sum.bytes(&entry.id.seq.to_le_bytes());
+    sum.bytes(&[entry.kind]);
+    sum.text(&entry.payload);
+    sum.maybe(entry.boot.map(u32::to_le_bytes));
+    sum.maybe(entry.ticks.map(u32::to_le_bytes));
+    sum.digest()
+}
+
+impl Entry {
+    /// A digest of what it says, 32 hexadecimal digits; of another record under the same number it differs.
+    pub fn saying(&self) -> String {
+        of_saying(self).map(|byte| format!("{byte:02x}")).concat()
+    }
+}
+
 /// The digest of a name and its reference.
 pub(super) fn of_person(reference: &str, name: &str) -> Digest {
     let mut sum = Sum::of("person");

@@ -17,8 +17,11 @@ pub struct Health {
     pub jobs: u32,
     /// Names.
     pub people: u32,
-    /// Records that arrived under a number already taken. Something to look into, but no fault of the file.
+    /// Records that arrived under a number already taken, and no fault of the file.
     pub conflicts: u32,
+    /// Numbers among theirs under which it is not decided yet which record counts; whoever knows what records say
+    /// counts them.
+    pub unsettled: u32,
 }
 
 impl Reader {
@@ -42,6 +45,7 @@ impl Reader {
                     jobs: r.get(3)?,
                     people: r.get(4)?,
                     conflicts: r.get(5)?,
+                    unsettled: 0,
                 })
             })
         })

@@ -8,6 +8,7 @@
 //! - [`inspection`]: ordered against read, and the verdict.
 //! - `job`: a job and its order.
 //! - `record`: records, of a job or as a keypad logged them.
+//! - `conflict`: two records under one number.
 //! - `keypad`: the shop's keypads.
 //! - `station`: what its dial counts.
 
@@ -35,6 +36,7 @@ macro_rules! view {
     };
 }
 
+mod conflict;
 mod figure;
 pub mod inspection;
 mod job;
@@ -44,6 +46,7 @@ pub mod plan;
 mod record;
 mod station;
 
+pub(crate) use conflict::Differing;
 pub use figure::Figure;
 pub(crate) use job::{JobTable, JobView, WholeJob};
 pub(crate) use keypad::{Keypad, Keypads, PluggedIn};

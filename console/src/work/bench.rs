@@ -138,29 +138,7 @@ impl Work {
     /// # Errors
     /// There is no such record, it is void already, or it is of a kind that is undone in another way.
     pub fn void(&mut self, target: RecordId) -> Result<Voided, WorkError> {
-        self.change(|tx| {
-            let no_record = || WorkError::NoRecord(target.to_string());
-            let entry = tx.entry(target)?.ok_or_else(no_record)?;
-            let refuse = |why| Err(WorkError::NotVoidable { id: target, why });
-            if entry.apart.is_some() {
-                return refuse("it was kept apart and never counted");
-            }
-            let Holding { ledger, lines } = Holding::of_record(tx, &entry)?;
-            let undone = lines.into_iter().find(|line| line.id == target).ok_or_else(no_record)?;
-            match &undone.fact {
-                _ if undone.void => return refuse("it is void already"),
-                Fact::Bench(Bench::Void(_)) => {
-                    return refuse("it is itself a void; log the fact again instead");
-                }
-                Fact::Desk(Desk::Order(_)) => return refuse("it opened the job; close the job instead"),
-                _ => {}
-            }
-            let job = undone.job;
-            let id = append_bench(tx, &Bench::Void(Void { job, target }))?;
-            let owner = job.map(|job| ledger.owner(job));
-            let job = owner.map(|owner| readable(tx, owner)).transpose()?.flatten();
-            Ok(Voided { id, undone, owner, job })
-        })
+        self.change(|tx| void_in(tx, target))
     }
 
     /// Logs what `fact` makes of the book and the job as they stand in the transaction.
@@ -175,6 +153,34 @@ impl Work {
             append(tx, before, fact)
         })
     }
+}
+
+/// Voids a record inside a write.
+pub(super) fn void_in(tx: &mut Tx<'_>, target: RecordId) -> Result<Voided, WorkError> {
+    let no_record = || WorkError::NoRecord(target.to_string());
+    let entry = tx.entry(target)?.ok_or_else(no_record)?;
+    let refuse = |why| Err(WorkError::NotVoidable { id: target, why });
+    if entry.apart.is_some() {
+        return refuse("it was kept apart and never counted");
+    }
+    let Holding { ledger, lines } = Holding::of_record(tx, &entry)?;
+    let undone = lines.into_iter().find(|line| line.id == target).ok_or_else(no_record)?;
+    match &undone.fact {
+        _ if undone.void => return Err(WorkError::AlreadyVoid(target)),
+        Fact::Bench(Bench::Void(_)) => {
+            return refuse("it is itself a void; log the fact again instead");
+        }
+        Fact::Desk(Desk::Order(_)) => return refuse("it opened the job; close the job instead"),
+        Fact::Desk(Desk::Settlement(_)) => {
+            return refuse("what it decided stays; void what is wrong and log what is right");
+        }
+        _ => {}
+    }
+    let job = undone.job;
+    let id = append_bench(tx, &Bench::Void(Void { job, target }))?;
+    let owner = job.map(|job| ledger.owner(job));
+    let job = owner.map(|owner| readable(tx, owner)).transpose()?.flatten();
+    Ok(Voided { id, undone, owner, job })
 }
 
 /// Whether a fact says that the lens of `eye` is finished where nothing says that it was cut: no pass of it was logged,

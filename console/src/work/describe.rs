@@ -1,7 +1,7 @@
 //! A record in one line of words.
 
 use super::Fact;
-use crate::desk::{Choices, Desk};
+use crate::desk::{Choices, Desk, Keep, Settlement};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, Check, GirthOf, LensId, Read, Reading, StationEvent, Subject};
 use bevelbook_core::sizing::{Counting, Dial, Rim};
@@ -137,6 +137,10 @@ fn describe_desk(fact: &Desk) -> String {
             let steps = format!("steps of {} and {} mm on {}", habit.step_far, habit.step_just, habit.basis);
             format!("keypads are told: {steps}, judged by {judged_by}")
         }
+        Desk::Settlement(Settlement { record, keep, .. }) => match keep {
+            Keep::Book => format!("of two records {record}, the one in the book counts"),
+            Keep::Arrived => format!("of two records {record}, the one that arrived counts"),
+        },
         Desk::Adoption(adoption) => format!("keypad {} adopted as {}", adoption.journal, adoption.name),
     }
 }

@@ -92,6 +92,22 @@ pub enum WorkError {
     /// There is no such record.
     #[error("no record {0} in the book; `job show` lists the records of a job")]
     NoRecord(String),
+    /// That record is void.
+    #[error("record {0} cannot be voided: it is void already")]
+    AlreadyVoid(RecordId),
+    /// Nothing waits for a decision there.
+    #[error("nothing that arrived as record {0} waits for a decision; `book conflicts` lists what does")]
+    NothingToSettle(RecordId),
+    /// What arrived cannot take the place of what the book has.
+    #[error(
+        "what arrived as record {id} cannot be kept: {why}; settle with --keep book, and log what is right"
+    )]
+    NotTaken {
+        /// The record.
+        id: RecordId,
+        /// Why.
+        why: String,
+    },
     /// That record cannot be voided.
     #[error("record {id} cannot be voided: {why}")]
     NotVoidable {

@@ -46,7 +46,7 @@ pub struct Line {
 }
 
 impl Line {
-    fn new(entry: &Entry) -> Self {
+    pub(super) fn new(entry: &Entry) -> Self {
         // A writer without a clock is a keypad: it has no kinds of the desk, whatever a former version took in of it.
         let of_no_desk = entry.kind >= FIRST_DESK_KIND && entry.boot.is_some();
         let known = || Fact::read(entry.kind, &entry.payload);

@@ -165,7 +165,8 @@ impl DeskState {
                 self.signed = None;
             }
             Desk::Filing(filing) => self.filed.push(filing.from),
-            Desk::Arrival(_) | Desk::Note(_) | Desk::Adoption(_) | Desk::Choices(_) => {}
+            Desk::Arrival(_) | Desk::Note(_) | Desk::Adoption(_) | Desk::Choices(_) | Desk::Settlement(_) => {
+            }
         }
         Ok(())
     }

@@ -1,5 +1,6 @@
 //! Keypads: which journals are this shop's, what they were told, and taking in what they send.
 
+use super::conflicts::{first_unsettled, unsettled};
 use super::gate::Gate;
 use super::holding::{Fact, Holding, Line};
 use super::{Work, WorkError, append_desk_of_no_job};
@@ -81,7 +82,12 @@ impl Work {
                     Err(_) => None,
                 };
                 // One by one: the next is asked about on the state with this one.
-                imported.add(tx.import(journal, &[Received { record, job, utc_ms, apart }])?);
+                let seq = record.seq;
+                let mut one = tx.import(journal, &[Received { record, job, utc_ms, apart }])?;
+                if !one.conflicts.is_empty() && !unsettled(tx)?.contains(&RecordId { journal, seq }) {
+                    one = Imported { known: 1, ..Imported::default() };
+                }
+                imported.add(one);
             }
             Ok(imported)
         })
@@ -93,9 +99,8 @@ impl Work {
     /// The book cannot be read.
     pub fn journal(&self, journal: JournalId) -> Result<Held, WorkError> {
         let last = self.book.last_seq(journal)?;
-        let conflicts = self.book.conflicts()?;
-        let of_it = conflicts.iter().filter(|entry| entry.id.journal == journal).map(|entry| entry.id.seq);
-        Ok(Held { last, gaps: self.book.gaps(journal)?, conflict: of_it.min() })
+        let conflict = first_unsettled(&self.book, journal)?;
+        Ok(Held { last, gaps: self.book.gaps(journal)?, conflict })
     }
 
     /// When the newest records of a journal were written, by the writer's own clock and by the wall's: starts, ticks in
@@ -128,7 +133,7 @@ pub struct Held {
     pub last: Option<u32>,
     /// Numbers that are missing below it.
     pub gaps: Vec<RangeInclusive<u32>>,
-    /// The least number under which something else arrived.
+    /// The least number under which something else arrived and nobody has decided yet.
     pub conflict: Option<u32>,
 }
 

@@ -4,6 +4,7 @@
 //! same state that the new record joins, however many consoles write.
 
 mod bench;
+mod conflicts;
 mod daily;
 mod describe;
 mod desk;
@@ -24,6 +25,7 @@ mod words;
 
 pub use crate::store::Imported;
 pub use bench::{Logging, PassEntry, Voided};
+pub use conflicts::Conflict;
 pub use describe::dial_words;
 pub use desk::Remade;
 pub use error::WorkError;
@@ -148,6 +150,7 @@ impl Work {
     pub fn check(path: &Path) -> Result<Health, WorkError> {
         let book = Book::look(path)?;
         let mut health = book.check()?;
+        health.unsettled = u32::try_from(conflicts::unsettled(&book)?.len()).unwrap_or(u32::MAX);
         // Words that do not follow all records are made anew by whoever opens the book.
         if follow::are_whole(&book)? {
             health.problems.extend(follow::compared(&book)?);

@@ -2,7 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
 
+mod conflicts;
 mod daily;
+mod damage;
 mod restore;
 mod transfer;
 

@@ -24,10 +24,10 @@ pub(super) fn run(shop: &Shop, args: &CheckArgs) -> Result<Report, Failure> {
 }
 
 fn checked(health: Health) -> Report {
-    let Health { problems, records, apart, journals, jobs, people, conflicts } = health;
-    let fine = problems.is_empty() && conflicts == 0;
+    let Health { problems, records, apart, journals, jobs, people, conflicts, unsettled } = health;
+    let sound = problems.is_empty();
     let told: String = problems.iter().map(|problem| format!("PROBLEM: {problem}\n")).collect();
-    let verdict = if fine {
+    let verdict = if sound {
         "sound"
     } else {
         "NOT sound: bring a backup back with `book restore FILE`, which keeps this book"
@@ -40,10 +40,13 @@ fn checked(health: Health) -> Report {
         journals = journals,
         people = people,
         conflicts = conflicts,
+        unsettled = unsettled,
         problems = problems,
-        sound = fine,
+        sound = sound,
     );
-    report.not_within = !fine;
-    let hint = "what is kept apart does not count; `bevelbook keypad log` shows it with the reason";
-    report.hints((apart > 0).then(|| hint.into()))
+    report.not_within = !sound || unsettled > 0;
+    let kept = "what is kept apart does not count; `bevelbook keypad log` shows it with the reason";
+    let waits =
+        format!("{unsettled} conflicts wait for a decision: `bevelbook book conflicts` shows them");
+    report.hints((apart > 0).then(|| kept.into())).hints((unsettled > 0).then_some(waits))
 }

@@ -2,6 +2,7 @@
 
 mod backup;
 mod check;
+mod conflicts;
 mod place;
 mod restore;
 mod transfer;
@@ -17,6 +18,8 @@ pub(crate) enum BookCommand {
     Where,
     /// Look the whole book over: its pages, its references, the digest of every record; name what is wrong.
     Check(check::CheckArgs),
+    /// List what arrived under a number already taken, or decide which record counts.
+    Conflicts(conflicts::ConflictsArgs),
     /// Copy the book, also while others write to it.
     Backup(backup::BackupArgs),
     /// Bring a backup back in the book's place; the present book is kept beside it.
@@ -31,6 +34,7 @@ pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure>
     match command {
         BookCommand::Where => place::run(shop),
         BookCommand::Check(args) => check::run(shop, args),
+        BookCommand::Conflicts(args) => conflicts::run(shop, args),
         BookCommand::Backup(args) => backup::run(shop, args),
         BookCommand::Restore(args) => restore::run(shop, args),
         BookCommand::Export(args) => transfer::export(shop, args),

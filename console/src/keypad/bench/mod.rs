@@ -5,7 +5,7 @@
 //!
 //! - A keypad is listened to only when the shop has adopted it; else [`Bench::asking`] waits for an answer.
 //! - Records are committed before they are acknowledged. A record that differs from what the book has under its
-//!   number stops the acknowledging for good; a book that fails is closed and opened again, and nothing is
+//!   number stops the acknowledging until it is settled which of them counts; a book that fails is closed and opened again, and nothing is
 //!   acknowledged until what was not committed was pulled anew.
 //! - Numbers without a record are told as a gap, which the book shows too.
 //! - What other consoles write is followed ([`FOLLOW_MS`]): new and changed jobs are sent, closed ones dropped.
@@ -70,7 +70,7 @@ struct Keypad {
     room: usize,
     dating: Dating,
     held: Held,
-    /// A record differs from the book's: nothing more is acknowledged.
+    /// A record differs from the book's, and nobody has decided yet: nothing more is acknowledged.
     conflict: bool,
     /// The revision of the station that it holds.
     station: u32,
@@ -251,8 +251,15 @@ impl<B: BenchBook> Bench<B> {
             self.stale |= version != self.version;
             self.version = version;
         }
-        let Some(Keypad { journal, room, station, .. }) = self.keypad else { return };
+        let Some(Keypad { journal, room, station, conflict, .. }) = self.keypad else { return };
         if self.stale {
+            let settled = |held: crate::work::Held| held.conflict.is_none();
+            if conflict && self.with_book(now, |book| book.held(journal)).is_some_and(settled) {
+                // What was held back is acknowledged, or pulled, from where the book is.
+                self.keypad = None;
+                self.host.restart(now.ms);
+                return;
+            }
             let mut jobs = std::mem::take(&mut self.jobs);
             let before = jobs.no_room.clone();
             let made = self.with_book(now, |book| book.refresh(&mut jobs, journal, room));

@@ -168,8 +168,9 @@ impl fmt::Display for Note {
             }
             Self::Conflict { record } => write!(
                 f,
-                "CONFLICT: record {record} differs from the one in the book; both are kept, and nothing more is \
-                 acknowledged to this keypad. `bevelbook book check` counts conflicts; begin a new journal on the keypad"
+                "CONFLICT: record {record} differs from the one in the book; both are kept, and nothing from there on is \
+                 acknowledged to this keypad. `bevelbook book conflicts` shows both; decide with `bevelbook book conflicts \
+                 settle {record} --keep book` (or arrived)"
             ),
             Self::RolledBack { keypad, book_last, keypad_next } => write!(
                 f,

@@ -1,5 +1,7 @@
 //! A bench and keypads that do what they should not: lose records, differ from the book, forget, change places.
 
+mod conflicts;
+
 use super::*;
 use crate::desk::sample;
 use crate::keypad::{PipeEnd, pipe};
@@ -151,58 +153,6 @@ fn numbers_that_the_keypad_lost_are_told_and_the_rest_is_taken_in() {
     assert!(rig.has(|note| matches!(note, Note::Gap { from: 4, to: 6, .. })), "{:?}", rig.notes);
     assert_eq!(rig.store.acknowledged, 12);
     assert_eq!(rig.work().journal(JournalId(10)).unwrap().gaps, [4..=6]);
-}
-
-#[test]
-fn a_record_that_differs_from_the_books_stops_the_acknowledging_for_good() {
-    let mut rig = Rig::new(wheels(10, 9), |work| {
-        work.take_in(JournalId(10), [forged(1, 99), forged(2, 99)]).unwrap();
-    });
-    // The book's record 2 is the last it has, so the keypad's is not looked at until the book loses sight of it: the
-    // keypad goes on behind it, and nothing is in conflict yet.
-    rig.run(2000);
-    assert_eq!(rig.store.acknowledged, 9);
-    let mut rig = Rig::new(wheels(10, 9), |work| {
-        let known = (Stored { ticks: 3000, ..forged(3, 8).0 }, None);
-        assert_eq!(work.take_in(JournalId(10), [known]).unwrap().new, 1);
-        assert_eq!(work.take_in(JournalId(10), [forged(3, 99)]).unwrap().conflicts, [3]);
-    });
-    for _ in 0..3 {
-        rig.run(2000);
-        let now = Now { ms: rig.ms, utc_ms: 1_000_000 };
-        rig.bench.plugged(now);
-    }
-    assert_eq!(rig.store.acknowledged, 2, "{:?}", rig.notes);
-}
-
-#[test]
-fn numbers_without_a_record_behind_a_conflict_acknowledge_nothing() {
-    let mut store = wheels(10, 9);
-    (4..=7).for_each(|seq| drop(store.records.remove(&seq)));
-    let mut rig = Rig::new(store, |work| drop(work.take_in(JournalId(10), [forged(3, 99)]).unwrap()));
-    // The book has something else under number 3, and nothing behind it.
-    let other = rig.work().take_in(JournalId(10), [forged(3, 98)]).unwrap();
-    assert_eq!(other.conflicts, [3]);
-    rig.run(4000);
-    assert!(rig.has(|note| matches!(note, Note::Gap { from: 4, to: 7, .. })), "{:?}", rig.notes);
-    assert_eq!(rig.store.acknowledged, 2, "record 3 is nowhere but in the keypad");
-}
-
-#[test]
-fn a_conflict_that_comes_over_the_line_is_told_once_and_what_is_before_it_is_acknowledged() {
-    let mut rig = Rig::new(wheels(10, 4), |_| ());
-    rig.run(2000);
-    assert_eq!(rig.store.acknowledged, 4);
-    // Another keypad program wrote on from an old copy of the memory, while this console was away.
-    let other = rig.work().take_in(JournalId(10), [forged(6, 99)]).unwrap();
-    assert_eq!(other.new, 1);
-    (0..4).for_each(|_| rig.store.log(StationEvent::Recalibrated));
-    rig.run(4000);
-    assert_eq!(rig.store.acknowledged, 5, "{:?}", rig.notes);
-    let conflicts = rig.notes.iter().filter(|note| matches!(note, Note::Conflict { .. })).count();
-    assert_eq!(conflicts, 1, "{:?}", rig.notes);
-    rig.run(4000);
-    assert_eq!(rig.store.acknowledged, 5);
 }
 
 #[test]

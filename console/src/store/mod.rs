@@ -16,7 +16,7 @@
 //! `place` path, permissions, fingerprint · `opened` whether it is still there · `look` reading it as it lies ·
 //! `part` a file in the making · `home` this console's journal · `entry` what a record is here ·
 //! `found` what jobs are found by · `read` · `write` ·
-//! `people` names · `check` what is in it · `verify`, `walk` what is wrong with it · `backup` · `daily` · `export`, `lines` · `restore` ·
+//! `people` names · `check` what is in it · `verify`, `walk` what is wrong with it · `backup` · `daily` · `export`, `lines` · `forget` · `restore` ·
 //! `error`.
 
 mod backup;
@@ -26,6 +26,7 @@ mod daily;
 mod entry;
 mod error;
 mod export;
+mod forget;
 mod found;
 mod home;
 mod lines;
@@ -51,6 +52,7 @@ pub use daily::{Backup, backups_of};
 pub use entry::{Entry, Imported, NewEntry, Received};
 pub use error::{Error, Trouble};
 pub use export::Unread;
+pub use forget::{Forgotten, copies_of};
 pub use found::{Stray, Upto, Words};
 pub use lines::{Counts, ImportError, Merged};
 pub use place::{NoDataFolder, default_book_path};

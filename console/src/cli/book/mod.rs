@@ -3,6 +3,7 @@
 mod backup;
 mod check;
 mod conflicts;
+mod forget;
 mod place;
 mod restore;
 mod transfer;
@@ -28,6 +29,8 @@ pub(crate) enum BookCommand {
     Export(transfer::ExportArgs),
     /// Take in what another book exported.
     Import(transfer::ImportArgs),
+    /// Remove the name of a person from the book, its log and its backups.
+    Forget(forget::ForgetArgs),
 }
 
 pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure> {
@@ -39,5 +42,6 @@ pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure>
         BookCommand::Restore(args) => restore::run(shop, args),
         BookCommand::Export(args) => transfer::export(shop, args),
         BookCommand::Import(args) => transfer::import(shop, args),
+        BookCommand::Forget(args) => forget::run(shop, args),
     }
 }

@@ -4,6 +4,7 @@ mod daily;
 mod damage;
 mod durable;
 mod files;
+mod forget;
 mod imports;
 mod lines;
 mod many_consoles;

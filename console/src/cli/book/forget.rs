@@ -1,0 +1,62 @@
+//! `book forget`: a person's name leaves the book and its copies.
+
+use crate::cli::{Failure, Report, answer, shop::Shop};
+use crate::store::{Book, Forgotten, copies_of};
+use clap::Args;
+
+const HELP: &str = "\
+What was logged at the bench stays, under the reference alone. The name leaves the book, its log, the backups in the
+folder beside it, and books that were kept beside it by `book restore` or before a change of their format: those are
+rewritten without it. Exports, backups and sheets that were written elsewhere are not known to the book: delete those
+that hold the name yourself. Close what has the book open first.
+
+Examples:
+  bevelbook book forget K-17
+  bevelbook book forget K-17 --yes";
+
+/// Remove the name of a person from the book, its log and its backups.
+#[derive(Args)]
+#[command(after_help = HELP)]
+pub(crate) struct ForgetArgs {
+    /// The person's reference, as orders have it.
+    #[arg(value_name = "PERSON")]
+    reference: String,
+    /// Do it; without this, only what would be done is said.
+    #[arg(long)]
+    yes: bool,
+}
+
+pub(super) fn run(shop: &Shop, args: &ForgetArgs) -> Result<Report, Failure> {
+    let (path, reference) = (shop.book_path()?, &args.reference);
+    if !args.yes {
+        let here = Book::look(&path)?.person(reference)?;
+        let name = here.map_or("no name".to_owned(), |name| format!("the name `{}`", name.escape_debug()));
+        return Err(Failure::Use(format!(
+            "the book has {name} for {reference}; --yes removes it for good from the book and from what copies have it \
+             among the {} beside the book",
+            copies_of(&path)?.len(),
+        )));
+    }
+    let Forgotten { was_here, rewritten, left } = Book::open(&path)?.forget(reference)?;
+    if !was_here && rewritten.is_empty() && left.is_empty() {
+        return Err(Failure::NotFound(format!(
+            "neither the book nor a copy beside it has a name for {reference}"
+        )));
+    }
+    let files: Vec<String> = rewritten.iter().map(|file| file.display().to_string()).collect();
+    let left: Vec<String> =
+        left.into_iter().map(|(file, why)| format!("{}: {why}", file.display())).collect();
+    let told = files.iter().map(|file| format!("\nrewritten without it: {file}")).collect::<String>();
+    let still = left
+        .iter()
+        .map(|left| format!("\nMAY STILL HAVE IT, delete it yourself: {left}"))
+        .collect::<String>();
+    let mut report = answer!(
+        "the name of {reference} is forgotten{}{}", told, still;
+        reference = reference, was_here = was_here, rewritten = files, left = left,
+    );
+    report.not_within = !report.json["left"].as_array().is_none_or(Vec::is_empty);
+    Ok(report.hint(
+        "exports, sheets with names and backups that were written elsewhere are not known to the book: delete those yourself",
+    ))
+}

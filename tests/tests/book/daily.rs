@@ -22,6 +22,8 @@ fn the_first_write_of_a_day_to_a_book_with_records_makes_one_that_can_be_brought
     let told = done(&shop, ["book", "where"]);
     assert!(told.stderr.contains("last backup") && told.stderr.contains("less than an hour ago"), "{told:?}");
     assert!(done(&shop, ["book", "check", "--json"]).json()["last_backup"].is_string());
+    let checked = done(&shop, ["book", "check", made[0].to_str().unwrap(), "--json"]).json();
+    assert_eq!((&checked["sound"], &checked["jobs"]), (&true.into(), &1.into()));
     done(&shop, ["book", "restore", made[0].to_str().unwrap()]);
     assert_eq!(customers(&shop), ["K-1"]);
 }

@@ -5,6 +5,7 @@
 mod conflicts;
 mod daily;
 mod damage;
+mod forget;
 mod restore;
 mod transfer;
 

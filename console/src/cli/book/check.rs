@@ -5,9 +5,13 @@ use crate::cli::{Failure, Report, answer, shop::Shop};
 use crate::store::Health;
 use crate::work::Work;
 use clap::Args;
+use std::path::PathBuf;
 
 #[derive(Args)]
 pub(crate) struct CheckArgs {
+    /// Another file than the book, such as a backup; it is only read.
+    #[arg(value_name = "FILE", conflicts_with = "renew")]
+    file: Option<PathBuf>,
     /// First make anew what jobs are found by.
     #[arg(long)]
     renew: bool,
@@ -16,6 +20,9 @@ pub(crate) struct CheckArgs {
 pub(super) fn run(shop: &Shop, args: &CheckArgs) -> Result<Report, Failure> {
     if args.renew {
         shop.open()?.renew()?;
+    }
+    if let Some(file) = &args.file {
+        return Ok(checked(Work::check(file)?));
     }
     let path = shop.book_path()?;
     let report = checked(Work::check(&path)?);

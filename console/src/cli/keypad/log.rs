@@ -11,7 +11,9 @@ use std::collections::BTreeMap;
 pub(super) fn run(work: &Work, wanted: &str) -> Result<Report, Failure> {
     let id = find(work, wanted)?;
     let mut jobs = BTreeMap::new();
-    for (id, filed, known) in work.all_jobs(|job| (job.id, job.filed, (job.order.number, job.order.frame.rim)))?.whole {
+    for (id, filed, known) in
+        work.all_jobs(|job| (job.id, job.filed, (job.order.number, job.order.frame.rim)))?.whole
+    {
         jobs.extend(filed.into_iter().chain([id]).map(|of| (of, known)));
     }
     let mut gaps = work.journal(id)?.gaps.into_iter().peekable();

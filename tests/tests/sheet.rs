@@ -15,7 +15,8 @@ fn shop() -> Shop {
 fn files(shop: &Shop) -> Vec<String> {
     let names =
         fs::read_dir(shop.folder()).unwrap().map(|file| file.unwrap().file_name().into_string().unwrap());
-    let mut names: Vec<String> = names.filter(|name| !name.starts_with("book")).collect();
+    let mut names: Vec<String> =
+        names.filter(|name| !name.starts_with("book") && name != "backups").collect();
     names.sort();
     names
 }

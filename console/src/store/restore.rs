@@ -72,8 +72,16 @@ impl Book {
     pub fn restore(path: &Path, from: &Path, when: &str, trial: bool) -> Result<Restored, Error> {
         let kept = free_name(path, when);
         let mut restored = restore(path, from, &kept, trial, |_| ()).map_err(|trouble| {
-            let of_backup =
-                matches!(trouble, Trouble::NotABook { .. } | Trouble::Damaged { .. } | Trouble::Missing);
+            // The present book is taken as it lies, whatever it is.
+            let of_backup = matches!(
+                trouble,
+                Trouble::NotABook { .. }
+                    | Trouble::Damaged { .. }
+                    | Trouble::Missing
+                    | Trouble::ForeignLog
+                    | Trouble::NewerSchema { .. }
+                    | Trouble::LogUnread
+            );
             trouble.at(if of_backup { from } else { path })
         })?;
         if !trial {

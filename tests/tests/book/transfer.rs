@@ -7,7 +7,7 @@ use bevelbook_tests::Shop;
 fn a_book_goes_to_another_shop_and_comes_together_with_what_is_there() {
     let (here, there) = (Shop::new(), Shop::new());
     open_job(&here, "K-1");
-    done(&here, ["record", "mark", "1", "right", "15"]);
+    done(&here, ["record", "mark", "1", "right"]);
     let file = here.folder().join("book.jsonl");
     done(&here, ["book", "export", "book.jsonl"]);
     assert_eq!(done(&here, ["book", "export", "-"]).stdout, std::fs::read_to_string(&file).unwrap());

@@ -42,7 +42,7 @@ pub(crate) struct BenchArgs {
 pub(crate) fn run(shop: &Shop, args: &BenchArgs, json: bool) -> Result<Report, Failure> {
     let stop = stop_on_signals()?;
     let work = shop.begin()?;
-    let _ = writeln!(io::stderr(), "{}", last(work.path())?.0);
+    let _ = writeln!(io::stderr(), "{}", last(work.path()).0);
     let taken = work.keypads()?.into_iter().map(|keypad| keypad.name).collect();
     let lines = Lines { json, yes: args.yes, taken };
     if args.port.as_deref() == Some("software") {

@@ -36,13 +36,12 @@ pub(super) fn run(shop: &Shop, args: &BackupArgs) -> Result<Report, Failure> {
 }
 
 /// The newest backup that was made beside the book, for people and as fields.
-pub(crate) fn last(path: &Path) -> Result<(String, Option<String>), Failure> {
-    let last = match backups_of(path).map(|mut backups| backups.pop()) {
-        Ok(Some(last)) => last,
-        Ok(None) => return Ok(("no backup yet".into(), None)),
-        // Whoever may only look at the book may not be let into that folder.
-        Err(why) => return Ok((format!("which backup was the last is not known: {why}"), None)),
+pub(crate) fn last(path: &Path) -> (String, Option<String>) {
+    let last = match backups_of(path) {
+        Ok(mut backups) => backups.pop(),
+        Err(why) => return (format!("whether there is a backup is not known: {why}"), None),
     };
+    let Some(last) = last else { return ("no backup yet".into(), None) };
     let hours = ZonedDateTime::now().datetime().since((Unit::Hour, last.at)).map_or(0, |age| age.get_hours());
     let age = match hours {
         ..=0 => "less than an hour ago".to_owned(),
@@ -50,5 +49,5 @@ pub(crate) fn last(path: &Path) -> Result<(String, Option<String>), Failure> {
         _ => format!("{} days ago", hours / 24),
     };
     let at = last.at.strftime("%Y-%m-%d %H:%M");
-    Ok((format!("last backup {at}, {age}: {}", last.path.display()), Some(last.at.to_string())))
+    (format!("last backup {at}, {age}: {}", last.path.display()), Some(last.at.to_string()))
 }

@@ -26,7 +26,7 @@ pub(super) fn run(shop: &Shop, args: &CheckArgs) -> Result<Report, Failure> {
     }
     let path = shop.book_path()?;
     let report = checked(Work::check(&path)?);
-    let (told, last) = last(&path)?;
+    let (told, last) = last(&path);
     Ok(report.with("last_backup", last).hint(told))
 }
 

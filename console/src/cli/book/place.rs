@@ -7,7 +7,7 @@ pub(super) fn run(shop: &Shop) -> Result<Report, Failure> {
     let path = shop.book_path()?;
     let there = path.exists();
     let hint = "there is no book there yet; the first job begins it";
-    let (told, last) = last(&path)?;
+    let (told, last) = last(&path);
     let report = answer!(
         "{path}";
         path = path.display().to_string(),

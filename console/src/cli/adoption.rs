@@ -1,6 +1,6 @@
 //! Whether a keypad becomes the shop's, and what it is then called.
 
-use bevelbook_core::link::{HelloAck, printable};
+use bevelbook_core::link::{HelloAck, plain, printable};
 use std::io::{self, BufRead, IsTerminal, Write};
 
 /// What a keypad calls itself; with a number behind it when another one is called that.
@@ -18,7 +18,7 @@ pub(super) fn ask(question: &str) -> bool {
         return false;
     }
     let mut answer = String::new();
-    let asked = write!(err, "{question}").and_then(|()| err.flush());
+    let asked = write!(err, "{}", plain(question).collect::<String>()).and_then(|()| err.flush());
     asked.and_then(|()| input.lock().read_line(&mut answer)).is_ok() && is_yes(&answer)
 }
 

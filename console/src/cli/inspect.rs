@@ -95,7 +95,7 @@ fn text(view: &InspectionView) -> String {
             |at| at.to_zoned_datetime(TimeZone::system()).strftime("on %Y-%m-%d %H:%M").to_string(),
         );
         page.line("");
-        page.wrapped("", &format!("Signed off by {} {on}: {}", signed.by, signed.said));
+        page.wrapped("Signed off by ", &format!("{} {on}: {}", signed.by, signed.said));
     }
     page.text()
 }

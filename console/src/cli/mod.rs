@@ -29,6 +29,7 @@ mod bench;
 mod book;
 mod calc;
 mod demo;
+mod edge;
 mod inspect;
 mod job;
 mod keypad;
@@ -49,6 +50,7 @@ mod trace_file;
 pub(crate) use report::answer;
 pub use report::{Failure, Report};
 
+use bevelbook_core::link::plain;
 use clap::Parser;
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -103,11 +105,22 @@ commands! {
     }
 }
 
+/// The error of an argument that is only wrong for a letter that cannot be shown.
+fn unprintable(kind: clap::error::ErrorKind) -> clap::Error {
+    let why =
+        "an argument holds a control character or a mark that turns the direction of writing; leave it out\n";
+    clap::Error::raw(kind, why)
+}
+
 /// Runs one command line, program name first, and says how it ended.
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let cli = match Cli::try_parse_from(arguments::readable(args)) {
+    let args: Vec<OsString> = arguments::readable(args).collect();
+    let cli = match Cli::try_parse_from(&args) {
         Ok(cli) => cli,
         Err(error) => {
+            // It repeats what was typed, so that it is asked for again with that in plain letters.
+            let typed = args.iter().map(|arg| plain(&arg.to_string_lossy()).collect::<String>());
+            let error = Cli::try_parse_from(typed).err().unwrap_or_else(|| unprintable(error.kind()));
             // Help and version are printed, not failed; a closed pipe is no one's loss.
             let _ = error.print();
             return ExitCode::from(if error.use_stderr() { report::WRONG_USE } else { 0 });

@@ -1,5 +1,7 @@
 //! Prose for a terminal.
 
+use bevelbook_core::link::plain;
+
 const WIDTH: usize = 80;
 
 /// Words behind `lead` in lines of at most `width` characters; those after the first are set in by `indent`.
@@ -28,7 +30,8 @@ pub(crate) struct Page(Vec<String>);
 
 impl Page {
     pub(crate) fn line(&mut self, line: impl AsRef<str>) {
-        self.0.push(line.as_ref().trim_end().to_owned());
+        let line: String = plain(line.as_ref()).collect();
+        self.0.push(line.trim_end().to_owned());
     }
 
     pub(crate) fn heading(&mut self, heading: &str) {

@@ -1,5 +1,6 @@
 //! What a command has to say, and how it ended.
 
+use super::edge;
 use crate::plan::PlanError;
 use crate::settings::SettingsError;
 use crate::store;
@@ -173,22 +174,22 @@ pub(crate) fn show(result: Result<Report, Failure>, json: bool) -> ExitCode {
     match result {
         Ok(report) => {
             let shown = match (json, &report.json) {
-                (false, _) => report.text,
+                (false, _) => edge::lines(&report.text),
                 // Nothing to say, or said already.
                 (true, Value::Null) => String::new(),
-                (true, json) => format!("{json:#}"),
+                (true, json) => edge::json(&format!("{json:#}")),
             };
             if !shown.is_empty() {
                 let _ = writeln!(out, "{shown}");
             }
             for hint in &report.hints {
-                let _ = writeln!(err, "{hint}");
+                let _ = writeln!(err, "{}", edge::message(hint));
             }
             ExitCode::from(u8::from(report.not_within))
         }
         Err(failure) => {
             let (text, code) = failure.parts();
-            let _ = writeln!(err, "error: {text}");
+            let _ = writeln!(err, "error: {}", edge::message(text));
             ExitCode::from(code)
         }
     }

@@ -1,6 +1,6 @@
 //! `settings`: the tables in force.
 
-use super::{Failure, Report, answer, shop::Shop};
+use super::{Failure, Report, answer, page::Page, shop::Shop};
 use crate::settings::{SHOP_TABLE_EXAMPLE, Setting, Settings, Shown};
 use clap::Subcommand;
 
@@ -39,6 +39,9 @@ pub(crate) fn run(shop: &Shop, command: &SettingsCommand) -> Result<Report, Fail
 
 fn table(values: &[Setting]) -> String {
     let width = values.iter().map(|setting| setting.name.len()).max().unwrap_or(0);
-    let line = |Setting { name, value, origin }: &Setting| format!("{origin:<8} {name:<width$}  {value}");
-    values.iter().map(line).collect::<Vec<_>>().join("\n")
+    let mut page = Page::default();
+    for Setting { name, value, origin } in values {
+        page.line(format!("{origin:<8} {name:<width$}  {value}"));
+    }
+    page.text()
 }

@@ -9,6 +9,7 @@ use crate::inspection::Inspection;
 use crate::sheet::{MARK_WITHIN, is_sheet, render};
 use crate::view::inspection::InspectionView;
 use crate::work::{Job, Work};
+use bevelbook_core::link::plain;
 use clap::Args;
 use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
@@ -44,7 +45,9 @@ pub(crate) fn run(shop: &Shop, args: &SheetArgs) -> Result<Report, Failure> {
         answer!("{html}"; path = (), job = number, html = html)
     } else {
         write_sheet(&path, &html, args.force)?;
-        answer!("{path}"; path = path.display().to_string(), job = number)
+        let written = path.display().to_string();
+        let shown: String = plain(&written).collect();
+        answer!("{shown}"; path = written, job = number)
     };
     let nameless = args.with_name && name.is_none();
     Ok(report.hints(nameless.then(|| {

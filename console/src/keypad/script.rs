@@ -13,6 +13,7 @@
 //! Empty lines, and what stands behind a `#`, are passed over.
 
 use super::software::Software;
+use bevelbook_core::link::plain;
 use bevelbook_keypad::keys::{Key, Press};
 use std::io::{BufRead, Write};
 use std::sync::mpsc::{Receiver, TryRecvError, sync_channel};
@@ -69,7 +70,10 @@ impl Script {
         if line == "quit" {
             return Turn::Quit;
         }
-        let wrong = || format!("error: `{line}` is no command; expected {EXPECTED}");
+        let wrong = || {
+            let shown: String = plain(line).collect();
+            format!("error: `{shown}` is no command; expected {EXPECTED}")
+        };
         let answer = self.obey(line, keypad).unwrap_or_else(wrong);
         if !answer.is_empty() && writeln!(out, "{answer}").and_then(|()| out.flush()).is_err() {
             return Turn::Quit;

@@ -126,5 +126,5 @@ fn when(line: &Line, zone: &TimeZone) -> Markup {
 
 /// Struck through and marked in words, when it is void.
 fn struck(void: bool, words: &str) -> Markup {
-    html! { @if void { s { (words) } " " span.flag { "void" } } @else { (words) } }
+    html! { @if void { s { bdi { (words) } } " " span.flag { "void" } } @else { bdi { (words) } } }
 }

@@ -1,7 +1,7 @@
 //! The page: head, order, plan and drawings; below them what was done and how it is judged.
 
 use super::drawing::hundredths;
-use super::words::{condition, said};
+use super::words::{condition, own};
 use super::{drawing, log, plan_table, verdict};
 use crate::desk::Order;
 use crate::view::inspection::InspectionView;
@@ -74,25 +74,25 @@ fn header(job: &Job, name: Option<&str>) -> Markup {
 }
 
 fn entry(name: &str, value: &str) -> Markup {
-    html! { div { dt { (name) } dd { (said(value)) } } }
+    html! { div { dt { (name) } dd { (own(value)) } } }
 }
 
 fn order(order: &Order, material: &str) -> Markup {
     let frame = &order.frame;
     let ed = frame.size.ed.map_or_else(|| "not given".into(), |ed| hundredths(ed).to_string());
     let listed = |treatments: &[String]| match treatments {
-        [] => "none".into(),
-        some => said(&some.join(", ")),
+        [] => own("none"),
+        some => own(&some.join(", ")),
     };
     html! {
         section.order {
             p.facts {
-                b { "Frame " } (said(&frame.model)) ", " (frame.label()) ", B " (hundredths(frame.size.b)) ", ED " (ed) "; "
-                (frame.rim) " rim" @if !frame.material.is_empty() { " of " (said(&frame.material)) }
+                b { "Frame " } (own(&frame.model)) ", " (frame.label()) ", B " (hundredths(frame.size.b)) ", ED " (ed) "; "
+                (frame.rim) " rim" @if !frame.material.is_empty() { " of " (own(&frame.material)) }
                 "; " (condition(frame.condition)) "."
             }
             p.facts {
-                b { "Lenses " } (said(material)) ", " (order.lens.design) "; treatments: "
+                b { "Lenses " } (own(material)) ", " (order.lens.design) "; treatments: "
                 (listed(&order.lens.treatments)) ". "
                 b { "PD " } (order.far_pd)
                 @if let Some(near) = order.near_pd { ", near " (near) }

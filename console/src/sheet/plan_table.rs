@@ -22,8 +22,8 @@ pub(super) fn plan_table(plan: &PlanView) -> Markup {
                     }
                 }
             }
-            p.facts { @for (name, words) in &plan.account { b { (name) } " " (typeset(words)) ". " } }
-            p.facts { (joined(plan.cautions().map(|caution| html! { (typeset(&caution)) }))) }
+            p.facts { @for (name, words) in &plan.account { b { (name) } " " bdi { (typeset(words)) } ". " } }
+            p.facts { (joined(plan.cautions().map(|caution| html! { bdi { (typeset(&caution)) } }))) }
         }
     }
 }

@@ -1,6 +1,6 @@
 //! The verdict: every judged quantity with its limit, what is missing, what is open, and the sign-off.
 
-use super::words::{joined, said, time, typeset};
+use super::words::{joined, own, said, time, typeset};
 use crate::inspection::Remark;
 use crate::view::inspection::{FindingView, InspectionView};
 use jiff::tz::TimeZone;
@@ -20,7 +20,7 @@ pub(super) fn verdict(view: &InspectionView, zone: &TimeZone) -> Markup {
             (open(&view.open))
             @if let Some(signed) = &view.signed {
                 p.signature {
-                    b { "Signed off by " (said(&signed.by)) } ", " (time(signed.at, zone)) ": " (said(&signed.said)) "."
+                    b { "Signed off by " (own(&signed.by)) } ", " (time(signed.at, zone)) ": " (own(&signed.said)) "."
                 }
             } @else {
                 p.signature { "Not signed off. Initials: " span.blank-line {} " Date: " span.blank-line {} }

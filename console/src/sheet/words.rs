@@ -1,9 +1,10 @@
 //! Numbers and words as the sheet prints them.
 //!
-//! Numbers carry the typographic minus; a person's own words are printed as they are, save control characters, which
-//! no printer and no XML reader takes.
+//! Numbers carry the typographic minus; a person's own words are printed as they are, save what is no letter
+//! ([`plain`]) and no printer and no XML reader takes.
 
 use crate::desk::Condition;
+use bevelbook_core::link::plain;
 use jiff::{Timestamp, tz::TimeZone};
 use maud::{Markup, html};
 
@@ -27,7 +28,12 @@ pub(super) fn typeset(text: &str) -> String {
 
 /// What a person wrote.
 pub(super) fn said(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    plain(text).collect()
+}
+
+/// The same within other words: letters that are written from right to left turn nothing beside them.
+pub(super) fn own(text: &str) -> Markup {
+    html! { bdi { (said(text)) } }
 }
 
 /// Several things in one paragraph.

@@ -5,6 +5,7 @@ use bevelbook_core::frame::trace::{
     Event, Field, Layer, Line, Pair, Reader, Refusal, Spacing, lines, mirrored,
 };
 use bevelbook_core::frame::{Outline, OutlineError, Point};
+use bevelbook_core::link::plain;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::{Angle, Length};
 use std::path::Path;
@@ -141,7 +142,7 @@ fn mirror(shape: &Shape) -> Shape {
 /// A line as it is shown in an error: without control characters, and not all of a long one.
 fn shown(line: Option<Line<'_>>) -> String {
     let text = line.map_or("", |line| line.text.trim());
-    let mut shown: String = text.chars().take(SHOWN).map(|c| if c.is_control() { ' ' } else { c }).collect();
+    let mut shown: String = plain(text).take(SHOWN).collect();
     if text.chars().count() > SHOWN {
         shown.push('…');
     }

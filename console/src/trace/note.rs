@@ -2,6 +2,7 @@
 
 use super::gather::Said;
 use bevelbook_core::frame::trace::Field;
+use bevelbook_core::link::plain;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::Length;
 use std::fmt;
@@ -94,7 +95,7 @@ pub(super) fn notes(said: &Said) -> Vec<Note> {
     }
     let mut labels: Vec<String> = Vec::new();
     for (label, _) in &said.kept {
-        let label: String = label.trim().chars().filter(|c| !c.is_control()).collect();
+        let label: String = plain(label.trim()).collect();
         if !labels.contains(&label) {
             labels.push(label);
         }

@@ -4,6 +4,7 @@ use super::{Figure, Lens, Listing, Prescription, RecordRow};
 use crate::desk::{Condition, Frame, FrameTrace, LensChoice, Order};
 use crate::work::Job;
 use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::link::plain;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::units::Length;
@@ -77,7 +78,7 @@ fn pd(pd: PupillaryDistance) -> Pd {
 impl JobView {
     /// The job in one line.
     pub(crate) fn line(&self) -> String {
-        format!("job {}: {}", self.job, self.stands)
+        plain(&format!("job {}: {}", self.job, self.stands)).collect()
     }
 }
 
@@ -119,7 +120,7 @@ impl fmt::Display for JobView {
         write!(f, "job {}", self.job)?;
         rows.iter()
             .filter_map(|(name, value)| Some((name, value.as_ref()?)))
-            .try_for_each(|(name, value)| write!(f, "\n  {name:<13}{value}"))
+            .try_for_each(|(name, value)| write!(f, "\n  {name:<13}{}", plain(value).collect::<String>()))
     }
 }
 
@@ -160,6 +161,7 @@ impl fmt::Display for JobTable {
                 format!("{} {}", frame.model, frame.label()),
                 job.stands.clone(),
             ]
+            .map(|cell| plain(&cell).collect())
         }));
         for cell in rows.iter_mut().flatten() {
             *cell = clipped(cell);
@@ -196,7 +198,9 @@ pub(crate) struct WholeJob {
 impl fmt::Display for WholeJob {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { job, customer_name, records } = self;
-        let name = after("\n  customer     ", customer_name.as_ref());
-        write!(f, "{job}{name}\n  stands       {}\n\n{records}", job.stands)
+        let [name, stands] = [customer_name.as_ref(), Some(&job.stands)]
+            .map(|text| text.map(|text| plain(text).collect::<String>()));
+        let (name, stands) = (after("\n  customer     ", name), stands.unwrap_or_default());
+        write!(f, "{job}{name}\n  stands       {stands}\n\n{records}")
     }
 }

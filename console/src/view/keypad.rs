@@ -1,6 +1,7 @@
 //! Keypads: which are the shop's.
 
 use super::MissingNumbers;
+use bevelbook_core::link::plain;
 use serde::Serialize;
 use std::fmt;
 
@@ -32,7 +33,8 @@ impl fmt::Display for Keypads {
         let port =
             |PluggedIn { port, what }: &PluggedIn| format!("port {port}  {what}").trim_end().to_owned();
         let keypads = self.keypads.iter().map(Keypad::to_string);
-        f.write_str(&keypads.chain(self.ports.iter().map(port)).collect::<Vec<_>>().join("\n"))
+        let lines = keypads.chain(self.ports.iter().map(port)).map(|line| plain(&line).collect::<String>());
+        f.write_str(&lines.collect::<Vec<_>>().join("\n"))
     }
 }
 

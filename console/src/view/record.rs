@@ -2,6 +2,7 @@
 
 use super::Figure;
 use crate::work::Line;
+use bevelbook_core::link::plain;
 use bevelbook_core::record::RecordId;
 use bevelbook_core::sizing::{Basis, Rim, Span};
 use jiff::{Timestamp, tz::TimeZone};
@@ -77,6 +78,7 @@ impl fmt::Display for RecordRow {
             at.to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d %H:%M").to_string()
         });
         let void = if self.void { "VOID  " } else { "" };
+        let says: String = plain(says).collect();
         write!(f, "{called:>6}  {at}  {void}{before}{says}")?;
         self.apart.iter().try_for_each(|why| write!(f, "\n        KEPT APART, it does not count: {why}"))
     }

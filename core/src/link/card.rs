@@ -245,6 +245,6 @@ mod tests {
         assert_eq!(Card::decode(&mixed.encode()), Err(CardError::OtherJob));
         let mut rude = card(1, 7);
         rude.tray = "\x1b[2J".try_into().unwrap();
-        assert_eq!(Card::decode(&rude.encode()).unwrap().tray, "[2J");
+        assert_eq!(Card::decode(&rude.encode()).unwrap().tray, " [2J");
     }
 }

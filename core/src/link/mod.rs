@@ -68,7 +68,7 @@ pub use pump::{End, PumpError, pump};
 pub use records::{MAX_RUN_BYTES, RecordRun, Records};
 pub use station::Station;
 pub use store::{KeypadStore, StoreError};
-pub use text::printable;
+pub use text::{plain, printable, steers};
 
 #[cfg(test)]
 mod tests;

@@ -2,8 +2,10 @@
 
 use crate::cli::Failure;
 use crate::cli::adoption::{ask, new_name};
+use crate::cli::edge;
 use crate::cli::stop::Output;
 use crate::keypad::{Bench, Clock, Note};
+use bevelbook_core::link::plain;
 use std::io::{self, Write};
 
 /// Shows what happens as lines.
@@ -20,9 +22,9 @@ impl Lines {
     pub(super) fn show(&self, note: &Note) -> io::Result<()> {
         let mut out = Output;
         if self.json {
-            writeln!(out, "{}", serde_json::to_string(note)?)?;
+            writeln!(out, "{}", edge::json(&serde_json::to_string(note)?))?;
         } else {
-            writeln!(out, "{note}")?;
+            writeln!(out, "{}", plain(&note.to_string()).collect::<String>())?;
         }
         out.flush()
     }

@@ -6,7 +6,7 @@ use crate::cli::ports::port_failure;
 use crate::cli::{Failure, Report, answer, arguments, shop::Shop};
 use crate::keypad::Port;
 use crate::work::Work;
-use bevelbook_core::link::HelloAck;
+use bevelbook_core::link::{HelloAck, plain};
 use clap::Args;
 use std::path::Path;
 
@@ -52,8 +52,8 @@ pub(super) fn run(shop: &Shop, args: &AdoptArgs) -> Result<Report, Failure> {
         return Err(Failure::Use("not adopted; --yes adopts without asking".into()));
     }
     work.adopt(journal, &name)?;
-    let written = journal.to_string();
-    Ok(answer!("keypad {keypad} adopted (journal {journal})"; keypad = name, journal = written))
+    let (written, shown) = (journal.to_string(), plain(&name).collect::<String>());
+    Ok(answer!("keypad {shown} adopted (journal {journal})"; keypad = name, journal = written))
 }
 
 /// Says hello to what is on a port.

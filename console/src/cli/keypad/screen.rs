@@ -9,6 +9,7 @@ use crate::cli::stop::Output;
 use crate::cli::terminal::Terminal;
 use crate::cli::{Failure, Report};
 use crate::keypad::{Bench, Clock, Software, pipe};
+use bevelbook_core::link::plain;
 use bevelbook_keypad::keys::{Key, Press};
 use bevelbook_keypad::screen::text::ROWS;
 use crossterm::cursor::MoveTo;
@@ -76,7 +77,7 @@ impl View {
     }
 
     fn say(&mut self, line: &str) {
-        self.log.push_back(line.replace('\n', " "));
+        self.log.push_back(plain(line).collect());
         if self.log.len() > LOG {
             self.log.pop_front();
         }
@@ -101,7 +102,7 @@ impl View {
         shown.resize(rows - 1, String::new());
         shown.push(self.question.clone().unwrap_or_else(|| KEYS.into()));
         for line in &mut shown {
-            *line = line.chars().take(columns).collect();
+            *line = plain(line).take(columns).collect();
         }
         shown
     }

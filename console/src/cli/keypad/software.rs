@@ -1,6 +1,7 @@
 //! `keypad software`: a keypad in a terminal, or driven by lines of text.
 
 use super::screen;
+use crate::cli::edge;
 use crate::cli::stop::{Output, stop_on_signals};
 use crate::cli::{Failure, Report, arguments, shop::Shop};
 use crate::keypad::{Script, Software, Turn};
@@ -53,7 +54,7 @@ pub(super) fn run(shop: &Shop, args: &SoftwareArgs) -> Result<Report, Failure> {
     let stop = stop_on_signals()?;
     let keypad = start(shop, args.memory.as_deref(), &args.name, args.cut_after_writes)?;
     if let Some(found) = keypad.found() {
-        let _ = writeln!(io::stderr(), "{found}");
+        let _ = writeln!(io::stderr(), "{}", edge::message(found));
     }
     if args.pty {
         return on_pty(keypad, stop);

@@ -3,6 +3,7 @@
 use crate::cli::{Failure, Report, answer};
 use crate::view::Identity;
 use crate::work::{Fact, Job, Logging, Work};
+use bevelbook_core::link::plain;
 use bevelbook_core::record::RecordId;
 
 /// How a record is known here: `#12` when this console's own journal holds it, else with its journal.
@@ -48,7 +49,7 @@ pub(super) fn unsigned(report: Report, before: &Job) -> Report {
 pub(super) fn with_next(mut report: Report, job: &Job) -> Report {
     let next = job.closed.is_none().then(|| job.state.next().to_string());
     report.text += &match &next {
-        None => format!("\njob {} is {}", job.order.number, job.standing()),
+        None => format!("\njob {} is {}", job.order.number, plain(&job.standing()).collect::<String>()),
         Some(next) => format!("\nnext: {next}"),
     };
     report.with("next", next)

@@ -5,6 +5,7 @@ use super::{logged, pass, short, with_next};
 use crate::cli::{Failure, Report, answer, arguments};
 use crate::view::{Identity, SizeView};
 use crate::work::{Fact, Voided, Work};
+use bevelbook_core::link::plain;
 use bevelbook_core::record::{Bench, Pass};
 use bevelbook_core::sizing::Rim;
 use clap::Args;
@@ -31,7 +32,7 @@ impl VoidArgs {
             (None, Some(own)) => format!(" of job {own}, opened at the bench"),
             (None, None) => String::new(),
         };
-        let what = undone.fact.describe(rim);
+        let what: String = plain(&undone.fact.describe(rim)).collect();
         let (called, undid) = (short(work, id)?, short(work, target)?);
         let mut report = answer!(
             "{called} undid {undid}{of_job}: {undone}";
@@ -68,7 +69,7 @@ impl NoteArgs {
         let text = arguments::filled(&self.text.join(" ")).map_err(example)?;
         let job = self.of.find(work)?;
         let id = work.note(job.id, &text)?;
-        let report = logged(work, id, &job, &format!("note: {text}"))?;
+        let report = logged(work, id, &job, &format!("note: {}", plain(&text).collect::<String>()))?;
         Ok(with_next(report.with("kind", "note").with("text", text), &job))
     }
 }

@@ -230,7 +230,8 @@ mod tests {
     #[test]
     fn each_figure_has_its_ends_and_a_thousandth_more_is_refused() {
         let off = Counting::TakeOff { from: mm(500) };
-        let ends: [(fn(i32) -> Bench, [i32; 2]); 11] = [
+        type Of = fn(i32) -> Bench;
+        let ends: [(Of, [i32; 2]); 11] = [
             (|step| dial(step, 0), [1, 1000]),
             (|from| dial(50, from), [0, 20_000]),
             (|amount| pass(Counting::Absolute, amount), [-20_000, 20_000]),

@@ -1,8 +1,9 @@
 //! Records pulled from a memory that is full, or that does not always answer.
 
-use super::{CENTRE, Console, app, skip_to_sizing, with_card};
+use super::{CENTRE, Console, Pages, app, layout, skip_to_sizing, with_card};
+use crate::app::App;
 use crate::keys::{Key, Press};
-use crate::memory::Urgency;
+use crate::memory::{AppendError, Memory, Urgency};
 use crate::screen::Body;
 use bevelbook_core::record::{Bench, StationEvent};
 
@@ -44,4 +45,21 @@ fn a_full_memory_says_so_and_loses_nothing() {
     console.press(&mut app, &[CENTRE, Press::long(Key::Up)]);
     console.talk(&mut app, 2000);
     assert_eq!(console.facts.len(), passes + 1);
+}
+
+#[test]
+fn numbers_gone_to_nothing_are_not_told_since_they_are_given_again() {
+    let (mut app, mut console) = (app(), Console::new());
+    let append = |app: &mut App<Pages>| {
+        app.memory.append_fact(&Bench::Station(StationEvent::NewWheel), 0, Urgency::Ordinary)
+    };
+    append(&mut app).unwrap();
+    // The pages of 2 to 9 take nothing and keep no trace.
+    (2..10).for_each(|seq| app.memory.pages.stick(52 + seq));
+    assert!(matches!(append(&mut app), Err(AppendError::ReadBack { .. })));
+    console.talk(&mut app, 5000);
+    assert_eq!((console.facts.len(), &console.lost[..]), (1, &[][..]));
+    // The next start gives them again: none is in a book as lost.
+    let app = App::new(Memory::open(app.into_memory().into_pages(), layout()).unwrap().0, "test");
+    assert_eq!(app.memory().next(), 2);
 }

@@ -38,7 +38,7 @@ fn after_a_silent_bad_page_and_a_torn_one_no_number_is_given_again() {
             memory.pages.stick(page_of(seq));
         }
         memory.pages.power_on();
-        memory.pages.cut_at(Cut { write: 5, torn, seed: 3 });
+        memory.pages.cut_at(Cut { write: 10, torn, seed: 3 });
         assert!(append(&mut memory, 2).is_err());
         memory.pages.power_on();
         let touched = memory.pages.content()[usize::from(page_of(8))] != [0xff; PAGE];

@@ -1,5 +1,6 @@
 //! A bus that something disturbs: what is not answered is neither there nor not.
 
+use super::super::faults::Fault;
 use super::*;
 use std::collections::BTreeMap;
 
@@ -120,4 +121,47 @@ fn a_start_that_is_not_answered_decides_nothing() {
         assert_eq!(records_after(&mut memory, 0), before);
     }
     assert!(failed > 300 && opened > 50, "{failed} starts failed, {opened} did not");
+}
+
+/// A memory of which one page takes a write only by half, once: a bit of it then reads both ways, until the next write.
+struct Fading {
+    store: Store,
+    page: u16,
+    writes: u32,
+    reads: u32,
+}
+
+impl Pages for Fading {
+    type Error = Fault;
+
+    fn count(&self) -> u16 {
+        self.store.count()
+    }
+
+    fn read(&mut self, page: u16, into: &mut Page) -> Result<(), Fault> {
+        self.store.read(page, into)?;
+        if page == self.page && self.writes == 1 {
+            self.reads += 1;
+            into[20] ^= (self.reads % 2) as u8;
+        }
+        Ok(())
+    }
+
+    fn write(&mut self, page: u16, from: &Page) -> Result<(), Fault> {
+        self.writes += u32::from(page == self.page);
+        self.store.write(page, from)
+    }
+}
+
+#[test]
+fn what_a_page_took_by_half_never_reads_as_the_record_that_went_to_the_next() {
+    let mut memory = begun();
+    fill(&mut memory, 0..3);
+    let store = memory.into_pages();
+    let fading = Fading { store, page: layout().record_page(4), writes: 0, reads: 0 };
+    let (mut memory, _) = Memory::open(fading, layout()).unwrap();
+    assert_eq!(append(&mut memory, 3), Ok(5));
+    assert!((0..20).all(|_| readable(&mut memory) == [1, 2, 3, 5]));
+    let (mut memory, recovery) = reopen(memory);
+    assert_eq!((readable(&mut memory), recovery.journal.damaged), (std::vec![1, 2, 3, 5], 0));
 }

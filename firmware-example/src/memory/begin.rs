@@ -87,7 +87,7 @@ pub(super) fn begin<P: Pages>(
             if records > 0 && !insists {
                 return Err(BeginError::Unacknowledged { journal: old.id, records });
             }
-            tidy(pages, &old, layout).map_err(BeginError::Storage)?;
+            tidy(pages, &old).map_err(BeginError::Storage)?;
             old.followed_by(id, layout)
         }
         None => {
@@ -114,13 +114,14 @@ fn erase<P: Pages>(pages: &mut P) -> Result<(), P::Error> {
     Ok(())
 }
 
-/// Erases what the new journal could only take for damage: records of the journal that is forgotten now, and,
-/// when the pages are divided anew, cards.
-fn tidy<P: Pages>(pages: &mut P, old: &Identity, layout: Layout) -> Result<(), P::Error> {
+/// Erases what the new journal could only take for damage, which is records of the journal that is forgotten now, and the
+/// cards. What the newest records of the old journal told was to be laid over those; it is not any more, and the guard would
+/// be silent about it.
+fn tidy<P: Pages>(pages: &mut P, old: &Identity) -> Result<(), P::Error> {
     let forgotten = old.previous.get(REMEMBERED - 1);
     for page in 0..old.layout.pages().min(pages.count()) {
-        let card = layout != old.layout && old.layout.is_card(page);
         let content = fetch(pages, page)?;
+        let card = old.layout.is_card(page) && !is_blank(&content);
         if card || forgotten.is_some_and(|id| record::from_page(&content, *id).is_some()) {
             pages.write(page, &BLANK)?;
         }

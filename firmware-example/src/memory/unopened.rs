@@ -62,7 +62,8 @@ impl<P: Pages> Memory<P> {
         unopened.into_memory().map(|memory| (memory, recovery)).ok_or(OpenError::Blank)
     }
 
-    /// Begins journal `id` and opens it. Pages of earlier journals stay until their turn comes; cards stay.
+    /// Begins journal `id` and opens it. Pages of earlier journals stay until their turn comes; cards go, since they leave
+    /// out what the records of the journal before told.
     ///
     /// With [`Consent::GiveUpRecords`], a memory that does not say which journal it holds is erased: nothing in it
     /// could be verified any more.

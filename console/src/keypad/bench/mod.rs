@@ -231,7 +231,8 @@ impl<B: BenchBook> Bench<B> {
                 self.jobs = Jobs::default();
                 (self.stale, self.version) = (true, None);
                 self.notes.push_back(Note::BookOpen);
-                self.host.restart(now.ms);
+                // It may be another one: what still waits to be sent was made from the one before.
+                self.begin_session(now);
             }
             Err(error) => {
                 *again_ms = now.ms + REOPEN_MS;

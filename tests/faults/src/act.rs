@@ -3,7 +3,7 @@
 use crate::chip::PAGES;
 use crate::day::{JOBS, OWN, pass};
 use crate::disk::{COMMITS, Content};
-use crate::oracle::{Broken, Shown};
+use crate::oracle::Broken;
 use crate::script::Step;
 use crate::stranger::Stranger;
 use crate::wire::KINDS;
@@ -63,7 +63,7 @@ impl World {
                 let so_far = u64::from(unit.chip.pages().writes());
                 unit.chip.pages().cut_at(cut(so_far + write, torn, seed));
             }
-            Step::StartCut { write, torn, seed } => unit.next_cut = Some(cut(write, torn, seed)),
+            Step::StartCut { write, torn, seed } => unit.next_cuts.push_back(cut(write, torn, seed)),
             Step::Restart {} => unit.darken(now_ms),
             Step::Off {} => {
                 unit.darken(now_ms);
@@ -71,11 +71,14 @@ impl World {
             }
             Step::On {} if unit.app.is_none() => return self.start_unit(held),
             Step::On {} => {}
-            Step::Unanswered { one_in } => {
-                unit.unanswered = one_in;
-                unit.chip.pages().leave_unanswered(one_in);
+            Step::Unanswered { reads, writes } => {
+                unit.disturbed = [reads, writes];
+                unit.disturb(unit.disturbed);
             }
-            Step::Stick { page } => unit.chip.pages().stick(page as u16 % PAGES as u16),
+            Step::Stick { page } => {
+                unit.chip.pages().stick(page as u16 % PAGES as u16);
+                (unit.worn, unit.boot) = (true, 0);
+            }
             Step::Copy {} => unit.copy = Some(unit.chip.pages().clone()),
             Step::RollBack {} => self.roll_back(),
             Step::Wipe { how } => return self.wipe(how),
@@ -157,21 +160,12 @@ impl World {
         let ticks = unit.ticks(now_ms);
         if let Some(app) = &mut unit.app {
             app.press(press, ticks);
-            let tries = unit.chip.take_tries();
-            let shown = match () {
-                () if unit.is_cut() => Shown::Nothing,
-                () if unit.says_not_saved(now_ms) => Shown::NotSaved,
-                () => Shown::Saved,
-            };
-            let numbers = tries.iter().map(|this| u64::from(this.record.seq));
-            let numbers: Vec<u64> = numbers.chain([10, shown as u64]).collect();
-            let (journal, cut) = (unit.journal, unit.is_cut());
-            if cut {
-                unit.darken(now_ms);
-                self.tally.cuts += 1;
-            }
-            self.trace.note(now_ms, &numbers, || format!("{press:?}: {shown:?}, tried {tries:?}"));
-            self.oracle.tried(journal, &tries, shown)?;
+            let refused = unit.says_not_saved(now_ms);
+            let before = std::mem::replace(&mut unit.said_not_saved, refused);
+            self.tally.not_saved += u64::from(refused && !before);
+            self.trace.note(now_ms, &[10, refused.into()], || format!("{press:?}"));
+            self.look_at_tries(self.held)?;
+            self.look_for_cut();
         }
         self.run(PRESS_MS)
     }
@@ -179,9 +173,7 @@ impl World {
     fn roll_back(&mut self) {
         let unit = &mut self.units[self.held];
         let Some(copy) = unit.copy.take() else { return };
-        *unit.chip.pages() = copy;
-        unit.rolled_back = true;
-        unit.darken(self.now_ms);
+        unit.roll_back(copy, self.now_ms);
         self.oracle.rolled_back(unit.journal);
     }
 

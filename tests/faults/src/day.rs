@@ -21,7 +21,7 @@ pub(crate) const STRANGER: JournalId = JournalId(0x0bad);
 /// Both jobs.
 pub(crate) const JOBS: [JobId; 2] = [JobId(0x4a0b_0000_0000_0001), JobId(0x4a0b_0000_0000_0002)];
 
-const DIAL: Dial =
+pub(crate) const DIAL: Dial =
     Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
 
 /// What was typed at the console before the day begins: the dial, and a first pass of each lens.

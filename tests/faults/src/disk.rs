@@ -104,7 +104,7 @@ impl Content {
         let id = RecordId { journal: row.journal, seq: row.record.seq };
         let tells = row.record.fact().map_or(Tells::Other, Tells::Bench);
         self.index.insert(id, self.rows.len());
-        self.told.push(Told { id, at_console: row.journal == self.own, tells });
+        self.told.push(Told { id, tells, at_console: row.journal == self.own });
         self.rows.push(row);
     }
 

@@ -1,9 +1,10 @@
 //! The end of every run: all faults are gone, and everything comes in.
 
+use crate::day::JOBS;
 use crate::disk::Content;
 use crate::oracle::Broken;
 use crate::world::{Console, World};
-use bevelbook_core::record::{JobState, JournalId};
+use bevelbook_core::record::{JobId, JobState, JournalId};
 
 /// How long everything may take to come in.
 const PATIENCE_MS: u64 = 120_000;
@@ -23,12 +24,11 @@ impl World {
         (disk.next_commit, disk.locked) = (None, 0);
         drop(disk);
         for unit in &mut self.units {
-            unit.next_cut = None;
-            unit.unanswered = 0;
-            let mut pages = unit.chip.pages();
-            pages.leave_unanswered(0);
+            unit.next_cuts.clear();
+            unit.disturbed = [0; 2];
+            unit.disturb([0; 2]);
             if unit.app.is_some() {
-                pages.power_on();
+                unit.chip.pages().power_on();
             }
         }
         if self.consoles[0].bench.is_none() {
@@ -42,7 +42,6 @@ impl World {
             }
         }
         self.tally.saved = self.oracle.saved;
-        self.tally.not_saved = self.oracle.not_saved;
         self.tally.damaged = self.wire.damaged;
         self.tally.bad = self.wire.bad;
         self.tally.virtual_ms = self.now_ms;
@@ -85,10 +84,18 @@ impl World {
         self.oracle.all_in(journal, &disk.content, &unit.chip)?;
         let counts = self.oracle.counts();
         self.trace.note(self.now_ms, &counts, || format!("keypad {held} has given everything: {counts:?}"));
+        if let Some(real) = &self.real {
+            real.agrees(journal, &disk.content)?;
+        }
         let Some(app) = &unit.app else { return Ok(()) };
-        match app.in_hand() {
-            Some(state) => same_state(state, &disk.content, journal, app.memory().oldest()),
-            None => Ok(()),
+        let Some(found) = app.in_hand() else { return Ok(()) };
+        let real = self.real.as_ref().map(|real| real.state(found.job())).transpose()?.flatten();
+        let expected = real.or_else(|| told(found.job(), &disk.content, journal, app.memory().oldest()));
+        match expected {
+            Some(expected) if expected != *found => {
+                Err(format!("the keypad advises by {found:?}\n  and the book tells {expected:?}"))
+            }
+            _ => Ok(()),
         }
     }
 
@@ -102,19 +109,10 @@ impl World {
     }
 }
 
-/// Whether a keypad advises by what the book tells of the job.
-fn same_state(found: &JobState, content: &Content, journal: JournalId, oldest: u32) -> Result<(), Broken> {
-    let job = found.job();
-    // Of a job that was opened there the keypad knows what its pages still hold.
+/// What the book tells of a job, where the keypad can know all of it.
+fn told(job: JobId, content: &Content, journal: JournalId, oldest: u32) -> Option<JobState> {
+    // Of a job that was opened there it knows what its pages still hold.
     let first = content.of(journal).find(|row| row.record.fact().is_ok_and(|fact| fact.job() == Some(job)));
-    let ordered = crate::day::JOBS.contains(&job);
-    if !ordered && first.is_none_or(|row| row.record.seq < oldest) {
-        return Ok(());
-    }
-    let expected = content.state(job);
-    if *found == expected {
-        Ok(())
-    } else {
-        Err(format!("the keypad advises by {found:?}\n  and the book tells {expected:?}"))
-    }
+    let known = JOBS.contains(&job) || first.is_some_and(|row| row.record.seq >= oldest);
+    known.then(|| content.state(job))
 }

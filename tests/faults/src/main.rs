@@ -10,21 +10,30 @@
 //! … replay SEED [--campaign NAME]      what happened, in words
 //! … shrink SEED [--campaign NAME]      the least script that still fails
 //! … script FILE                        plays a script from a file
+//! … cuts                               every cut of two short days, and every pair of cuts
+//! … frames N                           damages N frames and reads them
 //! ```
+//!
+//! `--real` has `replay`, `shrink` and `script` play on the real book too.
 
 mod act;
 mod chance;
 mod chip;
 mod day;
 mod disk;
+mod every;
+mod frames;
 mod generate;
 mod heal;
 mod oracle;
+mod real;
 mod run;
 mod script;
 mod store;
 mod stranger;
 mod tally;
+#[cfg(test)]
+mod tests;
 mod trace;
 mod unit;
 mod wire;
@@ -58,8 +67,7 @@ fn number(arguments: &[String], flag: &str) -> Result<Option<u64>, String> {
 fn campaign(arguments: &[String]) -> Result<Option<&'static Campaign>, String> {
     let Some(at) = arguments.iter().position(|argument| argument == "--campaign") else { return Ok(None) };
     let name = arguments.get(at + 1).map(String::as_str).unwrap_or_default();
-    let names =
-        || generate::CAMPAIGNS.iter().chain(generate::BY_NAME).map(|known| known.name).collect::<Vec<_>>();
+    let names = || generate::CAMPAIGNS.iter().map(|known| known.name).collect::<Vec<_>>();
     generate::named(name)
         .map(Some)
         .ok_or_else(|| format!("no campaign `{name}`; there are {}", names().join(", ")))
@@ -67,38 +75,65 @@ fn campaign(arguments: &[String]) -> Result<Option<&'static Campaign>, String> {
 
 /// Carries out a command. Whether everything held.
 fn command(arguments: &[String]) -> Result<bool, String> {
-    let campaign = campaign(arguments)?;
-    let seed = || arguments.get(1).and_then(|seed| seed.parse().ok()).ok_or("which seed? give its number");
+    let (campaign, real) = (campaign(arguments)?, arguments.iter().any(|argument| argument == "--real"));
+    let second = || arguments.get(1).ok_or("what of? give a seed, a file or a number");
+    let seed = || second()?.parse::<u64>().map_err(|_| "a seed is a number");
     match arguments.first().map(String::as_str) {
-        Some("replay") => Ok(replay(&generate::script(seed()?, campaign))),
+        Some("replay") => Ok(replay(&generate::script(seed()?, campaign), real)),
         Some("shrink") => {
-            let least = shrink(generate::script(seed()?, campaign));
+            std::panic::set_hook(Box::new(|_| {}));
+            let least = shrink(generate::script(seed()?, campaign), real);
             println!("{least}");
-            Ok(replay(&least))
+            Ok(replay(&least, real))
         }
         Some("script") => {
-            let path = arguments.get(1).ok_or("which file?")?;
+            let path = second()?;
             let text = std::fs::read_to_string(path).map_err(|error| format!("{path}: {error}"))?;
-            Ok(replay(&text.parse()?))
+            Ok(replay(&text.parse()?, real))
         }
+        Some("cuts") => Ok(cuts()),
+        Some("frames") => Ok(damaged_frames(seed()?)),
         _ => run(arguments, campaign),
     }
 }
 
-fn replay(script: &Script) -> bool {
-    let outcome = play(script, true);
+fn replay(script: &Script, real: bool) -> bool {
+    let outcome = play(script, real, true);
     outcome.lines.iter().for_each(|line| println!("{line}"));
     println!("trace {:016x}", outcome.hash);
     match outcome.result {
-        Ok(tally) => {
-            println!("everything held\n{tally}");
-            true
-        }
+        Ok(tally) => println!("everything held\n{tally}"),
         Err(broken) => {
             println!("BROKEN: {broken}");
-            false
+            return false;
         }
     }
+    true
+}
+
+fn cuts() -> bool {
+    match every::every_cut(true) {
+        Ok(count) => println!("{count}; everything held"),
+        Err((script, broken)) => {
+            println!("{script}BROKEN: {broken}");
+            return false;
+        }
+    }
+    true
+}
+
+fn damaged_frames(count: u64) -> bool {
+    let begun = Instant::now();
+    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get) as u64;
+    let of_one = |seed| move || frames::damage(seed, count.div_ceil(cores));
+    let parts = std::thread::scope(|scope| {
+        let threads: Vec<_> = (0..cores).map(|seed| scope.spawn(of_one(seed))).collect();
+        threads.into_iter().map(|thread| thread.join().unwrap_or_default()).collect::<Vec<_>>()
+    });
+    let sum = |of: fn(&frames::Passed) -> u64| parts.iter().map(of).sum::<u64>();
+    let (damaged, bad) = (sum(|part| part.damaged), sum(|part| part.bad));
+    println!("{damaged} damaged frames in {:.0} s: {bad} bad ones accepted", begun.elapsed().as_secs_f64());
+    bad == 0 && damaged >= count
 }
 
 fn run(arguments: &[String], campaign: Option<&'static Campaign>) -> Result<bool, String> {

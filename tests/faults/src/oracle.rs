@@ -43,7 +43,6 @@ pub(crate) struct Oracle {
     /// Not every gap can have been told.
     untold: bool,
     pub(crate) saved: u64,
-    pub(crate) not_saved: u64,
 }
 
 /// What does not hold, in a sentence.
@@ -86,7 +85,6 @@ impl Oracle {
                 }
                 Shown::NotSaved => {
                     self.refused.insert((id, words(&this.record)));
-                    self.not_saved += 1;
                 }
             }
         }

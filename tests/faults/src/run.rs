@@ -2,6 +2,7 @@
 
 use crate::generate::{Campaign, script};
 use crate::oracle::Broken;
+use crate::real::Real;
 use crate::script::Script;
 use crate::tally::Tally;
 use crate::world::World;
@@ -20,13 +21,15 @@ pub(crate) struct Outcome {
 }
 
 /// Plays a script and heals what is left. A panic is a failure like any other.
-pub(crate) fn play(script: &Script, in_words: bool) -> Outcome {
-    let mut world = match World::new(script, in_words) {
+pub(crate) fn play(script: &Script, real: bool, in_words: bool) -> Outcome {
+    let begun = real.then(Real::new).transpose().and_then(|real| World::new(script, real, in_words));
+    let mut world = match begun {
         Ok(world) => world,
         Err(broken) => return Outcome { result: Err(broken), hash: 0, lines: Vec::new() },
     };
     let played = catch_unwind(AssertUnwindSafe(|| {
-        script.steps.iter().try_for_each(|step| world.act(*step))?;
+        let steps = script.steps.iter().filter(|step| !real || step.is_for_real());
+        steps.copied().try_for_each(|step| world.act(step))?;
         world.heal()
     }));
     let result = played.unwrap_or_else(|panic| {
@@ -34,7 +37,7 @@ pub(crate) fn play(script: &Script, in_words: bool) -> Outcome {
         let said = said.or_else(|| panic.downcast_ref::<&str>().map(|said| (*said).to_owned()));
         Err(format!("panic: {}", said.unwrap_or_default()))
     });
-    let result = result.map(|()| Tally { seeds: 1, ..world.tally });
+    let result = result.map(|()| Tally { seeds: 1, real: real.into(), ..world.tally });
     Outcome { result, hash: world.trace.hash(), lines: world.trace.into_lines() }
 }
 
@@ -48,6 +51,8 @@ pub(crate) struct Length {
 
 /// One seed in so many is played twice, and must leave the same trace.
 const TWICE: u64 = 256;
+/// One seed in so many is played on the real book too.
+const REAL: u64 = 100;
 
 /// Runs seeds on every core until one fails, all are done or time is up; the first one that failed, and why.
 pub(crate) fn many(length: Length, campaign: Option<&'static Campaign>) -> (Tally, Option<(u64, Broken)>) {
@@ -82,16 +87,18 @@ pub(crate) fn many(length: Length, campaign: Option<&'static Campaign>) -> (Tall
 
 fn one(seed: u64, campaign: Option<&Campaign>) -> Result<Tally, Broken> {
     let script = script(seed, campaign);
-    let outcome = play(&script, false);
-    if seed % TWICE == 0 && play(&script, false).hash != outcome.hash {
+    let outcome = play(&script, false, false);
+    if seed % TWICE == 0 && play(&script, false, false).hash != outcome.hash {
         return Err("it left another trace the second time".to_owned());
     }
-    outcome.result
+    let real = (seed % REAL == 0).then(|| play(&script, true, false).result).transpose();
+    let real = real.map_err(|broken| format!("with the real book: {broken}"))?.unwrap_or_default();
+    outcome.result.map(|tally| Tally { real: real.real, ..tally })
 }
 
 /// The least script that still fails: steps are taken away as long as what is left fails, whatever it says.
-pub(crate) fn shrink(mut script: Script) -> Script {
-    let fails = |script: &Script| play(script, false).result.is_err();
+pub(crate) fn shrink(mut script: Script, real: bool) -> Script {
+    let fails = |script: &Script| play(script, real, false).result.is_err();
     let mut piece = script.steps.len().div_ceil(2).max(1);
     loop {
         let before = script.steps.len();

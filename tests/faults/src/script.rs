@@ -65,8 +65,8 @@ steps! {
     "off" Off();
     /// The keypad is switched on.
     "on" On();
-    /// One read of the memory in so many is not answered; 0 is none.
-    "unanswered" Unanswered(one_in);
+    /// One read of the memory in so many is not answered, and one write in so many is disturbed; 0 is none.
+    "unanswered" Unanswered(reads, writes);
     /// A page keeps what it holds from now on.
     "stick" Stick(page);
     /// The line spoils so many of ten thousand: bytes flipped, left out or doubled, frames cut, held up or lost.
@@ -115,6 +115,21 @@ steps! {
     "stranger" Stranger(ms, seed);
     /// Somebody logs a pass of the first job at another console.
     "typed" Typed(eye, outcome);
+}
+
+impl Step {
+    /// Whether it means something to the real book: what the model's disk does with whole books does not, nor does what
+    /// a stranger says, which only the real book's gate looks at.
+    pub(crate) const fn is_for_real(&self) -> bool {
+        !matches!(
+            self,
+            Self::Backup {}
+                | Self::Restore {}
+                | Self::Replace {}
+                | Self::Typed { .. }
+                | Self::Stranger { .. }
+        )
+    }
 }
 
 /// How a day begins.

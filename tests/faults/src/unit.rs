@@ -1,12 +1,13 @@
 //! One keypad: its chip, and the production application over it while there is power.
 
-use crate::chip::{Chip, LAYOUT};
-use crate::oracle::Broken;
+use crate::chip::{Chip, LAYOUT, Try};
+use crate::oracle::{Broken, Shown};
 use bevelbook_core::record::{JournalId, Stored};
 use bevelbook_keypad::app::App;
 use bevelbook_keypad::memory::faults::{Cut, Fault};
 use bevelbook_keypad::memory::{BeginError, Consent, Memory, OpenError};
 use bevelbook_keypad::screen::Body;
+use std::collections::VecDeque;
 
 /// How long a keypad is without power behind a cut.
 pub(crate) const DARK_MS: u64 = 500;
@@ -20,12 +21,19 @@ pub(crate) struct Unit {
     /// When its clock was at 0, and when its power comes back.
     pub(crate) started_ms: u64,
     pub(crate) back_ms: Option<u64>,
-    /// The cut that waits for the next start, and the journal that is to be begun at it.
-    pub(crate) next_cut: Option<Cut>,
+    /// The cuts that wait for the next starts, one each, and the journal that is to be begun.
+    pub(crate) next_cuts: VecDeque<Cut>,
     pub(crate) begin: Option<JournalId>,
-    /// One read in so many is not answered.
-    pub(crate) unanswered: u64,
+    /// One read in so many is not answered, and one write in so many is disturbed.
+    pub(crate) disturbed: [u64; 2],
+    /// What was tried of a record of which the display does not say yet whether it is saved.
+    pub(crate) open: Vec<Try>,
     pub(crate) copy: Option<crate::chip::Memory>,
+    /// The number of the last start that came to work; 0 where starts may share one, as with a mark that is worn out.
+    pub(crate) boot: u16,
+    pub(crate) worn: bool,
+    /// Whether the display already said that something was not saved.
+    pub(crate) said_not_saved: bool,
     /// The book may have more of it than itself.
     pub(crate) rolled_back: bool,
 }
@@ -46,10 +54,14 @@ impl Unit {
             journal,
             started_ms: 0,
             back_ms: None,
-            next_cut: None,
+            next_cuts: VecDeque::new(),
             begin: None,
-            unanswered: 0,
+            disturbed: [0; 2],
+            open: Vec::new(),
             copy: None,
+            boot: 0,
+            worn: false,
+            said_not_saved: false,
             rolled_back: false,
         }
     }
@@ -77,7 +89,7 @@ impl Unit {
         self.started_ms = now_ms;
         let mut pages = self.chip.pages();
         pages.power_on();
-        if let Some(cut) = self.next_cut.take() {
+        if let Some(cut) = self.next_cuts.pop_front() {
             pages.cut_at(cut);
         }
         drop(pages);
@@ -88,7 +100,12 @@ impl Unit {
                 return Ok(Started::Not);
             }
         };
+        let boot = memory.boot();
+        if memory.journal() == self.journal && boot <= self.boot && boot < u16::MAX {
+            return Err(format!("start {boot} came behind start {}", self.boot));
+        }
         self.journal = memory.journal();
+        self.boot = if self.worn { 0 } else { boot };
         self.app = Some(Box::new(App::new(memory, "keypad")));
         if self.is_cut() {
             self.darken(now_ms);
@@ -119,12 +136,40 @@ impl Unit {
         }
     }
 
+    /// An old copy of its memory is put back.
+    pub(crate) fn roll_back(&mut self, copy: crate::chip::Memory, now_ms: u64) {
+        *self.chip.pages() = copy;
+        (self.rolled_back, self.boot) = (true, 0);
+        self.darken(now_ms);
+    }
+
     /// Reads a record as the application does, with the chip answering.
     pub(crate) fn read(&mut self, seq: u32) -> Option<Stored> {
-        self.chip.pages().leave_unanswered(0);
+        self.disturb([0; 2]);
         let record = self.app.as_mut().and_then(|app| app.record_at(seq).ok().flatten());
-        self.chip.pages().leave_unanswered(self.unanswered);
+        self.disturb(self.disturbed);
         record
+    }
+
+    /// Disturbs the bus.
+    pub(crate) fn disturb(&self, [reads, writes]: [u64; 2]) {
+        let mut pages = self.chip.pages();
+        pages.leave_unanswered(reads);
+        pages.disturb_writes(writes);
+    }
+
+    /// What was tried since this was last asked, and how it shows; nothing while that is open.
+    pub(crate) fn take_tries(&mut self, now_ms: u64) -> Option<(Vec<Try>, Shown)> {
+        self.open.extend(self.chip.take_tries());
+        let shown = match &self.app {
+            _ if self.open.is_empty() => return None,
+            None => Shown::Nothing,
+            Some(_) if self.is_cut() => Shown::Nothing,
+            Some(app) if app.memory().is_unsettled() => return None,
+            Some(_) if self.says_not_saved(now_ms) => Shown::NotSaved,
+            Some(_) => Shown::Saved,
+        };
+        Some((std::mem::take(&mut self.open), shown))
     }
 
     /// Whether the display says that something was not saved.

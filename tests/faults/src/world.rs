@@ -4,6 +4,7 @@ use crate::chance::Chance;
 use crate::day::{self, KEYPADS, STRANGER};
 use crate::disk::{Content, Disk};
 use crate::oracle::{Broken, Oracle, Shown};
+use crate::real::Real;
 use crate::script::{Script, Start};
 use crate::store::{Place, Store};
 use crate::stranger::Stranger;
@@ -44,6 +45,8 @@ pub(crate) struct World {
     pub(crate) consoles: [Console; 2],
     pub(crate) wire: Wire,
     pub(crate) place: Place,
+    /// The real book, where it goes along.
+    pub(crate) real: Option<Real>,
     pub(crate) oracle: Oracle,
     pub(crate) chance: Chance,
     pub(crate) trace: Trace,
@@ -53,18 +56,23 @@ pub(crate) struct World {
 }
 
 impl World {
-    pub(crate) fn new(script: &Script, in_words: bool) -> Result<Self, Broken> {
+    pub(crate) fn new(script: &Script, real: Option<Real>, in_words: bool) -> Result<Self, Broken> {
         let adopted: &[JournalId] =
             if script.start == Start::New { &[STRANGER] } else { &[KEYPADS[0], KEYPADS[1], STRANGER] };
         let mut content = Content::new(day::OWN, adopted);
-        let mut oracle = Oracle::default();
+        let (mut oracle, mut before) = (Oracle::default(), Vec::new());
         let units = [0, 1].map(|at| {
             let (pages, records) = day::morning(script.start, at);
             content.take(KEYPADS[at], &records);
             oracle.before(KEYPADS[at], &records);
+            before.push((KEYPADS[at], records));
             Unit::new(pages, KEYPADS[at])
         });
-        let place = Place { disk: Rc::new(RefCell::new(Disk::new(content))), real: None };
+        if let Some(real) = &real {
+            real.begin(before)?;
+        }
+        let disk = Rc::new(RefCell::new(Disk::new(content)));
+        let place = Place { disk, real: real.as_ref().map(Real::place) };
         let mut world = Self {
             now_ms: 1000,
             utc_at_zero_ms: UTC_MS,
@@ -75,6 +83,7 @@ impl World {
             consoles: [Console::default(), Console::default()],
             wire: Wire::new(script.seed),
             place,
+            real,
             oracle,
             chance: Chance(script.seed ^ 0x5eed),
             trace: Trace::new(in_words),
@@ -117,15 +126,16 @@ impl World {
     pub(crate) fn start_unit(&mut self, which: usize) -> Result<(), Broken> {
         let unit = &mut self.units[which];
         let started = unit.start(self.now_ms)?;
-        unit.chip.pages().leave_unanswered(unit.unanswered);
         let journal = unit.journal;
-        let tries = unit.chip.take_tries();
+        let tries: Vec<_> = unit.open.drain(..).chain(unit.chip.take_tries()).collect();
         self.oracle.tried(journal, &tries, Shown::Nothing)?;
         self.tally.starts += 1;
         if started == Started::AtWork {
             let disk = self.place.disk.borrow();
             self.oracle.on_keypad(journal, &disk.content, |seq| unit.read(seq))?;
         }
+        let cut = started == Started::Not && unit.chip.pages().is_off();
+        self.tally.cuts += u64::from(cut);
         let next = unit.app.as_ref().map_or(0, |app| app.memory().next());
         self.note(&[2, which as u64, next.into()], || {
             format!("keypad {which} starts: {started:?}, {next} next")
@@ -148,7 +158,7 @@ impl World {
     fn next_ms(&self) -> u64 {
         let now = self.now();
         let unit = &self.units[self.held];
-        let keypad = unit.app.as_ref().filter(|_| self.cable && self.stranger.is_none());
+        let keypad = unit.app.as_ref().filter(|_| self.stranger.is_none());
         let keypad = keypad.and_then(|app| app.next_deadline(unit.ticks(self.now_ms)));
         let benches =
             self.consoles.iter().filter_map(|console| Some(console.bench.as_ref()?.next_deadline(now)));
@@ -188,35 +198,62 @@ impl World {
     fn turn_keypad(&mut self) -> Result<(), Broken> {
         let (unit, now_ms) = (&mut self.units[self.held], self.now_ms);
         let ticks = unit.ticks(now_ms);
-        let Some(app) = unit.app.as_mut().filter(|_| self.cable) else {
-            while self.wire.take(Way::ToKeypad, now_ms).is_some() {}
-            return Ok(());
-        };
+        let mut came = Vec::new();
         while let Some(bytes) = self.wire.take(Way::ToKeypad, now_ms) {
-            app.feed(&bytes, ticks);
+            came.push(bytes);
         }
+        let Some(app) = &mut unit.app else { return Ok(()) };
+        came.iter().filter(|_| self.cable).for_each(|bytes| app.feed(bytes, ticks));
         let mut buffer = [0; MAX_WIRE];
         for _ in 0..FRAMES {
-            let Some(bytes) = app.poll_transmit(&mut buffer, ticks).filter(|_| !unit.chip.pages().is_off())
-            else {
+            let Some(bytes) = app.poll_transmit(&mut buffer, ticks) else { break };
+            if unit.chip.pages().is_off() {
                 break;
-            };
-            self.tally.sent(bytes);
-            self.wire.send(Way::ToHost, bytes, now_ms);
+            }
+            // It speaks whether anybody is there or not.
+            if self.cable {
+                self.tally.sent(bytes);
+                self.wire.send(Way::ToHost, bytes, now_ms);
+            }
         }
         let acknowledged = app.memory().acknowledged();
         let disk = self.place.disk.borrow();
         self.oracle.acknowledged(unit.journal, acknowledged, &disk.content)?;
         drop(disk);
-        if unit.chip.was_tried() {
+        for which in 0..self.units.len() {
+            self.turn_memory(which)?;
+        }
+        self.look_for_cut();
+        Ok(())
+    }
+
+    /// A record of which it was open whether it is saved may be settled by now.
+    fn turn_memory(&mut self, which: usize) -> Result<(), Broken> {
+        let unit = &self.units[which];
+        if unit.app.is_some() && unit.open.is_empty() && unit.chip.was_tried() {
             return Err("something was written to the journal that nobody pressed".to_owned());
         }
+        self.look_at_tries(which)
+    }
+
+    /// What was written to the journal of a keypad, and how it shows.
+    pub(crate) fn look_at_tries(&mut self, which: usize) -> Result<(), Broken> {
+        let unit = &mut self.units[which];
+        let Some((tries, shown)) = unit.take_tries(self.now_ms) else { return Ok(()) };
+        let numbers: Vec<u64> =
+            tries.iter().map(|this| this.record.seq.into()).chain([shown as u64]).collect();
+        self.trace.note(self.now_ms, &numbers, || format!("{shown:?}: {tries:?}"));
+        self.oracle.tried(unit.journal, &tries, shown)
+    }
+
+    /// Whether the power of the keypad in hand is gone.
+    pub(crate) fn look_for_cut(&mut self) {
+        let unit = &mut self.units[self.held];
         if unit.is_cut() {
-            unit.darken(now_ms);
+            unit.darken(self.now_ms);
             self.tally.cuts += 1;
             self.note(&[4], || "power is cut".to_owned());
         }
-        Ok(())
     }
 
     fn turn_consoles(&mut self) -> Result<(), Broken> {

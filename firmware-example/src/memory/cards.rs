@@ -174,7 +174,7 @@ impl Cards {
         Ok(())
     }
 
-    fn drop_older<P: Pages>(&mut self, pages: &mut P) -> Result<(), P::Error> {
+    pub(super) fn drop_older<P: Pages>(&mut self, pages: &mut P) -> Result<(), P::Error> {
         for slot in 0..self.layout.card_slots() {
             let Slot::Holds(head) = self.slots[usize::from(slot)] else { continue };
             let Some((newest, newer)) =
@@ -254,9 +254,13 @@ impl Cards {
 
     /// Drops the card of `job`. Whether there was one.
     pub(super) fn drop<P: Pages>(&mut self, pages: &mut P, job: JobId) -> Result<bool, CardError<P::Error>> {
-        let Some((slot, _)) = self.newest(job) else { return Ok(false) };
-        self.blank(pages, slot)?;
-        Ok(true)
+        let mut dropped = false;
+        // The oldest first: what a silent chip left behind shall not come back.
+        while let Some((slot, _)) = self.pick(Some(job), false) {
+            self.blank(pages, slot)?;
+            dropped = true;
+        }
+        Ok(dropped)
     }
 
     pub(super) fn blank<P: Pages>(&mut self, pages: &mut P, slot: u8) -> Result<(), CardError<P::Error>> {

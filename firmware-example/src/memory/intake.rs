@@ -23,6 +23,8 @@ impl Cards {
         if content.len() > usize::from(most) {
             return Err(CardError::TooLong { len: content.len(), most });
         }
+        // The chip may have fallen silent when an older one was to go: that would take the last slot for good.
+        self.drop_older(pages)?;
         let slot = self.free_slot(older.is_some())?;
         for (number, piece) in (1..).zip(content.chunks(PAGE)) {
             let mut page = [0; PAGE];

@@ -114,3 +114,22 @@ fn a_slot_that_goes_bad_is_left_for_another() {
     let (memory, recovery) = reopen(memory);
     assert_eq!((recovery.cards, recovery.damaged_cards, memory.find_card(JOB)), (0, 1, None));
 }
+
+#[test]
+fn a_chip_that_falls_silent_while_a_card_is_replaced_takes_no_slot_for_good() {
+    for seed in 0..200 {
+        let mut memory = begun();
+        memory.store_card(JOB, 1, &card(1)).unwrap();
+        memory.store_card(OTHER, 1, &card(1)).unwrap();
+        memory.pages.seed(seed);
+        memory.pages.disturb_writes(2);
+        let _ = memory.store_card(JOB, 2, &card(2));
+        memory.pages.disturb_writes(0);
+        assert_eq!(memory.store_card(JOB, 3, &card(3)), Ok(true), "seed {seed}");
+        assert_eq!((held(&mut memory, JOB), held(&mut memory, OTHER)), (Some(card(3)), Some(card(1))));
+        memory.pages.disturb_writes(2);
+        let _ = memory.store_card(JOB, 4, &card(4));
+        memory.pages.disturb_writes(0);
+        assert_eq!((memory.drop_card(JOB), held(&mut memory, JOB)), (Ok(true), None), "seed {seed}");
+    }
+}

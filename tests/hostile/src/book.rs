@@ -114,7 +114,7 @@ fn folder() -> TempDir {
     tempfile::tempdir_in("/dev/shm").or_else(|_| tempfile::tempdir()).expect("a folder")
 }
 
-fn open(path: &Path) -> Result<Work, bevelbook::work::WorkError> {
+pub(crate) fn open(path: &Path) -> Result<Work, bevelbook::work::WorkError> {
     Work::open(path, Settings::defaults().expect("defaults"))
 }
 
@@ -131,7 +131,7 @@ pub(crate) fn shop() -> (TempDir, PathBuf) {
 }
 
 /// Reads all that a console shows.
-fn look(work: &Work) {
+pub(crate) fn look(work: &Work) {
     let Ok(jobs) = work.jobs() else { return };
     for job in &jobs.whole {
         job.lines.iter().for_each(|line| assert!(!line.fact.describe(job.order.frame.rim).is_empty()));

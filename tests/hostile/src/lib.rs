@@ -19,6 +19,7 @@ mod link;
 mod memory;
 mod seeds;
 mod text;
+mod transfer;
 
 pub use input::{Chance, changed};
 
@@ -35,7 +36,7 @@ pub struct Target {
 }
 
 /// Every door.
-pub const TARGETS: [Target; 12] = [
+pub const TARGETS: [Target; 13] = [
     Target { name: "frames", feed: link::frames, seeds: seeds::frames, runs: 20_000 },
     Target { name: "messages", feed: link::messages, seeds: seeds::messages, runs: 20_000 },
     Target { name: "host_session", feed: host_end::feed, seeds: seeds::scripts, runs: 10_000 },
@@ -45,6 +46,7 @@ pub const TARGETS: [Target; 12] = [
     Target { name: "facts", feed: book::facts, seeds: seeds::records, runs: 10_000 },
     Target { name: "intake", feed: book::intake, seeds: seeds::records, runs: 100 },
     Target { name: "book_file", feed: book::file, seeds: seeds::books, runs: 150 },
+    Target { name: "import", feed: transfer::import, seeds: seeds::exports, runs: 100 },
     Target { name: "prescription", feed: text::prescription, seeds: seeds::prescriptions, runs: 20_000 },
     Target { name: "trace", feed: text::trace, seeds: seeds::traces, runs: 3_000 },
     Target { name: "settings", feed: text::settings, seeds: seeds::settings, runs: 300 },

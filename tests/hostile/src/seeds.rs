@@ -168,6 +168,10 @@ pub(crate) fn books() -> Vec<Vec<u8>> {
     vec![book, b"no book at all".to_vec(), Vec::new()]
 }
 
+pub(crate) fn exports() -> Vec<Vec<u8>> {
+    vec![crate::transfer::seed()]
+}
+
 fn texts(all: &[&str]) -> Vec<Vec<u8>> {
     all.iter().map(|text| text.as_bytes().to_vec()).collect()
 }

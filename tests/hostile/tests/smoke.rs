@@ -38,5 +38,5 @@ macro_rules! each {
 }
 
 each! {
-    frames messages host_session keypad_session memory_image memory_cuts facts intake book_file prescription trace settings
+    frames messages host_session keypad_session memory_image memory_cuts facts intake book_file import prescription trace settings
 }

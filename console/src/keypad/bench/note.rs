@@ -6,6 +6,9 @@ use jiff::{Timestamp, tz::TimeZone};
 use serde::{Serialize, Serializer};
 use std::fmt;
 
+/// So many jobs are named one by one.
+const TOLD: usize = 12;
+
 /// Something that a person at the console should see.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(tag = "event", rename_all = "kebab-case")]
@@ -181,8 +184,10 @@ impl fmt::Display for Note {
             Self::JobDropped { job } => write!(f, "{job} is off the keypad"),
             Self::JobNotTaken { job, why } => write!(f, "the keypad did not take {job}: {why}"),
             Self::NoRoom { jobs } => {
-                let jobs: Vec<String> = jobs.iter().map(u32::to_string).collect();
-                write!(f, "the keypad has no room for job {}; close what is done", jobs.join(", "))
+                let told: Vec<String> = jobs.iter().take(TOLD).map(u32::to_string).collect();
+                let more = jobs.len().saturating_sub(TOLD);
+                let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+                write!(f, "the keypad has no room for job {}{more}; close what is done", told.join(", "))
             }
             Self::Waiting { what } => write!(f, "waiting for {what}"),
             Self::OtherProtocol { lowest, highest } => write!(

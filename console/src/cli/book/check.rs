@@ -53,7 +53,6 @@ fn checked(health: Health) -> Report {
     );
     report.not_within = !sound || unsettled > 0;
     let kept = "what is kept apart does not count; `bevelbook keypad log` shows it with the reason";
-    let waits =
-        format!("{unsettled} conflicts wait for a decision: `bevelbook book conflicts` shows them");
+    let waits = format!("{unsettled} conflicts wait for a decision: `bevelbook book conflicts` shows them");
     report.hints((apart > 0).then(|| kept.into())).hints((unsettled > 0).then_some(waits))
 }

@@ -8,21 +8,12 @@
 //! answers. A page that holds it makes it saved, any other is written once more; so it is never both refused and there, and
 //! never there twice. When power goes meanwhile, the next start finds its page as after any cut.
 
-use super::journal::{Content, Journal, REACH};
+use super::journal::{Attempt, Content, Journal, REACH, Urgency};
 use super::layout::RESERVE;
 use super::pages::{Pages, fetch, write_back};
 use super::record;
 use bevelbook_core::record::{MAX_ENCODED, Notes, Stored};
 use heapless::Vec;
-
-/// Who may use the last [`RESERVE`] pages.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Urgency {
-    /// Not this record.
-    Ordinary,
-    /// This one: it belongs to the lens in hand, which should be finished.
-    FinishLens,
-}
 
 /// Why a record was not saved.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,20 +48,6 @@ impl<E> From<E> for AppendError<E> {
     fn from(error: E) -> Self {
         Self::Storage(error)
     }
-}
-
-/// A record on its way to a page.
-#[derive(Debug)]
-pub(super) struct Attempt {
-    /// Numbered 0 until a page is chosen.
-    record: Stored,
-    urgency: Urgency,
-    /// Whether its page may hold it.
-    written: bool,
-    /// Its page did not take it and is to be spoilt, however it reads later.
-    unfit: bool,
-    /// The pages that did not take it.
-    tried: u32,
 }
 
 impl Journal {

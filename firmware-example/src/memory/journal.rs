@@ -9,7 +9,6 @@
 //!   pieces of evidence at most [`REACH`] numbers are tried, so after a start a search that far finds the last one.
 //!   Old damage just ahead is taken for evidence too and costs a few numbers, no records.
 
-use super::append::Attempt;
 use super::pages::{Page, Pages, fetch_until, is_blank};
 use super::subjects::{Subject, Subjects};
 use super::voids::Voids;
@@ -19,6 +18,29 @@ use core::ops::Range;
 
 /// How many numbers in a row are tried without a trace of one of them in its page.
 pub(super) const REACH: u32 = 8;
+
+/// Who may use the last [`RESERVE`](super::RESERVE) pages.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Urgency {
+    /// Not this record.
+    Ordinary,
+    /// This one: it belongs to the lens in hand, which should be finished.
+    FinishLens,
+}
+
+/// A record on its way to a page.
+#[derive(Debug)]
+pub(super) struct Attempt {
+    /// Numbered 0 until a page is chosen.
+    pub(super) record: Stored,
+    pub(super) urgency: Urgency,
+    /// Whether its page may hold it.
+    pub(super) written: bool,
+    /// Its page did not take it and is to be spoilt, however it reads later.
+    pub(super) unfit: bool,
+    /// The pages that did not take it.
+    pub(super) tried: u32,
+}
 
 /// What a page of the journal holds.
 pub(super) enum Content {

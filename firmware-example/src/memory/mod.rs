@@ -46,9 +46,10 @@ mod whole;
 #[cfg(test)]
 mod tests;
 
-pub use append::{AppendError, Urgency};
+pub use append::AppendError;
 pub use begin::{BeginError, Consent};
 pub use cards::{CardError, CardInfo};
+pub use journal::Urgency;
 pub use layout::{LEAST_JOURNAL, Layout, LayoutError, MAX_CARD_SLOTS, MOST_JOURNAL, RESERVE};
 pub use open::{BOOT_LEAP, OpenError};
 pub use pages::{PAGE, Page, Pages};

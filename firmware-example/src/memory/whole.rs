@@ -1,9 +1,9 @@
 //! The memory as the rest of the keypad uses it.
 
 use super::Layout;
-use super::append::{AppendError, Urgency};
+use super::append::AppendError;
 use super::cards::{CardError, CardInfo, Cards};
-use super::journal::Journal;
+use super::journal::{Journal, Urgency};
 use super::layout::MAX_CARD_SLOTS;
 use super::marks::{Mark, Marks};
 use super::pages::Pages;

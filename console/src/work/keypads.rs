@@ -1,8 +1,8 @@
 //! Keypads: which journals are this shop's, what they were told, and taking in what they send.
 
-use super::conflicts::{first_unsettled, unsettled};
 use super::gate::Gate;
 use super::holding::{Fact, Holding, Line};
+use super::settled::{first_unsettled, unsettled};
 use super::{Work, WorkError, append_desk_of_no_job};
 use crate::desk::{Adoption, Choices, Desk};
 use crate::store::{Imported, Reader, Received};

@@ -17,6 +17,7 @@ mod history;
 mod holding;
 mod job;
 mod keypads;
+mod settled;
 mod station;
 #[cfg(test)]
 mod tests;
@@ -150,7 +151,7 @@ impl Work {
     pub fn check(path: &Path) -> Result<Health, WorkError> {
         let book = Book::look(path)?;
         let mut health = book.check()?;
-        health.unsettled = u32::try_from(conflicts::unsettled(&book)?.len()).unwrap_or(u32::MAX);
+        health.unsettled = u32::try_from(settled::unsettled(&book)?.len()).unwrap_or(u32::MAX);
         // Words that do not follow all records are made anew by whoever opens the book.
         if follow::are_whole(&book)? {
             health.problems.extend(follow::compared(&book)?);

@@ -117,5 +117,5 @@ fn what_another_console_voided_a_moment_ago_is_not_voided_again() {
     let target = RecordId { journal: work(&path).own_journal().unwrap(), seq: 3 };
     let void = Bench::Void(Void { job: Some(id), target });
     let again = behind(&path, |tx| append_bench(tx, &void), |work| work.void(target));
-    assert!(matches!(again, Err(WorkError::NotVoidable { .. })), "{again:?}");
+    assert!(matches!(again, Err(WorkError::AlreadyVoid(_))), "{again:?}");
 }

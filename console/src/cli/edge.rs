@@ -5,7 +5,8 @@
 //! before it joins it to others, and here the rest is cleaned. Programs get the same text whole, what steers escaped.
 
 use bevelbook_core::link::{plain, steers};
-use std::fmt::Write;
+use std::fmt::Write as _;
+use std::io::{self, Write};
 
 /// Lines as they may be shown.
 pub(super) fn lines(text: &str) -> String {
@@ -16,6 +17,11 @@ pub(super) fn lines(text: &str) -> String {
 /// message.
 pub(super) fn message(text: &str) -> String {
     lines(text).replace('\n', "\n  ")
+}
+
+/// Says something on the error stream; whom it does not reach has no use for it.
+pub(super) fn tell(text: &str) {
+    let _ = writeln!(io::stderr(), "{}", message(text));
 }
 
 /// JSON as it may be shown: the same value, what steers escaped.

@@ -170,7 +170,7 @@ impl From<SettingsError> for Failure {
 
 /// Prints a result and gives its exit code. A reader that has gone away ends the output quietly.
 pub(crate) fn show(result: Result<Report, Failure>, json: bool) -> ExitCode {
-    let (out, err) = (&mut std::io::stdout(), &mut std::io::stderr());
+    let out = &mut std::io::stdout();
     match result {
         Ok(report) => {
             let shown = match (json, &report.json) {
@@ -183,13 +183,13 @@ pub(crate) fn show(result: Result<Report, Failure>, json: bool) -> ExitCode {
                 let _ = writeln!(out, "{shown}");
             }
             for hint in &report.hints {
-                let _ = writeln!(err, "{}", edge::message(hint));
+                edge::tell(hint);
             }
             ExitCode::from(u8::from(report.not_within))
         }
         Err(failure) => {
             let (text, code) = failure.parts();
-            let _ = writeln!(err, "error: {}", edge::message(text));
+            edge::tell(&format!("error: {text}"));
             ExitCode::from(code)
         }
     }

@@ -1,6 +1,7 @@
 //! Which book and which settings a command works with.
 
 use super::Failure;
+use super::edge::tell;
 use crate::settings::{Settings, Shown};
 use crate::store::default_book_path;
 use crate::work::Work;
@@ -51,7 +52,7 @@ impl Shop {
     pub(crate) fn begin(&self) -> Result<Work, Failure> {
         let (path, settings) = (self.book_path()?, self.settings()?.0);
         if Work::begin(&path)? {
-            eprintln!("began a new book at {}", path.display());
+            tell(&format!("began a new book at {}", path.display()));
         }
         Ok(backed_up(Work::reopen(&path, settings)?))
     }
@@ -60,7 +61,7 @@ impl Shop {
 /// With the day's backup made; what is to be done does not wait for one that fails.
 fn backed_up(work: Work) -> Work {
     if let Err(why) = work.back_up_daily(ZonedDateTime::now().datetime()) {
-        eprintln!("no backup was made today: {why}");
+        tell(&format!("no backup was made today: {why}"));
     }
     work
 }

@@ -4,12 +4,13 @@ mod attend;
 mod lines;
 
 use super::book::last;
+use super::edge::tell;
 use super::{Failure, Report, keypad, ports, shop::Shop, stop::stop_on_signals};
 use crate::keypad::{Bench, Clock, Software, pipe};
 use attend::attend;
 use clap::Args;
 use lines::Lines;
-use std::io::{self, IsTerminal, Write};
+use std::io::{self, IsTerminal};
 use std::path::PathBuf;
 use std::sync::atomic::AtomicBool;
 
@@ -42,7 +43,7 @@ pub(crate) struct BenchArgs {
 pub(crate) fn run(shop: &Shop, args: &BenchArgs, json: bool) -> Result<Report, Failure> {
     let stop = stop_on_signals()?;
     let work = shop.begin()?;
-    let _ = writeln!(io::stderr(), "{}", last(work.path()).0);
+    tell(&last(work.path()).0);
     let taken = work.keypads()?.into_iter().map(|keypad| keypad.name).collect();
     let lines = Lines { json, yes: args.yes, taken };
     if args.port.as_deref() == Some("software") {

@@ -54,7 +54,7 @@ pub(super) fn run(shop: &Shop, args: &SoftwareArgs) -> Result<Report, Failure> {
     let stop = stop_on_signals()?;
     let keypad = start(shop, args.memory.as_deref(), &args.name, args.cut_after_writes)?;
     if let Some(found) = keypad.found() {
-        let _ = writeln!(io::stderr(), "{}", edge::message(found));
+        edge::tell(found);
     }
     if args.pty {
         return on_pty(keypad, stop);

@@ -96,7 +96,7 @@ pub(crate) enum JobCommand {
     },
 }
 
-pub(crate) fn run(shop: &Shop, command: JobCommand) -> Result<Report, Failure> {
+pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report, Failure> {
     let mut work = match command {
         JobCommand::New { .. } => shop.begin()?,
         JobCommand::List { .. } | JobCommand::Show { .. } => shop.look()?,
@@ -104,7 +104,7 @@ pub(crate) fn run(shop: &Shop, command: JobCommand) -> Result<Report, Failure> {
     };
     match command {
         JobCommand::New { like, order } => new(&mut work, like.as_deref(), &order),
-        JobCommand::List { all } => list(&work, all),
+        JobCommand::List { all } => list(&work, all, json),
         JobCommand::Show { job } => {
             let job = work.find(&job)?;
             let customer_name = work.customer_name(&job.order.customer)?;
@@ -205,7 +205,7 @@ fn ordered(
         .hints(left_behind.then(|| lost.into()))
 }
 
-fn list(work: &Work, all: bool) -> Result<Report, Failure> {
+fn list(work: &Work, all: bool, json: bool) -> Result<Report, Failure> {
     let view = |job: Job| JobView::of(&job);
     let Jobs { whole: shown, damaged } = if all { work.all_jobs(view)? } else { work.open_jobs(view)? };
     let closed = if shown.is_empty() { work.closed()? } else { 0 };
@@ -223,5 +223,5 @@ fn list(work: &Work, all: bool) -> Result<Report, Failure> {
         )
     });
     let damaged = damaged.iter().map(|what| format!("left out: {what}"));
-    Ok(Report::of(&JobTable(shown)).hints(damaged.chain(unfiled).chain(empty)))
+    Ok(Report::of_one(&JobTable(shown), json).hints(damaged.chain(unfiled).chain(empty)))
 }

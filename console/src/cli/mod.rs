@@ -76,7 +76,7 @@ commands! {
         Demo(args: demo::DemoArgs) => demo::run(&args, json),
         /// Open, look up, change and close jobs.
         #[command(subcommand)]
-        Job(command: job::JobCommand) => job::run(shop, command),
+        Job(command: job::JobCommand) => job::run(shop, command, json),
         /// Show what is to be done at the bench for a job.
         Plan(args: plan::PlanArgs) => plan::run(shop, &args),
         /// Log a fact of the bench: marks, sizing passes, readings, PD, girth, checks.

@@ -37,7 +37,11 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn entries_of_job(&self, job: u64) -> Result<Vec<Entry>, Error> {
-        self.rows(records!("job = ?1 AND apart IS NULL"), [job.cast_signed()], entry)
+        // Few, so that they are sorted sooner here than by the database.
+        let sql = concat!("SELECT ", columns!(), " FROM record WHERE job = ?1 AND apart IS NULL");
+        let mut entries = self.rows(sql, [job.cast_signed()], entry)?;
+        entries.sort_unstable_by_key(|entry| entry.position);
+        Ok(entries)
     }
 
     /// The records that belong to no job, in the order of commits.
@@ -103,9 +107,9 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn jobs_after(&self, position: i64) -> Result<Vec<Option<u64>>, Error> {
-        self.rows("SELECT DISTINCT job FROM record WHERE position > ?1 AND apart IS NULL", [position], |r| {
-            Ok(r.get::<_, Option<i64>>(0)?.map(i64::cast_unsigned))
-        })
+        // By position: the index of jobs would be gone through from end to end.
+        let sql = "SELECT DISTINCT job FROM record NOT INDEXED WHERE position > ?1 AND apart IS NULL";
+        self.rows(sql, [position], |r| Ok(r.get::<_, Option<i64>>(0)?.map(i64::cast_unsigned)))
     }
 
     /// The jobs with records whose ids lie in a range, rising.
@@ -276,6 +280,16 @@ impl Reader {
     pub fn own_journal(&self) -> Result<JournalId, Error> {
         let none = || Trouble::Damaged { what: "it has no console journal".to_owned() };
         self.join(home::own(&self.conn).and_then(|own| own.ok_or_else(none)))
+    }
+
+    /// Reads many things as they are at one moment, which also spares each of them its own lock.
+    ///
+    /// # Errors
+    /// Those of `read`, or the database cannot be read.
+    pub fn at_one_moment<T, E: From<Error>>(&self, read: impl FnOnce() -> Result<T, E>) -> Result<T, E> {
+        let moment = self.conn.is_autocommit().then(|| self.conn.unchecked_transaction()).transpose();
+        let _moment = self.ask("cannot begin to read", |_| moment)?;
+        read()
     }
 
     pub(super) fn rows<T>(

@@ -1,7 +1,7 @@
 //! Jobs that were opened at the bench, and how they come under their order.
 
 use super::desk::open;
-use super::holding::{Fact, Filings, Holding, Line};
+use super::holding::{Fact, Holding, Line};
 use super::words::{GONE, OWN};
 use super::{Job, Work, WorkError, append_desk, job_of};
 use crate::desk::{Desk, Filing};
@@ -94,7 +94,7 @@ impl Work {
 }
 
 fn unfiled_in(reader: &Reader, id: JobId) -> Result<Option<Unfiled>, WorkError> {
-    Ok(unfiled_of(id, Holding::of_job(reader, &Filings::near(reader, id)?, id)?))
+    Ok(unfiled_of(id, Holding::of_job_alone(reader, id)?))
 }
 
 /// The job `id`, if it was opened at the bench and belongs to no order.

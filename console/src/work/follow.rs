@@ -11,9 +11,8 @@ use bevelbook_core::record::{FIRST_DESK_KIND, JobId};
 use std::collections::BTreeSet;
 
 /// The words that follow from what bears on a job.
-fn words(reader: &Reader, id: JobId) -> Result<BTreeSet<String>, WorkError> {
-    let filings = Filings::near(reader, id)?;
-    let holding = Holding::of_job(reader, &filings, id)?;
+fn words(reader: &Reader, filings: &Filings, id: JobId) -> Result<BTreeSet<String>, WorkError> {
+    let holding = Holding::of_job(reader, filings, id)?;
     let own = holding.lines.iter().filter(|line| line.job == Some(id));
     let desk = own.filter_map(|line| if let Fact::Desk(desk) = &line.fact { Some(desk) } else { None });
     let (mut words, mut number) = (BTreeSet::new(), None);
@@ -68,12 +67,13 @@ pub(super) fn follow(words: &mut Words<'_>) -> Result<(), WorkError> {
             words.add(under, &by_filing(filing.from))?;
         }
     }
-    let mut bears = BTreeSet::new();
-    for touched in words.jobs_after(since)?.into_iter().flatten().map(JobId) {
-        bears.append(&mut Filings::near(words, touched)?.bearing_on(touched));
-    }
+    let touched: BTreeSet<JobId> = words.jobs_after(since)?.into_iter().flatten().map(JobId).collect();
+    // All of them at once where nearly every job is touched.
+    let filings = if since == 0 { Filings::all(words)? } else { Filings::near(words, &touched)? };
+    let bears: BTreeSet<JobId> = touched.iter().flat_map(|id| filings.bearing_on(*id)).collect();
+    let filings = if since == 0 { filings } else { Filings::near(words, &bears)? };
     for id in bears {
-        let now = self::words(words, id)?;
+        let now = self::words(words, &filings, id)?;
         words.set(id.0, &now)?;
     }
     words.follow(upto)?;

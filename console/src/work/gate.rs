@@ -13,7 +13,7 @@
 //! - Nothing of a job that is closed, but a new lens, which opens it again, and a void. What was logged while the job was
 //!   open counts, however late it comes; where nobody knows when it was logged, it does not.
 
-use super::holding::{Fact, Filings, Holding, Line};
+use super::holding::{Fact, Holding, Line};
 use super::{Job, WorkError, job_of};
 use crate::desk::Desk;
 use crate::store::Reader;
@@ -140,7 +140,7 @@ const LOST: u8 = 4;
 /// A lens is begun behind those that the eye has had by any record, also by one that does not hold any more, or by one
 /// that was lost.
 fn leaves_out(reader: &Reader, lens: LensId) -> Result<Option<Why>, WorkError> {
-    let bearing = |id| Holding::of_job(reader, &Filings::near(reader, id)?, id);
+    let bearing = |id| Holding::of_job_alone(reader, id);
     let owner = bearing(lens.job)?.ledger.owner(lens.job);
     let begun = |line: &Line| match line.told().tells {
         Tells::Bench(Bench::NewLens(NewLens { lens })) | Tells::Remake(lens) => Some(lens),
@@ -154,7 +154,7 @@ fn leaves_out(reader: &Reader, lens: LensId) -> Result<Option<Why>, WorkError> {
 
 /// Whether the order to which a job belongs is over.
 fn closed(reader: &Reader, id: JobId) -> Result<Option<Closed>, WorkError> {
-    let holding = Holding::of_job(reader, &Filings::near(reader, id)?, id)?;
+    let holding = Holding::of_job_alone(reader, id)?;
     let owner = holding.ledger.owner(id);
     let job = if owner == id { Job::of(id, holding) } else { job_of(reader, owner) };
     let job = match job {

@@ -28,13 +28,14 @@ impl Work {
                 && alike(other.size.dbl, frame.size.dbl)
                 && other.rim == frame.rim
         };
-        let mut fits = Vec::new();
-        for (_, id) in self.book.found_by_beginning(&of_model(&frame.model))? {
-            let Some(job) = readable(&self.book, JobId(id))? else { continue };
-            if same(&job.order.frame) {
-                fits.extend(job.lenses.iter().flatten().filter_map(|lens| lens.sizing.fits));
+        self.book.at_one_moment(|| {
+            let mut fits = Vec::new();
+            for (_, id) in self.book.found_by_beginning(&of_model(&frame.model))? {
+                if let Some(job) = readable(&self.book, JobId(id))?.filter(|job| same(&job.order.frame)) {
+                    fits.extend(job.lenses.iter().flatten().filter_map(|lens| lens.sizing.fits));
+                }
             }
-        }
-        Ok(fits)
+            Ok(fits)
+        })
     }
 }

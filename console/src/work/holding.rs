@@ -166,6 +166,11 @@ impl Holding {
         Ok(Self::new(entries))
     }
 
+    /// The same for one job, of whose filings nothing is known yet.
+    pub(super) fn of_job_alone(reader: &Reader, id: JobId) -> Result<Self, WorkError> {
+        Self::of_job(reader, &Filings::near(reader, &[id])?, id)
+    }
+
     /// The records that belong to no job: the station's and the shop's.
     pub(super) fn of_no_job(reader: &Reader) -> Result<Self, WorkError> {
         Ok(Self::new(reader.entries_of_no_job()?))
@@ -174,7 +179,7 @@ impl Holding {
     /// Everything that bears on one record.
     pub(super) fn of_record(reader: &Reader, entry: &Entry) -> Result<Self, WorkError> {
         match entry.job.map(JobId) {
-            Some(job) => Self::of_job(reader, &Filings::near(reader, job)?, job),
+            Some(job) => Self::of_job_alone(reader, job),
             None => Self::of_no_job(reader),
         }
     }
@@ -247,13 +252,18 @@ impl Filings {
         Ok(filings)
     }
 
-    /// Those that tell which jobs bear on this one.
-    pub(super) fn near(reader: &Reader, id: JobId) -> Result<Self, WorkError> {
+    /// Those that tell which jobs bear on these.
+    pub(super) fn near<'i>(
+        reader: &Reader,
+        ids: impl IntoIterator<Item = &'i JobId>,
+    ) -> Result<Self, WorkError> {
         let mut filings = Self::default();
-        let words = reader.words_of(id.0)?;
-        for from in words.iter().filter_map(|word| filed(word)).chain([id]) {
-            for under in reader.found_by(&by_filing(from))? {
-                filings.note(Some(from), JobId(under));
+        for id in ids {
+            let words = reader.words_of(id.0)?;
+            for from in words.iter().filter_map(|word| filed(word)).chain([*id]) {
+                for under in reader.found_by(&by_filing(from))? {
+                    filings.note(Some(from), JobId(under));
+                }
             }
         }
         Ok(filings)

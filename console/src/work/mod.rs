@@ -197,8 +197,10 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn all_jobs<T>(&self, make: impl Fn(Job) -> T) -> Result<Jobs<T>, WorkError> {
-        let ids = self.book.jobs_of_kind(FIRST_DESK_KIND)?;
-        self.fold_all(ids.into_iter().map(JobId), |job| Some(make(job)))
+        self.book.at_one_moment(|| {
+            let ids = self.book.jobs_of_kind(FIRST_DESK_KIND)?;
+            self.fold_all(ids.into_iter().map(JobId), |job| Some(make(job)))
+        })
     }
 
     /// The same of the open jobs, and of those of which that cannot be told.
@@ -206,10 +208,12 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn open_jobs<T>(&self, make: impl Fn(Job) -> T) -> Result<Jobs<T>, WorkError> {
-        let open = self.book.found_by_beginning(OPEN)?.into_iter().map(|(_, id)| JobId(id));
-        let damaged = self.book.found_by(DAMAGED)?.into_iter().map(JobId);
         let made = |job: Job| job.closed.is_none().then(|| (job.opened_at(), make(job)));
-        let Jobs { mut whole, damaged } = self.fold_all(open.chain(damaged), made)?;
+        let Jobs { mut whole, damaged } = self.book.at_one_moment(|| {
+            let open = self.book.found_by_beginning(OPEN)?.into_iter().map(|(_, id)| JobId(id));
+            let damaged = self.book.found_by(DAMAGED)?.into_iter().map(JobId);
+            self.fold_all(open.chain(damaged), made)
+        })?;
         whole.sort_by_key(|(at, _)| *at);
         Ok(Jobs { whole: whole.into_iter().map(|(_, made)| made).collect(), damaged })
     }
@@ -270,7 +274,7 @@ fn write<T>(
 }
 
 fn job_of(reader: &Reader, id: JobId) -> Result<Job, WorkError> {
-    Job::of(id, Holding::of_job(reader, &Filings::near(reader, id)?, id)?)
+    Job::of(id, Holding::of_job_alone(reader, id)?)
 }
 
 /// The job, if it was ordered and can be read: a job of the bench has no order.
@@ -284,9 +288,10 @@ fn readable(reader: &Reader, id: JobId) -> Result<Option<Job>, WorkError> {
 
 /// A number that no order has: above every order's, and above their count, in case the last cannot be read.
 fn next_number(reader: &Reader) -> Result<u32, WorkError> {
-    let last = reader.last_word(NUMBER)?;
-    let highest = last.and_then(|word| number_in(&word)).unwrap_or(0);
-    Ok(highest.max(reader.count_of_kind(FIRST_DESK_KIND)?).saturating_add(1))
+    let highest = reader.last_word(NUMBER)?.and_then(|word| number_in(&word)).unwrap_or(0);
+    let unread = !reader.found_by(DAMAGED)?.is_empty();
+    let count = if unread { reader.count_of_kind(FIRST_DESK_KIND)? } else { 0 };
+    Ok(highest.max(count).saturating_add(1))
 }
 
 fn append_bench(tx: &mut Tx<'_>, fact: &Bench) -> Result<RecordId, WorkError> {

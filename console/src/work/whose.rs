@@ -86,7 +86,7 @@ impl Work {
         for touched in self.book.jobs_after(position)? {
             match touched.map(JobId) {
                 // Read after what was touched, so that no filing among it is missed.
-                Some(id) => changed.jobs.append(&mut Filings::near(&self.book, id)?.bearing_on(id)),
+                Some(id) => changed.jobs.append(&mut Filings::near(&self.book, &[id])?.bearing_on(id)),
                 None => changed.shop = true,
             }
         }
@@ -101,7 +101,7 @@ impl Work {
         if let Some(job) = readable(&self.book, id)? {
             return Ok(Whose::Ordered(Box::new(job)));
         }
-        let holding = Holding::of_job(&self.book, &Filings::near(&self.book, id)?, id)?;
+        let holding = Holding::of_job_alone(&self.book, id)?;
         Ok(unfiled_of(id, holding).map_or(Whose::Nobody, Whose::Own))
     }
 
@@ -119,12 +119,15 @@ impl Work {
         Ok(self.book.found_by_beginning(OPEN)?.into_iter().filter_map(due).collect())
     }
 
-    /// The highest number of a journal among the records of a job; those of jobs filed under it are not looked at.
+    /// The same, each with the highest number of a journal among its own records, not among those filed under it.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn last_of_job(&self, id: JobId, journal: JournalId) -> Result<Option<u32>, WorkError> {
-        Ok(self.book.last_seq_of_job(id.0, journal)?)
+    pub fn due_and_worked(&self, journal: JournalId) -> Result<Vec<(Due, Option<u32>)>, WorkError> {
+        self.book.at_one_moment(|| {
+            let worked = |due: Due| Ok((due, self.book.last_seq_of_job(due.id.0, journal)?));
+            self.due()?.into_iter().map(worked).collect()
+        })
     }
 
     /// What a job is called, and the order that it belongs to: it itself, or the one that it is filed under.

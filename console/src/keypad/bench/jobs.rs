@@ -4,7 +4,7 @@
 //! of open jobs come first is told by their ranks, which are kept.
 
 use crate::keypad::snapshot::Ring;
-use crate::work::{Job, Known, Line, Whose, Work, WorkError};
+use crate::work::{Due, Job, Known, Line, Whose, Work, WorkError};
 use bevelbook_core::link::Card;
 use bevelbook_core::record::{JobId, JournalId};
 use jiff::civil::Date;
@@ -100,13 +100,12 @@ impl Jobs {
 
     /// Ranks the jobs that may want a card without folding them.
     fn begin(&mut self, ring: &Ring<'_>) -> Result<(), WorkError> {
-        for due in ring.work.due()? {
-            if due.filed {
+        for (Due { id, due, number, filed }, worked) in ring.due()? {
+            if filed {
                 // What was done of it before it was filed counts too.
-                self.look(ring, due.id)?;
+                self.look(ring, id)?;
             } else {
-                let worked = ring.last_of(due.id)?;
-                self.rank(due.id, Some((Reverse(worked), due.due.is_none(), due.due, Some(due.number))));
+                self.rank(id, Some((Reverse(worked), due.is_none(), due, Some(number))));
             }
         }
         for own in ring.work.unfiled_or_gone()? {

@@ -11,7 +11,7 @@
 //!
 //! The revision is that of the newest record in the book that bears on the card, so it only grows.
 
-use crate::work::{Line, Work, WorkError, facts_of, revision, state_of};
+use crate::work::{Due, Line, Work, WorkError, facts_of, revision, state_of};
 use bevelbook_core::record::{JobId, JobState, JournalId, RecordId, Tells};
 
 /// The most own records of a job that stay out of its card's state.
@@ -55,9 +55,9 @@ impl<'w> Ring<'w> {
         Ok(Self { work, journal, own, last, choices })
     }
 
-    /// The highest number of the keypad's among the records of a job itself.
-    pub(super) fn last_of(&self, id: JobId) -> Result<Option<u32>, WorkError> {
-        self.work.last_of_job(id, self.journal)
+    /// The open jobs, and the highest number of the keypad's among the records of each itself.
+    pub(super) fn due(&self) -> Result<Vec<(Due, Option<u32>)>, WorkError> {
+        self.work.due_and_worked(self.journal)
     }
 
     /// The number that the journal comes to when the next of a job's own records comes of age: until then its snapshot

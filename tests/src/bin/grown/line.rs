@@ -141,8 +141,8 @@ pub(crate) fn by_plain_inserts(book: &Path, jobs: &[JobId], many: u32, batch: u3
     for batch in records.chunks(batch as usize) {
         let tx = conn.unchecked_transaction()?;
         let mut insert = tx.prepare_cached(
-            "INSERT INTO record (journal, seq, kind, job, payload, boot, ticks, utc_ms)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+            "INSERT INTO record (journal, seq, kind, job, payload, boot, ticks, utc_ms, digest)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, zeroblob(16))",
         )?;
         for record in batch {
             let job = record.fact().ok().and_then(|fact| fact.job()).map(|job| job.0.cast_signed());

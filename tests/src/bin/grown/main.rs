@@ -15,6 +15,8 @@
 mod book;
 mod line;
 
+use bevelbook::settings::Settings;
+use bevelbook::work::Work;
 use bevelbook_core::record::JobId;
 use nix::sys::resource::{UsageWho, getrusage};
 use nix::sys::time::{TimeVal, TimeValLike};
@@ -38,8 +40,8 @@ const COMMANDS: &[&str] = &[
     "station",
     "keypad list",
     "record pass # r 0.05 just",
-    "record reading # l mounted -1.25",
-    "record check # l bevel",
+    "record reading # l --direct pl --centred",
+    "record pd # 62.5",
     "record note # pads-missing",
     "record void 0ed6e:@",
     "station new-wheel",
@@ -69,6 +71,8 @@ fn main() {
         let part = folder.join("making.db");
         let _ = std::fs::remove_file(&part);
         book::make(&part, records.into(), open as usize).unwrap();
+        // Opened to be written to, it gets what its jobs are found by.
+        drop(Work::open(&part, Settings::defaults().unwrap()).unwrap());
         std::fs::rename(&part, &whole).unwrap();
     }
     let copy = folder.join("copy.db");

@@ -4,6 +4,9 @@ use super::words::{self, by_number};
 use super::{Job, Work, WorkError, readable};
 use bevelbook_core::record::{JobId, RecordId};
 
+/// The jobs that may be meant, and whether one is.
+type Way<'w> = (Vec<u64>, &'w dyn Fn(&Job) -> bool);
+
 impl Work {
     /// The job meant by `wanted`: its number, else the tray or the customer's reference of a job that is open, else
     /// the beginning of its identity.
@@ -21,7 +24,7 @@ impl Work {
             |job: &Job| open(job) && job.order.tray.as_deref().is_some_and(|tray| same(tray, wanted));
         let by_customer = |job: &Job| open(job) && same(&job.order.customer, wanted);
         let by_identity = |job: &Job| job.id.to_string().starts_with(wanted);
-        let ways: [(Vec<u64>, &dyn Fn(&Job) -> bool); 3] = [
+        let ways: [Way<'_>; 3] = [
             (self.book.found_by(&words::by_tray(wanted))?, &by_tray),
             (self.book.found_by(&words::by_customer(wanted))?, &by_customer),
             (self.identified(wanted)?, &by_identity),

@@ -26,7 +26,7 @@ pub enum Whose {
     /// It was ordered.
     Ordered(Box<Job>),
     /// It was opened at the bench and belongs to no order.
-    Own(Unfiled),
+    Own(Box<Unfiled>),
     /// It is filed under an order, or nothing that can be read says what it is.
     Nobody,
 }
@@ -102,7 +102,7 @@ impl Work {
             return Ok(Whose::Ordered(Box::new(job)));
         }
         let holding = Holding::of_job_alone(&self.book, id)?;
-        Ok(unfiled_of(id, holding).map_or(Whose::Nobody, Whose::Own))
+        Ok(unfiled_of(id, holding).map_or(Whose::Nobody, |own| Whose::Own(Box::new(own))))
     }
 
     /// The open jobs, the soonest due first.

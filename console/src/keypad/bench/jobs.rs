@@ -110,7 +110,7 @@ impl Jobs {
         }
         for own in ring.work.unfiled_or_gone()? {
             let id = own.id;
-            self.rank(id, rank_of(ring, &Whose::Own(own)));
+            self.rank(id, rank_of(ring, &Whose::Own(Box::new(own))));
         }
         Ok(())
     }

@@ -8,7 +8,7 @@ use clap::Args;
 use std::path::PathBuf;
 
 #[derive(Args)]
-pub(crate) struct CheckArgs {
+pub(crate) struct BookCheckArgs {
     /// Another file than the book, such as a backup; it is only read.
     #[arg(value_name = "FILE", conflicts_with = "renew")]
     file: Option<PathBuf>,
@@ -17,7 +17,7 @@ pub(crate) struct CheckArgs {
     renew: bool,
 }
 
-pub(super) fn run(shop: &Shop, args: &CheckArgs) -> Result<Report, Failure> {
+pub(super) fn run(shop: &Shop, args: &BookCheckArgs) -> Result<Report, Failure> {
     if args.renew {
         shop.open()?.renew()?;
     }

@@ -18,7 +18,7 @@ pub(crate) enum BookCommand {
     /// Show where the book is.
     Where,
     /// Look the whole book over: its pages, its references, the digest of every record; name what is wrong.
-    Check(check::CheckArgs),
+    Check(check::BookCheckArgs),
     /// List what arrived under a number already taken, or decide which record counts.
     Conflicts(conflicts::ConflictsArgs),
     /// Copy the book, also while others write to it.

@@ -19,6 +19,7 @@
 mod act;
 mod chance;
 mod chip;
+mod consoles;
 mod day;
 mod disk;
 mod every;
@@ -35,6 +36,7 @@ mod tally;
 #[cfg(test)]
 mod tests;
 mod trace;
+mod turns;
 mod unit;
 mod wire;
 mod world;

@@ -1,4 +1,4 @@
-//! Both ends on one line, in virtual time: who is there, and what a turn is.
+//! Both ends on one line: who is there, and how they start.
 
 use crate::chance::Chance;
 use crate::day::{self, KEYPADS, STRANGER};
@@ -11,19 +11,16 @@ use crate::stranger::Stranger;
 use crate::tally::Tally;
 use crate::trace::Trace;
 use crate::unit::{Started, Unit};
-use crate::wire::{Way, Wire};
-use bevelbook::keypad::{Bench, BenchBook, Note, Now};
-use bevelbook_core::link::{End, MAX_WIRE};
+use crate::wire::Wire;
+use bevelbook::keypad::{Bench, BenchBook, Now};
 use bevelbook_core::record::JournalId;
 use std::cell::RefCell;
 use std::rc::Rc;
 
 /// 2026-03-01T09:00:00Z.
 const UTC_MS: i64 = 1_772_355_600_000;
-/// More notes at once than anything can call for.
-const NOTES: usize = 200;
 /// The most frames that an end sends in one turn, as the pump has it.
-const FRAMES: usize = 8;
+pub(crate) const FRAMES: usize = 8;
 
 /// A console.
 #[derive(Debug, Default)]
@@ -99,7 +96,7 @@ impl World {
         self.trace.note(self.now_ms, numbers, words);
     }
 
-    const fn now(&self) -> Now {
+    pub(crate) const fn now(&self) -> Now {
         Now { ms: self.now_ms, utc_ms: self.utc_at_zero_ms.saturating_add_unsigned(self.now_ms) }
     }
 
@@ -140,222 +137,6 @@ impl World {
         self.note(&[2, which as u64, next.into()], || {
             format!("keypad {which} starts: {started:?}, {next} next")
         });
-        Ok(())
-    }
-
-    /// Lets time pass.
-    pub(crate) fn run(&mut self, ms: u64) -> Result<(), Broken> {
-        let until = self.now_ms + ms;
-        loop {
-            self.turn()?;
-            if self.now_ms >= until {
-                return Ok(());
-            }
-            self.now_ms = self.next_ms().clamp(self.now_ms + 1, until);
-        }
-    }
-
-    fn next_ms(&self) -> u64 {
-        let now = self.now();
-        let unit = &self.units[self.held];
-        let keypad = unit.app.as_ref().filter(|_| self.stranger.is_none());
-        let keypad = keypad.and_then(|app| app.next_deadline(unit.ticks(self.now_ms)));
-        let benches =
-            self.consoles.iter().filter_map(|console| Some(console.bench.as_ref()?.next_deadline(now)));
-        let back = self.units.iter().filter_map(|unit| unit.back_ms);
-        let next =
-            benches.chain(back).chain(self.wire.next_due()).chain(keypad.map(|due| due + unit.started_ms));
-        next.min().unwrap_or(u64::MAX)
-    }
-
-    pub(crate) fn turn(&mut self) -> Result<(), Broken> {
-        for which in 0..self.units.len() {
-            if self.units[which].back_ms.is_some_and(|back| back <= self.now_ms) {
-                self.start_unit(which)?;
-            }
-        }
-        match self.stranger.take() {
-            Some(stranger) => self.turn_stranger(stranger),
-            None => self.turn_keypad()?,
-        }
-        self.turn_consoles()
-    }
-
-    fn turn_stranger(&mut self, mut stranger: Stranger) {
-        while let Some(bytes) = self.wire.take(Way::ToKeypad, self.now_ms) {
-            for answer in stranger.answers(&bytes) {
-                self.wire.send(Way::ToHost, &answer, self.now_ms);
-            }
-        }
-        if stranger.until_ms > self.now_ms {
-            self.stranger = Some(stranger);
-        } else {
-            self.note(&[3], || "the stranger is gone".to_owned());
-            self.plugged();
-        }
-    }
-
-    fn turn_keypad(&mut self) -> Result<(), Broken> {
-        let (unit, now_ms) = (&mut self.units[self.held], self.now_ms);
-        let ticks = unit.ticks(now_ms);
-        let mut came = Vec::new();
-        while let Some(bytes) = self.wire.take(Way::ToKeypad, now_ms) {
-            came.push(bytes);
-        }
-        let Some(app) = &mut unit.app else { return Ok(()) };
-        came.iter().filter(|_| self.cable).for_each(|bytes| app.feed(bytes, ticks));
-        let mut buffer = [0; MAX_WIRE];
-        for _ in 0..FRAMES {
-            let Some(bytes) = app.poll_transmit(&mut buffer, ticks) else { break };
-            if unit.chip.pages().is_off() {
-                break;
-            }
-            // It speaks whether anybody is there or not.
-            if self.cable {
-                self.tally.sent(bytes);
-                self.wire.send(Way::ToHost, bytes, now_ms);
-            }
-        }
-        let acknowledged = app.memory().acknowledged();
-        let disk = self.place.disk.borrow();
-        self.oracle.acknowledged(unit.journal, acknowledged, &disk.content)?;
-        drop(disk);
-        for which in 0..self.units.len() {
-            self.turn_memory(which)?;
-        }
-        self.look_for_cut();
-        Ok(())
-    }
-
-    /// A record of which it was open whether it is saved may be settled by now.
-    fn turn_memory(&mut self, which: usize) -> Result<(), Broken> {
-        let unit = &self.units[which];
-        if unit.app.is_some() && unit.open.is_empty() && unit.chip.was_tried() {
-            return Err("something was written to the journal that nobody pressed".to_owned());
-        }
-        self.look_at_tries(which)
-    }
-
-    /// What was written to the journal of a keypad, and how it shows.
-    pub(crate) fn look_at_tries(&mut self, which: usize) -> Result<(), Broken> {
-        let unit = &mut self.units[which];
-        let Some((tries, shown)) = unit.take_tries(self.now_ms) else { return Ok(()) };
-        let numbers: Vec<u64> =
-            tries.iter().map(|this| this.record.seq.into()).chain([shown as u64]).collect();
-        self.trace.note(self.now_ms, &numbers, || format!("{shown:?}: {tries:?}"));
-        self.oracle.tried(unit.journal, &tries, shown)
-    }
-
-    /// Whether the power of the keypad in hand is gone.
-    pub(crate) fn look_for_cut(&mut self) {
-        let unit = &mut self.units[self.held];
-        if unit.is_cut() {
-            unit.darken(self.now_ms);
-            self.tally.cuts += 1;
-            self.note(&[4], || "power is cut".to_owned());
-        }
-    }
-
-    fn turn_consoles(&mut self) -> Result<(), Broken> {
-        let now = self.now();
-        let mut came = Vec::new();
-        while let Some(bytes) = self.wire.take(Way::ToHost, now.ms) {
-            came.push(bytes);
-        }
-        for which in 0..self.consoles.len() {
-            let Some(bench) = &mut self.consoles[which].bench else { continue };
-            came.iter().filter(|_| self.cable).for_each(|bytes| bench.end().feed(bytes, now.ms));
-            bench.settle(now);
-            self.look_at_book()?;
-            let mut disk = self.place.disk.borrow_mut();
-            if std::mem::take(&mut disk.killed) {
-                drop(disk);
-                self.kill(which);
-                continue;
-            }
-            drop(disk);
-            self.read_notes(which)?;
-            self.send(which, now);
-        }
-        Ok(())
-    }
-
-    /// What came into the book in this turn.
-    fn look_at_book(&mut self) -> Result<(), Broken> {
-        let mut disk = self.place.disk.borrow_mut();
-        if let Some(otherwise) = disk.otherwise.take() {
-            return Err(otherwise);
-        }
-        let fresh = std::mem::take(&mut disk.fresh);
-        drop(disk);
-        for row in fresh.iter().filter(|row| row.journal != STRANGER) {
-            self.oracle.came(row)?;
-            let of =
-                self.units.iter().position(|unit| unit.journal == row.journal).unwrap_or(self.units.len());
-            self.note(&[5, of as u64, row.record.seq.into()], || {
-                format!("record {} of keypad {of} is in the book", row.record.seq)
-            });
-        }
-        Ok(())
-    }
-
-    fn kill(&mut self, which: usize) {
-        self.consoles[which] = Console::default();
-        self.note(&[6, which as u64], || format!("console {which} is killed"));
-        self.oracle.killed();
-        self.tally.kills += 1;
-    }
-
-    fn send(&mut self, which: usize, now: Now) {
-        let console = &mut self.consoles[which];
-        let mut killed = false;
-        if let Some(bench) = console.bench.as_mut().filter(|_| self.cable) {
-            let mut buffer = [0; MAX_WIRE];
-            for _ in 0..FRAMES {
-                let Some(bytes) = bench.end().poll_transmit(&mut buffer, now.ms) else { break };
-                self.wire.send(Way::ToKeypad, bytes, now.ms);
-                if let Some(left) = &mut console.frames_left {
-                    *left = left.saturating_sub(1);
-                    killed = *left == 0;
-                }
-                if killed {
-                    break;
-                }
-            }
-        }
-        if killed {
-            self.kill(which);
-        }
-    }
-
-    fn read_notes(&mut self, which: usize) -> Result<(), Broken> {
-        let now = self.now();
-        for count in 0.. {
-            let Some(bench) = &mut self.consoles[which].bench else { return Ok(()) };
-            let Some(note) = bench.take_note() else { break };
-            if count > NOTES {
-                return Err("notes without end".to_owned());
-            }
-            if let Some(journal) = bench.asking().map(|ack| ack.journal)
-                && self.units.iter().any(|unit| unit.journal == journal)
-            {
-                bench.adopt(&journal.to_string(), now);
-            }
-            self.read_note(&note)?;
-        }
-        Ok(())
-    }
-
-    fn read_note(&mut self, note: &Note) -> Result<(), Broken> {
-        self.note(&[7], || format!("console: {note}"));
-        if let Note::Gap { keypad, from, to } = note {
-            let unit = self.units.iter().find(|unit| unit.journal.to_string() == *keypad);
-            if let Some(unit) = unit {
-                self.oracle.gap(unit.journal, *from..=*to, &unit.chip)?;
-            }
-            self.note(&[8, (*from).into(), (*to).into()], String::new);
-        }
-        self.tally.notes += 1;
         Ok(())
     }
 }

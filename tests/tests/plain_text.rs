@@ -7,11 +7,14 @@ use serde_json::Value;
 use std::io::Write;
 use std::process::Stdio;
 
+/// How a command ended, and how many lines it showed and how many messages it gave.
+type Said = (Option<i32>, usize, usize);
+
 /// An escape sequence, a turn of the direction, every kind of line end, and what has no width.
 const HOSTILE: &str = "A\u{1b}[2J\u{202e}B\nerror: C\tD\r\u{9b}\u{2028}\u{200b}E\u{7f}\u{feff}F";
 
 /// How a command ended, how many lines it answered, and how many messages it gave: what follows in one is set in.
-fn said(output: &Output, what: &str) -> (Option<i32>, usize, usize) {
+fn said(output: &Output, what: &str) -> Said {
     for text in [&output.stdout, &output.stderr] {
         let wrong = text.chars().find(|&letter| letter != '\n' && steers(letter));
         assert_eq!(wrong, None, "{what}: {text:?}");
@@ -22,7 +25,7 @@ fn said(output: &Output, what: &str) -> (Option<i32>, usize, usize) {
 }
 
 /// A job's whole life with `text` wherever a person may write, as text and as JSON. How each command answered.
-fn life(text: &str) -> Vec<(String, (Option<i32>, usize, usize))> {
+fn life(text: &str) -> Vec<(String, Said)> {
     let shop = Shop::new();
     let mut answers = Vec::new();
     let mut run = |args: &[&str]| {

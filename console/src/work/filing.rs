@@ -1,12 +1,12 @@
 //! Jobs that were opened at the bench, and how they come under their order.
 
 use super::desk::open;
-use super::holding::{Fact, Holding, Line};
+use super::holding::{Holding, Line};
 use super::words::{GONE, OWN};
 use super::{Job, Work, WorkError, append_desk, job_of};
 use crate::desk::{Desk, Filing};
 use crate::store::Reader;
-use bevelbook_core::record::{Bench, JobId, JobState};
+use bevelbook_core::record::{JobId, JobState};
 use bevelbook_core::sizing::Rim;
 
 /// A job that was opened at the bench and belongs to no order yet.
@@ -99,21 +99,11 @@ fn unfiled_in(reader: &Reader, id: JobId) -> Result<Option<Unfiled>, WorkError> 
 
 /// The job `id`, if it was opened at the bench and belongs to no order.
 pub(super) fn unfiled_of(id: JobId, holding: Holding) -> Option<Unfiled> {
-    let (rim, void) = opening(id, &holding)?;
+    let (rim, void) = holding.opening(id)?;
     let state = holding.ledger.job(id, holding.told());
     let mut lines = holding.lines;
     lines.retain(|line| line.job == Some(id));
     Some(Unfiled { id, rim, lines, state, void })
-}
-
-/// What holds its lenses, and whether its opening does not hold, of a job that was opened at the bench and belongs to no
-/// order.
-pub(super) fn opening(id: JobId, holding: &Holding) -> Option<(Rim, bool)> {
-    let opened = |line: &Line| match &line.fact {
-        Fact::Bench(Bench::Opened(opened)) if line.job == Some(id) => Some((opened.rim, line.void)),
-        _ => None,
-    };
-    holding.lines.iter().find_map(opened).filter(|_| holding.ledger.owner(id) == id)
 }
 
 fn listed<'a>(jobs: impl Iterator<Item = &'a Unfiled>) -> String {

@@ -1,7 +1,6 @@
 //! The words that jobs are found by follow the records: [`follow`] gives every job that new records bear on its words
 //! anew, within the write that appends them; [`in_memory`] does so where the book has none and is not written.
 
-use super::filing::opening;
 use super::holding::{Fact, Filings, Holding};
 use super::words::{DAMAGED, GONE, OWN, VERSION, by_filing, by_number, of_order};
 use super::{Job, WorkError};
@@ -23,7 +22,7 @@ fn words(reader: &Reader, filings: &Filings, id: JobId) -> Result<BTreeSet<Strin
             _ => {}
         }
     }
-    if let Some((_, void)) = opening(id, &holding) {
+    if let Some((_, void)) = holding.opening(id) {
         words.insert(if void { GONE } else { OWN }.into());
     }
     match Job::of(id, holding) {

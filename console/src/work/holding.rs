@@ -8,6 +8,7 @@ use bevelbook_core::record::{
     Bench, DecodeError, FIRST_DESK_KIND, JobId, JobState, JournalId, Ledger, LensId, LensState, Logged,
     Notes, RecordId, Tells, Told,
 };
+use bevelbook_core::sizing::Rim;
 use jiff::Timestamp;
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
@@ -200,6 +201,16 @@ impl Holding {
             }
         }
         Ok(lines.into_values().collect())
+    }
+
+    /// What holds its lenses, and whether its opening does not hold, of a job that was opened at the bench and belongs to
+    /// no order.
+    pub(super) fn opening(&self, id: JobId) -> Option<(Rim, bool)> {
+        let opened = |line: &Line| match &line.fact {
+            Fact::Bench(Bench::Opened(opened)) if line.job == Some(id) => Some((opened.rim, line.void)),
+            _ => None,
+        };
+        self.lines.iter().find_map(opened).filter(|_| self.ledger.owner(id) == id)
     }
 
     pub(super) fn told(&self) -> impl Iterator<Item = Told> + Clone {

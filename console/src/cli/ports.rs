@@ -1,7 +1,7 @@
 //! Which serial port is the keypad's.
 
 use super::Failure;
-use crate::keypad::{Port, PortError, Seen, seen};
+use crate::keypad::{ListedPort, Port, PortError, seen};
 use std::path::{Path, PathBuf};
 
 pub(super) fn port_failure(error: &PortError) -> Failure {
@@ -12,7 +12,7 @@ pub(super) fn port_failure(error: &PortError) -> Failure {
 }
 
 /// The ports there are, for the end of a message.
-fn listed(ports: &[Seen]) -> String {
+fn listed(ports: &[ListedPort]) -> String {
     if ports.is_empty() {
         return "; no serial port is plugged in".into();
     }
@@ -21,7 +21,7 @@ fn listed(ports: &[Seen]) -> String {
 }
 
 /// The ports that are taken without being named: a port that is not over USB may have anything on it, or nothing.
-fn keypads() -> Vec<Seen> {
+fn keypads() -> Vec<ListedPort> {
     seen().into_iter().filter(|port| port.usb).collect()
 }
 
@@ -70,7 +70,7 @@ mod tests {
 
     #[test]
     fn several_ports_are_listed_with_what_they_say_of_themselves() {
-        let port = |path: &str, what: &str| Seen { path: path.into(), what: what.into(), usb: true };
+        let port = |path: &str, what: &str| ListedPort { path: path.into(), what: what.into(), usb: true };
         let ports = [port("/dev/ttyACM0", "USB 1209:0001 keypad"), port("/dev/ttyS0", "")];
         assert_eq!(
             listed(&ports),

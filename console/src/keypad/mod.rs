@@ -24,7 +24,7 @@ pub use line::{Line, PipeEnd, pipe};
 pub use pages::{FilePages, LAYOUT, MemoryError, PAGES, open_memory};
 #[cfg(unix)]
 pub(crate) use port::ready;
-pub use port::{Port, PortError, Seen, seen};
+pub use port::{ListedPort, Port, PortError, seen};
 #[cfg(unix)]
 pub use pty::Pty;
 pub use script::{Script, Turn};

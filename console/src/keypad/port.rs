@@ -76,7 +76,7 @@ fn is_no_device(_: i32) -> bool {
 
 /// A port that is plugged in.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Seen {
+pub struct ListedPort {
     /// Its path.
     pub path: String,
     /// What it says of itself, as far as it does.
@@ -86,7 +86,7 @@ pub struct Seen {
 }
 
 /// The ports that a keypad may be on: those over USB, or whatever there is when there are none.
-pub fn seen() -> Vec<Seen> {
+pub fn seen() -> Vec<ListedPort> {
     use serialport::SerialPortType;
     // A system that lists no ports has none to offer.
     let ports = serialport::available_ports().unwrap_or_default();
@@ -96,15 +96,15 @@ pub fn seen() -> Vec<Seen> {
             let words: Vec<&str> = words.into_iter().flatten().map(String::as_str).collect();
             let ids = format!("USB {:04x}:{:04x}", usb.vid, usb.pid);
             let what = if words.is_empty() { ids } else { format!("{ids} {}", words.join(" ")) };
-            Some(Seen { path: port.port_name.clone(), what, usb: true })
+            Some(ListedPort { path: port.port_name.clone(), what, usb: true })
         }
         _ => None,
     });
-    let mut found: Vec<Seen> = usb.collect();
+    let mut found: Vec<ListedPort> = usb.collect();
     if found.is_empty() {
         found = ports
             .iter()
-            .map(|p| Seen { path: p.port_name.clone(), what: String::new(), usb: false })
+            .map(|p| ListedPort { path: p.port_name.clone(), what: String::new(), usb: false })
             .collect();
     }
     found.sort_by(|one, other| one.path.cmp(&other.path));

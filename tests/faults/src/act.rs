@@ -122,6 +122,7 @@ impl World {
             Step::Restore {} => {
                 if let Some(backup) = disk.backup.clone() {
                     disk.put(backup);
+                    self.oracle.other_book();
                     drop(disk);
                     self.consoles.iter_mut().for_each(|console| *console = crate::world::Console::default());
                     self.start_console(0);
@@ -129,6 +130,7 @@ impl World {
             }
             Step::Replace {} => {
                 disk.put(Content::new(OWN, &[]));
+                self.oracle.other_book();
             }
             Step::Typed { eye, outcome } => {
                 let outcome = [Outcome::FarTooBig, Outcome::JustTooBig, Outcome::Fits, Outcome::Loose]

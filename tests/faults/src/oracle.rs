@@ -40,6 +40,8 @@ pub(crate) struct Oracle {
     acknowledged: BTreeMap<JournalId, u32>,
     /// Journals of which an old copy was put back: their numbers may be given twice.
     unsure: BTreeSet<JournalId>,
+    /// Another book was put in the place of one: what was committed to that may be acknowledged yet.
+    replaced: bool,
     /// Not every gap can have been told.
     untold: bool,
     pub(crate) saved: u64,
@@ -146,11 +148,17 @@ impl Oracle {
         let ids = RecordId { journal, seq: *seen + 1 }..=RecordId { journal, seq: upto };
         *seen = upto;
         for (id, said) in self.said.range(ids) {
-            if book.get(*id) != Some(said) {
+            let before = self.replaced && self.committed.contains_key(id);
+            if book.get(*id) != Some(said) && !before {
                 return Err(format!("record {} is acknowledged and not in the book for good", id.seq));
             }
         }
         Ok(())
+    }
+
+    /// Another book lies in the place of the one in use.
+    pub(crate) const fn other_book(&mut self) {
+        self.replaced = true;
     }
 
     /// A console was killed: what it was about to tell, the book shows.

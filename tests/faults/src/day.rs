@@ -14,7 +14,7 @@ use std::sync::OnceLock;
 /// The console's journal.
 pub(crate) const OWN: JournalId = JournalId(0x5e4f_0001);
 /// The journals of the two keypads; what is begun on them later counts up from there.
-pub(crate) const KEYPADS: [JournalId; 2] = [JournalId(0xb0a4d_0001), JournalId(0xc1b5e_0001)];
+pub(crate) const KEYPADS: [JournalId; 2] = [JournalId(0xb_0a4d_0001), JournalId(0xc_1b5e_0001)];
 /// Of a keypad that answers anything.
 pub(crate) const STRANGER: JournalId = JournalId(0x0bad);
 
@@ -61,18 +61,21 @@ const LEFT: u32 = 24;
 /// How many starts are left where those end.
 const BOOTS_LEFT: u16 = 4;
 
-/// The memory of a keypad in the morning, and the number up to which the book has its records.
-pub(crate) fn morning(start: Start, keypad: usize) -> (Chip, Vec<Stored>) {
-    static MORNINGS: OnceLock<Vec<Vec<(Chip, Vec<Stored>)>>> = OnceLock::new();
+/// The memory of a keypad in the morning, and its records that the book has.
+type Morning = (Chip, Vec<Stored>);
+
+/// A keypad in the morning; each is made once.
+pub(crate) fn morning(start: Start, keypad: usize) -> Morning {
+    static MORNINGS: OnceLock<Vec<[Morning; 2]>> = OnceLock::new();
     let made = MORNINGS.get_or_init(|| {
-        let of = |(_, start): &(&str, Start)| KEYPADS.iter().map(|journal| make(*start, *journal)).collect();
+        let of = |(_, start): &(&str, Start)| KEYPADS.map(|journal| make(*start, journal));
         Start::ALL.iter().map(of).collect()
     });
     let at = Start::ALL.iter().position(|(_, known)| *known == start).unwrap_or(0);
     made[at][keypad].clone()
 }
 
-fn make(start: Start, journal: JournalId) -> (Chip, Vec<Stored>) {
+fn make(start: Start, journal: JournalId) -> Morning {
     let late = |acknowledged, boot| (Chip::begun_late(LAYOUT, journal, acknowledged, boot), Vec::new());
     match start {
         Start::LastNumbers => late(u32::MAX - LEFT, 8),

@@ -77,11 +77,15 @@ pub(crate) fn every_cut(pairs: bool) -> Result<Count, (Script, Broken)> {
     Ok(sum)
 }
 
+/// Arms a cut.
+type Arm = fn(u64, u64) -> Step;
+
+/// What was tried, and the first script that failed.
 type Found = (Count, Option<(Script, Broken)>);
 
 fn of_one_way(torn: u64, pairs: bool) -> Found {
     let mut count = Count::default();
-    let days: [(fn(u64, u64) -> Step, &[Step]); 2] = [(cut, DAY), (start_cut, NEW_JOURNAL)];
+    let days: [(Arm, &[Step]); 2] = [(cut, DAY), (start_cut, NEW_JOURNAL)];
     for (first, day) in days {
         for write in 0.. {
             match cuts(&script(&[first(write, torn)], day)) {

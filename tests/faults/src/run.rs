@@ -88,10 +88,10 @@ pub(crate) fn many(length: Length, campaign: Option<&'static Campaign>) -> (Tall
 fn one(seed: u64, campaign: Option<&Campaign>) -> Result<Tally, Broken> {
     let script = script(seed, campaign);
     let outcome = play(&script, false, false);
-    if seed % TWICE == 0 && play(&script, false, false).hash != outcome.hash {
+    if seed.is_multiple_of(TWICE) && play(&script, false, false).hash != outcome.hash {
         return Err("it left another trace the second time".to_owned());
     }
-    let real = (seed % REAL == 0).then(|| play(&script, true, false).result).transpose();
+    let real = seed.is_multiple_of(REAL).then(|| play(&script, true, false).result).transpose();
     let real = real.map_err(|broken| format!("with the real book: {broken}"))?.unwrap_or_default();
     outcome.result.map(|tally| Tally { real: real.real, ..tally })
 }

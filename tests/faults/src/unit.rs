@@ -93,12 +93,9 @@ impl Unit {
             pages.cut_at(cut);
         }
         drop(pages);
-        let memory = match self.open()? {
-            Some(memory) => memory,
-            None => {
-                self.darken(now_ms);
-                return Ok(Started::Not);
-            }
+        let Some(memory) = self.open()? else {
+            self.darken(now_ms);
+            return Ok(Started::Not);
         };
         let boot = memory.boot();
         if memory.journal() == self.journal && boot <= self.boot && boot < u16::MAX {

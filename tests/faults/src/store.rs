@@ -2,7 +2,7 @@
 
 use crate::day;
 use crate::disk::Disk;
-use bevelbook::keypad::{BenchBook, Jobs};
+use bevelbook::keypad::{BenchBook, OpenJobs};
 use bevelbook::work::{Held, Imported, Work, revision};
 use bevelbook_core::link::{Card, Station};
 use bevelbook_core::record::{Bench, JournalId, Stored};
@@ -158,7 +158,7 @@ impl BenchBook for Store {
         })
     }
 
-    fn refresh(&self, jobs: &mut Jobs, journal: JournalId, room: usize) -> Result<(), String> {
+    fn refresh(&self, jobs: &mut OpenJobs, journal: JournalId, room: usize) -> Result<(), String> {
         self.check()?;
         if let Some(real) = &self.real {
             return real.refresh(jobs, journal, room).map_err(|error| error.to_string());

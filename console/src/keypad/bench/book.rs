@@ -1,6 +1,6 @@
 //! What the bench asks of the book: [`Work`] gives it at a console, and a model of a disk where the whole is simulated.
 
-use super::jobs::Jobs;
+use super::jobs::OpenJobs;
 use crate::settings::Settings;
 use crate::work::{Held, Imported, Work, WorkError};
 use bevelbook_core::link::Station;
@@ -96,13 +96,13 @@ pub trait BenchBook: Sized {
     ///
     /// # Errors
     /// The book cannot be read.
-    fn refresh(&self, jobs: &mut Jobs, journal: JournalId, room: usize) -> Result<(), Self::Error>;
+    fn refresh(&self, jobs: &mut OpenJobs, journal: JournalId, room: usize) -> Result<(), Self::Error>;
 
     /// Looks up what a job is called that is talked of next; in a book that nobody reads in words, nothing.
     ///
     /// # Errors
     /// The book cannot be read.
-    fn learn(&self, _: &mut Jobs, _: JobId) -> Result<(), Self::Error> {
+    fn learn(&self, _: &mut OpenJobs, _: JobId) -> Result<(), Self::Error> {
         Ok(())
     }
 }
@@ -165,11 +165,11 @@ impl BenchBook for Work {
         self.station_for(journal)
     }
 
-    fn refresh(&self, jobs: &mut Jobs, journal: JournalId, room: usize) -> Result<(), WorkError> {
+    fn refresh(&self, jobs: &mut OpenJobs, journal: JournalId, room: usize) -> Result<(), WorkError> {
         jobs.refresh(self, journal, room)
     }
 
-    fn learn(&self, jobs: &mut Jobs, id: JobId) -> Result<(), WorkError> {
+    fn learn(&self, jobs: &mut OpenJobs, id: JobId) -> Result<(), WorkError> {
         jobs.learn(self, id)
     }
 }

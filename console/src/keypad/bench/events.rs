@@ -2,7 +2,7 @@
 
 use super::dating::Dating;
 use super::held::Held;
-use super::jobs::Jobs;
+use super::jobs::OpenJobs;
 use super::note::name_of;
 use super::{Bench, BenchBook, Keypad, Note, Now};
 use crate::work::Fact;
@@ -69,7 +69,7 @@ impl<B: BenchBook> Bench<B> {
     }
 
     /// What became of a card on the keypad.
-    fn note_card(&mut self, became: impl FnOnce(&mut Held, &Jobs) -> Option<Note>) {
+    fn note_card(&mut self, became: impl FnOnce(&mut Held, &OpenJobs) -> Option<Note>) {
         let jobs = &self.jobs;
         self.notes.extend(self.keypad.as_mut().and_then(|keypad| became(&mut keypad.held, jobs)));
     }

@@ -1,7 +1,7 @@
 //! Which cards the keypad has, and what is to be sent or dropped next.
 
 use super::Note;
-use super::jobs::Jobs;
+use super::jobs::OpenJobs;
 use bevelbook_core::link::{HeldCard, HostSession, Reason};
 use bevelbook_core::record::JobId;
 use std::collections::{BTreeMap, BTreeSet};
@@ -26,20 +26,20 @@ impl Held {
         self.listed |= !more;
     }
 
-    pub(super) fn stored(&mut self, job: JobId, revision: u32, jobs: &Jobs) -> Option<Note> {
+    pub(super) fn stored(&mut self, job: JobId, revision: u32, jobs: &OpenJobs) -> Option<Note> {
         self.on_the_way.remove(&job);
         let new = self.cards.insert(job, revision).is_none();
         let card = jobs.wanted.get(&job).filter(|_| new)?;
         Some(Note::JobSent { job: card.number, label: card.label.as_str().into() })
     }
 
-    pub(super) fn dropped(&mut self, job: JobId, jobs: &Jobs) -> Option<Note> {
+    pub(super) fn dropped(&mut self, job: JobId, jobs: &OpenJobs) -> Option<Note> {
         self.on_the_way.remove(&job);
         self.cards.remove(&job)?;
         (!jobs.wanted.contains_key(&job)).then(|| Note::JobDropped { job: jobs.words(job) })
     }
 
-    pub(super) fn not_taken(&mut self, job: JobId, reason: Reason, jobs: &Jobs) -> Note {
+    pub(super) fn not_taken(&mut self, job: JobId, reason: Reason, jobs: &OpenJobs) -> Note {
         self.on_the_way.remove(&job);
         // It is tried again once there is something new to say of the job.
         self.refused.insert(job, jobs.wanted.get(&job).map_or(0, |card| card.revision));
@@ -47,7 +47,7 @@ impl Held {
     }
 
     /// Queues what is to be sent or dropped next: drops before cards, for the room.
-    pub(super) fn queue(&mut self, host: &mut HostSession, jobs: &Jobs) {
+    pub(super) fn queue(&mut self, host: &mut HostSession, jobs: &OpenJobs) {
         if !self.listed {
             return;
         }

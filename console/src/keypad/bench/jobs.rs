@@ -18,7 +18,7 @@ type Rank = (Reverse<Option<u32>>, bool, Option<Date>, Option<u32>);
 
 /// The jobs of the book and the cards of those that are open.
 #[derive(Debug, Default)]
-pub struct Jobs {
+pub struct OpenJobs {
     /// The keypad that the ranks and cards are for.
     journal: Option<JournalId>,
     /// The position up to which the book was looked through.
@@ -40,7 +40,7 @@ pub struct Jobs {
     pub station_stands: bool,
 }
 
-impl Jobs {
+impl OpenJobs {
     /// A job in a few words.
     pub(super) fn words(&self, id: JobId) -> String {
         match self.known(id) {

@@ -20,7 +20,7 @@ mod note;
 mod tests;
 
 pub use book::BenchBook;
-pub use jobs::Jobs;
+pub use jobs::OpenJobs;
 pub use note::Note;
 
 use crate::work::{Work, WorkError};
@@ -85,7 +85,7 @@ pub struct Bench<B: BenchBook = Work> {
     cards_for: Option<JournalId>,
     keypad: Option<Keypad>,
     asking: Option<HelloAck>,
-    jobs: Jobs,
+    jobs: OpenJobs,
     /// The revision of the station that the keypad is to hold.
     station: Option<u32>,
     /// Whether the cards are to be made anew.
@@ -123,7 +123,7 @@ impl<B: BenchBook> Bench<B> {
             cards_for: None,
             keypad: None,
             asking: None,
-            jobs: Jobs::default(),
+            jobs: OpenJobs::default(),
             station: None,
             stale: true,
             version: None,
@@ -228,7 +228,7 @@ impl<B: BenchBook> Bench<B> {
         match B::reopen(place) {
             Ok(book) => {
                 self.shelf = Shelf::Open(Box::new(book));
-                self.jobs = Jobs::default();
+                self.jobs = OpenJobs::default();
                 (self.stale, self.version) = (true, None);
                 self.notes.push_back(Note::BookOpen);
                 // It may be another one: what still waits to be sent was made from the one before.

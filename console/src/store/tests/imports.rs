@@ -46,6 +46,19 @@ fn a_different_record_under_a_taken_number_is_kept_apart_once() {
 }
 
 #[test]
+fn a_record_that_says_the_same_of_another_moment_is_another_record() {
+    let (_folder, path) = place();
+    let mut book = begin(&path);
+    let journal = JournalId(7);
+    assert_eq!(book.import(journal, &[arrived(1, "the same")]).unwrap().new, 1);
+    for (boot, ticks) in [(4, u32::MAX), (3, 5)] {
+        let mut other = arrived(1, "the same");
+        (other.record.boot, other.record.ticks) = (boot, ticks);
+        assert_eq!(book.import(journal, &[other]).unwrap().conflicts, [1], "{boot} {ticks}");
+    }
+}
+
+#[test]
 fn missing_numbers_are_shown_as_gaps() {
     let (_folder, path) = place();
     let mut book = begin(&path);

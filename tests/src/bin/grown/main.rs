@@ -101,16 +101,21 @@ fn main() {
         }
         row(command, &least);
     }
-    renew();
     let ids: Vec<JobId> = jobs.iter().map(|(_, id)| *id).collect();
-    let taken = line::through_the_bench(&copy, &ids, intake).unwrap();
-    renew();
-    let raw = line::by_plain_inserts(&copy, &ids, intake, taken.batch.round() as u32).unwrap();
-    println!("{:<48} {:>9.1}", "bench: first card", taken.first_card_ms);
-    let (per_s, batch) = (taken.per_s, taken.batch);
+    let (mut first_ms, mut taken, mut plain, mut batch) = (f64::INFINITY, 0.0_f64, 0.0_f64, 0.0);
+    // In turn, the best of three: the disk is not always as quick.
+    for _ in 0..3 {
+        renew();
+        let line::Taken { first_card_ms, per_s, batch: size } =
+            line::through_the_bench(&copy, &ids, intake).unwrap();
+        (first_ms, taken, batch) = (first_ms.min(first_card_ms), taken.max(per_s), size);
+        renew();
+        plain = plain.max(line::by_plain_inserts(&copy, &ids, intake, batch.round() as u32).unwrap());
+    }
+    println!("{:<48} {first_ms:>9.1}", "bench: first card");
+    let ratio = taken / plain;
     println!(
-        "intake {per_s:.0} records/s in batches of {batch:.1}; plain inserts {raw:.0}; ratio {:.2}",
-        per_s / raw
+        "intake {taken:.0} records/s in batches of {batch:.1}; plain inserts {plain:.0}; ratio {ratio:.2}"
     );
 }
 

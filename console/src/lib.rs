@@ -15,6 +15,7 @@ pub mod cli;
 pub mod desk;
 mod file;
 pub mod inspection;
+mod json;
 pub mod keypad;
 pub mod plan;
 pub mod settings;

@@ -119,6 +119,10 @@ fn programs_read_what_was_written() {
     }
     let notes = job["records"].as_array().unwrap().iter().map(|record| record["says"].as_str().unwrap());
     assert!(notes.collect::<Vec<_>>().contains(&format!("note: {HOSTILE}").as_str()));
+    let exported = shop.run(["book", "export", "-"]);
+    said(&exported, "export");
+    let person = |line: &Value| line["name"] == HOSTILE && line["reference"] == HOSTILE;
+    assert!(exported.stdout.lines().any(|line| person(&serde_json::from_str(line).unwrap())), "{exported:?}");
     let html: Value = shop.run(["sheet", "1", "--out", "-", "--json"]).json();
     assert!(!html["html"].as_str().unwrap().contains('\u{202e}'));
 }

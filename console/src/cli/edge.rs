@@ -2,10 +2,9 @@
 //!
 //! Own text (names, notes, paths, what was typed) comes here as it was written, with whatever it holds. A terminal gets
 //! letters alone, by the one definition of core ([`plain`]), and lines of this program's making: a view cleans each line
-//! before it joins it to others, and here the rest is cleaned. Programs get the same text whole, what steers escaped.
+//! before it joins it to others, and here the rest is cleaned. Programs get the same text whole ([`crate::json`]).
 
-use bevelbook_core::link::{plain, steers};
-use std::fmt::Write as _;
+use bevelbook_core::link::plain;
 use std::io::{self, Write};
 
 /// Lines as they may be shown.
@@ -24,35 +23,9 @@ pub(super) fn tell(text: &str) {
     let _ = writeln!(io::stderr(), "{}", message(text));
 }
 
-/// JSON as it may be shown: the same value, what steers escaped.
-pub(super) fn json(written: &str) -> String {
-    let mut shown = String::with_capacity(written.len());
-    for letter in written.chars() {
-        // A line end in a text is escaped already; others stand between the parts.
-        if steers(letter) && letter != '\n' {
-            for unit in letter.encode_utf16(&mut [0; 2]) {
-                // A string takes all that is written.
-                let _ = write!(shown, "\\u{unit:04x}");
-            }
-        } else {
-            shown.push(letter);
-        }
-    }
-    shown
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn json_says_the_same_and_steers_nothing() {
-        let text = "a\u{1b}\u{7f}\u{9b}\u{202e}\n\u{e0041}\"\\";
-        let written = serde_json::json!({ text: [text] });
-        let shown = json(&format!("{written:#}"));
-        assert!(!shown.chars().any(|letter| steers(letter) && letter != '\n'), "{shown:?}");
-        assert_eq!(serde_json::from_str::<serde_json::Value>(&shown).unwrap(), written);
-    }
 
     #[test]
     fn a_message_has_one_beginning() {

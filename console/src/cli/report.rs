@@ -182,7 +182,7 @@ pub(crate) fn show(result: Result<Report, Failure>, json: bool) -> ExitCode {
                 (false, _) => edge::lines(&report.text),
                 // Nothing to say, or said already.
                 (true, Value::Null) => String::new(),
-                (true, json) => edge::json(&format!("{json:#}")),
+                (true, json) => crate::json::shown(&format!("{json:#}")),
             };
             if !shown.is_empty() {
                 let _ = writeln!(out, "{shown}");

@@ -17,6 +17,7 @@ use super::export::Unread;
 use super::part::Part;
 use super::write::Taken;
 use super::{Book, Error, Reader, Trouble, Tx, error};
+use crate::json;
 use bevelbook_core::record::{JournalId, RecordId};
 use rusqlite::{Transaction, TransactionBehavior};
 use serde::{Deserialize, Serialize};
@@ -173,10 +174,9 @@ struct Lines<W> {
 
 impl<W: Write> Lines<W> {
     fn put(&mut self, line: &Line) -> io::Result<()> {
-        let mut bytes = serde_json::to_vec(line)?;
-        bytes.push(b'\n');
-        self.sum.update(&bytes);
-        self.out.write_all(&bytes)
+        let text = json::shown(&serde_json::to_string(line)?) + "\n";
+        self.sum.update(&text);
+        self.out.write_all(text.as_bytes())
     }
 }
 

@@ -58,3 +58,13 @@ fn a_running_bench_keeps_its_book_and_a_backup_copied_over_it_by_hand_is_told() 
     done(&shop, ["book", "restore", "b.db"]);
     assert_eq!(customers(&shop), ["K-1"]);
 }
+
+#[test]
+fn a_file_that_is_not_there_is_named_as_what_it_was_given_for() {
+    let shop = Shop::new();
+    for args in [["book", "restore", "nothing.db"], ["book", "check", "nothing.db"]] {
+        let output = shop.run(args);
+        assert_eq!(output.status, Some(3));
+        assert!(output.stderr.contains("there is no file at nothing.db"), "{output:?}");
+    }
+}

@@ -15,6 +15,19 @@ const TICKS: u64 = 60;
 
 pub(crate) const SIGNALS: [&str; 3] = ["HUP", "TERM", "INT"];
 
+/// Whether whoever started the tests had `name` ignored, as `nohup` does and a shell for what it puts in the background: a
+/// program that leaves signals to the system ignores it then too.
+pub(crate) fn is_ignored(name: &str) -> bool {
+    let status = fs::read_to_string("/proc/self/status").unwrap();
+    let mask = status.lines().find_map(|line| line.strip_prefix("SigIgn:")).unwrap();
+    let number = match name {
+        "HUP" => 1,
+        "INT" => 2,
+        _ => 15,
+    };
+    u64::from_str_radix(mask.trim(), 16).unwrap() & (1 << (number - 1)) != 0
+}
+
 pub(crate) fn signal(id: u32, name: &str) {
     assert!(Command::new("kill").args([format!("-{name}"), id.to_string()]).status().unwrap().success());
 }

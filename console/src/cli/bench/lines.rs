@@ -2,7 +2,6 @@
 
 use crate::cli::Failure;
 use crate::cli::adoption::{ask, new_name};
-use crate::cli::edge;
 use crate::cli::stop::Output;
 use crate::keypad::{Bench, Clock, Note};
 use bevelbook_core::link::plain;
@@ -22,7 +21,7 @@ impl Lines {
     pub(super) fn show(&self, note: &Note) -> io::Result<()> {
         let mut out = Output;
         if self.json {
-            writeln!(out, "{}", edge::json(&serde_json::to_string(note)?))?;
+            writeln!(out, "{}", crate::json::shown(&serde_json::to_string(note)?))?;
         } else {
             writeln!(out, "{}", plain(&note.to_string()).collect::<String>())?;
         }

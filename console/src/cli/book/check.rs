@@ -1,6 +1,7 @@
 //! `book check`: whether the book is sound.
 
 use super::backup::last;
+use super::is_there;
 use crate::cli::{Failure, Report, answer, shop::Shop};
 use crate::store::Health;
 use crate::work::Work;
@@ -22,6 +23,7 @@ pub(super) fn run(shop: &Shop, args: &BookCheckArgs) -> Result<Report, Failure> 
         shop.open()?.renew()?;
     }
     if let Some(file) = &args.file {
+        is_there(file)?;
         return Ok(checked(Work::check(file)?));
     }
     let path = shop.book_path()?;

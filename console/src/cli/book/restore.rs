@@ -1,5 +1,6 @@
 //! `book restore`: a backup brought back in the book's place.
 
+use super::is_there;
 use crate::cli::{Failure, Report, shop::Shop};
 use crate::store::{Book, Holds, Restored};
 use clap::Args;
@@ -29,6 +30,7 @@ pub(crate) struct RestoreArgs {
 }
 
 pub(super) fn run(shop: &Shop, args: &RestoreArgs) -> Result<Report, Failure> {
+    is_there(&args.file)?;
     let path = shop.book_path()?;
     let when = ZonedDateTime::now().strftime("%Y-%m-%d-%H%M%S").to_string();
     let restored = Book::restore(&path, &args.file, &when, args.dry_run)?;

@@ -28,14 +28,15 @@ fn folder() -> std::io::Result<TempDir> {
     if memory.is_dir() { tempfile::tempdir_in(memory) } else { tempfile::tempdir() }
 }
 
-/// The shop, made once.
-fn template() -> Result<&'static (TempDir, Settings), String> {
-    static TEMPLATE: OnceLock<Result<(TempDir, Settings), String>> = OnceLock::new();
+/// The bytes of the shop's book, made once, and its settings.
+fn template() -> Result<&'static (Vec<u8>, Settings), String> {
+    static TEMPLATE: OnceLock<Result<(Vec<u8>, Settings), String>> = OnceLock::new();
     let made = TEMPLATE.get_or_init(|| {
         let folder = folder().map_err(|error| error.to_string())?;
-        let settings = Settings::defaults().map_err(|error| error.to_string())?;
-        begin(&folder.path().join("book.db"), settings.clone()).map_err(|error| error.to_string())?;
-        Ok((folder, settings))
+        let (path, settings) =
+            (folder.path().join("book.db"), Settings::defaults().map_err(|error| error.to_string())?);
+        begin(&path, settings.clone()).map_err(|error| error.to_string())?;
+        Ok((std::fs::read(path).map_err(|error| error.to_string())?, settings))
     });
     made.as_ref().map_err(Clone::clone)
 }
@@ -68,10 +69,10 @@ fn order() -> Order {
 
 impl Real {
     pub(crate) fn new() -> Result<Self, String> {
-        let (made, settings) = template()?;
+        let (book, settings) = template()?;
         let folder = folder().map_err(|error| error.to_string())?;
         let path = folder.path().join("book.db");
-        std::fs::copy(made.path().join("book.db"), &path).map_err(|error| error.to_string())?;
+        std::fs::write(&path, book).map_err(|error| error.to_string())?;
         Ok(Self { _folder: folder, path, settings: settings.clone() })
     }
 

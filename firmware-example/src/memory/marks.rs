@@ -41,7 +41,8 @@ impl InTurn for Mark {
         }
         let mark = Self {
             journal: JournalId(u64::from_le_bytes(bytes_at(page, 4))),
-            acknowledged: u32::from_le_bytes(bytes_at(page, 12)),
+            // No record has a number behind it.
+            acknowledged: u32::from_le_bytes(bytes_at(page, 12)).min(u32::MAX - 1),
             boot: u16::from_le_bytes(bytes_at(page, 16)),
             layout: Layout::from_bytes(bytes_at(page, 18))?,
         };

@@ -43,7 +43,8 @@ pub(super) fn from_page(page: &Page, journal: JournalId) -> Option<Stored> {
     let [kind, len] = bytes_at(page, 10);
     let data = page[DATA..SEALED].get(..usize::from(len))?;
     let seq = u32::from_le_bytes(bytes_at(page, 0));
-    (seq != 0).then_some(())?;
+    // Numbers that are never given; behind the last of them there would be none.
+    (1..u32::MAX).contains(&seq).then_some(())?;
     Some(Stored {
         seq,
         boot: u16::from_le_bytes(bytes_at(page, 4)).into(),
@@ -78,6 +79,14 @@ mod tests {
         assert_eq!(from_page(&page, JournalId(9)), Some(record.clone()));
         assert_eq!(record.logged(JournalId(9)).unwrap().fact, fact);
         assert_eq!(from_page(&page, JournalId(10)), None, "a page of another journal");
+    }
+
+    #[test]
+    fn a_sealed_page_with_a_number_that_is_never_given_is_no_record() {
+        for (seq, is_one) in [(0, false), (1, true), (u32::MAX - 1, true), (u32::MAX, false)] {
+            let record = Stored { seq, boot: 1, ticks: 0, kind: 2, data: Vec::new() };
+            assert_eq!(from_page(&to_page(&record, JournalId(9)), JournalId(9)).is_some(), is_one, "{seq}");
+        }
     }
 
     #[test]

@@ -14,7 +14,7 @@ use bevelbook_core::record::{
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome, Rim};
 use bevelbook_core::units::Length;
-use bevelbook_keypad::memory::{Consent, Memory, Urgency};
+use bevelbook_keypad::memory::{Consent, Memory, PAGE, Urgency};
 use std::fs;
 
 fn facts() -> Vec<Bench> {
@@ -159,7 +159,12 @@ pub(crate) fn images() -> Vec<Vec<u8>> {
         assert_eq!(first, pages.content()[0]);
         [&[0xfe], &content[..]].concat()
     };
-    vec![one(0), one(5), one(31), one(70)]
+    // A record under the last number there is, on its own page: what is behind it has none.
+    let mut last = one(5);
+    let (from, to) = (1 + 17 * PAGE, 1 + 47 * PAGE);
+    last.copy_within(from..from + PAGE, to);
+    last[to..to + 4].fill(0xff);
+    vec![one(0), one(5), one(31), one(70), last]
 }
 
 pub(crate) fn books() -> Vec<Vec<u8>> {

@@ -1,7 +1,7 @@
 //! `book check`: whether the book is sound.
 
 use super::backup::last;
-use super::is_there;
+use super::given::is_there;
 use crate::cli::{Failure, Report, answer, shop::Shop};
 use crate::store::Health;
 use crate::work::Work;

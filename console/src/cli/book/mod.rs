@@ -4,6 +4,7 @@ mod backup;
 mod check;
 mod conflicts;
 mod forget;
+mod given;
 mod place;
 mod restore;
 mod transfer;
@@ -12,7 +13,6 @@ pub(super) use backup::last;
 
 use super::{Failure, Report, shop::Shop};
 use clap::Subcommand;
-use std::path::Path;
 
 #[derive(Subcommand)]
 pub(crate) enum BookCommand {
@@ -45,11 +45,4 @@ pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure>
         BookCommand::Import(args) => transfer::import(shop, args),
         BookCommand::Forget(args) => forget::run(shop, args),
     }
-}
-
-/// That something is at `file`, which was given for a book.
-fn is_there(file: &Path) -> Result<(), Failure> {
-    let missing =
-        || format!("there is no file at {}; `bevelbook book where` names the last backup", file.display());
-    file.exists().then_some(()).ok_or_else(|| Failure::NotFound(missing()))
 }

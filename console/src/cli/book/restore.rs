@@ -1,6 +1,6 @@
 //! `book restore`: a backup brought back in the book's place.
 
-use super::is_there;
+use super::given::is_there;
 use crate::cli::{Failure, Report, shop::Shop};
 use crate::store::{Book, Holds, Restored};
 use clap::Args;

@@ -143,7 +143,7 @@ impl Bench {
             Event::Connected(ack) => {
                 self.journal = ack.journal;
                 self.handed_out = self.committed.get(&ack.journal).copied().unwrap_or(0);
-                self.host.resume(self.handed_out);
+                self.host.resume(self.handed_out, self.handed_out.saturating_add(1));
             }
             Event::Records { journal, records } => {
                 assert_eq!(journal, self.journal);

@@ -25,7 +25,10 @@ impl<B: BenchBook> Bench<B> {
                 let Some(keypad) = self.keypad.as_ref().filter(|keypad| keypad.journal == journal) else {
                     return;
                 };
-                self.notes.push_back(Note::Gap { keypad: keypad.name.clone(), from, to });
+                let from = from.max(keypad.known.saturating_add(1));
+                if from <= to {
+                    self.notes.push_back(Note::Gap { keypad: keypad.name.clone(), from, to });
+                }
                 if !keypad.conflict {
                     self.host.committed(to);
                 }
@@ -82,7 +85,7 @@ impl<B: BenchBook> Bench<B> {
             return self.begin_session(now);
         }
         let Some(known) = self.with_book(now, |book| look_up(book, &ack)) else { return };
-        let Some((keypad, resume)) = known else {
+        let Some((keypad, from)) = known else {
             let keypad = name_of(&ack.name);
             if self.asking.replace(ack).is_none_or(|before| before.journal != journal) {
                 self.notes.push_back(Note::UnknownKeypad { keypad, journal });
@@ -90,14 +93,14 @@ impl<B: BenchBook> Bench<B> {
             return;
         };
         if self.keypad.as_ref().is_none_or(|before| before.journal != journal) {
-            let waiting = ack.next.saturating_sub(resume.saturating_add(1));
+            let waiting = ack.next.saturating_sub(from.max(keypad.known.saturating_add(1)));
             self.notes.push_back(Note::Connected { keypad: keypad.name.clone(), journal, waiting });
         }
         self.asking = None;
         self.cards_for = Some(journal);
+        self.host.resume(keypad.known, from);
         self.keypad = Some(keypad);
         self.stale = true;
-        self.host.resume(resume);
         self.host.list_cards();
     }
 
@@ -108,14 +111,16 @@ impl<B: BenchBook> Bench<B> {
             (record, utc_ms)
         };
         let received: Vec<(Stored, Option<i64>)> = records.iter().map(dated).collect();
+        let known = keypad.known;
         let Some(imported) = self.with_book(now, |book| book.take_in(journal, received.clone())) else {
             return;
         };
         self.stale = true;
         let first_conflict = imported.conflicts.iter().copied().min();
         self.learn(received.iter().filter_map(|(record, _)| record.fact().ok()?.job()), now);
-        for (record, utc_ms) in
-            received.iter().filter(|(record, _)| !imported.conflicts.contains(&record.seq))
+        for (record, utc_ms) in received
+            .iter()
+            .filter(|(record, _)| record.seq > known && !imported.conflicts.contains(&record.seq))
         {
             let apart = imported.apart.iter().find(|(seq, _)| *seq == record.seq);
             let note = match (apart, &self.keypad) {
@@ -164,15 +169,18 @@ impl<B: BenchBook> Bench<B> {
     }
 }
 
-/// A keypad of this shop as the book knows it, and the number behind which to go on.
+/// A keypad of this shop as the book knows it, and the number at which to go on: where something else arrived, or at the
+/// book's last, if the keypad still has it. A keypad whose memory was put back, and that wrote on past the book's last, has
+/// something else there.
 fn look_up<B: BenchBook>(book: &B, ack: &HelloAck) -> Result<Option<(Keypad, u32)>, B::Error> {
     let journal = ack.journal;
     let Some(name) = book.name_of(journal)? else { return Ok(None) };
     let held = book.held(journal)?;
-    let last = held.last.unwrap_or(0);
+    let known = held.last.unwrap_or(0);
     let keypad = Keypad {
         journal,
         name,
+        known,
         // One slot is kept free for replacing a card.
         room: usize::from(ack.card_slots.saturating_sub(1)),
         dating: Dating::from_book(&book.dated(journal)?),
@@ -180,5 +188,6 @@ fn look_up<B: BenchBook>(book: &B, ack: &HelloAck) -> Result<Option<(Keypad, u32
         conflict: held.conflict.is_some(),
         station: ack.station,
     };
-    Ok(Some((keypad, held.conflict.map_or(last, |seq| last.min(seq - 1)))))
+    let compared = if known >= ack.oldest { known } else { known.saturating_add(1) };
+    Ok(Some((keypad, held.conflict.map_or(compared, |seq| seq.min(compared)).max(1))))
 }

@@ -70,6 +70,8 @@ struct Keypad {
     room: usize,
     dating: Dating,
     held: Held,
+    /// The last of its numbers that the book had when it came.
+    known: u32,
     /// A record differs from the book's, and nobody has decided yet: nothing more is acknowledged.
     conflict: bool,
     /// The revision of the station that it holds.

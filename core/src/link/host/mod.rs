@@ -178,11 +178,13 @@ impl HostSession {
         self.hello_ms = now_ms;
     }
 
-    /// Goes on behind `last`, the last record of the keypad's journal that the caller has committed (0: none). Does
-    /// nothing unless [`Event::Connected`] was the last word.
-    pub fn resume(&mut self, last: u32) {
+    /// Goes on at number `from`, where `last` is the last record of the keypad's journal that the caller has committed
+    /// (0: none): behind it, or before, where the caller wants to compare what it has. Does nothing unless
+    /// [`Event::Connected`] was the last word.
+    pub fn resume(&mut self, last: u32, from: u32) {
         let (Phase::Greeted, Some(peer)) = (self.phase, self.peer) else { return };
-        (self.delivered, self.committed) = (last, last);
+        let before = from.saturating_sub(1).min(last);
+        (self.delivered, self.committed) = (before, before);
         self.phase = Phase::Running;
         if last >= peer.next {
             self.phase = Phase::RolledBack;

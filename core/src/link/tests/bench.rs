@@ -259,7 +259,10 @@ impl Bench {
     fn take(&mut self, event: Event) {
         self.events.push(event.clone());
         let (journal, rows): (u64, Vec<(u32, Option<Stored>)>) = match event {
-            Event::Connected(ack) => return self.host.resume(self.last(ack.journal.0)),
+            Event::Connected(ack) => {
+                let last = self.last(ack.journal.0);
+                return self.host.resume(last, last + 1);
+            }
             Event::Records { journal, records } => {
                 (journal.0, records.iter().map(|record| (record.seq, Some(record))).collect())
             }

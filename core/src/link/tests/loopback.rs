@@ -268,7 +268,7 @@ fn a_failed_commit_is_begun_again_and_nothing_stale_is_told() {
         }
         event = bench.host.poll_event();
         if let Some(Event::Connected(_)) = &event {
-            bench.host.resume(0);
+            bench.host.resume(0, 1);
         }
     }
     // Records 1 and 2 were told, the gap behind them was not yet; the disk is full.

@@ -38,7 +38,7 @@ fn pulling() -> (HostSession, u16, u8) {
     };
     host.feed(&wire(&Message::HelloAck(ack), session, tag), 1);
     assert!(matches!(host.poll_event(), Some(Event::Connected(_))));
-    host.resume(3);
+    host.resume(3, 4);
     while host.poll_event().is_some() {}
     let (session, tag, pull) = asked(&mut host, 2);
     assert_eq!(pull, Message::Pull(Pull { from: 4 }));

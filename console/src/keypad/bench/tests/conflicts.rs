@@ -18,10 +18,9 @@ fn a_record_that_differs_from_the_books_stops_the_acknowledging() {
     let mut rig = Rig::new(wheels(10, 9), |work| {
         work.take_in(JournalId(10), [forged(1, 99), forged(2, 99)]).unwrap();
     });
-    // The book's record 2 is the last it has, so the keypad's is not looked at until the book loses sight of it: the
-    // keypad goes on behind it, and nothing is in conflict yet.
     rig.run(2000);
-    assert_eq!(rig.store.acknowledged, 9);
+    assert!(rig.has(|note| matches!(note, Note::Conflict { record } if record.seq == 2)), "{:?}", rig.notes);
+    assert_eq!(rig.store.acknowledged, 1);
     let mut rig = Rig::new(wheels(10, 9), |work| {
         let known = (Stored { ticks: 3000, ..forged(3, 8).0 }, None);
         assert_eq!(work.take_in(JournalId(10), [known]).unwrap().new, 1);
@@ -33,6 +32,28 @@ fn a_record_that_differs_from_the_books_stops_the_acknowledging() {
         rig.bench.plugged(now);
     }
     assert_eq!(rig.store.acknowledged, 2, "{:?}", rig.notes);
+}
+
+#[test]
+fn a_memory_that_was_put_back_and_wrote_on_is_told_apart_by_the_books_last_record() {
+    let mut rig = Rig::new(wheels(10, 5), |_| ());
+    rig.run(2000);
+    let before = rig.notes.len();
+    rig.bench.plugged(Now { ms: rig.ms, utc_ms: 1_000_000 });
+    rig.run(2000);
+    let again = &rig.notes[before..];
+    assert!(
+        !again.iter().any(|note| matches!(note, Note::Record { .. } | Note::Conflict { .. })),
+        "{again:?}"
+    );
+    // An old copy, which goes on with other facts under numbers that the book has.
+    let mut old = wheels(10, 3);
+    (0..4).for_each(|_| old.log(StationEvent::Recalibrated));
+    (rig.store, rig.keypad) = (old, KeypadSession::new("keypad", "1"));
+    rig.bench.plugged(Now { ms: rig.ms, utc_ms: 1_000_000 });
+    rig.run(2000);
+    assert!(rig.has(|note| matches!(note, Note::Conflict { record } if record.seq == 5)), "{:?}", rig.notes);
+    assert!(rig.store.acknowledged < 5, "{}", rig.store.acknowledged);
 }
 
 #[test]

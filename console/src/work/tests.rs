@@ -119,3 +119,21 @@ fn what_another_console_voided_a_moment_ago_is_not_voided_again() {
     let again = behind(&path, |tx| append_bench(tx, &void), |work| work.void(target));
     assert!(matches!(again, Err(WorkError::AlreadyVoid(_))), "{again:?}");
 }
+
+#[test]
+fn of_two_filings_of_a_job_the_first_counts() {
+    let (_folder, path, first) = begun();
+    let mut work = work(&path);
+    let second = work.open_job(sample(), None).unwrap().0.id;
+    let own = JobId(77);
+    let filing = Desk::Filing(crate::desk::Filing { from: own });
+    // As two consoles that have not heard of each other, or two books that came together, leave it.
+    work.change(|tx| {
+        append_bench(tx, &pass(own, 200, Outcome::Fits))?;
+        append_desk(tx, first, &filing)?;
+        append_desk(tx, second, &filing)
+    })
+    .unwrap();
+    let fits = |job| work.job(job).unwrap().state.lens(Eye::Right).sizing.fits.is_some();
+    assert_eq!([first, second].map(fits), [true, false]);
+}

@@ -1,6 +1,6 @@
 //! What the tests of several crates share: running the console as a person would.
 //!
-//! - [`bevelbook`] runs one command line in a shop of its own.
+//! - [`bevelbook()`] runs one command line in a shop of its own.
 //! - [`build`] makes what a test runs that is built apart.
 //! - [`answer`] is what a calculation answers; [`meets`] compares an answer with a published figure.
 //! - [`emulator`] is the keypad as a whole device; [`image`] reads what a firmware's image is made of.

@@ -25,7 +25,7 @@ pub struct Health {
 }
 
 impl Reader {
-    /// Verifies the whole book ([`verify`]) and counts what is in it. It takes as long as reading every page does.
+    /// Verifies the whole book (`verify`) and counts what is in it. It takes as long as reading every page does.
     ///
     /// # Errors
     /// The database cannot be read at all; what can be read and is wrong is in [`Health::problems`].

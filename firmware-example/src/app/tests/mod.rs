@@ -100,7 +100,8 @@ impl Console {
             while let Some(event) = self.session.poll_event() {
                 match event {
                     Event::Connected(_) => {
-                        self.session.resume(self.facts.last().map_or(0, |(seq, _)| *seq));
+                        let last = self.facts.last().map_or(0, |(seq, _)| *seq);
+                        self.session.resume(last, last + 1);
                     }
                     Event::Records { records, .. } => {
                         let mut last = 0;

@@ -192,3 +192,26 @@ fn a_record_half_written_but_once_shown_is_never_lost_again() {
     }
     assert!((50..200).contains(&shown), "both cases were met: {shown} of 200");
 }
+
+#[test]
+fn a_record_half_written_and_passed_over_is_never_shown_later() {
+    let mut passed_over = 0;
+    for seed in 0..400 {
+        let mut memory = begun();
+        fill(&mut memory, 0..3);
+        memory.pages.power_on();
+        memory.pages.cut_at(Cut { write: 0, torn: Torn::Weak, seed });
+        assert!(append(&mut memory, 3).is_err());
+        memory.pages.power_on();
+        memory = reopen(memory).0;
+        if memory.read(4).unwrap().is_some() || append(&mut memory, 4).unwrap() == 4 {
+            continue;
+        }
+        passed_over += 1;
+        for _ in 0..20 {
+            assert_eq!((0..20).find_map(|_| memory.read(4).unwrap()), None, "seed {seed}");
+            memory = reopen(memory).0;
+        }
+    }
+    assert!(passed_over > 50, "the case was met: {passed_over} of 400");
+}

@@ -31,9 +31,17 @@ pub(super) struct OpenJob {
 }
 
 impl OpenJob {
-    /// Job `id`, of which nothing is known yet.
-    pub(super) fn blank(id: JobId) -> Self {
-        Self { card: Card::blank(id), told: false, last: None }
+    /// Puts job `id` in hand, of which nothing is known yet. Apart, like [`OpenJob::forget`]: a card in the making is not to
+    /// lie on the stack while the memory is read.
+    #[inline(never)]
+    pub(super) fn begin(in_hand: &mut Option<Self>, id: JobId) -> &mut Self {
+        in_hand.insert(Self { card: Card::blank(id), told: false, last: None })
+    }
+
+    /// Nothing is known of it any more.
+    #[inline(never)]
+    fn forget(&mut self, gone: bool) {
+        self.card = Card { gone, ..Card::blank(self.id()) };
     }
 
     /// Its id.
@@ -51,7 +59,7 @@ impl OpenJob {
         let id = self.id();
         match read_card(memory, id, &mut |bytes| self.card.decode_into(bytes).is_ok())? {
             Some(true) => {}
-            held => self.card = Card { gone: held.is_some(), ..Card::blank(id) },
+            held => self.forget(held.is_some()),
         }
         self.told = self.card.number > 0;
         if !self.told {

@@ -288,7 +288,7 @@ impl<P: Pages> App<P> {
     fn load(&mut self, id: JobId) -> Answered {
         // While a page does not answer it is still called as it was.
         let told = self.job.as_ref().filter(|job| job.id() == id && job.told).map(|job| job.card.number);
-        let job = self.job.insert(OpenJob::blank(id));
+        let job = OpenJob::begin(&mut self.job, id);
         (job.told, job.card.number) = (told.is_some(), told.unwrap_or(0));
         job.fill(&mut self.memory)?;
         if job.card.gone {

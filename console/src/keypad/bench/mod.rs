@@ -246,15 +246,21 @@ impl<B: BenchBook> Bench<B> {
         }
     }
 
-    /// Looks whether another console wrote, makes the cards anew when anything did, and sends what is behind.
+    /// Looks whether another console wrote, makes the cards anew when anything did, and sends what is behind. While the
+    /// keypad has more records to give, that is done only as often as others are followed: each batch would make the cards
+    /// anew.
     fn follow(&mut self, now: Now) {
-        if now.ms >= self.follow_ms {
+        let look = now.ms >= self.follow_ms;
+        if look {
             self.follow_ms = now.ms + FOLLOW_MS;
             let version = self.with_book(now, |book| book.version());
             self.stale |= version != self.version;
             self.version = version;
         }
         let Some(Keypad { journal, room, station, conflict, .. }) = self.keypad else { return };
+        if self.stale && !look && self.host.is_behind() {
+            return;
+        }
         if self.stale {
             let settled = |held: crate::work::Held| held.conflict.is_none();
             if conflict && self.with_book(now, |book| book.held(journal)).is_some_and(settled) {

@@ -297,6 +297,12 @@ impl HostSession {
         self.session
     }
 
+    /// Whether the keypad has more records than were handed out.
+    pub fn is_behind(&self) -> bool {
+        self.phase == Phase::Running
+            && self.peer.is_some_and(|peer| peer.next > self.delivered.saturating_add(1))
+    }
+
     /// How many runs of bytes were no frame.
     pub const fn dropped(&self) -> u32 {
         self.decoder.dropped()

@@ -52,7 +52,9 @@ pub(super) fn run(shop: &Shop, args: &RestoreArgs) -> Result<Report, Failure> {
     report.not_within = !sound;
     let others = !restored.missing.is_empty();
     Ok(report.hints(others.then(|| {
-        "a keypad that still holds any of these is asked for them again when it is connected".to_owned()
+        "a keypad that still holds any of these is asked for them again when it is connected; the rest comes back by \
+         `book export` of the former book and `book import`"
+            .to_owned()
     })))
 }
 

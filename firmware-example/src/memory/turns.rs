@@ -30,7 +30,7 @@ impl<T: InTurn> Turns<T> {
             let content = fetch_steady(pages, page)?;
             match content.as_ref().and_then(T::from_page) {
                 Some((generation, found)) => {
-                    if turns.newest.as_ref().is_none_or(|(_, newest, _)| generation > *newest) {
+                    if turns.newest.as_ref().is_none_or(|(_, newest, _)| is_newer(generation, *newest)) {
                         turns.newest = Some((at, generation, found));
                     }
                 }
@@ -47,7 +47,7 @@ impl<T: InTurn> Turns<T> {
     /// Writes over the older page; over the newer one only when the older one does not take it. Whether one of them did.
     pub(super) fn write<P: Pages>(&mut self, pages: &mut P, what: T) -> Result<bool, P::Error> {
         let (newer, generation) =
-            self.newest.map_or((1, 1), |(at, generation, _)| (at, generation.saturating_add(1)));
+            self.newest.map_or((1, 1), |(at, generation, _)| (at, generation.wrapping_add(1)));
         let content = what.to_page(generation);
         for at in [1 - newer, newer] {
             if write_back(pages, T::PAGES[at], &content)? {
@@ -57,6 +57,11 @@ impl<T: InTurn> Turns<T> {
         }
         Ok(false)
     }
+}
+
+/// Generations go round: the newer is the one that is fewer steps ahead.
+const fn is_newer(generation: u32, than: u32) -> bool {
+    generation.wrapping_sub(than).cast_signed() > 0
 }
 
 #[cfg(test)]
@@ -90,6 +95,16 @@ mod tests {
         pages.put(Layout::MARKS[at], [0x5a; PAGE]);
         let marks = found(&mut pages);
         assert_eq!((marks.newest(), marks.damaged), (Some(mark(4)), 1));
+    }
+
+    #[test]
+    fn behind_the_last_generation_the_first_is_newer() {
+        let mut pages = FaultyPages::<64>::blank();
+        pages.put(Layout::MARKS[0], mark(1).to_page(u32::MAX - 1));
+        for acknowledged in 2..=6 {
+            assert!(found(&mut pages).write(&mut pages, mark(acknowledged)).unwrap());
+            assert_eq!(found(&mut pages).newest(), Some(mark(acknowledged)));
+        }
     }
 
     #[test]

@@ -34,7 +34,7 @@ pub(crate) fn open(path: &Path) -> Result<File> {
 pub(crate) fn replace(path: &Path, content: &[u8]) -> Result<()> {
     regular(path)?;
     let name = path.file_name().ok_or_else(|| Error::from(ErrorKind::InvalidInput))?;
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let folder = folder_of(path);
     // Whoever else writes this file waits for its turn. A system that opens no folders gives none.
     let turn = File::open(folder).and_then(|folder| folder.lock().map(|()| folder)).ok();
     let mut part = std::ffi::OsString::from(".");
@@ -42,7 +42,7 @@ pub(crate) fn replace(path: &Path, content: &[u8]) -> Result<()> {
     part.push(".part");
     let part = folder.join(part);
     let _ = fs::remove_file(&part);
-    let written = create(&part, content).and_then(|()| fs::rename(&part, path));
+    let written = create(&part).and_then(|file| write(file, content)).and_then(|()| fs::rename(&part, path));
     if written.is_err() {
         // The first error is the one to tell; a part that cannot be removed changes nothing.
         let _ = fs::remove_file(&part);
@@ -51,12 +51,24 @@ pub(crate) fn replace(path: &Path, content: &[u8]) -> Result<()> {
     turn.map_or(Ok(()), |folder| folder.sync_all())
 }
 
-fn create(path: &Path, content: &[u8]) -> Result<()> {
+/// Makes an empty file for its owner only.
+///
+/// # Errors
+/// Something is there already, or the system refuses.
+pub(crate) fn create(path: &Path) -> Result<File> {
     let mut options = OpenOptions::new();
     options.write(true).create_new(true);
     #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    let mut file = options.open(path)?;
+    options.open(path)
+}
+
+/// The folder that a path lies in.
+pub(crate) fn folder_of(path: &Path) -> &Path {
+    path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
+fn write(mut file: File, content: &[u8]) -> Result<()> {
     file.write_all(content)?;
     file.sync_all()
 }

@@ -6,8 +6,9 @@
 //! back from long ago, push out nothing.
 
 use super::error::refused;
-use super::place::{beside, folder_of, make_folder};
+use super::place::{beside, make_folder};
 use super::{Book, Error, Reader, Trouble, backup};
+use crate::file::folder_of;
 use jiff::civil::DateTime;
 use std::collections::BTreeSet;
 use std::fs;

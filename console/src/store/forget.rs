@@ -8,8 +8,9 @@
 use super::daily::backups_of;
 use super::error::{failed, refused};
 use super::part::Part;
-use super::place::{beside, folder_of};
+use super::place::beside;
 use super::{Book, Error, Trouble, backup};
+use crate::file::folder_of;
 use rusqlite::{Connection, OpenFlags};
 use std::fs;
 use std::path::{Path, PathBuf};

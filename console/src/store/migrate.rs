@@ -5,9 +5,10 @@
 
 use super::mark::{APPLICATION_ID, version};
 use super::part::Part;
-use super::place::{beside, folder_of, make_folder};
+use super::place::{beside, make_folder};
 use super::schema::{MAKING, MIGRATIONS, Migration};
 use super::{Trouble, backup, error};
+use crate::file::folder_of;
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 use std::path::Path;
 

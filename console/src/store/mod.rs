@@ -162,7 +162,7 @@ fn connect(path: &Path) -> Result<(Connection, Opened), Trouble> {
     keep_log(&conn, false).map_err(failed)?;
     place::keep_private(path)?;
     home::settle(&conn, path)?;
-    drop(part::sweep(place::folder_of(path)));
+    drop(part::sweep(crate::file::folder_of(path)));
     Ok((conn, opened))
 }
 

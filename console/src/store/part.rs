@@ -6,7 +6,8 @@
 
 use super::Trouble;
 use super::error::refused;
-use super::place::{beside, create_private, folder_of, sync_file, sync_folder_of};
+use super::place::{beside, sync_file, sync_folder_of};
+use crate::file::{self, folder_of};
 use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 
@@ -24,7 +25,7 @@ impl Part {
         let alive = sweep(folder_of(target));
         let number = getrandom::u64().map_err(Trouble::Entropy)?;
         let path = beside(target, &format!(".part-{number:016x}"));
-        create_private(&path).map_err(refused("cannot make", &path))?;
+        file::create(&path).map_err(refused("cannot make", &path))?;
         Ok(Self { path, _alive: alive })
     }
 

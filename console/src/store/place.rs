@@ -15,6 +15,7 @@
 
 use super::Trouble;
 use super::error::refused;
+use crate::file::folder_of;
 use etcetera::BaseStrategy;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -47,15 +48,6 @@ pub(super) fn make_folder(folder: &Path) -> Result<(), Trouble> {
     builder.create(folder).map_err(refused("cannot make folder", folder))
 }
 
-/// Makes an empty file for its owner only; an error where something is already there.
-pub(super) fn create_private(path: &Path) -> std::io::Result<()> {
-    let mut options = fs::OpenOptions::new();
-    options.write(true).create_new(true);
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    options.open(path).map(drop)
-}
-
 /// Takes group's and others' permissions from the book and from its log files, which SQLite makes with the
 /// permissions of the book.
 #[cfg(unix)]
@@ -76,11 +68,6 @@ pub(super) fn keep_private(path: &Path) -> Result<(), Trouble> {
 #[cfg(not(unix))]
 pub(super) fn keep_private(_: &Path) -> Result<(), Trouble> {
     Ok(())
-}
-
-/// The folder that `path` is in.
-pub(super) fn folder_of(path: &Path) -> &Path {
-    path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
 /// `path` with `suffix` at the end of its file name.

@@ -150,9 +150,9 @@ impl<B: BenchBook> Bench<B> {
     }
 
     /// Looks up what jobs are called that are talked of next.
-    fn learn(&mut self, ids: impl Iterator<Item = JobId>, now: Now) {
+    fn learn(&mut self, mut ids: impl Iterator<Item = JobId>, now: Now) {
         let mut jobs = std::mem::take(&mut self.jobs);
-        self.with_book(now, |book| ids.into_iter().try_for_each(|id| book.learn(&mut jobs, id)));
+        self.with_book(now, |book| ids.try_for_each(|id| book.learn(&mut jobs, id)));
         self.jobs = jobs;
     }
 

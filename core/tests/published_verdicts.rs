@@ -10,7 +10,7 @@ use bevelbook_core::tolerance::Verdict::{Out, Within};
 use bevelbook_core::tolerance::{
     Design, EyeLimits, EyeReading, PairMeasured, PairOrder, Standard, Verdict, deviation, judge_pair,
 };
-use bevelbook_core::units::{Axis, Length, Power, PrismPair};
+use bevelbook_core::units::{Axis, Length, Power, Prism, PrismPair};
 use common::point;
 
 const LATEST: Standard = Standard::AnsiZ801_2015;
@@ -79,7 +79,12 @@ fn strong_lenses_may_stand_a_millimetre_apart_in_height() {
     // College review questions: R -7.00, L -5.00, add 1.50, heights 18 and 16: not acceptable, both are above 3.375 D
     // and the heights more than 1 mm apart.
     let eyes = ["-7.00 add 1.50", "-5.00 add 1.50"].map(|text| EyeOrder::parse(text).unwrap());
-    let order = PairOrder { eyes, pd: PupillaryDistance::parse("31/31").unwrap(), segment_heights: None };
+    let order = PairOrder {
+        eyes,
+        pd: PupillaryDistance::parse("31/31").unwrap(),
+        segment_heights: None,
+        thinning: Prism::ZERO,
+    };
     let verdict = |design, apart: i32| -> Verdict {
         // Both eyes look at the height of the left centre, that far below the right one.
         let readings = Eye::BOTH.map(|eye| {

@@ -58,7 +58,7 @@ pub(crate) fn wrong(text: &str, expected: &'static str, example: &'static str) -
 }
 
 /// As [`parsed`]; a lone word that cannot be read is likely a part of a prescription without its quotes.
-fn prescription<T>(text: &str, parse: impl Fn(&str) -> Result<T, TextError>) -> Result<T, String> {
+pub(super) fn prescription<T>(text: &str, parse: impl Fn(&str) -> Result<T, TextError>) -> Result<T, String> {
     let lone = !text.trim().contains(char::is_whitespace);
     parsed(text, parse).map_err(|error| if lone { format!("{error}\n  {QUOTED}") } else { error })
 }
@@ -213,12 +213,7 @@ pub(crate) fn heights(text: &str) -> Result<Sides<Length>, String> {
     sides(text, size, "18/18.5")
 }
 
-/// Front curves: right/left, or one figure for both.
-pub(crate) fn curves(text: &str) -> Result<Sides<Power>, String> {
-    sides(text, surface, "+6.00/+5.50")
-}
-
-fn sides<T: Copy>(
+pub(super) fn sides<T: Copy>(
     text: &str,
     one: impl Fn(&str) -> Result<T, String>,
     example: &str,
@@ -299,16 +294,6 @@ mod tests {
         assert!(size("0").unwrap_err().contains("above zero"));
         assert_eq!(extra("0"), Ok(Length::ZERO));
         assert!(extra("-0.5").is_err());
-    }
-
-    #[test]
-    fn two_curves_are_right_before_left() {
-        let read = |text| curves(text).map(|both| both.0.map(Power::milli));
-        assert_eq!(read("6.00/5.50"), Ok([6000, 5500]));
-        assert_eq!(read("+4"), Ok([4000, 4000]));
-        for wrong in ["6/", "steep", "6/5/4"] {
-            assert!(curves(wrong).is_err(), "{wrong}");
-        }
     }
 
     #[test]

@@ -33,6 +33,7 @@ mod edge;
 mod inspect;
 mod job;
 mod keypad;
+mod order_arguments;
 mod order_flags;
 mod page;
 mod plan;

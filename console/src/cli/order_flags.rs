@@ -2,13 +2,14 @@
 
 use super::Failure;
 use super::arguments::{self, Sides};
+use super::order_arguments;
 use super::trace_file::TraceFile;
-use crate::desk::{Condition, Frame, LensChoice, Order};
+use crate::desk::{Condition, CurveBasis, Frame, LabPower, LensChoice, Order, Segment, Viewing};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
 use bevelbook_core::prescription::{EyeOrder, OrderText, SphereCylinder};
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::{Length, Power};
+use bevelbook_core::units::{Angle, Length, Power, Prism};
 use clap::Args;
 use jiff::civil::Date;
 use std::path::PathBuf;
@@ -37,13 +38,14 @@ pub(crate) struct OrderFlags {
     /// Left eye, in quotes.
     #[arg(long, value_name = "RX", value_parser = arguments::eye_order)]
     left: Option<OrderText>,
-    /// The power that the supplier says the right lens is to read as, in quotes; decimals are taken as they are. It is
-    /// judged by instead of the ordered power.
-    #[arg(long, value_name = "RX", value_parser = arguments::lens)]
-    verify_right: Option<SphereCylinder>,
+    /// What the supplier says that the right lens is to read as, in quotes, its prism (all of it, thinning included) and add
+    /// where they are said; decimals are taken as they are. The lens is marked, read and judged by it instead of the
+    /// ordered power.
+    #[arg(long, value_name = "RX", value_parser = order_arguments::lab_power)]
+    lab_power_right: Option<LabPower>,
     /// The same for the left lens.
-    #[arg(long, value_name = "RX", value_parser = arguments::lens)]
-    verify_left: Option<SphereCylinder>,
+    #[arg(long, value_name = "RX", value_parser = order_arguments::lab_power)]
+    lab_power_left: Option<LabPower>,
     /// Distance PD in mm: right/left as 31.5/30, or both as 61.
     #[arg(long, value_parser = arguments::pupillary_distance)]
     pd: Option<PupillaryDistance>,
@@ -56,10 +58,10 @@ pub(crate) struct OrderFlags {
     /// Centre thickness in mm, where it is specified: right/left as 2.0/2.2, or one figure for both.
     #[arg(long, value_name = "MM", value_parser = arguments::heights)]
     centre_thickness: Option<Sides<Length>>,
-    /// Power of the front surface in the lens's material, where it is specified: right/left as 6.00/5.50, or one figure
-    /// for both.
-    #[arg(long, value_name = "D", value_parser = arguments::curves)]
-    front_curve: Option<Sides<Power>>,
+    /// Base curve, where it is specified: right/left as 6.00/5.50, or one figure for both; in the lens's material, or, with
+    /// `nominal` behind it, in 1.530.
+    #[arg(long, value_name = "D", value_parser = order_arguments::base_curve)]
+    base_curve: Option<(Sides<Power>, CurveBasis)>,
     /// A file with the frame's trace: a frame record, DCS/ISO 16284 style. A, B and ED come from its points, DBL too
     /// where it states one, unless they are given. Only what says what the frame is goes into the book.
     #[arg(long, value_name = "FILE")]
@@ -85,6 +87,15 @@ pub(crate) struct OrderFlags {
     /// What the rim is made of.
     #[arg(long, value_name = "TEXT", value_parser = arguments::words)]
     rim_material: Option<String>,
+    /// Pantoscopic tilt of the frame as worn, in degrees.
+    #[arg(long, value_name = "DEG", value_parser = order_arguments::slant)]
+    tilt: Option<Angle>,
+    /// Wrap of the frame's front, in degrees.
+    #[arg(long, value_name = "DEG", value_parser = order_arguments::slant)]
+    wrap: Option<Angle>,
+    /// Curve of the frame's rim, as the power of a curve in 1.530.
+    #[arg(long, value_name = "D", value_parser = arguments::surface)]
+    frame_curve: Option<Power>,
     /// In what state the frame came in.
     #[arg(long, value_name = "STATE")]
     condition: Option<Condition>,
@@ -94,6 +105,21 @@ pub(crate) struct OrderFlags {
     /// What kind of lens.
     #[arg(long, value_parser = arguments::named(&Design::ALL))]
     design: Option<Design>,
+    /// For what distance the pair is made: near is a pair for reading alone, centred at the near PD.
+    #[arg(long = "for", value_name = "DISTANCE", value_parser = arguments::named(&Viewing::ALL))]
+    viewing: Option<Viewing>,
+    /// The segment of a multifocal: its shape and its width in mm, as "flat top 28", "round 22" or "full width".
+    #[arg(long, value_parser = order_arguments::segment)]
+    segment: Option<Segment>,
+    /// How far the prism reference point of a progressive lies below its fitting cross, in mm.
+    #[arg(long, value_name = "MM", value_parser = arguments::extra)]
+    reference_below: Option<Length>,
+    /// Base down in both lenses to thin a progressive, in prism dioptres; 0 for none.
+    #[arg(long, value_name = "Δ", value_parser = order_arguments::prism_amount)]
+    thinning: Option<Prism>,
+    /// A rule of the settings for how thick the lenses have to be.
+    #[arg(long, value_name = "NAME", value_parser = arguments::filled)]
+    safety: Option<String>,
     /// A treatment; may be given more than once or with commas.
     #[arg(long = "treatment", value_name = "NAME", value_delimiter = ',', value_parser = arguments::filled)]
     treatments: Option<Vec<String>>,
@@ -103,18 +129,25 @@ pub(crate) struct OrderFlags {
 pub(crate) type Emptying = fn(&mut Order);
 
 /// The fields that an amendment can empty.
-pub(crate) const FIELDS_TO_EMPTY: [(&str, Emptying); 12] = [
+pub(crate) const FIELDS_TO_EMPTY: [(&str, Emptying); 19] = [
     ("tray", |order| order.tray = None),
     ("due", |order| order.due = None),
     ("prescribed", |order| order.prescribed = None),
-    ("verify-right", |order| order.right_verify = None),
-    ("verify-left", |order| order.left_verify = None),
+    ("lab-power-right", |order| order.right_verify = None),
+    ("lab-power-left", |order| order.left_verify = None),
     ("near-pd", |order| order.near_pd = None),
     ("heights", |order| order.heights = None),
     ("centre-thickness", |order| order.centre_thickness = None),
-    ("front-curve", |order| order.front_curve = None),
+    ("base-curve", |order| order.front_curve = None),
     ("trace", |order| order.trace = None),
     ("ed", |order| order.frame.size.ed = None),
+    ("tilt", |order| order.frame.tilt = None),
+    ("wrap", |order| order.frame.wrap = None),
+    ("frame-curve", |order| order.frame.curve = None),
+    ("segment", |order| order.lens.segment = None),
+    ("reference-below", |order| order.lens.reference_below = None),
+    ("thinning", |order| order.lens.thinning = None),
+    ("safety", |order| order.lens.safety = None),
     ("treatments", |order| order.lens.treatments.clear()),
 ];
 
@@ -145,8 +178,7 @@ impl OrderFlags {
             return Err(Failure::Use(format!("the order lacks what every job needs:\n  {list}")));
         };
         let size = FrameSize { a: Length::ZERO, b: Length::ZERO, dbl: Length::ZERO, ed: None };
-        let condition = Condition::New;
-        let frame = Frame { model: String::new(), size, rim, material: String::new(), condition };
+        let frame = Frame::new("", size, rim);
         let plano = EyeOrder::single_vision(SphereCylinder::PLANO);
         let mut order = Order::new(String::new(), [plano; 2], far_pd, frame, LensChoice::default());
         self.apply(&mut order, traced);
@@ -172,13 +204,14 @@ impl OrderFlags {
             order.prescribed => self.prescribed,
             order.right => self.right.map(|read| read.eye),
             order.left => self.left.map(|read| read.eye),
-            order.right_verify => self.verify_right,
-            order.left_verify => self.verify_left,
+            order.right_verify => self.lab_power_right,
+            order.left_verify => self.lab_power_left,
             order.far_pd => self.pd,
             order.near_pd => self.near_pd,
             order.heights => self.heights.map(|both| both.0),
             order.centre_thickness => self.centre_thickness.map(|both| both.0),
-            order.front_curve => self.front_curve.map(|both| both.0),
+            order.front_curve => self.base_curve.map(|(both, _)| both.0),
+            order.lens.curve_basis => self.base_curve.map(|(_, basis)| basis),
         }
         if let Some(traced) = traced {
             traced.apply(order);
@@ -191,9 +224,17 @@ impl OrderFlags {
             order.frame.size.ed => self.ed,
             order.frame.rim => self.rim,
             order.frame.material => self.rim_material,
+            order.frame.tilt => self.tilt,
+            order.frame.wrap => self.wrap,
+            order.frame.curve => self.frame_curve,
             order.frame.condition => self.condition,
             order.lens.material => self.material,
             order.lens.design => self.design,
+            order.lens.viewing => self.viewing,
+            order.lens.segment => self.segment,
+            order.lens.reference_below => self.reference_below,
+            order.lens.thinning => self.thinning,
+            order.lens.safety => self.safety,
             order.lens.treatments => self.treatments,
         }
         left_behind
@@ -203,7 +244,9 @@ impl OrderFlags {
     pub(crate) fn interpreted(&self) -> Vec<String> {
         let mut hints = Vec::new();
         for (eye, read) in [("right", self.right), ("left", self.left)] {
-            let Some(OrderText { eye: EyeOrder { power, .. }, eighths, lone_axis }) = read else { continue };
+            let Some(OrderText { eye: EyeOrder { power, .. }, eighths, lone_axis, .. }) = read else {
+                continue;
+            };
             if eighths {
                 hints.push(format!("{eye} eye: .12 .37 .62 .87 mean eighths of a dioptre; read as {power}"));
             }

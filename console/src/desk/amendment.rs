@@ -124,6 +124,7 @@ fn restated(before: &Value, after: &Value) -> Value {
 mod tests {
     use super::super::order::sample;
     use super::*;
+    use crate::desk::LabPower;
     use bevelbook_core::frame::PupillaryDistance;
     use bevelbook_core::prescription::EyeOrder;
     use serde_json::json;
@@ -182,7 +183,8 @@ mod tests {
         // Nor is a power to verify.
         let verify = |text| {
             let mut amended = order.clone();
-            amended.left_verify = Some(EyeOrder::parse(text).unwrap().power);
+            let power = EyeOrder::parse(text).unwrap().power;
+            amended.left_verify = Some(LabPower { power, prism: None, add: None });
             amended
         };
         let (one, other) = (verify("-1.50 -0.50 x 10"), verify("-1.50 -0.75 x 20"));

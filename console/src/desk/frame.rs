@@ -2,7 +2,7 @@
 
 use bevelbook_core::frame::FrameSize;
 use bevelbook_core::sizing::Rim;
-use bevelbook_core::units::Length;
+use bevelbook_core::units::{Angle, Length, Power};
 use serde::{Deserialize, Serialize};
 
 /// In what state the frame came in. A worn one may give or break.
@@ -31,12 +31,29 @@ pub struct Frame {
     /// What the rim is made of.
     #[serde(default)]
     pub material: String,
+    /// Its pantoscopic tilt in degrees, lower edge toward the face, where it was measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tilt: Option<Angle>,
+    /// The wrap of its front in degrees, temples toward the face, where it was measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wrap: Option<Angle>,
+    /// The curve of its rim as a power in 1.530, where it was measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub curve: Option<Power>,
     /// In what state it came in.
     #[serde(default)]
     pub condition: Condition,
 }
 
 impl Frame {
+    /// A new frame of which no more is said.
+    #[must_use]
+    pub fn new(model: &str, size: FrameSize, rim: Rim) -> Self {
+        let (material, condition) = (String::new(), Condition::New);
+        let model = model.to_owned();
+        Self { model, size, rim, material, tilt: None, wrap: None, curve: None, condition }
+    }
+
     /// Its size as the trade writes it: A□DBL, to the nearest tenth of a millimetre.
     pub fn label(&self) -> String {
         let tenth = |length: Length| Length::from_milli((length.milli() + 50).div_euclid(100) * 100);

@@ -1,25 +1,13 @@
 //! What a customer ordered.
 
-use super::{Frame, FrameTrace};
+use super::{Frame, FrameTrace, LabPower, LensChoice, Viewing};
+use crate::settings::{Progressive, Tolerances};
 use bevelbook_core::frame::PupillaryDistance;
-use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
+use bevelbook_core::prescription::{Eye, EyeOrder};
 use bevelbook_core::tolerance::{Design, PairOrder};
-use bevelbook_core::units::{Length, Power};
+use bevelbook_core::units::{Length, Power, Prism};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
-
-/// The lenses ordered.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct LensChoice {
-    /// A material of the shop's table, by its key.
-    pub material: String,
-    /// Single vision, multifocal or progressive.
-    #[serde(default)]
-    pub design: Design,
-    /// Treatments, in the shop's words.
-    #[serde(default)]
-    pub treatments: Vec<String>,
-}
 
 /// An order: everything the job starts from.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -41,13 +29,13 @@ pub struct Order {
     pub right: EyeOrder,
     /// The prescription of the left eye.
     pub left: EyeOrder,
-    /// The power that the supplier says the right lens is to read as, where that differs from the ordered power: a
-    /// lens made for the position of wear.
+    /// What the supplier says the right lens is to read as, where that differs from the ordered power: a lens made for the
+    /// position of wear.
     #[serde(default)]
-    pub right_verify: Option<SphereCylinder>,
+    pub right_verify: Option<LabPower>,
     /// The same for the left lens.
     #[serde(default)]
-    pub left_verify: Option<SphereCylinder>,
+    pub left_verify: Option<LabPower>,
     /// Distance PD.
     pub far_pd: PupillaryDistance,
     /// Near PD.
@@ -107,15 +95,35 @@ impl Order {
     }
 
     /// The supplier's power to verify of one eye.
-    pub fn verify(&self, eye: Eye) -> Option<SphereCylinder> {
+    pub fn verify(&self, eye: Eye) -> Option<LabPower> {
         [self.right_verify, self.left_verify][eye.index()]
     }
 
-    /// What a reading of one eye is judged by: the prescription, with the supplier's power to verify where there is
-    /// one.
+    /// What a focimeter is to show of one eye: the prescription, or the supplier's power to verify in its place. Whatever is
+    /// marked, read or judged on a focimeter goes by this, and by nothing else. Thinning comes on top of its prism.
     pub fn expected(&self, eye: Eye) -> EyeOrder {
         let ordered = *self.eye(eye);
-        EyeOrder { power: self.verify(eye).unwrap_or(ordered.power), ..ordered }
+        self.verify(eye).map_or(ordered, |lab| lab.of(ordered))
+    }
+
+    /// The PD that the lenses are centred for: near for a near pair whose near PD is given, else for distance.
+    pub fn pd(&self) -> PupillaryDistance {
+        match (self.lens.viewing, self.near_pd) {
+            (Viewing::Near, Some(near)) => near,
+            _ => self.far_pd,
+        }
+    }
+
+    /// Base down in both lenses to thin a progressive, beside what [`Order::expected`] says: as ordered, else the shop's
+    /// share of the addition. None in a supplier's prism to verify, which has it in it.
+    pub fn thinning(&self, shop: &Progressive) -> Prism {
+        let told = Eye::BOTH.into_iter().any(|eye| self.verify(eye).is_some_and(|lab| lab.prism.is_some()));
+        match (self.lens.design, self.lens.thinning) {
+            (Design::Progressive, _) if told => Prism::ZERO,
+            (Design::Progressive, Some(thinning)) => thinning,
+            (Design::Progressive, None) => shop.thinning_for(self.right.add.max(self.left.add)),
+            _ => Prism::ZERO,
+        }
     }
 
     /// The fitting or segment height of one eye.
@@ -124,9 +132,10 @@ impl Order {
     }
 
     /// What the standard compares with.
-    pub fn pair(&self) -> PairOrder {
+    pub fn pair(&self, by: &Tolerances) -> PairOrder {
         let eyes = Eye::BOTH.map(|eye| self.expected(eye));
-        PairOrder { eyes, pd: self.far_pd, segment_heights: self.heights }
+        let thinning = self.thinning(by.progressive());
+        PairOrder { eyes, pd: self.pd(), segment_heights: self.heights, thinning }
     }
 }
 
@@ -138,11 +147,12 @@ pub(crate) fn sample() -> Order {
     let mm = |milli| Length::from_milli(milli);
     let eye = |text| EyeOrder::parse(text).unwrap();
     let frame = Frame {
-        model: "Lindgren 7".into(),
-        size: FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) },
-        rim: Rim::Metal,
         material: "steel".into(),
-        condition: super::Condition::New,
+        ..Frame::new(
+            "Lindgren 7",
+            FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) },
+            Rim::Metal,
+        )
     };
     let treatments = vec!["hard coat".into()];
     let lens = LensChoice { material: "cr39".into(), treatments, ..LensChoice::default() };

@@ -25,6 +25,7 @@ pub fn review(order: &Order, today: Date, earlier: Option<&Order>) -> Vec<Remark
         review_eye(&mut remarks, eye, order.eye(eye));
         if let Some(verify) = order.verify(eye) {
             let place = format!("{eye} power to verify");
+            let verify = verify.power;
             let off = deviation(order.eye(eye).power, verify);
             let apart = off.power.abs().max(off.across.abs());
             let text = format!("{verify} lies more than 1.00 D from what is ordered");
@@ -196,6 +197,7 @@ fn review_against_earlier(remarks: &mut Remarks, order: &Order, earlier: &Order)
 
 #[cfg(test)]
 mod tests {
+    use super::super::LabPower;
     use super::super::order::sample;
     use super::*;
 
@@ -268,7 +270,11 @@ mod tests {
         assert_eq!(remarks(|o| o.right = eye("-1.30 -0.75 x 15")), [(Unusual, "right sphere".into())]);
         assert_eq!(remarks(|o| o.left = eye("-1.50 +0.50 x 170")), [(Unusual, "both eyes".into())]);
         assert_eq!(remarks(|o| o.left = o.right), [(Unusual, "both eyes".into())]);
-        let verify = |text| move |o: &mut Order| o.left_verify = Some(eye(text).power);
+        let verify = |text| {
+            move |o: &mut Order| {
+                o.left_verify = Some(LabPower { power: eye(text).power, prism: None, add: None });
+            }
+        };
         assert_eq!(remarks(verify("-1.63 -0.61 x 168")), []);
         assert_eq!(remarks(verify("+1.50 +0.50 x 170")), [(Unusual, "left power to verify".into())]);
         let swap = |o: &mut Order| std::mem::swap(&mut o.right, &mut o.left);

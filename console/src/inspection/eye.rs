@@ -83,7 +83,7 @@ impl EyeInspection {
         Self {
             eye,
             ordered: EyeOrder { power: order.power.minus_cylinder(), ..*order },
-            verify: job.order.verify(eye).map(SphereCylinder::minus_cylinder),
+            verify: job.order.verify(eye).map(|lab| lab.power.minus_cylinder()),
             uncut,
             mounted,
             difference: mounted.and_then(|seen| Difference::of(expected.power, seen.power)),

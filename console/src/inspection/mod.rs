@@ -82,7 +82,7 @@ impl Inspection {
     pub fn of(job: &Job, standard: &Tolerances) -> Self {
         let design = job.order.lens.design;
         let table = &standard.table();
-        let pair = judge_pair(table, design, &job.order.pair(), &job.state.measured());
+        let pair = judge_pair(table, design, &job.order.pair(standard), &job.state.measured());
         let pair = pair.and(judge_fitting(table, design, &fitting(job)));
         let eyes = Eye::BOTH.map(|eye| EyeInspection::of(job, standard, eye, &pair));
         let missing = gap::gaps(job, &eyes, &pair);

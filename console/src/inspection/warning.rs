@@ -41,7 +41,7 @@ pub(super) fn warnings(job: &Job, standard: &Tolerances) -> Vec<Remark> {
 
 /// Each slip once, whether the uncut reading looks like it, the mounted one, or both.
 fn slips_of(job: &Job, standard: &Tolerances, eye: Eye) -> Vec<Remark> {
-    let order = job.order.pair();
+    let order = job.order.pair(standard);
     let limits = Limits::of(&standard.table(), job.order.lens.design, &order);
     let raised = |read: Option<SphereCylinder>| {
         read.map(|read| limits.slips(eye, &order.eyes, read)).unwrap_or_default()

@@ -37,8 +37,10 @@ impl Ring<'_> {
             label: label(&order.frame),
             tray: shortened::<TRAY_BYTES>(order.tray.as_deref().unwrap_or_default()),
             gone: false,
-            eyes: [order.right, order.left],
-            pd: order.far_pd,
+            eyes: Eye::BOTH.map(|eye| order.expected(eye)),
+            prescribed: Eye::BOTH.map(|eye| order.verify(eye).map(|_| order.eye(eye).power)),
+            thinning: order.thinning(tolerances.progressive()),
+            pd: order.pd(),
             heights: order.heights,
             rim: order.frame.rim,
             design: order.lens.design,
@@ -47,8 +49,7 @@ impl Ring<'_> {
             includes_upto,
             state,
         };
-        let verify = Eye::BOTH.map(|eye| order.verify(eye));
-        card.limits = Some(Limits::verifying(&tolerances.table(), card.design, &card.order(), verify));
+        card.limits = Some(Limits::of(&tolerances.table(), card.design, &card.order()));
         Ok(card)
     }
 

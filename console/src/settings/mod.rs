@@ -11,6 +11,7 @@ mod letters;
 mod material;
 mod millimetres;
 mod origin;
+mod progressive;
 mod shop_table;
 mod tolerances;
 
@@ -20,6 +21,7 @@ pub use judged_by::JudgedBy;
 pub use letters::{LETTERS, Overlong, has_room};
 pub use material::{Material, Roughing};
 pub use origin::{Origin, Setting, Shown};
+pub use progressive::Progressive;
 pub use shop_table::{EXAMPLE as SHOP_TABLE_EXAMPLE, ShopFile};
 pub use tolerances::{NoStandard, StandardName, ToleranceChoices, Tolerances};
 
@@ -110,6 +112,8 @@ pub struct Settings {
     pub bevel: Bevel,
     /// The groove of a lens for a cord.
     pub groove: GrooveSection,
+    /// What a progressive is like where its order does not say so.
+    pub progressive: Progressive,
     /// Materials by key.
     #[serde(rename = "material")]
     pub materials: BTreeMap<String, Material>,
@@ -185,7 +189,8 @@ impl Settings {
     /// # Errors
     /// It is `shop` and there is no shop table.
     pub fn tolerances_by(&self, standard: Option<StandardName>) -> Result<Tolerances, SettingsError> {
-        Tolerances::of(standard.unwrap_or(self.standard), &self.tolerance, self.shop_table.as_ref())
+        let name = standard.unwrap_or(self.standard);
+        Tolerances::of(name, &self.tolerance, self.shop_table.as_ref(), self.progressive)
     }
 
     /// A material by its key, or the keys there are.

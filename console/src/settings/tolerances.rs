@@ -1,8 +1,8 @@
 //! What a pair is judged by: a published standard with the shop's choices, or a table of the shop's own.
 
-use super::JudgedBy;
 use super::SettingsError;
 use super::shop_table::ShopFile;
+use super::{JudgedBy, Progressive};
 use bevelbook_core::tolerance::{Meridian, Standard, Table};
 use serde::Deserialize;
 use std::fmt;
@@ -106,6 +106,7 @@ pub struct Tolerances {
     judged_by: JudgedBy,
     /// What the figures rest on.
     rests_on: String,
+    progressive: Progressive,
 }
 
 impl Tolerances {
@@ -113,35 +114,37 @@ impl Tolerances {
         name: StandardName,
         choices: &ToleranceChoices,
         shop: Option<&ShopFile>,
+        progressive: Progressive,
     ) -> Result<Self, SettingsError> {
         match name {
-            StandardName::Published(standard) => {
-                Ok(Self::published(standard, choices.reference_point, choices.open_meridian))
+            StandardName::Published(standard) => Ok(Self::published(standard, choices, progressive)),
+            StandardName::Shop => {
+                shop.map(|file| Self::shop(file, progressive)).ok_or(SettingsError::NoShopTable)
             }
-            StandardName::Shop => shop.map(Self::shop).ok_or(SettingsError::NoShopTable),
         }
     }
 
-    fn published(standard: Standard, reference_point: ReferencePoint, open_meridian: OpenMeridian) -> Self {
+    fn published(standard: Standard, choices: &ToleranceChoices, progressive: Progressive) -> Self {
         let mut table = *standard.table();
         let mut rests_on = "from public summaries; the standard's full text was not read.".to_owned();
-        if reference_point == ReferencePoint::Both && table.reference.is_some() {
+        if choices.reference_point == ReferencePoint::Both && table.reference.is_some() {
             table = table.with_both_at_reference();
             rests_on += " By the shop's choice the reference point has to hold by prism and by place.";
         }
-        if open_meridian == OpenMeridian::Strongest
+        if choices.open_meridian == OpenMeridian::Strongest
             && let Some(strongest) = table.with_meridian(Meridian::Strongest)
         {
             table = strongest;
             rests_on += " By the shop's choice the meridian of the highest absolute power decides.";
         }
-        Self { table, judged_by: JudgedBy::Published(standard), rests_on }
+        Self { table, judged_by: JudgedBy::Published(standard), rests_on, progressive }
     }
 
-    fn shop(file: &ShopFile) -> Self {
+    fn shop(file: &ShopFile, progressive: Progressive) -> Self {
         let ShopFile { table, source, path } = file;
         let rests_on = format!("the shop's own table, {}; it cites: {source}.", path.display());
-        Self { table: *table, judged_by: JudgedBy::Shop { shop_table: table.name.to_owned() }, rests_on }
+        let judged_by = JudgedBy::Shop { shop_table: table.name.to_owned() };
+        Self { table: *table, judged_by, rests_on, progressive }
     }
 
     /// The table to judge by, the shop's choices made.
@@ -149,12 +152,17 @@ impl Tolerances {
         self.table
     }
 
+    /// What a progressive is like where its order does not say so.
+    pub const fn progressive(&self) -> &Progressive {
+        &self.progressive
+    }
+
     /// A name for it and for every choice and figure in it: another one when any of them changes.
     pub fn fingerprint(&self) -> String {
         use std::hash::{DefaultHasher, Hash, Hasher};
         let table = self.table();
         let mut hasher = DefaultHasher::new();
-        format!("{table:?}").hash(&mut hasher);
+        format!("{table:?} {:?}", self.progressive).hash(&mut hasher);
         format!("{table} {:016x}", hasher.finish())
     }
 

@@ -24,8 +24,8 @@ view! {
         prescribed: Option<Date> = order.prescribed,
         right: Prescription = Prescription::ordered(&order.right),
         left: Prescription = Prescription::ordered(&order.left),
-        right_verify: Option<Lens> = order.right_verify.map(Lens::from),
-        left_verify: Option<Lens> = order.left_verify.map(Lens::from),
+        right_verify: Option<Lens> = order.right_verify.map(|lab| lab.power.into()),
+        left_verify: Option<Lens> = order.left_verify.map(|lab| lab.power.into()),
         pd: Pd = pd(order.far_pd),
         near_pd: Option<Pd> = order.near_pd.map(pd),
         heights_mm: Option<[Figure; 2]> = order.heights.map(|both| both.map(Figure::from)),
@@ -88,7 +88,7 @@ impl fmt::Display for JobView {
         let Order { frame, lens, .. } = &self.order;
         let eye = |eye| {
             let verify = self.order.verify(eye);
-            let verify = verify.map(|power| format!(", to verify as {power} (the supplier's)"));
+            let verify = verify.map(|lab| format!(", to verify as {} (the supplier's)", lab.written()));
             format!("{}{}", self.order.eye(eye), verify.unwrap_or_default())
         };
         let material = Some(&frame.material).filter(|material| !material.is_empty());

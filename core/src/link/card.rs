@@ -7,7 +7,7 @@ use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::record::{JobId, JobState, PairId};
 use crate::sizing::Rim;
 use crate::tolerance::{Design, Limits, PairOrder};
-use crate::units::Length;
+use crate::units::{Length, Prism};
 use heapless::{String, Vec};
 use postcard::Deserializer;
 use postcard::de_flavors::Slice;
@@ -21,7 +21,7 @@ pub const TRAY_BYTES: usize = 8;
 /// The most jobs of a bench that a card names as filed under its own.
 pub const FILED: usize = 2;
 /// The first byte of an encoded card: the shape of what follows. A card of another shape is not read.
-pub const CARD_FORMAT: u8 = 1;
+pub const CARD_FORMAT: u8 = 2;
 /// No encoded card is longer, in bytes, its format included.
 pub const MAX_CARD: usize = 1 + Card::POSTCARD_MAX_SIZE;
 /// What a keypad's memory may count on, in bytes: five pieces.
@@ -47,8 +47,13 @@ pub struct Card {
     pub tray: String<TRAY_BYTES>,
     /// Whether it is to be put away: the record that opened it at a bench does not hold.
     pub gone: bool,
-    /// What is ordered, right and left.
+    /// What a focimeter is to show of each lens, right and left: what is ordered, or the supplier's power to verify in
+    /// its place.
     pub eyes: [EyeOrder; 2],
+    /// The ordered power, where `eyes` has the supplier's.
+    pub prescribed: [Option<SphereCylinder>; 2],
+    /// Base down in both lenses beside the prism in `eyes`, to thin a progressive.
+    pub thinning: Prism,
     /// The ordered centres.
     pub pd: PupillaryDistance,
     /// The ordered segment or fitting heights, right and left.
@@ -108,6 +113,8 @@ impl Card {
             tray: String::new(),
             gone: false,
             eyes: [EyeOrder::single_vision(SphereCylinder::PLANO); 2],
+            prescribed: [None; 2],
+            thinning: Prism::ZERO,
             pd: PupillaryDistance::Binocular(Length::ZERO),
             heights: None,
             rim: Rim::Metal,
@@ -121,7 +128,7 @@ impl Card {
 
     /// What is ordered for the pair.
     pub const fn order(&self) -> PairOrder {
-        PairOrder { eyes: self.eyes, pd: self.pd, segment_heights: self.heights }
+        PairOrder { eyes: self.eyes, pd: self.pd, segment_heights: self.heights, thinning: self.thinning }
     }
 
     /// Its bytes. Every card fits; nothing comes back only if that were not so.
@@ -161,6 +168,8 @@ impl Card {
         self.tray = printable(&next(from)?);
         self.gone = next(from)?;
         self.eyes = next(from)?;
+        self.prescribed = next(from)?;
+        self.thinning = next(from)?;
         self.pd = next(from)?;
         self.heights = next(from)?;
         self.rim = next(from)?;
@@ -193,7 +202,8 @@ impl CardHeading {
         let _: u32 = next(&mut from)?;
         let (label, tray) = (printable(&next(&mut from)?), printable(&next(&mut from)?));
         let gone = next(&mut from)?;
-        let _: ([EyeOrder; 2], PupillaryDistance, Option<[Length; 2]>, Rim, Design) = next(&mut from)?;
+        let _: ([EyeOrder; 2], [Option<SphereCylinder>; 2], Prism) = next(&mut from)?;
+        let _: (PupillaryDistance, Option<[Length; 2]>, Rim, Design) = next(&mut from)?;
         Ok(Self { number, label, tray, gone, filed: next(&mut from)? })
     }
 }
@@ -234,8 +244,8 @@ mod tests {
             assert_eq!(Card::decode(&bytes[..end]), Err(CardError::Malformed), "{end}");
         }
         assert_eq!(Card::decode(&[]), Err(CardError::Malformed));
-        bytes[0] = 2;
-        assert_eq!(Card::decode(&bytes), Err(CardError::Format(2)));
+        bytes[0] = 1;
+        assert_eq!(Card::decode(&bytes), Err(CardError::Format(1)));
     }
 
     #[test]

@@ -40,6 +40,7 @@ mod thick_lens;
 mod tilt;
 mod vergence;
 mod vertex;
+mod wanted;
 mod wanted_prism;
 
 pub use crossed::CrossedCylinders;
@@ -58,4 +59,5 @@ pub use text::OrderText;
 pub use thick_lens::{ThickLens, back_surface};
 pub use tilt::TiltError;
 pub use vergence::VergenceError;
+pub use wanted::Wanted;
 pub use wanted_prism::WantedPrismError;

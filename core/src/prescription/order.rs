@@ -1,6 +1,6 @@
 //! What an order asks for one eye.
 
-use super::SphereCylinder;
+use super::{SphereCylinder, Wanted};
 use crate::units::{Power, PrismPair};
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -17,11 +17,14 @@ pub struct EyeOrder {
     /// Addition for near, positive; `None` for single vision.
     #[serde(default)]
     pub add: Option<Power>,
+    /// Whether a lens of this power is made, a balance lens, or none.
+    #[serde(default)]
+    pub wanted: Wanted,
 }
 
 impl EyeOrder {
     /// A single-vision eye without prism.
     pub const fn single_vision(power: SphereCylinder) -> Self {
-        Self { power, prism: PrismPair::NONE, add: None }
+        Self { power, prism: PrismPair::NONE, add: None, wanted: Wanted::Lens }
     }
 }

@@ -1,6 +1,6 @@
 //! Prescriptions in trade notation.
 
-use super::{EyeOrder, SphereCylinder};
+use super::{EyeOrder, SphereCylinder, Wanted};
 use crate::units::{Axis, Notation, Power, PrismPair, Scanner, TextError};
 use core::fmt;
 
@@ -83,7 +83,8 @@ impl fmt::Display for SphereCylinder {
 }
 
 impl EyeOrder {
-    /// Reads a whole eye: a power, then `prism …` and `add …` in any order. Use [`OrderText::read`] to learn what
+    /// Reads a whole eye: a power, then `prism …` and `add …` in any order. `bal`, alone or before a power, is a balance
+    /// lens; `none` is an eye for which nothing is made, and `old` before a power one that keeps its lens. Use [`OrderText::read`] to learn what
     /// had to be interpreted.
     ///
     /// ```
@@ -106,6 +107,8 @@ impl EyeOrder {
 pub struct OrderText {
     /// What was understood.
     pub eye: EyeOrder,
+    /// A prism is written, if only to say that there is none.
+    pub says_prism: bool,
     /// An axis is written, and no cylinder that it could belong to. It was dropped.
     pub lone_axis: bool,
     /// Decimals such as `.12` were read as the eighth they stand for.
@@ -118,22 +121,51 @@ impl OrderText {
     /// # Errors
     /// As [`EyeOrder::parse`].
     pub fn read(text: &str) -> Result<Self, TextError> {
+        Self::read_as(text, Notation::Order)
+    }
+
+    /// The same of an eye in this notation: what a supplier says that a lens is to read as has its decimals as they are.
+    ///
+    /// # Errors
+    /// As [`EyeOrder::parse`].
+    pub fn read_as(text: &str, notation: Notation) -> Result<Self, TextError> {
         let mut scanner = Scanner::new(text);
-        let (power, lone) = scan_parts(&mut scanner, Notation::Order)?;
-        let (as_written, _) = scan_parts(&mut Scanner::new(text), Notation::Reading)?;
-        let mut eye = EyeOrder::single_vision(power);
+        let wanted = scan_wanted(&mut scanner);
+        if !wanted.power_is_known() {
+            let eye = EyeOrder { wanted, ..EyeOrder::single_vision(SphereCylinder::PLANO) };
+            return Ok(Self { eye, says_prism: false, lone_axis: false, eighths: false });
+        }
+        let mut again = scanner.clone();
+        let (power, lone) = scan_parts(&mut scanner, notation)?;
+        let (as_written, _) = scan_parts(&mut again, Notation::Reading)?;
+        let mut eye = EyeOrder { wanted, ..EyeOrder::single_vision(power) };
+        let mut prism = None;
         while !scanner.at_end() {
             if eye.add.is_none() && scanner.word(&["add"]) {
                 eye.add = Some(scan_add(&mut scanner)?);
-            } else if eye.prism.is_none() && scanner.word(&["prism"]) {
-                eye.prism = PrismPair::scan(&mut scanner)?;
+            } else if prism.is_none() && scanner.word(&["prism"]) {
+                prism = Some(PrismPair::scan(&mut scanner)?);
             } else {
                 return Err(
                     scanner.error("the end, `prism` with its base, or `add`, each once", ORDER_EXAMPLE)
                 );
             }
         }
-        Ok(Self { eye, lone_axis: lone.is_some(), eighths: as_written != power })
+        eye.prism = prism.unwrap_or_default();
+        Ok(Self { eye, says_prism: prism.is_some(), lone_axis: lone.is_some(), eighths: as_written != power })
+    }
+}
+
+/// What is wanted of an eye, before its power.
+fn scan_wanted(scanner: &mut Scanner<'_>) -> Wanted {
+    if scanner.word(&["balance", "bal"]) {
+        Wanted::Balance { known: !scanner.at_end() }
+    } else if scanner.word(&["none", "old"]) {
+        scanner.word(&[","]);
+        scanner.word(&["old"]);
+        Wanted::Nothing { known: !scanner.at_end() }
+    } else {
+        Wanted::Lens
     }
 }
 
@@ -154,6 +186,13 @@ fn scan_add(scanner: &mut Scanner<'_>) -> Result<Power, TextError> {
 
 impl fmt::Display for EyeOrder {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.wanted {
+            Wanted::Lens => {}
+            Wanted::Balance { known: true } => f.write_str("bal ")?,
+            Wanted::Balance { known: false } => return f.write_str("bal"),
+            Wanted::Nothing { known: true } => f.write_str("none, old ")?,
+            Wanted::Nothing { known: false } => return f.write_str("none"),
+        }
         write!(f, "{}", self.power)?;
         if !self.prism.is_none() {
             write!(f, " prism {}", self.prism)?;
@@ -219,7 +258,14 @@ mod tests {
         for text in ["-1.25 -0.75 x 15", "+1.00 DS", "pl", "pl -0.50 x 170", "-0.125 +4.75 x 7"] {
             assert_eq!(SphereCylinder::parse(text, Notation::Order).unwrap().to_string(), text);
         }
-        for text in ["-1.25 -0.75 x 15 prism 1.50 up 2.00 in add +2.00", "pl add +0.75"] {
+        for text in [
+            "-1.25 -0.75 x 15 prism 1.50 up 2.00 in add +2.00",
+            "pl add +0.75",
+            "bal",
+            "bal -2.00 DS",
+            "none",
+            "none, old -2.00 -0.50 x 10 add +1.50",
+        ] {
             assert_eq!(EyeOrder::parse(text).unwrap().to_string(), text);
         }
     }

@@ -47,7 +47,7 @@ impl Lens<'_> {
         match self.read.power {
             None => say(Said::Missing(Missing::Power(self.eye))),
             Some(read) => {
-                let both = [self.limits.expected(self.ordered), read.minus_cylinder()];
+                let both = [self.ordered.power, read].map(SphereCylinder::minus_cylinder);
                 self.power(both, say);
                 self.axis(stage, both, say);
             }

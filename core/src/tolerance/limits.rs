@@ -8,7 +8,6 @@
 //! confirmed, and the words of its rule; what is made beside the optics (segments, thickness, base curve, warpage).
 
 use super::{Basis, Deviation, Limit};
-use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::units::{Length, Power};
 use heapless::String;
 use postcard::experimental::max_size::MaxSize;
@@ -16,7 +15,7 @@ use serde::{Deserialize, Serialize};
 
 /// What every figure of a job may be off, by whatever the console judges the job by.
 ///
-/// Encoded it takes some 75 bytes, and at most 192.
+/// Encoded it takes some 75 bytes, and at most 160.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Limits {
@@ -40,7 +39,7 @@ pub struct Limits {
     pub heights: Allowed<HeightLimits>,
 }
 
-const _: () = assert!(Limits::POSTCARD_MAX_SIZE == 192);
+const _: () = assert!(Limits::POSTCARD_MAX_SIZE == 160);
 
 impl Limits {
     /// Most bytes of the name.
@@ -85,8 +84,6 @@ pub struct EyeLimits {
     pub axis_uncut: bool,
     /// D; of an order without addition `None`.
     pub add: Option<Limit>,
-    /// The supplier's power to verify, where readings are compared with it instead of the prescription.
-    pub verify: Option<SphereCylinder>,
 }
 
 /// Which power of the minus-cylinder form is judged.
@@ -163,11 +160,6 @@ pub struct HeightLimits {
 }
 
 impl EyeLimits {
-    /// The power that readings are compared with, in minus-cylinder form.
-    pub fn expected(&self, ordered: &EyeOrder) -> SphereCylinder {
-        self.verify.unwrap_or(ordered.power).minus_cylinder()
-    }
-
     /// What the judged power is off; where both are judged, the one that is further off.
     pub fn judged_power(&self, off: &Deviation) -> Power {
         match self.judged {

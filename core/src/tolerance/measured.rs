@@ -2,7 +2,7 @@
 
 use crate::frame::PupillaryDistance;
 use crate::prescription::{EyeOrder, SphereCylinder};
-use crate::units::{Length, Power, PrismPair};
+use crate::units::{Length, Power, Prism, PrismPair};
 
 /// What was read of one lens; `None` is not read yet.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -36,6 +36,9 @@ pub struct PairOrder {
     /// Heights of the segments or fitting crosses from the lower side of the box; `None` when there are none.
     /// Not looked at for single vision, for which there is no such rule.
     pub segment_heights: Option<[Length; 2]>,
+    /// Base down that both lenses have beside what is prescribed, to thin a progressive; it is no error, and taken off
+    /// before prism is judged.
+    pub thinning: Prism,
 }
 
 /// What was measured of a pair; arrays are right, left, and `None` is not measured yet.

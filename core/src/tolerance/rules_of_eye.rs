@@ -64,7 +64,6 @@ impl<'t> EyeRules<'t> {
             axis: if any_axis { Allowed::Any } else { axis },
             axis_uncut: self.table.axis_uncut,
             add: of(self.add(), self.add.unwrap_or_default()),
-            verify: None,
         }
     }
 

@@ -186,23 +186,4 @@ impl Limits {
     pub fn of<'t>(by: impl Into<&'t Table>, design: Design, ordered: &PairOrder) -> Self {
         PairRules::of(by.into(), design, ordered).limits()
     }
-
-    /// The same where the supplier tells a power to verify, of either lens: by that power, which travels along, since a
-    /// keypad is told what is prescribed.
-    pub fn verifying<'t>(
-        by: impl Into<&'t Table>,
-        design: Design,
-        prescribed: &PairOrder,
-        powers: [Option<SphereCylinder>; 2],
-    ) -> Self {
-        let mut expected = *prescribed;
-        for (eye, power) in expected.eyes.iter_mut().zip(powers) {
-            eye.power = power.unwrap_or(eye.power);
-        }
-        let mut limits = Self::of(by, design, &expected);
-        for (eye, power) in limits.eyes.iter_mut().zip(powers) {
-            eye.verify = power;
-        }
-        limits
-    }
 }

@@ -40,7 +40,7 @@ impl Limits {
     pub fn slips(&self, eye: Eye, ordered: &[EyeOrder; 2], read: SphereCylinder) -> Vec<Slip, 5> {
         let of = |eye: Eye| {
             let limits = &self.eyes[eye.index()];
-            let this = limits.expected(&ordered[eye.index()]);
+            let this = ordered[eye.index()].power.minus_cylinder();
             (limits, this, deviation(this, read))
         };
         let ((limit, this, off), (other, _, from_other)) = (of(eye), of(eye.other()));
@@ -80,14 +80,14 @@ mod tests {
     use super::*;
     use crate::frame::PupillaryDistance;
     use crate::tolerance::{Design, PairOrder, Standard};
-    use crate::units::{Length, Notation};
+    use crate::units::{Length, Notation, Prism};
 
     fn raised(this: &str, other: &str, read: &str) -> Vec<Slip, 5> {
         let [this, other, read] =
             [this, other, read].map(|text| SphereCylinder::parse(text, Notation::Reading).unwrap());
         let eyes = [this, other].map(EyeOrder::single_vision);
         let pd = PupillaryDistance::Binocular(Length::from_milli(62_000));
-        let order = PairOrder { eyes, pd, segment_heights: None };
+        let order = PairOrder { eyes, pd, segment_heights: None, thinning: Prism::ZERO };
         let limits = Limits::of(Standard::AnsiZ801_2015, Design::SingleVision, &order);
         limits.slips(Eye::Right, &eyes, read)
     }

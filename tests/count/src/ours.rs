@@ -46,7 +46,7 @@ impl Case {
         let read =
             |at: [i32; 3]| EyeReading { prism: Some(PrismPair::NONE), ..EyeReading::of_power(lens(at)) };
         let eyes = self.lenses.map(|at| EyeOrder::single_vision(lens(at)));
-        let order = PairOrder { eyes, pd, segment_heights: None };
+        let order = PairOrder { eyes, pd, segment_heights: None, thinning: Prism::ZERO };
         let measured =
             PairMeasured { eyes: self.readings.map(read), pd: Some(pd), segment_heights: [None; 2] };
         (order, measured)

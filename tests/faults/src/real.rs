@@ -2,7 +2,7 @@
 
 use crate::day::{DIAL, KEYPADS, STRANGER};
 use crate::disk::Content;
-use bevelbook::desk::{Condition, Frame, LensChoice, Order};
+use bevelbook::desk::{Frame, LensChoice, Order};
 use bevelbook::settings::Settings;
 use bevelbook::work::{Fact, PassEntry, Work, WorkError};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
@@ -61,7 +61,7 @@ fn order() -> Order {
     let mm = Length::from_milli;
     let size = FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) };
     let (model, material) = ("Skerry 3".to_owned(), "steel".to_owned());
-    let frame = Frame { model, size, rim: Rim::Metal, material, condition: Condition::New };
+    let frame = Frame { material, ..Frame::new(&model, size, Rim::Metal) };
     let eye = EyeOrder::single_vision(SphereCylinder::sphere(Power::from_milli(-2000)));
     let lens = LensChoice { material: "cr39".to_owned(), ..LensChoice::default() };
     Order::new("K-17".to_owned(), [eye; 2], PupillaryDistance::Binocular(mm(62_000)), frame, lens)

@@ -1,7 +1,7 @@
 //! Records that a keypad sends, and files that are given for a book.
 
 use crate::input::Script;
-use bevelbook::desk::{Condition, Frame, LensChoice, Order};
+use bevelbook::desk::{Frame, LensChoice, Order};
 use bevelbook::inspection::Inspection;
 use bevelbook::plan::Plan;
 use bevelbook::settings::Settings;
@@ -97,11 +97,12 @@ pub(crate) fn facts(bytes: &[u8]) {
 fn order() -> Order {
     let mm = Length::from_milli;
     let frame = Frame {
-        model: "Lindgren 7".into(),
-        size: FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: None },
-        rim: Rim::Metal,
         material: "steel".into(),
-        condition: Condition::New,
+        ..Frame::new(
+            "Lindgren 7",
+            FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: None },
+            Rim::Metal,
+        )
     };
     let eyes = ["-1.25 -0.75 x 15", "-1.50 -0.50 x 170"].map(|text| EyeOrder::parse(text).expect("an order"));
     let pd = PupillaryDistance::parse("31.5/31").expect("a distance");

@@ -77,12 +77,10 @@ fn state(pair: PairId) -> JobState {
 fn card(n: u64) -> Card {
     let pair = PairId::first(job(n));
     let mut card = Card {
-        job: job(n),
         number: 4100 + n as u32,
         revision: 7,
         label: "Lindgren 7 Halvorsen 54x".try_into().unwrap(),
         tray: "tray 112".try_into().unwrap(),
-        gone: false,
         eyes: [whole_order(-10_250, -2500, 167), whole_order(-9750, -3250, 12)],
         pd: PupillaryDistance::Monocular {
             right: Length::from_milli(31_500),
@@ -93,8 +91,8 @@ fn card(n: u64) -> Card {
         design: Design::Progressive,
         limits: None,
         filed: heapless::Vec::from_slice(&[job(100 + n), job(200 + n)]).unwrap(),
-        includes_upto: 0,
         state: state(pair),
+        ..Card::blank(job(n))
     };
     card.limits = Some(Limits::of(Standard::Iso21987_2017, card.design, &card.order()));
     card

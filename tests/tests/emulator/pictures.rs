@@ -8,8 +8,8 @@ use bevelbook::keypad::{FilePages, LAYOUT};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::Card;
 use bevelbook_core::prescription::EyeOrder;
-use bevelbook_core::record::{JobState, JournalId, PairId};
-use bevelbook_core::sizing::{Dial, Rim};
+use bevelbook_core::record::JournalId;
+use bevelbook_core::sizing::Dial;
 use bevelbook_core::tolerance::{Design, Limits, Standard};
 use bevelbook_core::units::{Length, Power, Prism, PrismPair};
 use bevelbook_keypad::memory::{Consent, Memory, PAGE};
@@ -66,24 +66,16 @@ impl Album {
 /// A job's card with nothing done yet.
 fn card(n: u64, label: &str, eyes: [EyeOrder; 2]) -> Card {
     Card {
-        job: job(n),
         number: 12 + n as u32,
         revision: 1,
         label: label.try_into().unwrap(),
         tray: (n + 1).to_string().as_str().try_into().unwrap(),
-        gone: false,
         eyes,
         pd: PupillaryDistance::Monocular {
             right: Length::from_milli(31_500),
             left: Length::from_milli(30_000),
         },
-        heights: None,
-        rim: Rim::Metal,
-        design: Design::SingleVision,
-        limits: None,
-        filed: heapless::Vec::new(),
-        includes_upto: 0,
-        state: JobState::new(PairId::first(job(n))),
+        ..Card::blank(job(n))
     }
 }
 

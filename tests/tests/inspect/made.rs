@@ -1,6 +1,6 @@
 //! Jobs in a book of their own.
 
-use bevelbook::desk::{Condition, Frame, LensChoice, Order};
+use bevelbook::desk::{Frame, LabPower, LensChoice, Order};
 use bevelbook::settings::Settings;
 use bevelbook::work::{PassEntry, Work};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
@@ -68,31 +68,19 @@ impl Made {
             ..eye
         };
         let [right, left] = self.ordered.map(|text| add(EyeOrder::parse(text).unwrap()));
-        let verify = self.verify.map(|text| Some(SphereCylinder::parse(text?, Notation::Reading).unwrap()));
+        let lab = |text: Option<&str>| {
+            let power = SphereCylinder::parse(text?, Notation::Reading).unwrap();
+            Some(LabPower { power, prism: None, add: None })
+        };
+        let size = FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) };
+        let frame = Frame { material: "steel".into(), ..Frame::new("Lindgren 7", size, Rim::Metal) };
+        let lens = LensChoice { material: "cr39".into(), design: self.design, ..LensChoice::default() };
+        let pd = PupillaryDistance::parse(self.pd).unwrap();
         Order {
-            number: 0,
-            customer: "K-17".into(),
-            tray: None,
-            due: None,
-            prescribed: None,
-            right,
-            left,
-            right_verify: verify[0],
-            left_verify: verify[1],
-            far_pd: PupillaryDistance::parse(self.pd).unwrap(),
-            near_pd: None,
+            right_verify: lab(self.verify[0]),
+            left_verify: lab(self.verify[1]),
             heights: self.heights.map(|heights| heights.map(mm)),
-            centre_thickness: None,
-            front_curve: None,
-            trace: None,
-            frame: Frame {
-                model: "Lindgren 7".into(),
-                size: FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) },
-                rim: Rim::Metal,
-                material: "steel".into(),
-                condition: Condition::New,
-            },
-            lens: LensChoice { material: "cr39".into(), design: self.design, treatments: Vec::new() },
+            ..Order::new("K-17".into(), [right, left], pd, frame, lens)
         }
     }
 

@@ -31,7 +31,7 @@ fn it_is_ordered_amended_and_emptied_with_the_job() {
         ["--left", "-4.25"],
         ["--pd", "31/31"],
         ["--ed", "53"],
-        ["--verify-right", "-3.81 -0.92 x 12"],
+        ["--lab-power-right", "-3.81 -0.92 x 12"],
     ];
     let made = shop.run(usual_order(&order));
     assert_eq!(made.status, Some(0), "{made:?}");
@@ -43,10 +43,10 @@ fn it_is_ordered_amended_and_emptied_with_the_job() {
         let amended = shop.run(["job", "amend", "1", "--why", "the supplier's slip"].iter().chain(args));
         assert_eq!(amended.status, Some(0), "{amended:?}");
     };
-    amend(&["--verify-right", "-3.80 -0.90 x 13", "--verify-left", "-4.12"]);
+    amend(&["--lab-power-right", "-3.80 -0.90 x 13", "--lab-power-left", "-4.12"]);
     assert_eq!(shown()["right_verify"]["axis_deg"], 13.0);
     assert_eq!(shown()["left_verify"]["sphere_d"], -4.12);
-    amend(&["--empty", "verify-right"]);
+    amend(&["--empty", "lab-power-right"]);
     assert!(shown()["right_verify"].is_null());
     let read = ["record", "reading", "1", "left", "--stage", "mounted", "--direct", "-4.20", "--centred"];
     let recorded = shop.run(read);

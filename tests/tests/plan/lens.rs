@@ -76,7 +76,7 @@ fn thickness_is_that_of_the_curves_ordered() {
         ["--ed", "50"],
         ["--dbl", "20"],
         ["--pd", "35/35"],
-        ["--front-curve", "4.00"],
+        ["--base-curve", "4.00"],
         ["--centre-thickness", "2.0"],
     ];
     done(shop.run(usual_order(&order)));
@@ -101,10 +101,10 @@ fn thickness_is_that_of_the_curves_ordered() {
     assert_near(&thickness["before_bevel_mm"], 1.2);
     assert_near(&thickness["behind_bevel_mm"], 3.520);
     // A front that does not reach the edge is an answer.
-    done(shop.run(["job", "amend", "1", "--why", "steep", "--front-curve", "24/4"]));
+    done(shop.run(["job", "amend", "1", "--why", "steep", "--base-curve", "24/4"]));
     let text = done(shop.run(["plan", "1"]));
     assert!(text.stderr.contains("right: no thickness: the front surface is too steep"), "{text:?}");
-    done(shop.run(["job", "amend", "1", "--why", "as usual", "--empty", "front-curve"]));
+    done(shop.run(["job", "amend", "1", "--why", "as usual", "--empty", "base-curve"]));
     assert_eq!(plan(&shop)["right"]["thickness"]["front_curve_from"], "taken");
 }
 

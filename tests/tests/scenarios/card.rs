@@ -21,24 +21,14 @@ pub(crate) fn card(fields: &str) -> Result<Card, String> {
 }
 
 fn usual() -> Card {
-    let job = JobId(0);
     let mm = Length::from_milli;
     Card {
-        job,
         number: 1,
         revision: 1,
         label: "Lindgren 7 50/18".try_into().unwrap(),
-        tray: "".try_into().unwrap(),
-        gone: false,
         eyes: ["-1.25 -0.75 x 15", "-1.50 -0.50 x 170"].map(|text| EyeOrder::parse(text).unwrap()),
         pd: PupillaryDistance::Binocular(mm(62_000)),
-        heights: None,
-        rim: Rim::Metal,
-        design: Design::SingleVision,
-        limits: None,
-        filed: Default::default(),
-        includes_upto: 0,
-        state: JobState::new(PairId { job, numbers: [1, 1] }),
+        ..Card::blank(JobId(0))
     }
 }
 

@@ -14,7 +14,7 @@ use bevelbook_core::tolerance::{
     Design, Deviation, EyeLimits, EyeReading, JudgedPower, Limit, Limits, PairOrder, Stage, Unit, deviation,
     judge_eye,
 };
-use bevelbook_core::units::{Angle, Length};
+use bevelbook_core::units::{Angle, Length, Prism};
 use clap::Args;
 use serde_json::{Value, json};
 
@@ -50,7 +50,7 @@ pub(super) fn tolerance(shop: &Shop, asked: &Tolerance) -> Result<Report, Failur
     };
     let order = EyeOrder::single_vision(asked.rx);
     let pd = PupillaryDistance::Binocular(Length::ZERO);
-    let pair = PairOrder { eyes: [order; 2], pd, segment_heights: None };
+    let pair = PairOrder { eyes: [order; 2], pd, segment_heights: None, thinning: Prism::ZERO };
     let limits = Limits::of(&table, design, &pair);
     let allowed = &limits.eyes[0];
     let off = asked.read.map(|read| deviation(asked.rx, read));

@@ -42,11 +42,12 @@ pub(super) fn first_trace() -> Result<TraceFile, Failure> {
 /// A metal frame, still to be laid under its trace, and two lenses of moderate power.
 pub(super) fn first_order() -> Order {
     let frame = Frame {
-        model: "Skerry 3".into(),
-        size: FrameSize { a: mm(52_000), b: mm(36_000), dbl: mm(17_000), ed: Some(mm(54_000)) },
-        rim: Rim::Metal,
         material: "steel".into(),
-        condition: Condition::New,
+        ..Frame::new(
+            "Skerry 3",
+            FrameSize { a: mm(52_000), b: mm(36_000), dbl: mm(17_000), ed: Some(mm(54_000)) },
+            Rim::Metal,
+        )
     };
     let eyes = [eye(-2250, -500, 175), eye(-2000, -750, 10)];
     let order = ordered("TM-041", eyes, [32_000, 31_500], frame, "cr39", &["hard coat"]);
@@ -56,11 +57,13 @@ pub(super) fn first_order() -> Order {
 /// A plastic frame, coated polycarbonate, crossed axes.
 pub(super) fn second_order() -> Order {
     let frame = Frame {
-        model: "Brockle 18".into(),
-        size: FrameSize { a: mm(49_000), b: mm(40_000), dbl: mm(20_000), ed: Some(mm(52_000)) },
-        rim: Rim::Plastic,
         material: "acetate".into(),
         condition: Condition::Own,
+        ..Frame::new(
+            "Brockle 18",
+            FrameSize { a: mm(49_000), b: mm(40_000), dbl: mm(20_000), ed: Some(mm(52_000)) },
+            Rim::Plastic,
+        )
     };
     let eyes = [eye(1750, -1250, 85), eye(2250, -1500, 95)];
     let coats = ["anti-reflective", "hydrophobic"];

@@ -87,12 +87,12 @@ impl ReadingArgs {
             more.push(taken_as(fits).to_owned());
         }
         more.push(format!("ordered {}", job.order.eye(eye)));
-        if let Some(power) = job.order.verify(eye) {
-            more.push(format!("judged against the supplier's power to verify, {power}"));
+        if let Some(lab) = job.order.verify(eye) {
+            more.push(format!("judged against the supplier's power to verify, {}", lab.written()));
         }
         more.push(format!("by {standard}: {verdict}: {words}"));
         let order = &logging.after.order;
-        let pair = order.pair();
+        let pair = order.pair(&standard);
         let limits = Limits::of(&standard.table(), order.lens.design, &pair);
         let slips = limits.slips(eye, &pair.eyes, read.power());
         let slips: Vec<String> = slips.iter().map(ToString::to_string).collect();

@@ -9,7 +9,7 @@ use crate::record::{
 };
 use crate::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
 use crate::tolerance::{Design, Limits, Standard};
-use crate::units::{Axis, Length, Power, PrismPair};
+use crate::units::{Axis, Length, Power, Prism, PrismPair};
 use heapless::Vec;
 use std::vec;
 
@@ -83,6 +83,8 @@ pub(in crate::link) fn card(job: u64, revision: u32) -> Card {
         tray: "T 14".try_into().unwrap(),
         gone: false,
         eyes: eyes.map(|text| EyeOrder::parse(text).unwrap()),
+        prescribed: [Some(EyeOrder::parse("-1.50 -0.75 x 15").unwrap().power), None],
+        thinning: Prism::from_milli(1200),
         pd: PupillaryDistance::Monocular { right: mm(31_500), left: mm(30_000) },
         heights: Some([mm(18_000); 2]),
         rim: Rim::Metal,

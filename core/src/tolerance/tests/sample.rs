@@ -7,7 +7,12 @@ use crate::units::{Prism, PrismPair};
 
 pub(in crate::tolerance) fn pair(right: &str, left: &str, pd: &str) -> PairOrder {
     let eyes = [right, left].map(|text| EyeOrder::parse(text).unwrap());
-    PairOrder { eyes, pd: PupillaryDistance::parse(pd).unwrap(), segment_heights: None }
+    PairOrder {
+        eyes,
+        pd: PupillaryDistance::parse(pd).unwrap(),
+        segment_heights: None,
+        thinning: Prism::ZERO,
+    }
 }
 
 /// Powers and additions as ordered; prisms are (in, up) in 1/1000 Δ.

@@ -17,8 +17,7 @@ use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
     Bench, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, Pass, RecordId, Void,
 };
-use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
-use bevelbook_core::tolerance::Design;
+use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome};
 use bevelbook_core::units::{Axis, Length, Power, PrismPair};
 use std::string::ToString;
 use std::vec::Vec;
@@ -44,21 +43,15 @@ fn app() -> App<Pages> {
 fn card(revision: u32, includes_upto: u32, state: JobState) -> Card {
     let eye = EyeOrder::single_vision(SphereCylinder::sphere(Power::from_milli(-2000)));
     Card {
-        job: JOB,
         number: 5,
         revision,
         label: "Skerry 3".try_into().unwrap(),
         tray: "2".try_into().unwrap(),
-        gone: false,
         eyes: [eye; 2],
         pd: PupillaryDistance::Binocular(Length::from_milli(62_000)),
-        heights: None,
-        rim: Rim::Metal,
-        design: Design::SingleVision,
-        limits: None,
-        filed: heapless::Vec::new(),
         includes_upto,
         state,
+        ..Card::blank(JOB)
     }
 }
 

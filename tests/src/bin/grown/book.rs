@@ -119,11 +119,12 @@ impl Maker {
         let model = self.chance.below(300) * self.chance.below(300) / 300;
         let a = mm(48_000 + 2_000 * self.chance.below(2) as i32);
         let frame = Frame {
-            model: format!("Model {model}"),
-            size: FrameSize { a, b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) },
-            rim: Rim::Metal,
             material: "steel".into(),
-            condition: Condition::New,
+            ..Frame::new(
+                &format!("Model {model}"),
+                FrameSize { a, b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) },
+                Rim::Metal,
+            )
         };
         let power = |text: String| EyeOrder::parse(&text).unwrap_or_else(|error| unreachable!("{error}"));
         let quarter = self.chance.below(4) * 25;

@@ -1,0 +1,103 @@
+//! What an order says, as people type it.
+
+use super::arguments::{Sides, prescription, sides, surface, thousandths, within, wrong};
+use crate::desk::{CurveBasis, LabPower, Segment, SegmentShape};
+use bevelbook_core::prescription::OrderText;
+use bevelbook_core::units::{Angle, Notation, Power, Prism};
+
+/// What a supplier says that a lens is to read as: decimals are taken as they are.
+pub(crate) fn lab_power(text: &str) -> Result<LabPower, String> {
+    let OrderText { eye, says_prism, lone_axis, .. } =
+        prescription(text, |text| OrderText::read_as(text, Notation::Reading))?;
+    if lone_axis || !eye.wanted.is_judged() {
+        return Err(wrong(text, "the power that a focimeter is to show", "-3.87 -1.25 x 22 prism 1.2 down"));
+    }
+    Ok(LabPower { power: eye.power, prism: says_prism.then_some(eye.prism), add: eye.add })
+}
+
+/// Front curves: right/left, or one figure for both.
+pub(crate) fn curves(text: &str) -> Result<Sides<Power>, String> {
+    sides(text, surface, "+6.00/+5.50")
+}
+
+/// Base curves, and in what index they are said.
+pub(crate) fn base_curve(text: &str) -> Result<(Sides<Power>, CurveBasis), String> {
+    match text.trim().strip_suffix("nominal") {
+        Some(figures) => Ok((curves(figures.trim())?, CurveBasis::Nominal)),
+        None => Ok((curves(text)?, CurveBasis::Material)),
+    }
+}
+
+/// How far a frame's front slants, from 0 to 40 degrees.
+pub(crate) fn slant(text: &str) -> Result<Angle, String> {
+    thousandths(text, 40_000, &["°"], "an angle from 0 to 40 degrees", "8").map(Angle::from_milli)
+}
+
+/// An amount of prism without a base.
+pub(crate) fn prism_amount(text: &str) -> Result<Prism, String> {
+    thousandths(text, 20_000, &["Δ"], "an amount of prism from 0 to 20", "1.2").map(Prism::from_milli)
+}
+
+/// A segment: its shape, and its width where it does not go across the whole lens.
+pub(crate) fn segment(text: &str) -> Result<Segment, String> {
+    let expected = "round, flat top or full width, with the width of the first two in mm";
+    let misread = || wrong(text, expected, "flat top 28");
+    let typed = text.trim().to_lowercase().replace('-', " ");
+    let named = SegmentShape::ALL.into_iter().find_map(|shape| {
+        typed.strip_prefix(&shape.to_string()).map(|rest| (shape, rest.trim().trim_end_matches("mm").trim()))
+    });
+    let width = |rest: &str| within(rest, 5000..=80_000, "a width from 5 to 80 mm", "28").map(Some);
+    match named.ok_or_else(misread)? {
+        (shape @ SegmentShape::FullWidth, "") => Ok(Segment { shape, width: None }),
+        (SegmentShape::FullWidth, _) | (_, "") => Err(misread()),
+        (shape, rest) => Ok(Segment { shape, width: width(rest)? }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use bevelbook_core::units::Length;
+
+    #[test]
+    fn two_curves_are_right_before_left() {
+        let read = |text| curves(text).map(|both| both.0.map(Power::milli));
+        assert_eq!(read("6.00/5.50"), Ok([6000, 5500]));
+        assert_eq!(read("+4"), Ok([4000, 4000]));
+        for wrong in ["6/", "steep", "6/5/4"] {
+            assert!(curves(wrong).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn a_base_curve_says_its_index() {
+        let read = |text| base_curve(text).map(|(both, basis)| (both.0.map(Power::milli), basis));
+        assert_eq!(read("6.00/5.50"), Ok(([6000, 5500], CurveBasis::Material)));
+        assert_eq!(read("6 nominal"), Ok(([6000, 6000], CurveBasis::Nominal)));
+        assert!(read("nominal").is_err());
+    }
+
+    #[test]
+    fn a_segment_is_a_shape_and_a_width() {
+        let read = |text| segment(text).map(|read| (read.shape, read.width.map(Length::milli)));
+        assert_eq!(read("flat top 28"), Ok((SegmentShape::FlatTop, Some(28_000))));
+        assert_eq!(read("Flat-Top 28 mm"), Ok((SegmentShape::FlatTop, Some(28_000))));
+        assert_eq!(read("round 22.5"), Ok((SegmentShape::Round, Some(22_500))));
+        assert_eq!(read("full width"), Ok((SegmentShape::FullWidth, None)));
+        for wrong in ["flat top", "full width 28", "28", "round 2", "square 28"] {
+            assert!(read(wrong).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn a_power_to_verify_has_its_decimals_as_they_are() {
+        let lab = lab_power("-3.87 -1.25 x 22 prism 1.20 down add 2.10").unwrap();
+        assert_eq!((lab.power.sphere.milli(), lab.add.map(Power::milli)), (-3870, Some(2100)));
+        assert_eq!(lab.prism.map(|prism| prism.base_up.milli()), Some(-1200));
+        assert_eq!(lab_power("-3.87").unwrap().prism, None);
+        assert!(lab_power("-3.87 prism 0").unwrap().prism.is_some());
+        for wrong in ["bal", "none", "-3.87 x 20"] {
+            assert!(lab_power(wrong).is_err(), "{wrong}");
+        }
+    }
+}

@@ -34,6 +34,11 @@ impl Wanted {
         matches!(self, Self::Lens)
     }
 
+    /// Whether the prism between this lens and the other one is judged: its power is known, and somebody looks through it.
+    pub const fn is_paired(self) -> bool {
+        matches!(self, Self::Lens | Self::Nothing { known: true })
+    }
+
     /// Whether the power beside it is that of the lens in the frame.
     pub const fn power_is_known(self) -> bool {
         !matches!(self, Self::Balance { known: false } | Self::Nothing { known: false })

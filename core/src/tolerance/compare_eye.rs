@@ -5,10 +5,10 @@
 
 use super::{
     Allowed, EyeLimits, EyeReading, Finding, JudgedPower, Limit, Missing, NotCovered, Quantity,
-    ReferenceLimits, Stage, Subject, Uncovered,
+    ReferenceLimits, Stage, Subject, Uncovered, Why,
 };
 use crate::maths::sqrt_up;
-use crate::prescription::{Eye, EyeOrder, SphereCylinder};
+use crate::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
 use crate::units::PrismPair;
 
 /// What a comparison says, one thing at a time.
@@ -28,7 +28,7 @@ impl Said {
     }
 
     pub(super) fn not_covered(subject: Subject, what: Uncovered) -> Self {
-        Self::NotCovered(NotCovered { subject, what, limit: None })
+        Self::NotCovered(NotCovered { subject, what, why: Why::NoLimit })
     }
 }
 
@@ -42,8 +42,20 @@ pub(super) struct Lens<'l> {
 }
 
 impl Lens<'_> {
-    /// Power, cylinder and axis; the addition where one is ordered.
+    /// Power, cylinder and axis; the addition where one is ordered. Of a balance lens nothing, and that is said.
     pub(super) fn powers(&self, stage: Stage, say: &mut dyn FnMut(Said)) {
+        match self.ordered.wanted {
+            Wanted::Lens => {}
+            Wanted::Balance { .. } => {
+                let subject = Subject::Eye(self.eye);
+                return say(Said::NotCovered(NotCovered {
+                    subject,
+                    what: Uncovered::Power,
+                    why: Why::Balance,
+                }));
+            }
+            Wanted::Nothing { .. } => return,
+        }
         match self.read.power {
             None => say(Said::Missing(Missing::Power(self.eye))),
             Some(read) => {
@@ -104,6 +116,9 @@ impl Lens<'_> {
 
     /// The reference point of an uncut lens.
     pub(super) fn reference(&self, limits: Option<ReferenceLimits>, say: &mut dyn FnMut(Said)) {
+        if !self.ordered.wanted.is_judged() {
+            return;
+        }
         let Some(limits) = limits else { return say(self.not_covered(Uncovered::ReferencePoint)) };
         let of = |quantity, values, limit| Finding::new(Subject::Eye(self.eye), quantity, values, limit);
         let prism = self.read.prism.map(|prism| {

@@ -4,13 +4,17 @@
 //! difference between the eyes: the same deviation in both is no imbalance. Horizontally base in of both eyes
 //! adds up: a pair that sits a little to one side is no imbalance either.
 //!
+//! Prism between the eyes takes two lenses of known power that somebody looks through: beside a balance lens, a lens
+//! of unknown power or none it is not covered, and only what each judged lens is by itself counts. A lens that stays in the
+//! frame is read at its PD mark like one that was made.
+//!
 //! Without a prism reading the PD tells the horizontal prism at worst. When that breaks the limit in the stronger lens
 //! and would not in the weaker, the prism has to be read.
 
 use super::compare_eye::{Lens, Said};
 use super::{
-    Allowed, Basis, Finding, Horizontal, Limit, Limits, Missing, PairMeasured, PairOrder, PdLimit,
-    PrismLimit, Quantity, Stage, Subject, Uncovered,
+    Allowed, Basis, Finding, Horizontal, Limit, Limits, Missing, NotCovered, PairMeasured, PairOrder,
+    PdLimit, PrismLimit, Quantity, Stage, Subject, Uncovered,
 };
 use crate::frame::PupillaryDistance;
 use crate::prescription::Eye;
@@ -51,7 +55,10 @@ impl Pair<'_> {
 
     /// A prism that no rule looks at need not be read.
     fn prism_unread(&self, eye: Eye, say: &mut dyn FnMut(Said)) {
-        let asked = self.limits.vertical.is_some() || self.limits.horizontal.is_some();
+        let of_pair = self.limits.vertical.is_some() || self.limits.horizontal.is_some();
+        let of_eye = self.limits.each.iter().any(Option::is_some);
+        let judged = self.ordered.eyes[eye.index()].wanted.is_judged();
+        let asked = (of_pair && self.ordered.unpaired().is_none()) || (of_eye && judged);
         if asked && self.measured.eyes[eye.index()].prism.is_none() {
             say(Said::Missing(Missing::Prism(eye)));
         }
@@ -69,6 +76,10 @@ impl Pair<'_> {
                 .map(|read| [ordered, read].map(|prisms| prisms.map(|prism| part(prism).milli())))
         };
         let (up, inward) = (both(|prism| prism.base_up), both(|prism| prism.base_in));
+        if let Some(why) = self.ordered.unpaired() {
+            say(Said::NotCovered(NotCovered { subject: Subject::Pair, what: Uncovered::Between, why }));
+            return self.each_of_all(say);
+        }
         match (self.limits.vertical, up) {
             (None, _) => say(Said::not_covered(Subject::Pair, Uncovered::Vertical)),
             (Some(limit), Some(both)) => {
@@ -77,8 +88,7 @@ impl Pair<'_> {
             }
             (Some(_), None) => {}
         }
-        self.each(0, Quantity::VerticalOfEye, up, say);
-        self.each(1, Quantity::HorizontalOfEye, inward, say);
+        self.each_of_all(say);
         match (self.limits.horizontal, inward) {
             (None, _) => say(Said::not_covered(Subject::Pair, Uncovered::Horizontal)),
             (Some(Horizontal::Prism { prism, .. }), Some(both)) => {
@@ -89,13 +99,25 @@ impl Pair<'_> {
         }
     }
 
-    /// Prism of each eye by itself, ordered and read.
-    fn each(&self, part: usize, quantity: Quantity, both: Option<[[i32; 2]; 2]>, say: &mut dyn FnMut(Said)) {
-        let Some([ordered, read]) = both else { return };
-        for eye in Eye::BOTH {
-            let at = eye.index();
-            if let Some(limit) = self.limits.each[part] {
-                say(Said::found(Subject::Eye(eye), quantity, [ordered[at], read[at]], limit));
+    /// Prism of each eye by itself.
+    fn each_of_all(&self, say: &mut dyn FnMut(Said)) {
+        let [vertical, horizontal] = self.limits.each;
+        self.each(Quantity::VerticalOfEye, vertical, |prism| prism.base_up, say);
+        self.each(Quantity::HorizontalOfEye, horizontal, |prism| prism.base_in, say);
+    }
+
+    fn each(
+        &self,
+        quantity: Quantity,
+        limit: Option<Limit>,
+        part: fn(PrismPair) -> Prism,
+        say: &mut dyn FnMut(Said),
+    ) {
+        let Some(limit) = limit else { return };
+        for eye in self.ordered.judged() {
+            if let Some(read) = self.measured.eyes[eye.index()].prism {
+                let values = [self.ordered.eyes[eye.index()].prism, read].map(|prism| part(prism).milli());
+                say(Said::found(Subject::Eye(eye), quantity, values, limit));
             }
         }
     }
@@ -133,7 +155,7 @@ impl Pair<'_> {
                 return true;
             }
             (ordered @ Monocular { .. }, Some(measured @ Monocular { .. })) => {
-                for eye in Eye::BOTH {
+                for eye in self.ordered.judged() {
                     say(of(Subject::Eye(eye), [ordered.of(eye), measured.of(eye)]));
                 }
                 return true;
@@ -154,13 +176,15 @@ impl Pair<'_> {
         let found = |subject, values: [Length; 2], limit: Limit| {
             Said::found(subject, Quantity::SegmentHeight, values.map(Length::milli), limit)
         };
-        for eye in Eye::BOTH {
+        for eye in self.ordered.made() {
             say(match measured[eye.index()] {
                 None => Said::Missing(Missing::SegmentHeight(eye)),
                 Some(height) => found(Subject::Eye(eye), [ordered[eye.index()], height], limits.each),
             });
         }
-        if let ([Some(right), Some(left)], Some(limit)) = (measured, limits.pair) {
+        if self.ordered.made().count() == 2
+            && let ([Some(right), Some(left)], Some(limit)) = (measured, limits.pair)
+        {
             say(found(Subject::Pair, [ordered[0] - ordered[1], right - left], limit));
         }
     }

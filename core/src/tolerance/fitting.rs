@@ -4,7 +4,7 @@
 //! limit where one is known.
 
 use super::rule::Chosen;
-use super::{Design, Finding, Judgement, NotCovered, Quantity, Rule, Stage, Subject, Table, Uncovered};
+use super::{Design, Finding, Judgement, NotCovered, Quantity, Rule, Stage, Subject, Table, Uncovered, Why};
 use crate::prescription::Eye;
 use crate::units::{Angle, Length};
 
@@ -30,7 +30,11 @@ pub fn judge_fitting<'t>(by: impl Into<&'t Table>, design: Design, fitting: &Fit
                 let found = Finding::new(subject, quantity, values, rule.figure());
                 judgement.find(found.cited(Chosen::from(rule).cite(quantity, Stage::Mounted)));
             }
-            _ => judgement.leave(NotCovered { subject: Subject::Pair, what, limit: rule.map(Rule::figure) }),
+            _ => judgement.leave(NotCovered {
+                subject: Subject::Pair,
+                what,
+                why: rule.map_or(Why::NoLimit, |rule| Why::NotMeasured(rule.figure())),
+            }),
         };
     let lengths = |both: [Length; 2]| both.map(Length::milli);
     if design == Design::Multifocal {
@@ -96,10 +100,10 @@ mod tests {
         let left = |standard: Standard, design| {
             let judgement = judge_fitting(standard, design, &Fitting::default());
             assert_eq!(judgement.verdict(), Verdict::NotJudged);
-            let left = judgement.not_covered().iter().map(|left| (left.what, left.limit));
+            let left = judgement.not_covered().iter().map(|left| (left.what, left.why));
             left.collect::<std::vec::Vec<_>>()
         };
-        let some = |milli| Some(Limit::from_milli(milli));
+        let some = |milli| Why::NotMeasured(Limit::from_milli(milli));
         assert_eq!(
             left(Standard::AnsiZ801_2015, Design::Multifocal),
             [
@@ -113,7 +117,11 @@ mod tests {
         );
         assert_eq!(
             left(Standard::Iso21987_2017, Design::SingleVision),
-            [(Uncovered::Thickness, some(300)), (Uncovered::BaseCurve, None), (Uncovered::Warpage, None)]
+            [
+                (Uncovered::Thickness, some(300)),
+                (Uncovered::BaseCurve, Why::NoLimit),
+                (Uncovered::Warpage, Why::NoLimit)
+            ]
         );
     }
 }

@@ -1,7 +1,8 @@
 //! What is ordered and what was read, of a lens and of a pair.
 
+use super::Why;
 use crate::frame::PupillaryDistance;
-use crate::prescription::{EyeOrder, SphereCylinder};
+use crate::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
 use crate::units::{Length, Power, Prism, PrismPair};
 
 /// What was read of one lens; `None` is not read yet.
@@ -39,6 +40,27 @@ pub struct PairOrder {
     /// Base down that both lenses have beside what is prescribed, to thin a progressive; it is no error, and taken off
     /// before prism is judged.
     pub thinning: Prism,
+}
+
+impl PairOrder {
+    /// Why the prism between the eyes is not judged: a balance lens, or a lens of unknown power or none in the other eye.
+    pub(super) fn unpaired(&self) -> Option<Why> {
+        let is = |of: fn(Wanted) -> bool| self.eyes.iter().any(|eye| of(eye.wanted));
+        if is(|wanted| matches!(wanted, Wanted::Balance { .. })) {
+            return Some(Why::Balance);
+        }
+        is(|wanted| !wanted.is_paired()).then_some(Why::OtherUnknown)
+    }
+
+    /// The lenses that are to be made.
+    pub(super) fn made(&self) -> impl Iterator<Item = Eye> {
+        Eye::BOTH.into_iter().filter(|eye| self.eyes[eye.index()].wanted.is_made())
+    }
+
+    /// The lenses of which what is read is judged.
+    pub(super) fn judged(&self) -> impl Iterator<Item = Eye> {
+        Eye::BOTH.into_iter().filter(|eye| self.eyes[eye.index()].wanted.is_judged())
+    }
 }
 
 /// What was measured of a pair; arrays are right, left, and `None` is not measured yet.

@@ -76,7 +76,7 @@ pub use limits::{
 pub use look::Look;
 pub use measured::{EyeReading, PairMeasured, PairOrder};
 pub use missing::Missing;
-pub use not_covered::{NotCovered, Uncovered};
+pub use not_covered::{NotCovered, Uncovered, Why};
 pub use quantity::{Basis, Quantity, Stage, Subject, Unit};
 pub use rule::{Bound, Citation, Confirmed, Rule, RuleWords};
 pub use slip::Slip;

@@ -11,8 +11,22 @@ pub struct NotCovered {
     pub subject: Subject,
     /// What.
     pub what: Uncovered,
-    /// The limit, where one is known and it is the measurement that is lacking.
-    pub limit: Option<Limit>,
+    /// Why.
+    pub why: Why,
+}
+
+/// Why no verdict is given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum Why {
+    /// There is no limit at hand.
+    NoLimit,
+    /// This is the limit; nobody measured what it is for.
+    NotMeasured(Limit),
+    /// It is a balance lens, or the other lens is one.
+    Balance,
+    /// The power of the lens that stays in the other eye is not known, or there is none.
+    OtherUnknown,
 }
 
 /// What may be left uncovered.
@@ -33,6 +47,8 @@ pub enum Uncovered {
     Vertical,
     /// Horizontal prism between the eyes.
     Horizontal,
+    /// Prism between the eyes, in any direction.
+    Between,
     /// Heights of segments or fitting crosses.
     Heights,
     /// Distance between the segments, mm.
@@ -64,6 +80,7 @@ impl Uncovered {
             Self::ReferencePoint => ("reference point", PrismDioptre),
             Self::Vertical => ("vertical prism between the eyes", PrismDioptre),
             Self::Horizontal => ("horizontal prism between the eyes", PrismDioptre),
+            Self::Between => ("prism between the eyes", PrismDioptre),
             Self::Heights => ("heights of the segments or fitting crosses", Millimetre),
             Self::SegmentPlace => ("distance between the segments", Millimetre),
             Self::SegmentTilt => ("tilt of the segments", Degree),
@@ -84,14 +101,19 @@ impl fmt::Display for Uncovered {
 impl fmt::Display for NotCovered {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let what = self.what;
-        match self.subject {
-            Subject::Eye(eye) => write!(f, "{what} of the {eye} lens")?,
-            Subject::Pair => what.fmt(f)?,
+        match (self.subject, self.why) {
+            (Subject::Eye(eye), Why::Balance) => {
+                return write!(f, "{eye} eye, balance lens: {what} not judged");
+            }
+            (Subject::Eye(eye), _) => write!(f, "{what} of the {eye} lens")?,
+            (Subject::Pair, _) => what.fmt(f)?,
         }
-        match self.limit {
-            None => f.write_str(": no limit at hand"),
-            Some(limit) if what.unit() == Unit::Degree => write!(f, ": ±{limit}°, not measured"),
-            Some(limit) => write!(f, ": ±{limit} {}, not measured", what.unit().symbol()),
+        match self.why {
+            Why::NoLimit => f.write_str(": no limit at hand"),
+            Why::NotMeasured(limit) if what.unit() == Unit::Degree => write!(f, ": ±{limit}°, not measured"),
+            Why::NotMeasured(limit) => write!(f, ": ±{limit} {}, not measured", what.unit().symbol()),
+            Why::Balance => f.write_str(": one lens is a balance lens"),
+            Why::OtherUnknown => f.write_str(": the other lens's power is not known"),
         }
     }
 }
@@ -105,7 +127,8 @@ mod tests {
     #[test]
     fn says_whether_the_limit_or_the_measurement_is_lacking() {
         let of = |subject, what, limit: Option<i32>| {
-            NotCovered { subject, what, limit: limit.map(Limit::from_milli) }.to_string()
+            let why = limit.map_or(Why::NoLimit, |limit| Why::NotMeasured(Limit::from_milli(limit)));
+            NotCovered { subject, what, why }.to_string()
         };
         assert_eq!(
             of(Subject::Eye(Eye::Left), Uncovered::Axis, None),

@@ -2,7 +2,9 @@
 //!
 //! **Which rule** of centring holds depends on the ordered power of the lens that is stronger in that meridian, rounded
 //! to 1/1000 D: up to a switch a limit in prism, above it one in millimetres or in the prism that these make. The row
-//! is that of the larger ordered prism of the two eyes in that direction.
+//! is that of the larger ordered prism of the two eyes in that direction. A balance lens and one of unknown power choose
+//! nothing; where there is one, only a rule of each eye by itself holds. One that holds above the power of the other lens holds
+//! whatever the unknown power is, since it could only be the stronger.
 
 use super::rule::{Chosen, Range};
 use super::rules_of_eye::EyeRules;
@@ -24,17 +26,19 @@ pub(super) struct PairRules<'t> {
     vertical: Option<Direction>,
     horizontal: Option<Direction>,
     heights: bool,
+    /// Whether the prism between the eyes is judged.
+    paired: bool,
 }
 
 impl<'t> PairRules<'t> {
     pub(super) fn of(table: &'t Table, design: Design, ordered: &PairOrder) -> Self {
         let rows = table.rows(design);
-        let [right, left] = ordered.eyes.map(|eye| eye.power.horizontal_and_vertical());
+        let chooses = || ordered.eyes.iter().filter(|eye| eye.wanted.is_paired());
         let direction = |centring: Option<Centring>, at: usize, part: fn(PrismPair) -> Prism| {
-            let prism = ordered.eyes.map(|eye| part(eye.prism).abs().milli());
-            let (row, own) = centring?.row(prism[0].max(prism[1]))?;
-            let (right, left) = (right[at].abs(), left[at].abs());
-            Some(Direction { row: *row, own, weak: right.min(left), strong: right.max(left) })
+            let prism = chooses().map(|eye| part(eye.prism).abs().milli()).max();
+            let (row, own) = centring?.row(prism?)?;
+            let powers = || chooses().map(|eye| eye.power.horizontal_and_vertical()[at].abs());
+            Some(Direction { row: *row, own, weak: powers().min()?, strong: powers().max()? })
         };
         Self {
             table,
@@ -44,6 +48,7 @@ impl<'t> PairRules<'t> {
             vertical: direction(rows.vertical, 1, |prism| prism.base_up),
             horizontal: direction(rows.horizontal, 0, |prism| prism.base_in),
             heights: ordered.segment_heights.is_some(),
+            paired: ordered.unpaired().is_none(),
         }
     }
 
@@ -56,9 +61,12 @@ impl<'t> PairRules<'t> {
             reference: self.eyes[0].reference(),
             no_cylinder: EyeLimits::of(self.table, self.design, &none).cylinder,
             each: [self.rows.vertical, self.rows.horizontal].map(each),
-            vertical: self.vertical.and_then(|direction| Some(direction.stronger()?.0)),
-            horizontal: self.horizontal.and_then(Direction::horizontal),
-            pd: self.rows.pd.map(PdRule::limit),
+            vertical: self
+                .vertical
+                .filter(|_| self.paired)
+                .and_then(|direction| Some(direction.stronger()?.0)),
+            horizontal: self.horizontal.and_then(Direction::horizontal).filter(|rule| self.applies(rule)),
+            pd: self.rows.pd.filter(|pd| self.paired || pd.each_eye).map(PdRule::limit),
             heights: match self.rows.height {
                 _ if self.design == Design::SingleVision || !self.heights => Allowed::Any,
                 None => Allowed::NotCovered,
@@ -68,6 +76,11 @@ impl<'t> PairRules<'t> {
                 }),
             },
         }
+    }
+
+    /// Without a pair there is only what each eye is by itself.
+    const fn applies(&self, rule: &Horizontal) -> bool {
+        self.paired || matches!(rule, Horizontal::Pd(PdLimit { each_eye: true, .. }))
     }
 
     /// What a finding of the mounted pair cites.

@@ -44,7 +44,7 @@ impl Limits {
             (limits, this, deviation(this, read))
         };
         let ((limit, this, off), (other, _, from_other)) = (of(eye), of(eye.other()));
-        if limit.hold(&off) {
+        if !ordered[eye.index()].wanted.is_judged() || limit.hold(&off) {
             return Vec::new();
         }
         let turned = |axis| deviation(this, SphereCylinder { axis, ..read.minus_cylinder() });
@@ -57,10 +57,11 @@ impl Limits {
                 Deviation { power: off.power - one_cylinder, across: off.across - one_cylinder, ..off };
             limit.hold_powers(&rest)
         });
+        let other_is_known = ordered[eye.other().index()].wanted.power_is_known();
         let none_holds = self.no_cylinder.is_none_or(|limit| limit.holds(read.cylinder.milli()));
 
         let raised = [
-            (Slip::OtherEye, other.hold(&from_other)),
+            (Slip::OtherEye, other_is_known && other.hold(&from_other)),
             (Slip::AxisMirrored, axis_would_fit(&turned(axis.mirrored()))),
             (Slip::AxisQuarterTurn, axis_would_fit(&crossed)),
             (

@@ -2,6 +2,7 @@
 
 mod centring;
 mod eye;
+mod one_lens;
 mod own;
 mod pair;
 mod power;

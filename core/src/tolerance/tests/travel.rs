@@ -2,7 +2,7 @@
 
 use super::own::TIGHT;
 use crate::frame::PupillaryDistance;
-use crate::prescription::{Eye, EyeOrder, SphereCylinder};
+use crate::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
 use crate::tolerance::{
     Basis, Design, EyeReading, Finding, Judgement, Limits, Look, Meridian, PairMeasured, PairOrder, Quantity,
     Stage, Standard, Table, Verdict, judge_eye, judge_pair,
@@ -37,7 +37,16 @@ impl Draw {
             base_up: Prism::from_milli(self.below(3) * 1500),
         };
         let add = (self.below(2) == 0).then(|| Power::from_milli(2000));
-        EyeOrder { power, prism, add, ..EyeOrder::single_vision(power) }
+        EyeOrder { power, prism, add, wanted: self.wanted() }
+    }
+
+    fn wanted(&mut self) -> Wanted {
+        let known = self.below(2) == 0;
+        match self.below(12) {
+            0 => Wanted::Balance { known },
+            1 => Wanted::Nothing { known },
+            _ => Wanted::Lens,
+        }
     }
 
     fn read(&mut self, order: &EyeOrder) -> EyeReading {

@@ -4,7 +4,7 @@ use super::WorkError;
 use super::holding::{Fact, Holding, Line, course};
 use crate::desk::{Closing, Desk, Making, Order, Remake, Segments, SignOff};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, JobId, JobState, LensId, LensState, NewLens, PairId, RecordId};
+use bevelbook_core::record::{Bench, JobId, JobState, LensId, LensState, NewLens, PairId, RecordId, Step};
 
 /// A job: what holds of its records.
 #[derive(Clone, Debug)]
@@ -114,13 +114,19 @@ impl Job {
         self.lines.iter().find(order).map(|line| line.position)
     }
 
+    /// The next expected step at the bench.
+    #[must_use]
+    pub fn next(&self) -> Step {
+        self.state.next(Eye::BOTH.map(|eye| self.order.eye(eye).wanted))
+    }
+
     /// What stands: signed, closed, or the next step.
     #[must_use]
     pub fn standing(&self) -> String {
         match (&self.closed, &self.signed) {
             (Some(closing), _) => format!("closed: {}", closing.how),
             (None, Some(signed)) => format!("signed off by {}", signed.by),
-            (None, None) => self.state.next().to_string(),
+            (None, None) => self.next().to_string(),
         }
     }
 }

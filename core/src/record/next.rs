@@ -1,7 +1,7 @@
 //! The next expected step of a job.
 
 use super::{CheckItem, JobState};
-use crate::prescription::Eye;
+use crate::prescription::{Eye, Wanted};
 use core::fmt;
 use heapless::Vec;
 
@@ -35,21 +35,24 @@ pub enum Step {
 pub const STEPS: usize = 2 * (4 + CheckItem::FINISH.len()) + 2;
 
 impl JobState {
-    /// The next expected step.
-    pub fn next(&self) -> Step {
-        self.outstanding().first().copied().unwrap_or(Step::Done)
+    /// The next expected step, where this is `wanted` of the right and the left eye.
+    pub fn next(&self, wanted: [Wanted; 2]) -> Step {
+        self.outstanding(wanted).first().copied().unwrap_or(Step::Done)
     }
 
     /// Every outstanding step, in the order of work. A step that a later one of the same lens has passed over is not
-    /// outstanding any more: a lens that was sized needs no mark. A spoiled lens waits for nothing but its remake.
-    pub fn outstanding(&self) -> Vec<Step, STEPS> {
+    /// outstanding any more: a lens that was sized needs no mark. A spoiled lens waits for nothing but its remake. An eye
+    /// that nothing is made for has no step, and a balance lens need not be read.
+    pub fn outstanding(&self, wanted: [Wanted; 2]) -> Vec<Step, STEPS> {
         let mut steps = Vec::new();
         // The bound counts every step there is; see the test of a job with nothing done.
         let mut add = |step| {
             let _ = steps.push(step);
         };
-        let good = Eye::BOTH.into_iter().filter(|eye| !self.lens(*eye).sizing.is_scrap());
-        for eye in Eye::BOTH.into_iter().filter(|eye| self.lens(*eye).sizing.is_scrap()) {
+        let made = Eye::BOTH.into_iter().filter(|eye| wanted[eye.index()].is_made());
+        let is_read = |eye: Eye| wanted[eye.index()].is_judged();
+        let good = made.clone().filter(|eye| !self.lens(*eye).sizing.is_scrap());
+        for eye in made.clone().filter(|eye| self.lens(*eye).sizing.is_scrap()) {
             add(Step::Remake(eye));
         }
         // The lens in hand is finished first.
@@ -61,7 +64,7 @@ impl JobState {
         for eye in good.clone() {
             let lens = self.lens(eye);
             if lens.sizing.passes == 0 && lens.mark.is_none() && lens.mounted.is_none() {
-                if lens.uncut.is_none() {
+                if is_read(eye) && lens.uncut.is_none() {
                     add(Step::ReadUncut(eye));
                 }
                 add(Step::Mark(eye));
@@ -70,10 +73,10 @@ impl JobState {
         for eye in good.clone().filter(unfinished).filter(|eye| !begun(eye)) {
             add(Step::Size(eye));
         }
-        for eye in good.clone().filter(|eye| self.lens(*eye).mounted.is_none()) {
+        for eye in good.clone().filter(|eye| is_read(*eye) && self.lens(*eye).mounted.is_none()) {
             add(Step::ReadMounted(eye));
         }
-        if self.centres.is_none() {
+        if self.centres.is_none() && made.count() > 0 {
             add(Step::Centres);
         }
         for eye in good {
@@ -115,51 +118,79 @@ mod tests {
     use crate::sizing::Outcome;
     use crate::units::Length;
 
+    const BOTH: [Wanted; 2] = [Wanted::Lens; 2];
+
+    #[test]
+    fn one_lens_goes_along_the_line_without_the_other_eye() {
+        let pair = PairId { job: JOB, numbers: [1, 1] };
+        let wanted = [Wanted::Nothing { known: false }, Wanted::Lens];
+        let mut state = JobState::new(pair);
+        // Nor does a fact about the eye without a lens ask for anything.
+        state.apply(&pass_at(Eye::Right, 1, 100, Outcome::Loose));
+        let left = Eye::Left;
+        let mut steps = std::vec![Step::ReadUncut(left), Step::Mark(left), Step::Size(left)];
+        steps.extend([Step::ReadMounted(left), Step::Centres]);
+        steps.extend(CheckItem::FINISH.map(|item| Step::CheckLens(left, item)));
+        steps.push(Step::CheckPair(CheckItem::Alignment));
+        assert_eq!(state.outstanding(wanted)[..], steps);
+    }
+
+    #[test]
+    fn a_balance_lens_is_marked_sized_and_looked_over_and_need_not_be_read() {
+        let state = JobState::new(PairId { job: JOB, numbers: [1, 1] });
+        let steps = state.outstanding([Wanted::Lens, Wanted::Balance { known: true }]);
+        let of_left = steps.iter().filter(|step| match step {
+            Step::ReadUncut(eye) | Step::ReadMounted(eye) => *eye == Eye::Left,
+            _ => false,
+        });
+        assert_eq!((of_left.count(), steps.len()), (0, STEPS - 2));
+    }
+
     #[test]
     fn a_pair_goes_along_the_line_to_its_end() {
         let pair = PairId { job: JOB, numbers: [1, 1] };
         let mut state = JobState::new(pair);
-        assert_eq!(state.next(), Step::ReadUncut(Eye::Right));
+        assert_eq!(state.next(BOTH), Step::ReadUncut(Eye::Right));
         state.apply(&reading(Eye::Right, Stage::Uncut, -1000));
-        assert_eq!(state.next(), Step::Mark(Eye::Right));
+        assert_eq!(state.next(BOTH), Step::Mark(Eye::Right));
         state.apply(&pass_at(Eye::Right, 1, 300, Outcome::JustTooBig));
         assert_eq!(
-            state.next(),
+            state.next(BOTH),
             Step::Size(Eye::Right),
             "a lens in hand needs no mark and is finished first"
         );
         state.apply(&pass_at(Eye::Right, 1, 200, Outcome::Fits));
-        assert_eq!(state.next(), Step::ReadUncut(Eye::Left));
+        assert_eq!(state.next(BOTH), Step::ReadUncut(Eye::Left));
         state.apply(&pass_at(Eye::Left, 1, 300, Outcome::Fits));
-        assert_eq!(state.next(), Step::ReadMounted(Eye::Right));
+        assert_eq!(state.next(BOTH), Step::ReadMounted(Eye::Right));
         for eye in Eye::BOTH {
             state.apply(&reading(eye, Stage::Mounted, -1000));
         }
-        assert_eq!(state.next(), Step::Centres);
+        assert_eq!(state.next(BOTH), Step::Centres);
         let centres = PupillaryDistance::Binocular(Length::from_milli(62_000));
         state.apply(&Bench::CentreDistance(CentreDistance { pair, centres, heights: None }));
         for eye in Eye::BOTH {
             for item in CheckItem::FINISH {
-                assert_eq!(state.next(), Step::CheckLens(eye, item));
+                assert_eq!(state.next(BOTH), Step::CheckLens(eye, item));
                 state.apply(&Bench::Check(Check { of: Subject::Lens(pair.lens(eye)), item, good: true }));
             }
         }
-        assert_eq!(state.next(), Step::CheckPair(CheckItem::Alignment));
+        assert_eq!(state.next(BOTH), Step::CheckPair(CheckItem::Alignment));
         let item = CheckItem::Alignment;
         state.apply(&Bench::Check(Check { of: Subject::Pair(pair), item, good: true }));
-        assert_eq!(state.next(), Step::Done);
+        assert_eq!(state.next(BOTH), Step::Done);
     }
 
     #[test]
     fn with_nothing_done_every_step_is_outstanding_and_fits_the_bound() {
         let state = JobState::new(PairId { job: JOB, numbers: [1, 1] });
-        assert_eq!(state.outstanding().len(), STEPS);
+        assert_eq!(state.outstanding(BOTH).len(), STEPS);
     }
 
     #[test]
     fn a_loose_lens_is_remade_before_anything_else() {
         let mut state = JobState::new(PairId { job: JOB, numbers: [1, 1] });
         state.apply(&pass_at(Eye::Left, 1, 100, Outcome::Loose));
-        assert_eq!(state.next(), Step::Remake(Eye::Left));
+        assert_eq!(state.next(BOTH), Step::Remake(Eye::Left));
     }
 }

@@ -3,7 +3,7 @@
 use crate::memory::{CardError, Memory, Pages, Subject};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, CardHeading};
-use bevelbook_core::prescription::{Eye, EyeOrder};
+use bevelbook_core::prescription::{Eye, EyeOrder, Wanted};
 use bevelbook_core::record::{Bench, JobId, JobState, StationEvent};
 use bevelbook_core::sizing::{Dial, Rim};
 use bevelbook_core::tolerance::Design;
@@ -106,6 +106,11 @@ impl OpenJob {
     /// What is ordered for one eye; nothing for a job opened here.
     pub(super) const fn ordered(&self, eye: Eye) -> &EyeOrder {
         &self.card.eyes[eye.index()]
+    }
+
+    /// What is to be made for each eye.
+    pub(super) fn wanted(&self) -> [Wanted; 2] {
+        self.card.eyes.map(|eye| eye.wanted)
     }
 
     /// The ordered PD; a usual one for a job opened here, to start from.

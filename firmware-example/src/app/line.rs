@@ -22,7 +22,7 @@ use bevelbook_core::tolerance::{Limits, Look};
 impl<P: Pages> App<P> {
     /// The step that stands there: the next outstanding one that is not skipped.
     pub(super) fn step_of(&self, job: &OpenJob) -> Step {
-        let outstanding = job.state().outstanding();
+        let outstanding = job.state().outstanding(job.wanted());
         outstanding.into_iter().find(|step| !self.skipped.contains(step)).unwrap_or(Step::Done)
     }
 

@@ -7,7 +7,7 @@ use bevelbook::plan::Plan;
 use bevelbook::settings::Settings;
 use bevelbook::work::{Fact, Work};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
-use bevelbook_core::prescription::{Eye, EyeOrder};
+use bevelbook_core::prescription::{Eye, EyeOrder, Wanted};
 use bevelbook_core::record::{
     Bench, JobId, JournalId, Ledger, LensId, Logged, MAX_ENCODED, Notes, RecordId, StationEvent, Stored,
     Told, Void,
@@ -77,7 +77,9 @@ pub(crate) fn facts(bytes: &[u8]) {
     let jobs: HashSet<JobId> = known.iter().filter_map(|logged| logged.fact.job()).collect();
     for job in jobs {
         let state = ledger.job(job, told.clone());
-        let _ = (state.next(), state.outstanding(), state.measured());
+        for wanted in [Wanted::Lens, Wanted::Balance { known: false }, Wanted::Nothing { known: true }] {
+            let _ = (state.next([wanted, Wanted::Lens]), state.measured());
+        }
         for eye in Eye::BOTH {
             let sizing = state.lens(eye).sizing;
             for basis in Basis::ALL {

@@ -47,7 +47,7 @@ pub(super) fn unsigned(report: Report, before: &Job) -> Report {
 
 /// Adds what comes next in `job`.
 pub(super) fn with_next(mut report: Report, job: &Job) -> Report {
-    let next = job.closed.is_none().then(|| job.state.next().to_string());
+    let next = job.closed.is_none().then(|| job.next().to_string());
     report.text += &match &next {
         None => format!("\njob {} is {}", job.order.number, plain(&job.standing()).collect::<String>()),
         Some(next) => format!("\nnext: {next}"),

@@ -106,7 +106,8 @@ mod tests {
         let pd = mm((a + 18_000) / 2 - inward);
         order.far_pd = PupillaryDistance::Monocular { right: pd, left: pd };
         change(&mut order);
-        Plan::of(&order, &Settings::defaults().unwrap(), None).unwrap().eyes[0].blank
+        let [right, _] = Plan::of(&order, &Settings::defaults().unwrap(), None).unwrap().eyes;
+        right.unwrap().blank
     }
 
     #[test]

@@ -27,6 +27,9 @@ pub enum NoBody {
     /// It has no optical centre: too little power for its prism.
     #[error("with prism and without power it is a wedge, which is not worked out here")]
     Wedge,
+    /// It is a balance lens of whatever power.
+    #[error("the power of the balance lens is not told")]
+    Untold,
     /// Its curves and thicknesses make no lens of this shape.
     #[error(transparent)]
     Lens(#[from] LensError),
@@ -195,7 +198,7 @@ mod tests {
 
     fn body(order: &Order) -> Result<Body, NoBody> {
         let [right, _] = Plan::of(order, &Settings::defaults().unwrap(), None).unwrap().eyes;
-        right.body
+        right.unwrap().body
     }
 
     #[test]

@@ -68,8 +68,8 @@ impl EyePlan {
 /// A bench plan.
 #[derive(Clone, Debug)]
 pub struct Plan {
-    /// Right and left.
-    pub eyes: [EyePlan; 2],
+    /// Right and left; none where no lens is made.
+    pub eyes: [Option<EyePlan>; 2],
     /// The lens material.
     pub material: Material,
     /// The treatment that asks for a light grip, if one does.
@@ -92,7 +92,10 @@ impl Plan {
         let trace = order.trace.as_ref().map(FrameTrace::read).transpose()?;
         let slips =
             |treatment: &str| settings.grip.light.iter().any(|light| light.eq_ignore_ascii_case(treatment));
-        let eye = |eye| eye_plan(order, settings, &material, trace.as_ref(), eye);
+        let eye = |eye| {
+            let made = order.eye(eye).wanted.is_made();
+            made.then(|| eye_plan(order, settings, &material, trace.as_ref(), eye)).transpose()
+        };
         Ok(Self {
             eyes: [eye(Eye::Right)?, eye(Eye::Left)?],
             light_because: order.lens.treatments.iter().find(|treatment| slips(treatment)).cloned(),
@@ -103,10 +106,15 @@ impl Plan {
         })
     }
 
-    /// The mass of the cut pair in milligrams, where both lenses could be worked out.
+    /// The lenses that are made, right before left.
+    pub fn made(&self) -> impl Iterator<Item = &EyePlan> {
+        self.eyes.iter().flatten()
+    }
+
+    /// The mass of the cut pair in milligrams, where both lenses are made and could be worked out.
     #[must_use]
     pub fn milligrams(&self) -> Option<i64> {
-        let of = |eye: &EyePlan| eye.body.as_ref().ok()?.mass.map(Mass::milligrams);
+        let of = |eye: &Option<EyePlan>| eye.as_ref()?.body.as_ref().ok()?.mass.map(Mass::milligrams);
         Some(of(&self.eyes[0])? + of(&self.eyes[1])?)
     }
 }
@@ -137,6 +145,7 @@ fn eye_plan(
     let moved_blank =
         (!ordered.prism.is_none()).then(|| at.ok().map(|at| outline.least_blank(at, Length::ZERO))).flatten();
     let body = match at {
+        _ if !ordered.wanted.power_is_known() => Err(NoBody::Untold),
         Ok(optical_centre) => {
             let at = Where { shape: &shape, dot, optical_centre };
             Body::of(order, settings, material, eye, &at).map_err(NoBody::Lens)
@@ -200,7 +209,10 @@ mod tests {
             order.far_pd = PupillaryDistance::parse("33/31").unwrap();
             order.heights = Some([21_000, 18_000].map(Length::from_milli));
         });
-        let dots = plan.eyes.map(|eye| (eye.centre_dot.inward.milli(), eye.centre_dot.up.milli()));
+        let dots = plan
+            .eyes
+            .map(Option::unwrap)
+            .map(|eye| (eye.centre_dot.inward.milli(), eye.centre_dot.up.milli()));
         assert_eq!(dots, [(2000, 2000), (4000, -1000)]);
     }
 
@@ -213,7 +225,7 @@ mod tests {
             order.heights = Some([Length::from_milli(22_000); 2]);
             order.near_pd = Some(PupillaryDistance::parse("60").unwrap());
         });
-        let right = &plan.eyes[0];
+        let right = plan.eyes[0].as_ref().unwrap();
         let (drop, inset) = right.segment.unwrap();
         assert_eq!((drop.unwrap().milli(), inset.unwrap().milli()), (-3000, 1500));
         assert_eq!(right.centre_dot.up, Length::ZERO);
@@ -226,7 +238,7 @@ mod tests {
             order.right = EyeOrder::parse("+4.00 DS prism 2 out").unwrap();
             order.left = EyeOrder::parse("+4.00 DS prism 2 out").unwrap();
         });
-        for eye in &plan.eyes {
+        for eye in plan.made() {
             let way = eye.optical_centre.unwrap();
             assert_eq!((way.inward.milli(), way.up.milli()), (-5000, 0));
             // Moved 5 mm out of a dot that is a few mm in: the blank may be smaller.
@@ -237,14 +249,15 @@ mod tests {
     #[test]
     fn a_lens_without_power_for_its_prism_has_no_optical_centre() {
         let plan = plan(|order| order.right = EyeOrder::parse("pl prism 2 in").unwrap());
-        assert!(plan.eyes[0].optical_centre.is_err() && plan.eyes[0].moved_blank.is_none());
-        assert_eq!(plan.eyes[1].optical_centre, Ok(LensPoint::OPTICAL_CENTRE));
+        let [right, left] = plan.eyes.map(Option::unwrap);
+        assert!(right.optical_centre.is_err() && right.moved_blank.is_none());
+        assert_eq!(left.optical_centre, Ok(LensPoint::OPTICAL_CENTRE));
     }
 
     #[test]
     fn prescribed_prism_moves_the_optical_centre_off_the_dot() {
         let plan = plan(|order| order.right = EyeOrder::parse("-4.00 DS prism 2 in").unwrap());
-        let off = plan.eyes.map(|eye| eye.dot_is_off_optical_centre());
+        let off = plan.eyes.map(|eye| eye.unwrap().dot_is_off_optical_centre());
         assert_eq!(off, [true, false]);
     }
 }

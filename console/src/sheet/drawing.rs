@@ -27,11 +27,11 @@ const FLAT: f64 = 0.3;
 /// Room above the blank, and below it for the scale bar and two lines of text.
 const MARGIN: (f64, f64) = (1.0, 6.5);
 
-/// Both drawings, side by side where the paper is wide enough.
+/// A drawing of each lens that is made, side by side where the paper is wide enough.
 pub(super) fn drawings(design: Design, plan: &Plan) -> Markup {
-    let lenses = [0, 1].map(|index| Lens::of(design, &plan.eyes[index]));
+    let lenses: Vec<Lens<'_>> = plan.made().map(|eye| Lens::of(design, eye)).collect();
     // Both reach as high and as low, so that the boxes stand level.
-    let reach = |of: fn(&Lens<'_>) -> f64| of(&lenses[0]).max(of(&lenses[1]));
+    let reach = |of: fn(&Lens<'_>) -> f64| lenses.iter().map(of).fold(0.0, f64::max);
     let above = reach(|lens| (lens.dot.1 + lens.radius).max(lens.half.1)) + MARGIN.0;
     let below = reach(|lens| (lens.radius - lens.dot.1).max(lens.half.1)) + MARGIN.1;
     html! {

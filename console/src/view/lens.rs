@@ -1,7 +1,7 @@
 //! A power, and a whole eye of an order or of a reading; as text in trade notation.
 
 use super::Figure;
-use bevelbook_core::prescription::{EyeOrder, SphereCylinder};
+use bevelbook_core::prescription::{EyeOrder, SphereCylinder, Wanted};
 use bevelbook_core::units::{Power, PrismPair};
 use serde::Serialize;
 use std::fmt;
@@ -42,14 +42,29 @@ view! {
 /// A power with its prism and its addition; what nobody looked at is none.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Prescription {
+    /// What is made by it, where it is ordered.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wanted: Option<&'static str>,
+    /// None where the power is not told.
     #[serde(flatten)]
-    lens: Lens,
+    lens: Option<Lens>,
     base_in_pd: Option<Figure>,
     base_up_pd: Option<Figure>,
     pub(super) add_d: Option<Figure>,
     /// The prism that is told: an order tells none that it does not ask for.
     #[serde(skip)]
     pub(super) prism: Option<PrismPair>,
+    #[serde(skip)]
+    before: &'static str,
+}
+
+/// What is made for an eye, as JSON has it.
+pub(crate) const fn wanted_key(wanted: Wanted) -> &'static str {
+    match wanted {
+        Wanted::Lens => "lens",
+        Wanted::Balance { .. } => "balance",
+        Wanted::Nothing { .. } => "none",
+    }
 }
 
 impl Prescription {
@@ -58,20 +73,29 @@ impl Prescription {
     pub fn read(power: SphereCylinder, prism: Option<PrismPair>, add: Option<Power>) -> Self {
         let [base_in_pd, base_up_pd] =
             [prism.map(|prism| prism.base_in.into()), prism.map(|prism| prism.base_up.into())];
-        Self { lens: power.into(), base_in_pd, base_up_pd, add_d: add.map(Figure::from), prism }
+        let add_d = add.map(Figure::from);
+        Self { wanted: None, lens: Some(power.into()), base_in_pd, base_up_pd, add_d, prism, before: "" }
     }
 
     /// What is ordered.
     #[must_use]
     pub fn ordered(order: &EyeOrder) -> Self {
+        let read = Self::read(order.power, Some(order.prism), order.add);
+        let read = if order.wanted.power_is_known() {
+            read
+        } else {
+            Self { lens: None, base_in_pd: None, base_up_pd: None, ..read }
+        };
         let prism = Some(order.prism).filter(|prism| !prism.is_none());
-        Self { prism, ..Self::read(order.power, Some(order.prism), order.add) }
+        Self { prism, wanted: Some(wanted_key(order.wanted)), before: order.wanted.words(), ..read }
     }
 }
 
 impl fmt::Display for Prescription {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.lens.fmt(f)?;
+        f.write_str(self.before)?;
+        let Some(lens) = self.lens else { return Ok(()) };
+        write!(f, "{}{lens}", if self.before.is_empty() { "" } else { " " })?;
         self.prism.map_or(Ok(()), |prism| write!(f, ", prism {prism}"))?;
         self.add_d.map_or(Ok(()), |add| write!(f, ", add {add}"))
     }

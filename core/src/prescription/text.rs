@@ -186,14 +186,12 @@ fn scan_add(scanner: &mut Scanner<'_>) -> Result<Power, TextError> {
 
 impl fmt::Display for EyeOrder {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.wanted {
-            Wanted::Lens => {}
-            Wanted::Balance { known: true } => f.write_str("bal ")?,
-            Wanted::Balance { known: false } => return f.write_str("bal"),
-            Wanted::Nothing { known: true } => f.write_str("none, old ")?,
-            Wanted::Nothing { known: false } => return f.write_str("none"),
+        f.write_str(self.wanted.words())?;
+        if !self.wanted.power_is_known() {
+            return Ok(());
         }
-        write!(f, "{}", self.power)?;
+        let space = if self.wanted.words().is_empty() { "" } else { " " };
+        write!(f, "{space}{}", self.power)?;
         if !self.prism.is_none() {
             write!(f, " prism {}", self.prism)?;
         }

@@ -24,6 +24,16 @@ pub enum Wanted {
 }
 
 impl Wanted {
+    /// What an order writes before the power beside it, or in its place.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Lens => "",
+            Self::Balance { .. } => "bal",
+            Self::Nothing { known: true } => "none, old",
+            Self::Nothing { known: false } => "none",
+        }
+    }
+
     /// Whether a lens is marked, edged and fitted.
     pub const fn is_made(self) -> bool {
         !matches!(self, Self::Nothing { .. })

@@ -2,40 +2,42 @@
 //!
 //! Directions are seen from the centre dot, as angles of ISO 8429 and as a side in words. The lines are those of the
 //! minus-cylinder form, whichever form is ordered, as on the keypad: the first is the sphere of that form, found at
-//! its axis; the second stands across it.
+//! its axis; the second stands across it. A balance lens whose power is not told has none of them.
 
 use super::notes;
 use crate::plan::{BlankBy, Body, EyePlan, Given, Shape, ShapeFrom, side};
 use crate::trace::GirthBasis;
 use crate::view::{Figure, Lens, Prescription};
-use bevelbook_core::prescription::Eye;
+use bevelbook_core::prescription::{Eye, SphereCylinder};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Angle, Axis, Length};
 
 view! {
     /// One lens of a plan.
     pub EyeView of (design: Design, plan: &EyePlan) with {
-        let power = plan.ordered.power;
-        let minus = power.minus_cylinder();
-        let axis = |axis: Axis| (!minus.cylinder.is_zero()).then(|| axis.angle().into());
+        let power = plan.ordered.wanted.power_is_known().then_some(plan.ordered.power);
+        let minus = power.map(SphereCylinder::minus_cylinder);
+        let axis = |axis: fn(SphereCylinder) -> Axis| {
+            minus.filter(|minus| !minus.cylinder.is_zero()).map(|minus| axis(minus).angle().into())
+        };
         // A power between the principal ones is rounded for showing; an eighth is shown whole.
-        let meridian = |degrees| match power.meridian(Angle::from_degrees(degrees)) {
+        let meridian = |degrees| power.map(|power| match power.meridian(Angle::from_degrees(degrees)) {
             power if power.milli() % 125 == 0 => power.into(),
             power => Figure::from(power).to(2, 2),
-        };
+        });
         let centre = plan.optical_centre.ok();
         let (drop, inset) = plan.segment.unwrap_or_default();
     } {
         pub(super) ordered: Prescription = Prescription::ordered(&plan.ordered),
-        pub(super) minus: Lens = minus.into(),
-        pub(super) plus: Lens = power.plus_cylinder().into(),
-        pub(super) at_90_d: Figure = meridian(90),
-        pub(super) at_180_d: Figure = meridian(180),
-        pub(super) first_line_d: Figure = minus.sphere.into(),
+        pub(super) minus: Option<Lens> = minus.map(Lens::from),
+        pub(super) plus: Option<Lens> = power.map(|power| power.plus_cylinder().into()),
+        pub(super) at_90_d: Option<Figure> = meridian(90),
+        pub(super) at_180_d: Option<Figure> = meridian(180),
+        pub(super) first_line_d: Option<Figure> = minus.map(|minus| minus.sphere.into()),
         /// None where a sphere shows its line at every axis.
-        pub(super) first_line_deg: Option<Figure> = axis(minus.axis),
-        pub(super) second_line_d: Figure = minus.combined_power().into(),
-        pub(super) second_line_deg: Option<Figure> = axis(minus.axis.crossed()),
+        pub(super) first_line_deg: Option<Figure> = axis(|minus| minus.axis),
+        pub(super) second_line_d: Option<Figure> = minus.map(|minus| minus.combined_power().into()),
+        pub(super) second_line_deg: Option<Figure> = axis(|minus| minus.axis.crossed()),
         pub(super) in_mm: Figure = place(plan.centre_dot.inward),
         pub(super) up_mm: Figure = place(plan.centre_dot.up),
         pub(super) dot_is_optical_centre: bool = !plan.dot_is_off_optical_centre(),

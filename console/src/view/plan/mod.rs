@@ -1,6 +1,7 @@
 //! What is to be done at the bench for a job: the lens and its place of each eye, and what is common to the pair.
 //!
-//! - `right`, `left`: figures of one lens, and the lines that a focimeter shows of it.
+//! - `wanted`: what is made for the right and the left eye: `lens`, `balance` or `none`.
+//! - `right`, `left`: figures of one lens, and the lines that a focimeter shows of it; null where none is made.
 //! - `rows`: both eyes in words, side by side; `account`: what has no two sides; both in the order of work.
 //! - `cautions`: what a person should know of this job; `hints`: what of the answer is the shop's to change.
 
@@ -11,30 +12,34 @@ mod rows;
 pub use eye::{BlankView, BodyView, EyeView, ShapeView};
 pub use rows::{Row, Sheet};
 
-use super::Figure;
+use super::{Figure, Prescription, wanted_key};
 use crate::desk::Order;
 use crate::plan::{FirstSize, Plan};
 use crate::settings::Roughing;
 use crate::work::Job;
+use bevelbook_core::prescription::{Eye, EyeOrder, Wanted};
 use bevelbook_core::sizing::{Basis, Size};
 
 view! {
     /// A plan as it is shown, with the sizes at which earlier lenses fitted such a frame.
     pub PlanView of (job: &Job, plan: Plan, fitted: &[Size]) with {
         let order = &job.order;
-        let [right, left] = plan.eyes.each_ref().map(|eye| EyeView::of(order.lens.design, eye));
+        let [right, left] =
+            plan.eyes.each_ref().map(|eye| eye.as_ref().map(|eye| EyeView::of(order.lens.design, eye)));
+        let wanted = Eye::BOTH.map(|eye| order.eye(eye).wanted);
         let weight = plan.milligrams().map(Figure::grams);
         let fitted = fitted_on_diameter(fitted);
     } {
         job: u32 = order.number,
         /// What is said of each eye.
         #[serde(skip)]
-        pub rows: Vec<Row> = rows::rows([&right, &left]),
+        pub rows: Vec<Row> = rows::rows(wanted, [right.as_ref(), left.as_ref()]),
         /// What is said of the job, each under its name.
         #[serde(skip)]
-        pub account: Vec<(&'static str, String)> = account(order, &plan, [&right, &left], weight, &fitted),
-        right: EyeView = right,
-        left: EyeView = left,
+        pub account: Vec<(&'static str, String)> = account(order, &plan, [right.as_ref(), left.as_ref()], weight, &fitted),
+        wanted: [&'static str; 2] = wanted.map(wanted_key),
+        right: Option<EyeView> = right,
+        left: Option<EyeView> = left,
         material: String = plan.material.name.clone(),
         roughing: Roughing = plan.material.roughing,
         grip: &'static str = if plan.light_because.is_some() { "light" } else { "full" },
@@ -74,8 +79,8 @@ impl PlanView {
         };
         let of_parts = [
             said("trace", &self.trace_notes),
-            said("right", &self.right.cautions),
-            said("left", &self.left.cautions),
+            self.right.as_ref().map_or_else(Vec::new, |right| said("right", &right.cautions)),
+            self.left.as_ref().map_or_else(Vec::new, |left| said("left", &left.cautions)),
         ];
         of_parts.into_iter().flatten().chain(self.cautions.iter().map(ToString::to_string))
     }
@@ -96,7 +101,7 @@ fn fitted_on_diameter(fitted: &[Size]) -> Vec<Figure> {
 fn account(
     order: &Order,
     plan: &Plan,
-    [right, left]: [&EyeView; 2],
+    eyes: [Option<&EyeView>; 2],
     weight: Option<Figure>,
     fitted: &[Figure],
 ) -> Vec<(&'static str, String)> {
@@ -113,8 +118,10 @@ fn account(
     let dialled = plan.first_size.dialled;
     let dial = dialled.map(|dialled| format!("dial {dialled} on {} ({habit})", dialled.basis));
     let account = [
-        ("order, right", Some(lens_to_order(order, plan, right))),
-        ("order, left", Some(lens_to_order(order, plan, left))),
+        ("order, right", eyes[0].map(|right| lens_to_order(order, plan, right))),
+        ("order, left", eyes[1].map(|left| lens_to_order(order, plan, left))),
+        ("right eye", not_made(order.eye(Eye::Right))),
+        ("left eye", not_made(order.eye(Eye::Left))),
         ("pair weighs", weight.map(|weight| format!("{weight:#} cut, bevels not taken off"))),
         ("bevel", bevel),
         ("roughing", Some(roughing.into())),
@@ -132,6 +139,18 @@ fn lens_to_order(order: &Order, plan: &Plan, eye: &EyeView) -> String {
     };
     let treatments: String = order.lens.treatments.iter().map(|treatment| format!(", {treatment}")).collect();
     format!("{} {}, {}, {diameter}{treatments}", plan.material.name, order.lens.design, eye.ordered)
+}
+
+/// What is said of an eye for which nothing is made.
+fn not_made(eye: &EyeOrder) -> Option<String> {
+    match eye.wanted {
+        Wanted::Lens | Wanted::Balance { .. } => None,
+        Wanted::Nothing { known: false } => Some("no lens".into()),
+        Wanted::Nothing { known: true } => {
+            let old = EyeOrder { wanted: Wanted::Lens, ..*eye };
+            Some(format!("no lens: the frame keeps its old one ({})", Prescription::ordered(&old)))
+        }
+    }
 }
 
 /// What earlier lenses in this model and size have shown; no statistics.

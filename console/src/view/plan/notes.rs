@@ -1,9 +1,13 @@
 //! What wants a sentence beside a plan.
 
 use crate::desk::Order;
-use crate::plan::{BlankBy, EyePlan, Given, Plan};
+use crate::plan::{BlankBy, EyePlan, Given, NoBody, Plan};
 use crate::trace::GirthBasis;
 use bevelbook_core::tolerance::Design;
+
+/// Common practice, no source.
+const MATCHED: &str =
+    "one with the other eye's equivalent sphere, of the same thickness, keeps the weight and looks alike";
 
 /// What a person should know of one lens.
 pub(super) fn of_eye(plan: &EyePlan) -> Vec<String> {
@@ -12,6 +16,7 @@ pub(super) fn of_eye(plan: &EyePlan) -> Vec<String> {
         said.push(format!("the optical centre lies nowhere on the lens: {error}"));
     }
     match &plan.body {
+        Err(error @ NoBody::Untold) => said.push(format!("thickness not worked out: {error}; {MATCHED}")),
         Err(error) => said.push(format!("no thickness: {error}")),
         Ok(body) => {
             said.extend(body.groove.iter().map(ToString::to_string));
@@ -25,7 +30,7 @@ pub(super) fn of_eye(plan: &EyePlan) -> Vec<String> {
 
 /// What a person should know of the order.
 pub(super) fn of_order(order: &Order, plan: &Plan) -> Vec<&'static str> {
-    let any = |of: fn(&EyePlan) -> bool| plan.eyes.iter().any(of);
+    let any = |of: fn(&EyePlan) -> bool| plan.made().any(of);
     let prism = "with prescribed prism the centre dot is where the focimeter shows the prism, and the optical centre \
                  lies elsewhere: centre and block on the dot";
     let cross = "prism is read where the maker of the lens says, not at the fitting cross";
@@ -43,7 +48,7 @@ pub(super) fn of_order(order: &Order, plan: &Plan) -> Vec<&'static str> {
 
 /// What of the answer is the shop's to change.
 pub(super) fn of_shop(plan: &Plan) -> Vec<&'static str> {
-    let taken = plan.eyes.iter().filter_map(|eye| eye.body.as_ref().ok());
+    let taken = plan.made().filter_map(|eye| eye.body.as_ref().ok());
     let taken = taken.flat_map(|body| [body.front.1, body.centre_from]).any(|given| given == Given::Taken);
     let rule =
         "what is taken for a lens is a rule of the shop, not what will be made: bevelbook settings show";

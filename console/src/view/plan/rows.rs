@@ -2,7 +2,8 @@
 
 use super::eye::{BodyView, EyeView};
 use crate::plan::Given;
-use crate::view::Figure;
+use crate::view::{Figure, Lens};
+use bevelbook_core::prescription::Wanted;
 use bevelbook_core::tolerance::Design;
 
 /// Whether a row stands on the sheet; the text has all of them.
@@ -29,26 +30,48 @@ pub struct Row {
     pub eyes: [String; 2],
 }
 
-/// Those that have anything to say of either eye.
-pub(super) fn rows(eyes: [&EyeView; 2]) -> Vec<Row> {
-    let of_eye = |(name, sheet, words): (_, _, Words<EyeView>)| Row { name, sheet, eyes: eyes.map(words) };
+/// Those that have anything to say of either eye. One for which nothing is made has but the first of them.
+pub(super) fn rows(wanted: [Wanted; 2], eyes: [Option<&EyeView>; 2]) -> Vec<Row> {
+    let lens = (wanted != [Wanted::Lens; 2]).then(|| Row {
+        name: "lens",
+        sheet: Bold,
+        eyes: wanted.map(|wanted| what_is_made(wanted).to_owned()),
+    });
+    let of_eye = |(name, sheet, words): (_, _, Words<EyeView>)| Row {
+        name,
+        sheet,
+        eyes: eyes.map(|eye| eye.map_or_else(String::new, words)),
+    };
     let of_body = |(name, sheet, words): (_, _, Words<BodyView>)| {
         let missing =
             || if name == "centre thickness" { "not worked out, see below".into() } else { String::new() };
-        Row { name, sheet, eyes: eyes.map(|eye| eye.thickness.as_ref().map_or_else(missing, words)) }
+        let body = |eye: &EyeView| eye.thickness.as_ref().map_or_else(missing, words);
+        Row { name, sheet, eyes: eyes.map(|eye| eye.map_or_else(String::new, body)) }
     };
-    let rows = ROWS.map(of_eye).into_iter().chain(BODY_ROWS.map(of_body));
+    let rows = lens.into_iter().chain(ROWS.map(of_eye)).chain(BODY_ROWS.map(of_body));
     rows.filter(|row| row.eyes.iter().any(|words| !words.is_empty())).collect()
+}
+
+const fn what_is_made(wanted: Wanted) -> &'static str {
+    match wanted {
+        Wanted::Lens => "as ordered",
+        Wanted::Balance { known: true } => "balance lens",
+        Wanted::Balance { known: false } => "balance lens, power not told",
+        Wanted::Nothing { known: true } => "no lens: the old one stays",
+        Wanted::Nothing { known: false } => "no lens",
+    }
 }
 
 type Words<T> = fn(&T) -> String;
 
 const ROWS: [(&str, Sheet, Words<EyeView>); 21] = [
-    ("minus cylinder", Bold, |eye| eye.minus.to_string()),
-    ("plus cylinder", Shown, |eye| eye.plus.to_string()),
+    ("minus cylinder", Bold, |eye| lens(eye.minus)),
+    ("plus cylinder", Shown, |eye| lens(eye.plus)),
     ("prism", Bold, |eye| eye.ordered.prism.map_or_else(String::new, |prism| prism.to_string())),
     ("addition", Bold, |eye| said(eye.ordered.add_d, |add| add.to_string())),
-    ("power at 90, 180", Shown, |eye| format!("{}, {}", eye.at_90_d, eye.at_180_d)),
+    ("power at 90, 180", Shown, |eye| {
+        eye.at_90_d.zip(eye.at_180_d).map_or_else(String::new, |(at_90, at_180)| format!("{at_90}, {at_180}"))
+    }),
     ("first line", Shown, |eye| line(eye.first_line_d, eye.first_line_deg)),
     ("second line", Shown, |eye| line(eye.second_line_d, eye.second_line_deg)),
     ("three dots", Left, |eye| match eye.ordered.prism {
@@ -131,8 +154,14 @@ fn edge(thickness: Figure, at: &str, toward: Figure) -> String {
     format!("{thickness:#} {at} {toward:#}")
 }
 
-fn line(power: Figure, axis: Option<Figure>) -> String {
-    axis.map_or_else(|| format!("{power} at every axis"), |axis| format!("{power} at {axis}"))
+fn lens(power: Option<Lens>) -> String {
+    power.map_or_else(String::new, |power| power.to_string())
+}
+
+fn line(power: Option<Figure>, axis: Option<Figure>) -> String {
+    said(power, |power| {
+        axis.map_or_else(|| format!("{power} at every axis"), |axis| format!("{power} at {axis}"))
+    })
 }
 
 fn inward(figure: Figure) -> String {

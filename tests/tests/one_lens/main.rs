@@ -1,0 +1,40 @@
+//! Jobs for one lens, and jobs with a balance lens, through every command as a person runs it.
+//!
+//! An eye for which nothing is made (`none`, or `old` with the power of the lens that stays) has no work, and nobody is
+//! asked for any. A balance lens (`bal`, with or without a power) is edged and fitted like any other.
+//!
+//! - `plan`: what is planned for each eye.
+#![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
+
+mod plan;
+
+use bevelbook_tests::{Output, Shop, usual_order};
+
+/// Both eyes, as flags and as words.
+const EYES: [&str; 2] = ["right", "left"];
+
+/// The eye on the other side.
+fn other(eye: &str) -> &'static str {
+    if eye == "right" { "left" } else { "right" }
+}
+
+/// A shop with the usual order as job 1, of which `eye` is ordered as `order`, with `changes` beside it.
+fn shop_with(eye: &str, order: &str, changes: &[[&str; 2]]) -> Shop {
+    let shop = Shop::new();
+    let flag = format!("--{eye}");
+    let all: Vec<[&str; 2]> =
+        [[&*flag, order], ["--ed", "53"]].into_iter().chain(changes.iter().copied()).collect();
+    done(&shop, usual_order(&all));
+    shop
+}
+
+/// Runs what must succeed.
+fn done<S: AsRef<std::ffi::OsStr> + std::fmt::Debug>(
+    shop: &Shop,
+    args: impl IntoIterator<Item = S>,
+) -> Output {
+    let args: Vec<S> = args.into_iter().collect();
+    let output = shop.run(&args);
+    assert_eq!(output.status, Some(0), "{args:?}: {output:?}");
+    output
+}

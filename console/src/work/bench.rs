@@ -113,7 +113,8 @@ impl Work {
         self.log(id, |reader, job| {
             let dial = dial_of(reader)?.ok_or(WorkError::NoStation)?;
             let dialled = dial.dial(entry.amount)?;
-            let refusal = job.state.lens(entry.eye).sizing.guard(&dialled).err();
+            let known = job.state.known(entry.eye);
+            let refusal = known.shown.guard(known.sizing, &dialled).err();
             match refusal {
                 Some(refusal) if !entry.insist => Err(WorkError::Guard { refusal }),
                 refusal => {

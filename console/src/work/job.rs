@@ -102,7 +102,8 @@ impl Job {
         let lens = self.pair().lens(eye);
         let begun = |line: &Line| !line.void && line.fact == Fact::Bench(Bench::NewLens(NewLens { lens }));
         let told = self.remakes().any(|remake| (remake.eye, remake.lens) == (eye, lens.number));
-        let untouched = *self.state.lens(eye) == LensState::new(lens.number);
+        let state = self.state.lens(eye);
+        let untouched = *state == LensState { rim_girth: state.rim_girth, ..LensState::new(lens.number) };
         untouched && !told && self.lines.iter().any(begun)
     }
 

@@ -184,6 +184,7 @@ impl Card {
         for lens in &mut self.state.lenses {
             *lens = next(from)?;
         }
+        self.state.rims = next(from)?;
         self.state.centres = next(from)?;
         self.state.checks = next(from)?;
         if self.state.job() == self.job { Ok(()) } else { Err(CardError::OtherJob) }

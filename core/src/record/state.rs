@@ -3,7 +3,7 @@
 use super::{Bench, CentreDistance, Check, CheckItem, Checks, GirthOf, JobId, LensId, Mark, NewLens, PairId};
 use super::{Reading, Stage, Subject};
 use crate::prescription::Eye;
-use crate::sizing::Sizing;
+use crate::sizing::{Known, RimShown, Sizing};
 use crate::tolerance::PairMeasured;
 use crate::units::Length;
 use postcard::experimental::max_size::MaxSize;
@@ -39,6 +39,8 @@ pub struct JobState {
     pub pair: PairId,
     /// Right and left.
     pub lenses: [LensState; 2],
+    /// What the lenses before these showed of the rims, right and left.
+    pub rims: [RimShown; 2],
     /// The centres of this pair, as last measured.
     pub centres: Option<CentreDistance>,
     /// What was looked at on this pair.
@@ -50,7 +52,7 @@ impl JobState {
     pub const fn new(pair: PairId) -> Self {
         let [right, left] = pair.numbers;
         let lenses = [LensState::new(right), LensState::new(left)];
-        Self { pair, lenses, centres: None, checks: Checks::new() }
+        Self { pair, lenses, rims: [RimShown::new(); 2], centres: None, checks: Checks::new() }
     }
 
     /// The lens of one eye.
@@ -92,9 +94,23 @@ impl JobState {
         let at = lens.eye.index();
         if lens.job == self.pair.job && lens.number > self.pair.numbers[at] {
             self.pair.numbers[at] = lens.number;
-            self.lenses[at] = LensState::new(lens.number);
+            let before = &self.lenses[at];
+            self.rims[at].take(&before.sizing);
+            // The rim stays.
+            self.lenses[at] = LensState { rim_girth: before.rim_girth, ..LensState::new(lens.number) };
             self.centres = None;
             self.checks = Checks::default();
+        }
+    }
+
+    /// What is known for the next size of one eye.
+    pub fn known(&self, eye: Eye) -> Known<'_> {
+        let (lens, other) = (self.lens(eye), &self.lens(eye.other()).sizing);
+        Known {
+            sizing: &lens.sizing,
+            shown: &self.rims[eye.index()],
+            other_fits: other.fits.filter(|_| other.is_done()),
+            over_rim: lens.over_rim(),
         }
     }
 
@@ -119,13 +135,19 @@ impl LensState {
         }
     }
 
+    /// How much longer round it is than its rim, at its present size.
+    pub fn over_rim(&self) -> Option<Length> {
+        Some(self.girth? - self.rim_girth?)
+    }
+
     /// Takes one fact about it into account.
     pub fn apply(&mut self, fact: &Bench) {
         match fact {
             Bench::Mark(mark) => self.mark = Some(*mark),
             Bench::Pass(pass) => {
                 self.sizing.apply(&pass.dialled, pass.outcome);
-                // What was said of its seat held for the size before.
+                // What was measured of it and said of its seat held for the size before.
+                self.girth = None;
                 self.checks.reset(CheckItem::Firm);
                 self.checks.reset(CheckItem::Strain);
             }

@@ -19,6 +19,20 @@ pub enum Refusal {
     },
     /// This lens was already loose at this size: nothing is gained by grinding it further.
     AlreadyLoose(Size),
+    /// The lens before this one fitted the same rim at a larger size.
+    PastEarlierFit {
+        /// The smallest size at which it fitted.
+        fits: Size,
+        /// The size that was dialled.
+        asked: Size,
+    },
+    /// A lens before this one was already loose in the same rim at this size, or a larger one.
+    EarlierLoose {
+        /// The largest size at which one was loose.
+        loose: Size,
+        /// The size that was dialled.
+        asked: Size,
+    },
 }
 
 impl fmt::Display for Refusal {
@@ -30,6 +44,12 @@ impl fmt::Display for Refusal {
                     Ordering::Less => write!(f, ", and it could be at {least} already"),
                     _ => Ok(()),
                 }
+            }
+            Self::PastEarlierFit { fits, asked } => {
+                write!(f, "the lens before fitted this rim at {fits}; {asked} would go past it")
+            }
+            Self::EarlierLoose { loose, asked } => {
+                write!(f, "the lens before was loose in this rim at {loose}; {asked} is no larger")
             }
             Self::AlreadyLoose(loose) => {
                 write!(f, "this lens was already loose at {loose}; remake it instead of grinding on")

@@ -18,21 +18,25 @@
 //! # Ok::<(), bevelbook_core::sizing::OffStep>(())
 //! ```
 
+mod advice;
 mod dial;
 mod guard;
 mod habit;
 mod ladder;
 mod outcome;
 mod rim;
+mod rim_shown;
 mod size;
 mod tally;
 
+pub use advice::{Known, dialled_for_rim, size_of_rim};
 pub use dial::{Basis, Counting, Dial, Dialled, OffStep};
 pub use guard::Refusal;
 pub use habit::Habit;
 pub use ladder::{Ladder, RUNGS, Rung};
 pub use outcome::Outcome;
 pub use rim::Rim;
+pub use rim_shown::RimShown;
 pub use size::{Size, Span};
 pub use tally::Sizing;
 

@@ -107,9 +107,16 @@ fn held(size: Length) -> Length {
     size.clamp(Length::from_milli(-Length::LIMIT), Length::from_milli(Length::LIMIT))
 }
 
-fn smaller(one: Option<Size>, other: Option<Size>) -> Option<Size> {
+pub(super) fn smaller(one: Option<Size>, other: Option<Size>) -> Option<Size> {
     match (one, other) {
         (Some(a), Some(b)) => Some(if b.compare(a) == Ordering::Less { b } else { a }),
+        (a, b) => a.or(b),
+    }
+}
+
+pub(super) fn larger(one: Option<Size>, other: Option<Size>) -> Option<Size> {
+    match (one, other) {
+        (Some(a), Some(b)) => Some(if b.compare(a) == Ordering::Greater { b } else { a }),
         (a, b) => a.or(b),
     }
 }

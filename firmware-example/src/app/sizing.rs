@@ -7,7 +7,7 @@ use crate::screen::{Answers, Body, Line, Picture};
 use bevelbook_core::prescription::Eye;
 
 use bevelbook_core::record::Pass;
-use bevelbook_core::sizing::{Counting, Dial, Dialled, Habit, Outcome, Refusal, Size};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Known, Outcome, Refusal, Size};
 use bevelbook_core::units::Length;
 use core::fmt;
 
@@ -40,7 +40,13 @@ pub(super) enum Sized {
 
 impl SizingEntry {
     pub(super) fn new(job: &OpenJob, eye: Eye, dial: Dial, habit: &Habit) -> Self {
-        Self { eye, dial, size: advised(job, eye, &dial, habit), before: None, insisted: false }
+        Self {
+            eye,
+            dial,
+            size: habit.advised(job.rim(), &dial, &job.state().known(eye)),
+            before: None,
+            insisted: false,
+        }
     }
 
     pub(super) fn press(&mut self, key: Key, job: &OpenJob) -> Sized {
@@ -70,7 +76,8 @@ impl SizingEntry {
     }
 
     fn refusal(&self, job: &OpenJob) -> Option<Refusal> {
-        job.state().lens(self.eye).sizing.guard(&self.dialled(job)).err()
+        let known = job.state().known(self.eye);
+        known.shown.guard(known.sizing, &self.dialled(job)).err()
     }
 
     fn change(&mut self, key: Key, job: &OpenJob) -> Sized {
@@ -131,16 +138,22 @@ impl SizingEntry {
     }
 
     pub(super) fn body(&self, job: &OpenJob) -> Body {
-        let sizing = &job.state().lens(self.eye).sizing;
+        let Known { sizing, shown, over_rim, .. } = job.state().known(self.eye);
         let on = |size: Option<Size>| size.map(|size| size.on(self.dial.basis));
         let (too_big, fits) = (on(sizing.too_big), on(sizing.fits));
+        let bracket = match sizing.passes {
+            0 => Bracket::Before(on(shown.fits), on(shown.too_big)),
+            _ => over_rim.filter(|_| fits.is_none()).map_or(Bracket::Own(fits, too_big), |over| {
+                Bracket::Girth(Size { basis: Basis::Girth, offset: over }.on(self.dial.basis))
+            }),
+        };
         let picture = Picture::Gauge { now: self.size, too_big, fits };
         let question = match (self.is_changing(), job.rim().closes_round_lens()) {
             (true, _) => Line::new(Pair("size on", self.dial.basis)),
             (false, true) => Line::new(Pair("rim size, on", self.dial.basis)),
             (false, false) => Line::new(Pair("shape, on", self.dial.basis)),
         };
-        Body::question(question, OnDial(self.dialled(job)), Bracket(too_big, fits), picture)
+        Body::question(question, OnDial(self.dialled(job)), bracket, picture)
     }
 
     pub(super) const fn answers(&self) -> Answers {
@@ -165,17 +178,27 @@ impl fmt::Display for OnDial {
     }
 }
 
-/// What this rim has shown of this lens.
-struct Bracket(Option<Length>, Option<Length>);
+/// What this rim has shown, by where it fits and where it is too big, on the dial's basis.
+enum Bracket {
+    /// Of this lens.
+    Own(Option<Length>, Option<Length>),
+    /// Of the lens before, while this one is not cut.
+    Before(Option<Length>, Option<Length>),
+    /// By measured girths: how much too big it is.
+    Girth(Length),
+}
 
 impl fmt::Display for Bracket {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match (self.0, self.1) {
-            (None, None) => f.write_str("first cut"),
-            (Some(big), None) => write!(f, "big at {:+}", big.fine()),
-            (None, Some(fits)) => write!(f, "fits at {:+}", fits.fine()),
+        match *self {
+            Self::Own(None, None) | Self::Before(None, None) => f.write_str("first cut"),
+            Self::Own(None, Some(big)) => write!(f, "big at {:+}", big.fine()),
+            Self::Own(Some(fits), None) => write!(f, "fits at {:+}", fits.fine()),
             // Short, so that the gauge beside it keeps its height; its words say which end is which.
-            (Some(big), Some(fits)) => write!(f, "{:+} to {:+}", fits.fine(), big.fine()),
+            Self::Own(Some(fits), Some(big)) => write!(f, "{:+} to {:+}", fits.fine(), big.fine()),
+            Self::Before(Some(fits), _) => write!(f, "last fit {:+}", fits.fine()),
+            Self::Before(None, Some(big)) => write!(f, "last big {:+}", big.fine()),
+            Self::Girth(over) => write!(f, "girth {:+}", over.fine()),
         }
     }
 }
@@ -183,27 +206,4 @@ impl fmt::Display for Bracket {
 /// The upper end of what the lens measures now, on the dial's basis.
 fn present(job: &OpenJob, eye: Eye, dial: &Dial) -> Option<Length> {
     job.state().lens(eye).sizing.present(dial.basis)?.high
-}
-
-/// The size to stand there by the shop's habit; on the dial, and never past the fit.
-fn advised(job: &OpenJob, eye: Eye, dial: &Dial, habit: &Habit) -> Length {
-    let sizing = &job.state().lens(eye).sizing;
-    let other = &job.state().lens(eye.other()).sizing;
-    let other_fits = other.fits.filter(|_| other.is_done()).map(|size| size.on(dial.basis));
-    let (first, second) = habit.ladders(job.rim(), dial);
-    // The eye that is finished first carries its size to the other.
-    let (ladder, base) = other_fits.map_or((first, Length::ZERO), |fits| (second, fits));
-    let now = present(job, eye, dial);
-    let next = match (now, sizing.last) {
-        (Some(now), Some(outcome @ (Outcome::FarTooBig | Outcome::JustTooBig))) => {
-            let looked_up = ladder.next(now - base, outcome).map(|size| size + base);
-            // Below the ladder its last step goes on.
-            looked_up.unwrap_or_else(|| now - habit.step(outcome, dial))
-        }
-        (Some(now), Some(_)) => now,
-        (None, Some(_)) => sizing.present(dial.basis).map_or(Length::ZERO, |span| span.low),
-        (_, None) => ladder.first().map_or(base, |size| size + base),
-    };
-    let floor = sizing.fits.map(|fits| fits.on(dial.basis));
-    dial.up(floor.map_or(next, |floor| next.max(floor)))
 }

@@ -111,6 +111,14 @@ pub(super) fn refusal(refusal: &Refusal) -> Body {
             }
             Body::message(title, format_args!("lens FITS at {fits:+}\n{past:+} goes past it\n{insist}"))
         }
+        Refusal::PastEarlierFit { fits, asked } => {
+            let [fits, past] = [fits.on(asked.basis), asked.offset].map(Length::fine);
+            Body::message(title, format_args!("last lens FIT {fits:+}\n{past:+} goes past it\n{insist}"))
+        }
+        Refusal::EarlierLoose { loose, asked } => {
+            let loose = loose.on(asked.basis).fine();
+            Body::message(title, format_args!("last lens was LOOSE\nat {loose:+}\n{insist}"))
+        }
         Refusal::AlreadyLoose(loose) => {
             let loose = loose.offset.fine();
             Body::message(title, format_args!("was LOOSE at {loose:+}\nmake a new lens\n{insist}"))

@@ -14,7 +14,7 @@
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::record::{Bench, Check, CheckItem, GirthOf, LensId, Stage, StationEvent, Subject};
 use bevelbook_core::record::{JobId, PairId, RecordId};
-use bevelbook_core::sizing::{Dial, Size, Sizing};
+use bevelbook_core::sizing::{Dial, RimShown, Size, Sizing};
 use bevelbook_core::units::{Axis, Length, Power};
 use std::collections::BTreeMap;
 
@@ -53,6 +53,7 @@ pub(crate) struct Lens {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct State {
     pub(crate) lenses: [Lens; 2],
+    pub(crate) rims: [RimShown; 2],
     pub(crate) centres: Option<PupillaryDistance>,
     pub(crate) checks: BTreeMap<&'static str, bool>,
 }
@@ -60,7 +61,7 @@ pub(crate) struct State {
 impl State {
     fn new() -> Self {
         let lens = || Lens { number: 1, ..Lens::default() };
-        Self { lenses: [lens(), lens()], centres: None, checks: BTreeMap::new() }
+        Self { lenses: [lens(), lens()], rims: Default::default(), centres: None, checks: BTreeMap::new() }
     }
 
     fn numbers(&self) -> [u8; 2] {
@@ -209,7 +210,8 @@ fn take(state: &mut State, says: &Says, sized: &mut dyn FnMut(LensId, &Bench)) {
 fn begin(state: &mut State, lens: LensId) {
     let now = &mut state.lenses[lens.eye.index()];
     if lens.number > now.number {
-        *now = Lens { number: lens.number, ..Lens::default() };
+        state.rims[lens.eye.index()].take(&now.sizing);
+        *now = Lens { number: lens.number, girths: [None, now.girths[1]], ..Lens::default() };
         state.centres = None;
         state.checks.clear();
     }
@@ -235,8 +237,9 @@ fn look(lens: &mut Lens, fact: &Bench) {
             }
         }
         Bench::Girth(girth) => lens.girths[usize::from(girth.of == GirthOf::Rim)] = Some(girth.girth),
-        // What was said of its seat held for the size before.
+        // What was measured of it and said of its seat held for the size before.
         Bench::Pass(_) => {
+            lens.girths[0] = None;
             lens.checks.remove(CheckItem::Firm.words());
             lens.checks.remove(CheckItem::Strain.words());
         }

@@ -295,6 +295,7 @@ pub(crate) fn state(job: &JobState) -> State {
     let pair = CheckItem::ALL.into_iter().filter_map(|item| Some((item.words(), job.checks.get(item)?)));
     State {
         lenses: Eye::BOTH.map(|eye| lens(job.lens(eye))),
+        rims: job.rims,
         centres: job.centres.map(|distance| distance.centres),
         checks: pair.collect(),
     }

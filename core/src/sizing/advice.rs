@@ -1,0 +1,184 @@
+//! The size to try next, by the shop's habit and by what this rim has shown.
+
+use super::Basis;
+use super::{Counting, Dial, Habit, Outcome, Rim, RimShown, Size, Sizing};
+use crate::units::Length;
+
+/// What is known of a lens and its rim when its next size is chosen.
+#[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Known<'k> {
+    /// The account of the lens itself.
+    pub sizing: &'k Sizing,
+    /// What the lenses before it showed of its rim.
+    pub shown: &'k RimShown,
+    /// The size at which the lens of the other eye fits, once it does.
+    pub other_fits: Option<Size>,
+    /// How much longer round the lens is than its rim, as measured at its present size.
+    pub over_rim: Option<Length>,
+}
+
+impl Habit {
+    /// The size to stand there, as an offset from the traced shape on the dial's basis: on the dial, and never past a fit.
+    ///
+    /// Measured girths say it at once. Else a lens made anew starts a step above the size at which the one before fitted,
+    /// or half way to where it was too big; the second eye a step above the first's fit; and the first
+    /// eye at the shop's first size.
+    pub fn advised(&self, rim: Rim, dial: &Dial, known: &Known<'_>) -> Length {
+        let Known { sizing, shown, other_fits, over_rim } = *known;
+        let on = |size: Option<Size>| size.map(|size| size.on(dial.basis));
+        let before = shown.floor(sizing);
+        let base = on(before.or(other_fits));
+        let (first, second) = self.ladders(rim, dial);
+        let (ladder, base) = base.map_or((first, Length::ZERO), |fits| (second, fits));
+        let now = sizing.present(dial.basis).and_then(|span| span.high);
+        let next = match (now, sizing.last) {
+            (Some(now), Some(Outcome::FarTooBig | Outcome::JustTooBig)) if over_rim.is_some() => {
+                over_rim.map_or(now, |over| size_of_rim(now, over, dial))
+            }
+            (Some(now), Some(outcome @ (Outcome::FarTooBig | Outcome::JustTooBig))) => {
+                let looked_up = ladder.next(now - base, outcome).map(|size| size + base);
+                // Below the ladder its last step goes on.
+                looked_up.unwrap_or_else(|| now - self.step(outcome, dial))
+            }
+            (Some(now), Some(_)) => now,
+            (None, Some(_)) => sizing.present(dial.basis).map_or(Length::ZERO, |span| span.low),
+            (_, None) => {
+                let usual = ladder.first().map_or(base, |size| size + base);
+                self.below_too_big(usual, shown, dial)
+            }
+        };
+        let floor = on(sizing.fits.or(before));
+        dial.up(floor.map_or(next, |floor| next.max(floor)))
+    }
+
+    /// A first size at which the lens before was still too big is a pass for nothing: half way from there to where one fitted
+    /// or was loose, or a step below.
+    fn below_too_big(&self, usual: Length, shown: &RimShown, dial: &Dial) -> Length {
+        let on = |size: Option<Size>| size.map(|size| size.on(dial.basis));
+        let Some(big) = on(shown.too_big).filter(|big| usual >= *big) else { return usual };
+        let half_way = |low: Length| low + Length::from_milli((big - low).milli().max(0) / 2);
+        on(shown.fits.or(shown.loose))
+            .map_or_else(|| big - self.step(Outcome::JustTooBig, dial), half_way)
+            .min(usual)
+    }
+}
+
+/// The size at which a lens of size `now`, which is `over` longer round than its rim, is as long round as it: on the dial,
+/// not smaller but for half a micrometre of rounding, and not above `now`.
+///
+/// A finished lens is as long round as the inside of its rim, not shorter (common practice, no source).
+pub fn size_of_rim(now: Length, over: Length, dial: &Dial) -> Length {
+    let over = Size { basis: Basis::Girth, offset: over };
+    dial.up(now - over.on(dial.basis)).min(now)
+}
+
+/// What is dialled to grind a lens that is `over` longer round than its rim down to it, where its size is known or the dial
+/// counts what it takes off; rounded so that the lens is not left smaller than its rim.
+pub fn dialled_for_rim(now: Option<Length>, over: Length, dial: &Dial) -> Option<super::Dialled> {
+    match (now, dial.counting) {
+        (Some(now), _) => Some(dial.leaving(size_of_rim(now, over, dial), Some(now))),
+        // Counted from any size, the amount is the same.
+        (None, Counting::TakeOff { from }) => Some(dial.leaving(size_of_rim(from, over, dial), Some(from))),
+        (None, Counting::Absolute) => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::test_passes::absolute;
+    use super::*;
+
+    const fn mm(milli: i32) -> Length {
+        Length::from_milli(milli)
+    }
+
+    const DIAL: Dial = Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: mm(50) };
+
+    fn sized(passes: &[(i32, Outcome)]) -> Sizing {
+        let mut sizing = Sizing::new();
+        passes.iter().for_each(|(at, felt)| sizing.apply(&absolute(Basis::Diameter, *at), *felt));
+        sizing
+    }
+
+    fn advised(sizing: &Sizing, shown: &RimShown, other: Option<i32>, over_rim: Option<i32>) -> i32 {
+        let other_fits = other.map(|at| Size { basis: Basis::Diameter, offset: mm(at) });
+        let known = Known { sizing, shown, other_fits, over_rim: over_rim.map(mm) };
+        Habit::COMMON.advised(Rim::Metal, &DIAL, &known).milli()
+    }
+
+    fn after(passes: &[(i32, Outcome)]) -> RimShown {
+        let mut shown = RimShown::new();
+        shown.take(&sized(passes));
+        shown
+    }
+
+    use Outcome::{FarTooBig, Fits, JustTooBig, Loose};
+
+    #[test]
+    fn without_anything_known_it_is_the_habit() {
+        let none = RimShown::new();
+        // First 0.40, steps 0.20 and 0.10.
+        assert_eq!(advised(&Sizing::new(), &none, None, None), 400);
+        assert_eq!(advised(&sized(&[(400, FarTooBig)]), &none, None, None), 200);
+        assert_eq!(advised(&sized(&[(200, JustTooBig)]), &none, None, None), 100);
+        assert_eq!(advised(&sized(&[(100, Fits)]), &none, None, None), 100);
+        assert_eq!(advised(&Sizing::new(), &none, Some(150), None), 250);
+    }
+
+    #[test]
+    fn a_lens_made_anew_starts_above_the_fit_of_the_one_before() {
+        let shown = after(&[(400, FarTooBig), (200, JustTooBig), (100, Fits)]);
+        assert_eq!(advised(&Sizing::new(), &shown, None, None), 150);
+        assert_eq!(advised(&Sizing::new(), &after(&[(400, FarTooBig), (100, Fits)]), None, None), 200);
+        // It says more than the other eye.
+        assert_eq!(advised(&Sizing::new(), &shown, Some(0), None), 150);
+        // Never below that fit, while this lens was not too big there.
+        assert_eq!(advised(&sized(&[(150, JustTooBig)]), &shown, None, None), 100);
+        assert_eq!(advised(&sized(&[(200, FarTooBig)]), &shown, None, None), 100);
+        assert_eq!(advised(&sized(&[(100, JustTooBig)]), &shown, None, None), 0);
+    }
+
+    #[test]
+    fn a_lens_made_anew_starts_between_too_big_and_loose() {
+        let shown = after(&[(400, FarTooBig), (200, JustTooBig), (0, Loose)]);
+        assert_eq!(advised(&Sizing::new(), &shown, None, None), 100);
+        let close = after(&[(200, JustTooBig), (150, Loose)]);
+        assert_eq!(advised(&Sizing::new(), &close, None, None), 200);
+        // A rim that was never reached from above tells nothing of where to start.
+        assert_eq!(advised(&Sizing::new(), &after(&[(0, Loose)]), None, None), 400);
+    }
+
+    #[test]
+    fn measured_girths_are_a_figure_on_the_dial() {
+        let none = RimShown::new();
+        // 0.70 longer round is 0.2228 across: from +0.40 to +0.1772, and not below on steps of 0.05.
+        assert_eq!(advised(&sized(&[(400, FarTooBig)]), &none, None, Some(700)), 200);
+        // As long as its rim: not ground further.
+        assert_eq!(advised(&sized(&[(400, JustTooBig)]), &none, None, Some(-20)), 400);
+        let taken = |counting, now: Option<i32>| {
+            dialled_for_rim(now.map(mm), mm(700), &Dial { counting, ..DIAL }).map(|d| d.amount.milli())
+        };
+        assert_eq!(taken(Counting::Absolute, Some(400)), Some(200));
+        assert_eq!(taken(Counting::Absolute, None), None);
+        assert_eq!(taken(Counting::TakeOff { from: mm(500) }, Some(400)), Some(200));
+        assert_eq!(taken(Counting::TakeOff { from: mm(500) }, None), Some(200));
+    }
+
+    /// On every basis and step the lens is left as long round as its rim, or longer by less than a step.
+    #[test]
+    fn no_lens_is_ground_below_its_rim() {
+        for basis in Basis::ALL {
+            for step in [10, 25, 50, 100] {
+                let dial = Dial { basis, counting: Counting::Absolute, step: mm(step) };
+                for over in (0..3000).step_by(7) {
+                    let now = mm(2000);
+                    let left = size_of_rim(now, mm(over), &dial);
+                    let off = Size { basis, offset: now - left }.on(Basis::Girth);
+                    let longest = Size { basis, offset: dial.step }.on(Basis::Girth) + mm(4);
+                    assert!(off <= mm(over + 4) && mm(over) - off <= longest, "{basis} {step} {over}");
+                }
+            }
+        }
+    }
+}

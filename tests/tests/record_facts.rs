@@ -109,6 +109,62 @@ fn the_girth_of_a_lens_is_compared_with_its_rim() {
     assert!(refused(&rimless, ["record", "girth", "1", "r", "140", "--rim"], 2).contains("is rimless"));
 }
 
+/// Words that a page has wrapped, in one line.
+fn unwrapped(page: &str) -> String {
+    page.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn girths_are_a_figure_for_the_stations_own_dial() {
+    // 0.70 longer round is 0.22 across (0.70/π), and on steps of 0.05 not more than 0.20 may go.
+    let girths = |shop: &Shop| {
+        done(shop, ["record", "girth", "1", "r", "141.2", "--rim"]);
+        done(shop, ["record", "girth", "1", "r", "141.9", "--json"]).json()
+    };
+    let absolute = bench(&ABSOLUTE);
+    pass(&absolute, "r", "0.40", "far");
+    assert_eq!(girths(&absolute)["dial_mm"], json!(0.2));
+    let said = done(&absolute, ["record", "girth", "1", "r", "141.9"]).stdout;
+    assert!(
+        said.contains("0.22 mm on diameter too big for its rim by girth\n  dial +0.20 mm here"),
+        "{said}"
+    );
+    let plan = unwrapped(&done(&absolute, ["plan", "1"]).stdout);
+    assert!(plan.contains("0.22 mm on diameter too big for its rim by girth; dial +0.20 mm next"), "{plan}");
+    // A pass changes the lens, and what was measured of it is of another size.
+    pass(&absolute, "r", "0.20", "just");
+    let plan = done(&absolute, ["plan", "1", "--json"]).json();
+    assert_eq!(plan["sizes"][0]["over_rim_mm"], Value::Null);
+    let take_off = bench(&["--basis", "radius", "--take-off-from", "0.5", "--step", "0.01"]);
+    // Without a pass, what is to be taken off is known all the same: 0.70/2π = 0.111.
+    assert_eq!(girths(&take_off)["dial_mm"], json!(0.11));
+    let girth = bench(&["--basis", "girth", "--absolute", "--step", "0.05"]);
+    assert_eq!(girths(&girth)["dial_mm"], Value::Null);
+}
+
+#[test]
+fn a_lens_made_anew_knows_what_the_one_before_showed() {
+    let shop = bench(&ABSOLUTE);
+    done(&shop, ["record", "girth", "1", "r", "141.2", "--rim"]);
+    pass(&shop, "r", "0.40", "far");
+    pass(&shop, "r", "0.25", "just");
+    pass(&shop, "r", "0.10", "fits");
+    done(&shop, ["job", "remake", "1", "r", "--cause", "damaged", "--bearer", "shop"]);
+    let plan = unwrapped(&done(&shop, ["plan", "1"]).stdout);
+    assert!(plan.contains("the lens before fitted at +0.10 mm on diameter; dial +0.20 mm next"), "{plan}");
+    let json = done(&shop, ["plan", "1", "--json"]).json();
+    assert_eq!(json["sizes"][0]["before_fits_mm"], json!(0.1));
+    assert_eq!(json["sizes"][1]["before_fits_mm"], Value::Null);
+    // Its rim is the same, and so is its girth.
+    let over = done(&shop, ["record", "girth", "1", "r", "141.2", "--json"]).json();
+    assert_eq!(over["over_rim_mm"], json!(0.0));
+    // Past that fit it is asked about; where the new lens is still too big there, it goes by itself.
+    let error = refused(&shop, ["record", "pass", "1", "r", "0.05", "just"], 2);
+    assert!(error.contains("the lens before fitted this rim at +0.10 mm on diameter"), "{error}");
+    pass(&shop, "r", "0.10", "just");
+    pass(&shop, "r", "0.05", "fits");
+}
+
 #[test]
 fn a_strained_lens_goes_back_to_the_wheel() {
     let shop = bench(&ABSOLUTE);

@@ -23,7 +23,7 @@ use crate::trace::{Note, Trace};
 use bevelbook_core::frame::{Decentration, OutlineError, Point, segment_drop, segment_inset};
 use bevelbook_core::lens::Mass;
 use bevelbook_core::prescription::{Eye, EyeOrder, LensPoint, WantedPrismError};
-use bevelbook_core::sizing::Dial;
+use bevelbook_core::sizing::{Dial, Habit};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
 use body::Where;
@@ -76,6 +76,10 @@ pub struct Plan {
     pub light_because: Option<String>,
     /// The first size to dial.
     pub first_size: FirstSize,
+    /// The station's dial, once it is stated.
+    pub dial: Option<Dial>,
+    /// How the shop sizes where nothing better is known.
+    pub habit: Habit,
     /// Where the bevel stands, in words.
     pub bevel: String,
     /// What a person should know about the trace.
@@ -100,6 +104,8 @@ impl Plan {
             eyes: [eye(Eye::Right)?, eye(Eye::Left)?],
             light_because: order.lens.treatments.iter().find(|treatment| slips(treatment)).cloned(),
             first_size: FirstSize::of(order.frame.rim, &settings.sizing, dial),
+            dial: dial.copied(),
+            habit: settings.sizing,
             bevel: settings.bevel.words(),
             trace_notes: trace.map(|trace| trace.notes().to_vec()).unwrap_or_default(),
             material,

@@ -4,6 +4,7 @@ use super::answer;
 use super::typed::{OfJob, OfLens};
 use crate::cli::arguments::{self, Sides, prism};
 use crate::cli::{Failure, Report};
+use crate::view::plan::{dial_for_rim, over_rim_words};
 use crate::view::{Figure, PrismView};
 use crate::work::Work;
 use bevelbook_core::frame::PupillaryDistance;
@@ -117,14 +118,22 @@ impl GirthArgs {
         let girth = self.girth;
         let logging = work.log_lens(job.id, eye, |lens| Bench::Girth(Girth { lens, of, girth }))?;
         let lens = logging.after.state.lens(eye);
-        let over = lens.girth.zip(lens.rim_girth).map(|(lens, rim)| lens - rim);
-        let more: Vec<String> = over.into_iter().map(over_words).collect();
+        let (over, station) = (lens.over_rim(), work.station()?);
+        let mut more: Vec<String> = over.into_iter().map(over_words).collect();
+        let on_dial = over.zip(station);
+        more.extend(on_dial.map(|(over, dial)| over_rim_words(over, &dial)));
+        let dialled = on_dial.and_then(|(over, dial)| {
+            let now = lens.sizing.present(dial.basis).and_then(|span| span.high);
+            dial_for_rim(now, over, &dial)
+        });
+        more.extend(dialled.map(|dialled| format!("dial {dialled} here")));
         let hint = "hint: the lens is shorter round than its rim; common practice, no source, is equal and not below";
         Ok(answer(work, &logging, &more)?
             .with("kind", "girth")
             .with("of", of)
             .with("girth_mm", Figure::from(girth))
             .with("over_rim_mm", over.map(Figure::from))
+            .with("dial_mm", dialled.map(|dialled| Figure::from(dialled.amount)))
             .hints(over.filter(|over| *over < Length::ZERO).map(|_| hint.into())))
     }
 }

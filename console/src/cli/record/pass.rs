@@ -86,7 +86,8 @@ fn hints(before: &Job, after: &Job, pass: &Pass) -> Vec<String> {
     let eye = pass.lens.eye;
     let sizing = lens(before, eye);
     let mut hints = Vec::new();
-    if let (true, Err(refusal)) = (pass.past, sizing.guard(&pass.dialled)) {
+    let shown = before.state.known(eye).shown;
+    if let (true, Err(refusal)) = (pass.past, shown.guard(sizing, &pass.dialled)) {
         hints.push(format!("insisted past the guard: {refusal}"));
     }
     if let Some(size) = taken_nothing(sizing, pass) {

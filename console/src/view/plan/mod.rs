@@ -8,9 +8,12 @@
 mod eye;
 mod notes;
 mod rows;
+mod sizes;
 
 pub use eye::{BlankView, BodyView, EyeView, ShapeView};
 pub use rows::{Row, Sheet};
+pub use sizes::SizeView;
+pub(crate) use sizes::{dial_for_rim, over_rim_words};
 
 use super::{Figure, Prescription, wanted_key};
 use crate::desk::Order;
@@ -29,6 +32,10 @@ view! {
         let wanted = Eye::BOTH.map(|eye| order.eye(eye).wanted);
         let weight = plan.milligrams().map(Figure::grams);
         let fitted = fitted_on_diameter(fitted);
+        let made = |eye: Eye| order.eye(eye).wanted.is_made();
+        let of = |eye| plan.dial.map(|dial| SizeView::of(job, eye, &plan.habit, &dial));
+        let size = |eye| of(eye).filter(|_| made(eye));
+        let sizes = Eye::BOTH.map(size);
     } {
         job: u32 = order.number,
         /// What is said of each eye.
@@ -36,7 +43,7 @@ view! {
         pub rows: Vec<Row> = rows::rows(wanted, [right.as_ref(), left.as_ref()]),
         /// What is said of the job, each under its name.
         #[serde(skip)]
-        pub account: Vec<(&'static str, String)> = account(order, &plan, [right.as_ref(), left.as_ref()], weight, &fitted),
+        pub account: Vec<(&'static str, String)> = account(order, &plan, [right.as_ref(), left.as_ref()], weight, &fitted, &sizes),
         wanted: [&'static str; 2] = wanted.map(wanted_key),
         right: Option<EyeView> = right,
         left: Option<EyeView> = left,
@@ -47,6 +54,8 @@ view! {
         bevel_place: String = plan.bevel.clone(),
         trace_notes: Vec<String> = plan.trace_notes.iter().map(ToString::to_string).collect(),
         first_size: FirstSizeView = FirstSizeView::of(&plan.first_size),
+        /// How far each lens is sized, right and left; none while the station has not stated its dial.
+        sizes: [Option<SizeView>; 2] = sizes,
         fitted_before_on_diameter_mm: Vec<Figure> = fitted,
         cautions: Vec<&'static str> = notes::of_order(order, &plan),
         /// The job in a line.
@@ -104,6 +113,7 @@ fn account(
     eyes: [Option<&EyeView>; 2],
     weight: Option<Figure>,
     fitted: &[Figure],
+    sizes: &[Option<SizeView>; 2],
 ) -> Vec<(&'static str, String)> {
     let roughing = match plan.material.roughing {
         Roughing::Wet => "wet throughout",
@@ -117,6 +127,7 @@ fn account(
     let habit = format!("{} by the shop's habit", plan.first_size.habit);
     let dialled = plan.first_size.dialled;
     let dial = dialled.map(|dialled| format!("dial {dialled} on {} ({habit})", dialled.basis));
+    let size_words = |eye: Eye| sizes[eye.index()].as_ref()?.said.clone();
     let account = [
         ("order, right", eyes[0].map(|right| lens_to_order(order, plan, right))),
         ("order, left", eyes[1].map(|left| lens_to_order(order, plan, left))),
@@ -127,6 +138,8 @@ fn account(
         ("roughing", Some(roughing.into())),
         ("grip", Some(grip)),
         ("first size", Some(dial.unwrap_or(habit))),
+        ("size, right", size_words(Eye::Right)),
+        ("size, left", size_words(Eye::Left)),
         ("this frame", Some(fitted_words(fitted))),
     ];
     account.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()

@@ -1,0 +1,75 @@
+//! How far a lens is sized, what its rim has shown, and what to dial next.
+
+use crate::view::Figure;
+use crate::work::Job;
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::sizing::{Basis, Dial, Dialled, Habit, Known, Size, dialled_for_rim};
+use bevelbook_core::units::Length;
+
+view! {
+    /// The size of one lens, on the basis of the station's dial.
+    pub SizeView of (job: &Job, eye: Eye, habit: &Habit, dial: &Dial) with {
+        let Known { sizing, shown, over_rim, .. } = job.state.known(eye);
+        let on = |size: Option<Size>| size.map(|size| Figure::from(size.on(dial.basis)).signed());
+        let span = sizing.present(dial.basis);
+        let now = span.and_then(|span| span.high);
+        let next = (!sizing.is_done() && !sizing.is_scrap()).then(|| {
+            dial.leaving(habit.advised(job.order.frame.rim, dial, &job.state.known(eye)), now)
+        });
+    } {
+        basis: Basis = dial.basis,
+        passes: u16 = sizing.passes,
+        now_mm: Option<Figure> = now.map(|now| Figure::from(now).signed()),
+        too_big_mm: Option<Figure> = on(sizing.too_big),
+        fits_mm: Option<Figure> = on(sizing.fits),
+        before_too_big_mm: Option<Figure> = on(shown.too_big),
+        before_fits_mm: Option<Figure> = on(shown.fits),
+        before_loose_mm: Option<Figure> = on(shown.loose),
+        over_rim_mm: Option<Figure> = over_rim.map(|over| across(over, dial).signed()),
+        next_dialled_mm: Option<Figure> = next.map(|next| next.amount.into()),
+        /// Told where there is more to say than the shop's first size.
+        #[serde(skip)]
+        pub(super) said: Option<String> = said(&job.state.known(eye), next, dial),
+    }
+}
+
+/// A girth that is too long, as it counts on the dial.
+fn across(over: Length, dial: &Dial) -> Figure {
+    Figure::from(Size { basis: Basis::Girth, offset: over }.on(dial.basis)).to(2, 2)
+}
+
+fn said(known: &Known<'_>, next: Option<Dialled>, dial: &Dial) -> Option<String> {
+    let Known { sizing, shown, over_rim, .. } = *known;
+    let at = |size: Size| Size { basis: dial.basis, offset: size.on(dial.basis) };
+    let then = next.map_or(String::new(), |next| format!("; dial {next} next"));
+    let state = match (sizing.passes, sizing.fits, sizing.too_big) {
+        _ if sizing.is_scrap() => "loose: scrap".to_owned(),
+        (0, ..) => match (shown.fits, shown.too_big, shown.loose) {
+            (Some(fits), ..) => format!("the lens before fitted at {}", at(fits)),
+            (None, Some(big), _) => format!("the lens before was too big at {}", at(big)),
+            (None, None, Some(loose)) => format!("the lens before was loose at {}", at(loose)),
+            _ => return None,
+        },
+        (_, Some(fits), _) => format!("fits at {}", at(fits)),
+        (_, None, Some(big)) => format!("too big at {}", at(big)),
+        _ => "stopped early, size unknown".to_owned(),
+    };
+    let girth =
+        over_rim.filter(|_| !sizing.is_done()).map(|over| format!("; {}", over_rim_words(over, dial)));
+    Some(format!("{state}{}{then}", girth.unwrap_or_default()))
+}
+
+/// By how much measured girths say that a lens is too big or too small for its rim, as it counts on the dial.
+pub(crate) fn over_rim_words(over: Length, dial: &Dial) -> String {
+    let by = across(over, dial);
+    match over.milli().signum() {
+        1 => format!("{by} mm on {} too big for its rim by girth", dial.basis),
+        -1 => format!("{} mm on {} too small for its rim by girth", by.abs(), dial.basis),
+        _ => "as long round as its rim".to_owned(),
+    }
+}
+
+/// What to dial for that, where it can be said.
+pub(crate) fn dial_for_rim(now: Option<Length>, over: Length, dial: &Dial) -> Option<Dialled> {
+    dialled_for_rim(now, over, dial).filter(|_| over > Length::ZERO)
+}

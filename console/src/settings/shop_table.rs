@@ -11,7 +11,7 @@ use bevelbook_core::tolerance::{
     Above, Bound, Centring, CentringRow, Confirmed, Design, Limit, Made, Meridian, PdRule, Reference, Rows,
     Rule, Steps, Table,
 };
-use parts::{Axis, Figure, Heights, Lens, Pd, Prism, ReferencePoint, Rising, Segment};
+use parts::{Axis, Figure, Heights, Lens, Pd, Prism, ReferencePoint, Rising, SegmentTable};
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
 
@@ -77,16 +77,16 @@ struct File {
     pd: Option<Pd>,
     heights: Option<Heights>,
     #[serde(default)]
-    segment: Segment,
+    segment: SegmentTable,
     #[serde(default)]
     lens: Lens,
-    progressive: Option<Progressive>,
+    progressive: Option<ProgressiveTable>,
 }
 
 /// What holds for progressives instead.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Progressive {
+struct ProgressiveTable {
     power: Option<Rising>,
     cylinder: Option<Rising>,
     #[serde(default, deserialize_with = "parts::vertical")]
@@ -146,7 +146,7 @@ impl Citing {
     }
 
     /// What the file says for all lenses, where it does not say its `own` for these.
-    fn rows(self, file: &File, own: Option<&Progressive>) -> Rows {
+    fn rows(self, file: &File, own: Option<&ProgressiveTable>) -> Rows {
         macro_rules! said {
             ($field:ident) => {
                 own.and_then(|own| own.$field.as_ref()).or(file.$field.as_ref())

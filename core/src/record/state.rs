@@ -3,7 +3,7 @@
 use super::{Bench, CentreDistance, Check, CheckItem, Checks, GirthOf, JobId, LensId, Mark, NewLens, PairId};
 use super::{Reading, Stage, Subject};
 use crate::prescription::Eye;
-use crate::sizing::{Known, RimShown, Sizing};
+use crate::sizing::{Evidence, RimShown, Sizing};
 use crate::tolerance::PairMeasured;
 use crate::units::Length;
 use postcard::experimental::max_size::MaxSize;
@@ -104,9 +104,9 @@ impl JobState {
     }
 
     /// What is known for the next size of one eye.
-    pub fn known(&self, eye: Eye) -> Known<'_> {
+    pub fn known(&self, eye: Eye) -> Evidence<'_> {
         let (lens, other) = (self.lens(eye), &self.lens(eye.other()).sizing);
-        Known {
+        Evidence {
             sizing: &lens.sizing,
             shown: &self.rims[eye.index()],
             other_fits: other.fits.filter(|_| other.is_done()),

@@ -7,7 +7,7 @@ use crate::units::Length;
 /// What is known of a lens and its rim when its next size is chosen.
 #[derive(Clone, Copy, Debug)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Known<'k> {
+pub struct Evidence<'k> {
     /// The account of the lens itself.
     pub sizing: &'k Sizing,
     /// What the lenses before it showed of its rim.
@@ -24,8 +24,8 @@ impl Habit {
     /// Measured girths say it at once. Else a lens made anew starts a step above the size at which the one before fitted,
     /// or half way to where it was too big; the second eye a step above the first's fit; and the first
     /// eye at the shop's first size.
-    pub fn advised(&self, rim: Rim, dial: &Dial, known: &Known<'_>) -> Length {
-        let Known { sizing, shown, other_fits, over_rim } = *known;
+    pub fn advised(&self, rim: Rim, dial: &Dial, known: &Evidence<'_>) -> Length {
+        let Evidence { sizing, shown, other_fits, over_rim } = *known;
         let on = |size: Option<Size>| size.map(|size| size.on(dial.basis));
         let before = shown.floor(sizing);
         let base = on(before.or(other_fits));
@@ -103,7 +103,7 @@ mod tests {
 
     fn advised(sizing: &Sizing, shown: &RimShown, other: Option<i32>, over_rim: Option<i32>) -> i32 {
         let other_fits = other.map(|at| Size { basis: Basis::Diameter, offset: mm(at) });
-        let known = Known { sizing, shown, other_fits, over_rim: over_rim.map(mm) };
+        let known = Evidence { sizing, shown, other_fits, over_rim: over_rim.map(mm) };
         Habit::COMMON.advised(Rim::Metal, &DIAL, &known).milli()
     }
 

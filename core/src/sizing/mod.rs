@@ -29,7 +29,7 @@ mod rim_shown;
 mod size;
 mod tally;
 
-pub use advice::{Known, dialled_for_rim, size_of_rim};
+pub use advice::{Evidence, dialled_for_rim, size_of_rim};
 pub use dial::{Basis, Counting, Dial, Dialled, OffStep};
 pub use guard::Refusal;
 pub use habit::Habit;

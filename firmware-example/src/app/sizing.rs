@@ -7,7 +7,7 @@ use crate::screen::{Answers, Body, Line, Picture};
 use bevelbook_core::prescription::Eye;
 
 use bevelbook_core::record::Pass;
-use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Known, Outcome, Refusal, Size};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Evidence, Habit, Outcome, Refusal, Size};
 use bevelbook_core::units::Length;
 use core::fmt;
 
@@ -138,7 +138,7 @@ impl SizingEntry {
     }
 
     pub(super) fn body(&self, job: &OpenJob) -> Body {
-        let Known { sizing, shown, over_rim, .. } = job.state().known(self.eye);
+        let Evidence { sizing, shown, over_rim, .. } = job.state().known(self.eye);
         let on = |size: Option<Size>| size.map(|size| size.on(self.dial.basis));
         let (too_big, fits) = (on(sizing.too_big), on(sizing.fits));
         let bracket = match sizing.passes {

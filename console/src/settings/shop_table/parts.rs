@@ -184,7 +184,7 @@ pub(super) struct Heights {
 
 #[derive(Default, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct Segment {
+pub(super) struct SegmentTable {
     pub(super) place: Option<Figure>,
     pub(super) tilt: Option<Figure>,
     pub(super) size: Option<Figure>,

@@ -3,13 +3,13 @@
 use crate::view::Figure;
 use crate::work::Job;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::sizing::{Basis, Dial, Dialled, Habit, Known, Size, dialled_for_rim};
+use bevelbook_core::sizing::{Basis, Dial, Dialled, Evidence, Habit, Size, dialled_for_rim};
 use bevelbook_core::units::Length;
 
 view! {
     /// The size of one lens, on the basis of the station's dial.
     pub SizeView of (job: &Job, eye: Eye, habit: &Habit, dial: &Dial) with {
-        let Known { sizing, shown, over_rim, .. } = job.state.known(eye);
+        let Evidence { sizing, shown, over_rim, .. } = job.state.known(eye);
         let on = |size: Option<Size>| size.map(|size| Figure::from(size.on(dial.basis)).signed());
         let span = sizing.present(dial.basis);
         let now = span.and_then(|span| span.high);
@@ -38,8 +38,8 @@ fn across(over: Length, dial: &Dial) -> Figure {
     Figure::from(Size { basis: Basis::Girth, offset: over }.on(dial.basis)).to(2, 2)
 }
 
-fn said(known: &Known<'_>, next: Option<Dialled>, dial: &Dial) -> Option<String> {
-    let Known { sizing, shown, over_rim, .. } = *known;
+fn said(known: &Evidence<'_>, next: Option<Dialled>, dial: &Dial) -> Option<String> {
+    let Evidence { sizing, shown, over_rim, .. } = *known;
     let at = |size: Size| Size { basis: dial.basis, offset: size.on(dial.basis) };
     let then = next.map_or(String::new(), |next| format!("; dial {next} next"));
     let state = match (sizing.passes, sizing.fits, sizing.too_big) {

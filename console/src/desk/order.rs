@@ -126,6 +126,16 @@ impl Order {
         }
     }
 
+    /// The power and the prism that one eye's surfaces are worked out from: those that a focimeter is to show. The prism
+    /// that thins a progressive is left out with the addition whose thickness it takes away.
+    pub fn ground(&self, eye: Eye) -> EyeOrder {
+        let expected = self.expected(eye);
+        match self.lens.design {
+            Design::Progressive => EyeOrder { prism: self.eye(eye).prism, ..expected },
+            _ => expected,
+        }
+    }
+
     /// The fitting or segment height of one eye.
     pub fn height(&self, eye: Eye) -> Option<Length> {
         self.heights.map(|heights| heights[eye.index()])

@@ -6,9 +6,7 @@
 
 use super::shape::Shape;
 use crate::settings::Blanks;
-use bevelbook_core::frame::{
-    Cover, Decentration, FrameSize, OutlineError, Point, least_blank, stocked_blank,
-};
+use bevelbook_core::frame::{Cover, Decentration, FrameSize, OutlineError, least_blank, stocked_blank};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::{Angle, Length};
 
@@ -37,9 +35,9 @@ pub struct BlankPlan {
     /// The exact least blank of the shape that is drawn, without allowance.
     pub of_shape: Length,
     /// How the smallest stocked diameter that serves, else the largest, covers the drawn shape and the allowance, and
-    /// where least, seen from the centre dot; none when nothing is stocked.
+    /// where least, seen from its middle; none when nothing is stocked.
     pub cover: Option<(Length, Cover)>,
-    /// Where the drawn shape lies farthest from the centre dot.
+    /// Where the drawn shape lies farthest from the blank's middle.
     pub farthest: Angle,
     /// The largest decentration toward the nose, from the boxed centre and level with it, with which that diameter
     /// still covers the drawn shape and the allowance.
@@ -47,37 +45,37 @@ pub struct BlankPlan {
 }
 
 impl BlankPlan {
-    /// The blank with its middle at `dot`, which lies `centre` from the boxed centre.
+    /// The blank whose middle comes to lie at `middle`, seen from the boxed centre: wherever the lens is laid out by.
     pub(super) fn of(
         shape: &Shape,
         eye: Eye,
-        centre: &Decentration,
-        dot: Point,
+        middle: &Decentration,
         blanks: &Blanks,
     ) -> Result<Self, OutlineError> {
         let outline = shape.outline()?;
+        let centre = outline.optical_centre(eye, middle);
         let by = match (shape.from.is_traced(), shape.size.ed) {
             (true, _) => BlankBy::Outline,
             (false, Some(ed)) => BlankBy::Ed(ed),
             (false, None) => BlankBy::Diagonal(diagonal(&shape.size)),
         };
         let needs = |allowance| match by {
-            BlankBy::Outline => outline.least_blank(dot, allowance),
-            BlankBy::Ed(ed) | BlankBy::Diagonal(ed) => least_blank(ed, centre, allowance),
+            BlankBy::Outline => outline.least_blank(centre, allowance),
+            BlankBy::Ed(ed) | BlankBy::Diagonal(ed) => least_blank(ed, middle, allowance),
         };
         let least = needs(blanks.allowance);
         let stocked = stocked_blank(least, &blanks.stocked);
         let looked_at = stocked.or_else(|| blanks.stocked.iter().copied().max());
         let nose = Angle::from_degrees(if eye == Eye::Right { 0 } else { 180 });
-        let of_shape = outline.least_blank(dot, Length::ZERO);
+        let of_shape = outline.least_blank(centre, Length::ZERO);
         Ok(Self {
             by,
             theoretical: needs(Length::ZERO),
             least,
             stocked,
             of_shape,
-            cover: looked_at.map(|blank| (blank, outline.cover(blank, dot, blanks.allowance))),
-            farthest: outline.cover(of_shape, dot, Length::ZERO).toward,
+            cover: looked_at.map(|blank| (blank, outline.cover(blank, centre, blanks.allowance))),
+            farthest: outline.cover(of_shape, centre, Length::ZERO).toward,
             decentration: looked_at
                 .and_then(|blank| outline.largest_decentration(blank, nose, blanks.allowance)),
         })

@@ -113,7 +113,7 @@ impl Body {
         eye: Eye,
         at: &Where<'_>,
     ) -> Result<Self, LensError> {
-        let power = order.eye(eye).power.minus_cylinder();
+        let power = order.ground(eye).power.minus_cylinder();
         let front = match order.front_curve {
             Some(curves) => (curves[eye.index()], Given::Ordered),
             None => (settings.front_curve.of(power), Given::Taken),

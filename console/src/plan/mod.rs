@@ -7,6 +7,7 @@ mod blank;
 mod body;
 mod error;
 mod first_size;
+mod layout;
 mod place;
 mod shape;
 
@@ -14,18 +15,19 @@ pub use blank::{BlankBy, BlankPlan};
 pub use body::{Body, Edge, Given, NoBody};
 pub use error::PlanError;
 pub use first_size::FirstSize;
+pub use layout::{LaidOutBy, LensLayout, SegmentPlace};
 pub use place::side;
 pub use shape::{Shape, ShapeFrom};
 
 use crate::desk::{FrameTrace, Order};
 use crate::settings::{Material, Settings};
 use crate::trace::{Note, Trace};
-use bevelbook_core::frame::{Decentration, OutlineError, Point, segment_drop, segment_inset};
+use bevelbook_core::frame::{OutlineError, Point};
 use bevelbook_core::lens::Mass;
 use bevelbook_core::prescription::{Eye, EyeOrder, LensPoint, WantedPrismError};
 use bevelbook_core::sizing::{Dial, Habit};
 use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::Length;
+use bevelbook_core::units::{Length, Prism, PrismPair};
 use body::Where;
 
 /// What is to be done for one lens.
@@ -35,15 +37,17 @@ pub struct EyePlan {
     pub eye: Eye,
     /// What is ordered for it.
     pub ordered: EyeOrder,
-    /// Where the centre dot sits, from the boxed centre.
-    pub centre_dot: Decentration,
-    /// Whether a height was ordered; else the dot sits on the horizontal through the boxed centre.
-    pub height: Option<Length>,
+    /// What a focimeter is to show of it: whatever is marked, read or drawn of its power goes by this.
+    pub expected: EyeOrder,
+    /// Base down beside that, to thin a progressive.
+    pub thinning: Prism,
+    /// Where it is laid out.
+    pub layout: LensLayout,
     /// Its shape.
     pub shape: Shape,
-    /// Where the optical centre lies from the centre dot: on it without prescribed prism. An error where the lens has
-    /// too little power for its prism: then it has no optical centre.
-    pub optical_centre: Result<LensPoint, WantedPrismError>,
+    /// Where the optical centre lies from the dot before the pupil: on it without prism. An error where the lens has too
+    /// little power for its prism: then it has no optical centre. None of a progressive, in which it means nothing.
+    pub optical_centre: Option<Result<LensPoint, WantedPrismError>>,
     /// Which blank serves.
     pub blank: BlankPlan,
     /// The least blank without allowance when a lens without prism of its own is moved for the prescribed prism, so
@@ -51,17 +55,21 @@ pub struct EyePlan {
     pub moved_blank: Option<Length>,
     /// The lens as a body, or why it cannot be worked out.
     pub body: Result<Body, NoBody>,
-    /// Where a segment's top sits from the horizontal through the boxed centre, negative below, and how far the
-    /// segment is set in; only for a multifocal.
-    pub segment: Option<(Option<Length>, Option<Length>)>,
 }
 
 impl EyePlan {
-    /// Whether the centre dot is not the optical centre: with prescribed prism the dot sits where the focimeter
-    /// shows that prism, and the optical centre lies elsewhere.
+    /// The prism that a focimeter shows where the prism of this lens is read: that expected, and that which thins it.
+    #[must_use]
+    pub fn prism(&self) -> PrismPair {
+        let PrismPair { base_in, base_up } = self.expected.prism;
+        PrismPair { base_in, base_up: base_up - self.thinning }
+    }
+
+    /// Whether the dot before the pupil is not the optical centre: with prism it is where the focimeter shows that prism,
+    /// and the optical centre lies elsewhere. No question of a progressive.
     #[must_use]
     pub fn dot_is_off_optical_centre(&self) -> bool {
-        !self.ordered.prism.is_none()
+        self.optical_centre.is_some_and(|centre| centre != Ok(LensPoint::OPTICAL_CENTRE))
     }
 }
 
@@ -132,26 +140,21 @@ fn eye_plan(
     trace: Option<&Trace>,
     eye: Eye,
 ) -> Result<EyePlan, PlanError> {
-    let ordered = *order.eye(eye);
     let shape = Shape::of(order, trace, eye)?;
     let no_outline = |error: OutlineError| PlanError::Shape { eye, why: error.to_string() };
-    // A segment's height places the segment, not the optical centre: a multifocal is centred on the datum.
-    let height = if order.lens.design == Design::Multifocal { None } else { order.height(eye) };
-    let centre_dot = Decentration::of(&shape.size, order.far_pd.of(eye), height);
+    let layout = LensLayout::of(order, settings, &shape.size, eye);
     let outline = shape.outline().map_err(no_outline)?;
-    let dot = outline.optical_centre(eye, &centre_dot);
-    let optical_centre = optical_centre(&ordered, eye);
-    let from_dot = |way: LensPoint| moved(dot, eye, way);
-    let at = optical_centre.map(from_dot);
-    let segment = (order.lens.design == Design::Multifocal).then(|| {
-        let drop = order.height(eye).map(|height| segment_drop(shape.size.b, height));
-        let inset = order.near_pd.map(|near| segment_inset(order.far_pd, near, eye));
-        (drop, inset)
-    });
-    let moved_blank =
-        (!ordered.prism.is_none()).then(|| at.ok().map(|at| outline.least_blank(at, Length::ZERO))).flatten();
+    let dot = outline.optical_centre(eye, &layout.reference);
+    let ground = order.ground(eye);
+    let wanted = optical_centre(&ground, eye);
+    let at = wanted.map(|way| moved(dot, eye, way));
+    let optical_centre = (order.lens.design != Design::Progressive).then_some(wanted);
+    let moved_blank = optical_centre
+        .and_then(Result::ok)
+        .filter(|_| !ground.prism.is_none())
+        .map(|way| outline.least_blank(moved(dot, eye, way), Length::ZERO));
     let body = match at {
-        _ if !ordered.wanted.power_is_known() => Err(NoBody::Untold),
+        _ if !ground.wanted.power_is_known() => Err(NoBody::Untold),
         Ok(optical_centre) => {
             let at = Where { shape: &shape, dot, optical_centre };
             Body::of(order, settings, material, eye, &at).map_err(NoBody::Lens)
@@ -160,21 +163,21 @@ fn eye_plan(
     };
     Ok(EyePlan {
         eye,
-        ordered,
-        centre_dot,
-        height,
+        ordered: *order.eye(eye),
+        expected: order.expected(eye),
+        thinning: order.thinning(&settings.progressive),
+        blank: BlankPlan::of(&shape, eye, &layout.middle, &settings.blank).map_err(no_outline)?,
+        layout,
         optical_centre,
-        blank: BlankPlan::of(&shape, eye, &centre_dot, dot, &settings.blank).map_err(no_outline)?,
         moved_blank,
         body,
-        segment,
         shape,
     })
 }
 
 /// Where the optical centre lies from the dot: the dot is looked through for the prism, so it lies the other way.
-fn optical_centre(ordered: &EyeOrder, eye: Eye) -> Result<LensPoint, WantedPrismError> {
-    let dot = ordered.power.point_for(eye, ordered.prism)?;
+fn optical_centre(ground: &EyeOrder, eye: Eye) -> Result<LensPoint, WantedPrismError> {
+    let dot = ground.power.point_for(eye, ground.prism)?;
     Ok(LensPoint { inward: -dot.inward, up: -dot.up })
 }
 
@@ -218,7 +221,7 @@ mod tests {
         let dots = plan
             .eyes
             .map(Option::unwrap)
-            .map(|eye| (eye.centre_dot.inward.milli(), eye.centre_dot.up.milli()));
+            .map(|eye| (eye.layout.at_pupil.inward.milli(), eye.layout.at_pupil.up.milli()));
         assert_eq!(dots, [(2000, 2000), (4000, -1000)]);
     }
 
@@ -232,9 +235,9 @@ mod tests {
             order.near_pd = Some(PupillaryDistance::parse("60").unwrap());
         });
         let right = plan.eyes[0].as_ref().unwrap();
-        let (drop, inset) = right.segment.unwrap();
+        let SegmentPlace { drop, inset } = right.layout.segment.unwrap();
         assert_eq!((drop.unwrap().milli(), inset.unwrap().milli()), (-3000, 1500));
-        assert_eq!(right.centre_dot.up, Length::ZERO);
+        assert_eq!(right.layout.at_pupil.up, Length::ZERO);
     }
 
     #[test]
@@ -245,7 +248,7 @@ mod tests {
             order.left = EyeOrder::parse("+4.00 DS prism 2 out").unwrap();
         });
         for eye in plan.made() {
-            let way = eye.optical_centre.unwrap();
+            let way = eye.optical_centre.unwrap().unwrap();
             assert_eq!((way.inward.milli(), way.up.milli()), (-5000, 0));
             // Moved 5 mm out of a dot that is a few mm in: the blank may be smaller.
             assert!(eye.moved_blank.unwrap() < eye.blank.theoretical);
@@ -256,14 +259,14 @@ mod tests {
     fn a_lens_without_power_for_its_prism_has_no_optical_centre() {
         let plan = plan(|order| order.right = EyeOrder::parse("pl prism 2 in").unwrap());
         let [right, left] = plan.eyes.map(Option::unwrap);
-        assert!(right.optical_centre.is_err() && right.moved_blank.is_none());
-        assert_eq!(left.optical_centre, Ok(LensPoint::OPTICAL_CENTRE));
+        assert!(matches!(right.optical_centre, Some(Err(_))) && right.moved_blank.is_none());
+        assert_eq!(left.optical_centre, Some(Ok(LensPoint::OPTICAL_CENTRE)));
     }
 
     #[test]
     fn prescribed_prism_moves_the_optical_centre_off_the_dot() {
         let plan = plan(|order| order.right = EyeOrder::parse("-4.00 DS prism 2 in").unwrap());
-        let off = plan.eyes.map(|eye| eye.unwrap().dot_is_off_optical_centre());
-        assert_eq!(off, [true, false]);
+        let by = plan.eyes.map(|eye| eye.unwrap().layout.by);
+        assert_eq!(by, [LaidOutBy::PrismDot, LaidOutBy::OpticalCentre]);
     }
 }

@@ -7,8 +7,9 @@
 //! Parts carry `data-part` and lengths in millimetres, so that a test can measure the drawing.
 
 use super::words::typeset;
-use crate::plan::{EyePlan, Plan};
+use crate::plan::{EyePlan, Plan, SegmentPlace};
 use crate::view::Figure;
+use bevelbook_core::frame::Decentration;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Axis, Length};
@@ -32,8 +33,8 @@ pub(super) fn drawings(design: Design, plan: &Plan) -> Markup {
     let lenses: Vec<Lens<'_>> = plan.made().map(|eye| Lens::of(design, eye)).collect();
     // Both reach as high and as low, so that the boxes stand level.
     let reach = |of: fn(&Lens<'_>) -> f64| lenses.iter().map(of).fold(0.0, f64::max);
-    let above = reach(|lens| (lens.dot.1 + lens.radius).max(lens.half.1)) + MARGIN.0;
-    let below = reach(|lens| (lens.radius - lens.dot.1).max(lens.half.1)) + MARGIN.1;
+    let above = reach(|lens| (lens.middle.1 + lens.radius).max(lens.half.1)) + MARGIN.0;
+    let below = reach(|lens| (lens.radius - lens.middle.1).max(lens.half.1)) + MARGIN.1;
     html! {
         section.drawings {
             @for lens in &lenses { (lens.figure(above, below)) }
@@ -49,6 +50,8 @@ struct Lens<'a> {
     nose: f64,
     half: (f64, f64),
     dot: Point,
+    /// Of the blank.
+    middle: Point,
     diameter: Length,
     radius: f64,
     /// The side on which the blank reaches further beyond the box: +1 at the viewer's right.
@@ -64,13 +67,15 @@ impl<'a> Lens<'a> {
         let nose = if plan.eye == Eye::Right { 1.0 } else { -1.0 };
         let inward = |length: Length| nose * millimetres(length);
         let diameter = plan.blank.stocked.unwrap_or(plan.blank.least);
-        let segment = plan.segment.and_then(|(drop, inset)| {
+        let segment = plan.layout.segment.and_then(|SegmentPlace { drop, inset }| {
             let inset = inset.unwrap_or(Length::ZERO);
-            drop.map(|drop| (inward(plan.centre_dot.inward + inset), millimetres(drop)))
+            drop.map(|drop| (inward(plan.layout.at_pupil.inward + inset), millimetres(drop)))
         });
-        let dot = (inward(plan.centre_dot.inward), millimetres(plan.centre_dot.up));
+        let at = |place: &Decentration| (inward(place.inward), millimetres(place.up));
+        let [dot, middle] = [&plan.layout.at_pupil, &plan.layout.middle].map(at);
         let radius = millimetres(diameter) / 2.0;
-        let optical_centre = plan.optical_centre.ok().filter(|_| plan.dot_is_off_optical_centre());
+        let optical_centre =
+            plan.optical_centre.and_then(Result::ok).filter(|_| plan.dot_is_off_optical_centre());
         let optical_centre = optical_centre
             .map(|way| (inward(way.inward), millimetres(way.up)))
             .filter(|way| way.0.hypot(way.1) < radius)
@@ -81,6 +86,7 @@ impl<'a> Lens<'a> {
             nose,
             half: (millimetres(size.a) / 2.0, millimetres(size.b) / 2.0),
             dot,
+            middle,
             diameter,
             roomy: if dot.0 == 0.0 { nose } else { dot.0.signum() },
             radius,
@@ -90,8 +96,8 @@ impl<'a> Lens<'a> {
     }
 
     fn figure(&self, above: f64, below: f64) -> Markup {
-        let left = (self.dot.0 - self.radius).min(-self.half.0 - 3.0) - 1.0;
-        let right = (self.dot.0 + self.radius).max(self.half.0 + 3.0) + 1.0;
+        let left = (self.middle.0 - self.radius).min(-self.half.0 - 3.0) - 1.0;
+        let right = (self.middle.0 + self.radius).max(self.half.0 + 3.0) + 1.0;
         let (width, height) = (right - left, above + below);
         html! {
             figure.lens data-eye=(self.plan.eye) {
@@ -112,12 +118,12 @@ impl<'a> Lens<'a> {
 
     /// Sine and cosine of the axis at which the first line is found.
     fn axis(&self) -> (f64, f64) {
-        (f64::from(self.plan.ordered.power.minus_cylinder().axis.milli()) / 1000.0).to_radians().sin_cos()
+        (f64::from(self.plan.expected.power.minus_cylinder().axis.milli()) / 1000.0).to_radians().sin_cos()
     }
 
     fn blank(&self) -> Markup {
         html! {
-            circle.blank data-part="blank" cx=(c(self.dot.0)) cy=(c(-self.dot.1)) r=(c(self.radius)) {}
+            circle.blank data-part="blank" cx=(c(self.middle.0)) cy=(c(-self.middle.1)) r=(c(self.radius)) {}
         }
     }
 
@@ -140,7 +146,7 @@ impl<'a> Lens<'a> {
     /// The 180 line with its outer dots, the axis of the minus cylinder, and the top of a segment.
     fn lines(&self) -> Markup {
         let (x, y) = self.dot;
-        let power = self.plan.ordered.power.minus_cylinder();
+        let power = self.plan.expected.power.minus_cylinder();
         let across = self.radius * 0.97;
         html! {
             (line("line-180", (x - across, y), (x + across, y)))
@@ -163,7 +169,7 @@ impl<'a> Lens<'a> {
 
     fn centres(&self) -> Markup {
         let (x, y) = self.dot;
-        let prism = self.plan.ordered.prism;
+        let prism = self.plan.prism();
         let dot = match self.design {
             Design::Progressive => "fitting cross".to_owned(),
             _ if prism.is_none() => "centre dot = optical centre".to_owned(),
@@ -195,7 +201,7 @@ impl<'a> Lens<'a> {
     /// The size of the blank, and from the boxed centre to the centre dot, along and upright; over the lines.
     fn dimensions(&self) -> Markup {
         let (x, y) = self.dot;
-        let centre = &self.plan.centre_dot;
+        let centre = &self.plan.layout.at_pupil;
         let stock = if self.plan.blank.stocked.is_some() { "stocked" } else { "least, none stocked" };
         let (low, aside) = (y.min(0.0) - 6.0, -self.nose * (7.0 + (-self.nose * x).max(0.0)));
         let outward = aside + self.nose * -0.8;
@@ -204,7 +210,7 @@ impl<'a> Lens<'a> {
             [hundredths(centre.inward).way("in", "out"), hundredths(centre.up).way("up", "down")];
         let up_middle = (outward - self.nose * 0.5 * width(&up), y / 2.0 - 0.8);
         html! {
-            (text((x, y - self.radius + 2.0), "middle", &format!("blank ⌀ {} ({stock})", Figure::from(self.diameter).to(0, 1).up())))
+            (text((self.middle.0, self.middle.1 - self.radius + 2.0), "middle", &format!("blank ⌀ {} ({stock})", Figure::from(self.diameter).to(0, 1).up())))
             @if centre.inward.is_zero() && centre.up.is_zero() {
                 (text((0.0, low), "middle", "no decentration"))
             }

@@ -47,7 +47,7 @@ pub struct Prescription {
     wanted: Option<&'static str>,
     /// None where the power is not told.
     #[serde(flatten)]
-    lens: Option<Lens>,
+    pub(super) lens: Option<Lens>,
     base_in_pd: Option<Figure>,
     base_up_pd: Option<Figure>,
     pub(super) add_d: Option<Figure>,

@@ -1,21 +1,24 @@
 //! What a plan says of one lens.
 //!
-//! Directions are seen from the centre dot, as angles of ISO 8429 and as a side in words. The lines are those of the
-//! minus-cylinder form, whichever form is ordered, as on the keypad: the first is the sphere of that form, found at
-//! its axis; the second stands across it. A balance lens whose power is not told has none of them.
+//! Powers and prism are those that a focimeter is to show; what is ordered stands beside them where it differs.
+//! Directions are seen from the middle of the blank, those of an edge from where the centre is measured, as angles of
+//! ISO 8429 and as a side in words. The lines are those of the minus-cylinder form, whichever form is ordered, as on the
+//! keypad: the first is the sphere of that form, found at its axis; the second stands across it. A balance lens whose power
+//! is not told has none of them.
 
 use super::notes;
-use crate::plan::{BlankBy, Body, EyePlan, Given, Shape, ShapeFrom, side};
+use crate::plan::{BlankBy, Body, EyePlan, Given, LaidOutBy, Shape, ShapeFrom, side};
 use crate::trace::GirthBasis;
-use crate::view::{Figure, Lens, Prescription};
-use bevelbook_core::prescription::{Eye, SphereCylinder};
+use crate::view::{Figure, Lens, Prescription, PrismView};
+use bevelbook_core::prescription::{Eye, LensPoint, SphereCylinder};
 use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::{Angle, Axis, Length};
+use bevelbook_core::units::{Angle, Axis, Length, PrismPair};
 
 view! {
     /// One lens of a plan.
     pub EyeView of (design: Design, plan: &EyePlan) with {
-        let power = plan.ordered.wanted.power_is_known().then_some(plan.ordered.power);
+        let layout = &plan.layout;
+        let power = plan.expected.wanted.power_is_known().then_some(plan.expected.power);
         let minus = power.map(SphereCylinder::minus_cylinder);
         let axis = |axis: fn(SphereCylinder) -> Axis| {
             minus.filter(|minus| !minus.cylinder.is_zero()).map(|minus| axis(minus).angle().into())
@@ -25,10 +28,12 @@ view! {
             power if power.milli() % 125 == 0 => power.into(),
             power => Figure::from(power).to(2, 2),
         });
-        let centre = plan.optical_centre.ok();
-        let (drop, inset) = plan.segment.unwrap_or_default();
+        let centre = plan.optical_centre.and_then(Result::ok);
     } {
         pub(super) ordered: Prescription = Prescription::ordered(&plan.ordered),
+        /// What a focimeter is to show; the prism that thins a progressive comes on top.
+        pub(super) expected: Prescription = Prescription::ordered(&plan.expected),
+        pub(super) prism: PrismView = PrismView::of(plan.prism()),
         pub(super) minus: Option<Lens> = minus.map(Lens::from),
         pub(super) plus: Option<Lens> = power.map(|power| power.plus_cylinder().into()),
         pub(super) at_90_d: Option<Figure> = meridian(90),
@@ -38,13 +43,14 @@ view! {
         pub(super) first_line_deg: Option<Figure> = axis(|minus| minus.axis),
         pub(super) second_line_d: Option<Figure> = minus.map(|minus| minus.combined_power().into()),
         pub(super) second_line_deg: Option<Figure> = axis(|minus| minus.axis.crossed()),
-        pub(super) in_mm: Figure = place(plan.centre_dot.inward),
-        pub(super) up_mm: Figure = place(plan.centre_dot.up),
-        pub(super) dot_is_optical_centre: bool = !plan.dot_is_off_optical_centre(),
+        pub(super) in_mm: Figure = place(layout.at_pupil.inward),
+        pub(super) up_mm: Figure = place(layout.at_pupil.up),
+        pub(super) layout: LayoutView = LayoutView::of(plan),
+        pub(super) dot_is_optical_centre: bool = plan.optical_centre == Some(Ok(LensPoint::OPTICAL_CENTRE)),
         pub(super) optical_centre_in_mm: Option<Figure> = centre.map(|way| place(way.inward)),
         pub(super) optical_centre_up_mm: Option<Figure> = centre.map(|way| place(way.up)),
-        pub(super) segment_drop_mm: Option<Figure> = drop.map(place),
-        pub(super) segment_inset_mm: Option<Figure> = inset.map(place),
+        pub(super) segment_drop_mm: Option<Figure> = layout.segment.and_then(|segment| segment.drop).map(place),
+        pub(super) segment_inset_mm: Option<Figure> = layout.segment.and_then(|segment| segment.inset).map(place),
         pub(super) shape: ShapeView = ShapeView::of(&plan.shape),
         pub(super) theoretical_blank_mm: Figure = least(plan.blank.theoretical),
         pub(super) least_blank_mm: Figure = least(plan.blank.least),
@@ -54,9 +60,42 @@ view! {
         /// What a person should know of this lens.
         pub(super) cautions: Vec<String> = notes::of_eye(plan),
         #[serde(skip)]
+        pub(super) shown_prism: PrismPair = plan.prism(),
+        #[serde(skip)]
         pub(super) design: Design = design,
         #[serde(skip)]
-        pub(super) height_ordered: bool = plan.height.is_some(),
+        pub(super) height_ordered: bool = layout.height.is_some(),
+    }
+}
+
+view! {
+    /// Where the lens is laid out, every place seen from the boxed centre.
+    pub LayoutView of (plan: &EyePlan) with {
+        let layout = &plan.layout;
+        let cross = (layout.by == LaidOutBy::FittingCross).then_some(layout.at_pupil);
+        let [power, addition, prism] = match cross {
+            Some(_) => ["distance circle", "near circle", "reference point"].map(Some),
+            None => [None; 3],
+        };
+    } {
+        pub(super) by: LaidOutBy = layout.by,
+        pub(super) blocked_on: &'static str = layout.by.blocked_on(),
+        pub(super) fitting_cross_in_mm: Option<Figure> = cross.map(|cross| place(cross.inward)),
+        pub(super) fitting_cross_up_mm: Option<Figure> = cross.map(|cross| place(cross.up)),
+        pub(super) reference_in_mm: Figure = place(layout.reference.inward),
+        pub(super) reference_up_mm: Figure = place(layout.reference.up),
+        pub(super) blank_middle_in_mm: Figure = place(layout.middle.inward),
+        pub(super) blank_middle_up_mm: Figure = place(layout.middle.up),
+        /// Base down in the prism that is expected.
+        pub(super) thinning_pd: Figure = plan.thinning.into(),
+        /// Where each is read; none where all are read at one dot.
+        pub(super) power_read_at: Option<&'static str> = power,
+        pub(super) addition_read_at: Option<&'static str> = addition,
+        pub(super) prism_read_at: Option<&'static str> = prism,
+        #[serde(skip)]
+        pub(super) middle_is_at_pupil: bool = layout.middle == layout.at_pupil,
+        #[serde(skip)]
+        pub(super) middle_is_reference: bool = layout.middle == layout.reference,
     }
 }
 

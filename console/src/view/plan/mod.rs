@@ -10,13 +10,13 @@ mod notes;
 mod rows;
 mod sizes;
 
-pub use eye::{BlankView, BodyView, EyeView, ShapeView};
+pub use eye::{BlankView, BodyView, EyeView, LayoutView, ShapeView};
 pub use rows::{Row, Sheet};
 pub use sizes::SizeView;
 pub(crate) use sizes::{dial_for_rim, over_rim_words};
 
 use super::{Figure, Prescription, wanted_key};
-use crate::desk::Order;
+use crate::desk::{Order, Viewing};
 use crate::plan::{FirstSize, Plan};
 use crate::settings::Roughing;
 use crate::work::Job;
@@ -47,6 +47,8 @@ view! {
         wanted: [&'static str; 2] = wanted.map(wanted_key),
         right: Option<EyeView> = right,
         left: Option<EyeView> = left,
+        /// For what distance the pair is made.
+        viewing: Viewing = order.lens.viewing,
         material: String = plan.material.name.clone(),
         roughing: Roughing = plan.material.roughing,
         grip: &'static str = if plan.light_because.is_some() { "light" } else { "full" },
@@ -128,7 +130,12 @@ fn account(
     let dialled = plan.first_size.dialled;
     let dial = dialled.map(|dialled| format!("dial {dialled} on {} ({habit})", dialled.basis));
     let size_words = |eye: Eye| sizes[eye.index()].as_ref()?.said.clone();
+    let near = (order.lens.viewing == Viewing::Near).then(|| match order.near_pd {
+        Some(near) => format!("centred at the near PD {near}"),
+        None => format!("NEAR PD NOT GIVEN, centred at the distance PD {}", order.far_pd),
+    });
     let account = [
+        ("near pair", near),
         ("order, right", eyes[0].map(|right| lens_to_order(order, plan, right))),
         ("order, left", eyes[1].map(|left| lens_to_order(order, plan, left))),
         ("right eye", not_made(order.eye(Eye::Right))),

@@ -1,6 +1,6 @@
 //! What wants a sentence beside a plan.
 
-use crate::desk::Order;
+use crate::desk::{Order, Viewing};
 use crate::plan::{BlankBy, EyePlan, Given, NoBody, Plan};
 use crate::trace::GirthBasis;
 use bevelbook_core::tolerance::Design;
@@ -12,7 +12,7 @@ const MATCHED: &str =
 /// What a person should know of one lens.
 pub(super) fn of_eye(plan: &EyePlan) -> Vec<String> {
     let mut said = Vec::new();
-    if let Err(error) = &plan.optical_centre {
+    if let Some(Err(error)) = &plan.optical_centre {
         said.push(format!("the optical centre lies nowhere on the lens: {error}"));
     }
     match &plan.body {
@@ -33,11 +33,21 @@ pub(super) fn of_order(order: &Order, plan: &Plan) -> Vec<&'static str> {
     let any = |of: fn(&EyePlan) -> bool| plan.made().any(of);
     let prism = "with prescribed prism the centre dot is where the focimeter shows the prism, and the optical centre \
                  lies elsewhere: centre and block on the dot";
-    let cross = "prism is read where the maker of the lens says, not at the fitting cross";
+    let cross = "a progressive is laid out by its engravings, and the middle of its blank is taken to lie at its prism \
+                 reference point: the chart of the lens goes before";
     let round = "thickness is that of the distance power alone with round surfaces; this design differs";
     let ed = "no ED was ordered: the least blank is an upper bound from the diagonal of the box";
-    let heights = "no heights were ordered: the centre dots sit on the horizontal through the boxed centres";
+    let heights = match order.lens.design {
+        Design::Progressive => {
+            "no fitting heights were ordered: the fitting crosses are put on the horizontal through the \
+                                boxed centres until they are"
+        }
+        _ => "no heights were ordered: the centre dots sit on the horizontal through the boxed centres",
+    };
+    let near = "this pair is for near and no near PD was ordered: the distance PD stands in its place, so ask before the \
+                lenses are marked";
     held([
+        (order.lens.viewing == Viewing::Near && order.near_pd.is_none(), near),
         (any(EyePlan::dot_is_off_optical_centre), prism),
         (order.lens.design == Design::Progressive, cross),
         (order.lens.design != Design::SingleVision, round),

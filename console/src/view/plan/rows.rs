@@ -2,9 +2,10 @@
 
 use super::eye::{BodyView, EyeView};
 use crate::plan::Given;
-use crate::view::{Figure, Lens};
+use crate::view::{Figure, Lens, Prescription};
 use bevelbook_core::prescription::Wanted;
 use bevelbook_core::tolerance::Design;
+use bevelbook_core::units::PrismPair;
 
 /// Whether a row stands on the sheet; the text has all of them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,18 +38,18 @@ pub(super) fn rows(wanted: [Wanted; 2], eyes: [Option<&EyeView>; 2]) -> Vec<Row>
         sheet: Bold,
         eyes: wanted.map(|wanted| what_is_made(wanted).to_owned()),
     });
-    let of_eye = |(name, sheet, words): (_, _, Words<EyeView>)| Row {
+    let of_eye = |&(name, sheet, words): &(_, _, Words<EyeView>)| Row {
         name,
         sheet,
         eyes: eyes.map(|eye| eye.map_or_else(String::new, words)),
     };
-    let of_body = |(name, sheet, words): (_, _, Words<BodyView>)| {
+    let of_body = |&(name, sheet, words): &(_, _, Words<BodyView>)| {
         let missing =
             || if name == "centre thickness" { "not worked out, see below".into() } else { String::new() };
         let body = |eye: &EyeView| eye.thickness.as_ref().map_or_else(missing, words);
         Row { name, sheet, eyes: eyes.map(|eye| eye.map_or_else(String::new, body)) }
     };
-    let rows = lens.into_iter().chain(ROWS.map(of_eye)).chain(BODY_ROWS.map(of_body));
+    let rows = lens.into_iter().chain(ROWS.iter().map(of_eye)).chain(BODY_ROWS.iter().map(of_body));
     rows.filter(|row| row.eyes.iter().any(|words| !words.is_empty())).collect()
 }
 
@@ -64,25 +65,51 @@ const fn what_is_made(wanted: Wanted) -> &'static str {
 
 type Words<T> = fn(&T) -> String;
 
-const ROWS: [(&str, Sheet, Words<EyeView>); 21] = [
+const ROWS: &[(&str, Sheet, Words<EyeView>)] = &[
     ("minus cylinder", Bold, |eye| lens(eye.minus)),
     ("plus cylinder", Shown, |eye| lens(eye.plus)),
-    ("prism", Bold, |eye| eye.ordered.prism.map_or_else(String::new, |prism| prism.to_string())),
-    ("addition", Bold, |eye| said(eye.ordered.add_d, |add| add.to_string())),
+    ("ordered power", Shown, |eye| beside(eye, |of| lens(of.lens))),
+    ("prism", Bold, |eye| match eye.shown_prism {
+        PrismPair::NONE => String::new(),
+        prism => prism.to_string(),
+    }),
+    ("of it thinning", Shown, |eye| match eye.layout.thinning_pd {
+        thinning if thinning.signum() == 0 => String::new(),
+        thinning => format!("{thinning} down"),
+    }),
+    ("ordered prism", Shown, |eye| {
+        beside(eye, |of| of.prism.map_or_else(|| "none".into(), |prism| prism.to_string()))
+    }),
+    ("addition", Bold, |eye| said(eye.expected.add_d, |add| add.to_string())),
+    ("ordered addition", Shown, |eye| beside(eye, |of| said(of.add_d, |add| add.to_string()))),
     ("power at 90, 180", Shown, |eye| {
         eye.at_90_d.zip(eye.at_180_d).map_or_else(String::new, |(at_90, at_180)| format!("{at_90}, {at_180}"))
     }),
     ("first line", Shown, |eye| line(eye.first_line_d, eye.first_line_deg)),
     ("second line", Shown, |eye| line(eye.second_line_d, eye.second_line_deg)),
-    ("three dots", Left, |eye| match eye.ordered.prism {
-        _ if eye.design == Design::Progressive => "dot is the fitting cross".into(),
+    ("power read", Left, |eye| read_at(eye.layout.power_read_at)),
+    ("addition read", Left, |eye| read_at(eye.layout.addition_read_at)),
+    ("prism read", Left, |eye| read_at(eye.layout.prism_read_at)),
+    ("three dots", Left, |eye| match eye.expected.prism {
+        _ if eye.design == Design::Progressive => String::new(),
         Some(prism) => format!("dot shows {prism}"),
         None => "centre dot on optical centre".into(),
     }),
-    ("centre dot sits", Bold, |eye| match eye.up_mm {
-        up if up.signum() == 0 && !eye.height_ordered => format!("{}, on the datum", inward(eye.in_mm)),
-        up => format!("{}, {}", inward(eye.in_mm), upward(up)),
+    ("centre dot sits", Bold, |eye| match eye.layout.fitting_cross_in_mm {
+        None => at_pupil(eye),
+        Some(_) => String::new(),
     }),
+    ("fitting cross", Bold, |eye| said(eye.layout.fitting_cross_in_mm, |_| at_pupil(eye))),
+    ("reference point", Shown, |eye| match eye.layout.fitting_cross_in_mm {
+        Some(_) => place(eye.layout.reference_in_mm, eye.layout.reference_up_mm),
+        None => String::new(),
+    }),
+    ("blank's middle", Left, |eye| match &eye.layout {
+        layout if layout.middle_is_at_pupil => String::new(),
+        layout if layout.middle_is_reference => "at the reference point".into(),
+        layout => place(layout.blank_middle_in_mm, layout.blank_middle_up_mm),
+    }),
+    ("block on", Shown, |eye| eye.layout.blocked_on.into()),
     ("segment top", Bold, |eye| match eye.segment_drop_mm.map(|drop| drop.way("above", "below")) {
         None if eye.design != Design::Multifocal => String::new(),
         drop => {
@@ -93,7 +120,8 @@ const ROWS: [(&str, Sheet, Words<EyeView>); 21] = [
     ("optical centre", Bold, |eye| match (eye.optical_centre_in_mm, eye.optical_centre_up_mm) {
         _ if eye.dot_is_optical_centre => String::new(),
         (Some(way), Some(up)) if up.signum() == 0 => format!("{} from dot", inward(way)),
-        (Some(way), Some(up)) => format!("{}, {} from dot", inward(way), upward(up)),
+        (Some(way), Some(up)) => format!("{} from dot", place(way, up)),
+        _ if eye.design == Design::Progressive => String::new(),
         _ => "nowhere on the lens".into(),
     }),
     ("shape", Left, |eye| eye.shape.from.words().into()),
@@ -128,7 +156,7 @@ const ROWS: [(&str, Sheet, Words<EyeView>); 21] = [
 ];
 
 /// What is said of the lens as a body, where it can be worked out.
-const BODY_ROWS: [(&str, Sheet, Words<BodyView>); 6] = [
+const BODY_ROWS: &[(&str, Sheet, Words<BodyView>)] = &[
     ("front curve", Shown, |body| format!("{:#} {}", body.front_curve_d, given(body.front_curve_from))),
     ("centre thickness", Shown, |body| {
         let edge = if body.bound_by_edge { " for the edge" } else { "" };
@@ -162,6 +190,28 @@ fn line(power: Option<Figure>, axis: Option<Figure>) -> String {
     said(power, |power| {
         axis.map_or_else(|| format!("{power} at every axis"), |axis| format!("{power} at {axis}"))
     })
+}
+
+/// What is ordered, where it is not what a focimeter is to show.
+fn beside(eye: &EyeView, of: fn(&Prescription) -> String) -> String {
+    let [ordered, expected] = [&eye.ordered, &eye.expected].map(of);
+    if ordered == expected { String::new() } else { ordered }
+}
+
+fn read_at(place: Option<&'static str>) -> String {
+    place.map_or_else(String::new, |place| format!("at the {place}"))
+}
+
+/// Where what goes before the pupil lies.
+fn at_pupil(eye: &EyeView) -> String {
+    match eye.up_mm {
+        up if up.signum() == 0 && !eye.height_ordered => format!("{}, on the datum", inward(eye.in_mm)),
+        up => place(eye.in_mm, up),
+    }
+}
+
+fn place(way: Figure, up: Figure) -> String {
+    format!("{}, {}", inward(way), upward(up))
 }
 
 fn inward(figure: Figure) -> String {

@@ -1,0 +1,86 @@
+//! Progressives are laid out by their engravings, on the fitting cross and never on an optical centre.
+
+use super::{assert_near, shown};
+
+/// 50□18, B 34 and ED 51.2: the fitting crosses at 17 mm lie on the horizontal through the boxed centre, 3 mm in.
+const ORDER: [[&str; 2]; 8] = [
+    ["--right", "+1.00 -0.50 x 90 add +2.00"],
+    ["--left", "+1.00 add +2.00"],
+    ["--design", "progressive"],
+    ["--a", "50"],
+    ["--b", "34"],
+    ["--ed", "51.2"],
+    ["--pd", "31/31"],
+    ["--heights", "17"],
+];
+
+#[test]
+fn the_blank_is_centred_on_the_reference_point_below_the_cross() {
+    let shown = shown("", &ORDER);
+    for eye in ["right", "left"] {
+        let lens = &shown.json[eye];
+        // ED + 2·√(3² + 4²) + 2 of allowance; with its middle at the cross it would be 59.2 and ⌀ 60 would serve.
+        assert_near(&lens["least_blank_mm"], 63.2);
+        assert_near(&lens["stocked_blank_mm"], 65.0);
+        assert_near(&lens["in_mm"], 3.0);
+        assert_near(&lens["up_mm"], 0.0);
+        let layout = &lens["layout"];
+        assert_eq!(layout["by"], "fitting-cross");
+        for (field, figure) in [
+            ("fitting_cross_in_mm", 3.0),
+            ("fitting_cross_up_mm", 0.0),
+            ("reference_in_mm", 3.0),
+            ("reference_up_mm", -4.0),
+            ("blank_middle_in_mm", 3.0),
+            ("blank_middle_up_mm", -4.0),
+            ("thinning_pd", 1.2),
+        ] {
+            assert_near(&layout[field], figure);
+        }
+        assert!(lens["optical_centre_in_mm"].is_null());
+    }
+    assert_eq!(shown.row("least blank").unwrap(), "63.2 mm (ED 51.2) 63.2 mm (ED 51.2)");
+    assert_eq!(shown.row("fitting cross").unwrap(), "3.0 in, 0.0 up 3.0 in, 0.0 up");
+    assert_eq!(shown.row("reference point").unwrap(), "3.0 in, 4.0 down 3.0 in, 4.0 down");
+    for (name, words) in [
+        ("block on", "the fitting cross, or its mark"),
+        ("power read", "at the distance circle"),
+        ("addition read", "at the near circle"),
+        ("prism read", "at the reference point"),
+        ("blank's middle", "at the reference point"),
+    ] {
+        assert_eq!(shown.row(name).unwrap(), format!("{words} {words}"), "{name}");
+    }
+    for (name, text) in [("text", &shown.text), ("sheet", &shown.sheet)] {
+        assert!(!text.contains("optical centre") && !text.contains("centre dot"), "{name}: {text}");
+    }
+}
+
+#[test]
+fn the_order_goes_before_the_shop_in_how_far_the_reference_point_lies_below() {
+    let shop = "progressive.reference_below = 2\n";
+    for (settings, own, up) in [(shop, None, -2.0), (shop, Some("3"), -3.0), ("", None, -4.0)] {
+        let own = own.map(|own| ["--reference-below", own]);
+        let shown = shown(settings, &ORDER.into_iter().chain(own).collect::<Vec<_>>());
+        assert_near(&shown.json["right"]["layout"]["blank_middle_up_mm"], up);
+    }
+}
+
+#[test]
+fn thinning_shows_with_the_prescribed_prism_at_the_reference_point() {
+    let prism = [["--right", "+1.00 prism 2 in 0.5 up add +2.00"], ["--thinning", "1.5"]];
+    let shown = shown("", &[&ORDER[1..], &prism].concat());
+    assert_eq!(shown.row("prism").unwrap(), "1.00 down 2.00 in 1.50 down");
+    assert_eq!(shown.row("of it thinning").unwrap(), "1.50 down 1.50 down");
+    assert_near(&shown.json["right"]["prism"]["base_up_pd"], -1.0);
+    assert_near(&shown.json["right"]["ordered"]["base_up_pd"], 0.5);
+    // No optical centre is looked for, and what thins it moves no blank.
+    assert!(shown.json["left"]["blank"]["if_moved_for_prism_mm"].is_null());
+}
+
+#[test]
+fn a_progressive_without_heights_says_what_is_missing() {
+    let shown = shown("", &ORDER[..7]);
+    assert!(shown.cautions.contains("no fitting heights were ordered"), "{}", shown.cautions);
+    assert_eq!(shown.row("fitting cross").unwrap(), "3.0 in, on the datum 3.0 in, on the datum");
+}

@@ -22,7 +22,7 @@ pub use shape::{Shape, ShapeFrom};
 use crate::desk::{FrameTrace, Order};
 use crate::settings::{Material, Settings};
 use crate::trace::{Note, Trace};
-use bevelbook_core::frame::{OutlineError, Point};
+use bevelbook_core::frame::{OutlineError, Point, segment_inset};
 use bevelbook_core::lens::Mass;
 use bevelbook_core::prescription::{Eye, EyeOrder, LensPoint, WantedPrismError};
 use bevelbook_core::sizing::{Dial, Habit};
@@ -41,6 +41,8 @@ pub struct EyePlan {
     pub expected: EyeOrder,
     /// Base down beside that, to thin a progressive.
     pub thinning: Prism,
+    /// How much farther in than for distance it is looked through for near; none without a near PD.
+    pub near_inset: Option<Length>,
     /// Where it is laid out.
     pub layout: LensLayout,
     /// Its shape.
@@ -166,6 +168,7 @@ fn eye_plan(
         ordered: *order.eye(eye),
         expected: order.expected(eye),
         thinning: order.thinning(&settings.progressive),
+        near_inset: order.near_pd.map(|near| segment_inset(order.far_pd, near, eye)),
         blank: BlankPlan::of(&shape, eye, &layout.middle, &settings.blank).map_err(no_outline)?,
         layout,
         optical_centre,

@@ -1,36 +1,35 @@
 //! The two lenses on their blanks, to scale: one unit is one millimetre on paper.
 //!
 //! Seen as one faces the wearer: the right eye is on the left and its nose side to the right, so `in` is +x for the
-//! right eye and −x for the left one. Angles are those of ISO 8429: 0° at the viewer's right, anticlockwise. Points are
-//! kept with y up and turned over only when they are written, since an SVG counts y downward.
+//! right eye and −x for the left one. Angles are those of ISO 8429: 0° at the viewer's right, anticlockwise.
+//!
+//! - `marks`: what is seen on the lens, by its design.
+//! - `pen`: strokes and words.
 //!
 //! Parts carry `data-part` and lengths in millimetres, so that a test can measure the drawing.
 
-use super::words::typeset;
-use crate::plan::{EyePlan, Plan, SegmentPlace};
+mod marks;
+mod pen;
+
+pub(super) use pen::c;
+
+use crate::plan::{EyePlan, Plan};
 use crate::view::Figure;
 use bevelbook_core::frame::Decentration;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Axis, Length};
+use marks::Marks;
 use maud::{Markup, html};
+use pen::{Point, chord, circle, cross, line, millimetres, mm, side, text, width};
 
-/// A point in millimetres from the boxed centre, as one faces the wearer: x to the viewer's right, y up.
-type Point = (f64, f64);
-
-/// From the centre dot to each outer dot. From memory, unconfirmed; instruments differ, and only the line that the
-/// three dots make matters.
-const OUTER_DOT: f64 = 16.0;
-/// Half the length of the line that stands for a segment's top; the segment's width is not known.
-const HALF_SEGMENT: f64 = 11.0;
 /// The sine of the steepest axis that is labelled at its end on the roomier side.
 const FLAT: f64 = 0.3;
-/// Room above the blank, and below it for the scale bar and two lines of text.
-const MARGIN: (f64, f64) = (1.0, 6.5);
+/// Room above the blank, and below it for the scale bar and three lines of text.
+const MARGIN: (f64, f64) = (1.0, 9.2);
 
 /// A drawing of each lens that is made, side by side where the paper is wide enough.
-pub(super) fn drawings(design: Design, plan: &Plan) -> Markup {
-    let lenses: Vec<Lens<'_>> = plan.made().map(|eye| Lens::of(design, eye)).collect();
+pub(super) fn drawings(plan: &Plan) -> Markup {
+    let lenses: Vec<Lens<'_>> = plan.made().map(Lens::of).collect();
     // Both reach as high and as low, so that the boxes stand level.
     let reach = |of: fn(&Lens<'_>) -> f64| lenses.iter().map(of).fold(0.0, f64::max);
     let above = reach(|lens| (lens.middle.1 + lens.radius).max(lens.half.1)) + MARGIN.0;
@@ -45,52 +44,43 @@ pub(super) fn drawings(design: Design, plan: &Plan) -> Markup {
 /// One lens on its blank.
 struct Lens<'a> {
     plan: &'a EyePlan,
-    design: Design,
+    marks: Marks<'a>,
     /// +1 where the nose is at the viewer's right, −1 where it is at the left.
     nose: f64,
     half: (f64, f64),
-    dot: Point,
     /// Of the blank.
     middle: Point,
     diameter: Length,
     radius: f64,
     /// The side on which the blank reaches further beyond the box: +1 at the viewer's right.
     roomy: f64,
-    segment: Option<Point>,
     /// The optical centre, where prescribed prism parts it from the dot and the blank reaches it.
     optical_centre: Option<Point>,
 }
 
 impl<'a> Lens<'a> {
-    fn of(design: Design, plan: &'a EyePlan) -> Self {
+    fn of(plan: &'a EyePlan) -> Self {
         let size = &plan.shape.size;
         let nose = if plan.eye == Eye::Right { 1.0 } else { -1.0 };
-        let inward = |length: Length| nose * millimetres(length);
+        let at = |inward: Length, up: Length| (nose * millimetres(inward), millimetres(up));
         let diameter = plan.blank.stocked.unwrap_or(plan.blank.least);
-        let segment = plan.layout.segment.and_then(|SegmentPlace { drop, inset }| {
-            let inset = inset.unwrap_or(Length::ZERO);
-            drop.map(|drop| (inward(plan.layout.at_pupil.inward + inset), millimetres(drop)))
-        });
-        let at = |place: &Decentration| (inward(place.inward), millimetres(place.up));
-        let [dot, middle] = [&plan.layout.at_pupil, &plan.layout.middle].map(at);
         let radius = millimetres(diameter) / 2.0;
+        let (dot, Decentration { inward, up }) = (plan.layout.at_pupil, plan.layout.middle);
+        let middle = at(inward, up);
         let optical_centre =
             plan.optical_centre.and_then(Result::ok).filter(|_| plan.dot_is_off_optical_centre());
         let optical_centre = optical_centre
-            .map(|way| (inward(way.inward), millimetres(way.up)))
-            .filter(|way| way.0.hypot(way.1) < radius)
-            .map(|way| (dot.0 + way.0, dot.1 + way.1));
+            .map(|way| at(dot.inward + way.inward, dot.up + way.up))
+            .filter(|centre| (centre.0 - middle.0).hypot(centre.1 - middle.1) < radius);
         Self {
             plan,
-            design,
+            marks: Marks::of(plan, nose),
             nose,
             half: (millimetres(size.a) / 2.0, millimetres(size.b) / 2.0),
-            dot,
             middle,
             diameter,
-            roomy: if dot.0 == 0.0 { nose } else { dot.0.signum() },
+            roomy: if middle.0 == 0.0 { nose } else { middle.0.signum() },
             radius,
-            segment,
             optical_centre,
         }
     }
@@ -122,9 +112,7 @@ impl<'a> Lens<'a> {
     }
 
     fn blank(&self) -> Markup {
-        html! {
-            circle.blank data-part="blank" cx=(c(self.middle.0)) cy=(c(-self.middle.1)) r=(c(self.radius)) {}
-        }
+        circle("blank", self.middle, self.radius)
     }
 
     fn shape(&self) -> Markup {
@@ -143,48 +131,34 @@ impl<'a> Lens<'a> {
         }
     }
 
-    /// The 180 line with its outer dots, the axis of the minus cylinder, and the top of a segment.
+    /// The 180 line and the axis of the minus cylinder.
     fn lines(&self) -> Markup {
-        let (x, y) = self.dot;
         let power = self.plan.expected.power.minus_cylinder();
-        let across = self.radius * 0.97;
+        let across = |at: Point, toward: Point| chord(at, toward, self.middle, self.radius * 0.97);
+        let [left, right] = across((self.marks.at_pupil.0, self.marks.level()), (1.0, 0.0));
         html! {
-            (line("line-180", (x - across, y), (x + across, y)))
-            @for outer in [x - OUTER_DOT, x + OUTER_DOT] {
-                circle.dot data-part="outer-dot" cx=(c(outer)) cy=(c(-y)) r="0.45" {}
-            }
+            (line("line-180", left, right))
             @if !power.cylinder.is_zero() {
                 @let (sin, cos) = self.axis();
-                @let reach = |share: f64| (x + share * across * cos, y + share * across * sin);
-                (line("axis", reach(-1.0), reach(1.0)))
-                (axis_label(power.axis, (sin, cos), self.roomy, reach))
-            }
-            @if let Some((x, y)) = self.segment {
-                (line("segment", (x - HALF_SEGMENT, y), (x + HALF_SEGMENT, y)))
-                @let anchor = if self.nose > 0.0 { "end" } else { "start" };
-                (text((x - self.nose * (HALF_SEGMENT + 0.6), y - 0.8), anchor, "segment top"))
+                @let ends = across(self.marks.power_read_at(), (cos, sin));
+                (line("axis", ends[0], ends[1]))
+                (axis_label(power.axis, (sin, cos), self.roomy, ends))
             }
         }
     }
 
     fn centres(&self) -> Markup {
-        let (x, y) = self.dot;
-        let prism = self.plan.prism();
-        let dot = match self.design {
-            Design::Progressive => "fitting cross".to_owned(),
-            _ if prism.is_none() => "centre dot = optical centre".to_owned(),
-            _ => typeset(&format!("centre dot: focimeter shows {prism}")),
-        };
+        let (x, y) = self.marks.at_pupil;
         html! {
-            (line("boxed-centre", (-2.0, 0.0), (2.0, 0.0)))
-            (line("boxed-centre", (0.0, -2.0), (0.0, 2.0)))
-            circle.dot data-part="centre-dot" cx=(c(x)) cy=(c(-y)) r="0.8" {}
-            @if let Some((x, y)) = self.optical_centre {
-                circle.optical-centre data-part="optical-centre" cx=(c(x)) cy=(c(-y)) r="1.1" {}
-                (line("optical-centre", (x - 1.7, y), (x + 1.7, y)))
-                (line("optical-centre", (x, y - 1.7), (x, y + 1.7)))
+            (cross("boxed-centre", (0.0, 0.0), 2.0))
+            (self.marks.drawn())
+            @if let Some(centre) = self.optical_centre {
+                (circle("optical-centre", centre, 1.1))
+                (cross("optical-centre", centre, 1.7))
             }
-            (text((x, self.clear_of_ring((x, y.max(0.0) + 3.0), &dot, 1.0)), "middle", &dot))
+            @if let Some(words) = self.marks.dot_in_words() {
+                (text((x, self.clear_of_ring((x, y.max(0.0) + 3.0), &words, 1.0)), "middle", &words))
+            }
         }
     }
 
@@ -200,10 +174,11 @@ impl<'a> Lens<'a> {
 
     /// The size of the blank, and from the boxed centre to the centre dot, along and upright; over the lines.
     fn dimensions(&self) -> Markup {
-        let (x, y) = self.dot;
+        let (x, y) = self.marks.at_pupil;
         let centre = &self.plan.layout.at_pupil;
         let stock = if self.plan.blank.stocked.is_some() { "stocked" } else { "least, none stocked" };
-        let (low, aside) = (y.min(0.0) - 6.0, -self.nose * (7.0 + (-self.nose * x).max(0.0)));
+        let (low, aside) =
+            (y.min(0.0) - self.marks.measure_below(), -self.nose * (7.0 + (-self.nose * x).max(0.0)));
         let outward = aside + self.nose * -0.8;
         let anchor = if self.nose > 0.0 { "end" } else { "start" };
         let [inward, up] =
@@ -252,8 +227,9 @@ impl<'a> Lens<'a> {
             (text((from + 5.0, low + 1.2), "middle", "10 mm"))
             @if self.plan.dot_is_off_optical_centre() {
                 @let ring = self.optical_centre.map_or("optical centre: not on the blank", |_| "ring: optical centre");
-                (text((right - 0.5, 6.1 - below), "end", ring))
+                (text((right - 0.5, 8.8 - below), "end", ring))
             }
+            (text((right - 0.5, 6.1 - below), "end", &format!("block on {}", self.plan.layout.by.blocked_on())))
             (text((right - 0.5, 3.4 - below), "end", shape))
             (text((right - 0.5, 0.7 - below), "end", "1:1 when printed without scaling"))
         }
@@ -261,54 +237,21 @@ impl<'a> Lens<'a> {
 }
 
 /// Over the upper end of an axis, beside the line; over the roomier end of a flat one.
-fn axis_label(axis: Axis, (sin, cos): (f64, f64), roomy: f64, reach: impl Fn(f64) -> Point) -> Markup {
+fn axis_label(axis: Axis, (sin, cos): (f64, f64), roomy: f64, ends: [Point; 2]) -> Markup {
     let words = format!("axis {axis}");
+    let [behind, ahead] = ends;
     if sin < FLAT {
-        let end = reach(0.97 * roomy * cos.signum());
+        let end = if roomy * cos > 0.0 { ahead } else { behind };
         text((end.0, end.1 + 0.9), if roomy > 0.0 { "end" } else { "start" }, &words)
     } else {
-        let (end, inward, anchor) =
-            if cos > 0.0 { (reach(0.92), -0.7, "end") } else { (reach(0.92), 0.7, "start") };
+        // Some way in from the end, where the blank has room beside the line.
+        let end = (ahead.0 - 0.08 * (ahead.0 - behind.0) / 2.0, ahead.1 - 0.08 * (ahead.1 - behind.1) / 2.0);
+        let (inward, anchor) = if cos > 0.0 { (-0.7, "end") } else { (0.7, "start") };
         text((end.0 + inward, end.1 + 0.3), anchor, &words)
     }
-}
-
-/// About how wide a text is on paper.
-fn width(words: &str) -> f64 {
-    1.2 * words.chars().count() as f64
 }
 
 /// What was traced is known no better.
 pub(super) fn hundredths(length: Length) -> Figure {
     Figure::from(length).to(0, 2)
-}
-
-/// Millimetres as a decimal number.
-fn millimetres(length: Length) -> f64 {
-    f64::from(length.milli()) / 1000.0
-}
-
-/// A coordinate in millimetres, to the micrometre.
-pub(super) fn c(value: f64) -> String {
-    let text = format!("{value:.3}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".into() } else { text.into() }
-}
-
-fn mm(value: f64) -> String {
-    format!("{}mm", c(value))
-}
-
-fn line(part: &str, from: Point, to: Point) -> Markup {
-    html! {
-        line class=(part) data-part=(part) x1=(c(from.0)) y1=(c(-from.1)) x2=(c(to.0)) y2=(c(-to.1)) {}
-    }
-}
-
-fn text(at: Point, anchor: &str, text: &str) -> Markup {
-    html! { text x=(c(at.0)) y=(c(-at.1)) text-anchor=(anchor) { (text) } }
-}
-
-fn side(part: &str, at: Point, anchor: &str, text: &str) -> Markup {
-    html! { text.side data-part=(part) x=(c(at.0)) y=(c(-at.1)) text-anchor=(anchor) { (text) } }
 }

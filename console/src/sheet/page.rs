@@ -41,7 +41,7 @@ pub(super) fn page(
                 (header(job, name))
                 (order(&job.order, &plan.plan.material.name))
                 (plan_table::plan_table(plan))
-                (drawing::drawings(job.order.lens.design, &plan.plan))
+                (drawing::drawings(&plan.plan))
                 (log::log(job, zone))
                 (verdict::verdict(inspection, zone))
                 footer {

@@ -1,5 +1,7 @@
 //! The whole page, read back as XML.
 
+mod designs;
+
 use super::*;
 use crate::desk::{Bearer, Cause, Order, sample};
 use crate::inspection::Inspection;
@@ -198,25 +200,6 @@ fn one_unit_is_one_millimetre_and_both_drawings_fit_the_paper() {
         assert!(near(figure(boxed, "height"), 38.0) && near(figure(boxed, "y"), -19.0), "{eye}");
     }
     assert!(across < 190.0, "{across} mm");
-}
-
-#[test]
-fn a_prescribed_prism_is_not_taken_for_an_optical_centre() {
-    let sheet =
-        Bench::with(|order| order.right = EyeOrder::parse("-4.00 DS prism 2 in").unwrap()).sheet(None);
-    let page = read(&sheet);
-    let drawn = |eye| text_of(part(&page, eye, "box").parent().unwrap());
-    assert!(drawn("right").contains("centre dot: focimeter shows 2.00 in"));
-    assert!(!drawn("right").contains("centre dot = optical centre"));
-    // Prentice: 2 Δ over 4 D are 5 mm. A minus lens has its base away from its centre: base in, so the dot lies in of
-    // the centre, and the centre out of the dot.
-    let [dot, centre] = ["centre-dot", "optical-centre"].map(|name| part(&page, "right", name));
-    assert!(
-        near(figure(centre, "cx"), figure(dot, "cx") - 5.0) && near(figure(centre, "cy"), figure(dot, "cy"))
-    );
-    assert!(parts(&page, "left", "optical-centre").is_empty());
-    assert!(drawn("left").contains("centre dot = optical centre"));
-    assert!(text_of(page.root()).contains("the optical centre lies elsewhere"));
 }
 
 #[test]

@@ -34,7 +34,7 @@ pub(super) fn of_order(order: &Order, plan: &Plan) -> Vec<&'static str> {
     let prism = "with prescribed prism the centre dot is where the focimeter shows the prism, and the optical centre \
                  lies elsewhere: centre and block on the dot";
     let cross = "a progressive is laid out by its engravings, and the middle of its blank is taken to lie at its prism \
-                 reference point: the chart of the lens goes before";
+                 reference point: the chart of the lens goes before, and says where its circles are";
     let round = "thickness is that of the distance power alone with round surfaces; this design differs";
     let ed = "no ED was ordered: the least blank is an upper bound from the diagonal of the box";
     let heights = match order.lens.design {

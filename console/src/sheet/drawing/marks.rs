@@ -1,0 +1,148 @@
+//! What a lens is laid out by, as it is seen on it.
+//!
+//! - Single vision: three dots on the 180 line, the middle one before the pupil.
+//! - Multifocal: the top of its segment, and the dot for distance.
+//! - Progressive: two engravings on a level line, the fitting cross above their middle, and where power, addition and prism
+//!   are read.
+
+use super::super::words::typeset;
+use super::pen::{Point, circle, cross, dot, line, millimetres, text};
+use crate::plan::{EyePlan, LaidOutBy};
+use crate::view::Figure;
+use maud::{Markup, html};
+
+/// From the centre dot to each outer dot. From memory, unconfirmed; instruments differ, and only the line that the
+/// three dots make matters.
+const OUTER_DOT: f64 = 16.0;
+/// Half the length of the line that stands for the top of a segment whose width is not known.
+const HALF_SEGMENT: f64 = 11.0;
+/// From the middle between the engravings of a progressive to each of them: they are 34 mm apart, symmetric about the
+/// vertical through the fitting cross (ISO 8980-2, from memory, unconfirmed); that the line between them is level with the
+/// prism reference point is from memory too.
+const ENGRAVING: f64 = 17.0;
+/// The middles of the distance and of the near circle above the fitting cross, the near one's inset where no near PD tells
+/// it, and their radius. From memory, unconfirmed: every design has places of its own, and the drawing only says which is
+/// read in which.
+const DISTANCE_UP: f64 = 4.0;
+const NEAR_UP: f64 = -14.0;
+const NEAR_INSET: f64 = 2.5;
+const CIRCLE: f64 = 3.5;
+
+/// The marks of one lens, in millimetres from the boxed centre.
+pub(super) struct Marks<'a> {
+    plan: &'a EyePlan,
+    /// +1 where the nose is at the viewer's right, −1 where it is at the left.
+    nose: f64,
+    /// What goes before the pupil.
+    pub(super) at_pupil: Point,
+    /// Where prism is read.
+    reference: Point,
+    /// The middle of a segment's top.
+    segment: Option<Point>,
+}
+
+impl<'a> Marks<'a> {
+    pub(super) fn of(plan: &'a EyePlan, nose: f64) -> Self {
+        let layout = &plan.layout;
+        let at = |inward, up| (nose * millimetres(inward), millimetres(up));
+        let [at_pupil, reference] =
+            [&layout.at_pupil, &layout.reference].map(|place| at(place.inward, place.up));
+        let segment = layout.segment.and_then(|segment| {
+            let inset = segment.inset.unwrap_or_default();
+            segment.drop.map(|drop| at(layout.at_pupil.inward + inset, drop))
+        });
+        Self { plan, nose, at_pupil, reference, segment }
+    }
+
+    const fn by(&self) -> LaidOutBy {
+        self.plan.layout.by
+    }
+
+    /// Through which point the axis of the cylinder is drawn: where its power is read.
+    pub(super) fn power_read_at(&self) -> Point {
+        match self.by() {
+            LaidOutBy::FittingCross => (self.at_pupil.0, self.at_pupil.1 + DISTANCE_UP),
+            _ => self.at_pupil,
+        }
+    }
+
+    /// The height of the line that is set level.
+    pub(super) const fn level(&self) -> f64 {
+        match self.by() {
+            LaidOutBy::FittingCross => self.reference.1,
+            _ => self.at_pupil.1,
+        }
+    }
+
+    /// How far below the boxed centre the measure across is drawn at least, so that nothing lies under it.
+    pub(super) const fn measure_below(&self) -> f64 {
+        match self.by() {
+            LaidOutBy::FittingCross => 8.0,
+            _ => 6.0,
+        }
+    }
+
+    /// All of them.
+    pub(super) fn drawn(&self) -> Markup {
+        match self.by() {
+            LaidOutBy::FittingCross => self.engraved(),
+            _ => self.dotted(),
+        }
+    }
+
+    /// What its dot is; none where it has no dot.
+    pub(super) fn dot_in_words(&self) -> Option<String> {
+        match (self.by(), self.plan.prism()) {
+            (LaidOutBy::FittingCross, _) => None,
+            (_, prism) if prism.is_none() => Some("centre dot = optical centre".into()),
+            (_, prism) => Some(typeset(&format!("centre dot: focimeter shows {prism}"))),
+        }
+    }
+
+    fn dotted(&self) -> Markup {
+        let (x, y) = self.at_pupil;
+        html! {
+            @for outer in [x - OUTER_DOT, x + OUTER_DOT] { (dot("outer-dot", (outer, y), 0.45)) }
+            (dot("centre-dot", self.at_pupil, 0.8))
+            @if let Some((x, y)) = self.segment {
+                (line("segment", (x - HALF_SEGMENT, y), (x + HALF_SEGMENT, y)))
+                (text((x - self.nose * (HALF_SEGMENT + 0.6), y - 0.8), outward(self.nose), "segment top"))
+            }
+        }
+    }
+
+    fn engraved(&self) -> Markup {
+        let (x, y) = self.at_pupil;
+        let near = (x + self.nose * self.near_inset(), y + NEAR_UP);
+        let far = self.power_read_at();
+        let add = self.plan.expected.add.map(|add| format!("add {}", Figure::from(add)));
+        let prism = self.plan.prism();
+        let prism = if prism.is_none() { "no prism".into() } else { typeset(&format!("prism {prism}")) };
+        let beside = |at: Point| (at.0 + self.nose * (CIRCLE + 0.6), at.1 - 0.8);
+        html! {
+            @for way in [-ENGRAVING, ENGRAVING] { (circle("engraving", (x + way, self.reference.1), 0.9)) }
+            (cross("fitting-cross", self.at_pupil, 2.5))
+            (dot("reference-point", self.reference, 0.6))
+            (circle("distance-circle", far, CIRCLE))
+            (circle("near-circle", near, CIRCLE))
+            (text(beside(far), inward(self.nose), "power"))
+            (text(beside(near), inward(self.nose), &add.unwrap_or_default()))
+            (text((self.reference.0, self.reference.1 - 3.0), "middle", &prism))
+            (text((x + self.nose * 3.1, y - 0.8), inward(self.nose), "fitting cross"))
+            (text((x - self.nose * (ENGRAVING + 1.5), self.reference.1 + 0.6), outward(self.nose), "engraving"))
+        }
+    }
+
+    fn near_inset(&self) -> f64 {
+        self.plan.near_inset.map_or(NEAR_INSET, millimetres)
+    }
+}
+
+/// The anchor of words that end toward the nose, and of those that begin there.
+const fn outward(nose: f64) -> &'static str {
+    if nose > 0.0 { "end" } else { "start" }
+}
+
+const fn inward(nose: f64) -> &'static str {
+    if nose > 0.0 { "start" } else { "end" }
+}

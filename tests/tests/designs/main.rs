@@ -1,10 +1,12 @@
 //! Lenses of each design as they are planned, from the order to the sheet.
 //!
+//! - `blank`: what progressives are cut from, against a general geometry library.
 //! - `compensated`: what a supplier says that a lens is to read as.
 //! - `progressive`: laid out by engravings and fitting cross.
 //! - `near`: pairs for reading alone.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
+mod blank;
 mod compensated;
 mod near;
 mod progressive;
@@ -15,6 +17,10 @@ use serde_json::Value;
 fn done(output: Output) -> Output {
     assert_eq!(output.status, Some(0), "{output:?}");
     output
+}
+
+fn plan_of(shop: &Shop) -> Value {
+    done(shop.run(["plan", "1", "--json"])).json()
 }
 
 /// A job as each face shows it.
@@ -32,7 +38,7 @@ fn shown(settings: &str, changes: &[[&str; 2]]) -> Shown {
     done(shop.run(usual_order(changes)));
     let plan = done(shop.run(["plan", "1"]));
     Shown {
-        json: done(shop.run(["plan", "1", "--json"])).json(),
+        json: plan_of(&shop),
         text: plan.stdout,
         cautions: plan.stderr,
         sheet: done(shop.run(["sheet", "1", "--out", "-"])).stdout,

@@ -40,5 +40,5 @@ pub use ellipse::Ellipse;
 pub use outline::{Bend, Boxed, Cover, LowCorners, OffsetError, Outline, OutlineError, ShapeError};
 pub use point::Point;
 pub use pupillary_distance::PupillaryDistance;
-pub use segment::{segment_drop, segment_inset};
+pub use segment::{SegmentBlank, SegmentOutline, segment_drop, segment_inset, segment_place};
 pub use size::FrameSize;

@@ -83,6 +83,13 @@ impl PrismPair {
     }
 }
 
+impl core::ops::Add for PrismPair {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self { base_in: self.base_in + other.base_in, base_up: self.base_up + other.base_up }
+    }
+}
+
 impl core::ops::Sub for PrismPair {
     type Output = Self;
     fn sub(self, other: Self) -> Self {

@@ -6,11 +6,12 @@
 //! - A progressive is laid out by its engravings: its fitting cross goes before the pupil and has no optical meaning. Below
 //!   it, by the design, lies the prism reference point, where its prism is read and near which the middle of its blank is
 //!   (public note of a trade article of 1998 on prism thinning; the middle is common practice, no source).
-//! - A multifocal is laid out by its segment.
+//! - A multifocal is laid out by its segment; where its blank was made so, its optical centre and its middle follow.
 
+use super::SegmentPlan;
 use crate::desk::Order;
 use crate::settings::Settings;
-use bevelbook_core::frame::{Decentration, FrameSize, segment_drop, segment_inset};
+use bevelbook_core::frame::{Decentration, FrameSize};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
@@ -43,15 +44,6 @@ impl LaidOutBy {
     }
 }
 
-/// Where the segment of a multifocal goes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct SegmentPlace {
-    /// How far its top lies above the horizontal through the boxed centre, negative below; none without a height.
-    pub drop: Option<Length>,
-    /// How far it is set in from the point before the pupil; none without a near PD.
-    pub inset: Option<Length>,
-}
-
 /// Where one lens is laid out. Every place is seen from the boxed centre.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct LensLayout {
@@ -67,10 +59,25 @@ pub struct LensLayout {
     /// Where the blank's middle comes to lie.
     pub middle: Decentration,
     /// The segment, where it has one.
-    pub segment: Option<SegmentPlace>,
+    pub segment: Option<SegmentPlan>,
 }
 
 impl LensLayout {
+    /// Where the dot is spotted: before the pupil, or where a segment lets the optical centre fall.
+    #[must_use]
+    pub fn dot(&self) -> Decentration {
+        if self.segment.is_some() { self.reference } else { self.at_pupil }
+    }
+
+    /// What the lens is put in place by: the middle of its segment's top, else what goes before the pupil.
+    #[must_use]
+    pub fn measured_to(&self) -> Decentration {
+        self.segment.map_or(self.at_pupil, |segment| Decentration {
+            inward: segment.from_box,
+            up: segment.drop.unwrap_or_default(),
+        })
+    }
+
     pub(super) fn of(order: &Order, settings: &Settings, size: &FrameSize, eye: Eye) -> Self {
         let multifocal = order.lens.design == Design::Multifocal;
         // A segment's height places the segment: the distance part is centred level with the box.
@@ -87,10 +94,10 @@ impl LensLayout {
             Design::SingleVision if order.expected(eye).prism.is_none() => LaidOutBy::OpticalCentre,
             Design::SingleVision => LaidOutBy::PrismDot,
         };
-        let segment = multifocal.then(|| SegmentPlace {
-            drop: order.height(eye).map(|height| segment_drop(size.b, height)),
-            inset: order.near_pd.map(|near| segment_inset(order.far_pd, near, eye)),
-        });
-        Self { by, height, at_pupil, reference, middle: reference, segment }
+        let segment = SegmentPlan::of(order, &settings.segment, size, eye);
+        let placed = segment.and_then(|segment| segment.placed);
+        let (reference, middle) =
+            placed.map_or((reference, reference), |placed| (placed.distance_centre, placed.middle));
+        Self { by, height, at_pupil, reference, middle, segment }
     }
 }

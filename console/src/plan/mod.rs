@@ -8,15 +8,19 @@ mod body;
 mod error;
 mod first_size;
 mod layout;
+mod off_centre;
 mod place;
+mod segment;
 mod shape;
 
 pub use blank::{BlankBy, BlankPlan};
 pub use body::{Body, Edge, Given, NoBody};
 pub use error::PlanError;
 pub use first_size::FirstSize;
-pub use layout::{LaidOutBy, LensLayout, SegmentPlace};
+pub use layout::{LaidOutBy, LensLayout};
+pub use off_centre::{OffCentre, PairOffCentre, ReadingPrism, segment_jump};
 pub use place::side;
+pub use segment::{PlacedSegment, SegmentPlan};
 pub use shape::{Shape, ShapeFrom};
 
 use crate::desk::{FrameTrace, Order};
@@ -67,6 +71,12 @@ impl EyePlan {
         PrismPair { base_in, base_up: base_up - self.thinning }
     }
 
+    /// Whether nobody said how far its segment is set in for near.
+    #[must_use]
+    pub fn assumes_inset(&self) -> bool {
+        self.layout.segment.is_some_and(|segment| segment.inset.1 == Given::Taken)
+    }
+
     /// Whether the dot before the pupil is not the optical centre: with prism it is where the focimeter shows that prism,
     /// and the optical centre lies elsewhere. No question of a progressive.
     #[must_use]
@@ -80,6 +90,8 @@ impl EyePlan {
 pub struct Plan {
     /// Right and left; none where no lens is made.
     pub eyes: [Option<EyePlan>; 2],
+    /// What prism the pair gives beside its optical centres.
+    pub off_centre: PairOffCentre,
     /// The lens material.
     pub material: Material,
     /// The treatment that asks for a light grip, if one does.
@@ -110,8 +122,14 @@ impl Plan {
             let made = order.eye(eye).wanted.is_made();
             made.then(|| eye_plan(order, settings, &material, trace.as_ref(), eye)).transpose()
         };
+        let eyes = [eye(Eye::Right)?, eye(Eye::Left)?];
+        // A lens that stays in the frame is taken to lie in it as ordered.
+        let old = |eye| LensLayout::of(order, settings, &order.frame.size, eye);
+        let layouts =
+            Eye::BOTH.map(|eye| eyes[eye.index()].as_ref().map_or_else(|| old(eye), |plan| plan.layout));
         Ok(Self {
-            eyes: [eye(Eye::Right)?, eye(Eye::Left)?],
+            off_centre: PairOffCentre::of(order, settings, &layouts),
+            eyes,
             light_because: order.lens.treatments.iter().find(|treatment| slips(treatment)).cloned(),
             first_size: FirstSize::of(order.frame.rim, &settings.sizing, dial),
             dial: dial.copied(),
@@ -238,8 +256,8 @@ mod tests {
             order.near_pd = Some(PupillaryDistance::parse("60").unwrap());
         });
         let right = plan.eyes[0].as_ref().unwrap();
-        let SegmentPlace { drop, inset } = right.layout.segment.unwrap();
-        assert_eq!((drop.unwrap().milli(), inset.unwrap().milli()), (-3000, 1500));
+        let SegmentPlan { drop, inset, .. } = right.layout.segment.unwrap();
+        assert_eq!((drop.unwrap().milli(), inset.0.milli()), (-3000, 1500));
         assert_eq!(right.layout.at_pupil.up, Length::ZERO);
     }
 

@@ -4,6 +4,7 @@
 //! else; they are laid under the settings as a table of their own, so that the shop's file overrides them like any
 //! default. What the shop overrides without naming a source gets one that says so.
 
+use super::millimetres::maybe_millimetres;
 use bevelbook_core::lens::{Density, MATERIALS, Material as Stock};
 use bevelbook_core::units::{Length, RefractiveIndex};
 use serde::{Deserialize, Deserializer, Serialize};
@@ -171,10 +172,6 @@ fn densities<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Option<[Densi
             .ok_or_else(|| D::Error::custom(format!("density {figure}: expected g/cm3, for example 1.31")))
     };
     Ok(Some([milligrams(span[0])?, milligrams(span[1])?]))
-}
-
-fn maybe_millimetres<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Option<Length>, D::Error> {
-    super::millimetres(deserializer).map(Some)
 }
 
 #[cfg(test)]

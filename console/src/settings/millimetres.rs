@@ -15,3 +15,9 @@ pub(super) fn millimetres<'de, D: Deserializer<'de>>(deserializer: D) -> Result<
 pub(super) fn all_millimetres<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Length>, D::Error> {
     Vec::<f64>::deserialize(deserializer)?.into_iter().map(exact_length).collect()
 }
+
+pub(super) fn maybe_millimetres<'de, D: Deserializer<'de>>(
+    deserializer: D,
+) -> Result<Option<Length>, D::Error> {
+    millimetres(deserializer).map(Some)
+}

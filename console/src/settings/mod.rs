@@ -12,6 +12,7 @@ mod material;
 mod millimetres;
 mod origin;
 mod progressive;
+mod segment;
 mod shop_table;
 mod tolerances;
 
@@ -22,6 +23,7 @@ pub use letters::{LETTERS, Overlong, has_room};
 pub use material::{Material, Roughing};
 pub use origin::{Origin, Setting, Shown};
 pub use progressive::Progressive;
+pub use segment::{BlankTable, CentringAsked, ReadingLevel, SegmentBlanks};
 pub use shop_table::{EXAMPLE as SHOP_TABLE_EXAMPLE, ShopFile};
 pub use tolerances::{NoStandard, StandardName, ToleranceChoices, Tolerances};
 
@@ -114,6 +116,12 @@ pub struct Settings {
     pub groove: GrooveSection,
     /// What a progressive is like where its order does not say so.
     pub progressive: Progressive,
+    /// SegmentBlanks where no order says what they are like.
+    pub segment: SegmentBlanks,
+    /// The level at which a wearer reads.
+    pub reading: ReadingLevel,
+    /// What is to be asked about where an optical centre is not before its pupil.
+    pub off_centre: CentringAsked,
     /// Materials by key.
     #[serde(rename = "material")]
     pub materials: BTreeMap<String, Material>,

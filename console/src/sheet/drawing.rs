@@ -20,7 +20,7 @@ use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::{Axis, Length};
 use marks::Marks;
 use maud::{Markup, html};
-use pen::{Point, chord, circle, cross, line, millimetres, mm, side, text, width};
+use pen::{Point, chord, circle, cross, line, millimetres, mm, polygon, side, text, width};
 
 /// The sine of the steepest axis that is labelled at its end on the roomier side.
 const FLAT: f64 = 0.3;
@@ -65,7 +65,7 @@ impl<'a> Lens<'a> {
         let at = |inward: Length, up: Length| (nose * millimetres(inward), millimetres(up));
         let diameter = plan.blank.stocked.unwrap_or(plan.blank.least);
         let radius = millimetres(diameter) / 2.0;
-        let (dot, Decentration { inward, up }) = (plan.layout.at_pupil, plan.layout.middle);
+        let (dot, Decentration { inward, up }) = (plan.layout.dot(), plan.layout.middle);
         let middle = at(inward, up);
         let optical_centre =
             plan.optical_centre.and_then(Result::ok).filter(|_| plan.dot_is_off_optical_centre());
@@ -117,15 +117,13 @@ impl<'a> Lens<'a> {
 
     fn shape(&self) -> Markup {
         let (a, b) = self.half;
-        let points: Vec<String> =
-            self.plan.shape.drawn().map(|(x, y)| format!("{},{}", c(x), c(-y))).collect();
         // Out of the way of the axis, which points down or up on this side.
         let level = if self.roomy * self.axis().1 < 0.0 { 0.55 } else { -0.55 };
         let beside = (self.roomy * (a + 1.0), level * b);
         let turn = format!("rotate({} {} {})", self.roomy * 90.0, c(beside.0), c(-beside.1));
         html! {
             rect.box data-part="box" x=(c(-a)) y=(c(-b)) width=(c(2.0 * a)) height=(c(2.0 * b)) {}
-            polygon.outline data-part="outline" points=(points.join(" ")) {}
+            (polygon("outline", self.plan.shape.drawn()))
             (text((-self.nose * a * 0.45, b + 0.8), "middle", &format!("A {}", hundredths(self.plan.shape.size.a))))
             text x=(c(beside.0)) y=(c(-beside.1)) text-anchor="middle" transform=(turn) { "B " (hundredths(self.plan.shape.size.b)) }
         }
@@ -135,7 +133,7 @@ impl<'a> Lens<'a> {
     fn lines(&self) -> Markup {
         let power = self.plan.expected.power.minus_cylinder();
         let across = |at: Point, toward: Point| chord(at, toward, self.middle, self.radius * 0.97);
-        let [left, right] = across((self.marks.at_pupil.0, self.marks.level()), (1.0, 0.0));
+        let [left, right] = across((self.marks.dot.0, self.marks.level()), (1.0, 0.0));
         html! {
             (line("line-180", left, right))
             @if !power.cylinder.is_zero() {
@@ -148,7 +146,7 @@ impl<'a> Lens<'a> {
     }
 
     fn centres(&self) -> Markup {
-        let (x, y) = self.marks.at_pupil;
+        let (x, y) = self.marks.dot;
         html! {
             (cross("boxed-centre", (0.0, 0.0), 2.0))
             (self.marks.drawn())
@@ -174,8 +172,8 @@ impl<'a> Lens<'a> {
 
     /// The size of the blank, and from the boxed centre to the centre dot, along and upright; over the lines.
     fn dimensions(&self) -> Markup {
-        let (x, y) = self.marks.at_pupil;
-        let centre = &self.plan.layout.at_pupil;
+        let centre = self.plan.layout.measured_to();
+        let (x, y) = (self.nose * millimetres(centre.inward), millimetres(centre.up));
         let stock = if self.plan.blank.stocked.is_some() { "stocked" } else { "least, none stocked" };
         let (low, aside) =
             (y.min(0.0) - self.marks.measure_below(), -self.nose * (7.0 + (-self.nose * x).max(0.0)));

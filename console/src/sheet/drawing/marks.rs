@@ -1,13 +1,13 @@
 //! What a lens is laid out by, as it is seen on it.
 //!
 //! - Single vision: three dots on the 180 line, the middle one before the pupil.
-//! - Multifocal: the top of its segment, and the dot for distance.
+//! - Multifocal: its segment, and the dot where the optical centre falls.
 //! - Progressive: two engravings on a level line, the fitting cross above their middle, and where power, addition and prism
 //!   are read.
 
 use super::super::words::typeset;
-use super::pen::{Point, circle, cross, dot, line, millimetres, text};
-use crate::plan::{EyePlan, LaidOutBy};
+use super::pen::{Point, circle, cross, dot, line, millimetres, polygon, text};
+use crate::plan::{EyePlan, LaidOutBy, PlacedSegment};
 use crate::view::Figure;
 use maud::{Markup, html};
 
@@ -33,8 +33,8 @@ pub(super) struct Marks<'a> {
     plan: &'a EyePlan,
     /// +1 where the nose is at the viewer's right, −1 where it is at the left.
     nose: f64,
-    /// What goes before the pupil.
-    pub(super) at_pupil: Point,
+    /// The dot, or the fitting cross.
+    pub(super) dot: Point,
     /// Where prism is read.
     reference: Point,
     /// The middle of a segment's top.
@@ -45,13 +45,9 @@ impl<'a> Marks<'a> {
     pub(super) fn of(plan: &'a EyePlan, nose: f64) -> Self {
         let layout = &plan.layout;
         let at = |inward, up| (nose * millimetres(inward), millimetres(up));
-        let [at_pupil, reference] =
-            [&layout.at_pupil, &layout.reference].map(|place| at(place.inward, place.up));
-        let segment = layout.segment.and_then(|segment| {
-            let inset = segment.inset.unwrap_or_default();
-            segment.drop.map(|drop| at(layout.at_pupil.inward + inset, drop))
-        });
-        Self { plan, nose, at_pupil, reference, segment }
+        let [dot, reference] = [layout.dot(), layout.reference].map(|place| at(place.inward, place.up));
+        let segment = layout.segment.and_then(|segment| Some(at(segment.from_box, segment.drop?)));
+        Self { plan, nose, dot, reference, segment }
     }
 
     const fn by(&self) -> LaidOutBy {
@@ -61,8 +57,8 @@ impl<'a> Marks<'a> {
     /// Through which point the axis of the cylinder is drawn: where its power is read.
     pub(super) fn power_read_at(&self) -> Point {
         match self.by() {
-            LaidOutBy::FittingCross => (self.at_pupil.0, self.at_pupil.1 + DISTANCE_UP),
-            _ => self.at_pupil,
+            LaidOutBy::FittingCross => (self.dot.0, self.dot.1 + DISTANCE_UP),
+            _ => self.dot,
         }
     }
 
@@ -70,7 +66,7 @@ impl<'a> Marks<'a> {
     pub(super) const fn level(&self) -> f64 {
         match self.by() {
             LaidOutBy::FittingCross => self.reference.1,
-            _ => self.at_pupil.1,
+            _ => self.dot.1,
         }
     }
 
@@ -100,19 +96,33 @@ impl<'a> Marks<'a> {
     }
 
     fn dotted(&self) -> Markup {
-        let (x, y) = self.at_pupil;
+        let (x, y) = self.dot;
         html! {
             @for outer in [x - OUTER_DOT, x + OUTER_DOT] { (dot("outer-dot", (outer, y), 0.45)) }
-            (dot("centre-dot", self.at_pupil, 0.8))
-            @if let Some((x, y)) = self.segment {
-                (line("segment", (x - HALF_SEGMENT, y), (x + HALF_SEGMENT, y)))
-                (text((x - self.nose * (HALF_SEGMENT + 0.6), y - 0.8), outward(self.nose), "segment top"))
+            (dot("centre-dot", self.dot, 0.8))
+            @if let Some(top) = self.segment { (self.segment(top)) }
+        }
+    }
+
+    /// A segment's outline, or its top alone where it goes across the lens or nobody said how wide it is.
+    fn segment(&self, (x, y): Point) -> Markup {
+        let placed = self.plan.layout.segment.and_then(|segment| segment.placed);
+        let outline = placed.as_ref().and_then(PlacedSegment::drawn);
+        let side = millimetres(self.plan.shape.size.a) / 2.0;
+        let ends = placed.map_or([x - HALF_SEGMENT, x + HALF_SEGMENT], |_| [-side, side]);
+        html! {
+            @if let Some(points) = outline {
+                (polygon("segment", points.map(|(inward, up)| (self.nose * inward, up))))
+                (text((x, y - 12.0), "middle", "segment"))
+            } @else {
+                (line("segment", (ends[0], y), (ends[1], y)))
+                (text((x, y - 12.0), "middle", "segment below its top"))
             }
         }
     }
 
     fn engraved(&self) -> Markup {
-        let (x, y) = self.at_pupil;
+        let (x, y) = self.dot;
         let near = (x + self.nose * self.near_inset(), y + NEAR_UP);
         let far = self.power_read_at();
         let add = self.plan.expected.add.map(|add| format!("add {}", Figure::from(add)));
@@ -121,7 +131,7 @@ impl<'a> Marks<'a> {
         let beside = |at: Point| (at.0 + self.nose * (CIRCLE + 0.6), at.1 - 0.8);
         html! {
             @for way in [-ENGRAVING, ENGRAVING] { (circle("engraving", (x + way, self.reference.1), 0.9)) }
-            (cross("fitting-cross", self.at_pupil, 2.5))
+            (cross("fitting-cross", self.dot, 2.5))
             (dot("reference-point", self.reference, 0.6))
             (circle("distance-circle", far, CIRCLE))
             (circle("near-circle", near, CIRCLE))

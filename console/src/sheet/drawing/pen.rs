@@ -33,6 +33,11 @@ pub(super) fn circle(part: &str, middle: Point, radius: f64) -> Markup {
     html! { circle class=(part) data-part=(part) cx=(c(middle.0)) cy=(c(-middle.1)) r=(c(radius)) {} }
 }
 
+pub(super) fn polygon(part: &str, points: impl Iterator<Item = Point>) -> Markup {
+    let points: Vec<String> = points.map(|(x, y)| format!("{},{}", c(x), c(-y))).collect();
+    html! { polygon class=(part) data-part=(part) points=(points.join(" ")) {} }
+}
+
 /// A filled dot.
 pub(super) fn dot(part: &str, at: Point, radius: f64) -> Markup {
     html! { circle.dot data-part=(part) cx=(c(at.0)) cy=(c(-at.1)) r=(c(radius)) {} }

@@ -1,7 +1,7 @@
 //! Each design is drawn by what it is laid out by.
 
-use super::{Bench, figure, near, part, parts, read, text_of};
-use crate::desk::{LabPower, Order};
+use super::{Bench, figure, figure_points, near, part, parts, read, text_of};
+use crate::desk::{LabPower, Order, Segment, SegmentShape};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::EyeOrder;
 use bevelbook_core::tolerance::Design;
@@ -112,4 +112,51 @@ fn the_axis_drawn_is_that_of_the_power_to_verify() {
     let [x1, y1, x2, y2] = ["x1", "y1", "x2", "y2"].map(|name| figure(axis, name));
     let angle = (y1 - y2).atan2(x2 - x1).to_degrees();
     assert!((angle - 22.0).abs() < 0.01, "{angle}");
+}
+
+#[test]
+fn a_segment_is_drawn_where_it_goes_and_the_dot_where_the_optical_centre_falls() {
+    let drawn = |shape, width: Option<i32>| {
+        Bench::with(|order| {
+            order.lens.design = Design::Multifocal;
+            [order.right, order.left] = ["-2.00 add +2.00"; 2].map(|text| EyeOrder::parse(text).unwrap());
+            order.lens.segment = Some(Segment { shape, width: width.map(Length::from_milli) });
+            order.heights = Some([Length::from_milli(16_000); 2]);
+            order.near_pd = Some(PupillaryDistance::parse("29.5/29").unwrap());
+        })
+        .sheet(None)
+    };
+    let sheet = drawn(SegmentShape::FlatTop, Some(28_000));
+    let page = read(&sheet);
+    // A 50, B 38, DBL 18: the top goes 3 down, 4.5 and 5 mm in; the maker's dot is 5 above it and 2 mm out.
+    for (eye, nose, inward) in [("right", 1.0, 4.5), ("left", -1.0, 5.0)] {
+        let points = figure_points(part(&page, eye, "segment"));
+        let reach = |at: usize, least: bool| {
+            let ordered = points.iter().map(|point| point[at]);
+            if least { ordered.fold(f64::MAX, f64::min) } else { ordered.fold(f64::MIN, f64::max) }
+        };
+        // Level at 3 below, 19 mm high, 28 wide about its middle.
+        assert!(near(reach(1, true), 3.0) && near(reach(1, false), 22.0), "{eye}");
+        let [left, right] = [true, false].map(|least| reach(0, least));
+        assert!(
+            (right - left - 28.0).abs() < 0.01 && near(f64::midpoint(left, right), nose * inward),
+            "{eye}"
+        );
+        for name in ["centre-dot", "blank"] {
+            let round = part(&page, eye, name);
+            assert!(
+                near(figure(round, "cx"), nose * (inward - 2.0)) && near(figure(round, "cy"), -2.0),
+                "{eye} {name}"
+            );
+        }
+        let words = text_of(part(&page, eye, "box").parent().unwrap());
+        assert!(words.contains("3 down") && words.contains("block on the segment"), "{words}");
+    }
+    // One across the whole lens is a line from side to side.
+    let sheet = drawn(SegmentShape::FullWidth, None);
+    let page = read(&sheet);
+    let line = part(&page, "right", "segment");
+    assert!(
+        near(figure(line, "x1"), -25.0) && near(figure(line, "x2"), 25.0) && near(figure(line, "y1"), 3.0)
+    );
 }

@@ -7,17 +7,20 @@
 //! is not told has none of them.
 
 use super::notes;
-use crate::plan::{BlankBy, Body, EyePlan, Given, LaidOutBy, Shape, ShapeFrom, side};
+use super::off_centre::ReadingView;
+use super::rounding::{least, place, size};
+use super::segment::SegmentView;
+use crate::plan::{BlankBy, Body, EyePlan, Given, LaidOutBy, PairOffCentre, Shape, ShapeFrom, side};
 use crate::trace::GirthBasis;
 use crate::view::{Figure, Lens, Prescription, PrismView};
 use bevelbook_core::prescription::{Eye, LensPoint, SphereCylinder};
 use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::{Angle, Axis, Length, PrismPair};
+use bevelbook_core::units::{Angle, Axis, PrismPair};
 
 view! {
     /// One lens of a plan.
-    pub EyeView of (design: Design, plan: &EyePlan) with {
-        let layout = &plan.layout;
+    pub EyeView of (design: Design, plan: &EyePlan, pair: &PairOffCentre) with {
+        let (layout, off) = (&plan.layout, pair.eyes[plan.eye.index()]);
         let power = plan.expected.wanted.power_is_known().then_some(plan.expected.power);
         let minus = power.map(SphereCylinder::minus_cylinder);
         let axis = |axis: fn(SphereCylinder) -> Axis| {
@@ -50,7 +53,10 @@ view! {
         pub(super) optical_centre_in_mm: Option<Figure> = centre.map(|way| place(way.inward)),
         pub(super) optical_centre_up_mm: Option<Figure> = centre.map(|way| place(way.up)),
         pub(super) segment_drop_mm: Option<Figure> = layout.segment.and_then(|segment| segment.drop).map(place),
-        pub(super) segment_inset_mm: Option<Figure> = layout.segment.and_then(|segment| segment.inset).map(place),
+        pub(super) segment_inset_mm: Option<Figure> = layout.segment.map(|segment| place(segment.inset.0)),
+        pub(super) segment: Option<SegmentView> = layout.segment.map(|segment| SegmentView::of(plan, &segment, off)),
+        /// Where the wearer reads.
+        pub(super) reading: Option<ReadingView> = ReadingView::of_eye(off),
         pub(super) shape: ShapeView = ShapeView::of(&plan.shape),
         pub(super) theoretical_blank_mm: Figure = least(plan.blank.theoretical),
         pub(super) least_blank_mm: Figure = least(plan.blank.least),
@@ -58,11 +64,13 @@ view! {
         pub(super) blank: BlankView = BlankView::of(plan),
         pub(super) thickness: Option<BodyView> = plan.body.as_ref().ok().map(|body| BodyView::of(plan.eye, body)),
         /// What a person should know of this lens.
-        pub(super) cautions: Vec<String> = notes::of_eye(plan),
+        pub(super) cautions: Vec<String> = notes::of_eye(plan, off),
         #[serde(skip)]
         pub(super) shown_prism: PrismPair = plan.prism(),
         #[serde(skip)]
         pub(super) design: Design = design,
+        #[serde(skip)]
+        pub(super) reading_is_told: bool = pair.tells_reading,
         #[serde(skip)]
         pub(super) height_ordered: bool = layout.height.is_some(),
     }
@@ -170,18 +178,4 @@ view! {
         pub(super) behind_bevel_mm: Option<Figure> = fit.map(|fit| size(fit.behind)),
         pub(super) weight_g: Option<Figure> = body.mass.map(|mass| Figure::grams(mass.milligrams())),
     }
-}
-
-/// To the hundredth: what was traced is known no better.
-fn place(length: Length) -> Figure {
-    Figure::from(length).to(1, 2)
-}
-
-fn size(length: Length) -> Figure {
-    Figure::from(length).to(2, 2)
-}
-
-/// Never understated.
-fn least(length: Length) -> Figure {
-    Figure::from(length).to(1, 1).up()
 }

@@ -7,7 +7,10 @@
 
 mod eye;
 mod notes;
+mod off_centre;
+mod rounding;
 mod rows;
+mod segment;
 mod sizes;
 
 pub use eye::{BlankView, BodyView, EyeView, LayoutView, ShapeView};
@@ -17,18 +20,19 @@ pub(crate) use sizes::{dial_for_rim, over_rim_words};
 
 use super::{Figure, Prescription, wanted_key};
 use crate::desk::{Order, Viewing};
-use crate::plan::{FirstSize, Plan};
+use crate::plan::{EyePlan, FirstSize, Plan};
 use crate::settings::Roughing;
 use crate::work::Job;
 use bevelbook_core::prescription::{Eye, EyeOrder, Wanted};
 use bevelbook_core::sizing::{Basis, Size};
+use off_centre::OffCentreView;
 
 view! {
     /// A plan as it is shown, with the sizes at which earlier lenses fitted such a frame.
     pub PlanView of (job: &Job, plan: Plan, fitted: &[Size]) with {
         let order = &job.order;
-        let [right, left] =
-            plan.eyes.each_ref().map(|eye| eye.as_ref().map(|eye| EyeView::of(order.lens.design, eye)));
+        let eye = |eye: &EyePlan| EyeView::of(order.lens.design, eye, &plan.off_centre);
+        let [right, left] = plan.eyes.each_ref().map(|plan| plan.as_ref().map(eye));
         let wanted = Eye::BOTH.map(|eye| order.eye(eye).wanted);
         let weight = plan.milligrams().map(Figure::grams);
         let fitted = fitted_on_diameter(fitted);
@@ -59,7 +63,11 @@ view! {
         /// How far each lens is sized, right and left; none while the station has not stated its dial.
         sizes: [Option<SizeView>; 2] = sizes,
         fitted_before_on_diameter_mm: Vec<Figure> = fitted,
+        /// The prism of the pair beside its optical centres.
+        off_centre: OffCentreView = OffCentreView::of(&plan.off_centre),
         cautions: Vec<&'static str> = notes::of_order(order, &plan),
+        /// What is to be asked, of whoever prescribed the pair or supplies it.
+        questions: Vec<String> = off_centre::questions(order, &plan.off_centre),
         /// The job in a line.
         #[serde(skip)]
         pub heading: String = heading(order),
@@ -93,7 +101,8 @@ impl PlanView {
             self.right.as_ref().map_or_else(Vec::new, |right| said("right", &right.cautions)),
             self.left.as_ref().map_or_else(Vec::new, |left| said("left", &left.cautions)),
         ];
-        of_parts.into_iter().flatten().chain(self.cautions.iter().map(ToString::to_string))
+        let of_pair = self.cautions.iter().map(ToString::to_string).chain(self.questions.iter().cloned());
+        of_parts.into_iter().flatten().chain(of_pair)
     }
 }
 
@@ -134,7 +143,10 @@ fn account(
         Some(near) => format!("centred at the near PD {near}"),
         None => format!("NEAR PD NOT GIVEN, centred at the distance PD {}", order.far_pd),
     });
+    let [at_pd, reading] = off_centre::account(&plan.off_centre);
     let account = [
+        at_pd,
+        reading,
         ("near pair", near),
         ("order, right", eyes[0].map(|right| lens_to_order(order, plan, right))),
         ("order, left", eyes[1].map(|left| lens_to_order(order, plan, left))),
@@ -158,7 +170,7 @@ fn lens_to_order(order: &Order, plan: &Plan, eye: &EyeView) -> String {
         None => format!("at least ⌀ {:#}", eye.least_blank_mm),
     };
     let treatments: String = order.lens.treatments.iter().map(|treatment| format!(", {treatment}")).collect();
-    format!("{} {}, {}, {diameter}{treatments}", plan.material.name, order.lens.design, eye.ordered)
+    format!("{} {}, {}, {diameter}{treatments}", plan.material.name, order.lens.kind(), eye.ordered)
 }
 
 /// What is said of an eye for which nothing is made.
@@ -225,7 +237,7 @@ mod tests {
             order.lens.design = Design::Multifocal;
             [order.right.add, order.left.add] = [Some(Power::from_milli(2000)); 2];
         });
-        assert_eq!(right(&view, "segment top"), "height not given");
+        assert_eq!(right(&view, "segment top"), "height not given, 4.5 in");
         assert!(view.cautions().any(|caution| caution.contains("no heights were ordered")));
     }
 }

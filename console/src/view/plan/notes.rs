@@ -1,7 +1,7 @@
 //! What wants a sentence beside a plan.
 
 use crate::desk::{Order, Viewing};
-use crate::plan::{BlankBy, EyePlan, Given, NoBody, Plan};
+use crate::plan::{BlankBy, EyePlan, Given, NoBody, OffCentre, Plan};
 use crate::trace::GirthBasis;
 use bevelbook_core::tolerance::Design;
 
@@ -10,7 +10,7 @@ const MATCHED: &str =
     "one with the other eye's equivalent sphere, of the same thickness, keeps the weight and looks alike";
 
 /// What a person should know of one lens.
-pub(super) fn of_eye(plan: &EyePlan) -> Vec<String> {
+pub(super) fn of_eye(plan: &EyePlan, off: Option<OffCentre>) -> Vec<String> {
     let mut said = Vec::new();
     if let Some(Err(error)) = &plan.optical_centre {
         said.push(format!("the optical centre lies nowhere on the lens: {error}"));
@@ -22,6 +22,11 @@ pub(super) fn of_eye(plan: &EyePlan) -> Vec<String> {
             said.extend(body.groove.iter().map(ToString::to_string));
             said.extend(body.bevel.iter().filter_map(|bevel| Some(bevel.as_ref().err()?.to_string())));
         }
+    }
+    let placed = plan.layout.segment.and_then(|segment| segment.placed).and(plan.ordered.add);
+    let reading = placed.and(off).and_then(|off| off.reading);
+    if reading.is_some_and(|reading| reading.of_segment.is_none()) {
+        said.push("the reading level lies outside the segment".into());
     }
     let stated = plan.shape.stated.filter(|stated| stated.basis() != GirthBasis::Plane);
     said.extend(stated.map(|stated| stated.to_string()));
@@ -42,11 +47,23 @@ pub(super) fn of_order(order: &Order, plan: &Plan) -> Vec<&'static str> {
             "no fitting heights were ordered: the fitting crosses are put on the horizontal through the \
                                 boxed centres until they are"
         }
-        _ => "no heights were ordered: the centre dots sit on the horizontal through the boxed centres",
+        Design::Multifocal => {
+            "no heights were ordered: how high the segments go is not known, nor the optical centres with them"
+        }
+        Design::SingleVision => {
+            "no heights were ordered: the centre dots sit on the horizontal through the boxed centres"
+        }
     };
     let near = "this pair is for near and no near PD was ordered: the distance PD stands in its place, so ask before the \
                 lenses are marked";
+    let multifocal = order.lens.design == Design::Multifocal;
+    let inset =
+        "no near PD was ordered: the shop's near inset is assumed, so ask before the lenses are marked";
+    let segment = "what segment is not said (for example --segment \"flat top 28\"): where the middle of its blank and \
+                   the optical centre fall is not known, and both are taken to be at the distance PD";
     held([
+        (any(EyePlan::assumes_inset), inset),
+        (multifocal && order.lens.segment.is_none(), segment),
         (order.lens.viewing == Viewing::Near && order.near_pd.is_none(), near),
         (any(EyePlan::dot_is_off_optical_centre), prism),
         (order.lens.design == Design::Progressive, cross),
@@ -64,7 +81,10 @@ pub(super) fn of_shop(plan: &Plan) -> Vec<&'static str> {
         "what is taken for a lens is a rule of the shop, not what will be made: bevelbook settings show";
     let dial = "the station has not stated its dial: bevelbook station dial --help";
     let common = "handling and first sizes are common practice, yours to change: bevelbook settings show";
-    held([(taken, rule), (plan.first_size.dialled.is_none(), dial), (true, common)])
+    let segment = "where segment and optical centre lie in a blank is from memory until you put in what your supplier's \
+                   chart says: [segment] of the settings";
+    let segments = plan.made().any(|eye| eye.layout.segment.is_some());
+    held([(taken, rule), (segments, segment), (plan.first_size.dialled.is_none(), dial), (true, common)])
 }
 
 fn held<const N: usize>(notes: [(bool, &'static str); N]) -> Vec<&'static str> {

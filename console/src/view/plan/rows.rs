@@ -1,7 +1,9 @@
 //! The rows of a plan: what is said of each eye, in the order of work. An eye's words keep to 30 columns.
 
 use super::eye::{BodyView, EyeView};
-use crate::plan::Given;
+use super::off_centre::ReadingView;
+use super::segment::SegmentView;
+use crate::plan::{Given, LaidOutBy};
 use crate::view::{Figure, Lens, Prescription};
 use bevelbook_core::prescription::Wanted;
 use bevelbook_core::tolerance::Design;
@@ -96,8 +98,8 @@ const ROWS: &[(&str, Sheet, Words<EyeView>)] = &[
         None => "centre dot on optical centre".into(),
     }),
     ("centre dot sits", Bold, |eye| match eye.layout.fitting_cross_in_mm {
-        None => at_pupil(eye),
-        Some(_) => String::new(),
+        None if !eye.segment.as_ref().is_some_and(SegmentView::is_placed) => at_pupil(eye),
+        _ => String::new(),
     }),
     ("fitting cross", Bold, |eye| said(eye.layout.fitting_cross_in_mm, |_| at_pupil(eye))),
     ("reference point", Shown, |eye| match eye.layout.fitting_cross_in_mm {
@@ -106,16 +108,23 @@ const ROWS: &[(&str, Sheet, Words<EyeView>)] = &[
     }),
     ("blank's middle", Left, |eye| match &eye.layout {
         layout if layout.middle_is_at_pupil => String::new(),
+        layout if layout.by == LaidOutBy::Segment => {
+            place(layout.blank_middle_in_mm, layout.blank_middle_up_mm)
+        }
         layout if layout.middle_is_reference => "at the reference point".into(),
         layout => place(layout.blank_middle_in_mm, layout.blank_middle_up_mm),
     }),
     ("block on", Shown, |eye| eye.layout.blocked_on.into()),
-    ("segment top", Bold, |eye| match eye.segment_drop_mm.map(|drop| drop.way("above", "below")) {
-        None if eye.design != Design::Multifocal => String::new(),
-        drop => {
-            let inset = said(eye.segment_inset_mm, |inset| format!(", {inset} inset"));
-            drop.unwrap_or_else(|| "height not given".into()) + &inset
-        }
+    ("segment", Shown, |eye| of_segment(eye, SegmentView::shape)),
+    ("segment top", Bold, |eye| of_segment(eye, SegmentView::top)),
+    ("near inset", Left, |eye| of_segment(eye, SegmentView::near_inset)),
+    ("OC falls", Bold, |eye| of_segment(eye, SegmentView::falls)),
+    ("prism at the PD", Shown, |eye| of_segment(eye, SegmentView::prism_at_pd)),
+    ("segment jump", Left, |eye| of_segment(eye, SegmentView::jump)),
+    ("prism, reading", Shown, |eye| of_reading(eye, ReadingView::total)),
+    ("segment's own", Left, |eye| match eye.design {
+        Design::Multifocal => of_reading(eye, ReadingView::of_segment),
+        _ => String::new(),
     }),
     ("optical centre", Bold, |eye| match (eye.optical_centre_in_mm, eye.optical_centre_up_mm) {
         _ if eye.dot_is_optical_centre => String::new(),
@@ -200,6 +209,14 @@ fn beside(eye: &EyeView, of: fn(&Prescription) -> String) -> String {
 
 fn read_at(place: Option<&'static str>) -> String {
     place.map_or_else(String::new, |place| format!("at the {place}"))
+}
+
+fn of_segment(eye: &EyeView, words: fn(&SegmentView) -> String) -> String {
+    eye.segment.as_ref().map_or_else(String::new, words)
+}
+
+fn of_reading(eye: &EyeView, words: fn(&ReadingView) -> String) -> String {
+    eye.reading.as_ref().filter(|_| eye.reading_is_told).map_or_else(String::new, words)
 }
 
 /// Where what goes before the pupil lies.

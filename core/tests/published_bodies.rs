@@ -6,7 +6,7 @@ use bevelbook_core::frame::{
     Decentration, FrameSize, Outline, Point, PupillaryDistance, least_blank, segment_drop, segment_inset,
 };
 use bevelbook_core::lens::{
-    CLOCK_INDEX_1_523, LensForm, Place, ToricForm, power_from_clock, radius, sagitta, surface_power,
+    CLOCK_INDEX_1_523, LensForm, Place, ToricForm, Wedge, power_from_clock, radius, sagitta, surface_power,
 };
 use bevelbook_core::prescription::{Eye, SphereCylinder, ThickLens};
 use bevelbook_core::units::{Length, Notation, Power, RefractiveIndex};
@@ -60,6 +60,7 @@ fn a_plano_convex_lens_is_as_thick_as_its_depth_and_its_edge() {
     let plane = ThickLens { front, back: Power::ZERO, centre: mm("4.975"), index: index("1.523") };
     let form = LensForm {
         power: SphereCylinder::sphere(plane.back_vertex().unwrap()),
+        prism: Wedge::NONE,
         front,
         index: index("1.523"),
         toric: ToricForm::Tyre,
@@ -86,6 +87,7 @@ fn a_lens_is_a_little_thicker_than_the_rule_of_thumb_says() {
     let rim = Place::new(mm("30"), Length::ZERO);
     let form = |order, front| LensForm {
         power: SphereCylinder::parse(order, Notation::Order).unwrap(),
+        prism: Wedge::NONE,
         front: power(front),
         index: index("1.498"),
         toric: ToricForm::Tyre,
@@ -105,6 +107,7 @@ fn a_decentred_lens_is_thicker_where_the_exam_says() {
     {
         let form = LensForm {
             power: SphereCylinder::parse(order, Notation::Order).unwrap(),
+            prism: Wedge::NONE,
             front: power(front),
             index: index("1.498"),
             toric: ToricForm::Tyre,

@@ -74,6 +74,23 @@ fn the_back_surface_is_that_of_the_back_vertex_power() {
 }
 
 #[test]
+fn prism_thickens_the_side_of_its_base() {
+    // Exact spheres, the back tilted (tests/reference/wedge.py): -0.50 with 2 Δ, front 5.75, the dot 3 mm in of a lens of
+    // radius 25: 22 mm from it at the base, 28 mm across it.
+    for (prism, at, edge) in [("2", "22", "3.207"), ("-2", "28", "1.282")] {
+        let args = thickness("-0.50 DS", "5.75", "1.498", &["--centre", "2", "--at", at, "--prism", prism]);
+        check(&args, "edge_mm", edge, RECOMPUTED);
+    }
+    // Plano on a flat front: a wedge, (n - 1)·α for 1 Δ is 0.0201 mm a millimetre.
+    let plano = ["--centre", "3", "--at", "10", "--prism", "1"];
+    check(&thickness("pl", "0", "1.498", &plano), "edge_mm", "3.20", RECOMPUTED);
+    refused(
+        &thickness("pl", "0", "1.498", &["--centre", "3", "--at", "10", "--prism", "2 in"]),
+        &["write it like: 2.5"],
+    );
+}
+
+#[test]
 fn a_toric_lens_has_another_edge_in_each_meridian() {
     let edge = |rx: &str, meridian: &str| {
         let more = ["--centre", "2.5", "--at", "28.4", "--meridian", meridian];

@@ -5,8 +5,8 @@
 //! is said to be taken. Surfaces are spherical or toric and the power that for the distance: a progressive or
 //! aspheric lens differs.
 //!
-//! Prescribed prism is that of a lens whose optical centre lies off the dot: moved there, or ground to be as if it
-//! were. An ordered centre thickness is that at the dot, where it is measured.
+//! A lens with prescribed prism is as it is ground: centred on the dot, its back surface tilted. Centre thickness is that
+//! at the dot, where it is measured.
 
 use super::shape::Shape;
 use crate::desk::Order;
@@ -14,7 +14,7 @@ use crate::settings::{Material, Settings};
 use bevelbook_core::frame::Point;
 use bevelbook_core::lens::{
     BevelError, BevelFit, BoundBy, EdgePoint, GrooveLimits, GrooveWarning, Lens, LensError, LensForm, Mass,
-    Place, RimSection, ToricForm,
+    Place, RimSection, ToricForm, Wedge,
 };
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::sizing::Rim;
@@ -24,9 +24,6 @@ use serde::Serialize;
 /// Why a lens cannot be worked out as a body.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum NoBody {
-    /// It has no optical centre: too little power for its prism.
-    #[error("with prism and without power it is a wedge, which is not worked out here")]
-    Wedge,
     /// It is a balance lens of whatever power.
     #[error("the power of the balance lens is not told")]
     Untold,
@@ -78,52 +75,27 @@ pub struct Body {
     pub mass: Option<Mass>,
 }
 
-/// Where a lens is looked at: its shape, the centre dot, and the optical centre.
-pub(super) struct Where<'a> {
-    pub(super) shape: &'a Shape,
-    pub(super) dot: Point,
-    pub(super) optical_centre: Point,
-}
-
-impl Where<'_> {
-    /// The points of the shape from the optical centre.
-    fn places(&self) -> Result<Vec<Place>, LensError> {
-        let outline = self.shape.outline().map_err(|_| LensError::Outline(0))?;
-        Ok(outline.points().iter().map(|point| self.place(*point)).collect())
-    }
-
-    fn place(&self, point: Point) -> Place {
-        let from = Place::new(self.optical_centre.x(), self.optical_centre.y());
-        Place::new(point.x(), point.y()).seen_from(from)
-    }
-
-    /// A place of the edge, seen from the dot.
-    fn edge(&self, at: &EdgePoint) -> Edge {
-        let from = self.place(self.dot);
-        let seen = Point::new(at.place.x, at.place.y).direction_from(Point::new(from.x, from.y));
-        Edge { thickness: at.thickness, toward: seen }
-    }
-}
-
 impl Body {
+    /// The lens of an eye, with the shape and with the dot where it lies in it.
     pub(super) fn of(
         order: &Order,
         settings: &Settings,
         material: &Material,
         eye: Eye,
-        at: &Where<'_>,
+        (shape, dot): (&Shape, Point),
     ) -> Result<Self, LensError> {
-        let power = order.ground(eye).power.minus_cylinder();
+        let ordered = order.ground(eye);
+        let power = ordered.power.minus_cylinder();
         let front = match order.front_curve {
             Some(curves) => (curves[eye.index()], Given::Ordered),
             None => (settings.front_curve.of(power), Given::Taken),
         };
-        let form = LensForm { power, front: front.0, index: material.index, toric: ToricForm::default() };
-        let places = at.places()?;
-        let dot = at.place(at.dot);
-        let ordered = order.centre_thickness.map(|both| both[eye.index()]);
-        let (lens, bound_by_edge) = match ordered {
-            Some(thickness) => (form.lens(form.centre_for_edge(thickness, dot)?)?, false),
+        let (prism, toric) = (Wedge::of(ordered.prism, eye), ToricForm::default());
+        let form = LensForm { power, prism, front: front.0, index: material.index, toric };
+        let places = places(shape, dot)?;
+        let centre = order.centre_thickness.map(|both| both[eye.index()]);
+        let (lens, bound_by_edge) = match centre {
+            Some(thickness) => (form.lens(thickness)?, false),
             None => taken(form, settings, material, &places)?,
         };
         let extremes = lens.extremes(places.iter().copied())?;
@@ -131,12 +103,12 @@ impl Body {
             let (place, thickness) = (extremes.thinnest.place, extremes.thinnest.thickness);
             return Err(LensError::SurfacesMeet { place, thickness });
         }
-        let (thickest, thinnest) = (at.edge(&extremes.thickest), at.edge(&extremes.thinnest));
+        let [thickest, thinnest] = [extremes.thickest, extremes.thinnest].map(Edge::of);
         let volume = lens.volume(places.iter().copied())?;
         Ok(Self {
             front,
-            centre: lens.thickness(dot)?,
-            centre_from: if ordered.is_some() { Given::Ordered } else { Given::Taken },
+            centre: lens.centre(),
+            centre_from: if centre.is_some() { Given::Ordered } else { Given::Taken },
             bound_by_edge,
             thickest,
             thinnest,
@@ -145,6 +117,19 @@ impl Body {
             mass: material.middle_density().map(|density| volume.mass(density)),
         })
     }
+}
+
+impl Edge {
+    fn of(at: EdgePoint) -> Self {
+        Self { thickness: at.thickness, toward: at.direction() }
+    }
+}
+
+/// The points of a shape as they are seen from the dot.
+fn places(shape: &Shape, dot: Point) -> Result<Vec<Place>, LensError> {
+    let outline = shape.outline().map_err(|_| LensError::Outline(0))?;
+    let dot = Place::new(dot.x(), dot.y());
+    Ok(outline.points().iter().map(|point| Place::new(point.x(), point.y()).seen_from(dot)).collect())
 }
 
 /// The lens as thin as the shop's least thicknesses allow, and whether its edge decided.
@@ -252,17 +237,19 @@ mod tests {
         assert_eq!(body.centre.milli(), 5000);
         // The edge is hardly thicker there than a few degrees beside it: less than the µm that is looked at.
         assert!((body.thickest.toward.milli() - 180_000).abs() <= 3000, "{body:?}");
-        // The optical centre lies 5 mm out, so the edges lie 20 and 30 mm from it. s = r − √(r² − y²), r = (n − 1)/F,
-        // F2 from the back vertex power; near the rule that 2 Δ over n − 1 are 40 µm a millimetre, 2.0 mm in 50 mm.
-        let sag = |power: f64, y: f64| {
-            let r = 498.0 / power;
-            r - r.signum() * (r * r - y * y).sqrt()
-        };
-        let back = |centre: f64| 4.0 - 4.0 / (1.0 - centre / 1.498e3 * 4.0);
-        let edge = |y: f64| sag(-back(5.1), y) - sag(4.0, y);
-        let wedge = f64::from((body.thickest.thickness - body.thinnest.thickness).milli()) / 1000.0;
-        assert!((wedge - (edge(20.0) - edge(30.0))).abs() < 0.002, "{wedge} {}", edge(20.0) - edge(30.0));
-        assert!((wedge - 2.0).abs() < 0.05, "{wedge}");
+        // Exact spheres, the back tilted (tests/reference/wedge.py).
+        let edges = (body.thickest.thickness.milli(), body.thinnest.thickness.milli());
+        assert_eq!(edges, (3502, 1495));
+    }
+
+    #[test]
+    fn a_lens_without_power_is_a_wedge_by_both_parts_of_its_prism() {
+        let body = body(&round("pl prism 3 in 4 up", |_| ())).unwrap();
+        // The base lies toward (3, 4); the edges are those of exact spheres, the back tilted (tests/reference/wedge.py).
+        assert!((body.thickest.toward.milli() - 53_130).abs() <= 1000, "{body:?}");
+        assert!((body.thinnest.toward.milli() - 233_130).abs() <= 1500, "{body:?}");
+        assert!((1000..=1001).contains(&body.thinnest.thickness.milli()) && body.bound_by_edge);
+        assert!((6257..=6260).contains(&body.thickest.thickness.milli()), "{body:?}");
     }
 
     #[test]

@@ -32,7 +32,6 @@ use bevelbook_core::prescription::{Eye, EyeOrder, LensPoint, WantedPrismError};
 use bevelbook_core::sizing::{Dial, Habit};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Length, Prism, PrismPair};
-use body::Where;
 
 /// What is to be done for one lens.
 #[derive(Clone, Debug)]
@@ -167,19 +166,14 @@ fn eye_plan(
     let dot = outline.optical_centre(eye, &layout.reference);
     let ground = order.ground(eye);
     let wanted = optical_centre(&ground, eye);
-    let at = wanted.map(|way| moved(dot, eye, way));
     let optical_centre = (order.lens.design != Design::Progressive).then_some(wanted);
     let moved_blank = optical_centre
         .and_then(Result::ok)
         .filter(|_| !ground.prism.is_none())
         .map(|way| outline.least_blank(moved(dot, eye, way), Length::ZERO));
-    let body = match at {
-        _ if !ground.wanted.power_is_known() => Err(NoBody::Untold),
-        Ok(optical_centre) => {
-            let at = Where { shape: &shape, dot, optical_centre };
-            Body::of(order, settings, material, eye, &at).map_err(NoBody::Lens)
-        }
-        Err(_) => Err(NoBody::Wedge),
+    let body = match ground.wanted.power_is_known() {
+        true => Body::of(order, settings, material, eye, (&shape, dot)).map_err(NoBody::Lens),
+        false => Err(NoBody::Untold),
     };
     Ok(EyePlan {
         eye,

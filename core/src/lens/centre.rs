@@ -23,7 +23,7 @@ pub enum BoundBy {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct LeastCentre {
-    /// The thickness in the optical centre.
+    /// The thickness at the centre dot.
     pub centre: Length,
     /// What decides it.
     pub bound_by: BoundBy,
@@ -39,7 +39,8 @@ enum Seen {
 }
 
 impl LensForm {
-    /// The centre thickness with which the lens is `edge` thick at a place. Within 0.501 µm for indices from 1.3.
+    /// The centre thickness with which the lens is `edge` thick at a place. Within 0.501 µm for indices from 1.3; with
+    /// prism and cylinder, within 0.51 µm.
     ///
     /// # Errors
     /// As [`LensForm::lens`] and [`Lens::thickness`](super::Lens::thickness), and when no centre above 0 and up to

@@ -11,14 +11,14 @@ use crate::units::{Angle, Length};
 pub struct EdgePoint {
     /// Which point of the outline, from 0.
     pub point: usize,
-    /// Where it lies from the optical centre.
+    /// Where it lies from the centre dot.
     pub place: Place,
-    /// Thickness along the optical axis, within 0.501 µm; zero or less where the surfaces have met before.
+    /// Thickness along the axis through the dot, as [`Lens::thickness`]; zero or less where the surfaces have met before.
     pub thickness: Length,
 }
 
 impl EdgePoint {
-    /// The direction of the place from the optical centre, 0° up to but not including 360°, to the nearest 1/1000
+    /// The direction of the place from the centre dot, 0° up to but not including 360°, to the nearest 1/1000
     /// degree.
     pub fn direction(&self) -> Angle {
         let angle = atan2(self.place.y.milli().into(), self.place.x.milli().into());
@@ -78,13 +78,14 @@ impl Lens {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lens::{LensForm, ToricForm};
+    use crate::lens::{LensForm, ToricForm, Wedge};
     use crate::prescription::SphereCylinder;
     use crate::units::{Notation, Power, RefractiveIndex};
 
     fn lens(power: &str, front: i32) -> Lens {
         LensForm {
             power: SphereCylinder::parse(power, Notation::Order).unwrap(),
+            prism: Wedge::NONE,
             front: Power::from_milli(front),
             index: RefractiveIndex::parse("1.498").unwrap(),
             toric: ToricForm::Tyre,

@@ -1,6 +1,6 @@
 //! What may be wrong with a lens.
 
-use super::{CurveError, Place};
+use super::{CurveError, Place, Wedge};
 use crate::prescription::VergenceError;
 use crate::units::{Length, OutOfRange, RefractiveIndex, words};
 use thiserror::Error;
@@ -30,17 +30,20 @@ pub enum LensError {
     /// A power is beyond ±100 D.
     #[error("{}", CurveError::Power(*.0))]
     Power(#[from] OutOfRange),
+    /// The ray that the prism asks for does not leave the material, or a part of it is beyond ±100 Δ.
+    #[error("no lens of this material has a prism of {} Δ across and {} Δ up", .0.right, .0.up)]
+    Prism(Wedge),
     /// The centre thickness is not above 0 and up to [`LensForm::THICKEST`](super::LensForm::THICKEST).
     #[error("a centre thickness of {0} mm makes no lens; above 0 and up to {THICKEST} mm")]
     Centre(Length),
     /// The front surface focuses within the lens, or the back surface would be beyond ±100 D.
     #[error("{0}")]
     Vergence(#[from] VergenceError),
-    /// A place more than [`Place::FARTHEST`] from the optical centre, across or up.
-    #[error("{} from the optical centre lies outside any lens; up to ±{} mm", .0, Place::FARTHEST)]
+    /// A place more than [`Place::FARTHEST`] from the centre dot, across or up.
+    #[error("{} from the centre dot lies outside any lens; up to ±{} mm", .0, Place::FARTHEST)]
     Far(Place),
     /// A surface ends before it reaches the place.
-    #[error("the {side} surface is too steep to reach {place} from the optical centre")]
+    #[error("the {side} surface is too steep to reach {place} from the centre dot")]
     Beyond {
         /// Which surface.
         side: Side,
@@ -63,7 +66,7 @@ pub enum LensError {
     Outline(usize),
     /// The surfaces meet before the outline: no lens of this centre thickness is as large.
     #[error(
-        "the surfaces meet before {place} from the optical centre ({thickness} mm there); a thicker centre is needed"
+        "the surfaces meet before {place} from the centre dot ({thickness} mm there); a thicker centre is needed"
     )]
     SurfacesMeet {
         /// Where the lens would be thinnest.

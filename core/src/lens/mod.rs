@@ -3,6 +3,7 @@
 //! - `curve`: power and radius of a surface, lens clock.
 //! - `sagitta`: the exact depth of a spherical curve.
 //! - `surface`: the depth of a sphere or of a toric surface of a stated form at any place.
+//! - `wedge`: the tilt of the back surface that gives a lens its prism.
 //! - `form`: a lens with a spherical front and the back surface that its back vertex power asks for; its thickness.
 //! - `centre`: the centre thickness that an edge asks for.
 //! - `edge`: thickness along an outline, its thickest and its thinnest place.
@@ -10,13 +11,13 @@
 //! - `material`: index, Abbe number and density of lens materials.
 //! - `weight`: volume and mass of an edged lens.
 //!
-//! Places are counted from the optical centre as one faces the wearer: x to the viewer's right, y up, angles by
-//! ISO 8429. The optical axis goes through the vertices of both surfaces; thickness is measured along it. Surfaces
-//! are spherical or toric: aspheric lenses are flatter, and their edges differ from what is said here. Prescribed
-//! prism is left out.
+//! Places are counted from the centre dot as one faces the wearer: x to the viewer's right, y up, angles by
+//! ISO 8429. The axis through the dot is that of the front surface and goes through the vertices of both surfaces;
+//! thickness is measured along it. Surfaces are spherical or toric: aspheric lenses are flatter, and their edges differ
+//! from what is said here. A lens with prism is as it is ground: centred on its dot, its back surface tilted.
 //!
 //! ```
-//! use bevelbook_core::lens::{LensForm, Place, ToricForm, material, sagitta};
+//! use bevelbook_core::lens::{LensForm, Place, ToricForm, Wedge, material, sagitta};
 //! use bevelbook_core::prescription::SphereCylinder;
 //! use bevelbook_core::units::{Length, Notation, Power};
 //! let mm = |micrometres| Length::from_milli(micrometres);
@@ -24,7 +25,8 @@
 //! assert_eq!(sagitta(mm(50_000), mm(30_000)), Ok(mm(10_000)));
 //! let power = SphereCylinder::parse("-4.00 DS", Notation::Order).unwrap();
 //! let index = material("cr39").unwrap().index;
-//! let form = LensForm { power, front: Power::from_milli(4000), index, toric: ToricForm::default() };
+//! let (prism, toric) = (Wedge::NONE, ToricForm::default());
+//! let form = LensForm { power, prism, front: Power::from_milli(4000), index, toric };
 //! let lens = form.lens(mm(2000))?;
 //! // 25 mm from the middle, about y²·F/2(n − 1) thicker than there.
 //! let edge = lens.thickness(Place::new(mm(25_000), mm(0)))?;
@@ -42,6 +44,7 @@ mod groove;
 mod material;
 mod sagitta;
 mod surface;
+mod wedge;
 mod weight;
 
 pub use bevel::{BevelError, BevelFit, BevelPlacement, RimSection};
@@ -54,4 +57,5 @@ pub use groove::{Groove, GrooveLimits, GrooveWarning};
 pub use material::{Density, MATERIALS, Material, material};
 pub use sagitta::{sagitta, sagitta_of};
 pub use surface::{Place, ToricForm};
+pub use wedge::Wedge;
 pub use weight::{Mass, Volume};

@@ -3,11 +3,13 @@
 //! - `trace`: orders that carry the trace of their frame.
 //! - `lines`: what a focimeter shows.
 //! - `lens`: blank, optical centre, thickness, and the materials they rest on.
+//! - `wedge`: lenses with prescribed prism.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
 mod lens;
 mod lines;
 mod trace;
+mod wedge;
 
 use bevelbook_tests::{Output, Shop, usual_order};
 use serde_json::Value;

@@ -3,21 +3,22 @@
 use crate::cli::arguments::{self, Rx};
 use crate::cli::{Failure, Report, answer};
 use crate::view::Figure;
-use bevelbook_core::lens::{LensError, LensForm, Place, ToricForm};
+use bevelbook_core::lens::{LensError, LensForm, Place, ToricForm, Wedge};
 use bevelbook_core::prescription::SphereCylinder;
-use bevelbook_core::units::{Angle, Axis, Length, Power, RefractiveIndex};
+use bevelbook_core::units::{Angle, Axis, Length, Power, Prism, RefractiveIndex};
 use clap::{ArgGroup, Args};
 
-/// Give the thickness of a lens in its optical centre and at a distance from it, from one of the two.
+/// Give the thickness of a lens at its centre dot and at a distance from it, from one of the two.
 ///
 /// The prescription is the back vertex power; the back surface is worked out exactly from it, the front curve and the
 /// centre thickness. Between the principal meridians it is taken as a tyre. Surfaces are spherical or toric: an aspheric
-/// lens is flatter.
+/// lens is flatter. A lens with prism is as it is ground: centred on the dot, its back surface tilted.
 #[derive(Args)]
 #[command(
     after_help = "Examples:\n\
         \x20 bevelbook calc thickness \"-4.00 DS\" --front +4.00 --index 1.498 --centre 2 --at 25\n\
-        \x20 bevelbook calc thickness \"+2.00 -1.50 x 30\" --front 6 --index 1.6 --edge 1 --at 28 --meridian 120",
+        \x20 bevelbook calc thickness \"+2.00 -1.50 x 30\" --front 6 --index 1.6 --edge 1 --at 28 --meridian 120\n\
+        \x20 bevelbook calc thickness pl --prism 3 --front 6 --index 1.498 --centre 3 --at 25",
     group(ArgGroup::new("known").required(true).args(["centre", "edge"]))
 )]
 pub(crate) struct SolveThickness {
@@ -29,18 +30,29 @@ pub(crate) struct SolveThickness {
     /// Refractive index of the material.
     #[arg(long, value_name = "N", value_parser = arguments::index)]
     index: RefractiveIndex,
-    /// Thickness in the optical centre; the edge is answered.
+    /// Prism at the dot with its base toward the edge; with a minus, away from it.
+    #[arg(long, value_name = "PD", value_parser = toward_edge, default_value = "0", hide_default_value = true)]
+    prism: Prism,
+    /// Thickness at the centre dot, without prism the optical centre; the edge is answered.
     #[arg(long, value_name = "MM", value_parser = arguments::size)]
     centre: Option<Length>,
     /// Thickness at the edge; the centre is answered.
     #[arg(long, value_name = "MM", value_parser = arguments::size)]
     edge: Option<Length>,
-    /// Distance of the edge from the optical centre.
+    /// Distance of the edge from the dot.
     #[arg(long, value_name = "MM", value_parser = arguments::extra)]
     at: Length,
     /// Meridian along which the edge lies, 0 to 360 degrees; a lens with a cylinder needs it.
     #[arg(long, value_name = "DEG", value_parser = arguments::angle)]
     meridian: Option<Angle>,
+}
+
+/// An amount of prism, with a minus away from the edge.
+fn toward_edge(text: &str) -> Result<Prism, String> {
+    let (minus, amount) = text.strip_prefix(['-', '−']).map_or((1, text), |amount| (-1, amount));
+    const EXPECTED: &str = "an amount of prism, at most 100";
+    let milli = arguments::thousandths(amount, Prism::LIMIT, &["Δ", "pd"], EXPECTED, "2.5")?;
+    Ok(Prism::from_milli(minus * milli))
 }
 
 pub(super) fn thickness(asked: &SolveThickness) -> Result<Report, Failure> {
@@ -83,7 +95,8 @@ impl SolveThickness {
         let meridian = self.meridian.unwrap_or_default();
         let axis = Axis::from_milli(self.rx.lens.axis.milli() - meridian.milli());
         let power = SphereCylinder { axis, ..self.rx.lens };
-        let form = LensForm { power, front: self.front, index: self.index, toric: ToricForm::Tyre };
+        let prism = Wedge { right: self.prism, up: Prism::ZERO };
+        let form = LensForm { power, prism, front: self.front, index: self.index, toric: ToricForm::Tyre };
         (form, Place::new(self.at, Length::ZERO))
     }
 

@@ -13,7 +13,7 @@ const MATCHED: &str =
 pub(super) fn of_eye(plan: &EyePlan, off: Option<OffCentre>) -> Vec<String> {
     let mut said = Vec::new();
     if let Some(Err(error)) = &plan.optical_centre {
-        said.push(format!("the optical centre lies nowhere on the lens: {error}"));
+        said.push(format!("no place of the lens has its prism of itself, so it must be ground: {error}"));
     }
     match &plan.body {
         Err(error @ NoBody::Untold) => said.push(format!("thickness not worked out: {error}; {MATCHED}")),

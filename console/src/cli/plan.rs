@@ -23,7 +23,8 @@ pub(crate) fn run(shop: &Shop, args: &PlanArgs) -> Result<Report, Failure> {
 
 /// The plan of a job, made anew.
 pub(crate) fn view(work: &Work, job: &Job) -> Result<PlanView, Failure> {
-    let plan = Plan::of(&job.order, work.settings(), work.station()?.as_ref())?;
+    let measured = job.made.map(|making| making?.thickness);
+    let plan = Plan::of_measured(&job.order, work.settings(), work.station()?.as_ref(), measured)?;
     Ok(PlanView::of(job, plan, &work.fits_of(&job.order.frame)?))
 }
 

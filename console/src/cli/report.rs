@@ -168,7 +168,8 @@ impl From<PlanError> for Failure {
 
 impl From<SettingsError> for Failure {
     fn from(error: SettingsError) -> Self {
-        let asked_wrongly = matches!(error, SettingsError::NoMaterial { .. } | SettingsError::NoShopTable);
+        use SettingsError::{NoMaterial, NoSafety, NoShopTable};
+        let asked_wrongly = matches!(error, NoMaterial { .. } | NoSafety { .. } | NoShopTable);
         if asked_wrongly { Self::wrong(error) } else { Self::fault(error) }
     }
 }

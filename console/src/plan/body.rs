@@ -1,8 +1,9 @@
 //! The lens as a body: thickness in the middle and at the edge, bevel or groove, weight.
 //!
-//! Front curve and centre thickness are those ordered. Where they are not, they are taken: the front curve by the
-//! shop's rule of thumb, the centre so that neither middle nor edge is thinner than the shop's least. What was taken
-//! is said to be taken. Surfaces are spherical or toric and the power that for the distance: a progressive or
+//! Front curve and centre thickness are those ordered, and the centre as it was measured before that. Where there is none,
+//! they are taken: the front curve by the shop's rule of thumb, the centre so that neither middle nor edge is thinner than
+//! the shop's least. What was taken is said to be taken, and of a lens that is thinner than that is told which centre this
+//! shape asks for. Surfaces are spherical or toric and the power that for the distance: a progressive or
 //! aspheric lens differs.
 //!
 //! A lens with prescribed prism is as it is ground: centred on the dot, its back surface tilted. Centre thickness is that
@@ -10,11 +11,11 @@
 
 use super::shape::Shape;
 use crate::desk::Order;
-use crate::settings::{Material, Settings};
+use crate::settings::{LeastOfLens, Material, Settings};
 use bevelbook_core::frame::Point;
 use bevelbook_core::lens::{
-    BevelError, BevelFit, BoundBy, EdgePoint, GrooveLimits, GrooveWarning, Lens, LensError, LensForm, Mass,
-    Place, RimSection, ToricForm, Wedge,
+    BevelError, BevelFit, BoundBy, EdgePoint, GrooveLimits, GrooveWarning, LensError, LensForm, Mass, Place,
+    RimSection, ToricForm, Wedge,
 };
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::sizing::Rim;
@@ -27,9 +28,36 @@ pub enum NoBody {
     /// It is a balance lens of whatever power.
     #[error("the power of the balance lens is not told")]
     Untold,
+    /// Its surfaces meet before the edge.
+    #[error("the surfaces meet before {at} from the dot")]
+    Meet {
+        /// Where it would be thinnest.
+        at: Place,
+        /// The least centre thickness with which they do not; none where no centre parts them.
+        needed: Option<Length>,
+    },
     /// Its curves and thicknesses make no lens of this shape.
     #[error(transparent)]
     Lens(#[from] LensError),
+}
+
+/// How thick a lens is known to be and has to be.
+#[derive(Clone, Debug)]
+pub(super) struct Thick {
+    pub(super) least: LeastOfLens,
+    /// The centres that were measured.
+    pub(super) measured: [Option<Length>; 2],
+}
+
+impl Thick {
+    /// What is known of the centre of an eye's lens.
+    fn centre(&self, order: &Order, eye: Eye) -> (Option<Length>, Given) {
+        match (self.measured[eye.index()], order.centre_thickness) {
+            (Some(measured), _) => (Some(measured), Given::Measured),
+            (None, Some(both)) => (Some(both[eye.index()]), Given::Ordered),
+            (None, None) => (None, Given::Taken),
+        }
+    }
 }
 
 /// Where a figure is from.
@@ -39,6 +67,8 @@ pub enum Given {
     /// It is ordered.
     #[serde(rename = "order")]
     Ordered,
+    /// It was measured of this lens.
+    Measured,
     /// It is taken by a rule of the shop's settings.
     Taken,
 }
@@ -69,6 +99,10 @@ pub struct Body {
     pub thinnest: Edge,
     /// The bevel at the thickest place: what of the edge lies before and behind it; none where there is no bevel.
     pub bevel: Option<Result<BevelFit, BevelError>>,
+    /// What it has to be at least.
+    pub least: LeastOfLens,
+    /// The centre thickness with which it is, where it is thinner; none too where no centre is.
+    pub needed: Option<Length>,
     /// What is wrong with a groove at the thinnest place; empty where there is none.
     pub groove: Vec<GrooveWarning>,
     /// Of the cut lens; none where the material's density is not known.
@@ -81,9 +115,10 @@ impl Body {
         order: &Order,
         settings: &Settings,
         material: &Material,
+        thick: &Thick,
         eye: Eye,
         (shape, dot): (&Shape, Point),
-    ) -> Result<Self, LensError> {
+    ) -> Result<Self, NoBody> {
         let ordered = order.ground(eye);
         let power = ordered.power.minus_cylinder();
         let front = match order.front_curve {
@@ -93,27 +128,31 @@ impl Body {
         let (prism, toric) = (Wedge::of(ordered.prism, eye), ToricForm::default());
         let form = LensForm { power, prism, front: front.0, index: material.index, toric };
         let places = places(shape, dot)?;
-        let centre = order.centre_thickness.map(|both| both[eye.index()]);
-        let (lens, bound_by_edge) = match centre {
-            Some(thickness) => (form.lens(thickness)?, false),
-            None => taken(form, settings, material, &places)?,
-        };
+        let least = &thick.least;
+        let least_centre =
+            || form.least_centre(least.centre.thickness, least.edge.thickness, places.iter().copied());
+        let (centre, centre_from) = thick.centre(order, eye);
+        let taken = if centre.is_none() { Some(least_centre()?) } else { None };
+        let lens = form.lens(centre.or(taken.map(|least| least.centre)).unwrap_or_default())?;
         let extremes = lens.extremes(places.iter().copied())?;
+        let needed = || least_centre().ok().map(|least| least.centre);
         if extremes.thinnest.thickness <= Length::ZERO {
-            let (place, thickness) = (extremes.thinnest.place, extremes.thinnest.thickness);
-            return Err(LensError::SurfacesMeet { place, thickness });
+            return Err(NoBody::Meet { at: extremes.thinnest.place, needed: needed() });
         }
         let [thickest, thinnest] = [extremes.thickest, extremes.thinnest].map(Edge::of);
+        let scant = lens.centre() < least.centre.thickness || thinnest.thickness < least.edge.thickness;
         let volume = lens.volume(places.iter().copied())?;
         Ok(Self {
             front,
             centre: lens.centre(),
-            centre_from: if centre.is_some() { Given::Ordered } else { Given::Taken },
-            bound_by_edge,
+            centre_from,
+            bound_by_edge: taken.is_some_and(|least| matches!(least.bound_by, BoundBy::Edge(_))),
             thickest,
             thinnest,
             bevel: bevel(order.frame.rim, settings, thickest.thickness),
             groove: groove(order.frame.rim, settings, thinnest.thickness),
+            needed: if scant { needed() } else { None },
+            least: least.clone(),
             mass: material.middle_density().map(|density| volume.mass(density)),
         })
     }
@@ -130,18 +169,6 @@ fn places(shape: &Shape, dot: Point) -> Result<Vec<Place>, LensError> {
     let outline = shape.outline().map_err(|_| LensError::Outline(0))?;
     let dot = Place::new(dot.x(), dot.y());
     Ok(outline.points().iter().map(|point| Place::new(point.x(), point.y()).seen_from(dot)).collect())
-}
-
-/// The lens as thin as the shop's least thicknesses allow, and whether its edge decided.
-fn taken(
-    form: LensForm,
-    settings: &Settings,
-    material: &Material,
-    places: &[Place],
-) -> Result<(Lens, bool), LensError> {
-    let (centre, edge) = (settings.thickness.centre_of(material), settings.thickness.edge_of(material));
-    let least = form.least_centre(centre, edge, places.iter().copied())?;
-    Ok((form.lens(least.centre)?, matches!(least.bound_by, BoundBy::Edge(_))))
 }
 
 /// What lies before and behind the bevel's top: the edge alone, no rim taken off.
@@ -253,17 +280,21 @@ mod tests {
     }
 
     #[test]
-    fn a_groove_in_a_thin_edge_is_warned_of() {
+    fn a_groove_that_is_not_usual_is_warned_of() {
         let order = round("+4.00 DS", |order| order.frame.rim = Rim::Grooved);
-        let body = body(&order).unwrap();
+        let mut settings = Settings::defaults().unwrap();
+        settings.groove.width = mm(900);
+        let [right, _] = Plan::of(&order, &settings, None).unwrap().eyes;
+        let right = right.unwrap();
+        let body = right.body.unwrap();
         assert!(body.bevel.is_none());
-        assert!(matches!(body.groove.as_slice(), [GrooveWarning::EdgeThin { .. }]), "{:?}", body.groove);
+        assert!(matches!(body.groove.as_slice(), [GrooveWarning::Width { .. }]), "{:?}", body.groove);
     }
 
     #[test]
     fn a_lens_that_cannot_be_is_an_answer_and_no_failure() {
         let thin = round("+8.00 DS", |order| order.centre_thickness = Some([mm(1500); 2]));
-        assert!(matches!(body(&thin), Err(NoBody::Lens(LensError::SurfacesMeet { .. }))));
+        assert!(matches!(body(&thin), Err(NoBody::Meet { needed: Some(_), .. })), "{:?}", body(&thin));
         let steep = round("+4.00 DS", |order| order.front_curve = Some([Power::from_milli(24_000); 2]));
         assert!(matches!(body(&steep), Err(NoBody::Lens(LensError::Beyond { .. }))), "{:?}", body(&steep));
     }

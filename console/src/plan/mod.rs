@@ -24,7 +24,7 @@ pub use segment::{PlacedSegment, SegmentPlan};
 pub use shape::{Shape, ShapeFrom};
 
 use crate::desk::{FrameTrace, Order};
-use crate::settings::{Material, Settings};
+use crate::settings::{Material, Safety, Settings, SettingsError};
 use crate::trace::{Note, Trace};
 use bevelbook_core::frame::{OutlineError, Point, segment_inset};
 use bevelbook_core::lens::Mass;
@@ -32,6 +32,7 @@ use bevelbook_core::prescription::{Eye, EyeOrder, LensPoint, WantedPrismError};
 use bevelbook_core::sizing::{Dial, Habit};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Length, Prism, PrismPair};
+use body::Thick;
 
 /// What is to be done for one lens.
 #[derive(Clone, Debug)]
@@ -93,6 +94,8 @@ pub struct Plan {
     pub off_centre: PairOffCentre,
     /// The lens material.
     pub material: Material,
+    /// The safety rule that the order names, by its name.
+    pub safety: Option<(String, Safety)>,
     /// The treatment that asks for a light grip, if one does.
     pub light_because: Option<String>,
     /// The first size to dial.
@@ -111,15 +114,32 @@ impl Plan {
     /// The plan for `order` on a station with `dial`.
     ///
     /// # Errors
-    /// The order's material is no longer in the settings, its trace cannot be read, or its sizes make no shape.
+    /// The order's material or safety rule is no longer in the settings, its trace cannot be read, or its sizes make no
+    /// shape.
     pub fn of(order: &Order, settings: &Settings, dial: Option<&Dial>) -> Result<Self, PlanError> {
+        Self::of_measured(order, settings, dial, [None; 2])
+    }
+
+    /// The same for lenses whose centre thickness was measured, right and left.
+    ///
+    /// # Errors
+    /// As [`Plan::of`].
+    pub fn of_measured(
+        order: &Order,
+        settings: &Settings,
+        dial: Option<&Dial>,
+        measured: [Option<Length>; 2],
+    ) -> Result<Self, PlanError> {
         let material = settings.material(&order.lens.material)?.clone();
         let trace = order.trace.as_ref().map(FrameTrace::read).transpose()?;
         let slips =
             |treatment: &str| settings.grip.light.iter().any(|light| light.eq_ignore_ascii_case(treatment));
+        let safety = order.lens.safety.as_deref();
+        let least = settings.thickness.least(&material, order.frame.rim, safety)?;
+        let thick = Thick { least, measured };
         let eye = |eye| {
             let made = order.eye(eye).wanted.is_made();
-            made.then(|| eye_plan(order, settings, &material, trace.as_ref(), eye)).transpose()
+            made.then(|| eye_plan(order, settings, &material, trace.as_ref(), &thick, eye)).transpose()
         };
         let eyes = [eye(Eye::Right)?, eye(Eye::Left)?];
         // A lens that stays in the frame is taken to lie in it as ordered.
@@ -134,6 +154,9 @@ impl Plan {
             dial: dial.copied(),
             habit: settings.sizing,
             bevel: settings.bevel.words(),
+            safety: safety
+                .map(|name| Ok::<_, SettingsError>((name.into(), settings.thickness.safety(name)?.clone())))
+                .transpose()?,
             trace_notes: trace.map(|trace| trace.notes().to_vec()).unwrap_or_default(),
             material,
         })
@@ -157,6 +180,7 @@ fn eye_plan(
     settings: &Settings,
     material: &Material,
     trace: Option<&Trace>,
+    thick: &Thick,
     eye: Eye,
 ) -> Result<EyePlan, PlanError> {
     let shape = Shape::of(order, trace, eye)?;
@@ -172,7 +196,7 @@ fn eye_plan(
         .filter(|_| !ground.prism.is_none())
         .map(|way| outline.least_blank(moved(dot, eye, way), Length::ZERO));
     let body = match ground.wanted.power_is_known() {
-        true => Body::of(order, settings, material, eye, (&shape, dot)).map_err(NoBody::Lens),
+        true => Body::of(order, settings, material, thick, eye, (&shape, dot)),
         false => Err(NoBody::Untold),
     };
     Ok(EyePlan {

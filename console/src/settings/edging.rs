@@ -1,34 +1,10 @@
-//! What is taken for a lens's body where nothing is ordered, and where bevel and groove stand.
+//! The front curve that is taken where none is ordered, and where bevel and groove stand.
 
-use super::{Material, millimetres};
+use super::millimetres;
 use bevelbook_core::lens::{BevelPlacement, Groove};
 use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::units::{Length, Notation, Power};
 use serde::{Deserialize, Deserializer};
-
-/// Least thicknesses of a material that has none of its own.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Thickness {
-    /// In the middle.
-    #[serde(deserialize_with = "millimetres")]
-    pub least_centre: Length,
-    /// At the edge.
-    #[serde(deserialize_with = "millimetres")]
-    pub least_edge: Length,
-}
-
-impl Thickness {
-    /// The least centre thickness taken for a material.
-    pub fn centre_of(&self, material: &Material) -> Length {
-        material.least_centre.unwrap_or(self.least_centre)
-    }
-
-    /// The least edge thickness taken for a material.
-    pub fn edge_of(&self, material: &Material) -> Length {
-        material.least_edge.unwrap_or(self.least_edge)
-    }
-}
 
 /// A rule of thumb for the front curve.
 #[derive(Clone, Debug, PartialEq, Deserialize)]

@@ -56,6 +56,14 @@ pub enum SettingsError {
         /// What there is.
         known: String,
     },
+    /// The safety rule is not in the table.
+    #[error("no safety rule `{name}` in the settings; {known}")]
+    NoSafety {
+        /// What was asked for.
+        name: String,
+        /// What there is.
+        known: String,
+    },
     /// The shop's own table is asked for and there is none.
     #[error(
         "no tolerance table of the shop's own; write one (`bevelbook settings tolerances` shows an example) and name \

@@ -14,9 +14,10 @@ mod origin;
 mod progressive;
 mod segment;
 mod shop_table;
+mod thickness;
 mod tolerances;
 
-pub use edging::{Bevel, FrontCurve, GrooveSection, Thickness};
+pub use edging::{Bevel, FrontCurve, GrooveSection};
 pub use error::SettingsError;
 pub use judged_by::JudgedBy;
 pub use letters::{LETTERS, Overlong, has_room};
@@ -25,6 +26,7 @@ pub use origin::{Origin, Setting, Shown};
 pub use progressive::Progressive;
 pub use segment::{BlankTable, CentringAsked, ReadingLevel, SegmentBlanks};
 pub use shop_table::{EXAMPLE as SHOP_TABLE_EXAMPLE, ShopFile};
+pub use thickness::{Least, LeastOfLens, Safety, Thickness};
 pub use tolerances::{NoStandard, StandardName, ToleranceChoices, Tolerances};
 
 use bevelbook_core::sizing::{Basis, Habit, Rim};
@@ -106,7 +108,7 @@ pub struct Settings {
     pub blank: Blanks,
     /// How lenses are held.
     pub grip: Grip,
-    /// Least thicknesses where nothing is ordered.
+    /// How thick a lens has to be.
     pub thickness: Thickness,
     /// The front curve that is taken where none is ordered.
     pub front_curve: FrontCurve,
@@ -216,8 +218,6 @@ impl Settings {
         let positive = [
             ("sizing.step_far", self.sizing.step_far),
             ("sizing.step_just", self.sizing.step_just),
-            ("thickness.least_centre", self.thickness.least_centre),
-            ("thickness.least_edge", self.thickness.least_edge),
             ("bevel.from_front", self.bevel.from_front),
             ("groove.width", self.groove.width),
             ("groove.depth", self.groove.depth),
@@ -227,7 +227,7 @@ impl Settings {
             let least = [("least_centre", material.least_centre), ("least_edge", material.least_edge)];
             least.into_iter().filter_map(|(name, length)| length.map(|length| (name, length)))
         });
-        for (name, length) in positive.into_iter().chain(shelf).chain(own) {
+        for (name, length) in positive.into_iter().chain(self.thickness.lengths()).chain(shelf).chain(own) {
             if length <= Length::ZERO {
                 let path = path.into();
                 return Err(SettingsError::Impossible { path, name, found: length.to_string() });

@@ -6,6 +6,7 @@ use crate::desk::{
     Amendment, Arrival, Bearer, Cause, Closing, Desk, Making, Note, Order, Remake, Remark, Segments, SignOff,
 };
 use crate::desk::{Severity, review};
+use crate::settings::{Settings, SettingsError};
 use crate::store::{Reader, Tx};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{JobId, RecordId};
@@ -31,7 +32,7 @@ impl Work {
         mut order: Order,
         name: Option<&str>,
     ) -> Result<(Job, Vec<Remark>), WorkError> {
-        self.settings.material(&order.lens.material)?;
+        known(&self.settings, &order)?;
         self.change(|tx| {
             order.number = next_number(tx)?;
             let before = last_of_customer(tx, &order.customer)?;
@@ -61,7 +62,7 @@ impl Work {
             let job = open(tx, id)?;
             let mut order = job.order.clone();
             change(&mut order);
-            settings.material(&order.lens.material)?;
+            known(settings, &order)?;
             let unusual = accepted(&order, None)?;
             let renamed = match name {
                 Some(name) => {
@@ -219,6 +220,12 @@ fn last_of_customer(reader: &Reader, customer: &str) -> Result<Option<Order>, Wo
         }
     }
     Ok(None)
+}
+
+/// Whether the shop has the material and the safety rule that an order names.
+fn known(settings: &Settings, order: &Order) -> Result<(), SettingsError> {
+    settings.material(&order.lens.material)?;
+    order.lens.safety.as_deref().map_or(Ok(()), |name| settings.thickness.safety(name).map(drop))
 }
 
 /// What is unusual in an order that can be right.

@@ -1,4 +1,4 @@
-//! Whether an edge carries a groove for a cord or a thin rim.
+//! Whether an edge carries a groove for a cord or a thin rim. How thick such an edge should be is the shop's rule.
 //!
 //! The figures are practice, not a standard: change them where a shop knows better.
 
@@ -16,31 +16,21 @@ pub struct Groove {
     pub depth: Length,
 }
 
-/// What a groove and its edge should keep to.
+/// What a groove should keep to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct GrooveLimits {
-    /// An edge below this is too thin.
-    pub least_edge: Length,
-    /// An edge below this is scant.
-    pub good_edge: Length,
     /// The narrowest and the widest groove.
     pub width: (Length, Length),
     /// The shallowest and the deepest groove.
     pub depth: (Length, Length),
 }
 
-/// Edge at least 1.5 to 2.0 mm, groove 0.5 to 0.6 mm wide and 0.3 to 0.5 mm deep: common practice (a laboratory's
-/// guide on bevels; no standard).
+/// 0.5 to 0.6 mm wide and 0.3 to 0.5 mm deep: common practice (a laboratory's guide on bevels; no standard).
 impl Default for GrooveLimits {
     fn default() -> Self {
         let mm = Length::from_milli;
-        Self {
-            least_edge: mm(1500),
-            good_edge: mm(2000),
-            width: (mm(500), mm(600)),
-            depth: (mm(300), mm(500)),
-        }
+        Self { width: (mm(500), mm(600)), depth: (mm(300), mm(500)) }
     }
 }
 
@@ -48,22 +38,6 @@ impl Default for GrooveLimits {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub enum GrooveWarning {
-    /// The edge is too thin for a groove.
-    #[error("edge {edge} mm is too thin for a groove; at least {least} mm")]
-    EdgeThin {
-        /// The edge.
-        edge: Length,
-        /// The least there should be.
-        least: Length,
-    },
-    /// The edge carries a groove, but barely.
-    #[error("edge {edge} mm barely carries a groove; {good} mm would be good")]
-    EdgeScant {
-        /// The edge.
-        edge: Length,
-        /// What would be good.
-        good: Length,
-    },
     /// The groove is narrower or wider than usual.
     #[error("groove {width} mm wide; usual {} to {} mm", .usual.0, .usual.1)]
     Width {
@@ -92,7 +66,7 @@ pub enum GrooveWarning {
 
 impl Groove {
     /// The most warnings one groove can have.
-    pub const WARNINGS: usize = 4;
+    pub const WARNINGS: usize = 3;
 
     /// What is left of the edge in front of and behind the groove, in whole µm: the odd µm of a width is taken from
     /// both. Negative where the groove breaks through.
@@ -109,18 +83,11 @@ impl Groove {
     ) -> heapless::Vec<GrooveWarning, { Self::WARNINGS }> {
         let outside = |value: Length, (least, most): (Length, Length)| value < least || value > most;
         let (front, back) = self.lips(edge);
-        let edge_warning = if edge < limits.least_edge {
-            Some(GrooveWarning::EdgeThin { edge, least: limits.least_edge })
-        } else {
-            let scant = GrooveWarning::EdgeScant { edge, good: limits.good_edge };
-            (edge < limits.good_edge).then_some(scant)
-        };
         let no_lip = GrooveWarning::NoLip { front, back };
         let width = GrooveWarning::Width { width: self.width, usual: limits.width };
         let depth = GrooveWarning::Depth { depth: self.depth, usual: limits.depth };
         [
             (front <= Length::ZERO || back <= Length::ZERO).then_some(no_lip),
-            edge_warning,
             outside(self.width, limits.width).then_some(width),
             outside(self.depth, limits.depth).then_some(depth),
         ]
@@ -146,23 +113,6 @@ mod tests {
         // Common practice: the limits themselves are good.
         assert_eq!(warned(2000, 1000, 500, 300), []);
         assert_eq!(warned(5000, 1500, 600, 500), []);
-    }
-
-    #[test]
-    fn thin_edges_are_warned_of_in_two_steps() {
-        let mm = Length::from_milli;
-        assert_eq!(
-            warned(1999, 1000, 600, 300),
-            [GrooveWarning::EdgeScant { edge: mm(1999), good: mm(2000) }]
-        );
-        assert_eq!(
-            warned(1500, 700, 600, 300),
-            [GrooveWarning::EdgeScant { edge: mm(1500), good: mm(2000) }]
-        );
-        assert_eq!(
-            warned(1499, 700, 600, 300),
-            [GrooveWarning::EdgeThin { edge: mm(1499), least: mm(1500) }]
-        );
     }
 
     #[test]

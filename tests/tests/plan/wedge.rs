@@ -28,7 +28,7 @@ fn the_edges_are_those_of_exact_spheres() {
         ("+1.00 DS prism 3 in", "7.00", "5", 5.96, 2.50),
         ("+2.00 DS prism 3 in", "8.00", "5", 5.46, 1.63),
     ] {
-        let ordered = [["--front-curve", front], ["--centre-thickness", centre]];
+        let ordered = [["--base-curve", front], ["--centre-thickness", centre]];
         let thickness = round(rx, &ordered);
         for (name, printed) in [("thickest_mm", thickest), ("thinnest_mm", thinnest)] {
             // Printed to 0.01, found to whole µm.
@@ -71,7 +71,7 @@ fn random_lenses_are_those_of_tilted_surfaces() {
             ["--heights", &sides(&mm(high), &mm(low))],
             ["--right", first],
             ["--left", second],
-            ["--front-curve", &sides(front, front2)],
+            ["--base-curve", &sides(front, front2)],
             ["--centre-thickness", &sides(centre, centre2)],
         ]);
         done(shop.run(order));

@@ -21,7 +21,7 @@ pub(crate) use sizes::{dial_for_rim, over_rim_words};
 use super::{Figure, Prescription, wanted_key};
 use crate::desk::{Order, Viewing};
 use crate::plan::{EyePlan, FirstSize, Plan};
-use crate::settings::Roughing;
+use crate::settings::{Roughing, Safety};
 use crate::work::Job;
 use bevelbook_core::prescription::{Eye, EyeOrder, Wanted};
 use bevelbook_core::sizing::{Basis, Size};
@@ -154,6 +154,7 @@ fn account(
         ("left eye", not_made(order.eye(Eye::Left))),
         ("pair weighs", weight.map(|weight| format!("{weight:#} cut, bevels not taken off"))),
         ("bevel", bevel),
+        ("safety rule", plan.safety.as_ref().map(safety_words)),
         ("roughing", Some(roughing.into())),
         ("grip", Some(grip)),
         ("first size", Some(dial.unwrap_or(habit))),
@@ -162,6 +163,13 @@ fn account(
         ("this frame", Some(fitted_words(fitted))),
     ];
     account.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()
+}
+
+/// What the rule asks for, and where it is from.
+fn safety_words((name, rule): &(String, Safety)) -> String {
+    let least = |length| format!("at least {:#}", Figure::from(length).to(1, 3));
+    let edge = rule.least_edge.map_or_else(String::new, |edge| format!(", edge {}", least(edge)));
+    format!("{name}: centre {}{edge} ({})", least(rule.least_centre), rule.source)
 }
 
 fn lens_to_order(order: &Order, plan: &Plan, eye: &EyeView) -> String {

@@ -1,9 +1,13 @@
 //! What wants a sentence beside a plan.
 
 use crate::desk::{Order, Viewing};
-use crate::plan::{BlankBy, EyePlan, Given, NoBody, OffCentre, Plan};
+use crate::plan::{BlankBy, Body, EyePlan, Given, NoBody, OffCentre, Plan};
+use crate::settings::{Least, LeastOfLens};
 use crate::trace::GirthBasis;
+use crate::view::Figure;
+use bevelbook_core::lens::LensForm;
 use bevelbook_core::tolerance::Design;
+use bevelbook_core::units::Length;
 
 /// Common practice, no source.
 const MATCHED: &str =
@@ -17,8 +21,12 @@ pub(super) fn of_eye(plan: &EyePlan, off: Option<OffCentre>) -> Vec<String> {
     }
     match &plan.body {
         Err(error @ NoBody::Untold) => said.push(format!("thickness not worked out: {error}; {MATCHED}")),
+        Err(error @ NoBody::Meet { needed, .. }) => {
+            said.push(format!("no thickness: {error}{}", thicker(*needed)));
+        }
         Err(error) => said.push(format!("no thickness: {error}")),
         Ok(body) => {
+            said.extend(thin(body));
             said.extend(body.groove.iter().map(ToString::to_string));
             said.extend(body.bevel.iter().filter_map(|bevel| Some(bevel.as_ref().err()?.to_string())));
         }
@@ -31,6 +39,27 @@ pub(super) fn of_eye(plan: &EyePlan, off: Option<OffCentre>) -> Vec<String> {
     let stated = plan.shape.stated.filter(|stated| stated.basis() != GirthBasis::Plane);
     said.extend(stated.map(|stated| stated.to_string()));
     said
+}
+
+/// Where a lens is thinner than a rule asks for, and what mends it. What is taken is not.
+fn thin(body: &Body) -> impl Iterator<Item = String> {
+    let LeastOfLens { centre, edge } = &body.least;
+    let short = |what: &str, found: Length, least: &Least| {
+        (found < least.thickness).then(|| {
+            let (found, at_least) = (Figure::from(found).to(2, 3), Figure::from(least.thickness).to(1, 3));
+            format!("{what} {found:#}, at least {at_least:#} {}{}", least.rule, thicker(body.needed))
+        })
+    };
+    [short("centre", body.centre, centre), short("thinnest edge", body.thinnest.thickness, edge)]
+        .into_iter()
+        .flatten()
+}
+
+fn thicker(needed: Option<Length>) -> String {
+    needed.map_or_else(
+        || format!("; no centre up to {} mm mends it", LensForm::THICKEST),
+        |needed| format!(": the centre has to be {:#} for this shape", Figure::from(needed).to(1, 1).up()),
+    )
 }
 
 /// What a person should know of the order.

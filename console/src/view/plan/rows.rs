@@ -242,6 +242,7 @@ fn upward(figure: Figure) -> String {
 const fn given(given: Given) -> &'static str {
     match given {
         Given::Ordered => "ordered",
+        Given::Measured => "measured",
         Given::Taken => "taken",
     }
 }

@@ -58,7 +58,7 @@ impl SegmentView {
     pub(super) fn near_inset(&self) -> String {
         match (self.shape, self.inset_from) {
             (Some(SegmentShape::FullWidth), _) => "across the lens".into(),
-            (_, Given::Ordered) => self.inset_mm.to_string(),
+            (_, Given::Ordered | Given::Measured) => self.inset_mm.to_string(),
             (_, Given::Taken) => format!("{} assumed", self.inset_mm),
         }
     }

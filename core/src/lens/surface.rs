@@ -186,8 +186,8 @@ impl Surface {
 
     /// The depth of the toric surface as it is before it is tilted.
     fn untilted(&self, place: Fine) -> Result<i64, Short> {
-        let u = (place.x * self.cos + place.y * self.sin) >> 30;
-        let w = (place.y * self.cos - place.x * self.sin) >> 30;
+        let u = share(place.x, self.cos) + share(place.y, self.sin);
+        let w = share(place.y, self.cos) - share(place.x, self.sin);
         let arc = Circle { k: self.k, bending: self.arc };
         let arc = arc.depth(u * u, 0, Tilt::NONE.cos).ok_or(self.short())?;
         // (R − s₁) times the bending of R.

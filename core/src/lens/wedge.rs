@@ -31,6 +31,7 @@ impl Wedge {
 
 /// Fractional bits of a sine.
 const SINE_BITS: u32 = 30;
+const ONE: i64 = 1 << SINE_BITS;
 
 /// A whole product. Not inlined: the smallest processors take many steps for it.
 #[inline(never)]
@@ -58,41 +59,40 @@ pub(super) struct Tilt {
 }
 
 impl Tilt {
-    pub(super) const NONE: Self =
-        Self { sin: [0; 2], cos: 1 << SINE_BITS, secant: 1 << SINE_BITS, half: 1 << (SINE_BITS - 1) };
+    pub(super) const NONE: Self = Self { sin: [0; 2], cos: ONE, secant: ONE, half: ONE / 2 };
 
     /// The tilt that gives this prism in a material that is not air; none where its ray would not leave the material, or
     /// where a part is beyond ±100 Δ.
     pub(super) fn of(wedge: Wedge, index: RefractiveIndex) -> Option<Self> {
         /// 100 Δ: the length to which a prism is the height.
-        const LEVEL: i64 = 100_000;
+        const LEVEL: u32 = 100_000;
         const BITS: u32 = 12;
-        let [right, up] = [wedge.right, wedge.up].map(|part| i64::from(part.milli()));
-        if right.abs().max(up.abs()) > LEVEL {
+        let parts = [wedge.right, wedge.up].map(Prism::milli);
+        let [right, up] = parts.map(i32::unsigned_abs);
+        if right.max(up) > LEVEL {
             return None;
         }
-        let denser = |length: i64| length * i64::from(index.ten_thousandths()) / 10_000;
-        let fine = |square: i64| (square as u64) << (2 * BITS);
-        let root = |square: u64| sqrt_nearest(square) as i64;
-        let height = right * right + up * up;
+        let denser = |length: u32| u64::from(length) * u64::from(index.ten_thousandths()) / 10_000;
+        let square = |length: u32| u64::from(length) * u64::from(length);
+        let height = square(right) + square(up);
         // sin δ is height/ray and cos δ is level/ray; at n·cos δ = 1 the ray would leave along the surface.
-        let (level, ray) = (LEVEL << BITS, root(fine(height + LEVEL * LEVEL)));
-        if denser(level) <= ray {
+        let ray = sqrt_nearest((height + square(LEVEL)) << (2 * BITS)) as u32;
+        if denser(LEVEL << BITS) <= u64::from(ray) {
             return None;
         }
         // The tangent of the tilt is height over this.
-        let over = denser(ray) - level;
-        let whole = root(fine(height) + (over * over) as u64);
-        let of = |part: i64, whole: i64| divide_nearest(part << SINE_BITS, whole);
-        let cos = of(over, whole);
-        let sin = [right, up].map(|part| of(part << BITS, whole));
-        Some(Self {
-            sin,
-            cos,
-            secant: of(1 << SINE_BITS, cos),
-            half: of(1 << SINE_BITS, cos + (1 << SINE_BITS)),
-        })
+        let over = (denser(ray) - u64::from(LEVEL << BITS)) as u32;
+        let whole = sqrt_nearest((height << (2 * BITS)) + square(over)) as i64;
+        let cos = ratio(over.into(), whole);
+        let sin = parts.map(|part| ratio(i64::from(part) << BITS, whole));
+        Some(Self { sin, cos, secant: ratio(ONE, cos), half: ratio(ONE, cos + ONE) })
     }
+}
+
+/// One number over another that is positive.
+#[inline(never)]
+fn ratio(part: i64, whole: i64) -> i64 {
+    divide_nearest(part << SINE_BITS, whole)
 }
 
 #[cfg(test)]

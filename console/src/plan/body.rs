@@ -271,7 +271,8 @@ mod tests {
 
     #[test]
     fn a_lens_without_power_is_a_wedge_by_both_parts_of_its_prism() {
-        let body = body(&round("pl prism 3 in 4 up", |_| ())).unwrap();
+        let front = |order: &mut Order| order.front_curve = Some([Power::from_milli(6000); 2]);
+        let body = body(&round("pl prism 3 in 4 up", front)).unwrap();
         // The base lies toward (3, 4); the edges are those of exact spheres, the back tilted (tests/reference/wedge.py).
         assert!((body.thickest.toward.milli() - 53_130).abs() <= 1000, "{body:?}");
         assert!((body.thinnest.toward.milli() - 233_130).abs() <= 1500, "{body:?}");

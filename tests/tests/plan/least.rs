@@ -35,6 +35,8 @@ fn the_rim_says_how_thick_an_assumed_edge_is() {
         assert_near(&thickness["thinnest_mm"], edge);
         assert_near(&thickness["least_edge_mm"], edge);
         assert_eq!((&thickness["bound_by_edge"], cautions(&shop).len()), (&true.into(), 0), "{rim}");
+        let text = done(shop.run(["plan", "1"])).stdout;
+        assert!(text.contains(&format!("mm taken for {edge:.1} mm edge")), "{text}");
     }
 }
 

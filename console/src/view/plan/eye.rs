@@ -175,7 +175,7 @@ view! {
         pub(super) thinnest_deg: Figure = Figure::direction(body.thinnest.toward),
         pub(super) thinnest_at: &'static str = side(eye, body.thinnest.toward),
         least_centre_mm: Figure = size(body.least.centre.thickness),
-        least_edge_mm: Figure = size(body.least.edge.thickness),
+        pub(super) least_edge_mm: Figure = size(body.least.edge.thickness),
         /// The centre with which it is as thick as that, where it is not.
         needed_centre_mm: Option<Figure> = body.needed.map(least),
         pub(super) before_bevel_mm: Option<Figure> = fit.map(|fit| size(fit.before)),

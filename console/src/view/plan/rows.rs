@@ -168,7 +168,8 @@ const ROWS: &[(&str, Sheet, Words<EyeView>)] = &[
 const BODY_ROWS: &[(&str, Sheet, Words<BodyView>)] = &[
     ("front curve", Shown, |body| format!("{:#} {}", body.front_curve_d, given(body.front_curve_from))),
     ("centre thickness", Shown, |body| {
-        let edge = if body.bound_by_edge { " for the edge" } else { "" };
+        let for_edge = || format!(" for {:#} edge", body.least_edge_mm.to(1, 2));
+        let edge = if body.bound_by_edge { for_edge() } else { String::new() };
         format!("{:#} {}{edge}", body.centre_mm, given(body.centre_from))
     }),
     ("thickest edge", Shown, |body| edge(body.thickest_mm, body.thickest_at, body.thickest_deg)),

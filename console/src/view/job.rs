@@ -68,11 +68,8 @@ view! {
 type Pd = BTreeMap<&'static str, Figure>;
 
 fn pd(pd: PupillaryDistance) -> Pd {
-    let mut shown = BTreeMap::from([("total_mm", Figure::from(pd.total()))]);
-    if let PupillaryDistance::Monocular { right, left } = pd {
-        shown.extend([("right_mm", Figure::from(right)), ("left_mm", Figure::from(left))]);
-    }
-    shown
+    let said = [("total_mm", pd.whole()), ("right_mm", pd.half(Eye::Right)), ("left_mm", pd.half(Eye::Left))];
+    said.into_iter().filter_map(|(name, length)| Some((name, length?.into()))).collect()
 }
 
 impl JobView {

@@ -1,7 +1,8 @@
 //! Pupillary distance.
 //!
 //! Text is millimetres, right eye first: `31.5/30` for the two halves measured from the bridge, `61` for one
-//! figure across. Anything else is refused: one half alone would be read as a whole.
+//! figure across. Of a frame with one lens `31.5/-` or `-/30` is measured. Anything else is refused: one half alone would be
+//! read as a whole.
 
 use crate::maths::divide_nearest;
 use crate::prescription::Eye;
@@ -24,6 +25,14 @@ pub enum PupillaryDistance {
     },
     /// One figure from pupil to pupil.
     Binocular(Length),
+    /// Of one eye alone, from the middle of the bridge: nothing is known of the other one.
+    #[serde(rename = "one-eye")]
+    OneEye {
+        /// Of which.
+        eye: Eye,
+        /// Its figure.
+        distance: Length,
+    },
 }
 
 impl PupillaryDistance {
@@ -70,6 +79,35 @@ impl PupillaryDistance {
         Ok(pd)
     }
 
+    /// As [`PupillaryDistance::parse`], and `31.5/-` or `-/30` of one eye alone.
+    ///
+    /// ```
+    /// use bevelbook_core::{frame::PupillaryDistance, prescription::Eye};
+    /// let pd = PupillaryDistance::parse_measured("-/30")?;
+    /// assert_eq!(Eye::BOTH.map(|eye| pd.half(eye).map(|half| half.milli())), [None, Some(30_000)]);
+    /// # Ok::<(), bevelbook_core::units::TextError>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As [`PupillaryDistance::parse`].
+    pub fn parse_measured(text: &str) -> Result<Self, TextError> {
+        const EXAMPLE: &str = "31.5/-";
+        const NONE: &[&str] = &["-", "\u{2212}"];
+        let mut scanner = Scanner::new(text);
+        let left = scanner.word(NONE) && scanner.word(&["/"]);
+        let mut before = scanner.clone();
+        let distance = Length::scan(&mut scanner, EXAMPLE).ok().flatten();
+        let right = !left && scanner.word(&["/"]) && scanner.word(NONE);
+        let eye = match (left, right) {
+            (true, _) => Eye::Left,
+            (_, true) => Eye::Right,
+            _ => return Self::parse(text),
+        };
+        scanner.finish(EXAMPLE)?;
+        let one = distance.map(|distance| Self::OneEye { eye, distance }).filter(|one| one.is_usual());
+        one.ok_or_else(|| before.error("the PD of one eye, 15 to 45 mm", EXAMPLE))
+    }
+
     /// Whether every figure of it is one that a wearer can have, as [`PupillaryDistance::parse`] takes it.
     pub fn is_usual(self) -> bool {
         match self {
@@ -77,13 +115,30 @@ impl PupillaryDistance {
                 [right, left].iter().all(|half| Self::MONOCULAR.contains(&half.milli()))
             }
             Self::Binocular(total) => Self::BINOCULAR.contains(&total.milli()),
+            Self::OneEye { distance, .. } => Self::MONOCULAR.contains(&distance.milli()),
         }
     }
 
+    /// The distance of one pupil from the middle, where that was measured.
+    pub fn half(self, eye: Eye) -> Option<Length> {
+        match self {
+            Self::Monocular { .. } => Some(self.of(eye)),
+            Self::OneEye { eye: told, distance } => (told == eye).then_some(distance),
+            Self::Binocular(_) => None,
+        }
+    }
+
+    /// The distance between the pupils, where both were measured. Exact.
+    pub fn whole(self) -> Option<Length> {
+        (!matches!(self, Self::OneEye { .. })).then(|| self.total())
+    }
+
     /// The distance of one pupil from the middle. Of a binocular figure it is half, an odd micrometre rounded
-    /// away from zero for both eyes, so that the two may add up to one micrometre more than the whole.
+    /// away from zero for both eyes, so that the two may add up to one micrometre more than the whole. An eye of which nothing
+    /// is known is taken to be like the other one.
     pub fn of(self, eye: Eye) -> Length {
         match (self, eye) {
+            (Self::OneEye { distance, .. }, _) => distance,
             (Self::Monocular { right, .. }, Eye::Right) => right,
             (Self::Monocular { left, .. }, Eye::Left) => left,
             (Self::Binocular(total), _) => {
@@ -92,9 +147,10 @@ impl PupillaryDistance {
         }
     }
 
-    /// The distance between the pupils. Exact.
+    /// The distance between the pupils, exact; of one eye alone, twice that.
     pub fn total(self) -> Length {
         match self {
+            Self::OneEye { distance, .. } => distance + distance,
             Self::Monocular { right, left } => right + left,
             Self::Binocular(total) => total,
         }
@@ -106,6 +162,8 @@ impl fmt::Display for PupillaryDistance {
         match self {
             Self::Monocular { right, left } => write!(f, "{right}/{left}"),
             Self::Binocular(total) => write!(f, "{total}"),
+            Self::OneEye { eye: Eye::Right, distance } => write!(f, "{distance}/-"),
+            Self::OneEye { eye: Eye::Left, distance } => write!(f, "-/{distance}"),
         }
     }
 }
@@ -152,5 +210,38 @@ mod tests {
         for text in ["31.5/30", "61", "33/31.25"] {
             assert_eq!(PupillaryDistance::parse(text).unwrap().to_string(), text);
         }
+        for text in ["31.5/30", "61", "31.5/-", "-/30"] {
+            assert_eq!(PupillaryDistance::parse_measured(text).unwrap().to_string(), text);
+        }
+    }
+
+    #[test]
+    fn of_one_eye_alone_the_other_half_is_not_known() {
+        for (text, eye) in [("31.5 / -", Eye::Right), ("\u{2212}/31.5 mm", Eye::Left)] {
+            let pd = PupillaryDistance::parse_measured(text).unwrap();
+            assert_eq!(
+                (pd.half(eye).map(Length::milli), pd.half(eye.other())),
+                (Some(31_500), None),
+                "{text}"
+            );
+            assert_eq!((pd.whole(), pd.total().milli()), (None, 63_000));
+            assert!(PupillaryDistance::parse(text).is_err(), "an order says both");
+        }
+        let place = |text| PupillaryDistance::parse_measured(text).map_err(|e| (e.start, e.end)).unwrap_err();
+        assert_eq!(
+            [place("61/-"), place("-/61"), place("-/-"), place("31/-/2")],
+            [(0, 4), (2, 4), (2, 3), (4, 6)]
+        );
+        assert_eq!(PupillaryDistance::parse_measured("61").unwrap().whole().map(Length::milli), Some(61_000));
+    }
+
+    #[test]
+    fn bytes_of_old_books_and_keypads_still_read() {
+        let length = |milli: u8| [milli * 2];
+        let halves = [&[0][..], &length(30), &length(31)].concat();
+        let pd = PupillaryDistance::Monocular { right: Length::from_milli(30), left: Length::from_milli(31) };
+        assert_eq!(postcard::from_bytes(&halves), Ok(pd));
+        let whole = [&[1][..], &length(61)].concat();
+        assert_eq!(postcard::from_bytes(&whole), Ok(PupillaryDistance::Binocular(Length::from_milli(61))));
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{JobId, LensId, PairId, RecordId};
 use crate::frame::PupillaryDistance;
-use crate::prescription::{SphereCylinder, from_lines};
+use crate::prescription::{Eye, SphereCylinder, from_lines};
 use crate::sizing::{Dial, Dialled, Outcome, Rim};
 use crate::tolerance::{EyeReading, Stage};
 use crate::units::{Axis, Length, Power, PrismPair};
@@ -95,8 +95,16 @@ pub struct CentreDistance {
     pub pair: PairId,
     /// Distance between the centres, in all or for each eye.
     pub centres: PupillaryDistance,
-    /// Heights above the lower side of the box, right and left.
+    /// Heights above the lower side of the box, right and left; beside the centre of one eye alone both are that eye's.
     pub heights: Option<[Length; 2]>,
+}
+
+impl CentreDistance {
+    /// The height of one eye, where it was measured.
+    pub fn height(&self, eye: Eye) -> Option<Length> {
+        let told = self.centres.whole().is_some() || self.centres.half(eye).is_some();
+        self.heights.filter(|_| told).map(|heights| heights[eye.index()])
+    }
 }
 
 /// What a girth was measured on.

@@ -63,11 +63,10 @@ impl JobState {
     /// What was read and measured of the pair in its frame.
     pub fn measured(&self) -> PairMeasured {
         let read = |eye| self.lens(eye).mounted.as_ref().map(Reading::read).unwrap_or_default();
-        let heights = self.centres.and_then(|measured| measured.heights);
         PairMeasured {
             eyes: Eye::BOTH.map(read),
             pd: self.centres.map(|measured| measured.centres),
-            segment_heights: Eye::BOTH.map(|eye| heights.map(|heights| heights[eye.index()])),
+            segment_heights: Eye::BOTH.map(|eye| self.centres?.height(eye)),
         }
     }
 

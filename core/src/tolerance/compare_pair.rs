@@ -127,8 +127,8 @@ impl Pair<'_> {
         let judged = match self.limits.horizontal {
             Some(Horizontal::Pd(limit)) => self.pd(limit, say),
             Some(Horizontal::Prism { prism, power, weaker_to }) if self.prism_read().is_none() => {
-                match self.measured.pd {
-                    Some(pd) => at_worst(pd.total() - self.ordered.pd.total(), prism, power, weaker_to, say),
+                match self.measured.pd.and_then(PupillaryDistance::whole) {
+                    Some(pd) => at_worst(pd - self.ordered.pd.total(), prism, power, weaker_to, say),
                     None => say(Said::Missing(Missing::Pd)),
                 }
                 false
@@ -144,25 +144,26 @@ impl Pair<'_> {
 
     /// The PD, in total or of each eye from its monocular PD. Whether it could be judged.
     fn pd(&self, PdLimit { limit, each_eye }: PdLimit, say: &mut dyn FnMut(Said)) -> bool {
-        use PupillaryDistance::Monocular;
         let of = |subject, values: [Length; 2]| {
             Said::found(subject, Quantity::Pd, values.map(Length::milli), limit)
         };
-        match (self.ordered.pd, self.measured.pd) {
-            (_, None) => say(Said::Missing(Missing::Pd)),
-            (ordered, Some(measured)) if !each_eye => {
-                say(of(Subject::Pair, [ordered.total(), measured.total()]));
+        let (ordered, measured) = (self.ordered.pd, self.measured.pd);
+        let missing = match measured.map(PupillaryDistance::whole) {
+            None => Missing::Pd,
+            Some(None) if !each_eye => Missing::Pd,
+            Some(Some(whole)) if !each_eye => {
+                say(of(Subject::Pair, [ordered.total(), whole]));
                 return true;
             }
-            (ordered @ Monocular { .. }, Some(measured @ Monocular { .. })) => {
-                for eye in self.ordered.judged() {
-                    say(of(Subject::Eye(eye), [ordered.of(eye), measured.of(eye)]));
-                }
-                return true;
-            }
-            _ => say(Said::Missing(Missing::MonocularPd)),
+            Some(_) => Missing::MonocularPd,
+        };
+        let halves = |eye: Eye| Some((Subject::Eye(eye), [ordered.half(eye)?, measured?.half(eye)?]));
+        if missing == Missing::Pd || self.ordered.judged().any(|eye| halves(eye).is_none()) {
+            say(Said::Missing(missing));
+            return false;
         }
-        false
+        self.ordered.judged().filter_map(halves).for_each(|(subject, values)| say(of(subject, values)));
+        true
     }
 
     fn heights(&self, say: &mut dyn FnMut(Said)) {

@@ -55,10 +55,12 @@ pub(crate) struct PlaceSegment {
 /// A pupillary distance in one figure: the inset is one figure too.
 fn across(text: &str) -> Result<PupillaryDistance, String> {
     match arguments::pupillary_distance(text)? {
-        PupillaryDistance::Monocular { .. } => Err("expected one figure across\n  write it like: 64\n  \
-             with a figure for each eye, the inset of an eye is its far less its near PD"
-            .to_owned()),
         pd @ PupillaryDistance::Binocular(_) => Ok(pd),
+        PupillaryDistance::Monocular { .. } | PupillaryDistance::OneEye { .. } => {
+            Err("expected one figure across\n  write it like: 64\n  \
+             with a figure for each eye, the inset of an eye is its far less its near PD"
+                .to_owned())
+        }
     }
 }
 

@@ -146,3 +146,21 @@ fn no_slip_is_looked_for_in_a_lens_that_is_not_judged_nor_by_a_power_that_nobody
     assert!(slips("bal -3.00", Eye::Left, "-2.00").is_empty());
     assert_eq!(slips("none, old -3.00", Eye::Right, "-3.00"), [Slip::OtherEye]);
 }
+
+#[test]
+fn the_pd_of_one_eye_is_enough_where_its_own_is_judged_and_not_where_that_of_the_pair_is() {
+    let judged = |design, left: &str, pd: &str| {
+        let order = pair("-3.50 add 2", left, "31/31");
+        let mut measured = right_alone(&order, Some("0"));
+        measured.eyes[1].prism = Some(PrismPair::NONE);
+        measured.pd = Some(crate::frame::PupillaryDistance::parse_measured(pd).unwrap());
+        judge(design, &order, &measured)
+    };
+    assert_eq!(judged(Design::Progressive, "none", "32/-").verdict(), Within);
+    assert_eq!(judged(Design::Progressive, "none", "32.001/-").verdict(), Out);
+    assert_eq!(judged(Design::Progressive, "none", "-/31").missing(), [Missing::MonocularPd]);
+    // Both look through the pair: the other half is lacking.
+    let old = "none, old -3.00 add 2";
+    assert_eq!(judged(Design::Multifocal, old, "31/-").missing(), [Missing::Pd]);
+    assert_eq!(judged(Design::Multifocal, old, "31/31").verdict(), Within);
+}

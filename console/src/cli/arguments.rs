@@ -15,10 +15,10 @@ use std::ops::RangeInclusive;
 
 const QUOTED: &str = "a prescription is one argument; put quotes round it: \"-1.25 -0.75 x 15\"";
 
-/// Makes arguments that begin with a minus and a figure readable as values: `-1.25 -0.75 x 15` is a prescription,
-/// not an option. Its first minus becomes the typographic one, which reads the same.
+/// Makes arguments that begin with a minus and a figure readable as values: `-1.25 -0.75 x 15` is a prescription, and
+/// `-/30` a PD without its right half, not an option. Its first minus becomes the typographic one, which reads the same.
 pub(crate) fn readable(args: impl IntoIterator<Item = OsString>) -> impl Iterator<Item = OsString> {
-    let figure = |rest: &str| rest.starts_with(|first: char| first.is_ascii_digit() || ".,".contains(first));
+    let figure = |rest: &str| rest.starts_with(|first: char| first.is_ascii_digit() || ".,/".contains(first));
     args.into_iter().map(move |arg| match arg.to_str().and_then(|text| text.strip_prefix('-')) {
         Some(rest) if figure(rest) => format!("\u{2212}{rest}").into(),
         _ => arg,

@@ -9,7 +9,7 @@ use bevelbook_core::tolerance::{Judgement, Missing, Subject};
 
 pub(super) fn open(job: &Job, pair: &Judgement) -> Vec<Remark> {
     let mut open = Vec::new();
-    for eye in Eye::BOTH {
+    for eye in Eye::BOTH.into_iter().filter(|eye| job.order.eye(*eye).wanted.is_made()) {
         let checks = &job.state.lens(eye).checks;
         let items = CheckItem::ALL.into_iter().filter(|item| !item.is_of_pair());
         open.extend(items.filter_map(|item| unmet(job, Some(eye), checks, item)));

@@ -19,7 +19,7 @@ pub(super) fn warnings(job: &Job, standard: &Tolerances) -> Vec<Remark> {
         if !swapped {
             warnings.extend(changed(job, standard, eye));
         }
-        if lens.mounted.is_some() && !lens.sizing.is_done() {
+        if lens.mounted.is_some() && !lens.sizing.is_done() && job.order.eye(eye).wanted.is_made() {
             let why = match lens.sizing.last {
                 Some(last) => format!("its last pass says {last}, not fits"),
                 None => "no pass that fits was logged".to_owned(),

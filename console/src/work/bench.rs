@@ -6,9 +6,11 @@ use super::station::dial_of;
 use super::{Job, Work, WorkError, append_bench, job_of, readable};
 use crate::desk::Desk;
 use crate::store::{Reader, Tx};
-use bevelbook_core::prescription::Eye;
+use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::record::{
-    Bench, CheckItem, JobId, LensId, PairId, Pass, RecordId, StationEvent, Subject, Void,
+    Bench, CentreDistance, CheckItem, JobId, LensId, PairId, Pass, Reading, RecordId, Stage, StationEvent,
+    Subject, Void,
 };
 use bevelbook_core::sizing::Outcome;
 use bevelbook_core::units::Length;
@@ -56,7 +58,7 @@ impl Work {
     /// Logs a fact about the present lens of one eye.
     ///
     /// # Errors
-    /// The job is closed, or the book refuses.
+    /// The job is closed, no lens is made for that eye, or the book refuses.
     pub fn log_lens(
         &mut self,
         id: JobId,
@@ -69,7 +71,7 @@ impl Work {
     /// Logs a fact about the present pair.
     ///
     /// # Errors
-    /// The job is closed, or the book refuses.
+    /// The job is closed, the fact is of one eye where that is not the only one that a lens is made for, or the book refuses.
     pub fn log_pair(&mut self, id: JobId, fact: impl FnOnce(PairId) -> Bench) -> Result<Logging, WorkError> {
         self.log(id, |_, job| Ok(fact(job.pair())))
     }
@@ -77,7 +79,7 @@ impl Work {
     /// Logs several facts of one look at a pair: all of them or none.
     ///
     /// # Errors
-    /// The job is closed; a lens would be finished that was not cut; or the book refuses.
+    /// The job is closed; a lens would be finished that was not cut, or told of that is not made; or the book refuses.
     pub fn log_all(
         &mut self,
         id: JobId,
@@ -86,6 +88,7 @@ impl Work {
         self.change(|tx| {
             let job = open(tx, id)?;
             let facts = facts(job.pair());
+            facts.iter().try_for_each(|fact| tells_of_what_is_made(&job, fact))?;
             let uncut: Vec<Eye> = Eye::BOTH
                 .into_iter()
                 .filter(|eye| facts.iter().any(|fact| finishes_uncut(&job, *eye, fact)))
@@ -108,9 +111,11 @@ impl Work {
     /// insisted on and needed to be.
     ///
     /// # Errors
-    /// The station has not stated its dial, the figure is not on it, or the guard holds and is not insisted past.
+    /// No lens is made, the station has not stated its dial, the figure is not on it, or the guard holds and is not
+    /// insisted past.
     pub fn log_pass(&mut self, id: JobId, entry: &PassEntry) -> Result<Logging, WorkError> {
         self.log(id, |reader, job| {
+            let lens = job.made(entry.eye)?;
             let dial = dial_of(reader)?.ok_or(WorkError::NoStation)?;
             let dialled = dial.dial(entry.amount)?;
             let known = job.state.known(entry.eye);
@@ -118,7 +123,6 @@ impl Work {
             match refusal {
                 Some(refusal) if !entry.insist => Err(WorkError::Guard { refusal }),
                 refusal => {
-                    let lens = job.pair().lens(entry.eye);
                     let past = refusal.is_some();
                     Ok(Bench::Pass(Pass { lens, dialled, outcome: entry.outcome, past }))
                 }
@@ -151,6 +155,7 @@ impl Work {
         self.change(|tx| {
             let before = open(tx, id)?;
             let fact = fact(tx, &before)?;
+            tells_of_what_is_made(&before, &fact)?;
             append(tx, before, fact)
         })
     }
@@ -191,6 +196,20 @@ fn finishes_uncut(job: &Job, eye: Eye, fact: &Bench) -> bool {
     let of = Subject::Lens(job.pair().lens(eye));
     let finished = matches!(fact, Bench::Check(check) if check.of == of && check.good && CheckItem::FINISH.contains(&check.item));
     finished && lens.sizing.passes == 0 && lens.mounted.is_none()
+}
+
+/// Whether a fact tells of what is made. A lens that stays in the frame is read there, for the prism between the eyes.
+fn tells_of_what_is_made(job: &Job, fact: &Bench) -> Result<(), WorkError> {
+    let stays = |eye| job.order.eye(eye).wanted == Wanted::Nothing { known: true };
+    match fact {
+        Bench::Reading(Reading { lens, stage: Stage::Mounted, .. }) if stays(lens.eye) => Ok(()),
+        Bench::CentreDistance(CentreDistance { centres: PupillaryDistance::OneEye { eye, .. }, .. }) => {
+            let pair = job.made(*eye).is_ok() && job.made(eye.other()).is_ok();
+            let half = if pair { Err(WorkError::HalfPd { number: job.order.number }) } else { Ok(()) };
+            job.made(*eye).and(half)
+        }
+        fact => fact.lens().map_or(Ok(()), |lens| job.made(lens.eye).map(drop)),
+    }
 }
 
 fn append(tx: &mut Tx<'_>, before: Job, fact: Bench) -> Result<Logging, WorkError> {

@@ -37,7 +37,9 @@ fn describe_bench(fact: &Bench, rim: Rim) -> String {
         }
         Bench::Reading(reading) => describe_reading(reading),
         Bench::CentreDistance(distance) => {
-            let heights = distance.heights.map_or(String::new(), |[r, l]| format!(", heights {r}/{l} mm"));
+            let height = |eye| distance.height(eye).map_or("-".into(), |height| height.to_string());
+            let [right, left] = Eye::BOTH.map(height);
+            let heights = distance.heights.map_or(String::new(), |_| format!(", heights {right}/{left} mm"));
             format!("pair: PD {} mm{heights}", distance.centres)
         }
         Bench::Girth(girth) => {

@@ -9,7 +9,7 @@ use crate::desk::{Severity, review};
 use crate::settings::{Settings, SettingsError};
 use crate::store::{Reader, Tx};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{JobId, RecordId};
+use bevelbook_core::record::{JobId, LensState, RecordId};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Angle, Length};
 
@@ -63,7 +63,8 @@ impl Work {
             let mut order = job.order.clone();
             change(&mut order);
             known(settings, &order)?;
-            let unusual = accepted(&order, None)?;
+            let mut unusual = accepted(&order, None)?;
+            unusual.extend(Eye::BOTH.into_iter().filter_map(|eye| leaves_work(&job, &order, eye)));
             let renamed = match name {
                 Some(name) => {
                     tx.set_person(&order.customer, name)?;
@@ -86,7 +87,7 @@ impl Work {
     /// the bench has just begun a new lens and nothing was logged of it yet, that one gets its cause.
     ///
     /// # Errors
-    /// The job's eye has run out of lens numbers, or the book refuses.
+    /// No lens is made for that eye, it has run out of lens numbers, or the book refuses.
     pub fn remake(
         &mut self,
         id: JobId,
@@ -97,7 +98,7 @@ impl Work {
     ) -> Result<Remade, WorkError> {
         self.change(|tx| {
             let job = job_of(tx, id)?;
-            let present = job.lens_number(eye);
+            let present = job.made(eye)?.number;
             let begun = !job.lacks_cause(eye);
             let lens = match begun {
                 false => present,
@@ -112,10 +113,10 @@ impl Work {
     /// A lens came in.
     ///
     /// # Errors
-    /// The job is closed.
+    /// The job is closed, or no lens is made for that eye.
     pub fn arrive(&mut self, id: JobId, eye: Eye, what: &str) -> Result<RecordId, WorkError> {
         self.change(|tx| {
-            let lens = open(tx, id)?.lens_number(eye);
+            let lens = open(tx, id)?.made(eye)?.number;
             append_desk(tx, id, &Desk::Arrival(Arrival { eye, lens, what: what.into() }))
         })
     }
@@ -134,7 +135,7 @@ impl Work {
     /// How a lens is made was measured.
     ///
     /// # Errors
-    /// The job is closed.
+    /// The job is closed, or no lens is made for that eye.
     pub fn log_making(
         &mut self,
         id: JobId,
@@ -143,7 +144,7 @@ impl Work {
         thickness: Option<Length>,
     ) -> Result<(RecordId, Making), WorkError> {
         self.change(|tx| {
-            let lens = open(tx, id)?.lens_number(eye);
+            let lens = open(tx, id)?.made(eye)?.number;
             let making = Making { eye, lens, segment_tilt, thickness };
             Ok((append_desk(tx, id, &Desk::Making(making))?, making))
         })
@@ -226,6 +227,17 @@ fn last_of_customer(reader: &Reader, customer: &str) -> Result<Option<Order>, Wo
 fn known(settings: &Settings, order: &Order) -> Result<(), SettingsError> {
     settings.material(&order.lens.material)?;
     order.lens.safety.as_deref().map_or(Ok(()), |name| settings.thickness.safety(name).map(drop))
+}
+
+/// That an amended order has no lens any more where one was worked on.
+fn leaves_work(job: &Job, order: &Order, eye: Eye) -> Option<Remark> {
+    let worked = *job.state.lens(eye) != LensState::new(job.lens_number(eye));
+    let left = worked && job.made(eye).is_ok() && !order.eye(eye).wanted.is_made();
+    left.then(|| Remark {
+        severity: Severity::Unusual,
+        place: format!("{eye} eye"),
+        text: "what was logged of its lens stays in the log, and asks for nothing more".into(),
+    })
 }
 
 /// What is unusual in an order that can be right.

@@ -89,6 +89,29 @@ pub enum WorkError {
         /// The eyes whose lens it is.
         eyes: Vec<Eye>,
     },
+    /// Nothing is made for that eye.
+    #[error(
+        "nothing was logged: no lens is made for the {eye} eye of job {number}{}; if one is, amend the order first: \
+         bevelbook job amend {number} --{eye} RX --why …",
+        kept(*.stays)
+    )]
+    NotMade {
+        /// The job's number.
+        number: u32,
+        /// The eye.
+        eye: Eye,
+        /// Whether a lens of known power stays in the frame.
+        stays: bool,
+    },
+    /// Half a PD of a pair.
+    #[error(
+        "nothing was logged: both lenses of job {number} are made: give the PD of each, as 31.5/31, or one figure \
+         across"
+    )]
+    HalfPd {
+        /// The job's number.
+        number: u32,
+    },
     /// There is no such record.
     #[error("no record {0} in the book; `job show` lists the records of a job")]
     NoRecord(String),
@@ -145,6 +168,10 @@ pub enum WorkError {
 const NOT_STATED: &str = "the station has not stated its dial; say once what its figures count, for example:\n  \
      bevelbook station dial --basis diameter --absolute --step 0.05\n  \
      `bevelbook station dial --help` tells how to find the basis out";
+
+const fn kept(stays: bool) -> &'static str {
+    if stays { " (of the one that stays its reading in the frame is taken, and nothing else)" } else { "" }
+}
 
 fn lenses(eyes: &[Eye]) -> String {
     match eyes {

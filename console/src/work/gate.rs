@@ -9,6 +9,8 @@
 //! - Figures, lenses and subjects as core bounds them ([`Impossible`]), the same as for what is typed.
 //! - A void names no record of the desk and no void. One that comes before what it names is taken; if that turns out to
 //!   be the desk's, core's ledger lets it bear on nothing.
+//! - What is told of an eye that no lens is made for is taken: a keypad that had an older card did what it says. It asks for
+//!   nothing more, and stands in the log.
 //! - A new lens is the next one, or a few further where records were lost.
 //! - Nothing of a job that is closed, but a new lens, which opens it again, and a void. What was logged while the job was
 //!   open counts, however late it comes; where nobody knows when it was logged, it does not.

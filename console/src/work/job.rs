@@ -75,6 +75,16 @@ impl Job {
         self.state.pair
     }
 
+    /// The lens that the job is at for `eye`.
+    ///
+    /// # Errors
+    /// None is made.
+    pub fn made(&self, eye: Eye) -> Result<LensId, WorkError> {
+        let (number, wanted) = (self.order.number, self.order.eye(eye).wanted);
+        let stays = wanted.power_is_known();
+        wanted.is_made().then(|| self.pair().lens(eye)).ok_or(WorkError::NotMade { number, eye, stays })
+    }
+
     /// The number of the lens that the job is at for `eye`.
     #[must_use]
     pub const fn lens_number(&self, eye: Eye) -> u8 {

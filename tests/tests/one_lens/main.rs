@@ -3,10 +3,12 @@
 //! An eye for which nothing is made (`none`, or `old` with the power of the lens that stays) has no work, and nobody is
 //! asked for any. A balance lens (`bal`, with or without a power) is edged and fitted like any other.
 //!
-//! - `plan`: what is planned for each eye.
+//! - `plan`: what is planned for each eye; `record`: what is taken of each, and what refused; `whole`: jobs to their end.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
 mod plan;
+mod record;
+mod whole;
 
 use bevelbook_tests::{Output, Shop, usual_order};
 
@@ -37,4 +39,17 @@ fn done<S: AsRef<std::ffi::OsStr> + std::fmt::Debug>(
     let output = shop.run(&args);
     assert_eq!(output.status, Some(0), "{args:?}: {output:?}");
     output
+}
+
+/// The same with the station's dial stated.
+fn stated(shop: Shop) -> Shop {
+    done(&shop, ["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"]);
+    shop
+}
+
+/// Runs what must be refused with `status`, and gives what the error says.
+fn refused(shop: &Shop, args: &[&str], status: i32) -> String {
+    let output = shop.run(args);
+    assert_eq!((output.status, output.stdout.as_str()), (Some(status), ""), "{args:?}: {output:?}");
+    output.stderr
 }

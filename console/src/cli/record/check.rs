@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 #[command(
     after_help = "Examples: bevelbook record check 3 strain r --bad\n          bevelbook record check 3 finish\n\n\
         Items of a lens need an eye, or `both`; alignment is of the pair. `finish` logs bevel, firm, strain and \
-        surfaces of both lenses and the alignment as good; with an eye, those of that lens alone."
+        surfaces of the lenses that are made and the alignment as good; with an eye, those of that lens alone."
 )]
 pub(crate) struct CheckArgs {
     #[command(flatten)]
@@ -35,8 +35,12 @@ type Look = (CheckItem, Option<Eye>);
 
 impl CheckArgs {
     pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
-        let looks = looks(self.items, self.eyes, self.bad)?;
+        let mut looks = looks(self.items, self.eyes, self.bad)?;
         let job = self.of.find(work)?;
+        if self.eyes.is_none() {
+            // A finish is that of the lenses that are made.
+            looks.retain(|(_, eye)| eye.is_none_or(|eye| job.made(eye).is_ok()));
+        }
         let good = !self.bad;
         let check = |pair: PairId, (item, eye): Look| {
             let of = eye.map_or(Subject::Pair(pair), |eye| Subject::Lens(pair.lens(eye)));

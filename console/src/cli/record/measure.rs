@@ -51,34 +51,76 @@ impl MarkArgs {
 
 /// Log the measured PD of the pair, and its heights.
 #[derive(Args)]
-#[command(after_help = "Example: bevelbook record pd 3 31.5/30 --heights 18/18.5")]
+#[command(
+    after_help = "Examples: bevelbook record pd 3 31.5/30 --heights 18/18.5\n          bevelbook record pd 3 31.5/- --heights \
+        18/-\n\n\
+        Of a job for one lens its eye alone will do; a dash stands for the other one. A lens that stays in the frame is \
+        measured with it where its power is known."
+)]
 pub(crate) struct PdArgs {
     #[command(flatten)]
     of: OfJob,
-    /// Distance between the centres in millimetres: right/left, or one figure across.
-    #[arg(value_name = "PD", value_parser = arguments::pupillary_distance)]
+    /// Distance between the centres in millimetres: right/left, one figure across, or 31.5/- of one eye alone.
+    #[arg(value_name = "PD", value_parser = pd)]
     pd: PupillaryDistance,
-    /// Segment or fitting heights above the lower side of the box: 18/18.5, or 18 for both.
-    #[arg(long, value_name = "MM", value_parser = arguments::heights)]
-    heights: Option<Sides<Length>>,
+    /// Segment or fitting heights above the lower side of the box: 18/18.5, 18 for both, or 18/- of one eye alone.
+    #[arg(long, value_name = "MM", value_parser = heights)]
+    heights: Option<Heights>,
+}
+
+fn pd(text: &str) -> Result<PupillaryDistance, String> {
+    arguments::parsed(text, PupillaryDistance::parse_measured)
+}
+
+/// Heights as they were measured: of one eye alone, where that is said.
+#[derive(Clone, Copy, Debug)]
+struct Heights {
+    both: [Length; 2],
+    of: Option<Eye>,
+}
+
+fn heights(text: &str) -> Result<Heights, String> {
+    let none = |side: &str| ["-", "\u{2212}"].contains(&side.trim());
+    let one = |eye, side| Ok(Heights { both: [arguments::size(side)?; 2], of: Some(eye) });
+    match text.split_once('/') {
+        Some((right, left)) if none(left) => one(Eye::Right, right),
+        Some((right, left)) if none(right) => one(Eye::Left, left),
+        _ => arguments::heights(text).map(|Sides(both)| Heights { both, of: None }),
+    }
+}
+
+/// The heights of the eyes that a PD is of.
+fn beside(pd: PupillaryDistance, heights: Heights) -> Result<[Length; 2], Failure> {
+    let Heights { both: [right, left], of } = heights;
+    let same = match (pd, of) {
+        (PupillaryDistance::OneEye { .. }, None) => right == left,
+        (PupillaryDistance::OneEye { eye, .. }, Some(of)) => of == eye,
+        (_, of) => of.is_none(),
+    };
+    let wrong =
+        "give the heights of the same eyes as the PD: 31.5/31 --heights 18/18.5, or 31.5/- --heights 18/-";
+    if same { Ok([right, left]) } else { Err(Failure::Use(wrong.into())) }
 }
 
 impl PdArgs {
     pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
         let job = self.of.find(work)?;
-        let (centres, heights) = (self.pd, self.heights.map(|heights| heights.0));
+        let heights = self.heights.map(|heights| beside(self.pd, heights)).transpose()?;
+        let centres = self.pd;
         let fact = |pair| Bench::CentreDistance(CentreDistance { pair, centres, heights });
         let logging = work.log_pair(job.id, fact)?;
-        let mut ordered = format!("ordered {} mm", job.order.far_pd);
+        let mut ordered = format!("ordered {} mm", job.order.pd());
         if let Some([right, left]) = job.order.heights {
             ordered.push_str(&format!(", heights {right}/{left} mm"));
         }
-        let apart = matches!(centres, PupillaryDistance::Monocular { .. });
-        let of_eye = |eye| apart.then(|| Figure::from(centres.of(eye)));
-        let height = |eye: Eye| heights.map(|heights| Figure::from(heights[eye.index()]));
+        let Bench::CentreDistance(measured) = logging.fact else {
+            return Err(Failure::Fault("a PD was logged as another kind".into()));
+        };
+        let of_eye = |eye| centres.half(eye).map(Figure::from);
+        let height = |eye| measured.height(eye).map(Figure::from);
         Ok(answer(work, &logging, &[ordered])?
             .with("kind", "pd")
-            .with("pd_mm", Figure::from(centres.total()))
+            .with("pd_mm", centres.whole().map(Figure::from))
             .with("right_pd_mm", of_eye(Eye::Right))
             .with("left_pd_mm", of_eye(Eye::Left))
             .with("right_height_mm", height(Eye::Right))

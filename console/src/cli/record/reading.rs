@@ -11,7 +11,7 @@ use crate::cli::{Failure, Report};
 use crate::settings::Tolerances;
 use crate::view::{Figure, Lens, PrismView};
 use crate::work::{Job, Work};
-use bevelbook_core::prescription::SphereCylinder;
+use bevelbook_core::prescription::{Eye, SphereCylinder};
 use bevelbook_core::record::{Bench, Possible, Read, Reading, Stage};
 use bevelbook_core::tolerance::{Finding, Holding, Limits, Verdict, judge_eye};
 use bevelbook_core::units::{Axis, Power, PrismPair};
@@ -74,8 +74,10 @@ impl ReadingArgs {
     pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
         let (job, eye) = self.of.find(work)?;
         let read = self.read()?;
-        let fits = job.state.lens(eye).sizing.is_done();
-        let stage = self.stage.unwrap_or(if fits { Stage::Mounted } else { Stage::Uncut });
+        let (stage, taken) = match self.stage {
+            Some(stage) => (stage, None),
+            None => taken_as(&job, eye),
+        };
         let prism = if self.centred { Some(job.order.eye(eye).prism) } else { self.prism };
         let reading = Reading { lens: job.pair().lens(eye), stage, read, prism, add: self.add };
         let logging = work.log_lens(job.id, eye, |lens| Bench::Reading(Reading { lens, ..reading }))?;
@@ -83,9 +85,7 @@ impl ReadingArgs {
         let standard = work.settings().tolerances()?;
         let (verdict, words) = judged(&logging.after, &standard, &reading);
         let mut more = Vec::new();
-        if self.stage.is_none() {
-            more.push(taken_as(fits).to_owned());
-        }
+        more.extend(taken.map(str::to_owned));
         more.push(format!("ordered {}", job.order.eye(eye)));
         if let Some(lab) = job.order.verify(eye) {
             more.push(format!("judged against the supplier's power to verify, {}", lab.written()));
@@ -130,12 +130,16 @@ fn lines(read: Read) -> Value {
     }
 }
 
-const fn taken_as(fits: bool) -> &'static str {
-    if fits {
-        "taken as mounted, since the lens fits; --stage says otherwise"
-    } else {
-        "taken as uncut, since the lens does not fit yet; --stage says otherwise"
-    }
+/// What a reading is of when nobody says it, and why.
+fn taken_as(job: &Job, eye: Eye) -> (Stage, Option<&'static str>) {
+    let (stage, why) = match (job.made(eye), job.state.lens(eye).sizing.is_done()) {
+        (Err(_), _) => (Stage::Mounted, "taken as mounted, since the lens stays in its frame"),
+        (Ok(_), true) => (Stage::Mounted, "taken as mounted, since the lens fits; --stage says otherwise"),
+        (Ok(_), false) => {
+            (Stage::Uncut, "taken as uncut, since the lens does not fit yet; --stage says otherwise")
+        }
+    };
+    (stage, Some(why))
 }
 
 /// Judges what was read of this lens alone: the verdict, and why.

@@ -6,6 +6,7 @@
 use super::gauge::{Tick, gauge};
 use super::words::{joined, said, time, typeset};
 use crate::desk::Desk;
+use crate::view::what_is_made;
 use crate::work::{Fact, Job, Line};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, LensId, Pass};
@@ -75,8 +76,12 @@ fn lens(job: &Job, of: LensId, zone: &TimeZone) -> Markup {
     let ticks: Vec<Tick> =
         rows.iter().filter_map(|row| Some(Tick { number: row.number, left: row.left? })).collect();
     html! {
-        h3 { (of.eye) " lens " (of.number) @if of.number != job.lens_number(of.eye) { ", replaced" } }
-        @if rows.is_empty() && checks.is_empty() && others.is_empty() { p.small { "Nothing logged yet." } }
+        @if job.made(of.eye).is_ok() {
+            h3 { (of.eye) " lens " (of.number) @if of.number != job.lens_number(of.eye) { ", replaced" } }
+            @if rows.is_empty() && checks.is_empty() && others.is_empty() { p.small { "Nothing logged yet." } }
+        } @else {
+            h3 { (of.eye) " eye: " (what_is_made(job.order.eye(of.eye).wanted)) }
+        }
         @if !rows.is_empty() {
             table.passes {
                 thead { tr { th { "pass" } th { "dialled" } th { "size after" } th { "in the rim" } th { "when" } } }

@@ -58,7 +58,18 @@ pub struct Prescription {
     before: &'static str,
 }
 
-/// What is made for an eye, as JSON has it.
+/// What is made for an eye, in at most 30 columns.
+pub(crate) const fn what_is_made(wanted: Wanted) -> &'static str {
+    match wanted {
+        Wanted::Lens => "as ordered",
+        Wanted::Balance { known: true } => "balance lens",
+        Wanted::Balance { known: false } => "balance lens, power not told",
+        Wanted::Nothing { known: true } => "no lens: the old one stays",
+        Wanted::Nothing { known: false } => "no lens",
+    }
+}
+
+/// The same as JSON has it.
 pub(crate) const fn wanted_key(wanted: Wanted) -> &'static str {
     match wanted {
         Wanted::Lens => "lens",

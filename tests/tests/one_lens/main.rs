@@ -3,11 +3,13 @@
 //! An eye for which nothing is made (`none`, or `old` with the power of the lens that stays) has no work, and nobody is
 //! asked for any. A balance lens (`bal`, with or without a power) is edged and fitted like any other.
 //!
-//! - `plan`: what is planned for each eye; `record`: what is taken of each, and what refused; `whole`: jobs to their end.
+//! - `plan`: what is planned for each eye; `record`: what is taken of each, and what refused; `sheet`: what is printed;
+//!   `whole`: jobs to their end.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
 mod plan;
 mod record;
+mod sheet;
 mod whole;
 
 use bevelbook_tests::{Output, Shop, usual_order};

@@ -4,7 +4,7 @@ use super::eye::{BodyView, EyeView};
 use super::off_centre::ReadingView;
 use super::segment::SegmentView;
 use crate::plan::{Given, LaidOutBy};
-use crate::view::{Figure, Lens, Prescription};
+use crate::view::{Figure, Lens, Prescription, what_is_made};
 use bevelbook_core::prescription::Wanted;
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::PrismPair;
@@ -53,16 +53,6 @@ pub(super) fn rows(wanted: [Wanted; 2], eyes: [Option<&EyeView>; 2]) -> Vec<Row>
     };
     let rows = lens.into_iter().chain(ROWS.iter().map(of_eye)).chain(BODY_ROWS.iter().map(of_body));
     rows.filter(|row| row.eyes.iter().any(|words| !words.is_empty())).collect()
-}
-
-const fn what_is_made(wanted: Wanted) -> &'static str {
-    match wanted {
-        Wanted::Lens => "as ordered",
-        Wanted::Balance { known: true } => "balance lens",
-        Wanted::Balance { known: false } => "balance lens, power not told",
-        Wanted::Nothing { known: true } => "no lens: the old one stays",
-        Wanted::Nothing { known: false } => "no lens",
-    }
 }
 
 type Words<T> = fn(&T) -> String;

@@ -96,7 +96,8 @@ pub(crate) fn facts(bytes: &[u8]) {
     let _ = ledger.dial(told);
 }
 
-fn order() -> Order {
+/// An order of a pair, or of one lens.
+fn order(left: &str) -> Order {
     let mm = Length::from_milli;
     let frame = Frame {
         material: "steel".into(),
@@ -106,7 +107,7 @@ fn order() -> Order {
             Rim::Metal,
         )
     };
-    let eyes = ["-1.25 -0.75 x 15", "-1.50 -0.50 x 170"].map(|text| EyeOrder::parse(text).expect("an order"));
+    let eyes = ["-1.25 -0.75 x 15", left].map(|text| EyeOrder::parse(text).expect("an order"));
     let pd = PupillaryDistance::parse("31.5/31").expect("a distance");
     let lens = LensChoice { material: "cr39".into(), ..LensChoice::default() };
     Order::new("K-17".into(), eyes, pd, frame, lens)
@@ -128,7 +129,9 @@ pub(crate) fn shop() -> (TempDir, PathBuf) {
     let mut work = open(&path).expect("a new book");
     let dial = Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
     work.log_station(StationEvent::Dial(dial)).expect("a statement");
-    (0..2).for_each(|_| drop(work.open_job(order(), Some("Ada Lovelace")).expect("an order")));
+    for left in ["-1.50 -0.50 x 170", "none, old -1.50 DS"] {
+        drop(work.open_job(order(left), Some("Ada Lovelace")).expect("an order"));
+    }
     work.adopt(KEYPAD, "bench").expect("an adoption");
     (folder, path)
 }
@@ -181,7 +184,10 @@ pub(crate) fn intake(bytes: &[u8]) {
     let (before, keypads) = (ordered(&work), work.keypads().expect("the book is read"));
     let own = work.own_journal().expect("the book has one");
     let mut records = records(bytes, 300);
-    records.iter_mut().for_each(|record| aim(record, before[0].0, own));
+    for record in &mut records {
+        let job = before[record.seq as usize % before.len()].0;
+        aim(record, job, own);
+    }
     let last = records.len() as u32;
     work.take_in(KEYPAD, records.into_iter().map(|record| (record, None))).expect("the book takes them");
     assert_eq!(ordered(&work), before);

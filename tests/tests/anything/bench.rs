@@ -83,7 +83,8 @@ pub(crate) fn anything(chance: &mut Chance, job: JobId, journal: JournalId) -> B
         12 => {
             let [right, left] = [(); 2].map(|()| chance.any_length());
             let apart = PupillaryDistance::Monocular { right, left };
-            let centres = chance.one(&[apart, PupillaryDistance::Binocular(right)]);
+            let one = PupillaryDistance::OneEye { eye: lens.eye, distance: left };
+            let centres = chance.one(&[apart, PupillaryDistance::Binocular(right), one]);
             Bench::CentreDistance(CentreDistance { pair, centres, heights: Some([left, right]) })
         }
         13 => {

@@ -47,7 +47,8 @@ fn instead(chance: &mut Chance, leaf: &Value) -> Value {
             let length = chance.within(1_000_000);
             let power = json!({ "sphere": chance.within(100_000), "cylinder": chance.within(100_000), "axis": 90_000 });
             let trace = json!({ "lines": ["TRCFMT=1;4;E;R;F", "R=2500;99999;1;2500"], "left_out": 4_294_967_295_u32 });
-            let near = json!({ "binocular": length });
+            let one = json!({ "eye": chance.one(&["right", "left"]), "distance": length });
+            let near = chance.one(&[&json!({ "binocular": length }), &json!({ "one-eye": one })]).clone();
             let choices = [
                 json!([length, length]),
                 power,
@@ -86,10 +87,20 @@ fn shaken(chance: &mut Chance, kind: u8, fields: &Value) -> Value {
     found
 }
 
+/// What is to be made for an eye.
+fn wanted(chance: &mut Chance) -> Value {
+    let known = chance.once_in(2);
+    let made = ["balance", "nothing"].map(|what| json!({ what: { "known": known } }));
+    chance.one(&[&json!("lens"), &made[0], &made[1]]).clone()
+}
+
 /// An order of job `job` that reads, most of its figures extreme.
 pub(crate) fn order(chance: &mut Chance, usual: &Value, number: u32, job: JobId) -> NewEntry {
     let mut order = if chance.once_in(4) { usual.clone() } else { shaken(chance, FIRST_DESK_KIND, usual) };
     order["number"] = json!(number);
+    for eye in ["right", "left"] {
+        order[eye]["wanted"] = wanted(chance);
+    }
     if chance.once_in(2) {
         order["lens"]["material"] = json!("cr39");
     }
@@ -101,7 +112,8 @@ pub(crate) fn amendment(
     chance: &mut Chance,
     usual: &Value,
 ) -> impl Fn(&mut Chance, JobId) -> NewEntry + use<> {
-    let usual = shaken(chance, FIRST_DESK_KIND, usual);
+    let mut usual = shaken(chance, FIRST_DESK_KIND, usual);
+    usual["left"]["wanted"] = wanted(chance);
     move |chance, job| {
         let members = usual.as_object().unwrap();
         let mut changes = json!({});

@@ -3,10 +3,11 @@
 //! An eye for which nothing is made (`none`, or `old` with the power of the lens that stays) has no work, and nobody is
 //! asked for any. A balance lens (`bal`, with or without a power) is edged and fitted like any other.
 //!
-//! - `plan`: what is planned for each eye; `record`: what is taken of each, and what refused; `sheet`: what is printed;
-//!   `whole`: jobs to their end.
+//! - `plan`: what is planned for each eye; `record`: what is taken of each, and what refused; `keypad`: what is taken in
+//!   of one that held an older card; `sheet`: what is printed; `whole`: jobs to their end.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
+mod keypad;
 mod plan;
 mod record;
 mod sheet;

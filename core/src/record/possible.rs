@@ -51,6 +51,14 @@ impl Possible {
     /// A girth: round the smallest box and round the largest, 25 by 15 and 75 by 65 mm, and some.
     pub const GIRTH: Self = Self { range: 40_000..=300_000, expected: "a girth from 40 to 300 mm" };
 
+    /// The figure on a dial that counts like this.
+    pub const fn dialled(counting: Counting) -> Self {
+        match counting {
+            Counting::Absolute => Self::DIALLED,
+            Counting::TakeOff { .. } => Self::TAKEN_OFF,
+        }
+    }
+
     /// Whether so many thousandths can be.
     pub fn holds(&self, milli: i32) -> bool {
         self.range.contains(&milli)
@@ -150,11 +158,7 @@ fn counted(counting: Counting) -> Result<(), Impossible> {
 
 fn as_dialled(dialled: &Dialled) -> Result<(), Impossible> {
     counted(dialled.counting)?;
-    let bound = match dialled.counting {
-        Counting::Absolute => Possible::DIALLED,
-        Counting::TakeOff { .. } => Possible::TAKEN_OFF,
-    };
-    bound.of(dialled.amount.milli())
+    Possible::dialled(dialled.counting).of(dialled.amount.milli())
 }
 
 fn as_read(reading: &Reading) -> Result<(), Impossible> {

@@ -1,12 +1,12 @@
 //! The pair's centres, and its heights where they are ordered: at what is ordered, one press each.
 
 use super::job::OpenJob;
-use super::screens::{Ordered, Pair, go, within};
+use super::screens::{Pair, ToBe, Told, go, within};
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Picture};
 use bevelbook_core::frame::PupillaryDistance;
-use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{CentreDistance, PairId};
+use bevelbook_core::prescription::{Eye, Wanted};
+use bevelbook_core::record::{CentreDistance, PairId, Possible};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
 
@@ -29,7 +29,7 @@ const FIELDS: [Field; 5] = [
     Field::Height(Eye::Left),
 ];
 
-/// Centres in the making.
+/// Centres in the making. A half or a height without a lens stands as ordered: there is nothing to measure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct CentresEntry {
     field: Field,
@@ -37,26 +37,33 @@ pub(super) struct CentresEntry {
     ordered: PupillaryDistance,
     heights: Option<[Length; 2]>,
     ordered_heights: Option<[Length; 2]>,
-    /// Whether these were ordered.
-    told: bool,
+    /// For which eyes there is a lens.
+    made: [bool; 2],
+    design: Design,
+    told: Told,
 }
 
 impl CentresEntry {
     pub(super) const ANSWERS: Answers = Answers::new("+", "-", "--", "++", "so");
 
-    /// A progressive is centred eye by eye; any other pair by its total.
+    /// A progressive is centred eye by eye, and so is one lens alone; any other pair by its total.
     pub(super) fn new(job: &OpenJob) -> Self {
-        let ordered = job.pd();
-        let each = job.design() == Design::Progressive;
+        let (ordered, design, heights) = (job.pd(), job.design(), job.heights());
+        let made = job.wanted().map(Wanted::is_made);
+        let each = design == Design::Progressive || made.contains(&false);
         let centres = match each {
             true => {
                 PupillaryDistance::Monocular { right: ordered.of(Eye::Right), left: ordered.of(Eye::Left) }
             }
             false => PupillaryDistance::Binocular(ordered.total()),
         };
-        let field = if each { Field::Half(Eye::Right) } else { Field::Total };
-        let heights = job.heights();
-        Self { field, centres, ordered, heights, ordered_heights: heights, told: job.told }
+        let field = match (each, made) {
+            (false, _) => Field::Total,
+            (true, [true, _]) => Field::Half(Eye::Right),
+            (true, [false, _]) => Field::Half(Eye::Left),
+        };
+        let told = if job.told { Told::Order } else { Told::Nobody };
+        Self { field, centres, ordered, heights, ordered_heights: heights, made, design, told }
     }
 
     /// Takes a short press; the centres when it was the last one.
@@ -68,8 +75,16 @@ impl CentresEntry {
             Key::Left => -STEPS.1,
             Key::Centre => return self.confirm(pair),
         };
+        let before = self.centres;
+        let bound = match self.field {
+            Field::Height(_) => Possible::HEIGHT.range,
+            Field::Total | Field::Half(_) => 0..=Length::LIMIT,
+        };
         if let Some(length) = self.value() {
-            *length = within(length.milli() + step, *length).max(Length::ZERO);
+            *length = within(length.milli() + step, bound, *length);
+        }
+        if !self.centres.is_usual() {
+            self.centres = before;
         }
         None
     }
@@ -96,8 +111,8 @@ impl CentresEntry {
         let each = matches!(self.centres, PupillaryDistance::Monocular { .. });
         go(&mut self.field, on, &FIELDS, |field| match field {
             Field::Total => !each,
-            Field::Half(_) => each,
-            Field::Height(_) => self.heights.is_some(),
+            Field::Half(eye) => each && self.made[eye.index()],
+            Field::Height(eye) => self.heights.is_some() && self.made[eye.index()],
         })
     }
 
@@ -105,14 +120,18 @@ impl CentresEntry {
         let height =
             |heights: Option<[Length; 2]>, eye: Eye| heights.map_or(Length::ZERO, |both| both[eye.index()]);
         let shown = |figure: Length, ordered: Length, what: &dyn core::fmt::Display| {
-            let ordered = Ordered(self.told.then_some(ordered));
-            Body::question(what, format_args!("{figure:.1}"), ordered, Picture::None)
+            Body::question(what, format_args!("{figure:.1}"), ToBe(self.told, &ordered), Picture::None)
         };
         match self.field {
             Field::Total => shown(self.centres.total(), self.ordered.total(), &"PD of the pair"),
             Field::Half(eye) => shown(self.centres.of(eye), self.ordered.of(eye), &Pair("PD,", eye)),
             Field::Height(eye) => {
-                shown(height(self.heights, eye), height(self.ordered_heights, eye), &Pair("height,", eye))
+                let what = match self.design {
+                    Design::SingleVision => "height,",
+                    Design::Multifocal => "segment height,",
+                    Design::Progressive => "fitting height,",
+                };
+                shown(height(self.heights, eye), height(self.ordered_heights, eye), &Pair(what, eye))
             }
         }
     }

@@ -89,7 +89,7 @@ impl<P: Pages> App<P> {
             }
             (_, Key::Centre) => return self.choose(now_ms),
             (View::Jobs { jobs, selected }, _) => step(selected, jobs.len(), key),
-            (View::Menu(selected), _) => step(selected, Choice::ALL.len(), key),
+            (View::Menu(selected), _) => step(selected, Choice::offered(self.job.as_ref()).len(), key),
             (View::Rims(selected), _) => step(selected, Rim::ALL.len(), key),
             (View::Step | View::Notice(..) | View::Guard(_) | View::Silent { .. }, _) => {}
         }
@@ -103,7 +103,10 @@ impl<P: Pages> App<P> {
                 Some(id) => self.open(id),
                 None => Ok(()),
             },
-            View::Menu(selected) => self.take(Choice::ALL[*selected % Choice::ALL.len()], now_ms),
+            View::Menu(selected) => match Choice::offered(self.job.as_ref()).get(*selected) {
+                Some(choice) => self.take(*choice, now_ms),
+                None => self.back(),
+            },
             View::Rims(selected) => self.open_new(Rim::ALL[*selected % Rim::ALL.len()], now_ms),
             _ => Ok(()),
         }
@@ -124,6 +127,11 @@ impl<P: Pages> App<P> {
                 self.begin_sizing(eye)?;
                 return self.back();
             }
+            Choice::Read(eye) => {
+                self.begin_reading(eye);
+                return self.back();
+            }
+            Choice::Order => self.show_order(),
             Choice::NewLens(_) | Choice::Back => return self.back(),
             Choice::StateDial => {
                 let dial = job::dial(&mut self.memory)?;

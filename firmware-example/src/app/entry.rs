@@ -2,12 +2,13 @@
 
 use super::centres::CentresEntry;
 use super::job::OpenJob;
+use super::mark;
 use super::reading::ReadingEntry;
 use super::screens::Pair;
 use super::sizing::SizingEntry;
 use super::words;
 use crate::screen::{Answers, Body, Picture, Tone};
-use bevelbook_core::prescription::Eye;
+use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::record::CheckItem;
 
 /// The entry that belongs to a step.
@@ -51,7 +52,7 @@ impl Entry {
             Self::Reading(entry) => (entry.body(), entry.answers()),
             Self::Sizing(entry) => (entry.body(job), entry.answers()),
             Self::Centres(entry) => (entry.body(), CentresEntry::ANSWERS),
-            Self::Mark(eye) => (mark(job, *eye), Answers::centre("done")),
+            Self::Mark(eye) => (mark::body(job, *eye), Answers::centre("done")),
             Self::NoDial(_) => {
                 let said = Body::message(
                     "what does dial count?",
@@ -67,34 +68,22 @@ impl Entry {
                 let asked = Body::question(words::looked_for(*item), words::item(*item), "", Picture::None);
                 (asked, Answers::new("", "bad", "", "", "good"))
             }
-            Self::Done => (done(job.told, skipped), Answers::centre("next")),
+            Self::Done => (done(job, skipped), Answers::centre("next")),
         };
         let warns = matches!(self, Self::Remake(_) | Self::NoDial(_));
         (body, answers, if warns { Tone::Warning } else { Tone::Plain })
     }
 }
 
-fn mark(job: &OpenJob, eye: Eye) -> Body {
-    let order = job.ordered(eye);
-    let detail = if order.prism.is_none() { "dot = optical centre" } else { "dot where prism shows" };
-    let question = "three dots spotted?";
-    if order.power.cylinder.is_zero() {
-        return Body::question(question, "sphere", detail, Picture::None);
-    }
-    let axis = order.power.minus_cylinder().axis.milli() / 1000;
-    Body::question(question, axis, detail, Picture::Axis(axis as u16))
-}
-
-fn done(told: bool, skipped: usize) -> Body {
+fn done(job: &OpenJob, skipped: usize) -> Body {
     if skipped > 0 {
         let said = format_args!("{skipped} steps skipped\ninspect tells which\ncentre: next job");
         return Body::message("nothing else to do", said);
     }
-    if !told {
-        return Body::message(
-            "pair is done",
-            "no order: not judged.\nfile it at the console\ncentre: next job",
-        );
+    let both = job.wanted().into_iter().all(Wanted::is_made);
+    let title = if both { "pair is done" } else { "lens is done" };
+    if !job.told {
+        return Body::message(title, "no order: not judged.\nfile it at the console\ncentre: next job");
     }
-    Body::message("pair is done", "inspect and sign off\nat the console\ncentre: next job")
+    Body::message(title, "inspect and sign off\nat the console\ncentre: next job")
 }

@@ -1,5 +1,6 @@
 //! The job in hand: its card, and the own records that the card does not yet include.
 
+use super::screens::Told;
 use crate::memory::{CardError, Memory, Pages, Subject};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, CardHeading};
@@ -7,7 +8,7 @@ use bevelbook_core::prescription::{Eye, EyeOrder, Wanted};
 use bevelbook_core::record::{Bench, JobId, JobState, StationEvent};
 use bevelbook_core::sizing::{Dial, Rim};
 use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::Length;
+use bevelbook_core::units::{Length, Prism, PrismPair};
 
 /// A page of the memory does not answer: that is no word about what it holds, and nothing is told without it.
 #[derive(Debug)]
@@ -113,13 +114,37 @@ impl OpenJob {
         self.card.eyes.map(|eye| eye.wanted)
     }
 
+    /// What a focimeter is to show of one lens, at its reference point the thinning too.
+    pub(super) fn to_be(&self, eye: Eye) -> EyeOrder {
+        let order = *self.ordered(eye);
+        let thinning = if order.wanted.is_judged() { self.card.thinning } else { Prism::ZERO };
+        EyeOrder { prism: order.prism - PrismPair { base_up: thinning, ..PrismPair::NONE }, ..order }
+    }
+
+    /// Who says what is to be read of one lens.
+    pub(super) fn told_of(&self, eye: Eye) -> Told {
+        match (self.told, self.card.prescribed[eye.index()]) {
+            _ if !self.ordered(eye).wanted.is_judged() => Told::Balance,
+            (false, _) => Told::Nobody,
+            (true, None) => Told::Order,
+            (true, Some(_)) => Told::Supplier,
+        }
+    }
+
+    /// Whether its order is to be seen before its first lens is touched: a lens is not made, not judged, or not read as it
+    /// was prescribed.
+    pub(super) fn is_unusual(&self) -> bool {
+        Eye::BOTH.into_iter().any(|eye| matches!(self.told_of(eye), Told::Balance | Told::Supplier))
+    }
+
     /// The ordered PD; a usual one for a job opened here, to start from.
     pub(super) const fn pd(&self) -> PupillaryDistance {
         self.card.pd
     }
 
-    pub(super) fn heights(&self) -> Option<[Length; 2]> {
-        self.card.heights.filter(|_| self.design() != Design::SingleVision)
+    /// The ordered heights.
+    pub(super) const fn heights(&self) -> Option<[Length; 2]> {
+        self.card.heights
     }
 }
 

@@ -5,6 +5,7 @@ use super::LOCK_OUT_MS;
 use super::centres::CentresEntry;
 use super::entry::Entry;
 use super::job::{self, Answered, OpenJob};
+use super::mark;
 use super::reading::ReadingEntry;
 use super::sizing::{Sized, SizingEntry};
 use super::view::View;
@@ -14,7 +15,7 @@ use crate::memory::Pages;
 use crate::screen::{Body, Tone};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, CentreDistance, Check, CheckItem, Mark, NewLens, Reading, Stage, Step, Subject,
+    Bench, CentreDistance, Check, CheckItem, NewLens, Reading, Stage, Step, Subject,
 };
 use bevelbook_core::sizing::{Dial, Habit, Outcome};
 use bevelbook_core::tolerance::{Limits, Look};
@@ -54,12 +55,13 @@ impl<P: Pages> App<P> {
         (last.is_some() && !same).then(|| words::other_dial(dial))
     }
 
-    /// Whether a lens is being ground that is not due.
+    /// Whether a lens is being ground or read that is not due.
     pub(super) fn is_beside_the_line(&self) -> bool {
-        match (&self.entry, &self.job) {
-            (Entry::Sizing(SizingEntry { eye, .. }) | Entry::NoDial(eye), Some(job)) => {
-                self.step_of(job) != Step::Size(*eye)
-            }
+        let Some(job) = &self.job else { return false };
+        let step = self.step_of(job);
+        match &self.entry {
+            Entry::Sizing(SizingEntry { eye, .. }) | Entry::NoDial(eye) => step != Step::Size(*eye),
+            Entry::Reading(_) => !matches!(step, Step::ReadUncut(_) | Step::ReadMounted(_)),
             _ => false,
         }
     }
@@ -96,6 +98,14 @@ impl<P: Pages> App<P> {
         Ok(())
     }
 
+    /// Begins a reading of a lens that need not be read.
+    pub(super) fn begin_reading(&mut self, eye: Eye) {
+        let Some(job) = &self.job else { return };
+        let begun = job.state().lens(eye).sizing.passes > 0;
+        let stage = if begun { Stage::Mounted } else { Stage::Uncut };
+        self.entry = Entry::Reading(ReadingEntry::new(job, eye, stage));
+    }
+
     /// A short press on a step.
     #[inline(never)]
     pub(super) fn press_step(&mut self, key: Key, now_ms: u64) -> Answered {
@@ -114,9 +124,7 @@ impl<P: Pages> App<P> {
                 centres.press(key, pair).map_or(Ok(()), |distance| self.save_centres(distance, now_ms))
             }
             Entry::Mark(eye) if key == Key::Centre => {
-                let (eye, ordered) = (*eye, job.ordered(*eye));
-                let axis = ordered.power.minus_cylinder().axis;
-                let mark = Mark { lens: pair.lens(eye), axis, prism: ordered.prism };
+                let mark = mark::of(job, *eye);
                 self.record(&Bench::Mark(mark), now_ms).map(drop)
             }
             Entry::Remake(eye) if key == Key::Centre => {
@@ -225,6 +233,9 @@ impl<P: Pages> App<P> {
     fn slip(&self, reading: &Reading) -> Option<Body> {
         let (job, limits) = self.limits()?;
         let eye = reading.lens.eye;
+        if !job.ordered(eye).wanted.is_judged() {
+            return None;
+        }
         let slips = limits.slips(eye, &job.card.eyes, reading.read.power());
         slips.first().map(|slip| words::slip(*slip, eye))
     }
@@ -234,14 +245,18 @@ impl<P: Pages> App<P> {
     fn look_at_reading(&self, reading: &Reading) -> Option<Body> {
         let (job, limits) = self.limits()?;
         let eye = reading.lens.eye;
-        let (ordered, read) = (job.ordered(eye), reading.read());
-        let of_lens = looked(limits, limits.eye(reading.stage, eye, ordered, &read));
+        let (ordered, read) = (job.to_be(eye), reading.read());
+        if !ordered.wanted.is_judged() {
+            return None;
+        }
+        let of_lens = looked(limits, limits.eye(reading.stage, eye, &ordered, &read));
         match reading.stage {
             Stage::Uncut => of_lens,
             Stage::Mounted => of_lens.or_else(|| {
                 // The prism counts for the pair, once both are read.
                 let measured = job.state().measured();
-                let both = measured.eyes.iter().all(|eye| eye.prism.is_some());
+                let mut eyes = job.wanted().into_iter().zip(&measured.eyes);
+                let both = eyes.all(|(wanted, eye)| wanted.is_judged() && eye.prism.is_some());
                 both.then(|| looked(limits, limits.prism(&job.card.order(), &measured))).flatten()
             }),
         }

@@ -19,6 +19,7 @@ mod entry;
 mod follow;
 mod job;
 mod line;
+mod mark;
 mod reading;
 mod screens;
 mod silence;
@@ -275,12 +276,23 @@ impl<P: Pages> App<P> {
         Ok(())
     }
 
-    /// Opens a job and shows its next step.
+    /// Opens a job and shows its next step; before it what is unusual about the order.
     #[inline(never)]
     fn open(&mut self, id: JobId) -> Answered {
         self.skipped.clear();
         self.load(id)?;
+        if self.job.as_ref().is_some_and(OpenJob::is_unusual) {
+            self.show_order();
+            return self.begin_step();
+        }
         self.enter()
+    }
+
+    /// What is ordered; the centre goes on.
+    fn show_order(&mut self) {
+        if let Some(job) = &self.job {
+            self.view = View::Notice(words::ordered(job), Tone::Plain);
+        }
     }
 
     /// Takes job `id` in hand as card and journal tell it. Where one of them does not answer it is not to be worked on.

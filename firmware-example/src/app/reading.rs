@@ -1,14 +1,16 @@
-//! Reading a lens by nulling, as the drum is used: each field stands at what is ordered; "sharp here" confirms it, the
-//! arrows nudge it by the instrument's step first.
+//! Reading a lens by nulling, as the drum is used: each field stands at what is to be read; "sharp here" confirms it, the
+//! arrows nudge it by the instrument's step first. Of a prism both parts stand there together, in words and drawn: a base
+//! that is taken for its opposite is the dearest mistake there is.
 
 use super::job::OpenJob;
-use super::screens::{Ordered, Pair, go, within};
+use super::screens::{Pair, ToBe, Told, go, within};
+use super::words;
 use crate::keys::Key;
-use crate::screen::{Answers, Body, Picture};
+use crate::screen::{Answers, Body, Lens, Line, Part, Picture};
 use bevelbook_core::prescription::{Eye, EyeOrder};
-use bevelbook_core::record::{LensId, Read, Reading, Stage};
+use bevelbook_core::record::{LensId, Possible, Read, Reading, Stage};
+use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Axis, Power, Prism, PrismPair};
-use core::fmt;
 
 /// The instrument's step of power and its coarse one, in 1/1000 D (common practice, no source).
 const POWER_STEPS: (i32, i32) = (125, 1000);
@@ -41,11 +43,15 @@ pub(super) struct ReadingEntry {
     first: Power,
     second: Power,
     wheel: Axis,
-    ordered: EyeOrder,
-    /// Whether that was ordered.
-    told: bool,
+    /// What is to be read, thinning included.
+    to_be: EyeOrder,
+    told: Told,
+    /// How much of the prism is thinning.
+    thinning: Prism,
+    /// Where the prism is read.
+    place: &'static str,
     prism: PrismPair,
-    /// Whether the prism is not as ordered, and asked for.
+    /// Whether the prism is not as it is to be, and asked for.
     off: bool,
     add: Option<Power>,
     /// Whether the second line was looked at.
@@ -54,8 +60,13 @@ pub(super) struct ReadingEntry {
 
 impl ReadingEntry {
     pub(super) fn new(job: &OpenJob, eye: Eye, stage: Stage) -> Self {
-        let ordered = job.ordered(eye);
-        let power = ordered.power.minus_cylinder();
+        let to_be = job.to_be(eye);
+        let power = to_be.power.minus_cylinder();
+        let place = match (job.design(), stage) {
+            (Design::Progressive, _) => "ref. point",
+            (_, Stage::Uncut) => "the dot",
+            (_, Stage::Mounted) => "the PD mark",
+        };
         Self {
             eye,
             stage,
@@ -63,11 +74,13 @@ impl ReadingEntry {
             first: power.sphere,
             second: power.combined_power(),
             wheel: power.axis,
-            ordered: *ordered,
-            told: job.told,
-            prism: ordered.prism,
+            to_be,
+            told: job.told_of(eye),
+            thinning: job.ordered(eye).prism.base_up - to_be.prism.base_up,
+            place,
+            prism: to_be.prism,
             off: false,
-            add: ordered.add,
+            add: to_be.add,
             second_seen: false,
         }
     }
@@ -90,25 +103,29 @@ impl ReadingEntry {
 
     fn nudge(&mut self, way: i32, coarse: bool) {
         let step = |(fine, big): (i32, i32)| way * if coarse { big } else { fine };
-        let power = |power: &mut Power| *power = within(power.milli() + step(POWER_STEPS), *power);
-        let prism = |prism: &mut Prism| *prism = within(prism.milli() + step(PRISM_STEPS), *prism);
+        let power = |power: &mut Power, Possible { range, .. }| {
+            *power = within(power.milli() + step(POWER_STEPS), range, *power);
+        };
+        let prism = |prism: &mut Prism| {
+            *prism = within(prism.milli() + step(PRISM_STEPS), Possible::PRISM.range, *prism);
+        };
         match self.field {
             Field::First => {
                 // The second line moves along while nobody has looked at it.
                 let apart = self.second - self.first;
-                power(&mut self.first);
+                power(&mut self.first, Possible::POWER);
                 if !self.second_seen {
-                    self.second = within((self.first + apart).milli(), self.second);
+                    self.second = within((self.first + apart).milli(), Possible::POWER.range, self.second);
                 }
             }
-            Field::Second => power(&mut self.second),
+            Field::Second => power(&mut self.second, Possible::POWER),
             Field::Wheel => self.wheel = Axis::from_milli(self.wheel.milli() + step(AXIS_STEPS)),
             Field::Centred => {}
             Field::PrismIn => prism(&mut self.prism.base_in),
             Field::PrismUp => prism(&mut self.prism.base_up),
             Field::Add => {
                 if let Some(add) = &mut self.add {
-                    power(add);
+                    power(add, Possible::ADDITION);
                 }
             }
         }
@@ -116,7 +133,7 @@ impl ReadingEntry {
 
     fn confirm(&mut self, lens: LensId) -> Option<Reading> {
         if self.field == Field::Centred {
-            (self.off, self.prism) = (false, self.ordered.prism);
+            (self.off, self.prism) = (false, self.to_be.prism);
         }
         if self.go(true) {
             return None;
@@ -139,48 +156,43 @@ impl ReadingEntry {
     }
 
     pub(super) fn body(&self) -> Body {
-        let ordered = self.ordered.power.minus_cylinder();
-        let (stage, dot) = match self.stage {
-            Stage::Uncut => ("uncut", "dot"),
-            Stage::Mounted => ("mounted", "PD mark"),
+        let to_be = self.to_be.power.minus_cylinder();
+        let stage = match self.stage {
+            Stage::Uncut => "uncut",
+            Stage::Mounted => "mounted",
         };
-        let of = |what: &'static str| Pair(stage, what);
-        let plain = Picture::None;
+        let power = |what, power: Power, to_be: Power| {
+            Body::question(Pair(stage, what), power, ToBe(self.told, &to_be), Picture::None)
+        };
         match self.field {
-            Field::First => Body::question(of("first line"), self.first, self.if_told(ordered.sphere), plain),
-            Field::Second => {
-                Body::question(of("second line"), self.second, self.if_told(ordered.combined_power()), plain)
-            }
+            Field::First => power("first line", self.first, to_be.sphere),
+            Field::Second => power("second line", self.second, to_be.combined_power()),
             Field::Wheel => {
                 let dial = Picture::Axis((self.wheel.milli() / 1000) as u16);
-                Body::question(of("axis wheel"), self.wheel, self.if_told(ordered.axis), dial)
+                Body::question(Pair(stage, "axis wheel"), self.wheel, ToBe(self.told, &to_be.axis), dial)
             }
-            Field::Centred if self.ordered.prism.is_none() => {
-                Body::question(Pair(dot, "on centre?"), 0, Pair("no prism at the", dot), plain)
+            Field::Centred if self.to_be.prism.is_none() => {
+                let place = self.place.trim_start_matches("the ");
+                Body::question(Pair(place, "on centre?"), 0, Pair("no prism at the", place), Picture::None)
             }
-            Field::Centred => Body::question(
-                Pair("prism at the", dot),
-                prism_figure(self.ordered.prism),
-                "as ordered?",
-                plain,
-            ),
-            Field::PrismIn => {
-                Body::question(of("prism in, out"), Way(self.prism.base_in, "in", "out"), "", plain)
+            Field::Centred => {
+                let lens = self.lens(self.to_be.prism);
+                Body::prism(Pair("prism at", self.place), lens, words::as_told(self.told, self.thinning))
             }
-            Field::PrismUp => {
-                Body::question(of("prism up, down"), Way(self.prism.base_up, "up", "dn"), "", plain)
-            }
-            Field::Add => match (self.add, self.ordered.add) {
-                (Some(add), Some(ordered)) => {
-                    Body::question(of("addition"), add, self.if_told(ordered), plain)
-                }
-                _ => Body::question(of("addition"), "none", "", plain),
-            },
+            Field::PrismIn => self.part(Pair(stage, "prism in/out"), Part::Across),
+            Field::PrismUp => self.part(Pair(stage, "prism up/down"), Part::Upright),
+            Field::Add => power("addition", self.add.unwrap_or_default(), self.to_be.add.unwrap_or_default()),
         }
     }
 
-    fn if_told<T>(&self, ordered: T) -> Ordered<T> {
-        Ordered(self.told.then_some(ordered))
+    /// Both parts of the prism, of which one is being read.
+    fn part(&self, asked: Pair<&str, &str>, part: Part) -> Body {
+        let (question, lens) = (Line::new(asked), self.lens(self.prism));
+        Body::Prism { question, lens, changed: Some(part), detail: Line::default() }
+    }
+
+    const fn lens(&self, prism: PrismPair) -> Lens {
+        Lens { eye: self.eye, prism, axis: None }
     }
 
     pub(super) const fn answers(&self) -> Answers {
@@ -188,28 +200,6 @@ impl ReadingEntry {
             Field::Centred => Answers::new("", "", "", "no", "yes"),
             Field::First | Field::Second => Answers::new("+", "-", "--", "++", "sharp"),
             _ => Answers::new("+", "-", "--", "++", "so"),
-        }
-    }
-}
-
-/// The prism in a figure of eight characters: its larger part.
-fn prism_figure(prism: PrismPair) -> Way {
-    if prism.base_in.abs() >= prism.base_up.abs() {
-        Way(prism.base_in, "in", "out")
-    } else {
-        Way(prism.base_up, "up", "dn")
-    }
-}
-
-/// An amount of prism and its base; `0` when there is none.
-struct Way(Prism, &'static str, &'static str);
-
-impl fmt::Display for Way {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self(prism, plus, minus) = self;
-        match prism.milli() {
-            0 => f.write_str("0"),
-            milli => write!(f, "{} {}", prism.abs(), if milli > 0 { plus } else { minus }),
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Small parts that the screens of the application share.
 
 use core::fmt::{self, Display};
+use core::ops::RangeInclusive;
 
 /// Two words of a line.
 pub(super) struct Pair<A, B>(pub(super) A, pub(super) B);
@@ -11,15 +12,31 @@ impl<A: Display, B: Display> Display for Pair<A, B> {
     }
 }
 
-/// What is ordered, or that nothing is.
-pub(super) struct Ordered<T>(pub(super) Option<T>);
+/// Who says what a figure is to be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Told {
+    /// The order.
+    Order,
+    /// The supplier, in the order's place.
+    Supplier,
+    /// Nobody: it is a balance lens.
+    Balance,
+    /// Nobody: there is no order.
+    Nobody,
+}
 
-impl<T: Display> Display for Ordered<T> {
+/// What a figure is to be, by whom; or that nobody says.
+pub(super) struct ToBe<'f>(pub(super) Told, pub(super) &'f dyn Display);
+
+impl Display for ToBe<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match &self.0 {
-            Some(figure) => write!(f, "ordered {figure}"),
-            None => f.write_str("no order, not judged"),
-        }
+        let who = match self.0 {
+            Told::Order => "ordered",
+            Told::Supplier => "to verify",
+            Told::Balance => return f.write_str("balance, not judged"),
+            Told::Nobody => return f.write_str("no order, not judged"),
+        };
+        write!(f, "{who} {}", self.1)
     }
 }
 
@@ -34,7 +51,7 @@ pub(super) fn go<F: Copy + PartialEq>(at: &mut F, on: bool, all: &[F], asked: im
     next.is_some()
 }
 
-/// A nudged value, or the old one where the unit ends.
-pub(super) fn within<T: TryFrom<i32>>(milli: i32, old: T) -> T {
-    T::try_from(milli).unwrap_or(old)
+/// A nudged value, or the old one where the bench's bound ends.
+pub(super) fn within<T: TryFrom<i32>>(milli: i32, bound: RangeInclusive<i32>, old: T) -> T {
+    if bound.contains(&milli) { T::try_from(milli).unwrap_or(old) } else { old }
 }

@@ -5,8 +5,7 @@ use super::screens::Pair;
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Line, Picture};
 use bevelbook_core::prescription::Eye;
-
-use bevelbook_core::record::Pass;
+use bevelbook_core::record::{Pass, Possible};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Evidence, Habit, Outcome, Refusal, Size};
 use bevelbook_core::units::Length;
 use core::fmt;
@@ -94,10 +93,13 @@ impl SizingEntry {
                 return Sized::Going;
             }
         };
+        let (before, most) = (self.size, self.most(job));
+        let size = before.milli() + steps * self.dial.step.milli();
         self.insisted = false;
-        let most = self.most(job);
-        let size = self.size.milli() + steps * self.dial.step.milli();
-        self.size = Length::try_from(size).unwrap_or(self.size).min(most);
+        self.size = Length::try_from(size).unwrap_or(before).min(most);
+        if !Possible::dialled(self.dial.counting).holds(self.dialled(job).amount.milli()) {
+            self.size = before;
+        }
         Sized::Going
     }
 

@@ -3,6 +3,7 @@
 use super::screens::{go, within};
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Picture};
+use bevelbook_core::record::Possible;
 use bevelbook_core::sizing::{Basis, Counting, Dial};
 use bevelbook_core::units::Length;
 
@@ -63,7 +64,7 @@ impl StationEntry {
             Field::Counting => self.take_off = !self.take_off,
             Field::From => {
                 let step = if up { FROM_STEP } else { -FROM_STEP };
-                self.from = within(self.from.milli() + step, self.from).max(Length::ZERO);
+                self.from = within(self.from.milli() + step, Possible::FIRST_CUT.range, self.from);
             }
             Field::Step if up => self.step = (self.step + 1).min(STEPS.len() - 1),
             Field::Step => self.step = self.step.saturating_sub(1),

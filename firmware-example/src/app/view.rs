@@ -6,7 +6,7 @@ use super::station::StationEntry;
 use super::words;
 use crate::screen::{Answers, Body, COLUMNS, LIST_LINES, Line, Tone};
 use bevelbook_core::link::CardHeading;
-use bevelbook_core::prescription::Eye;
+use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::{Refusal, Rim};
 use heapless::Vec;
@@ -64,12 +64,14 @@ pub(super) enum Choice {
     StateDial,
     NewWheel,
     Recalibrated,
+    Read(Eye),
+    Order,
     Back,
 }
 
 impl Choice {
     /// What is chosen without looking comes first, and what passes something over last.
-    pub(super) const ALL: [Self; 11] = [
+    const ALL: [Self; 14] = [
         Self::Back,
         Self::OtherJob,
         Self::NewLens(Eye::Right),
@@ -80,8 +82,24 @@ impl Choice {
         Self::StateDial,
         Self::NewWheel,
         Self::Recalibrated,
+        Self::Read(Eye::Right),
+        Self::Read(Eye::Left),
+        Self::Order,
         Self::Skip,
     ];
+
+    /// What can be chosen in `job`: no work on an eye that has no lens, and readings only of lenses that are not asked for.
+    #[inline(never)]
+    pub(super) fn offered(job: Option<&OpenJob>) -> Vec<Self, 14> {
+        let wanted = |eye: Eye| job.map_or(Wanted::Lens, |job| job.ordered(eye).wanted);
+        let offers = |choice: &Self| match *choice {
+            Self::NewLens(eye) | Self::GrindAgain(eye) => wanted(eye).is_made(),
+            Self::Read(eye) => matches!(wanted(eye), Wanted::Balance { .. }),
+            Self::Order => job.is_some_and(|job| job.told),
+            _ => true,
+        };
+        Self::ALL.into_iter().filter(offers).collect()
+    }
 
     const fn words(self) -> &'static str {
         match self {
@@ -95,6 +113,9 @@ impl Choice {
             Self::StateDial => "station: dial",
             Self::NewWheel => "station: new wheel",
             Self::Recalibrated => "dial recalibrated",
+            Self::Read(Eye::Right) => "read right",
+            Self::Read(Eye::Left) => "read left",
+            Self::Order => "what is ordered",
             Self::Back => "back",
         }
     }
@@ -108,7 +129,7 @@ pub(super) enum View {
     Step,
     /// Which job.
     Jobs { jobs: Vec<JobLine, JOBS>, selected: usize },
-    /// What else, by its place in [`Choice::ALL`].
+    /// What else, by its place in [`Choice::offered`].
     Menu(usize),
     /// What holds the lenses of a new job, by its place in [`Rim::ALL`].
     Rims(usize),
@@ -150,8 +171,9 @@ impl View {
                 (list("which job?", *selected, jobs.len(), &|at| jobs.get(at).map(JobLine::shown)), CHOOSE)
             }
             (Self::Menu(selected), _) => {
-                let item = |at: usize| Choice::ALL.get(at).map(|choice| Line::new(choice.words()));
-                (list("what else?", *selected, Choice::ALL.len(), &item), CHOOSE)
+                let offered = Choice::offered(job);
+                let item = |at: usize| offered.get(at).map(|choice| Line::new(choice.words()));
+                (list("what else?", *selected, offered.len(), &item), CHOOSE)
             }
             (Self::Rims(selected), _) => {
                 let item = |at: usize| Rim::ALL.get(at).map(Line::new);

@@ -1,12 +1,14 @@
 //! Records, mistakes and refusals in lines of a small screen.
 
-use super::screens::Pair;
+use super::job::OpenJob;
+use super::screens::{Pair, Told};
 use crate::screen::{Body, Line, Picture};
-use bevelbook_core::prescription::Eye;
+use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
 use bevelbook_core::record::{Bench, Check, CheckItem, Stage, Subject};
 use bevelbook_core::sizing::{Basis, Dial, Outcome, Refusal};
 use bevelbook_core::tolerance::{Finding, Quantity, Slip};
-use bevelbook_core::units::Length;
+use bevelbook_core::units::{Length, Prism};
+use core::fmt;
 
 /// A check item in a figure.
 pub(super) const fn item(item: CheckItem) -> &'static str {
@@ -82,6 +84,66 @@ pub(super) fn fact(fact: &Bench) -> Line {
         Bench::Void(_) => Line::new("an undoing"),
         Bench::Station(_) => Line::new("station"),
     }
+}
+
+/// What is asked of a prism that stands there: whether it is as told, or what of it is thinning.
+pub(super) fn as_told(told: Told, thinning: Prism) -> Line {
+    if !thinning.is_zero() {
+        return Line::new(format_args!("{thinning} down is thinning"));
+    }
+    Line::new(match told {
+        Told::Order => "as ordered?",
+        Told::Supplier => "as supplier says?",
+        Told::Balance => "balance, not judged",
+        Told::Nobody => "no order, not judged",
+    })
+}
+
+/// A power in at most 18 letters.
+struct Short(SphereCylinder);
+
+impl fmt::Display for Short {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self(power @ SphereCylinder { sphere, cylinder, axis }) = self;
+        match (cylinder.is_zero(), sphere.is_zero()) {
+            (true, _) => write!(f, "{power}"),
+            (false, true) => write!(f, "pl {cylinder}x{axis}"),
+            (false, false) => write!(f, "{sphere} {cylinder}x{axis}"),
+        }
+    }
+}
+
+/// What is to be made for each eye, in two lines each.
+struct Ordered<'j>(&'j OpenJob);
+
+impl fmt::Display for Ordered<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self(job) = self;
+        for eye in Eye::BOTH {
+            let EyeOrder { power, prism, wanted, .. } = job.to_be(eye);
+            let (letter, power) = (eye.letter(), Short(power));
+            match wanted {
+                Wanted::Lens => writeln!(f, "{letter} {power}")?,
+                Wanted::Balance { .. } => writeln!(f, "{letter} balance")?,
+                Wanted::Nothing { .. } => writeln!(f, "{letter} none")?,
+            }
+            match (wanted, job.card.prescribed[eye.index()]) {
+                (Wanted::Lens, Some(prescribed)) => write!(f, " ({})", Short(prescribed))?,
+                (Wanted::Lens, None) if !prism.is_none() => write!(f, " {prism}")?,
+                (Wanted::Balance { known: true }, _) => write!(f, " {power}")?,
+                (Wanted::Nothing { known: true }, _) => write!(f, " old {power}")?,
+                _ => {}
+            }
+            f.write_str("\n")?;
+        }
+        Ok(())
+    }
+}
+
+/// What is ordered; and beside a power to verify what it is verified for.
+pub(super) fn ordered(job: &OpenJob) -> Body {
+    let supplied = job.card.prescribed.iter().any(Option::is_some);
+    Body::message(if supplied { "to verify (ordered)" } else { "ordered" }, Ordered(job))
 }
 
 /// The likely mistake behind a reading of this eye's lens.

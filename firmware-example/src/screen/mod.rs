@@ -6,7 +6,7 @@
 //! One question a screen. Job, eye, what the console has not got yet, and whether a console is there always show.
 
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::units::Length;
+use bevelbook_core::units::{Length, PrismPair};
 use core::fmt;
 use heapless::{String, Vec};
 
@@ -141,6 +141,26 @@ pub enum Picture {
     },
 }
 
+/// A lens with prism, as who faces the wearer sees it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Lens {
+    /// The eye it is for: where its nose is.
+    pub eye: Eye,
+    /// Its prism.
+    pub prism: PrismPair,
+    /// Its axis in whole degrees, where that is to be lined up.
+    pub axis: Option<u16>,
+}
+
+/// A part of a prism.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// In or out.
+    Across,
+    /// Up or down.
+    Upright,
+}
+
 /// What a screen shows.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Body {
@@ -154,6 +174,17 @@ pub enum Body {
         detail: Line,
         /// A picture.
         picture: Picture,
+    },
+    /// Both parts of a prism at once, each in words and drawn toward its base.
+    Prism {
+        /// What is asked.
+        question: Line,
+        /// The lens.
+        lens: Lens,
+        /// The part that the arrows change; while there is one, a part that is zero shows too.
+        changed: Option<Part>,
+        /// What else is known; none where up or down answers something.
+        detail: Line,
     },
     /// Something to choose from; up and down move the choice and are not written out.
     List {
@@ -183,8 +214,19 @@ impl Body {
         detail: impl fmt::Display,
         picture: Picture,
     ) -> Self {
-        let (question, figure, detail) = (Line::new(question), Line::new(figure), Line::new(detail));
+        Self::asked([&question, &figure, &detail], picture)
+    }
+
+    /// Out of line, for it is called with whatever can be shown.
+    #[inline(never)]
+    fn asked(parts: [&dyn fmt::Display; 3], picture: Picture) -> Self {
+        let [question, figure, detail] = parts.map(Line::new);
         Self::Question { question, figure, detail, picture }
+    }
+
+    /// A lens with its prism.
+    pub fn prism(question: impl fmt::Display, lens: Lens, detail: Line) -> Self {
+        Self::Prism { question: Line::new(question), lens, changed: None, detail }
     }
 
     /// Something said, with line ends in it; what exceeds [`LIST_LINES`] lines is left off.

@@ -1,8 +1,8 @@
 //! Screens to try the renderers with; every figure, job and name in them is invented.
 
-use super::{Answers, Body, Header, Line, Picture, Screen, Tone};
+use super::{Answers, Body, Header, Lens, Line, Part, Picture, Screen, Tone};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::units::Length;
+use bevelbook_core::units::{Length, PrismPair};
 use std::vec::Vec;
 
 pub(super) fn gauge(now: i32, too_big: Option<i32>, fits: Option<i32>) -> Picture {
@@ -76,6 +76,37 @@ pub(super) fn refusal() -> Screen {
     }
 }
 
+fn lens(eye: Eye, prism: &str, axis: Option<u16>) -> Lens {
+    Lens { eye, prism: PrismPair::parse(prism).unwrap(), axis }
+}
+
+pub(super) fn prism() -> Screen {
+    Screen {
+        header: header("12", Some(Eye::Right), 0, true),
+        body: Body::prism(
+            "prism at the dot",
+            lens(Eye::Right, "2 in 1.5 up", None),
+            Line::new("as ordered?"),
+        ),
+        answers: Answers::new("", "", "", "no", "yes"),
+        tone: Tone::Plain,
+    }
+}
+
+pub(super) fn prism_changed() -> Screen {
+    Screen {
+        header: header("12", Some(Eye::Left), 0, true),
+        body: Body::Prism {
+            question: Line::new("mounted prism up/down"),
+            lens: lens(Eye::Left, "12.75 out 1.25 down", None),
+            changed: Some(Part::Upright),
+            detail: Line::default(),
+        },
+        answers: Answers::new("+", "-", "--", "++", "so"),
+        tone: Tone::Plain,
+    }
+}
+
 /// Every kind of screen, with a name.
 pub(super) fn all() -> Vec<(&'static str, Screen)> {
     let with = |picture, figure: &str, detail: &str| Screen {
@@ -101,6 +132,31 @@ pub(super) fn all() -> Vec<(&'static str, Screen)> {
         (
             "gauge-first",
             Screen { body: Body::question("size", "+0.50", "offset mm", gauge(500, None, None)), ..sizing() }
+        ),
+        ("prism", prism()),
+        ("prism-changed", prism_changed()),
+        (
+            "prism-of-one-part",
+            Screen {
+                body: Body::prism(
+                    "prism at ref. point",
+                    lens(Eye::Left, "1.2 down", None),
+                    Line::new("1.20 down is thinning")
+                ),
+                ..prism()
+            }
+        ),
+        (
+            "prism-marked",
+            Screen {
+                body: Body::prism(
+                    "three dots spotted?",
+                    lens(Eye::Left, "3 in 12.75 down", Some(22)),
+                    Line::new("axis 22; Rx axis 15")
+                ),
+                answers: Answers::centre("done"),
+                ..prism()
+            }
         ),
         ("list", list()),
         ("refusal", refusal()),
@@ -129,7 +185,16 @@ pub(super) fn full(letter: &str, tone: Tone) -> Vec<Screen> {
     let header = header(&long, Some(Eye::Right), u16::MAX, true);
     let answers =
         Answers::new("WWWWWWWWWWWW", "WWWWWWWWWWWW", "gggggggggggg", "ÅÅÅÅÅÅÅÅÅÅÅÅ", "WWWWWWWWWWWW");
+    let widest = PrismPair::parse("99.99 out 99.99 down").unwrap();
+    let widest = |eye, changed| Body::Prism {
+        question: Line::new(&long),
+        lens: Lens { eye, prism: widest, axis: Some(u16::MAX) },
+        changed,
+        detail: Line::new(if changed.is_none() { &long } else { "" }),
+    };
     let bodies = [
+        widest(Eye::Right, None),
+        widest(Eye::Left, Some(Part::Across)),
         Body::question(&long, &long, &long, Picture::None),
         Body::question(&long, &long, &long, Picture::Axis(180)),
         Body::question(&long, &long, &long, gauge(0, Some(-1_000_000), Some(1_000_000))),

@@ -4,6 +4,7 @@
 //!   console is there and still lacks 3 records, `3 held alone` that none is.
 //! - Row 1: what is asked; `! ` in front of a warning, `NO ` in front of a refusal.
 //! - A question: row 2 the figure, row 3 the detail, row 4 the picture.
+//! - A prism: its parts in rows 2 and 3, each with an arrow toward its base, `>` at the one that is changed; then the detail.
 //! - A list: rows 2 to 5, `>` at the chosen item, `↑` and `↓` where more items lie beyond.
 //! - A message: rows 2 to 5.
 //! - The last rows, what the keys answer: up and down, left and right, the centre (`●`). In a list up and down move
@@ -15,6 +16,9 @@
 //! on the left over 90 (`+`) to 0 on the right.
 //!
 //! What is too long is cut off.
+
+#[cfg(test)]
+mod tests;
 
 use super::scale::Scale;
 use super::{ANSWER_COLUMNS, Answers, Body, COLUMNS, Header, Line, Picture, Screen, words};
@@ -64,7 +68,7 @@ pub fn render(screen: &Screen) -> TextScreen {
     let mut text = TextScreen::default();
     header(&screen.header, &mut text);
     let title = match &screen.body {
-        Body::Question { question, .. } => question,
+        Body::Question { question, .. } | Body::Prism { question, .. } => question,
         Body::List { title, .. } | Body::Message { title, .. } => title,
     };
     text.set(1, format_args!("{}{}", words::sign(screen.tone), title));
@@ -98,6 +102,14 @@ fn body(body: &Body, text: &mut TextScreen) {
                 Picture::Gauge { now, too_big, fits } => text.set(BODY + 2, gauge(now, too_big, fits)),
             }
         }
+        Body::Prism { lens, changed, detail, .. } => {
+            let parts = words::parts(lens, *changed);
+            for (row, part) in parts.iter().enumerate() {
+                let mark = if part.changed { '>' } else { ' ' };
+                text.set(BODY + row, format_args!("{mark} {} {}", part.words, toward(part.way)));
+            }
+            text.set(BODY + parts.len(), detail);
+        }
         Body::List { items, selected, more, .. } => {
             let last = items.len().saturating_sub(1);
             for (index, item) in items.iter().enumerate() {
@@ -115,6 +127,17 @@ fn body(body: &Body, text: &mut TextScreen) {
                 text.set(BODY + index, line);
             }
         }
+    }
+}
+
+/// An arrow that way: to the right and up.
+const fn toward(way: (i32, i32)) -> char {
+    match way {
+        (1.., _) => '→',
+        (..0, _) => '←',
+        (0, 1..) => '↑',
+        (0, ..0) => '↓',
+        (0, 0) => ' ',
     }
 }
 
@@ -191,125 +214,4 @@ fn answers(answers: &Answers, moves_choice: bool, text: &mut TextScreen) {
     }
     text.set(ROWS - 2, cells(("←", answers.left), ("→", answers.right)));
     text.set(ROWS - 1, cells(("●", answers.centre), ("", "")));
-}
-
-#[cfg(test)]
-mod tests {
-    use super::super::{Tone, samples};
-    use super::*;
-    use std::string::{String, ToString};
-    use std::vec::Vec;
-
-    fn text(screen: &Screen) -> String {
-        render(screen).to_string()
-    }
-
-    fn lines(rows: [&str; ROWS]) -> String {
-        rows.join("\n")
-    }
-
-    #[test]
-    fn a_pass_with_its_four_outcomes_at_the_arrows() {
-        let expected = lines([
-            "job 12 R 3 to console",
-            "cut, then: how is it?",
-            "    +0.35",
-            "offset mm, pass 2",
-            "-----|---------B#####",
-            "↑ far      ↓ fits",
-            "← loose    → just",
-            "● size",
-        ]);
-        assert_eq!(text(&samples::sizing()), expected);
-    }
-
-    #[test]
-    fn a_size_below_the_smallest_that_fitted_warns() {
-        let expected = lines([
-            "job 12 R 5 held alone",
-            "! below what fitted",
-            "    +0.15",
-            "+0.20 fits",
-            "...|.F-----------B###",
-            "↑ +        ↓ -",
-            "← --       → ++",
-            "● take",
-        ]);
-        assert_eq!(text(&samples::guarded()), expected);
-    }
-
-    #[test]
-    fn an_axis_stands_on_its_half_circle() {
-        let expected = lines([
-            "own 3 L         alone",
-            "wheel: sharp at",
-            "    15",
-            "ordered 20",
-            "180--------+------|-0",
-            "↑ +        ↓ -",
-            "← --       → ++",
-            "● so",
-        ]);
-        assert_eq!(text(&samples::axis()), expected);
-    }
-
-    #[test]
-    fn a_list_shows_what_is_chosen_and_that_there_is_more() {
-        let expected = lines([
-            "no job        console",
-            "which job?",
-            "  11 Ash 52-18      ↑",
-            "> 12 Birch 50-20",
-            "  13 Cedar 54⌀16",
-            "  14                ↓",
-            "← back",
-            "● open",
-        ]);
-        assert_eq!(text(&samples::list()), expected);
-    }
-
-    #[test]
-    fn a_refusal_says_no_and_how_much_is_held() {
-        let expected = lines([
-            "1234 L 487 held alone",
-            "NO memory full",
-            "Nothing more is kept",
-            "until a console took",
-            "what is held here.",
-            "Plug in the cable.",
-            "",
-            "● seen",
-        ]);
-        assert_eq!(text(&samples::refusal()), expected);
-    }
-
-    #[test]
-    fn whatever_is_too_long_is_cut_and_every_answer_still_shows() {
-        for tone in [Tone::Plain, Tone::Warning, Tone::Refusal] {
-            for screen in samples::full("Å", tone) {
-                let text = render(&screen);
-                let rows: Vec<&str> = text.rows().collect();
-                assert_eq!(rows.len(), ROWS);
-                assert!(rows.iter().all(|row| row.chars().count() <= COLUMNS), "{text}");
-                assert!(rows[0].ends_with("~ R 65535 to console"), "{text}");
-                assert_eq!(rows[6], "← gggggggg → ÅÅÅÅÅÅÅÅ");
-                assert_eq!(rows[7], "● WWWWWWWW");
-            }
-        }
-    }
-
-    #[test]
-    fn the_axis_runs_from_180_on_the_left_to_0_on_the_right() {
-        assert_eq!(axis(180).as_str(), "180|-------+--------0");
-        assert_eq!(axis(90).as_str(), "180--------|--------0");
-        assert_eq!(axis(1).as_str(), "180--------+-------|0");
-    }
-
-    #[test]
-    fn sizes_that_differ_by_little_keep_their_places_apart() {
-        let mm = Length::from_milli;
-        assert_eq!(gauge(mm(490), Some(mm(500)), Some(mm(-500))).as_str(), "...F------------|B###");
-        assert_eq!(gauge(mm(500), Some(mm(500)), None).as_str(), "----------|##########");
-        assert_eq!(gauge(mm(500), None, None).as_str(), "----------|----------");
-    }
 }

@@ -1,6 +1,7 @@
 //! The words that both renderers say alike: the header and the sign of a tone.
 
-use super::{Header, Line, Tone};
+use super::{Header, Lens, Line, Part, Tone};
+use heapless::Vec;
 
 /// What stands for the console and for the records that it has not got yet.
 pub(super) fn link(header: &Header) -> Line {
@@ -40,6 +41,37 @@ pub(super) const fn sign(tone: Tone) -> &'static str {
         Tone::Warning => "! ",
         Tone::Refusal => "NO ",
     }
+}
+
+/// A part of a prism as it shows.
+pub(super) struct Shown {
+    /// Its amount and its base.
+    pub(super) words: Line,
+    /// The way to its base on the display: to the right and up, or the other way; none of a part that is zero.
+    pub(super) way: (i32, i32),
+    /// Whether it is being changed.
+    pub(super) changed: bool,
+}
+
+/// The parts of a lens's prism that show.
+pub(super) fn parts(lens: &Lens, changed: Option<Part>) -> Vec<Shown, 2> {
+    [Part::Across, Part::Upright].into_iter().filter_map(|part| shown(lens, part, changed)).collect()
+}
+
+#[inline(never)]
+fn shown(lens: &Lens, part: Part, changed: Option<Part>) -> Option<Shown> {
+    let (amount, [plus, minus]) = match part {
+        Part::Across => (lens.prism.base_in, ["IN", "OUT"]),
+        Part::Upright => (lens.prism.base_up, ["UP", "DOWN"]),
+    };
+    let sign = amount.milli().signum();
+    let words = match sign {
+        0 if changed.is_none() => return None,
+        0 => Line::new(format_args!("0 {plus}/{minus}")),
+        _ => Line::new(format_args!("{} {}", amount.abs(), if sign > 0 { plus } else { minus })),
+    };
+    let way = if part == Part::Across { (sign * lens.eye.inward(), 0) } else { (0, sign) };
+    Some(Shown { words, way, changed: changed == Some(part) })
 }
 
 #[cfg(test)]

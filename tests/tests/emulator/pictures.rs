@@ -7,7 +7,7 @@ use crate::full::{dial, job, order, station};
 use bevelbook::keypad::{FilePages, LAYOUT};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::Card;
-use bevelbook_core::prescription::EyeOrder;
+use bevelbook_core::prescription::{EyeOrder, Wanted};
 use bevelbook_core::record::JournalId;
 use bevelbook_core::sizing::Dial;
 use bevelbook_core::tolerance::{Design, Limits, Standard};
@@ -175,8 +175,12 @@ fn pictures_of_a_progressive_and_of_the_station() {
         ..order(-10_250, -500, axis)
     };
     let heights = Some([Length::from_milli(18_000), Length::from_milli(18_500)]);
-    let progressive =
-        Card { design: Design::Progressive, heights, ..card(0, "Halvor 52-16", [eye(97), eye(180)]) };
+    let progressive = Card {
+        design: Design::Progressive,
+        heights,
+        thinning: Prism::from_milli(1200),
+        ..card(0, "Halvor 52-16", [eye(97), eye(180)])
+    };
     let mut album = Album::open(with_station(None, &[progressive]));
     album
         .press("c")
@@ -185,8 +189,16 @@ fn pictures_of_a_progressive_and_of_the_station() {
         .press("c")
         .is("axis-upright")
         .press("c")
-        .is("prism-as-ordered");
-    album.press("c").is("addition").press("c").press("Cuc").press("Cuc").press("Cuc").is("no-dial");
+        .is("prism-with-thinning");
+    album
+        .press("c")
+        .is("addition")
+        .press("c")
+        .is("mark-progressive")
+        .press("Cuc")
+        .press("Cuc")
+        .press("Cuc")
+        .is("no-dial");
     album.press("Cddddddd").is("menu-end").press("c").is("dial-counts").press("u").is("dial-girth");
     album
         .press("c")
@@ -200,6 +212,23 @@ fn pictures_of_a_progressive_and_of_the_station() {
     album.press("c").is("dial-stated").press("c").is("take-off-cut");
     album.press("Cddddddc").is("rims");
     album.close();
+}
+
+#[test]
+fn pictures_of_orders_out_of_the_common() {
+    let wanted = |wanted| EyeOrder { wanted, ..order(0, 0, 180) };
+    let prism = PrismPair { base_in: Prism::from_milli(-2000), base_up: Prism::from_milli(1500) };
+    let to_verify = EyeOrder { prism, ..order(-3870, -1250, 22) };
+    let one = [to_verify, wanted(Wanted::Nothing { known: false })];
+    let prescribed = [Some(order(-4000, -1000, 15).power), None];
+    let cards = [
+        Card { prescribed, ..card(0, "Lindgren 7 50-18", one) },
+        card(1, "Fell 51-19", [wanted(Wanted::Balance { known: false }), order(-2000, 0, 180)]),
+    ];
+    let mut album = Album::open(with_cards(&cards));
+    album.press("c").is("order-to-verify").press("c").is("line-to-verify");
+    album.press("ccc").is("prism-both-parts").press("c").is("mark-prism").press("Cdc");
+    album.press("dc").is("order-balance").press("c").is("mark-balance").close();
 }
 
 #[test]

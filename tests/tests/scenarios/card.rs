@@ -6,7 +6,7 @@ use bevelbook_core::prescription::EyeOrder;
 use bevelbook_core::record::{JobId, JobState, PairId};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Habit, Rim};
 use bevelbook_core::tolerance::{Design, Limits, Standard};
-use bevelbook_core::units::Length;
+use bevelbook_core::units::{Length, Prism};
 
 /// The card that `fields` (`name=value`, values with spaces in quotes) describe over a usual one.
 pub(crate) fn card(fields: &str) -> Result<Card, String> {
@@ -61,6 +61,9 @@ fn set(card: &mut Card, name: &str, value: &str) -> Result<(), String> {
         "label" => card.label = value.try_into().map_err(|_| "too long")?,
         "right" => card.eyes[0] = eye(value)?,
         "left" => card.eyes[1] = eye(value)?,
+        "ordered-right" => card.prescribed[0] = Some(eye(value)?.power),
+        "ordered-left" => card.prescribed[1] = Some(eye(value)?.power),
+        "thinning" => card.thinning = Prism::from_milli(length(value)?.milli()),
         "pd" => card.pd = PupillaryDistance::parse(value).map_err(|e| e.to_string())?,
         "heights" => {
             let (right, left) = value.split_once('/').unwrap_or((value, value));

@@ -7,13 +7,23 @@ use crate::memory::{Consent, Memory, Urgency};
 use crate::screen::graphics::draw;
 use crate::screen::text::render;
 use bevelbook_core::link::Station;
+use bevelbook_core::prescription::{Eye, SphereCylinder, Wanted};
 use bevelbook_core::record::{Bench, JobState};
 use bevelbook_core::sizing::{Dial, Habit};
-use bevelbook_core::units::Length;
+use bevelbook_core::tolerance::Design;
+use bevelbook_core::units::{Length, Prism};
 use embedded_graphics::mock_display::MockDisplay;
 use embedded_graphics::pixelcolor::BinaryColor;
 use std::string::ToString;
 use std::vec::Vec;
+
+const WANTED: [Wanted; 5] = [
+    Wanted::Lens,
+    Wanted::Balance { known: false },
+    Wanted::Balance { known: true },
+    Wanted::Nothing { known: false },
+    Wanted::Nothing { known: true },
+];
 
 struct Random(u64);
 
@@ -63,6 +73,10 @@ impl Random {
         Length::from_milli(self.one_of(&[0, 1, -1, 10, 50, 400, -400, 1_000_000, -1_000_000]))
     }
 
+    fn prism(&mut self) -> Prism {
+        Prism::from_milli(self.one_of(&[0, 0, 1, -2000, 12_750, -99_999, 100_000, -100_000]))
+    }
+
     fn dial(&mut self) -> Dial {
         loop {
             if let Bench::Pass(pass) = self.fact() {
@@ -95,7 +109,16 @@ fn memory(random: &mut Random) -> Memory<Pages> {
     if random.below(4) > 0 {
         let mut state: JobState = nothing_done();
         (0..random.below(60)).for_each(|_| state.apply(&random.fact()));
-        let card = card(1, 0, state);
+        let mut card = card(1, 0, state);
+        for eye in Eye::BOTH {
+            let order = &mut card.eyes[eye.index()];
+            order.wanted = random.one_of(&WANTED);
+            (order.prism.base_in, order.prism.base_up) = (random.prism(), random.prism());
+            card.prescribed[eye.index()] = (random.below(2) == 0).then_some(SphereCylinder::PLANO);
+        }
+        card.thinning = random.prism();
+        card.design = random.one_of(&Design::ALL);
+        card.heights = (random.below(2) == 0).then(|| [random.length(), random.length()]);
         memory.store_card(JOB, 1, &card.encode()).unwrap();
     }
     for n in 0..random.below(60) as u32 {

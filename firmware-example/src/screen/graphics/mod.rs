@@ -9,6 +9,8 @@
 //! | 48–55 | up, down | items | lines, or up and down |
 //! | 56–63 | left, centre, right | left, centre, right | left, centre, right |
 //!
+//! A prism has its two parts in rows 20–47 with the lens beside them, and its detail where up and down would be answered.
+//!
 //! The eye is inverted in the header; the title is inverted, with a sign in front, where the tone is a warning or a
 //! refusal. A picture reaches down beside a short detail. A list has the arrows up and down at its right edge where
 //! more items lie beyond. A message that answers up or down has three lines; a fourth gives way.
@@ -22,6 +24,7 @@ mod answers;
 mod ink;
 mod letters;
 mod picture;
+mod prism;
 #[cfg(test)]
 mod tests;
 
@@ -88,6 +91,12 @@ fn paint(screen: &Screen, ink: &mut Ink<'_>) {
         Body::Question { question, figure, detail, picture } => {
             title(question, screen.tone, ink);
             Places::of(figure, detail, *picture).draw(figure, detail, *picture, ink);
+            answers::draw_vertical(&screen.answers, VERTICAL_TOP, ink);
+        }
+        Body::Prism { question, lens, changed, detail } => {
+            title(question, screen.tone, ink);
+            prism::draw(lens, *changed, BODY_TOP, ink);
+            ink.dimmed().write(letters::SMALL, Point::new(0, VERTICAL_TOP), detail.as_str());
             answers::draw_vertical(&screen.answers, VERTICAL_TOP, ink);
         }
         Body::List { title: chosen, items, selected, more } => {

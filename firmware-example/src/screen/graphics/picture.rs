@@ -27,13 +27,8 @@ fn dial(degrees: u16, area: Rectangle, ink: &mut Ink<'_>) {
     let radius = ((size.width - 1) / 2).min(size.height - 2) as i32;
     let corner = area.top_left + Point::new(size.width as i32 - 1, size.height as i32 - 1);
     let centre = corner - Point::new(radius, 1);
-    let mut from = centre + ray(0, radius);
     let mut scale = ink.dimmed();
-    for around in (6..=180).step_by(6) {
-        let to = centre + ray(around, radius);
-        scale.line(from, to, 1);
-        from = to;
-    }
+    arc(centre, radius, 180, &mut scale);
     for mark in (0..=180).step_by(30) {
         let length = if mark % 90 == 0 { 4 } else { 2 };
         scale.line(centre + ray(mark, radius), centre + ray(mark, radius - length), 1);
@@ -44,8 +39,18 @@ fn dial(degrees: u16, area: Rectangle, ink: &mut Ink<'_>) {
     ink.fill(Rectangle::new(centre - Point::new(2, 1), Size::new(5, 3)));
 }
 
+/// An arc from 0 on the right, anticlockwise, to so many degrees.
+pub(super) fn arc(centre: Point, radius: i32, degrees: u16, ink: &mut Ink<'_>) {
+    let mut from = centre + ray(0, radius);
+    for around in (6..=degrees).step_by(6) {
+        let to = centre + ray(around, radius);
+        ink.line(from, to, 1);
+        from = to;
+    }
+}
+
 /// From the centre to `length` pixels out at `degrees`, to the nearest pixel.
-fn ray(degrees: u16, length: i32) -> Point {
+pub(super) fn ray(degrees: u16, length: i32) -> Point {
     let turned = f32::from(degrees).to_radians();
     let pixels = |part: f32| micromath::F32Ext::round(part * length as f32) as i32;
     Point::new(pixels(micromath::F32Ext::cos(turned)), -pixels(micromath::F32Ext::sin(turned)))

@@ -6,6 +6,7 @@
 use super::error::THICKEST;
 use super::surface::{BENDING_BITS, DEPTH_BITS, Fine, Short, Surface};
 use super::wedge::Tilt;
+use super::wide::{product, quotient};
 use super::{LensError, Place, Side, ToricForm, Wedge};
 use crate::maths::scale_down;
 use crate::prescription::{SphereCylinder, back_surface};
@@ -81,9 +82,10 @@ impl LensForm {
         let front = i64::from(self.front.milli());
         // As in the back vertex power, 1/1000 D · µm is 1e-9 and an index 1e-4; the rest is above zero.
         let scale = i64::from(self.index.ten_thousandths()) * 100_000;
-        let rest = i128::from(scale - front * i64::from(centre.milli()));
-        let carried = (i128::from(front * scale) << BENDING_BITS) / rest;
-        let bending = |power: Power| (carried as i64) - (i64::from(power.milli()) << BENDING_BITS);
+        let rest = i128::from(scale) - product(front, centre.milli().into());
+        let carried = quotient(product(front, scale) << BENDING_BITS, rest as u128);
+        let carried = carried.ok_or(LensError::Centre(centre))?;
+        let bending = |power: Power| carried - (i64::from(power.milli()) << BENDING_BITS);
         let along = bending(self.power.sphere);
         let across = bending(self.power.combined_power());
         let tilt = Tilt::of(self.prism, self.index).ok_or(LensError::Prism(self.prism))?;

@@ -10,6 +10,7 @@
 //! - `bevel`, `groove`: where the bevel stands in the rim; whether an edge carries a groove.
 //! - `material`: index, Abbe number and density of lens materials.
 //! - `weight`: volume and mass of an edged lens.
+//! - `wide`: products and quotients of more than 64 bits.
 //!
 //! Places are counted from the centre dot as one faces the wearer: x to the viewer's right, y up, angles by
 //! ISO 8429. The axis through the dot is that of the front surface and goes through the vertices of both surfaces;
@@ -46,6 +47,7 @@ mod sagitta;
 mod surface;
 mod wedge;
 mod weight;
+mod wide;
 
 pub use bevel::{BevelError, BevelFit, BevelPlacement, RimSection};
 pub use centre::{BoundBy, LeastCentre};

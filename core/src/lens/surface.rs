@@ -13,7 +13,8 @@
 //! on z itself: going round draws nearer by the slope there times the tangent of the tilt each time.
 
 use super::curve::bend;
-use super::wedge::{Tilt, product, share};
+use super::wedge::{Tilt, share};
+use super::wide::{product, quotient};
 use crate::maths::{ONE, sin_cos};
 use crate::units::{Axis, Length, RefractiveIndex};
 use core::fmt;
@@ -214,15 +215,13 @@ impl Circle {
     /// c where the tilt lifts by s·r: (b·y² + 2k·s·r) / (k·c + √(k²c² − b·(b·y² + 2k·s·r))), which loses nothing where
     /// the curve is flat. `None` where it ends before.
     fn depth(&self, square: i64, lift: i64, cos: i64) -> Option<i64> {
-        let rise = product(self.bending, square) + 2 * product(self.k, lift);
+        let rise = product(self.bending, square) + product(self.k, lift << 1);
         let level = share(self.k, cos);
         // What rises has 104 bits: of those that 64 hold none bears on a root of 118 bits.
         const COARSER: u32 = 42;
         let ends = product(self.bending, (rise >> COARSER) as i64) << (COARSER - 2 * PLACE_BITS);
         let root = u128::try_from(product(level, level) - ends).ok()?.isqrt();
-        let over = level as u128 + root;
-        let depth = i64::try_from((rise.unsigned_abs() + over / 2).checked_div(over)?).ok()?;
-        Some(if rise < 0 { -depth } else { depth })
+        quotient(rise, level as u128 + root)
     }
 }
 

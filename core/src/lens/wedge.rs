@@ -4,6 +4,7 @@
 //! turned by α about its vertex, it is deviated by δ with tan δ = P/100 when n·sin α = sin(α + δ) (Snell's law), that is
 //! tan α = sin δ/(n − cos δ). The thickness grows toward the base. For thin wedges this is the rule δ = (n − 1)·α.
 
+use super::wide::product;
 use crate::maths::{divide_nearest, sqrt_nearest};
 use crate::prescription::Eye;
 use crate::units::{Prism, PrismPair, RefractiveIndex};
@@ -32,12 +33,6 @@ impl Wedge {
 /// Fractional bits of a sine.
 const SINE_BITS: u32 = 30;
 const ONE: i64 = 1 << SINE_BITS;
-
-/// A whole product. Not inlined: the smallest processors take many steps for it.
-#[inline(never)]
-pub(super) fn product(one: i64, other: i64) -> i128 {
-    i128::from(one) * i128::from(other)
-}
 
 /// `length` times a sine or the like.
 pub(super) fn share(length: i64, sine: i64) -> i64 {

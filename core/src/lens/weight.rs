@@ -8,7 +8,8 @@
 
 use super::form::Miss;
 use super::surface::{DEPTH_BITS, Fine};
-use super::wedge::{product, share};
+use super::wedge::share;
+use super::wide::{product, quotient};
 use super::{Density, Lens, LensError, Place};
 use crate::maths::divide_nearest;
 
@@ -56,8 +57,8 @@ impl Mass {
 impl Lens {
     /// The volume within an outline whose points are joined by straight chords, in either sense of rotation.
     ///
-    /// Error: at most one part in a million and 0.001 mm³ (with prism, one in a hundred thousand), where the outline keeps within 0.8 of the radius of either
-    /// surface and no chord is seen from the centre dot under more than 60°.
+    /// Error: at most one part in a million (with prism, in a hundred thousand) and 0.001 mm³, where the outline keeps
+    /// within 0.8 of the radius of either surface and no chord is seen from the centre dot under more than 60°.
     ///
     /// # Errors
     /// As [`Lens::thickness`]; fewer than three points or no area; the surfaces meet at a point of the outline.
@@ -92,8 +93,8 @@ impl Lens {
             return Err(LensError::Outline(points));
         }
         // 1/1000 mm³ are 10⁶ µm³.
-        let unit = 2_000_000_i128 << DEPTH_BITS;
-        Ok(Volume(((doubled.abs() + unit / 2) / unit) as i64))
+        let volume = quotient(doubled, 2_000_000 << DEPTH_BITS).ok_or(LensError::Outline(points))?;
+        Ok(Volume(volume.abs()))
     }
 
     /// The mean thickness of the triangle that two places make with the centre dot, with [`DEPTH_BITS`]

@@ -17,8 +17,8 @@ fn a_mark_is_as_ordered_unless_it_is_said_otherwise() {
     assert!(prism.stdout.contains("axis 160, dot where it shows 1.00 up"), "{prism:?}");
     let other = done(&shop, ["record", "mark", "1", "l", "--axis", "20", "--prism", "0"]);
     assert!(other.stdout.contains("axis 20, dot on the optical centre"), "{other:?}");
-    assert!(other.stderr.contains("the ordered axis is 160"), "{other:?}");
-    assert!(other.stderr.contains("the ordered prism is 1.00 up"), "{other:?}");
+    assert!(other.stderr.contains("the focimeter is to show axis 160"), "{other:?}");
+    assert!(other.stderr.contains("the focimeter is to show 1.00 up"), "{other:?}");
 }
 
 fn read(shop: &Shop, args: &[&str]) -> Output {

@@ -5,7 +5,7 @@ use crate::settings::{Progressive, Tolerances};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder};
 use bevelbook_core::tolerance::{Design, PairOrder};
-use bevelbook_core::units::{Length, Power, Prism};
+use bevelbook_core::units::{Length, Power, Prism, PrismPair};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
@@ -124,6 +124,13 @@ impl Order {
             (Design::Progressive, None) => shop.thinning_for(self.right.add.max(self.left.add)),
             _ => Prism::ZERO,
         }
+    }
+
+    /// The prism that a focimeter is to show where the prism of one eye is read: that which is expected, and that which thins
+    /// a progressive.
+    pub fn prism_to_show(&self, eye: Eye, shop: &Progressive) -> PrismPair {
+        let PrismPair { base_in, base_up } = self.expected(eye).prism;
+        PrismPair { base_in, base_up: base_up - self.thinning(shop) }
     }
 
     /// The power and the prism that one eye's surfaces are worked out from: those that a focimeter is to show. The prism

@@ -45,6 +45,8 @@ pub struct EyePlan {
     pub expected: EyeOrder,
     /// Base down beside that, to thin a progressive.
     pub thinning: Prism,
+    /// The prism that a focimeter is to show where prism is read: that expected, thinning included.
+    pub prism: PrismPair,
     /// How much farther in than for distance it is looked through for near; none without a near PD.
     pub near_inset: Option<Length>,
     /// Where it is laid out.
@@ -64,13 +66,6 @@ pub struct EyePlan {
 }
 
 impl EyePlan {
-    /// The prism that a focimeter shows where the prism of this lens is read: that expected, and that which thins it.
-    #[must_use]
-    pub fn prism(&self) -> PrismPair {
-        let PrismPair { base_in, base_up } = self.expected.prism;
-        PrismPair { base_in, base_up: base_up - self.thinning }
-    }
-
     /// Whether nobody said how far its segment is set in for near.
     #[must_use]
     pub fn assumes_inset(&self) -> bool {
@@ -204,6 +199,7 @@ fn eye_plan(
         ordered: *order.eye(eye),
         expected: order.expected(eye),
         thinning: order.thinning(&settings.progressive),
+        prism: order.prism_to_show(eye, &settings.progressive),
         near_inset: order.near_pd.map(|near| segment_inset(order.far_pd, near, eye)),
         blank: BlankPlan::of(&shape, eye, &layout.middle, &settings.blank).map_err(no_outline)?,
         layout,

@@ -3,11 +3,13 @@
 //! - `blank`: what progressives are cut from, against a general geometry library.
 //! - `compensated`: what a supplier says that a lens is to read as.
 //! - `progressive`: laid out by engravings and fitting cross.
+//! - `jobs`: whole jobs, from the order over the bench to the sheet.
 //! - `near`: pairs for reading alone.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
 mod blank;
 mod compensated;
+mod jobs;
 mod near;
 mod progressive;
 

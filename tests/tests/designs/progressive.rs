@@ -84,3 +84,32 @@ fn a_progressive_without_heights_says_what_is_missing() {
     assert!(shown.cautions.contains("no fitting heights were ordered"), "{}", shown.cautions);
     assert_eq!(shown.row("fitting cross").unwrap(), "3.0 in, on the datum 3.0 in, on the datum");
 }
+
+#[test]
+fn a_progressive_alone_asks_about_the_prism_that_thins_it() {
+    let one = [&[["--left", "none"]], &ORDER[..1], &ORDER[2..]].concat();
+    let asked = "the prism that thins this lens is in it alone";
+    assert!(shown("", &one).cautions.contains(asked));
+    for other in [ORDER.to_vec(), [&one[..], &[["--thinning", "0"]]].concat()] {
+        assert!(!shown("", &other).cautions.contains(asked), "{other:?}");
+    }
+}
+
+#[test]
+fn all_that_is_said_of_a_progressive_keeps_to_its_columns() {
+    let shown = shown(
+        "",
+        &[
+            ["--right", "-12.25 -2.75 x 105 prism 10.5 down 12 out add +2.25"],
+            ["--left", "+10.50 -3.75 x 175 prism 10.5 up 12 in add +2.25"],
+            ["--lab-power-left", "+10.37 -3.62 x 173 prism 10.37 up 12.12 in add 2.12"],
+            ["--design", "progressive"],
+            ["--heights", "10"],
+        ],
+    );
+    let columns = shown.text.lines().skip_while(|line| !line.contains("right"));
+    for line in columns.take_while(|line| !line.is_empty()) {
+        assert!(line.chars().count() <= 80 && line.chars().nth(48).is_none_or(|c| c == ' '), "{line}");
+        assert!(!line.starts_with(' ') || line.contains("right"), "{line}");
+    }
+}

@@ -20,10 +20,11 @@ use clap::Args;
 pub(crate) struct MarkArgs {
     #[command(flatten)]
     of: OfLens,
-    /// Axis along which it was lined up; the ordered one when left out.
+    /// Axis along which it was lined up; the one that is to show when left out.
     #[arg(long, value_name = "DEG", value_parser = arguments::axis)]
     axis: Option<Axis>,
-    /// Prism at the centre dot, 0 when the dot is on the optical centre; the ordered prism when left out.
+    /// Prism at the centre dot, of a progressive at its reference point; 0 when the dot is on the optical centre. The prism
+    /// that is to show when left out.
     #[arg(long, value_name = "PRISM", value_parser = prism)]
     prism: Option<PrismPair>,
 }
@@ -31,21 +32,22 @@ pub(crate) struct MarkArgs {
 impl MarkArgs {
     pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
         let (job, eye) = self.of.find(work)?;
-        let ordered = job.order.eye(eye);
-        let axis = self.axis.unwrap_or(ordered.power.axis);
-        let prism = self.prism.unwrap_or(ordered.prism);
+        let power = job.order.expected(eye).power;
+        let to_show = job.order.prism_to_show(eye, &work.settings().progressive);
+        let axis = self.axis.unwrap_or(power.axis);
+        let prism = self.prism.unwrap_or(to_show);
         let logging = work.log_lens(job.id, eye, |lens| Bench::Mark(Mark { lens, axis, prism }))?;
-        let turned = !ordered.power.cylinder.is_zero() && axis != ordered.power.axis;
-        let wanted = match ordered.prism {
+        let turned = !power.cylinder.is_zero() && axis != power.axis;
+        let wanted = match to_show {
             none if none.is_none() => "no prism is ordered: the dot belongs on the optical centre".into(),
-            prism => format!("the ordered prism is {prism}"),
+            prism => format!("the focimeter is to show {prism}"),
         };
         Ok(answer(work, &logging, &[])?
             .with("kind", "mark")
             .with("axis_deg", Figure::from(axis.angle()))
             .with_all(PrismView::of(prism))
-            .hints(turned.then(|| format!("hint: the ordered axis is {}", ordered.power.axis)))
-            .hints((prism != ordered.prism).then(|| format!("hint: {wanted}"))))
+            .hints(turned.then(|| format!("hint: the focimeter is to show axis {}", power.axis)))
+            .hints((prism != to_show).then(|| format!("hint: {wanted}"))))
     }
 }
 

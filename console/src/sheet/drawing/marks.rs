@@ -88,7 +88,7 @@ impl<'a> Marks<'a> {
 
     /// What its dot is; none where it has no dot.
     pub(super) fn dot_in_words(&self) -> Option<String> {
-        match (self.by(), self.plan.prism()) {
+        match (self.by(), self.plan.prism) {
             (LaidOutBy::FittingCross, _) => None,
             (_, prism) if prism.is_none() => Some("centre dot = optical centre".into()),
             (_, prism) => Some(typeset(&format!("centre dot: focimeter shows {prism}"))),
@@ -126,7 +126,7 @@ impl<'a> Marks<'a> {
         let near = (x + self.nose * self.near_inset(), y + NEAR_UP);
         let far = self.power_read_at();
         let add = self.plan.expected.add.map(|add| format!("add {}", Figure::from(add)));
-        let prism = self.plan.prism();
+        let prism = self.plan.prism;
         let prism = if prism.is_none() { "no prism".into() } else { typeset(&format!("prism {prism}")) };
         let beside = |at: Point| (at.0 + self.nose * (CIRCLE + 0.6), at.1 - 0.8);
         html! {

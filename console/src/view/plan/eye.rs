@@ -36,7 +36,7 @@ view! {
         pub(super) ordered: Prescription = Prescription::ordered(&plan.ordered),
         /// What a focimeter is to show; the prism that thins a progressive comes on top.
         pub(super) expected: Prescription = Prescription::ordered(&plan.expected),
-        pub(super) prism: PrismView = PrismView::of(plan.prism()),
+        pub(super) prism: PrismView = PrismView::of(plan.prism),
         pub(super) minus: Option<Lens> = minus.map(Lens::from),
         pub(super) plus: Option<Lens> = power.map(|power| power.plus_cylinder().into()),
         pub(super) at_90_d: Option<Figure> = meridian(90),
@@ -66,7 +66,7 @@ view! {
         /// What a person should know of this lens.
         pub(super) cautions: Vec<String> = notes::of_eye(plan, off),
         #[serde(skip)]
-        pub(super) shown_prism: PrismPair = plan.prism(),
+        pub(super) shown_prism: PrismPair = plan.prism,
         #[serde(skip)]
         pub(super) design: Design = design,
         #[serde(skip)]

@@ -26,7 +26,7 @@ pub use shape::{Shape, ShapeFrom};
 use crate::desk::{FrameTrace, Order};
 use crate::settings::{Material, Safety, Settings, SettingsError};
 use crate::trace::{Note, Trace};
-use bevelbook_core::frame::{OutlineError, Point, segment_inset};
+use bevelbook_core::frame::{OutlineError, Point};
 use bevelbook_core::lens::Mass;
 use bevelbook_core::prescription::{Eye, EyeOrder, LensPoint, WantedPrismError};
 use bevelbook_core::sizing::{Dial, Habit};
@@ -47,8 +47,8 @@ pub struct EyePlan {
     pub thinning: Prism,
     /// The prism that a focimeter is to show where prism is read: that expected, thinning included.
     pub prism: PrismPair,
-    /// How much farther in than for distance it is looked through for near; none without a near PD.
-    pub near_inset: Option<Length>,
+    /// How much farther in than for distance it is looked through for near.
+    pub near_inset: Length,
     /// Where it is laid out.
     pub layout: LensLayout,
     /// Its shape.
@@ -200,7 +200,7 @@ fn eye_plan(
         expected: order.expected(eye),
         thinning: order.thinning(&settings.progressive),
         prism: order.prism_to_show(eye, &settings.progressive),
-        near_inset: order.near_pd.map(|near| segment_inset(order.far_pd, near, eye)),
+        near_inset: segment::near_inset(order, &settings.segment, eye).0,
         blank: BlankPlan::of(&shape, eye, &layout.middle, &settings.blank).map_err(no_outline)?,
         layout,
         optical_centre,

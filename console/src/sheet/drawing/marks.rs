@@ -20,12 +20,10 @@ const HALF_SEGMENT: f64 = 11.0;
 /// vertical through the fitting cross (ISO 8980-2, from memory, unconfirmed); that the line between them is level with the
 /// prism reference point is from memory too.
 const ENGRAVING: f64 = 17.0;
-/// The middles of the distance and of the near circle above the fitting cross, the near one's inset where no near PD tells
-/// it, and their radius. From memory, unconfirmed: every design has places of its own, and the drawing only says which is
-/// read in which.
+/// The middles of the distance and of the near circle above the fitting cross, and their radius. From memory, unconfirmed:
+/// every design has places of its own, and the drawing only says which is read in which.
 const DISTANCE_UP: f64 = 4.0;
 const NEAR_UP: f64 = -14.0;
-const NEAR_INSET: f64 = 2.5;
 const CIRCLE: f64 = 3.5;
 
 /// The marks of one lens, in millimetres from the boxed centre.
@@ -123,7 +121,7 @@ impl<'a> Marks<'a> {
 
     fn engraved(&self) -> Markup {
         let (x, y) = self.dot;
-        let near = (x + self.nose * self.near_inset(), y + NEAR_UP);
+        let near = (x + self.nose * millimetres(self.plan.near_inset), y + NEAR_UP);
         let far = self.power_read_at();
         let add = self.plan.expected.add.map(|add| format!("add {}", Figure::from(add)));
         let prism = self.plan.prism;
@@ -141,10 +139,6 @@ impl<'a> Marks<'a> {
             (text((x + self.nose * 3.1, y - 0.8), inward(self.nose), "fitting cross"))
             (text((x - self.nose * (ENGRAVING + 1.5), self.reference.1 + 0.6), outward(self.nose), "engraving"))
         }
-    }
-
-    fn near_inset(&self) -> f64 {
-        self.plan.near_inset.map_or(NEAR_INSET, millimetres)
     }
 }
 

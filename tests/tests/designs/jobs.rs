@@ -88,3 +88,52 @@ fn a_near_pair_is_judged_by_its_near_pd() {
     // Above 2.75 D the distance decides, to 2.5 mm (ANSI Z80.1-2015): a pair made for distance is 3 mm too wide.
     assert_eq!(Made { pd: &["63"], ..near }.inspected().1["verdict"], "out");
 }
+
+#[test]
+fn jobs_of_each_design_go_from_the_order_to_a_verdict_and_a_sheet() {
+    let flat_top = Made {
+        order: &[
+            ["--right", "-2.00 add +2.00"],
+            ["--left", "-2.25 -0.50 x 90 add +2.00"],
+            ["--design", "multifocal"],
+            ["--segment", "flat top 28"],
+            ["--near-pd", "29.5/29"],
+            ["--heights", "16"],
+            ["--ed", "53"],
+        ],
+        read: [&["--direct", "-2.00", "--add", "2.00"], &["--direct", "-2.25 -0.50 x 90", "--add", "2.00"]],
+        pd: &["31.5/31", "--heights", "16"],
+    };
+    let progressive = Made {
+        order: &[
+            ["--right", "+1.00 add +2.00"],
+            ["--left", "+1.25 -0.50 x 90 add +2.00"],
+            ["--design", "progressive"],
+            ["--heights", "21"],
+            ["--ed", "53"],
+        ],
+        read: [&["--direct", "+1.00", "--add", "2.00"], &["--direct", "+1.25 -0.50 x 90", "--add", "2.00"]],
+        pd: &["31.5/31", "--heights", "21"],
+    };
+    let prism = Made {
+        order: &[["--right", "-2.00 prism 2 in"], ["--left", "pl prism 2 in"], ["--ed", "53"]],
+        read: [&["--direct", "-2.00"], &["--direct", "0.00"]],
+        pd: &["31.5/31"],
+    };
+    let drilled = Made {
+        order: &[["--right", "-2.00"], ["--left", "-2.25"], ["--rim", "rimless"], ["--ed", "53"]],
+        read: [&["--direct", "-2.00"], &["--direct", "-2.25"]],
+        pd: &["31.5/31"],
+    };
+    for (made, drawn) in [
+        (flat_top, "block on the segment, level"),
+        (progressive, "block on the fitting cross, or its mark"),
+        (prism, "block on the dot with the prism"),
+        (drilled, "block on the optical centre"),
+    ] {
+        let (shop, inspected) = made.inspected();
+        assert_eq!(inspected["verdict"], "within", "{drawn}: {inspected}");
+        let sheet = done(shop.run(["sheet", "1", "--out", "-"])).stdout;
+        assert_eq!(sheet.matches(drawn).count(), 2, "{drawn}");
+    }
+}

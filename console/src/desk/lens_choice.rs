@@ -118,12 +118,3 @@ pub struct LensChoice {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub safety: Option<String>,
 }
-
-impl LensChoice {
-    /// Their design, with the segment that is ordered.
-    #[must_use]
-    pub fn kind(&self) -> String {
-        let segment = self.segment.map_or_else(String::new, |segment| format!(" {segment}"));
-        format!("{}{segment}", self.design)
-    }
-}

@@ -110,7 +110,7 @@ impl fmt::Display for JobView {
             ("frame", Some(format!("{} {label}, {rim}{condition}", frame.model))),
             ("boxed sizes", Some(format!("A {}  B {}  DBL {}  ED {ed} mm", size.a, size.b, size.dbl))),
             ("trace", self.order.trace.as_ref().map(shapes)),
-            ("lenses", Some(format!("{}, {}{treatments}", lens.material, lens.kind()))),
+            ("lenses", Some(format!("{}, {}{treatments}", lens.material, lens.design))),
             ("prescribed", self.prescribed.map(|date| date.to_string())),
             ("due", self.due.map(|date| date.to_string())),
         ];

@@ -143,7 +143,7 @@ fn account(
         Some(near) => format!("centred at the near PD {near}"),
         None => format!("NEAR PD NOT GIVEN, centred at the distance PD {}", order.far_pd),
     });
-    let [at_pd, reading] = off_centre::account(&plan.off_centre);
+    let [at_pd, reading] = off_centre::account(order, &plan.off_centre);
     let account = [
         at_pd,
         reading,
@@ -178,7 +178,9 @@ fn lens_to_order(order: &Order, plan: &Plan, eye: &EyeView) -> String {
         None => format!("at least ⌀ {:#}", eye.least_blank_mm),
     };
     let treatments: String = order.lens.treatments.iter().map(|treatment| format!(", {treatment}")).collect();
-    format!("{} {}, {}, {diameter}{treatments}", plan.material.name, order.lens.kind(), eye.ordered)
+    let segment = order.lens.segment.map_or_else(String::new, |segment| format!(" {segment}"));
+    let design = order.lens.design;
+    format!("{} {design}{segment}, {}, {diameter}{treatments}", plan.material.name, eye.ordered)
 }
 
 /// What is said of an eye for which nothing is made.

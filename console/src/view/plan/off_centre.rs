@@ -122,15 +122,19 @@ pub(super) fn questions(order: &Order, pair: &PairOffCentre) -> Vec<String> {
 }
 
 /// The prism of a pair in words, each under its name.
-pub(super) fn account(pair: &PairOffCentre) -> [(&'static str, Option<String>); 2] {
+pub(super) fn account(order: &Order, pair: &PairOffCentre) -> [(&'static str, Option<String>); 2] {
     let below = pair.eyes.iter().find_map(|off| Some(off.as_ref()?.reading?.at.up));
     let reading = pair.reading.filter(|_| pair.tells_reading).zip(below);
+    let centres = match order.lens.design {
+        Design::Progressive => "reference points",
+        Design::SingleVision | Design::Multifocal => "optical centres",
+    };
     [
         ("pair at the PD", pair.at_pd.map(|found| ImbalanceView::of(found).words())),
         (
             "pair, reading",
             reading.map(|(found, up)| {
-                format!("{}, {:#} below the optical centres", ImbalanceView::of(found).vertical(), place(-up))
+                format!("{}, {:#} below the {centres}", ImbalanceView::of(found).vertical(), place(-up))
             }),
         ),
     ]

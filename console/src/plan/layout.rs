@@ -94,7 +94,7 @@ impl LensLayout {
             Design::SingleVision if order.expected(eye).prism.is_none() => LaidOutBy::OpticalCentre,
             Design::SingleVision => LaidOutBy::PrismDot,
         };
-        let segment = SegmentPlan::of(order, &settings.segment, size, eye);
+        let segment = SegmentPlan::of(order, settings, size, eye);
         let placed = segment.and_then(|segment| segment.placed);
         let (reference, middle) =
             placed.map_or((reference, reference), |placed| (placed.distance_centre, placed.middle));

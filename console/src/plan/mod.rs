@@ -200,7 +200,7 @@ fn eye_plan(
         expected: order.expected(eye),
         thinning: order.thinning(&settings.progressive),
         prism: order.prism_to_show(eye, &settings.progressive),
-        near_inset: segment::near_inset(order, &settings.segment, eye).0,
+        near_inset: segment::near_inset(order, settings, eye).0,
         blank: BlankPlan::of(&shape, eye, &layout.middle, &settings.blank).map_err(no_outline)?,
         layout,
         optical_centre,

@@ -72,7 +72,7 @@ impl OffCentre {
         let placed = layout.segment.and_then(|segment| segment.placed).filter(|_| lens.wanted.is_made());
         let at_pd = placed
             .map(|_| lens.power.prism_at(eye, from(centre, &Decentration { inward: pupil, up: level })));
-        let (inset, _) = near_inset(order, &settings.segment, eye);
+        let (inset, _) = near_inset(order, settings, eye);
         let place = Decentration { inward: pupil + inset, up: centre.up - settings.reading.below };
         let reading = (order.lens.viewing != Viewing::Near)
             .then(|| ReadingPrism::of(&lens, eye, centre, &place, layout));

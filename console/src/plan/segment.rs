@@ -6,7 +6,7 @@
 
 use super::Given;
 use crate::desk::{Order, Segment, SegmentShape};
-use crate::settings::SegmentBlanks;
+use crate::settings::{SegmentBlanks, Settings};
 use bevelbook_core::frame::{
     Decentration, FrameSize, SegmentOutline, segment_drop, segment_inset, segment_place,
 };
@@ -16,10 +16,10 @@ use bevelbook_core::units::Length;
 
 /// How much closer in an eye looks through its lens for near, and where that is from: the order's near PD, else the shop's
 /// settings.
-pub(super) fn near_inset(order: &Order, shop: &SegmentBlanks, eye: Eye) -> (Length, Given) {
+pub(super) fn near_inset(order: &Order, shop: &Settings, eye: Eye) -> (Length, Given) {
     match order.near_pd {
         Some(near) => (segment_inset(order.far_pd, near, eye), Given::Ordered),
-        None => (shop.near_inset, Given::Taken),
+        None => (shop.reading.inset, Given::Taken),
     }
 }
 
@@ -55,7 +55,7 @@ pub struct PlacedSegment {
 
 impl SegmentPlan {
     /// Of a multifocal.
-    pub(super) fn of(order: &Order, shop: &SegmentBlanks, size: &FrameSize, eye: Eye) -> Option<Self> {
+    pub(super) fn of(order: &Order, shop: &Settings, size: &FrameSize, eye: Eye) -> Option<Self> {
         if order.lens.design != Design::Multifocal {
             return None;
         }
@@ -70,7 +70,9 @@ impl SegmentPlan {
             drop: height.map(|height| segment_drop(size.b, height)),
             inset,
             from_box: place(Length::ZERO).inward,
-            placed: ordered.zip(height).map(|(segment, height)| place_in_blank(segment, shop, place(height))),
+            placed: ordered
+                .zip(height)
+                .map(|(segment, height)| place_in_blank(segment, &shop.segment, place(height))),
         })
     }
 }

@@ -10,9 +10,6 @@ use serde::{Deserialize, Deserializer};
 #[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SegmentBlanks {
-    /// How far each is set in where an order gives no near PD.
-    #[serde(deserialize_with = "millimetres")]
-    pub near_inset: Length,
     /// A round one in its blank.
     pub round: BlankTable,
     /// One with a flat top.
@@ -57,6 +54,9 @@ pub struct ReadingLevel {
     /// How far it lies below the optical centre for distance.
     #[serde(deserialize_with = "millimetres")]
     pub below: Length,
+    /// How much closer in each eye looks through its lens there where an order gives no near PD.
+    #[serde(deserialize_with = "millimetres")]
+    pub inset: Length,
     /// From what difference of vertical prism between the eyes there the prescriber is to be asked.
     #[serde(deserialize_with = "prism")]
     pub ask: Prism,

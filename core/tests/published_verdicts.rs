@@ -8,9 +8,10 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::tolerance::Verdict::{Out, Within};
 use bevelbook_core::tolerance::{
-    Design, EyeLimits, EyeReading, PairMeasured, PairOrder, Standard, Verdict, deviation, judge_pair,
+    Design, EyeLimits, EyeReading, PairMeasured, PairOrder, Standard, Thinning, Verdict, deviation,
+    judge_pair,
 };
-use bevelbook_core::units::{Axis, Length, Power, Prism, PrismPair};
+use bevelbook_core::units::{Axis, Length, Power, PrismPair};
 use common::point;
 
 const LATEST: Standard = Standard::AnsiZ801_2015;
@@ -83,7 +84,7 @@ fn strong_lenses_may_stand_a_millimetre_apart_in_height() {
         eyes,
         pd: PupillaryDistance::parse("31/31").unwrap(),
         segment_heights: None,
-        thinning: Prism::ZERO,
+        thinning: Thinning::NONE,
     };
     let verdict = |design, apart: i32| -> Verdict {
         // Both eyes look at the height of the left centre, that far below the right one.

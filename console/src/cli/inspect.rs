@@ -64,6 +64,9 @@ fn text(view: &InspectionView) -> String {
         }
     }
     page.heading("Pair");
+    if let Some(thinning) = &view.thinning {
+        page.wrapped("  ", &thinning.words);
+    }
     table(&mut page, view.findings.iter().filter(|finding| finding.subject == "pair"));
     page.heading("Verdict");
     for eye in view.eyes() {
@@ -72,8 +75,8 @@ fn text(view: &InspectionView) -> String {
     page.wrapped("  pair   ", &view.said);
     missing(&mut page, &view.missing);
     list(&mut page, "Warnings", "  ! ", &view.warnings);
-    list(&mut page, "Not covered: neither passed nor failed", "  - ", &view.not_covered);
-    let open = "Not ready: open beside the optical verdict, which stands without it";
+    list(&mut page, "Not checked: neither passed nor failed", "  - ", &view.not_covered);
+    let open = "Still to do, beside the optical verdict, which stands without it";
     list(&mut page, open, "  - ", &view.open);
     let check = view.open.iter().find(|open| [Kind::NotMade, Kind::Bad].contains(&open.kind));
     if let Some(command) = check.and_then(|open| open.command.as_ref()) {
@@ -103,7 +106,7 @@ fn text(view: &InspectionView) -> String {
 fn table<'a>(page: &mut Page, findings: impl Iterator<Item = &'a FindingView>) {
     let mut findings = findings.peekable();
     if findings.peek().is_none() {
-        return page.line("  nothing to judge yet");
+        return page.line("  not read yet");
     }
     page.line(format!("{:>29}{:>8}{:>8}{:>8}{:>8}", "ordered", "read", "off", "limit", "margin"));
     for finding in findings {

@@ -4,7 +4,7 @@ use super::{Frame, FrameTrace, LabPower, LensChoice, Viewing};
 use crate::settings::{Progressive, Tolerances};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder};
-use bevelbook_core::tolerance::{Design, PairOrder};
+use bevelbook_core::tolerance::{Design, PairOrder, Thinning, ThinningKnown};
 use bevelbook_core::units::{Length, Power, Prism, PrismPair};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
@@ -117,12 +117,19 @@ impl Order {
     /// Base down in both lenses to thin a progressive, beside what [`Order::expected`] says: as ordered, else the shop's
     /// share of the addition. None in a supplier's prism to verify, which has it in it.
     pub fn thinning(&self, shop: &Progressive) -> Prism {
+        self.known_thinning(shop).prism
+    }
+
+    /// The same, and whether it is ordered or assumed.
+    pub fn known_thinning(&self, shop: &Progressive) -> Thinning {
         let told = Eye::BOTH.into_iter().any(|eye| self.verify(eye).is_some_and(|lab| lab.prism.is_some()));
-        match (self.lens.design, self.lens.thinning) {
-            (Design::Progressive, _) if told => Prism::ZERO,
-            (Design::Progressive, Some(thinning)) => thinning,
-            (Design::Progressive, None) => shop.thinning_for(self.right.add.max(self.left.add)),
-            _ => Prism::ZERO,
+        if self.lens.design != Design::Progressive || told {
+            return Thinning::NONE;
+        }
+        let assumed = || shop.thinning_for(self.right.add.max(self.left.add));
+        match self.lens.thinning {
+            Some(prism) => Thinning { prism, known: ThinningKnown::Ordered },
+            None => Thinning { prism: assumed(), known: ThinningKnown::Assumed },
         }
     }
 
@@ -151,7 +158,7 @@ impl Order {
     /// What the standard compares with.
     pub fn pair(&self, by: &Tolerances) -> PairOrder {
         let eyes = Eye::BOTH.map(|eye| self.expected(eye));
-        let thinning = self.thinning(by.progressive());
+        let thinning = self.known_thinning(by.progressive());
         PairOrder { eyes, pd: self.pd(), segment_heights: self.heights, thinning }
     }
 }

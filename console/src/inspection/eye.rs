@@ -6,7 +6,7 @@ use crate::settings::Tolerances;
 use crate::work::Job;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::Reading;
-use bevelbook_core::tolerance::{Design, Judgement, Stage, Verdict, judge_eye};
+use bevelbook_core::tolerance::{Design, Judgement, Stage, Thinning, Verdict, judge_eye};
 use bevelbook_core::units::{Power, PrismPair};
 
 /// A reading of one lens, its power in minus-cylinder form.
@@ -34,6 +34,8 @@ pub struct Uncut {
     pub seen: Seen,
     /// The standard's judgement of an uncut lens.
     pub judgement: Judgement,
+    /// What was taken off its prism.
+    pub thinning: Thinning,
 }
 
 /// One eye of an inspection.
@@ -43,9 +45,9 @@ pub struct EyeInspection {
     pub eye: Eye,
     /// What is ordered, its power in minus-cylinder form.
     pub ordered: EyeOrder,
-    /// The supplier's power to verify, in minus-cylinder form; where there is one, readings are judged by it instead
-    /// of the ordered power.
-    pub verify: Option<SphereCylinder>,
+    /// What the supplier says it is to read as, its power in minus-cylinder form; where there is that, readings are judged
+    /// by it instead of what is ordered.
+    pub verify: Option<EyeOrder>,
     /// The latest reading before blocking.
     pub uncut: Option<Uncut>,
     /// The latest reading in the frame.
@@ -67,26 +69,23 @@ impl EyeInspection {
     pub(super) fn of(job: &Job, standard: &Tolerances, eye: Eye, pair: &Judgement) -> Self {
         let (order, lens) = (job.order.eye(eye), job.state.lens(eye));
         let expected = job.order.expected(eye);
+        let minus = |order: EyeOrder| EyeOrder { power: order.power.minus_cylinder(), ..order };
+        let (design, table) = (job.order.lens.design, &standard.table());
+        let read = job.order.pair(standard).thinned(job.state.uncut())[eye.index()];
         let uncut = lens.uncut.as_ref().map(|reading| {
-            let seen = Seen::of(reading);
-            let judgement = judge_eye(
-                &standard.table(),
-                job.order.lens.design,
-                Stage::Uncut,
-                eye,
-                &expected,
-                &reading.read(),
-            );
-            Uncut { seen, judgement }
+            let judgement = judge_eye(table, design, Stage::Uncut, eye, &expected, &read);
+            Uncut { seen: Seen::of(reading), judgement, thinning: read.thinning }
         });
         let mounted = lens.mounted.as_ref().map(Seen::of);
         Self {
             eye,
-            ordered: EyeOrder { power: order.power.minus_cylinder(), ..*order },
-            verify: job.order.verify(eye).map(|lab| lab.power.minus_cylinder()),
+            ordered: minus(*order),
+            verify: job.order.verify(eye).map(|_| minus(expected)),
             uncut,
             mounted,
-            difference: mounted.and_then(|seen| Difference::of(expected.power, seen.power)),
+            difference: mounted
+                .filter(|_| expected.wanted.is_judged())
+                .and_then(|seen| Difference::of(expected.power, seen.power)),
             repeated: Repeated::of(job, eye),
             verdict: match pair.verdict_of(eye) {
                 Verdict::Within if lacks_heights(&job.order) => Verdict::NotJudged,

@@ -8,9 +8,13 @@
 //! - **Gaps** are what the verdict waits for. A multifocal or progressive order without heights is one: the standard
 //!   compares with the order, and an order that says nothing does not pass. Gaps of an uncut reading are listed
 //!   while the lens can still be read uncut; they do not touch the pair's verdict.
-//! - A supplier's **power to verify** takes the place of the ordered power wherever a reading is judged.
+//! - A supplier's **power to verify**, with its prism and addition, takes the place of what is ordered wherever a reading
+//!   is judged.
 //! - **Not covered** is what the standard has no limit for at hand, and what nobody measures here. It is neither
-//!   passed nor failed.
+//!   passed nor failed. A PD, a place or a height that was measured and has no limit is shown there with what is usual.
+//! - **Thinning** is taken off every prism of a progressive before it is judged; how much, and whether that was ordered,
+//!   assumed, or seen in both lenses, is said.
+//! - An eye that nothing is made for, and the power of a balance lens, are not judged.
 //! - **Off by** is the lens that a reading has too much, and how it blurs; it is told, not judged, and so are the mean
 //!   and the spread of a lens that was read more than once.
 //! - **Warnings** are likely mistakes. They are questions to a person and do not touch the verdict.
@@ -37,7 +41,7 @@ use crate::desk::{Desk, SignOff};
 use crate::settings::Tolerances;
 use crate::work::{Fact, Job};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::tolerance::{Design, Fitting, Judgement, Verdict, judge_fitting, judge_pair};
+use bevelbook_core::tolerance::{Design, Fitting, Judgement, Thinning, Verdict, judge_fitting, judge_pair};
 use jiff::Timestamp;
 
 /// A standing sign-off and when it was written, where that is known.
@@ -64,6 +68,8 @@ pub struct Inspection {
     pub eyes: [EyeInspection; 2],
     /// The standard's judgement of the mounted pair, both eyes included.
     pub pair: Judgement,
+    /// What is taken off the prism of both lenses in the frame, where it was read.
+    pub thinning: Option<Thinning>,
     /// What is missing, right before left before pair.
     pub missing: Vec<Remark>,
     /// Likely mistakes, each once.
@@ -82,7 +88,9 @@ impl Inspection {
     pub fn of(job: &Job, standard: &Tolerances) -> Self {
         let design = job.order.lens.design;
         let table = &standard.table();
-        let pair = judge_pair(table, design, &job.order.pair(standard), &job.state.measured());
+        let (order, measured) = (job.order.pair(standard), job.state.measured());
+        let prism_read = measured.eyes.iter().any(|eye| eye.prism.is_some());
+        let pair = judge_pair(table, design, &order, &measured);
         let pair = pair.and(judge_fitting(table, design, &fitting(job)));
         let eyes = Eye::BOTH.map(|eye| EyeInspection::of(job, standard, eye, &pair));
         let missing = gap::gaps(job, &eyes, &pair);
@@ -95,6 +103,7 @@ impl Inspection {
             warnings: warning::warnings(job, standard),
             not_covered: unjudged::unjudged(&eyes, &pair),
             open: open::open(job, &pair),
+            thinning: prism_read.then(|| order.thinned(measured.eyes)[0].thinning),
             signed: signed(job),
             eyes,
             pair,

@@ -14,6 +14,8 @@ pub enum Kind {
     Uncut,
     /// Of the order.
     Order,
+    /// It was measured, and has no limit.
+    NoLimit,
     /// A reading that is out looks like a known slip.
     Slip,
     /// The mounted readings fit the uncut ones of the other eye, and not their own.
@@ -53,7 +55,7 @@ pub struct Remark {
 }
 
 impl Remark {
-    pub(super) fn of(subject: Subject, kind: Kind, text: impl Into<String>) -> Self {
+    pub(crate) fn of(subject: Subject, kind: Kind, text: impl Into<String>) -> Self {
         let text = text.into();
         Self { subject, kind, uncut: kind == Kind::Uncut, what: text.clone(), text, command: None }
     }

@@ -15,6 +15,7 @@ pub(super) fn warnings(job: &Job, standard: &Tolerances) -> Vec<Remark> {
     let swapped = swapped(job, standard);
     for eye in Eye::BOTH {
         warnings.extend(slips_of(job, standard, eye));
+        warnings.extend(as_prescribed(job, standard, eye));
         let lens = job.state.lens(eye);
         if !swapped {
             warnings.extend(changed(job, standard, eye));
@@ -54,6 +55,26 @@ fn slips_of(job: &Job, standard: &Tolerances, eye: Eye) -> Vec<Remark> {
     });
     let said = |(slip, which)| Remark::of_lens(eye, Kind::Slip, &format!(", {which} reading: {slip}"));
     of_uncut.chain(only_mounted).map(said).collect()
+}
+
+/// A lens that is out by the supplier's power to verify and would hold by the ordered one: it was read against the wrong
+/// figure, or the supplier sent it as ordered.
+fn as_prescribed(job: &Job, standard: &Tolerances, eye: Eye) -> Option<Remark> {
+    job.order.verify(eye)?;
+    let (table, design) = (&standard.table(), job.order.lens.design);
+    let holds = |order: &EyeOrder, read| {
+        EyeLimits::of(table, design, order).hold(&deviation(order.power.minus_cylinder(), read))
+    };
+    let (ordered, expected) = (job.order.eye(eye), job.order.expected(eye));
+    let read = powers(job.state.lens(eye)).into_iter().flatten().last()?;
+    (holds(ordered, read) && !holds(&expected, read)).then(|| {
+        let words = format!(
+            ": reads the ordered power, not the supplier's ({}): is it another lens, or was it read against the wrong \
+             figure?",
+            expected.power
+        );
+        Remark::of_lens(eye, Kind::Slip, &words)
+    })
 }
 
 /// Uncut and mounted power in minus-cylinder form.

@@ -222,12 +222,19 @@ impl Settings {
             ("groove.width", self.groove.width),
             ("groove.depth", self.groove.depth),
         ];
+        let places = [
+            ("tolerance.pd_each_eye", self.tolerance.pd_each_eye),
+            ("tolerance.heights", self.tolerance.heights),
+        ];
+        let places = places.into_iter().filter_map(|(name, length)| Some((name, length?)));
         let shelf = self.blank.stocked.iter().map(|diameter| ("blank.stocked", *diameter));
         let own = self.materials.values().flat_map(|material| {
             let least = [("least_centre", material.least_centre), ("least_edge", material.least_edge)];
             least.into_iter().filter_map(|(name, length)| length.map(|length| (name, length)))
         });
-        for (name, length) in positive.into_iter().chain(self.thickness.lengths()).chain(shelf).chain(own) {
+        let lengths =
+            positive.into_iter().chain(places).chain(self.thickness.lengths()).chain(shelf).chain(own);
+        for (name, length) in lengths {
             if length <= Length::ZERO {
                 let path = path.into();
                 return Err(SettingsError::Impossible { path, name, found: length.to_string() });

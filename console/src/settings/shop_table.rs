@@ -8,7 +8,7 @@ mod parts;
 use super::SettingsError;
 use super::letters::overlong_in;
 use bevelbook_core::tolerance::{
-    Above, Bound, Centring, CentringRow, Confirmed, Design, Limit, Made, Meridian, PdRule, Reference, Rows,
+    Above, Bound, Centring, CentringRow, Design, Limit, Made, Meridian, PdRule, Places, Reference, Rows,
     Rule, Steps, Table,
 };
 use parts::{Axis, Figure, Heights, Lens, Pd, Prism, ReferencePoint, Rising, SegmentTable};
@@ -45,7 +45,7 @@ impl ShopFile {
         SettingsError::overlong(WHAT, path, overlong_in(&text.parse().map_err(malformed)?))?;
         let file: File = toml::from_str(&text).map_err(malformed)?;
         let source = file.source.clone().leak();
-        let confirmed = if file.confirmed { Confirmed::Always } else { Confirmed::Never };
+        let confirmed = file.confirmed;
         Ok(Self { table: Citing { source, confirmed }.table(&file), source, path: path.into() })
     }
 }
@@ -105,7 +105,7 @@ const fn yes() -> bool {
 #[derive(Clone, Copy)]
 struct Citing {
     source: &'static str,
-    confirmed: Confirmed,
+    confirmed: bool,
 }
 
 impl Citing {
@@ -142,6 +142,8 @@ impl Citing {
                 warpage: self.figure(lens.warpage),
                 thickness: self.figure(lens.thickness),
             },
+            places: Places::NONE,
+            hearsay: None,
         }
     }
 

@@ -1,9 +1,11 @@
 //! What a pair is judged by: a published standard with the shop's choices, or a table of the shop's own.
 
 use super::SettingsError;
+use super::millimetres::some_millimetres;
 use super::shop_table::ShopFile;
 use super::{JudgedBy, Progressive};
-use bevelbook_core::tolerance::{Meridian, Standard, Table};
+use bevelbook_core::tolerance::{Meridian, Places, Rule, Standard, Table};
+use bevelbook_core::units::Length;
 use serde::Deserialize;
 use std::fmt;
 use std::path::PathBuf;
@@ -39,7 +41,7 @@ fn known() -> String {
 impl FromStr for StandardName {
     type Err = NoStandard;
 
-    /// In any case and spacing; without its edition, the latest there is.
+    /// In any case and spacing; without its edition, the latest of which something was seen.
     fn from_str(text: &str) -> Result<Self, NoStandard> {
         let plain =
             |text: &str| text.chars().filter(|c| c.is_alphanumeric()).collect::<String>().to_lowercase();
@@ -48,9 +50,11 @@ impl FromStr for StandardName {
             return Ok(Self::Shop);
         }
         let named = |s: &&Standard| typed == plain(s.table().name) || typed == plain(s.key());
-        let found = Standard::ALL.iter().filter(named).max_by_key(|standard| standard.edition());
+        // One that is known by hearsay has to be asked for by its year.
+        let meant = |s: &&Standard| s.table().hearsay.is_none() || typed == plain(s.key());
+        let found =
+            Standard::ALL.iter().filter(named).filter(meant).max_by_key(|standard| standard.edition());
         let why = match typed.as_str() {
-            "ansiz8012020" => ": what the edition of 2020 changed was not found in public text",
             "iso219872009" => ": the edition of 2009 was withdrawn in 2017",
             _ => "",
         };
@@ -97,6 +101,28 @@ pub struct ToleranceChoices {
     /// A file with a table of the shop's own, relative to the settings file.
     #[serde(default)]
     pub shop_table: Option<PathBuf>,
+    /// How far each eye's place may be from its monocular PD, whatever the standard says; no limit where it is not said.
+    #[serde(default, deserialize_with = "some_millimetres")]
+    pub pd_each_eye: Option<Length>,
+    /// The same of a segment's, a fitting cross's or any other ordered height.
+    #[serde(default, deserialize_with = "some_millimetres")]
+    pub heights: Option<Length>,
+}
+
+impl ToleranceChoices {
+    fn places(&self) -> Places {
+        let rule = |length: Length| Rule::fixed(length.milli(), "the shop's settings");
+        Places { pd_each_eye: self.pd_each_eye.map(rule), heights: self.heights.map(rule) }
+    }
+
+    /// Its limits in words, each behind a blank.
+    fn said(&self) -> String {
+        let named = [("each eye's place from its monocular PD", self.pd_each_eye), ("heights", self.heights)];
+        let said = |(name, limit): (&str, Option<Length>)| {
+            limit.map_or_else(String::new, |limit| format!(" The shop holds {name} to {limit} mm."))
+        };
+        named.map(said).concat()
+    }
 }
 
 /// What a pair is judged by.
@@ -116,17 +142,22 @@ impl Tolerances {
         shop: Option<&ShopFile>,
         progressive: Progressive,
     ) -> Result<Self, SettingsError> {
-        match name {
-            StandardName::Published(standard) => Ok(Self::published(standard, choices, progressive)),
-            StandardName::Shop => {
-                shop.map(|file| Self::shop(file, progressive)).ok_or(SettingsError::NoShopTable)
-            }
-        }
+        let by = match name {
+            StandardName::Published(standard) => Self::published(standard, choices, progressive),
+            StandardName::Shop => Self::shop(shop.ok_or(SettingsError::NoShopTable)?, progressive),
+        };
+        let rests_on = by.rests_on + &choices.said();
+        Ok(Self { table: by.table.with_places(choices.places()), rests_on, ..by })
     }
 
     fn published(standard: Standard, choices: &ToleranceChoices, progressive: Progressive) -> Self {
         let mut table = *standard.table();
-        let mut rests_on = "from public summaries; the standard's full text was not read.".to_owned();
+        let mut rests_on = match table.hearsay {
+            None => "from public summaries; the standard's full text was not read.",
+            Some(_) => "the table of 2015. Nothing of this edition was seen; public exam guides say that it left powers as \
+                 they were. Every figure is unconfirmed.",
+        }
+        .to_owned();
         if choices.reference_point == ReferencePoint::Both && table.reference.is_some() {
             table = table.with_both_at_reference();
             rests_on += " By the shop's choice the reference point has to hold by prism and by place.";
@@ -198,10 +229,11 @@ mod tests {
             assert_eq!(name.parse(), published(Standard::Iso21987_2017), "{name}");
         }
         assert_eq!("shop".parse(), Ok(StandardName::Shop));
+        assert_eq!("ANSI Z80.1-2020".parse(), published(Standard::AnsiZ801_2020));
         // An edition that is not there must not pass for one that is, and says why it is not.
-        let error = "ansi-z80.1-2020".parse::<StandardName>().unwrap_err().to_string();
-        assert!(error.contains("what the edition of 2020 changed was not found"), "{error}");
-        assert!(error.contains("known: ansi-z80.1-2015, ansi-z80.1-2010"), "{error}");
+        let error = "iso 21987:2009".parse::<StandardName>().unwrap_err().to_string();
+        assert!(error.contains("the edition of 2009 was withdrawn"), "{error}");
+        assert!(error.contains("known: ansi-z80.1-2020, ansi-z80.1-2015"), "{error}");
     }
 
     #[test]

@@ -12,9 +12,10 @@ pub(super) fn verdict(view: &InspectionView, zone: &TimeZone) -> Markup {
         section.judged {
             h2 { "Verdict: " span.verdict { (view.verdict.to_string().to_uppercase()) } " " (view.heading) }
             @if !view.findings.is_empty() { (table(view)) }
+            @if let Some(thinning) = &view.thinning { p.fact { (typeset(&thinning.words)) "." } }
             @let uncut = view.eyes().into_iter().filter_map(|eye| Some((&eye.name, &eye.uncut.as_ref()?.said)));
             p.fact { (joined(uncut.map(|(eye, said)| html! { b { (eye) " lens uncut: " } (typeset(said)) }))) }
-            (list("Not covered", &view.not_covered))
+            (list("Not checked", &view.not_covered))
             (list("Missing", &view.missing))
             (list("Look again", &view.warnings))
             (open(&view.open))

@@ -6,8 +6,8 @@ use crate::frame::PupillaryDistance;
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::record::{JobId, JobState, PairId};
 use crate::sizing::Rim;
-use crate::tolerance::{Design, Limits, PairOrder};
-use crate::units::{Length, Prism};
+use crate::tolerance::{Design, Limits, PairOrder, Thinning};
+use crate::units::Length;
 use heapless::{String, Vec};
 use postcard::Deserializer;
 use postcard::de_flavors::Slice;
@@ -53,7 +53,7 @@ pub struct Card {
     /// The ordered power, where `eyes` has the supplier's.
     pub prescribed: [Option<SphereCylinder>; 2],
     /// Base down in both lenses beside the prism in `eyes`, to thin a progressive.
-    pub thinning: Prism,
+    pub thinning: Thinning,
     /// The ordered centres.
     pub pd: PupillaryDistance,
     /// The ordered segment or fitting heights, right and left.
@@ -114,7 +114,7 @@ impl Card {
             gone: false,
             eyes: [EyeOrder::single_vision(SphereCylinder::PLANO); 2],
             prescribed: [None; 2],
-            thinning: Prism::ZERO,
+            thinning: Thinning::NONE,
             pd: PupillaryDistance::Binocular(Length::ZERO),
             heights: None,
             rim: Rim::Metal,
@@ -203,7 +203,7 @@ impl CardHeading {
         let _: u32 = next(&mut from)?;
         let (label, tray) = (printable(&next(&mut from)?), printable(&next(&mut from)?));
         let gone = next(&mut from)?;
-        let _: ([EyeOrder; 2], [Option<SphereCylinder>; 2], Prism) = next(&mut from)?;
+        let _: ([EyeOrder; 2], [Option<SphereCylinder>; 2], Thinning) = next(&mut from)?;
         let _: (PupillaryDistance, Option<[Length; 2]>, Rim, Design) = next(&mut from)?;
         Ok(Self { number, label, tray, gone, filed: next(&mut from)? })
     }

@@ -4,7 +4,7 @@ use super::{Bench, CentreDistance, Check, CheckItem, Checks, GirthOf, JobId, Len
 use super::{Reading, Stage, Subject};
 use crate::prescription::Eye;
 use crate::sizing::{Evidence, RimShown, Sizing};
-use crate::tolerance::PairMeasured;
+use crate::tolerance::{EyeReading, PairMeasured};
 use crate::units::Length;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -58,6 +58,11 @@ impl JobState {
     /// The lens of one eye.
     pub const fn lens(&self, eye: Eye) -> &LensState {
         &self.lenses[eye.index()]
+    }
+
+    /// What was read of both lenses before they were blocked.
+    pub fn uncut(&self) -> [EyeReading; 2] {
+        Eye::BOTH.map(|eye| self.lens(eye).uncut.as_ref().map(Reading::read).unwrap_or_default())
     }
 
     /// What was read and measured of the pair in its frame.

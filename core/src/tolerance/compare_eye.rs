@@ -1,11 +1,11 @@
 //! One lens against its limits: power, cylinder, axis and addition; of an uncut lens the reference point.
 //!
 //! The reference point holds by its prism or by its place: what does not hold by one is out only when the other does not
-//! hold either. By a stricter table it holds only by both.
+//! hold either. By a stricter table it holds only by both. Thinning is taken off its prism.
 
 use super::{
-    Allowed, EyeLimits, EyeReading, Finding, JudgedPower, Limit, Missing, NotCovered, Quantity,
-    ReferenceLimits, Stage, Subject, Uncovered, Why,
+    Allowed, Basis, EyeLimits, EyeReading, Finding, JudgedPower, Limit, Missing, NoVerdict, NotCovered,
+    Quantity, ReferenceLimits, Stage, Subject, Uncovered,
 };
 use crate::maths::sqrt_up;
 use crate::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
@@ -16,6 +16,8 @@ use crate::units::PrismPair;
 pub(super) enum Said {
     /// Something was judged.
     Found(Finding<()>),
+    /// Something was read that has no limit at hand, or none to judge it by: its limit is what is usual.
+    Beside(Finding<()>),
     /// Something is needed; it may be said more than once.
     Missing(Missing),
     /// Something is not covered; it may be said more than once.
@@ -28,7 +30,7 @@ impl Said {
     }
 
     pub(super) fn not_covered(subject: Subject, what: Uncovered) -> Self {
-        Self::NotCovered(NotCovered { subject, what, why: Why::NoLimit })
+        Self::NotCovered(NotCovered { subject, what, why: NoVerdict::NoLimit })
     }
 }
 
@@ -51,7 +53,7 @@ impl Lens<'_> {
                 return say(Said::NotCovered(NotCovered {
                     subject,
                     what: Uncovered::Power,
-                    why: Why::Balance,
+                    why: NoVerdict::Balance,
                 }));
             }
             Wanted::Nothing { .. } => return,
@@ -122,15 +124,19 @@ impl Lens<'_> {
         let Some(limits) = limits else { return say(self.not_covered(Uncovered::ReferencePoint)) };
         let of = |quantity, values, limit| Finding::new(Subject::Eye(self.eye), quantity, values, limit);
         let prism = self.read.prism.map(|prism| {
-            let values = [magnitude(self.ordered.prism), magnitude(prism)];
+            let net = self.read.thinning.taken_off(prism);
+            let values = [magnitude(self.ordered.prism), magnitude(net)];
             let found = of(Quantity::PrismAtReference, values, limits.prism);
-            Finding { deviation: magnitude(prism - self.ordered.prism), ..found }
+            Finding { deviation: magnitude(net - self.ordered.prism), ..found }
         });
         let place = limits.place.zip(self.read.reference_shift);
         let place = place.map(|(limit, shift)| of(Quantity::ReferencePlace, [0, shift.milli()], limit));
         let both = [prism, place].into_iter().flatten();
         if let Some(found) = both.clone().find(Finding::is_within).filter(|_| !limits.both) {
             return say(Said::Found(found));
+        }
+        if let Some(found) = prism.filter(|_| self.thinning_explains(limits.prism, magnitude)) {
+            return say(Said::Beside(Finding { basis: Basis::ThinningAssumed, ..found }));
         }
         let alone = limits.place.is_none();
         // By the stricter reading what is out by one is out, whatever the other says.
@@ -144,6 +150,13 @@ impl Lens<'_> {
         if limits.both || alone || (prism.is_some() && place.is_some()) {
             both.for_each(|found| say(Said::Found(found)));
         }
+    }
+
+    /// Whether its prism would hold by another thinning than the one that is only assumed.
+    pub(super) fn thinning_explains(&self, limit: Limit, size: fn(PrismPair) -> i32) -> bool {
+        let ordered = self.ordered.prism;
+        let best = self.read.prism.and_then(|read| self.read.thinning.explained(ordered, read));
+        best.is_some_and(|best| limit.holds(size(best - ordered)))
     }
 
     fn found(&self, quantity: Quantity, values: [i32; 2], limit: Limit) -> Said {

@@ -2,7 +2,8 @@
 //!
 //! **Prism** is read at the ordered PD marks and the ordered prism is taken off. Vertically what counts is the
 //! difference between the eyes: the same deviation in both is no imbalance. Horizontally base in of both eyes
-//! adds up: a pair that sits a little to one side is no imbalance either.
+//! adds up: a pair that sits a little to one side is no imbalance either (like horizontal bases add, like vertical ones
+//! subtract: ISO 21987:2017, 6.6, as quoted in a public terminology entry).
 //!
 //! Prism between the eyes takes two lenses of known power that somebody looks through: beside a balance lens, a lens
 //! of unknown power or none it is not covered, and only what each judged lens is by itself counts. A lens that stays in the
@@ -14,7 +15,7 @@
 use super::compare_eye::{Lens, Said};
 use super::{
     Allowed, Basis, Finding, Horizontal, Limit, Limits, Missing, NotCovered, PairMeasured, PairOrder,
-    PdLimit, PrismLimit, Quantity, Stage, Subject, Uncovered,
+    PdLimits, PrismLimit, Quantity, Stage, Subject, Uncovered,
 };
 use crate::frame::PupillaryDistance;
 use crate::prescription::Eye;
@@ -99,96 +100,104 @@ impl Pair<'_> {
         }
     }
 
-    /// Prism of each eye by itself.
+    /// Prism of each eye by itself, without its thinning.
     fn each_of_all(&self, say: &mut dyn FnMut(Said)) {
         let [vertical, horizontal] = self.limits.each;
-        self.each(Quantity::VerticalOfEye, vertical, |prism| prism.base_up, say);
-        self.each(Quantity::HorizontalOfEye, horizontal, |prism| prism.base_in, say);
+        self.each(Quantity::VerticalOfEye, vertical, |prism| prism.base_up.milli(), say);
+        self.each(Quantity::HorizontalOfEye, horizontal, |prism| prism.base_in.milli(), say);
     }
 
     fn each(
         &self,
         quantity: Quantity,
         limit: Option<Limit>,
-        part: fn(PrismPair) -> Prism,
+        part: fn(PrismPair) -> i32,
         say: &mut dyn FnMut(Said),
     ) {
         let Some(limit) = limit else { return };
+        let thinned = self.ordered.thinned(self.measured.eyes);
         for eye in self.ordered.judged() {
-            if let Some(read) = self.measured.eyes[eye.index()].prism {
-                let values = [self.ordered.eyes[eye.index()].prism, read].map(|prism| part(prism).milli());
-                say(Said::found(Subject::Eye(eye), quantity, values, limit));
-            }
+            let (limits, read) = (&self.limits.eyes[eye.index()], &thinned[eye.index()]);
+            let lens = Lens { eye, limits, ordered: &self.ordered.eyes[eye.index()], read };
+            let Some(prism) = read.prism else { continue };
+            let values = [lens.ordered.prism, read.thinning.taken_off(prism)].map(part);
+            let found = Finding::new(Subject::Eye(eye), quantity, values, limit);
+            say(match found.is_within() || !lens.thinning_explains(limit, part) {
+                true => Said::Found(found),
+                false => Said::Beside(Finding { basis: Basis::ThinningAssumed, ..found }),
+            });
         }
     }
 
-    /// What is judged by the PD.
+    /// The PD: in total, and of each eye; and while no prism was read, what it tells of that.
     fn distance(&self, say: &mut dyn FnMut(Said)) {
-        let judged = match self.limits.horizontal {
-            Some(Horizontal::Pd(limit)) => self.pd(limit, say),
+        let (ordered, measured) = (self.ordered.pd, self.measured.pd);
+        let PdLimits { total, each } = self.limits.pd;
+        let whole = measured.and_then(PupillaryDistance::whole);
+        let by_prism = match self.limits.horizontal {
             Some(Horizontal::Prism { prism, power, weaker_to }) if self.prism_read().is_none() => {
-                match self.measured.pd.and_then(PupillaryDistance::whole) {
-                    Some(pd) => at_worst(pd - self.ordered.pd.total(), prism, power, weaker_to, say),
-                    None => say(Said::Missing(Missing::Pd)),
+                if let Some(whole) = whole {
+                    at_worst(whole - ordered.total(), prism, power, weaker_to, say);
                 }
-                false
+                true
             }
             _ => false,
         };
-        if let Some(limit) = self.limits.pd
-            && !judged
-        {
-            self.pd(limit, say);
+        if (whole.is_none() && (by_prism || total.is_some())) || (measured.is_none() && each.is_some()) {
+            say(Said::Missing(Missing::Pd));
         }
-    }
-
-    /// The PD, in total or of each eye from its monocular PD. Whether it could be judged.
-    fn pd(&self, PdLimit { limit, each_eye }: PdLimit, say: &mut dyn FnMut(Said)) -> bool {
-        let of = |subject, values: [Length; 2]| {
-            Said::found(subject, Quantity::Pd, values.map(Length::milli), limit)
-        };
-        let (ordered, measured) = (self.ordered.pd, self.measured.pd);
-        let missing = match measured.map(PupillaryDistance::whole) {
-            None => Missing::Pd,
-            Some(None) if !each_eye => Missing::Pd,
-            Some(Some(whole)) if !each_eye => {
-                say(of(Subject::Pair, [ordered.total(), whole]));
-                return true;
+        if let Some(whole) = whole.filter(|_| self.ordered.unpaired().is_none()) {
+            say(of_place(Subject::Pair, Quantity::Pd, [ordered.total(), whole], total));
+        }
+        let Some(measured) = measured else { return };
+        for eye in self.ordered.judged() {
+            match (ordered.half(eye), measured.half(eye)) {
+                (Some(ordered), Some(measured)) => {
+                    say(of_place(Subject::Eye(eye), Quantity::Pd, [ordered, measured], each));
+                }
+                _ if each.is_some() => say(Said::Missing(Missing::MonocularPd)),
+                _ => {}
             }
-            Some(_) => Missing::MonocularPd,
-        };
-        let halves = |eye: Eye| Some((Subject::Eye(eye), [ordered.half(eye)?, measured?.half(eye)?]));
-        if missing == Missing::Pd || self.ordered.judged().any(|eye| halves(eye).is_none()) {
-            say(Said::Missing(missing));
-            return false;
         }
-        self.ordered.judged().filter_map(halves).for_each(|(subject, values)| say(of(subject, values)));
-        true
     }
 
     fn heights(&self, say: &mut dyn FnMut(Said)) {
         let Some(ordered) = self.ordered.segment_heights else { return };
-        let limits = match self.limits.heights {
-            Allowed::Any => return,
-            Allowed::NotCovered => return say(Said::not_covered(Subject::Pair, Uncovered::Heights)),
-            Allowed::To(limits) => limits,
-        };
         let measured = self.measured.segment_heights;
-        let found = |subject, values: [Length; 2], limit: Limit| {
-            Said::found(subject, Quantity::SegmentHeight, values.map(Length::milli), limit)
-        };
-        for eye in self.ordered.made() {
-            say(match measured[eye.index()] {
-                None => Said::Missing(Missing::SegmentHeight(eye)),
-                Some(height) => found(Subject::Eye(eye), [ordered[eye.index()], height], limits.each),
-            });
+        let limits = self.limits.heights.limit();
+        if self.limits.heights == Allowed::NotCovered && measured.iter().all(Option::is_none) {
+            return say(Said::not_covered(Subject::Pair, Uncovered::Heights));
         }
-        if self.ordered.made().count() == 2
-            && let ([Some(right), Some(left)], Some(limit)) = (measured, limits.pair)
+        let of = |subject, values, limit| of_place(subject, Quantity::SegmentHeight, values, limit);
+        for eye in self.ordered.made() {
+            match measured[eye.index()] {
+                Some(height) => {
+                    let values = [ordered[eye.index()], height];
+                    say(of(Subject::Eye(eye), values, limits.map(|limits| limits.each)));
+                }
+                None if limits.is_some() => say(Said::Missing(Missing::SegmentHeight(eye))),
+                None => {}
+            }
+        }
+        if let [Some(right), Some(left)] = measured
+            && self.ordered.made().count() == 2
         {
-            say(found(Subject::Pair, [ordered[0] - ordered[1], right - left], limit));
+            let values = [ordered[0] - ordered[1], right - left];
+            say(of(Subject::Pair, values, limits.and_then(|limits| limits.pair)));
         }
     }
+}
+
+/// What a place may be off where there is no limit: 1.0 mm for each eye (common practice, no source). So both together
+/// may be off by twice that, and one height against the other by as much as one.
+fn usual(subject: Subject, quantity: Quantity) -> Limit {
+    Limit::from_milli(if (subject, quantity) == (Subject::Pair, Quantity::Pd) { 2000 } else { 1000 })
+}
+
+/// A place: judged by its limit, or told beside what is usual.
+fn of_place(subject: Subject, quantity: Quantity, values: [Length; 2], limit: Option<Limit>) -> Said {
+    let of = |limit| Finding::new(subject, quantity, values.map(Length::milli), limit);
+    limit.map_or_else(|| Said::Beside(of(usual(subject, quantity))), |limit| Said::Found(of(limit)))
 }
 
 /// Prism between the eyes, ordered and read.

@@ -4,7 +4,7 @@
 //! limit where one is known.
 
 use super::rule::Chosen;
-use super::{Design, Finding, Judgement, NotCovered, Quantity, Rule, Stage, Subject, Table, Uncovered, Why};
+use super::{Design, Finding, Judgement, NoVerdict, NotCovered, Quantity, Rule, Subject, Table, Uncovered};
 use crate::prescription::Eye;
 use crate::units::{Angle, Length};
 
@@ -23,17 +23,18 @@ pub struct Fitting {
 /// Judges what is given of a fitting. Segments belong to multifocals; a progressive's fitting cross is judged with
 /// the pair.
 pub fn judge_fitting<'t>(by: impl Into<&'t Table>, design: Design, fitting: &Fitting) -> Judgement {
-    let (mut judgement, made) = (Judgement::default(), by.into().made);
+    let table = by.into();
+    let (mut judgement, made) = (Judgement::default(), table.made);
     let mut judge =
         |what, rule: Option<Rule>, found: Option<(Subject, Quantity, [i32; 2])>| match (rule, found) {
             (Some(rule), Some((subject, quantity, values))) => {
                 let found = Finding::new(subject, quantity, values, rule.figure());
-                judgement.find(found.cited(Chosen::from(rule).cite(quantity, Stage::Mounted)));
+                judgement.find(found.cited(table.vouch(Chosen::from(rule).cite(quantity))));
             }
             _ => judgement.leave(NotCovered {
                 subject: Subject::Pair,
                 what,
-                why: rule.map_or(Why::NoLimit, |rule| Why::NotMeasured(rule.figure())),
+                why: rule.map_or(NoVerdict::NoLimit, |rule| NoVerdict::NotMeasured(rule.figure())),
             }),
         };
     let lengths = |both: [Length; 2]| both.map(Length::milli);
@@ -103,7 +104,7 @@ mod tests {
             let left = judgement.not_covered().iter().map(|left| (left.what, left.why));
             left.collect::<std::vec::Vec<_>>()
         };
-        let some = |milli| Why::NotMeasured(Limit::from_milli(milli));
+        let some = |milli| NoVerdict::NotMeasured(Limit::from_milli(milli));
         assert_eq!(
             left(Standard::AnsiZ801_2015, Design::Multifocal),
             [
@@ -119,8 +120,8 @@ mod tests {
             left(Standard::Iso21987_2017, Design::SingleVision),
             [
                 (Uncovered::Thickness, some(300)),
-                (Uncovered::BaseCurve, Why::NoLimit),
-                (Uncovered::Warpage, Why::NoLimit)
+                (Uncovered::BaseCurve, NoVerdict::NoLimit),
+                (Uncovered::Warpage, NoVerdict::NoLimit)
             ]
         );
     }

@@ -19,7 +19,7 @@ pub fn judge_eye<'t>(
 ) -> Judgement {
     let rules = EyeRules::of(by.into(), design, ordered);
     let mut judgement = Judgement::default();
-    let mut say = |said: Said| judgement.take(said, |found| rules.cite(found.quantity, stage));
+    let mut say = |said: Said| judgement.take(said, |found| rules.cite(found.quantity));
     let lens = Lens { eye, limits: &rules.limits(), ordered, read };
     lens.powers(stage, &mut say);
     if stage == Stage::Uncut {

@@ -33,6 +33,7 @@ pub struct Judgement {
     findings: Vec<Finding, { Self::FINDINGS }>,
     missing: Vec<Missing, { Self::MISSING }>,
     not_covered: Vec<NotCovered, { Self::NOT_COVERED }>,
+    beside: Vec<Finding, { Self::BESIDE }>,
     /// Something found no room: what that was cannot be told any more, and nothing is within.
     dropped: bool,
 }
@@ -47,6 +48,8 @@ impl Judgement {
     /// Most that a table says nothing of: power, cylinder, axis, addition and height of each eye; vertical,
     /// horizontal and heights of the pair; six beside the optics.
     const NOT_COVERED: usize = 19;
+    /// Most that was read without a limit: PD and height of each eye and of the pair; prism of each eye.
+    const BESIDE: usize = 8;
 
     /// What was judged, each eye before the pair.
     pub fn findings(&self) -> &[Finding] {
@@ -61,6 +64,12 @@ impl Judgement {
     /// What the table says nothing of, or what nobody measured; neither passed nor failed.
     pub fn not_covered(&self) -> &[NotCovered] {
         &self.not_covered
+    }
+
+    /// What was read and is neither passed nor failed, for want of a limit, or of certainty; each with what is usual in
+    /// place of a limit.
+    pub fn beside(&self) -> &[Finding] {
+        &self.beside
     }
 
     /// Out if anything is out; else not judged if anything is missing, nothing was judged, or there was more than there
@@ -92,6 +101,7 @@ impl Judgement {
         other.findings.into_iter().for_each(|finding| self.find(finding));
         other.missing.into_iter().for_each(|missing| self.miss(missing));
         other.not_covered.into_iter().for_each(|left| self.leave(left));
+        self.dropped |= self.beside.extend_from_slice(&other.beside).is_err();
         self.dropped |= other.dropped;
         self
     }
@@ -102,6 +112,10 @@ impl Judgement {
             Said::Found(found) => {
                 let cited = cite(&found).unwrap_or(Citation::none(found.quantity, found.limit));
                 self.find(found.cited(cited));
+            }
+            Said::Beside(found) => {
+                let cited = cite(&found).unwrap_or(Citation::none(found.quantity, found.limit));
+                self.dropped |= self.beside.push(found.cited(cited)).is_err();
             }
             Said::Missing(missing) => self.miss(missing),
             Said::NotCovered(left) => self.leave(left),

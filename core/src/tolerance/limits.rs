@@ -15,7 +15,7 @@ use serde::{Deserialize, Serialize};
 
 /// What every figure of a job may be off, by whatever the console judges the job by.
 ///
-/// Encoded it takes some 75 bytes, and at most 160.
+/// Encoded it takes some 75 bytes, and at most 165.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Limits {
@@ -31,15 +31,15 @@ pub struct Limits {
     pub each: [Option<Limit>; 2],
     /// Vertical prism between the eyes.
     pub vertical: Option<PrismLimit>,
-    /// Horizontal prism between the eyes, or the PD in its place.
+    /// Horizontal prism between the eyes, or that the PD holds in its place.
     pub horizontal: Option<Horizontal>,
-    /// The PD as such, where `horizontal` did not judge it.
-    pub pd: Option<PdLimit>,
+    /// The PD.
+    pub pd: PdLimits,
     /// Heights of segments or fitting crosses.
     pub heights: Allowed<HeightLimits>,
 }
 
-const _: () = assert!(Limits::POSTCARD_MAX_SIZE == 160);
+const _: () = assert!(Limits::POSTCARD_MAX_SIZE == 165);
 
 impl Limits {
     /// Most bytes of the name.
@@ -135,18 +135,18 @@ pub enum Horizontal {
         /// So far off, the PD makes no more than the limit in the weaker lens: the prism has to be read.
         weaker_to: Length,
     },
-    /// The PD.
-    Pd(PdLimit),
+    /// By the PD.
+    Pd,
 }
 
-/// The PD, mm.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+/// The PD, mm; `None` has no limit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct PdLimit {
-    /// What it may be off.
-    pub limit: Limit,
-    /// Whether it counts for each eye from its monocular PD, or in total.
-    pub each_eye: bool,
+pub struct PdLimits {
+    /// In total.
+    pub total: Option<Limit>,
+    /// Of each eye from its monocular PD.
+    pub each: Option<Limit>,
 }
 
 /// Heights of segments or fitting crosses, mm.

@@ -13,6 +13,8 @@ pub enum Look {
     Within,
     /// The first that is out.
     Out(Finding<()>),
+    /// Nothing is out, but this, which has no limit, is off by more than is usual: look at it.
+    Unusual(Finding<()>),
     /// There is no figure for any of it: neither passed nor failed.
     NotCovered,
     /// Nothing is out, but something needed was not read, or cannot be judged from what was: the console says what.
@@ -25,6 +27,7 @@ struct Sum {
     judged: bool,
     missing: bool,
     out: Option<Finding<()>>,
+    unusual: Option<Finding<()>>,
 }
 
 impl Sum {
@@ -33,6 +36,7 @@ impl Sum {
         compare(&mut |said| sum.take(said));
         match sum {
             Self { out: Some(found), .. } => Look::Out(found),
+            Self { unusual: Some(found), .. } => Look::Unusual(found),
             Self { missing: true, .. } => Look::SeeConsole,
             Self { judged: false, .. } => Look::NotCovered,
             Self { judged: true, .. } => Look::Within,
@@ -45,6 +49,9 @@ impl Sum {
                 self.judged = true;
                 self.out = self.out.or_else(|| (!found.is_within()).then_some(found));
             }
+            Said::Beside(found) => {
+                self.unusual = self.unusual.or_else(|| (!found.is_within()).then_some(found));
+            }
             Said::Missing(_) => self.missing = true,
             Said::NotCovered(_) => {}
         }
@@ -53,7 +60,7 @@ impl Sum {
 
 impl Limits {
     /// What can be said of one lens alone: power, cylinder, axis, the addition where one is ordered, and of an uncut lens
-    /// the reference point.
+    /// the reference point. What was read comes from [`PairOrder::thinned`].
     pub fn eye(&self, stage: Stage, eye: Eye, ordered: &EyeOrder, read: &EyeReading) -> Look {
         let lens = Lens { eye, limits: &self.eyes[eye.index()], ordered, read };
         Sum::of(|say| {

@@ -1,9 +1,9 @@
 //! What is ordered and what was read, of a lens and of a pair.
 
-use super::Why;
+use super::{NoVerdict, Thinning};
 use crate::frame::PupillaryDistance;
 use crate::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
-use crate::units::{Length, Power, Prism, PrismPair};
+use crate::units::{Length, Power, PrismPair};
 
 /// What was read of one lens; `None` is not read yet.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -17,12 +17,14 @@ pub struct EyeReading {
     pub prism: Option<PrismPair>,
     /// Of an uncut lens: how far the point with the ordered prism is from the reference point.
     pub reference_shift: Option<Length>,
+    /// What of the prism is thinning, see [`PairOrder::thinned`].
+    pub thinning: Thinning,
 }
 
 impl EyeReading {
     /// Only the power is read.
     pub const fn of_power(power: SphereCylinder) -> Self {
-        Self { power: Some(power), add: None, prism: None, reference_shift: None }
+        Self { power: Some(power), add: None, prism: None, reference_shift: None, thinning: Thinning::NONE }
     }
 }
 
@@ -37,19 +39,29 @@ pub struct PairOrder {
     /// Heights of the segments or fitting crosses from the lower side of the box; `None` when there are none.
     /// Not looked at for single vision, for which there is no such rule.
     pub segment_heights: Option<[Length; 2]>,
-    /// Base down that both lenses have beside what is prescribed, to thin a progressive; it is no error, and taken off
-    /// before prism is judged.
-    pub thinning: Prism,
+    /// Base down that both lenses have beside what is prescribed, to thin a progressive.
+    pub thinning: Thinning,
 }
 
 impl PairOrder {
     /// Why the prism between the eyes is not judged: a balance lens, or a lens of unknown power or none in the other eye.
-    pub(super) fn unpaired(&self) -> Option<Why> {
+    pub(super) fn unpaired(&self) -> Option<NoVerdict> {
         let is = |of: fn(Wanted) -> bool| self.eyes.iter().any(|eye| of(eye.wanted));
         if is(|wanted| matches!(wanted, Wanted::Balance { .. })) {
-            return Some(Why::Balance);
+            return Some(NoVerdict::Balance);
         }
-        is(|wanted| !wanted.is_paired()).then_some(Why::OtherUnknown)
+        is(|wanted| !wanted.is_paired()).then_some(NoVerdict::OtherUnknown)
+    }
+
+    /// What was read of both lenses, uncut or in the frame, with what of their prism is thinning.
+    #[must_use]
+    pub fn thinned(&self, mut read: [EyeReading; 2]) -> [EyeReading; 2] {
+        let thinning = match read.map(|eye| eye.prism) {
+            [Some(right), Some(left)] => self.thinning.seen(self.eyes.map(|eye| eye.prism), [right, left]),
+            _ => self.thinning,
+        };
+        read.iter_mut().for_each(|eye| eye.thinning = thinning);
+        read
     }
 
     /// The lenses that are to be made.

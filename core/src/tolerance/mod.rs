@@ -6,6 +6,9 @@
 //!   something needed has not been read. **Within**: all is read and nothing is out. What is missing never passes.
 //! - Where a table has no figure, or nobody measured what it has one for, that is **not covered**
 //!   ([`NotCovered`]): neither passed nor failed, and said.
+//! - A PD, a place or a height that was measured and has no limit at hand is told **beside** the verdict
+//!   ([`Judgement::beside`]), with what is usual: 1.0 mm for each eye, in total twice that (common practice, no source,
+//!   where the citation says no more).
 //! - Where two readings of a rule differ and only one of them passes, a finding is **at the limit**
 //!   ([`Holding`]): the verdict does not turn on it.
 //! - Every [`Finding`] names its rule and source, and says when a figure is from memory and unconfirmed. No
@@ -13,8 +16,7 @@
 //!   a certificate.
 //!
 //! A standard is a [`Table`] of data: `ansi_z80_1` and `iso_21987` hold the published ones ([`Standard`]); one of the
-//! shop's own has the same shape. Every judge takes either. The prism of equal thinning in both lenses is no
-//! error: between the eyes it cancels.
+//! shop's own has the same shape. Every judge takes either. Equal [`Thinning`] of both lenses is no error.
 //!
 //! From a table and an order follow the [`Limits`], and from these and a reading what is out. A keypad gets the limits
 //! and makes the same comparison without a table ([`Limits::eye`] and its neighbours, answered by a [`Look`]).
@@ -50,9 +52,11 @@ mod judgement;
 mod limit;
 mod limits;
 mod look;
+mod made;
 mod measured;
 mod missing;
 mod not_covered;
+mod places;
 mod quantity;
 mod rule;
 mod rules_of_eye;
@@ -62,6 +66,7 @@ mod standard;
 mod table;
 #[cfg(test)]
 mod tests;
+mod thinning;
 
 pub use design::Design;
 pub use deviation::{Deviation, deviation};
@@ -71,14 +76,17 @@ pub use judge::{judge_eye, judge_pair};
 pub use judgement::{Judgement, Verdict};
 pub use limit::Limit;
 pub use limits::{
-    Allowed, EyeLimits, HeightLimits, Horizontal, JudgedPower, Limits, PdLimit, PrismLimit, ReferenceLimits,
+    Allowed, EyeLimits, HeightLimits, Horizontal, JudgedPower, Limits, PdLimits, PrismLimit, ReferenceLimits,
 };
 pub use look::Look;
+pub use made::Made;
 pub use measured::{EyeReading, PairMeasured, PairOrder};
 pub use missing::Missing;
-pub use not_covered::{NotCovered, Uncovered, Why};
+pub use not_covered::{NoVerdict, NotCovered, Uncovered};
+pub use places::Places;
 pub use quantity::{Basis, Quantity, Stage, Subject, Unit};
-pub use rule::{Bound, Citation, Confirmed, Rule, RuleWords};
+pub use rule::{Bound, Citation, Rule, RuleWords};
 pub use slip::Slip;
 pub use standard::Standard;
-pub use table::{Above, Centring, CentringRow, Made, Meridian, PdRule, Reference, Rows, Steps, Table};
+pub use table::{Above, Centring, CentringRow, Meridian, PdRule, Reference, Rows, Steps, Table};
+pub use thinning::{Thinning, ThinningKnown};

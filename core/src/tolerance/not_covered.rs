@@ -12,13 +12,13 @@ pub struct NotCovered {
     /// What.
     pub what: Uncovered,
     /// Why.
-    pub why: Why,
+    pub why: NoVerdict,
 }
 
 /// Why no verdict is given.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub enum Why {
+pub enum NoVerdict {
     /// There is no limit at hand.
     NoLimit,
     /// This is the limit; nobody measured what it is for.
@@ -102,18 +102,20 @@ impl fmt::Display for NotCovered {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let what = self.what;
         match (self.subject, self.why) {
-            (Subject::Eye(eye), Why::Balance) => {
+            (Subject::Eye(eye), NoVerdict::Balance) => {
                 return write!(f, "{eye} eye, balance lens: {what} not judged");
             }
             (Subject::Eye(eye), _) => write!(f, "{what} of the {eye} lens")?,
             (Subject::Pair, _) => what.fmt(f)?,
         }
         match self.why {
-            Why::NoLimit => f.write_str(": no limit at hand"),
-            Why::NotMeasured(limit) if what.unit() == Unit::Degree => write!(f, ": ±{limit}°, not measured"),
-            Why::NotMeasured(limit) => write!(f, ": ±{limit} {}, not measured", what.unit().symbol()),
-            Why::Balance => f.write_str(": one lens is a balance lens"),
-            Why::OtherUnknown => f.write_str(": the other lens's power is not known"),
+            NoVerdict::NoLimit => f.write_str(": no limit at hand"),
+            NoVerdict::NotMeasured(limit) if what.unit() == Unit::Degree => {
+                write!(f, ": ±{limit}°, not measured")
+            }
+            NoVerdict::NotMeasured(limit) => write!(f, ": ±{limit} {}, not measured", what.unit().symbol()),
+            NoVerdict::Balance => f.write_str(": one lens is a balance lens"),
+            NoVerdict::OtherUnknown => f.write_str(": the other lens's power is not known"),
         }
     }
 }
@@ -127,7 +129,8 @@ mod tests {
     #[test]
     fn says_whether_the_limit_or_the_measurement_is_lacking() {
         let of = |subject, what, limit: Option<i32>| {
-            let why = limit.map_or(Why::NoLimit, |limit| Why::NotMeasured(Limit::from_milli(limit)));
+            let why =
+                limit.map_or(NoVerdict::NoLimit, |limit| NoVerdict::NotMeasured(Limit::from_milli(limit)));
             NotCovered { subject, what, why }.to_string()
         };
         assert_eq!(

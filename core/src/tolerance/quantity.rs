@@ -137,12 +137,15 @@ pub enum Basis {
     /// The rule limits a shift; its limit is shown as the prism that this shift makes in the stronger lens, by
     /// Prentice's rule.
     ShiftAsPrism,
+    /// The thinning that was taken off is only assumed, and another one would explain what was read.
+    ThinningAssumed,
 }
 
 words! { Basis {
     AsRead => "as read",
     PrismFromPd => "worst case, from the PD by Prentice's rule",
     ShiftAsPrism => "limit as prism in the stronger lens, by Prentice's rule",
+    ThinningAssumed => "the thinning is assumed, not ordered",
 } }
 
 /// When a lens was read.

@@ -1,6 +1,6 @@
 //! One limit of a table, and its words.
 
-use super::{Limit, Quantity, Stage, Unit};
+use super::{Limit, Quantity, Unit};
 use crate::units::Power;
 use core::fmt;
 
@@ -36,58 +36,37 @@ pub struct Rule {
     pub bound: Bound,
     /// Where the figure was published.
     pub source: &'static str,
-    /// For which lenses the figure was seen.
-    pub confirmed: Confirmed,
-}
-
-/// For which lenses a figure was seen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub enum Confirmed {
-    /// For both.
-    Always,
-    /// For mounted lenses; for uncut ones it is from memory.
-    Mounted,
-    /// For none: from memory.
-    Never,
+    /// False when the figure is from memory.
+    pub confirmed: bool,
 }
 
 impl Rule {
     /// A published figure in thousandths of the unit.
     pub const fn fixed(milli: i32, source: &'static str) -> Self {
-        Self { bound: Bound::milli(milli), source, confirmed: Confirmed::Always }
+        Self { bound: Bound::milli(milli), source, confirmed: true }
     }
 
     /// A published percentage of the ordered value.
     pub const fn percent(percent: u8, source: &'static str) -> Self {
-        Self { bound: Bound::Percent(percent), source, confirmed: Confirmed::Always }
+        Self { bound: Bound::Percent(percent), source, confirmed: true }
     }
 
     /// A prism in 1/1000 Δ and the effect of a shift in µm.
     pub const fn effect(prism: i32, shift: i32, source: &'static str) -> Self {
         let bound = Bound::Effect { prism: Limit::from_milli(prism), shift };
-        Self { bound, source, confirmed: Confirmed::Always }
+        Self { bound, source, confirmed: true }
     }
 
     /// The same, marked as from memory.
     #[must_use]
     pub const fn unconfirmed(self) -> Self {
-        Self { confirmed: Confirmed::Never, ..self }
+        Self { confirmed: false, ..self }
     }
 
-    /// The same, marked as seen for mounted lenses only.
-    #[must_use]
-    pub const fn seen_mounted(self) -> Self {
-        Self { confirmed: Confirmed::Mounted, ..self }
-    }
-
-    /// Whether the figure was seen for such a lens.
-    pub(super) fn confirmed_for(&self, stage: Stage) -> bool {
-        match self.confirmed {
-            Confirmed::Always => true,
-            Confirmed::Mounted => stage == Stage::Mounted,
-            Confirmed::Never => false,
-        }
+    /// Twice the figure.
+    pub(super) const fn doubled(self) -> Self {
+        let figure = self.figure();
+        Self { bound: Bound::Fixed(figure.plus(figure)), ..self }
     }
 
     /// The limit where nothing scales it.
@@ -218,10 +197,10 @@ impl Chosen {
         self.rule.limit(ordered, Power::ZERO)
     }
 
-    pub(super) fn cite(&self, quantity: Quantity, stage: Stage) -> Citation {
-        let Self { rule: Rule { bound, source, .. }, own, power } = *self;
+    pub(super) fn cite(&self, quantity: Quantity) -> Citation {
+        let Self { rule: Rule { bound, source, confirmed }, own, power } = *self;
         let rule = RuleWords { quantity, own, power, bound };
-        Citation { rule, source, confirmed: self.rule.confirmed_for(stage) }
+        Citation { rule, source, confirmed }
     }
 }
 

@@ -3,7 +3,7 @@
 use super::rule::Chosen;
 use super::{
     Allowed, Citation, Design, EyeLimits, JudgedPower, Meridian, Quantity, Reference, ReferenceLimits, Rows,
-    Rule, Stage, Table,
+    Rule, Table,
 };
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::units::Power;
@@ -72,7 +72,7 @@ impl<'t> EyeRules<'t> {
         Some(ReferenceLimits { prism: prism.figure(), place: place.map(Rule::figure), both })
     }
 
-    pub(super) fn cite(&self, quantity: Quantity, stage: Stage) -> Option<Citation> {
+    pub(super) fn cite(&self, quantity: Quantity) -> Option<Citation> {
         let chosen = match quantity {
             Quantity::Power | Quantity::PowerAcross => self.power(),
             Quantity::Cylinder => self.cylinder(),
@@ -82,7 +82,7 @@ impl<'t> EyeRules<'t> {
             Quantity::ReferencePlace => self.table.reference?.place.map(Chosen::from),
             _ => None,
         };
-        let cited = chosen?.cite(quantity, stage);
+        let cited = self.table.vouch(chosen?.cite(quantity));
         let power = matches!(quantity, Quantity::Power | Quantity::PowerAcross);
         Some(Citation { confirmed: cited.confirmed && !(power && self.hangs_on_meridian), ..cited })
     }

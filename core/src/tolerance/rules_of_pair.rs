@@ -9,13 +9,19 @@
 use super::rule::{Chosen, Range};
 use super::rules_of_eye::EyeRules;
 use super::{
-    Above, Allowed, Basis, Centring, CentringRow, Citation, Design, EyeLimits, Finding, HeightLimits,
-    Horizontal, Limit, Limits, PairOrder, PdLimit, PdRule, PrismLimit, Quantity, Rows, Rule, Stage, Subject,
-    Table,
+    Above, Allowed, Basis, Bound, Centring, CentringRow, Citation, Design, EyeLimits, Finding, HeightLimits,
+    Horizontal, Limit, Limits, PairOrder, PdLimits, PdRule, PrismLimit, Quantity, Rows, Rule, Subject, Table,
 };
+use crate::frame::PupillaryDistance;
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::units::{Length, Power, Prism, PrismPair};
 use heapless::String;
+
+const USUAL: &str = "common practice, no source";
+const USUAL_CROSS: &str =
+    "usual practice; ANSI Z80.1 has it above a power: public reproduction of 1999, state law";
+const USUAL_HEIGHT: &str =
+    "usual practice; ANSI Z80.1 has it: public quick guide of 2015, reproduction of 1999";
 
 /// The rules for one ordered pair.
 pub(super) struct PairRules<'t> {
@@ -25,6 +31,8 @@ pub(super) struct PairRules<'t> {
     eyes: [EyeRules<'t>; 2],
     vertical: Option<Direction>,
     horizontal: Option<Direction>,
+    /// The rules of the PD: in total, and of each eye.
+    pd: [Option<Chosen>; 2],
     heights: bool,
     /// Whether the prism between the eyes is judged.
     paired: bool,
@@ -40,13 +48,15 @@ impl<'t> PairRules<'t> {
             let powers = || chooses().map(|eye| eye.power.horizontal_and_vertical()[at].abs());
             Some(Direction { row: *row, own, weak: powers().min()?, strong: powers().max()? })
         };
+        let horizontal = direction(rows.horizontal, 0, |prism| prism.base_in);
         Self {
             table,
             design,
             rows,
+            pd: rules_of_pd(table, rows, horizontal, ordered),
             eyes: ordered.eyes.map(|eye| EyeRules::of(table, design, &eye)),
             vertical: direction(rows.vertical, 1, |prism| prism.base_up),
-            horizontal: direction(rows.horizontal, 0, |prism| prism.base_in),
+            horizontal,
             heights: ordered.segment_heights.is_some(),
             paired: ordered.unpaired().is_none(),
         }
@@ -54,6 +64,7 @@ impl<'t> PairRules<'t> {
 
     pub(super) fn limits(&self) -> Limits {
         let each = |centring: Option<Centring>| Some(centring?.each?.figure());
+        let pd = |chosen: Option<Chosen>| Some(chosen?.rule.figure());
         let none = EyeOrder::single_vision(SphereCylinder::PLANO);
         Limits {
             by: short(self.table),
@@ -65,25 +76,42 @@ impl<'t> PairRules<'t> {
                 .vertical
                 .filter(|_| self.paired)
                 .and_then(|direction| Some(direction.stronger()?.0)),
-            horizontal: self.horizontal.and_then(Direction::horizontal).filter(|rule| self.applies(rule)),
-            pd: self.rows.pd.filter(|pd| self.paired || pd.each_eye).map(PdRule::limit),
-            heights: match self.rows.height {
-                _ if self.design == Design::SingleVision || !self.heights => Allowed::Any,
+            horizontal: self.horizontal.filter(|_| self.paired).and_then(Direction::horizontal),
+            pd: PdLimits { total: pd(self.pd[0]), each: pd(self.pd[1]) },
+            heights: match self.height() {
+                _ if !self.heights => Allowed::Any,
+                None if self.design == Design::SingleVision => Allowed::Any,
                 None => Allowed::NotCovered,
                 Some(each) => Allowed::To(HeightLimits {
                     each: each.figure(),
-                    pair: self.rows.height_pair.map(Rule::figure),
+                    pair: self.height_pair().map(Rule::figure),
                 }),
             },
         }
     }
 
-    /// Without a pair there is only what each eye is by itself.
-    const fn applies(&self, rule: &Horizontal) -> bool {
-        self.paired || matches!(rule, Horizontal::Pd(PdLimit { each_eye: true, .. }))
+    /// What is usual where there is no limit: no rule, and for whom it is one.
+    fn usual(&self, found: &Finding<()>) -> Citation {
+        let source = match (self.design, found.quantity, found.subject) {
+            (Design::Progressive, Quantity::Pd, Subject::Eye(_)) => USUAL_CROSS,
+            (Design::Progressive | Design::Multifocal, Quantity::SegmentHeight, _) => USUAL_HEIGHT,
+            _ => USUAL,
+        };
+        let rule = Rule { bound: Bound::Fixed(found.limit), source, confirmed: false };
+        Chosen::from(rule).cite(found.quantity)
     }
 
-    /// What a finding of the mounted pair cites.
+    /// The rule of a height: of the segment or fitting cross by the table, of any by the shop; the stricter of both.
+    fn height(&self) -> Option<Rule> {
+        let by_table = self.rows.height.filter(|_| self.design != Design::SingleVision);
+        [by_table, self.table.places.heights].into_iter().flatten().min_by_key(|rule| rule.figure())
+    }
+
+    fn height_pair(&self) -> Option<Rule> {
+        self.rows.height_pair.filter(|_| self.design != Design::SingleVision)
+    }
+
+    /// What a finding of the mounted pair cites; of what has no limit, for whom it is usual.
     pub(super) fn cite(&self, found: &Finding<()>) -> Option<Citation> {
         let (rows, quantity) = (self.rows, found.quantity);
         let chosen = match (quantity, found.subject) {
@@ -91,24 +119,47 @@ impl<'t> PairRules<'t> {
             (Quantity::Horizontal, _) => self.horizontal?.stronger()?.1,
             (Quantity::VerticalOfEye, _) => rows.vertical?.each?.into(),
             (Quantity::HorizontalOfEye, _) => rows.horizontal?.each?.into(),
-            (Quantity::Pd, subject) => self.pd(subject != Subject::Pair)?,
-            (Quantity::SegmentHeight, Subject::Pair) => rows.height_pair?.into(),
-            (Quantity::SegmentHeight, _) => rows.height?.into(),
-            (_, Subject::Eye(eye)) => return self.eyes[eye.index()].cite(quantity, Stage::Mounted),
+            (Quantity::Pd, subject) => match self.pd[usize::from(subject != Subject::Pair)] {
+                Some(chosen) => chosen,
+                None => return Some(self.usual(found)),
+            },
+            (Quantity::SegmentHeight, subject) => {
+                match if subject == Subject::Pair { self.height_pair() } else { self.height() } {
+                    Some(rule) => rule.into(),
+                    None => return Some(self.usual(found)),
+                }
+            }
+            (_, Subject::Eye(eye)) => return self.eyes[eye.index()].cite(quantity),
             (_, Subject::Pair) => return None,
         };
-        Some(chosen.cite(quantity, Stage::Mounted))
+        Some(self.table.vouch(chosen.cite(quantity)))
     }
+}
 
-    /// The rule of the PD, of each eye or in total.
-    fn pd(&self, of_eye: bool) -> Option<Chosen> {
-        let above = self.horizontal.and_then(|direction| {
-            let pd = direction.pd()?;
-            Some((direction.above(pd.rule), pd.each_eye))
-        });
-        let always = self.rows.pd.map(|pd| (pd.rule.into(), pd.each_eye));
-        [above, always].into_iter().flatten().find(|(_, each_eye)| *each_eye == of_eye).map(|(rule, _)| rule)
-    }
+/// The rules of the PD, in total and of each eye, the stricter where there is more than one: what holds in place of prism,
+/// what holds whatever the power, and what the shop asks for. Where an order does not say each eye's place, the shop's
+/// limit of both together counts. In total there is no PD without a pair.
+fn rules_of_pd(
+    table: &Table,
+    rows: &Rows,
+    horizontal: Option<Direction>,
+    ordered: &PairOrder,
+) -> [Option<Chosen>; 2] {
+    let paired = ordered.unpaired().is_none();
+    let above = horizontal.and_then(|direction| {
+        let pd = direction.pd()?;
+        Some((direction.above(pd.rule), pd.each_eye))
+    });
+    let always = rows.pd.map(|pd| (pd.rule.into(), pd.each_eye));
+    let shop = table.places.pd_each_eye.map(|each| match ordered.pd {
+        PupillaryDistance::Binocular(_) if paired => (each.doubled().into(), false),
+        _ => (each.into(), true),
+    });
+    [false, true].map(|each_eye| {
+        let rules = [above, always, shop].into_iter().flatten();
+        let rules = rules.filter(|(_, of_each)| *of_each == each_eye && (paired || each_eye));
+        rules.map(|(chosen, _): (Chosen, bool)| chosen).min_by_key(|chosen| chosen.rule.figure())
+    })
 }
 
 /// How a pair is centred in one direction.
@@ -165,18 +216,12 @@ impl Direction {
     }
 
     fn horizontal(self) -> Option<Horizontal> {
-        if let Some(pd) = self.pd() {
-            return Some(Horizontal::Pd(pd.limit()));
+        if self.pd().is_some() {
+            return Some(Horizontal::Pd);
         }
         let (prism, _) = self.stronger()?;
         let (weaker, _) = self.by_prism(self.weak)?;
         Some(Horizontal::Prism { prism, power: self.strong, weaker_to: farthest(weaker.limit, self.weak) })
-    }
-}
-
-impl PdRule {
-    const fn limit(self) -> PdLimit {
-        PdLimit { limit: self.rule.figure(), each_eye: self.each_eye }
     }
 }
 

@@ -80,15 +80,15 @@ impl Limits {
 mod tests {
     use super::*;
     use crate::frame::PupillaryDistance;
-    use crate::tolerance::{Design, PairOrder, Standard};
-    use crate::units::{Length, Notation, Prism};
+    use crate::tolerance::{Design, PairOrder, Standard, Thinning};
+    use crate::units::{Length, Notation};
 
     fn raised(this: &str, other: &str, read: &str) -> Vec<Slip, 5> {
         let [this, other, read] =
             [this, other, read].map(|text| SphereCylinder::parse(text, Notation::Reading).unwrap());
         let eyes = [this, other].map(EyeOrder::single_vision);
         let pd = PupillaryDistance::Binocular(Length::from_milli(62_000));
-        let order = PairOrder { eyes, pd, segment_heights: None, thinning: Prism::ZERO };
+        let order = PairOrder { eyes, pd, segment_heights: None, thinning: Thinning::NONE };
         let limits = Limits::of(Standard::AnsiZ801_2015, Design::SingleVision, &order);
         limits.slips(Eye::Right, &eyes, read)
     }

@@ -5,7 +5,7 @@
 //! power, cylinder or addition; elsewhere it has no meaning and allows nothing.
 
 use super::rule::{Chosen, Range};
-use super::{Design, Rule};
+use super::{Citation, Design, Made, Places, Rule};
 use core::fmt;
 
 /// One edition of one standard, or a shop's own table.
@@ -39,6 +39,10 @@ pub struct Table {
     pub reference: Option<Reference>,
     /// Beside the optics.
     pub made: Made,
+    /// What the shop asks for besides.
+    pub places: Places,
+    /// Where nothing was seen of the edition itself: what is said of it. Every figure of it is unconfirmed.
+    pub hearsay: Option<&'static str>,
 }
 
 /// What depends on the design of the lens.
@@ -138,23 +142,6 @@ pub struct Reference {
     pub both: bool,
 }
 
-/// Limits of what is specified, or made, beside the optics.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Made {
-    /// Distance between the segments, µm in total.
-    pub segment_place: Option<Rule>,
-    /// Tilt of a segment, 1/1000°.
-    pub segment_tilt: Option<Rule>,
-    /// Width and depth of a segment, µm.
-    pub segment_size: Option<Rule>,
-    /// Base curve, 1/1000 D.
-    pub base_curve: Option<Rule>,
-    /// Warpage, 1/1000 D.
-    pub warpage: Option<Rule>,
-    /// Centre thickness, when it is specified, µm.
-    pub thickness: Option<Rule>,
-}
-
 /// The first row whose end is not below the magnitude of a value, and the range it is for.
 fn row<T>(rows: &[(i32, T)], value: i32) -> Option<(&T, Range)> {
     // Ends are positive.
@@ -213,18 +200,6 @@ impl CentringRow {
     }
 }
 
-impl Made {
-    /// Nothing is covered.
-    pub const NONE: Self = Self {
-        segment_place: None,
-        segment_tilt: None,
-        segment_size: None,
-        base_curve: None,
-        warpage: None,
-        thickness: None,
-    };
-}
-
 impl Table {
     /// The end of a last row, which has none.
     pub const OPEN: i32 = Range::OPEN;
@@ -242,6 +217,22 @@ impl Table {
     pub fn with_both_at_reference(self) -> Self {
         let both = |reference| Reference { both: true, ..reference };
         Self { reference: self.reference.map(both), ..self }
+    }
+
+    /// The same table with what the shop asks for besides.
+    #[must_use]
+    pub fn with_places(self, places: Places) -> Self {
+        Self { places, ..self }
+    }
+
+    /// What a rule of this table is cited by.
+    pub(super) fn vouch(&self, cited: Citation) -> Citation {
+        match self.hearsay {
+            Some(source) if !self.places.cites(cited.source) => {
+                Citation { source, confirmed: false, ..cited }
+            }
+            _ => cited,
+        }
     }
 
     pub(super) const fn rows(&self, design: Design) -> &Rows {

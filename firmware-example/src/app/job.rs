@@ -117,7 +117,7 @@ impl OpenJob {
     /// What a focimeter is to show of one lens, at its reference point the thinning too.
     pub(super) fn to_be(&self, eye: Eye) -> EyeOrder {
         let order = *self.ordered(eye);
-        let thinning = if order.wanted.is_judged() { self.card.thinning } else { Prism::ZERO };
+        let thinning = if order.wanted.is_judged() { self.card.thinning.prism } else { Prism::ZERO };
         EyeOrder { prism: order.prism - PrismPair { base_up: thinning, ..PrismPair::NONE }, ..order }
     }
 

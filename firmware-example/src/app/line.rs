@@ -245,11 +245,15 @@ impl<P: Pages> App<P> {
     fn look_at_reading(&self, reading: &Reading) -> Option<Body> {
         let (job, limits) = self.limits()?;
         let eye = reading.lens.eye;
-        let (ordered, read) = (job.to_be(eye), reading.read());
+        let ordered = job.ordered(eye);
         if !ordered.wanted.is_judged() {
             return None;
         }
-        let of_lens = looked(limits, limits.eye(reading.stage, eye, &ordered, &read));
+        let read = match reading.stage {
+            Stage::Uncut => job.card.order().thinned(job.state().uncut())[eye.index()],
+            Stage::Mounted => reading.read(),
+        };
+        let of_lens = looked(limits, limits.eye(reading.stage, eye, ordered, &read));
         match reading.stage {
             Stage::Uncut => of_lens,
             Stage::Mounted => of_lens.or_else(|| {
@@ -296,7 +300,8 @@ impl<P: Pages> App<P> {
 /// What is to be said of a look, if anything: nothing of what is within, or of what has no figure.
 fn looked(limits: &Limits, look: Look) -> Option<Body> {
     match look {
-        Look::Out(out) => Some(words::out(&out)),
+        Look::Out(out) => Some(words::off(&out, "OUT")),
+        Look::Unusual(off) => Some(words::off(&off, "off")),
         Look::SeeConsole => {
             let said = format_args!("by {}:\nsee the console", limits.by);
             Some(Body::message("not judged here", said))

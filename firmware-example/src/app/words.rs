@@ -215,8 +215,8 @@ pub(super) fn new_lens(eye: Eye, number: u8) -> Body {
     Body::message(format_args!("new lens, {eye}?"), said)
 }
 
-/// A quantity that is out.
-pub(super) fn out(finding: &Finding<()>) -> Body {
+/// A quantity that is `how`: out, or off by more than is usual.
+pub(super) fn off(finding: &Finding<()>, how: &str) -> Body {
     let quantity = match finding.quantity {
         Quantity::Power | Quantity::PowerAcross => "power",
         Quantity::Cylinder => "cylinder",
@@ -242,7 +242,7 @@ pub(super) fn out(finding: &Finding<()>) -> Body {
     let limit = format_args!("{read}{between}{ordered} ±{}", finding.limit);
     // A deviation of the axis is in 1/1000 degree, as is the axis.
     let degrees = (finding.measured.unsigned_abs() / 1000).min(180) as u16;
-    let title = format_args!("{quantity} OUT: {}", finding.subject);
+    let title = format_args!("{quantity} {how}: {}", finding.subject);
     if axis {
         return Body::question(title, format_args!("{by:+.0}"), limit, Picture::Axis(degrees));
     }

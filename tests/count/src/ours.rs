@@ -5,7 +5,7 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::maths::{atan2, sin_cos, sqrt_nearest};
 use bevelbook_core::prescription::{Eye, EyeOrder, LensPoint, SphereCylinder, combine};
 use bevelbook_core::tolerance::{
-    Design, EyeReading, Limits, Look, PairMeasured, PairOrder, Standard, judge_pair,
+    Design, EyeReading, Limits, Look, PairMeasured, PairOrder, Standard, Thinning, judge_pair,
 };
 use bevelbook_core::units::{Angle, Axis, Length, Power, PrismPair};
 use core::hint::black_box;
@@ -46,7 +46,7 @@ impl Case {
         let read =
             |at: [i32; 3]| EyeReading { prism: Some(PrismPair::NONE), ..EyeReading::of_power(lens(at)) };
         let eyes = self.lenses.map(|at| EyeOrder::single_vision(lens(at)));
-        let order = PairOrder { eyes, pd, segment_heights: None, thinning: Prism::ZERO };
+        let order = PairOrder { eyes, pd, segment_heights: None, thinning: Thinning::NONE };
         let measured =
             PairMeasured { eyes: self.readings.map(read), pd: Some(pd), segment_heights: [None; 2] };
         (order, measured)

@@ -10,7 +10,7 @@ use bevelbook_core::link::Card;
 use bevelbook_core::prescription::{EyeOrder, Wanted};
 use bevelbook_core::record::JournalId;
 use bevelbook_core::sizing::Dial;
-use bevelbook_core::tolerance::{Design, Limits, Standard};
+use bevelbook_core::tolerance::{Design, Limits, Standard, Thinning, ThinningKnown};
 use bevelbook_core::units::{Length, Power, Prism, PrismPair};
 use bevelbook_keypad::memory::{Consent, Memory, PAGE};
 use bevelbook_tests::emulator::{Key, Picture};
@@ -178,7 +178,7 @@ fn pictures_of_a_progressive_and_of_the_station() {
     let progressive = Card {
         design: Design::Progressive,
         heights,
-        thinning: Prism::from_milli(1200),
+        thinning: Thinning { prism: Prism::from_milli(1200), known: ThinningKnown::Ordered },
         ..card(0, "Halvor 52-16", [eye(97), eye(180)])
     };
     let mut album = Album::open(with_station(None, &[progressive]));

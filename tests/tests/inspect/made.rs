@@ -4,13 +4,13 @@ use bevelbook::desk::{Frame, LabPower, LensChoice, Order};
 use bevelbook::settings::Settings;
 use bevelbook::work::{PassEntry, Work};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
-use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
+use bevelbook_core::prescription::{Eye, EyeOrder, OrderText, SphereCylinder};
 use bevelbook_core::record::{
     Bench, CentreDistance, Check, CheckItem, Read, Reading, Stage, StationEvent, Subject,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome, Rim};
 use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::{Length, Notation, Power, PrismPair};
+use bevelbook_core::units::{Length, Notation, Power, Prism, PrismPair};
 use bevelbook_tests::{Output, Shop};
 use serde_json::Value;
 
@@ -22,7 +22,9 @@ pub(crate) struct Made {
     pub(crate) verify: [Option<&'static str>; 2],
     pub(crate) pd: &'static str,
     pub(crate) heights: Option<[i32; 2]>,
+    pub(crate) thinning: Option<i32>,
     pub(crate) uncut: [Option<&'static str>; 2],
+    pub(crate) uncut_prism: [Option<&'static str>; 2],
     pub(crate) mounted: [Option<&'static str>; 2],
     pub(crate) prism: [Option<&'static str>; 2],
     pub(crate) add: [Option<i32>; 2],
@@ -43,7 +45,9 @@ pub(crate) fn as_ordered(ordered: [&'static str; 2]) -> Made {
         verify: [None; 2],
         pd: "31/31",
         heights: None,
+        thinning: None,
         uncut: ordered.map(Some),
+        uncut_prism: [Some("0"); 2],
         mounted: ordered.map(Some),
         prism: [Some("0"); 2],
         add: [None; 2],
@@ -69,12 +73,15 @@ impl Made {
         };
         let [right, left] = self.ordered.map(|text| add(EyeOrder::parse(text).unwrap()));
         let lab = |text: Option<&str>| {
-            let power = SphereCylinder::parse(text?, Notation::Reading).unwrap();
-            Some(LabPower { power, prism: None, add: None })
+            let OrderText { eye, says_prism, .. } = OrderText::read_as(text?, Notation::Reading).unwrap();
+            let EyeOrder { power, prism, add, .. } = eye;
+            Some(LabPower { power, prism: says_prism.then_some(prism), add })
         };
         let size = FrameSize { a: mm(50_000), b: mm(38_000), dbl: mm(18_000), ed: Some(mm(53_000)) };
         let frame = Frame { material: "steel".into(), ..Frame::new("Lindgren 7", size, Rim::Metal) };
-        let lens = LensChoice { material: "cr39".into(), design: self.design, ..LensChoice::default() };
+        let thinning = self.thinning.map(Prism::from_milli);
+        let material = "cr39".into();
+        let lens = LensChoice { material, design: self.design, thinning, ..LensChoice::default() };
         let pd = PupillaryDistance::parse(self.pd).unwrap();
         Order {
             right_verify: lab(self.verify[0]),
@@ -92,6 +99,7 @@ impl Made {
             Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
         work.log_station(StationEvent::Dial(dial)).unwrap();
         let id = work.open_job(self.order(), None).unwrap().0.id;
+        let order = self.order();
         for eye in Eye::BOTH {
             let mut read = |stage, text: Option<&str>, prism: Option<&str>, add: Option<i32>| {
                 let Some(text) = text else { return };
@@ -102,8 +110,11 @@ impl Made {
                     .unwrap();
             };
             let at = eye.index();
-            read(Stage::Uncut, self.uncut[at], Some("0"), self.add[at]);
+            read(Stage::Uncut, self.uncut[at], self.uncut_prism[at], self.add[at]);
             read(Stage::Mounted, self.mounted[at], self.prism[at], self.add[at]);
+            if !order.eye(eye).wanted.is_made() {
+                continue;
+            }
             let amount = Length::from_milli(200);
             let outcome = if self.fits { Outcome::Fits } else { Outcome::JustTooBig };
             work.log_pass(id, &PassEntry { eye, amount, outcome, insist: false }).unwrap();
@@ -126,6 +137,13 @@ impl Made {
                 .unwrap();
         }
         shop
+    }
+
+    /// Reads nothing of one eye.
+    pub(crate) fn without(mut self, eye: Eye) -> Self {
+        let at = eye.index();
+        (self.uncut[at], self.mounted[at], self.prism[at], self.add[at]) = (None, None, None, None);
+        self
     }
 
     /// By another standard than that of the settings.

@@ -5,8 +5,11 @@
 
 mod made;
 mod making;
+mod one_lens;
+mod places;
 mod shop_table;
 mod standards;
+mod thinning;
 mod usage;
 mod verdict;
 mod verify;

@@ -42,7 +42,7 @@ fn what_is_not_within_is_signed_only_with_a_reason() {
     assert!(text.contains("despite that: PD rule broken"), "{text}");
     // The sign-off says what else is open.
     assert!(
-        text.contains("Not ready") && text.contains("impact: not recorded; local rules decide"),
+        text.contains("Still to do") && text.contains("impact: not recorded; local rules decide"),
         "{text}"
     );
 }
@@ -116,6 +116,8 @@ fn the_fields_for_programs_are_there_with_their_units() {
         "signed",
         "standard",
         "table_version",
+        "thinning",
+        "unjudged",
         "verdict",
         "warnings",
     ];
@@ -143,10 +145,22 @@ fn the_fields_for_programs_are_there_with_their_units() {
 fn an_unknown_job_or_standard_is_refused_in_words() {
     let shop = as_ordered(STRONG).build();
     assert_eq!(shop.run(["inspect", "9"]).status, Some(3));
-    let refused = shop.run(["inspect", "1", "--standard", "ansi-z80.1-2020"]);
+    let refused = shop.run(["inspect", "1", "--standard", "iso-21987-2009"]);
     assert_eq!(refused.status, Some(2));
-    assert!(refused.stderr.contains("known: ansi-z80.1-2015"), "{refused:?}");
+    assert!(
+        refused.stderr.contains("the edition of 2009 was withdrawn")
+            && refused.stderr.contains("ansi-z80.1-2015"),
+        "{refused:?}"
+    );
     assert_eq!(shop.run(["inspect", "1", "--standard", "ansi z80.1"]).status, Some(0));
+    // Of 2020 there is hearsay alone: it has to be named, and every figure says so.
+    let text = unwrapped(&shop.run(["inspect", "1", "--standard", "ansi-z80.1-2020"]).stdout);
+    assert!(text.contains("ANSI Z80.1-2020") && text.contains("Every figure is unconfirmed"), "{text}");
+    let json = shop.run(["inspect", "1", "--standard", "ansi-z80.1-2020", "--json"]).json();
+    let mut findings = json["findings"].as_array().unwrap().iter();
+    assert!(findings.all(|finding| finding["confirmed"] == false), "{json}");
+    let usual = shop.run(["inspect", "1", "--standard", "ansi z80.1", "--json"]).json();
+    assert_eq!(usual["standard"], "ANSI Z80.1-2015");
 }
 
 #[test]

@@ -24,6 +24,40 @@ fn a_reading_is_judged_by_the_power_to_verify_and_says_so() {
 }
 
 #[test]
+fn its_prism_and_addition_are_judged_by_too_and_the_ordered_ones_stand_beside() {
+    use crate::made::near;
+    use bevelbook_core::tolerance::Design;
+    let verify = [Some("-2.06 prism 0.4 down add 1.88"), Some("-2.06 prism 0.4 down add 1.88")];
+    let made = Made {
+        verify,
+        uncut: [Some("-2.06 DS"); 2],
+        mounted: [Some("-2.06 DS"); 2],
+        uncut_prism: [Some("0.4 down"); 2],
+        prism: [Some("0.4 down"); 2],
+        add: [Some(1880); 2],
+        ..near(Design::Progressive, ["-2.00 DS"; 2])
+    };
+    let (status, json) = made.inspect();
+    assert_eq!((status, &json["right"]["uncut"]["verdict"]), (Some(0), &"within".into()), "{json}");
+    let [verify, ordered] = ["verify", "ordered"].map(|name| &json["right"][name]);
+    assert_eq!((&verify["base_up_pd"], &verify["add_d"]), (&(-0.4).into(), &1.88.into()));
+    assert_eq!((&ordered["base_up_pd"], &ordered["add_d"]), (&0.0.into(), &2.0.into()));
+    let text = unwrapped(&made.text().stdout);
+    assert!(text.contains("verify -2.06 DS, prism 0.40 down, add +1.88, the supplier's"), "{text}");
+}
+
+#[test]
+fn a_lens_that_reads_as_ordered_and_not_as_the_supplier_says_is_a_likely_slip() {
+    let verify = [Some("-3.81 -0.92 x 12"), None];
+    let (_, json) = Made { verify, ..as_ordered(STRONG) }.inspect();
+    let warned = json["warnings"].as_array().unwrap();
+    let said = warned.iter().map(|warning| warning["text"].as_str().unwrap());
+    let slip =
+        said.filter(|text| text.contains("reads the ordered power, not the supplier's (-3.81 -0.92 x 12)"));
+    assert_eq!(slip.count(), 1, "{json}");
+}
+
+#[test]
 fn it_is_ordered_amended_and_emptied_with_the_job() {
     let shop = Shop::new();
     let order = [

@@ -63,7 +63,7 @@ fn set(card: &mut Card, name: &str, value: &str) -> Result<(), String> {
         "left" => card.eyes[1] = eye(value)?,
         "ordered-right" => card.prescribed[0] = Some(eye(value)?.power),
         "ordered-left" => card.prescribed[1] = Some(eye(value)?.power),
-        "thinning" => card.thinning = Prism::from_milli(length(value)?.milli()),
+        "thinning" => card.thinning.prism = Prism::from_milli(length(value)?.milli()),
         "pd" => card.pd = PupillaryDistance::parse(value).map_err(|e| e.to_string())?,
         "heights" => {
             let (right, left) = value.split_once('/').unwrap_or((value, value));

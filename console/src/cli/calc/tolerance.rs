@@ -11,10 +11,10 @@ use crate::view::Figure;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::tolerance::{
-    Design, Deviation, EyeLimits, EyeReading, JudgedPower, Limit, Limits, PairOrder, Stage, Unit, deviation,
-    judge_eye,
+    Design, Deviation, EyeLimits, EyeReading, JudgedPower, Limit, Limits, PairOrder, Stage, Thinning, Unit,
+    deviation, judge_eye,
 };
-use bevelbook_core::units::{Angle, Length, Prism};
+use bevelbook_core::units::{Angle, Length};
 use clap::Args;
 use serde_json::{Value, json};
 
@@ -50,7 +50,7 @@ pub(super) fn tolerance(shop: &Shop, asked: &Tolerance) -> Result<Report, Failur
     };
     let order = EyeOrder::single_vision(asked.rx);
     let pd = PupillaryDistance::Binocular(Length::ZERO);
-    let pair = PairOrder { eyes: [order; 2], pd, segment_heights: None, thinning: Prism::ZERO };
+    let pair = PairOrder { eyes: [order; 2], pd, segment_heights: None, thinning: Thinning::NONE };
     let limits = Limits::of(&table, design, &pair);
     let allowed = &limits.eyes[0];
     let off = asked.read.map(|read| deviation(asked.rx, read));
@@ -70,7 +70,8 @@ pub(super) fn tolerance(shop: &Shop, asked: &Tolerance) -> Result<Report, Failur
     let as_ordered =
         judge_eye(&table, design, Stage::Mounted, Eye::Right, &order, &EyeReading::of_power(asked.rx));
     if as_ordered.findings().iter().any(|finding| !finding.cited.confirmed) {
-        report = report.hint(format!("unconfirmed: a limit of {standard} used here is from memory"));
+        report =
+            report.hint(format!("unconfirmed: a limit of {standard} used here was not seen in public text"));
     }
     report.not_within = hold == Some(false);
     let slips = asked.read.map(|read| limits.slips(Eye::Right, &pair.eyes, read));

@@ -56,7 +56,7 @@ pub(crate) struct ReadingArgs {
     /// Prism at the point that counts, such as "0.25 up 1 in"; 0 for none.
     #[arg(long, value_name = "PRISM", value_parser = prism, conflicts_with = "centred")]
     prism: Option<PrismPair>,
-    /// The prism at the point that counts is the one ordered: none when none is ordered.
+    /// The prism at the point that counts is as it is to be: none when none is ordered, with a progressive's thinning in it.
     #[arg(long)]
     centred: bool,
     /// Addition as read.
@@ -78,11 +78,11 @@ impl ReadingArgs {
             Some(stage) => (stage, None),
             None => taken_as(&job, eye),
         };
-        let prism = if self.centred { Some(job.order.eye(eye).prism) } else { self.prism };
+        let standard = work.settings().tolerances()?;
+        let prism = if self.centred { Some(centred(&job, &standard, eye)) } else { self.prism };
         let reading = Reading { lens: job.pair().lens(eye), stage, read, prism, add: self.add };
         let logging = work.log_lens(job.id, eye, |lens| Bench::Reading(Reading { lens, ..reading }))?;
 
-        let standard = work.settings().tolerances()?;
         let (verdict, words) = judged(&logging.after, &standard, &reading);
         let mut more = Vec::new();
         more.extend(taken.map(str::to_owned));
@@ -142,20 +142,32 @@ fn taken_as(job: &Job, eye: Eye) -> (Stage, Option<&'static str>) {
     (stage, Some(why))
 }
 
+/// The prism that is to show: the ordered one, or the supplier's, with the thinning in it.
+fn centred(job: &Job, standard: &Tolerances, eye: Eye) -> PrismPair {
+    let prism = job.order.expected(eye).prism;
+    PrismPair { base_up: prism.base_up - job.order.thinning(standard.progressive()), ..prism }
+}
+
 /// Judges what was read of this lens alone: the verdict, and why.
 fn judged(job: &Job, standard: &Tolerances, reading: &Reading) -> (Verdict, String) {
     let eye = reading.lens.eye;
     let (design, expected) = (job.order.lens.design, job.order.expected(eye));
-    let judgement = judge_eye(&standard.table(), design, reading.stage, eye, &expected, &reading.read());
+    let read = match reading.stage {
+        Stage::Uncut => job.order.pair(standard).thinned(job.state.uncut())[eye.index()],
+        Stage::Mounted => reading.read(),
+    };
+    let judgement = judge_eye(&standard.table(), design, reading.stage, eye, &expected, &read);
     let missing: Vec<String> = judgement.missing().iter().map(ToString::to_string).collect();
     let (out, within): (Vec<&Finding>, Vec<&Finding>) =
         judgement.findings().iter().partition(|finding| !finding.is_within());
     let list = |findings: &[&Finding]| findings.iter().map(|f| found(f)).collect::<Vec<_>>().join(", ");
-    let not_covered: String =
-        judgement.not_covered().iter().map(|left| format!("; not covered: {left}")).collect();
+    let beside =
+        judgement.beside().iter().map(|beside| format!("{}, by a thinning that is assumed", found(beside)));
+    let left = judgement.not_covered().iter().map(ToString::to_string);
+    let not_covered: String = beside.chain(left).map(|left| format!("; not checked: {left}")).collect();
     let (verdict, words) = match (out.is_empty(), missing.is_empty() && !within.is_empty()) {
         (false, _) => (Verdict::Out, list(&out)),
-        (true, false) if missing.is_empty() => (Verdict::NotJudged, "nothing to judge by".to_owned()),
+        (true, false) if missing.is_empty() => (Verdict::NotJudged, "nothing to judge".to_owned()),
         (true, false) => {
             (Verdict::NotJudged, format!("not read: {}; read: {}", missing.join(", "), list(&within)))
         }
@@ -170,7 +182,7 @@ fn found(finding: &Finding) -> String {
     let off = Figure::of(finding.deviation.into(), unit).signed();
     let limit = Figure::limit(finding.limit, unit);
     let at_limit = if finding.holding() == Holding::AtLimit { " (at the limit)" } else { "" };
-    let memory = if finding.cited.confirmed { "" } else { " (from memory, unconfirmed)" };
+    let memory = if finding.cited.confirmed { "" } else { " (unconfirmed)" };
     format!("{quantity} {off:#} off, ±{limit} allowed{at_limit}{memory}")
 }
 

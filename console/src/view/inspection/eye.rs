@@ -1,17 +1,23 @@
 //! One lens of an inspection: what is ordered, what was read, and the verdict on it.
 
-use super::finding::{FindingView, findings, said};
+use super::beside::{BesideView, beside};
+use super::finding::{FindingView, findings};
+use super::thinning::ThinningView;
+use super::verdict::said;
 use crate::inspection::{Difference, EyeInspection, Repeated, Seen, Uncut};
 use crate::view::{Figure, Lens, Prescription};
+use bevelbook_core::prescription::{EyeOrder, Wanted};
 use bevelbook_core::tolerance::Verdict;
 use bevelbook_core::units::Power;
 
 view! {
     /// One lens, and what was judged of the mounted pair.
-    pub EyeView of (eye: &EyeInspection, pair: &[FindingView]) {
+    pub EyeView of (eye: &EyeInspection, pair: &[FindingView], unjudged: &[BesideView]) {
         verdict: Verdict = eye.verdict,
         ordered: Prescription = Prescription::ordered(&eye.ordered),
-        verify: Option<Lens> = eye.verify.map(Lens::from),
+        /// `lens`, `balance` or `none`.
+        wanted: &'static str = wanted(eye.ordered.wanted),
+        verify: Option<Prescription> = eye.verify.as_ref().map(Prescription::ordered),
         read: Option<Prescription> = eye.mounted.map(seen),
         off_by: Option<OffBy> = eye.difference.map(OffBy::of),
         readings: Option<Readings> = eye.repeated.map(Readings::of),
@@ -23,7 +29,10 @@ view! {
         pub name: String = eye.eye.to_string(),
         /// The verdict with its reasons.
         #[serde(skip)]
-        pub said: String = said(eye.verdict, pair, Some(eye.eye)),
+        pub said: String = said_of(eye, pair, unjudged),
+        /// What is ordered, in words.
+        #[serde(skip)]
+        asked: String = asked(&eye.ordered),
     }
 }
 
@@ -51,11 +60,13 @@ view! {
     pub UncutView of (eye: &EyeInspection, uncut: &Uncut) with {
         let verdict = uncut.judgement.verdict();
         let findings = findings(&uncut.judgement);
+        let unjudged = beside(&uncut.judgement, Some(uncut.thinning));
+        let thinning = ThinningView::told(uncut.thinning).filter(|_| uncut.seen.prism.is_some());
         let read = seen(uncut.seen);
     } {
         /// What was read, and the verdict with its reasons.
         #[serde(skip)]
-        pub said: String = format!("{read}: {}", said(verdict, &findings, Some(eye.eye))),
+        pub said: String = uncut_said(eye, read, said(verdict, &findings, &unjudged, Some(eye.eye)), thinning.as_ref()),
         /// Whether its findings matter: until it is mounted, and where it is out.
         #[serde(skip)]
         pub matters: bool = eye.mounted.is_none() || verdict == Verdict::Out,
@@ -63,7 +74,54 @@ view! {
         read: Prescription = read,
         /// What was judged of it.
         pub findings: Vec<FindingView> = findings,
+        /// What was read of it and is not judged.
+        pub unjudged: Vec<BesideView> = unjudged,
+        thinning: Option<ThinningView> = thinning,
     }
+}
+
+const fn wanted(wanted: Wanted) -> &'static str {
+    match wanted {
+        Wanted::Lens => "lens",
+        Wanted::Balance { .. } => "balance",
+        Wanted::Nothing { .. } => "none",
+    }
+}
+
+fn asked(ordered: &EyeOrder) -> String {
+    match ordered.wanted {
+        Wanted::Lens => Prescription::ordered(ordered).to_string(),
+        Wanted::Balance { known: false } => "a balance lens".to_owned(),
+        Wanted::Balance { known: true } => format!("a balance lens, {}", Prescription::ordered(ordered)),
+        Wanted::Nothing { known: false } => "no lens".to_owned(),
+        Wanted::Nothing { known: true } => {
+            format!("no lens; the one that stays is {}", Prescription::ordered(ordered))
+        }
+    }
+}
+
+/// The verdict with its reasons, or that there is none to give.
+fn said_of(eye: &EyeInspection, pair: &[FindingView], unjudged: &[BesideView]) -> String {
+    let said = || said(eye.verdict, pair, unjudged, Some(eye.eye));
+    match (eye.ordered.wanted, eye.verdict) {
+        (Wanted::Lens, _) => said(),
+        (Wanted::Nothing { .. }, _) => "no lens is made for this eye".to_owned(),
+        (Wanted::Balance { .. }, Verdict::NotJudged) => NOT_FOR_POWER.to_owned(),
+        (Wanted::Balance { .. }, _) => format!("{NOT_FOR_POWER}; its height: {}", said()),
+    }
+}
+
+const NOT_FOR_POWER: &str = "balance lens: power not judged";
+
+fn uncut_said(
+    eye: &EyeInspection,
+    read: Prescription,
+    said: String,
+    thinning: Option<&ThinningView>,
+) -> String {
+    let said = if eye.ordered.wanted.is_judged() { said } else { NOT_FOR_POWER.to_owned() };
+    let thinning = thinning.map_or_else(String::new, |thinning| format!("; {}", thinning.words));
+    format!("{read}: {said}{thinning}")
 }
 
 fn seen(seen: Seen) -> Prescription {
@@ -79,18 +137,19 @@ impl EyeView {
     /// What is ordered and what was read in the frame, each under its name.
     #[must_use]
     pub fn facts(&self) -> Vec<(&'static str, String)> {
-        let read = self.read.map_or_else(|| "not read in the frame yet".into(), |read| read.to_string());
+        let read = self.read.map(|read| read.to_string());
+        let unread = (self.wanted != "none").then(|| "not read in the frame yet".to_owned());
         let off = self.off_by.as_ref().filter(|off| off.blur_d.signum() > 0);
         let repeated = self.readings.as_ref().map(|Readings { mean, spread_d, count }| {
             format!("{count} in the frame, mean {mean}, spread {spread_d:#}; the latest is judged")
         });
         let facts = [
-            ("ordered", Some(self.ordered.to_string())),
+            ("ordered", Some(self.asked.clone())),
             (
                 "verify",
                 self.verify.map(|power| format!("{power}, the supplier's: readings are judged by it")),
             ),
-            ("read", Some(read)),
+            ("read", read.or(unread)),
             ("off by", off.map(|off| format!("{}, which blurs like a sphere of {:#}", off.lens, off.blur_d))),
             ("readings", repeated),
         ];

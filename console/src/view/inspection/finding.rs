@@ -4,8 +4,7 @@
 //! thousandth.
 
 use crate::view::Figure;
-use bevelbook_core::prescription::Eye;
-use bevelbook_core::tolerance::{Basis, Finding, Holding, Judgement, Quantity, Unit, Verdict};
+use bevelbook_core::tolerance::{Basis, Finding, Holding, Judgement, Quantity, Unit};
 use std::collections::BTreeMap;
 
 /// What was judged, each eye before the pair.
@@ -26,23 +25,25 @@ view! {
         quantity: &'static str = quantity,
         /// Whether it is within its limit.
         pub within: bool = finding.is_within(),
-        at_limit: bool = finding.holding() == Holding::AtLimit,
+        pub(super) at_limit: bool = finding.holding() == Holding::AtLimit,
         basis: &'static str = match finding.basis {
             Basis::AsRead => "as-read",
             Basis::PrismFromPd => "prism-from-pd",
             Basis::ShiftAsPrism => "shift-as-prism",
+            Basis::ThinningAssumed => "thinning-assumed",
         },
         rule: String = finding.cited.rule.to_string(),
         source: String = finding.cited.source.to_owned(),
-        confirmed: bool = finding.cited.confirmed,
+        pub(super) confirmed: bool = finding.cited.confirmed,
         #[serde(flatten)]
-        named: BTreeMap<String, Figure> = named(finding),
+        named: BTreeMap<String, Figure> =
+            named(finding, &["ordered", "measured", "deviation", "limit", "margin"]),
         /// What is ordered, read, the error, its limit, and what is left of that.
         #[serde(skip)]
         pub figures: [Figure; 5] = figures(finding),
         /// The quantity in a word or two.
         #[serde(skip)]
-        name: &'static str = name,
+        pub(super) name: &'static str = name,
         /// The same with its unit.
         #[serde(skip)]
         pub label: String = format!("{name}, {}", finding.unit().symbol()),
@@ -70,15 +71,14 @@ fn figures(finding: &Finding) -> [Figure; 5] {
 }
 
 /// The same by their names for programs.
-fn named(finding: &Finding) -> BTreeMap<String, Figure> {
+pub(super) fn named(finding: &Finding, names: &[&str]) -> BTreeMap<String, Figure> {
     let unit = match finding.unit() {
         Unit::Dioptre => "d",
         Unit::PrismDioptre => "pd",
         Unit::Degree => "deg",
         Unit::Millimetre => "mm",
     };
-    let names = ["ordered", "measured", "deviation", "limit", "margin"];
-    names.map(|name| format!("{name}_{unit}")).into_iter().zip(figures(finding)).collect()
+    names.iter().map(|name| format!("{name}_{unit}")).zip(figures(finding)).collect()
 }
 
 fn notes(finding: &Finding) -> Vec<String> {
@@ -87,7 +87,7 @@ fn notes(finding: &Finding) -> Vec<String> {
         let stricter = Figure::limit(stricter, finding.unit());
         format!("another reading of the rule allows {stricter}: the verdict does not turn on it")
     });
-    let memory = (!finding.cited.confirmed).then(|| "unconfirmed: this limit is from memory".to_owned());
+    let memory = (!finding.cited.confirmed).then(|| "unconfirmed: not seen in public text".to_owned());
     [basis, stricter, memory].into_iter().flatten().collect()
 }
 
@@ -120,7 +120,7 @@ impl FindingView {
 }
 
 /// A quantity for programs, and in a word or two.
-const fn names(quantity: Quantity) -> (&'static str, &'static str) {
+pub(super) const fn names(quantity: Quantity) -> (&'static str, &'static str) {
     match quantity {
         Quantity::Power => ("power", "power"),
         Quantity::PowerAcross => ("power-across", "power across"),
@@ -139,33 +139,4 @@ const fn names(quantity: Quantity) -> (&'static str, &'static str) {
         Quantity::SegmentTilt => ("segment-tilt", "tilt"),
         Quantity::Thickness => ("thickness", "thickness"),
     }
-}
-
-/// A verdict that is heard.
-pub(super) fn loud(verdict: Verdict) -> String {
-    if verdict == Verdict::Out { "OUT".into() } else { verdict.to_string() }
-}
-
-/// A verdict with its reasons: those of one eye, or all of them.
-pub(super) fn said(verdict: Verdict, findings: &[FindingView], of: Option<Eye>) -> String {
-    let meant = |found: &&FindingView| of.is_none_or(|eye| found.subject == eye.to_string());
-    let meant: Vec<_> = findings.iter().filter(meant).collect();
-    let out = meant.iter().filter(|found| !found.within).map(|found| {
-        let whose = if of.is_some() || found.subject == "pair" { "" } else { &format!("{} ", found.subject) };
-        format!("{whose}{} by {}", found.name, found.excess())
-    });
-    let reasons = match verdict {
-        Verdict::Out => format!(": {}", out.collect::<Vec<_>>().join(", ")),
-        Verdict::NotJudged => ": something needed is missing".into(),
-        Verdict::Within => String::new(),
-    };
-    let at_limit: Vec<_> = meant.iter().filter(|found| found.at_limit).map(|found| found.name).collect();
-    let near =
-        if at_limit.is_empty() { String::new() } else { format!(", at the limit: {}", at_limit.join(", ")) };
-    let doubt = match meant.iter().filter(|found| !found.confirmed).count() {
-        0 => String::new(),
-        1 => " (unconfirmed: 1 limit is from memory)".into(),
-        many => format!(" (unconfirmed: {many} limits are from memory)"),
-    };
-    format!("{}{reasons}{near}{doubt}", loud(verdict))
 }

@@ -5,11 +5,16 @@
 //!   their numbers.
 //! - `missing`, `not_covered`, `warnings`, `open`: what stands beside it, as in [`crate::inspection`].
 
+mod beside;
 mod eye;
 mod finding;
+mod thinning;
+mod verdict;
 
+pub use beside::BesideView;
 pub use eye::{EyeView, UncutView};
 pub use finding::FindingView;
+pub use thinning::ThinningView;
 
 use crate::desk::SignOff;
 use crate::inspection::{Inspection, Remark, Signed};
@@ -21,7 +26,10 @@ view! {
     pub InspectionView of (found: &Inspection) with {
         let (standard, [one, other]) = (&found.standard, found.lenses);
         let mut findings = finding::findings(&found.pair);
-        let [mut right, mut left] = found.eyes.each_ref().map(|eye| EyeView::of(eye, &findings));
+        let unjudged = beside::beside(&found.pair, found.thinning);
+        let [mut right, mut left] =
+            found.eyes.each_ref().map(|eye| EyeView::of(eye, &findings, &unjudged));
+        let not_covered = not_covered(found, &unjudged, [&right, &left]);
     } {
         job: u32 = found.number,
         standard: String = standard.to_string(),
@@ -36,7 +44,7 @@ view! {
         ),
         /// The verdict with its reasons.
         #[serde(skip)]
-        pub said: String = finding::said(found.verdict(), &findings, None),
+        pub said: String = verdict::said(found.verdict(), &findings, &unjudged, None),
         /// Rules and sources by their numbers, from 1.
         #[serde(skip)]
         pub rules: Vec<(String, String)> = rules(&mut findings, [&mut right, &mut left]),
@@ -50,7 +58,11 @@ view! {
         /// What the verdict waits for.
         pub missing: Vec<Remark> = found.missing.clone(),
         /// What no verdict is given on.
-        pub not_covered: Vec<Remark> = found.not_covered.clone(),
+        pub not_covered: Vec<Remark> = not_covered,
+        /// What was measured and has no limit; it stands in words under what no verdict is given on.
+        pub unjudged: Vec<BesideView> = unjudged,
+        /// What was taken off the prism of both lenses in the frame.
+        pub thinning: Option<ThinningView> = found.thinning.and_then(ThinningView::told),
         /// Likely mistakes.
         pub warnings: Vec<Remark> = found.warnings.clone(),
         /// What is open beside the optics.
@@ -87,6 +99,14 @@ impl InspectionView {
     }
 }
 
+/// What no verdict is given on: first what was measured.
+fn not_covered(found: &Inspection, beside: &[BesideView], eyes: [&EyeView; 2]) -> Vec<Remark> {
+    let mounted = beside.iter().map(|beside| beside.remark(false));
+    let uncut = eyes.into_iter().filter_map(|eye| eye.uncut.as_ref()).flat_map(|uncut| &uncut.unjudged);
+    let measured = mounted.chain(uncut.map(|beside| beside.remark(true)));
+    measured.chain(found.not_covered.iter().cloned()).collect()
+}
+
 /// Numbers the rules of what is shown.
 fn rules(findings: &mut [FindingView], eyes: [&mut EyeView; 2]) -> Vec<(String, String)> {
     let mut rules = Vec::new();
@@ -100,6 +120,6 @@ fn signed_words(
     SignOff { standard, table_version, verdict, lenses: [right, left], despite, .. }: &SignOff,
 ) -> String {
     let despite = despite.as_ref().map_or_else(String::new, |why| format!(", despite that: {why}"));
-    let verdict = finding::loud(*verdict);
+    let verdict = verdict::loud(*verdict);
     format!("{verdict} by {standard}, table version {table_version}, lenses R {right} and L {left}{despite}")
 }

@@ -8,7 +8,7 @@ use crate::record::{
     Bench, JobId, JobState, JournalId, LensId, MAX_ENCODED, PairId, Pass, Read, Reading, Stage, Stored,
 };
 use crate::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
-use crate::tolerance::{Design, Limits, Standard};
+use crate::tolerance::{Design, Limits, Standard, Thinning, ThinningKnown};
 use crate::units::{Axis, Length, Power, Prism, PrismPair};
 use heapless::Vec;
 use std::vec;
@@ -84,7 +84,7 @@ pub(in crate::link) fn card(job: u64, revision: u32) -> Card {
         gone: false,
         eyes: eyes.map(|text| EyeOrder::parse(text).unwrap()),
         prescribed: [Some(EyeOrder::parse("-1.50 -0.75 x 15").unwrap().power), None],
-        thinning: Prism::from_milli(1200),
+        thinning: Thinning { prism: Prism::from_milli(1200), known: ThinningKnown::Assumed },
         pd: PupillaryDistance::Monocular { right: mm(31_500), left: mm(30_000) },
         heights: Some([mm(18_000); 2]),
         rim: Rim::Metal,

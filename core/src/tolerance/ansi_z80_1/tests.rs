@@ -11,8 +11,13 @@ use crate::tolerance::{
 use crate::units::{Axis, Length, Power};
 use std::string::{String, ToString};
 
-const EDITIONS: [Standard; 4] =
-    [Standard::AnsiZ801_1999, Standard::AnsiZ801_2005, Standard::AnsiZ801_2010, Standard::AnsiZ801_2015];
+const EDITIONS: [Standard; 5] = [
+    Standard::AnsiZ801_1999,
+    Standard::AnsiZ801_2005,
+    Standard::AnsiZ801_2010,
+    Standard::AnsiZ801_2015,
+    Standard::AnsiZ801_2020,
+];
 const SINCE_2005: [Standard; 3] = [Standard::AnsiZ801_2005, Standard::AnsiZ801_2010, Standard::AnsiZ801_2015];
 
 fn of(standard: Standard, design: Design, sphere: i32, cylinder: i32) -> EyeLimits {
@@ -219,23 +224,25 @@ fn horizontal_centring_of_fixed_powers_is_the_same_in_every_edition() {
 
 #[test]
 fn a_progressive_switches_at_3_75_until_2005_and_at_3_375_since() {
-    // Reproduction of 1999, forum quotation of 2005; 3.375 D is from memory. 3.50 D and 0.72 Δ: out by the older
-    // editions, judged in millimetres by the newer.
-    for (standard, switch, above, seen) in [
+    // Reproduction of 1999, forum quotation of 2005; 3.375 D is state law (Virginia 18VAC80-30-120). 3.50 D and 0.72 Δ:
+    // out by the older editions, judged in millimetres by the newer.
+    for (standard, switch, above, older) in [
         (Standard::AnsiZ801_1999, "-3.75", "-3.751", true),
         (Standard::AnsiZ801_2005, "-3.75", "-3.751", true),
         (Standard::AnsiZ801_2010, "-3.375", "-3.376", false),
         (Standard::AnsiZ801_2015, "-3.375", "-3.376", false),
+        (Standard::AnsiZ801_2020, "-3.375", "-3.376", false),
     ] {
         let at = |power, prism, pd| verdict(standard, Progressive, power, [(prism, 0), (0, 0)], Some(pd));
         assert_eq!([670, 671].map(|prism| at(switch, prism, "31/31")), [Within, Out], "{standard}");
         let pds = ["32/30", "32.001/30", "32/29.999"].map(|pd| at(above, 720, pd));
         assert_eq!(pds, [Within, Out, Out], "{standard}");
-        let expected = if seen { Out } else { Within };
+        let expected = if older { Out } else { Within };
         assert_eq!(at("-3.50", 720, "31/31"), expected, "{standard}");
         let order = pair("-3.00", "-3.00", "31/31");
         let found = judge_by(standard, Progressive, &order, &read(&order, Some([(0, 0); 2]), None));
         let horizontal = found.findings().iter().find(|f| f.quantity == Quantity::Horizontal).unwrap();
+        let seen = standard != Standard::AnsiZ801_2020;
         assert_eq!((horizontal.cited.confirmed, horizontal.holding()), (seen, Holding::Within), "{standard}");
     }
     let order = pair("-4.00", "-4.00", "62");
@@ -288,13 +295,10 @@ fn figures_from_memory_say_so_and_no_others() {
         for design in [Multifocal, Progressive] {
             let found = judge_by(standard, design, &order, &measured);
             for finding in found.findings() {
-                let switch_later = matches!(standard, Standard::AnsiZ801_2010 | Standard::AnsiZ801_2015);
-                let memory = design == Progressive
-                    && match (finding.quantity, finding.subject) {
-                        (Quantity::SegmentHeight, Subject::Pair) => true,
-                        (Quantity::Pd, _) => switch_later,
-                        _ => false,
-                    };
+                // Of 2020 there is hearsay alone.
+                let memory = standard == Standard::AnsiZ801_2020
+                    || (design == Progressive
+                        && (finding.quantity, finding.subject) == (Quantity::SegmentHeight, Subject::Pair));
                 assert_eq!(finding.cited.confirmed, !memory, "{standard} {design} {finding:?}");
                 assert_eq!(
                     finding.cited.source.contains("unconfirmed"),

@@ -5,8 +5,8 @@ use super::sample::{judge, judge_by, pair, read};
 use crate::prescription::{Eye, EyeOrder};
 use crate::tolerance::Verdict::{NotJudged, Out, Within};
 use crate::tolerance::{
-    Design, EyeReading, Limits, Look, Missing, NotCovered, PairMeasured, PairOrder, Slip, Stage, Standard,
-    Subject, Uncovered, Why, judge_eye, judge_pair,
+    Design, EyeReading, Limits, Look, Missing, NoVerdict, NotCovered, PairMeasured, PairOrder, Slip, Stage,
+    Standard, Subject, Uncovered, judge_eye, judge_pair,
 };
 use crate::units::{Length, PrismPair};
 
@@ -17,7 +17,7 @@ fn right_alone(order: &PairOrder, prism: Option<&str>) -> PairMeasured {
     PairMeasured { eyes: [right, EyeReading::default()], ..PairMeasured::default() }
 }
 
-fn between(why: Why) -> NotCovered {
+fn between(why: NoVerdict) -> NotCovered {
     NotCovered { subject: Subject::Pair, what: Uncovered::Between, why }
 }
 
@@ -29,7 +29,7 @@ fn one_lens_alone_is_within_by_every_standard_and_asks_nothing_of_the_other_eye(
         let found = judge_by(*standard, Design::SingleVision, &order, &measured);
         assert_eq!((found.verdict(), found.verdict_of(Eye::Right)), (Within, Within), "{standard}");
         assert_eq!((found.missing(), found.verdict_of(Eye::Left)), (&[][..], NotJudged), "{standard}");
-        assert!(found.not_covered().contains(&between(Why::OtherUnknown)), "{standard}");
+        assert!(found.not_covered().contains(&between(NoVerdict::OtherUnknown)), "{standard}");
         assert!(found.findings().iter().all(|found| found.subject == Subject::Eye(Eye::Right)), "{standard}");
         let limits = Limits::of(*standard, Design::SingleVision, &order);
         assert_eq!(limits.pair(&order, &measured), Look::Within, "{standard}");
@@ -84,8 +84,8 @@ fn a_balance_lens_is_not_judged_for_power_or_prism_and_stands_at_its_height() {
         let found = judged([Some(18_000); 2]);
         assert_eq!((found.verdict(), found.missing()), (Within, &[][..]), "{left}");
         let power =
-            NotCovered { subject: Subject::Eye(Eye::Left), what: Uncovered::Power, why: Why::Balance };
-        assert_eq!(found.not_covered(), [power, between(Why::Balance)]);
+            NotCovered { subject: Subject::Eye(Eye::Left), what: Uncovered::Power, why: NoVerdict::Balance };
+        assert_eq!(found.not_covered(), [power, between(NoVerdict::Balance)]);
         assert_eq!(judged([Some(18_000), None]).missing(), [Missing::SegmentHeight(Eye::Left)]);
         assert_eq!(judged([Some(18_000), Some(19_001)]).verdict(), Out);
         // Whatever it reads as, before it is cut and in the frame.

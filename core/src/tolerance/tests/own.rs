@@ -2,7 +2,7 @@
 
 use crate::prescription::{Eye, EyeOrder, SphereCylinder};
 use crate::tolerance::{
-    Above, Bound, Centring, CentringRow, Confirmed, Design, EyeReading, Limit, Made, Meridian, PdRule,
+    Above, Bound, Centring, CentringRow, Design, EyeReading, Limit, Made, Meridian, PdRule, Places,
     Reference, Rows, Rule, Stage, Steps, Table, Uncovered, Verdict, judge_eye,
 };
 use crate::units::Notation;
@@ -20,7 +20,7 @@ const fn centring(row: &'static [(i32, CentringRow)], each: i32) -> Option<Centr
 const EFFECT: Rule = Rule {
     bound: Bound::Effect { prism: Limit::from_milli(0), shift: 1000 },
     source: SOURCE,
-    confirmed: Confirmed::Always,
+    confirmed: true,
 };
 
 const ROWS: Rows = Rows {
@@ -66,6 +66,8 @@ pub(super) static TIGHT: Table = Table {
     add: Steps::NONE,
     reference: Some(Reference { prism: fixed(330), place: None, both: false }),
     made: Made::NONE,
+    places: Places::NONE,
+    hearsay: None,
 };
 
 fn judged(design: Design, ordered: &str, read: &str) -> (Verdict, std::vec::Vec<Uncovered>) {

@@ -2,7 +2,9 @@
 
 use crate::frame::PupillaryDistance;
 use crate::prescription::{Eye, EyeOrder};
-use crate::tolerance::{Design, EyeReading, Judgement, PairMeasured, PairOrder, Standard, judge_pair};
+use crate::tolerance::{
+    Design, EyeReading, Judgement, PairMeasured, PairOrder, Standard, Thinning, judge_pair,
+};
 use crate::units::{Prism, PrismPair};
 
 pub(in crate::tolerance) fn pair(right: &str, left: &str, pd: &str) -> PairOrder {
@@ -11,7 +13,7 @@ pub(in crate::tolerance) fn pair(right: &str, left: &str, pd: &str) -> PairOrder
         eyes,
         pd: PupillaryDistance::parse(pd).unwrap(),
         segment_heights: None,
-        thinning: Prism::ZERO,
+        thinning: Thinning::NONE,
     }
 }
 

@@ -116,7 +116,7 @@ fn memory(random: &mut Random) -> Memory<Pages> {
             (order.prism.base_in, order.prism.base_up) = (random.prism(), random.prism());
             card.prescribed[eye.index()] = (random.below(2) == 0).then_some(SphereCylinder::PLANO);
         }
-        card.thinning = random.prism();
+        card.thinning.prism = random.prism();
         card.design = random.one_of(&Design::ALL);
         card.heights = (random.below(2) == 0).then(|| [random.length(), random.length()]);
         memory.store_card(JOB, 1, &card.encode()).unwrap();

@@ -29,7 +29,7 @@ const FIELDS: [Field; 5] = [
     Field::Height(Eye::Left),
 ];
 
-/// Centres in the making. A half or a height without a lens stands as ordered: there is nothing to measure.
+/// Centres in the making.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct CentresEntry {
     field: Field,
@@ -37,8 +37,6 @@ pub(super) struct CentresEntry {
     ordered: PupillaryDistance,
     heights: Option<[Length; 2]>,
     ordered_heights: Option<[Length; 2]>,
-    /// For which eyes there is a lens.
-    made: [bool; 2],
     design: Design,
     told: Told,
 }
@@ -46,24 +44,33 @@ pub(super) struct CentresEntry {
 impl CentresEntry {
     pub(super) const ANSWERS: Answers = Answers::new("+", "-", "--", "++", "so");
 
-    /// A progressive is centred eye by eye, and so is one lens alone; any other pair by its total.
+    /// A progressive is centred eye by eye, and one lens alone by its own half; any other pair by its total.
     pub(super) fn new(job: &OpenJob) -> Self {
         let (ordered, design, heights) = (job.pd(), job.design(), job.heights());
-        let made = job.wanted().map(Wanted::is_made);
-        let each = design == Design::Progressive || made.contains(&false);
-        let centres = match each {
-            true => {
-                PupillaryDistance::Monocular { right: ordered.of(Eye::Right), left: ordered.of(Eye::Left) }
-            }
-            false => PupillaryDistance::Binocular(ordered.total()),
-        };
-        let field = match (each, made) {
-            (false, _) => Field::Total,
-            (true, [true, _]) => Field::Half(Eye::Right),
-            (true, [false, _]) => Field::Half(Eye::Left),
+        let [right, left] = Eye::BOTH.map(|eye| ordered.of(eye));
+        let centres = match job.wanted().map(Wanted::is_made) {
+            [true, true] if design == Design::Progressive => PupillaryDistance::Monocular { right, left },
+            [true, true] => PupillaryDistance::Binocular(ordered.total()),
+            [true, false] => PupillaryDistance::OneEye { eye: Eye::Right, distance: right },
+            [false, _] => PupillaryDistance::OneEye { eye: Eye::Left, distance: left },
         };
         let told = if job.told { Told::Order } else { Told::Nobody };
-        Self { field, centres, ordered, heights, ordered_heights: heights, made, design, told }
+        let ordered_heights = heights;
+        let mut entry =
+            Self { field: Field::Total, centres, ordered, heights, ordered_heights, design, told };
+        if !entry.asks(Field::Total) {
+            entry.go(true);
+        }
+        entry
+    }
+
+    fn asks(&self, field: Field) -> bool {
+        let of_both = matches!(self.centres, PupillaryDistance::Binocular(_));
+        match field {
+            Field::Total => of_both,
+            Field::Half(eye) => self.centres.half(eye).is_some(),
+            Field::Height(eye) => self.heights.is_some() && (of_both || self.asks(Field::Half(eye))),
+        }
     }
 
     /// Takes a short press; the centres when it was the last one.
@@ -94,6 +101,7 @@ impl CentresEntry {
             (Field::Total, PupillaryDistance::Binocular(total)) => Some(total),
             (Field::Half(Eye::Right), PupillaryDistance::Monocular { right, .. }) => Some(right),
             (Field::Half(Eye::Left), PupillaryDistance::Monocular { left, .. }) => Some(left),
+            (Field::Half(_), PupillaryDistance::OneEye { distance, .. }) => Some(distance),
             (Field::Height(eye), _) => self.heights.as_mut().map(|heights| &mut heights[eye.index()]),
             _ => None,
         }
@@ -103,17 +111,17 @@ impl CentresEntry {
         if self.go(true) {
             return None;
         }
-        Some(CentreDistance { pair, centres: self.centres, heights: self.heights })
+        let mut heights = self.heights;
+        if let (PupillaryDistance::OneEye { eye, .. }, Some(both)) = (self.centres, &mut heights) {
+            *both = [both[eye.index()]; 2];
+        }
+        Some(CentreDistance { pair, centres: self.centres, heights })
     }
 
     /// To the next figure, or to the one before. Whether there is one.
     pub(super) fn go(&mut self, on: bool) -> bool {
-        let each = matches!(self.centres, PupillaryDistance::Monocular { .. });
-        go(&mut self.field, on, &FIELDS, |field| match field {
-            Field::Total => !each,
-            Field::Half(eye) => each && self.made[eye.index()],
-            Field::Height(eye) => self.heights.is_some() && self.made[eye.index()],
-        })
+        let entry = *self;
+        go(&mut self.field, on, &FIELDS, |field| entry.asks(field))
     }
 
     pub(super) fn body(&self) -> Body {

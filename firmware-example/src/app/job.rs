@@ -123,18 +123,19 @@ impl OpenJob {
 
     /// Who says what is to be read of one lens.
     pub(super) fn told_of(&self, eye: Eye) -> Told {
-        match (self.told, self.card.prescribed[eye.index()]) {
-            _ if !self.ordered(eye).wanted.is_judged() => Told::Balance,
-            (false, _) => Told::Nobody,
-            (true, None) => Told::Order,
-            (true, Some(_)) => Told::Supplier,
+        match (self.ordered(eye).wanted, self.card.prescribed[eye.index()]) {
+            _ if !self.told => Told::Nobody,
+            (Wanted::Balance { .. }, _) => Told::Balance,
+            (Wanted::Nothing { .. }, _) => Told::Stays,
+            (Wanted::Lens, Some(_)) => Told::Supplier,
+            (Wanted::Lens, None) => Told::Order,
         }
     }
 
     /// Whether its order is to be seen before its first lens is touched: a lens is not made, not judged, or not read as it
     /// was prescribed.
     pub(super) fn is_unusual(&self) -> bool {
-        Eye::BOTH.into_iter().any(|eye| matches!(self.told_of(eye), Told::Balance | Told::Supplier))
+        self.told && Eye::BOTH.into_iter().any(|eye| self.told_of(eye) != Told::Order)
     }
 
     /// The ordered PD; a usual one for a job opened here, to start from.

@@ -98,11 +98,11 @@ impl<P: Pages> App<P> {
         Ok(())
     }
 
-    /// Begins a reading of a lens that need not be read.
+    /// Begins a reading of a lens that need not be read; one that stays in the frame is read there.
     pub(super) fn begin_reading(&mut self, eye: Eye) {
         let Some(job) = &self.job else { return };
-        let begun = job.state().lens(eye).sizing.passes > 0;
-        let stage = if begun { Stage::Mounted } else { Stage::Uncut };
+        let mounted = job.state().lens(eye).sizing.passes > 0 || !job.ordered(eye).wanted.is_made();
+        let stage = if mounted { Stage::Mounted } else { Stage::Uncut };
         self.entry = Entry::Reading(ReadingEntry::new(job, eye, stage));
     }
 
@@ -233,9 +233,6 @@ impl<P: Pages> App<P> {
     fn slip(&self, reading: &Reading) -> Option<Body> {
         let (job, limits) = self.limits()?;
         let eye = reading.lens.eye;
-        if !job.ordered(eye).wanted.is_judged() {
-            return None;
-        }
         let slips = limits.slips(eye, &job.card.eyes, reading.read.power());
         slips.first().map(|slip| words::slip(*slip, eye))
     }
@@ -246,21 +243,21 @@ impl<P: Pages> App<P> {
         let (job, limits) = self.limits()?;
         let eye = reading.lens.eye;
         let ordered = job.ordered(eye);
-        if !ordered.wanted.is_judged() {
-            return None;
-        }
         let read = match reading.stage {
             Stage::Uncut => job.card.order().thinned(job.state().uncut())[eye.index()],
             Stage::Mounted => reading.read(),
         };
-        let of_lens = looked(limits, limits.eye(reading.stage, eye, ordered, &read));
+        let of_lens = match ordered.wanted.is_judged() {
+            true => looked(limits, limits.eye(reading.stage, eye, ordered, &read)),
+            false => None,
+        };
         match reading.stage {
             Stage::Uncut => of_lens,
             Stage::Mounted => of_lens.or_else(|| {
-                // The prism counts for the pair, once both are read.
+                // The prism counts for the pair, once all are read that count.
                 let measured = job.state().measured();
                 let mut eyes = job.wanted().into_iter().zip(&measured.eyes);
-                let both = eyes.all(|(wanted, eye)| wanted.is_judged() && eye.prism.is_some());
+                let both = eyes.all(|(wanted, eye)| !wanted.is_paired() || eye.prism.is_some());
                 both.then(|| looked(limits, limits.prism(&job.card.order(), &measured))).flatten()
             }),
         }

@@ -34,7 +34,7 @@ pub(super) fn body(job: &OpenJob, eye: Eye) -> Body {
         (Some(rx), _) if has_prism => Line::new(format_args!("{}; Rx {rx}", Lined(power))),
         (Some(rx), _) => Line::new(format_args!("to verify; Rx {rx}")),
         (None, _) if has_prism => Line::new(Lined(power)),
-        (None, Told::Balance) => Line::new("balance, not judged"),
+        (None, told @ Told::Balance) => Line::new(told.unjudged()),
         (None, _) => Line::new("dot = optical centre"),
     };
     match axis {

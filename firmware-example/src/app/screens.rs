@@ -21,6 +21,8 @@ pub(super) enum Told {
     Supplier,
     /// Nobody: it is a balance lens.
     Balance,
+    /// Nobody: it is the lens that the frame had, or none.
+    Stays,
     /// Nobody: there is no order.
     Nobody,
 }
@@ -30,13 +32,22 @@ pub(super) struct ToBe<'f>(pub(super) Told, pub(super) &'f dyn Display);
 
 impl Display for ToBe<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let who = match self.0 {
-            Told::Order => "ordered",
-            Told::Supplier => "to verify",
-            Told::Balance => return f.write_str("balance, not judged"),
-            Told::Nobody => return f.write_str("no order, not judged"),
-        };
-        write!(f, "{who} {}", self.1)
+        match self.0 {
+            Told::Order => write!(f, "ordered {}", self.1),
+            Told::Supplier => write!(f, "to verify {}", self.1),
+            nobody => f.write_str(nobody.unjudged()),
+        }
+    }
+}
+
+impl Told {
+    /// Why it is not judged.
+    pub(super) const fn unjudged(self) -> &'static str {
+        match self {
+            Self::Balance => "balance, not judged",
+            Self::Stays => "stays, not judged",
+            _ => "no order, not judged",
+        }
     }
 }
 

@@ -94,7 +94,9 @@ impl Choice {
         let wanted = |eye: Eye| job.map_or(Wanted::Lens, |job| job.ordered(eye).wanted);
         let offers = |choice: &Self| match *choice {
             Self::NewLens(eye) | Self::GrindAgain(eye) => wanted(eye).is_made(),
-            Self::Read(eye) => matches!(wanted(eye), Wanted::Balance { .. }),
+            Self::Read(eye) => {
+                matches!(wanted(eye), Wanted::Balance { .. } | Wanted::Nothing { known: true })
+            }
             Self::Order => job.is_some_and(|job| job.told),
             _ => true,
         };

@@ -94,8 +94,7 @@ pub(super) fn as_told(told: Told, thinning: Prism) -> Line {
     Line::new(match told {
         Told::Order => "as ordered?",
         Told::Supplier => "as supplier says?",
-        Told::Balance => "balance, not judged",
-        Told::Nobody => "no order, not judged",
+        nobody => nobody.unjudged(),
     })
 }
 

@@ -73,3 +73,17 @@ fn a_balance_lens_whose_power_is_told_is_planned_whole() {
         assert!(own["thickness"]["thickest_mm"].is_number() && plan["pair_weight_g"].is_number(), "{plan}");
     }
 }
+
+#[test]
+fn thinning_of_one_lens_alone_is_told_of() {
+    for eye in EYES {
+        let made = format!("--{}", other(eye));
+        let warned = |order: &str, thinning: &str| {
+            let progressive = [[&*made, "-1.75 add 2"], ["--design", "progressive"], ["--heights", "18"]];
+            let shop = shop_with(eye, order, &[&progressive[..], &[["--thinning", thinning]]].concat());
+            done(&shop, ["plan", "1"]).stderr.contains("one lens alone is thinned")
+        };
+        assert!(warned("none", "1.25") && warned("old -2.00 add 2", "1.25"));
+        assert!(!warned("none", "0") && !warned("-2.00 add 2", "1.25") && !warned("bal -2.00 add 2", "1.25"));
+    }
+}

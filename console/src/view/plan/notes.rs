@@ -7,7 +7,7 @@ use crate::trace::GirthBasis;
 use crate::view::Figure;
 use bevelbook_core::lens::LensForm;
 use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::Length;
+use bevelbook_core::units::{Length, Prism};
 
 /// Common practice, no source.
 const MATCHED: &str =
@@ -85,6 +85,9 @@ pub(super) fn of_order(order: &Order, plan: &Plan) -> Vec<&'static str> {
     };
     let near = "this pair is for near and no near PD was ordered: the distance PD stands in its place, so ask before the \
                 lenses are marked";
+    // Equal thinning makes no imbalance (public note of a trade article of 1998 on prism thinning); unequal does.
+    let thinned = "one lens alone is thinned: unless the one that stays has as much base down, the pair differs by it; order \
+                   what that one has with --thinning, 0 for none";
     let multifocal = order.lens.design == Design::Multifocal;
     let inset =
         "no near PD was ordered: the shop's near inset is assumed, so ask before the lenses are marked";
@@ -100,6 +103,7 @@ pub(super) fn of_order(order: &Order, plan: &Plan) -> Vec<&'static str> {
         (order.lens.viewing == Viewing::Near && order.near_pd.is_none(), near),
         (any(EyePlan::dot_is_off_optical_centre), prism),
         (order.lens.design == Design::Progressive, cross),
+        (plan.made().count() == 1 && any(|eye| eye.thinning != Prism::ZERO), thinned),
         (order.lens.design != Design::SingleVision, round),
         (any(|eye| matches!(eye.blank.by, BlankBy::Diagonal(_))), ed),
         (order.heights.is_none(), heights),

@@ -34,7 +34,8 @@ view! {
         frame: FrameView = FrameView::of(&order.frame),
         trace: Option<TraceView> = order.trace.as_ref().map(TraceView::of),
         lens: LensChoice = order.lens.clone(),
-        lens_numbers: [u8; 2] = job.pair().numbers,
+        /// None where no lens is made.
+        lens_numbers: [Option<u8>; 2] = Eye::BOTH.map(|eye| Some(job.made(eye).ok()?.number)),
         stands: String = job.standing(),
         closed: bool = job.closed.is_some(),
         #[serde(skip)]

@@ -50,6 +50,11 @@ fn one_lens_from_its_order_to_its_closing() {
             }
             done(&shop, ["inspect", "1", "--sign-off", "EM"]);
             assert_eq!(next(&shop), "signed off by EM");
+            // In the heading, and in what was signed.
+            let text = done(&shop, ["inspect", "1"]).stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert_eq!(text.matches(&format!(", {eye} lens 1")).count(), 2, "{text}");
+            let numbers = EYES.map(|which| (which == eye).then_some(1));
+            assert_eq!(done(&shop, ["job", "show", "1", "--json"]).json()["lens_numbers"], json!(numbers));
             done(&shop, ["sheet", "1"]);
             let closed = done(&shop, ["job", "close", "1"]);
             assert!(closed.stdout.contains("closed: handed over") && closed.stderr.is_empty(), "{closed:?}");

@@ -18,13 +18,15 @@ pub use thinning::ThinningView;
 
 use crate::desk::SignOff;
 use crate::inspection::{Inspection, Remark, Signed};
+use bevelbook_core::prescription::Eye;
 use bevelbook_core::tolerance::{Design, Verdict};
 use jiff::Timestamp;
 
 view! {
     /// An inspection as it is shown.
     pub InspectionView of (found: &Inspection) with {
-        let (standard, [one, other]) = (&found.standard, found.lenses);
+        let standard = &found.standard;
+        let made = Eye::BOTH.map(|eye| (eye, found.eye(eye).ordered.wanted.is_made()));
         let mut findings = finding::findings(&found.pair);
         let unjudged = beside::beside(&found.pair, found.thinning);
         let [mut right, mut left] =
@@ -40,7 +42,7 @@ view! {
         /// Job, lenses, standard.
         #[serde(skip)]
         pub heading: String = format!(
-            "Job {}: {}, lens {one} right and {other} left, by {standard}", found.number, found.design
+            "Job {}: {}, {}, by {standard}", found.number, found.design, lenses(found.lenses, made)
         ),
         /// The verdict with its reasons.
         #[serde(skip)]
@@ -68,18 +70,18 @@ view! {
         /// What is open beside the optics.
         pub open: Vec<Remark> = found.open.clone(),
         /// The sign-off that stands.
-        pub signed: Option<SignedView> = found.signed.as_ref().map(SignedView::of),
+        pub signed: Option<SignedView> = found.signed.as_ref().map(|signed| SignedView::of(signed, made)),
     }
 }
 
 view! {
     /// A sign-off.
-    pub SignedView of (signed: &Signed) with {
+    pub SignedView of (signed: &Signed, made: [(Eye, bool); 2]) with {
         let sign_off = signed.sign_off.clone();
     } {
         /// What was signed.
         #[serde(skip)]
-        pub said: String = signed_words(&sign_off),
+        pub said: String = signed_words(&sign_off, made),
         /// Initials.
         pub by: String = sign_off.by,
         /// When it was written, where that is known.
@@ -116,10 +118,17 @@ fn rules(findings: &mut [FindingView], eyes: [&mut EyeView; 2]) -> Vec<(String, 
     rules
 }
 
-fn signed_words(
-    SignOff { standard, table_version, verdict, lenses: [right, left], despite, .. }: &SignOff,
-) -> String {
+/// The lenses that are made, by their numbers.
+fn lenses(numbers: [u8; 2], made: [(Eye, bool); 2]) -> String {
+    let made = made.into_iter().filter(|(_, made)| *made).map(|(eye, _)| eye);
+    let named: Vec<String> = made.map(|eye| format!("{eye} lens {}", numbers[eye.index()])).collect();
+    if named.is_empty() { "no lens".into() } else { named.join(" and ") }
+}
+
+fn signed_words(sign_off: &SignOff, made: [(Eye, bool); 2]) -> String {
+    let SignOff { standard, table_version, verdict, despite, .. } = sign_off;
+    let lenses = lenses(sign_off.lenses, made);
     let despite = despite.as_ref().map_or_else(String::new, |why| format!(", despite that: {why}"));
     let verdict = verdict::loud(*verdict);
-    format!("{verdict} by {standard}, table version {table_version}, lenses R {right} and L {left}{despite}")
+    format!("{verdict} by {standard}, table version {table_version}, {lenses}{despite}")
 }

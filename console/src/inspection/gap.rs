@@ -5,8 +5,9 @@
 
 use super::eye::{EyeInspection, Seen, lacks_heights};
 use super::remark::{Kind, Remark};
-use crate::work::Job;
+use crate::work::{Job, heights_words};
 use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::record::Stage;
 use bevelbook_core::tolerance::{Design, Judgement, Missing, Subject};
 
@@ -80,17 +81,23 @@ fn reading(job: &Job, inspected: &EyeInspection, stage: Stage, known: Option<See
     format!("bevelbook record reading {number} {eye} --stage {stage} {power}{prism}{add}")
 }
 
-/// The PD of the pair with the heights it needs.
+/// The PD of the pair with the heights it needs; of one eye alone where nothing is known of a lens in the other.
 pub(super) fn centres(job: &Job) -> String {
     let heights = job.order.lens.design != Design::SingleVision;
-    let measured = job.state.centres;
-    let pd = match measured.map(|measured| measured.centres) {
-        Some(pd @ PupillaryDistance::Monocular { .. }) => pd.to_string(),
-        _ => "…/…".to_owned(),
+    let nobody_knows = |eye: &Eye| job.order.eye(*eye).wanted == Wanted::Nothing { known: false };
+    let asked = match Eye::BOTH.iter().find(|eye| nobody_knows(eye)) {
+        Some(Eye::Left) => "…/-",
+        Some(Eye::Right) => "-/…",
+        None => "…/…",
     };
-    let heights = match measured.and_then(|measured| measured.heights) {
-        Some([right, left]) => format!(" --heights {right}/{left}"),
-        None if heights => " --heights …/…".to_owned(),
+    let measured = job.state.centres;
+    let told =
+        |pd: &PupillaryDistance| Eye::BOTH.iter().all(|eye| nobody_knows(eye) || pd.half(*eye).is_some());
+    let pd = measured.map(|measured| measured.centres).filter(told);
+    let pd = pd.map_or_else(|| asked.to_owned(), |pd| pd.to_string());
+    let heights = match measured.as_ref().and_then(heights_words) {
+        Some(known) => format!(" --heights {known}"),
+        None if heights => format!(" --heights {asked}"),
         None => String::new(),
     };
     format!("bevelbook record pd {} {pd}{heights}", job.order.number)

@@ -3,7 +3,9 @@
 use super::Fact;
 use crate::desk::{Choices, Desk, Keep, Settlement};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, Check, GirthOf, LensId, Read, Reading, StationEvent, Subject};
+use bevelbook_core::record::{
+    Bench, CentreDistance, Check, GirthOf, LensId, Read, Reading, StationEvent, Subject,
+};
 use bevelbook_core::sizing::{Counting, Dial, Rim};
 
 impl Fact {
@@ -37,9 +39,8 @@ fn describe_bench(fact: &Bench, rim: Rim) -> String {
         }
         Bench::Reading(reading) => describe_reading(reading),
         Bench::CentreDistance(distance) => {
-            let height = |eye| distance.height(eye).map_or("-".into(), |height| height.to_string());
-            let [right, left] = Eye::BOTH.map(height);
-            let heights = distance.heights.map_or(String::new(), |_| format!(", heights {right}/{left} mm"));
+            let heights = heights_words(distance);
+            let heights = heights.map_or(String::new(), |heights| format!(", heights {heights} mm"));
             format!("pair: PD {} mm{heights}", distance.centres)
         }
         Bench::Girth(girth) => {
@@ -91,6 +92,13 @@ fn describe_station(event: &StationEvent) -> String {
         StationEvent::NewWheel => "station: new wheel".into(),
         StationEvent::Recalibrated => "station: recalibrated".into(),
     }
+}
+
+/// The heights that were measured, right and left, as they are typed.
+#[must_use]
+pub fn heights_words(measured: &CentreDistance) -> Option<String> {
+    let height = |eye| measured.height(eye).map_or("-".into(), |height| height.to_string());
+    measured.heights.map(|_| Eye::BOTH.map(height).join("/"))
 }
 
 /// What a dial counts, in words.

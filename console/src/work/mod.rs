@@ -27,7 +27,7 @@ mod words;
 pub use crate::store::Imported;
 pub use bench::{Logging, PassEntry, Voided};
 pub use conflicts::Conflict;
-pub use describe::dial_words;
+pub use describe::{dial_words, heights_words};
 pub use desk::Remade;
 pub use error::WorkError;
 pub use filing::Unfiled;

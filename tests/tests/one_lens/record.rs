@@ -143,3 +143,28 @@ fn an_eye_that_work_was_logged_of_may_be_left_out_later() {
         assert!(list.contains(&format!("remake the {eye} lens")), "{list}");
     }
 }
+
+#[test]
+fn the_command_that_a_verdict_waits_for_asks_for_the_eyes_that_there_are() {
+    for (eye, asked, pd) in [("right", "…/-", "31.5/-"), ("left", "-/…", "-/31")] {
+        for (order, asked) in [("none", asked), ("old -4.00 add 2", "…/…")] {
+            let made = format!("--{eye}");
+            let progressive = [[&*made, "-4.00 add 2"], ["--design", "progressive"], ["--heights", "18"]];
+            let shop = shop_with(other(eye), order, &progressive);
+            let waits = || {
+                let found: Value = shop.run(["inspect", "1", "--json"]).json();
+                let commands =
+                    found["missing"].as_array().unwrap().iter().filter_map(|gap| gap["command"].as_str());
+                commands
+                    .map(str::to_owned)
+                    .filter(|command| command.contains("record pd"))
+                    .collect::<Vec<_>>()
+            };
+            assert_eq!(waits()[0], format!("bevelbook record pd 1 {asked} --heights {asked}"));
+            // What is known is repeated.
+            done(&shop, ["record", "pd", "1", pd]);
+            let pd = if order == "none" { pd } else { asked };
+            assert_eq!(waits()[0], format!("bevelbook record pd 1 {pd} --heights {asked}"));
+        }
+    }
+}

@@ -3,14 +3,14 @@
 //! `cargo run -p bevelbook-core --example meridian -- "-1.25 -0.75 x 15" 60`
 
 use bevelbook_core::prescription::{OrderText, SphereCylinder};
-use bevelbook_core::units::{Axis, Scanner, TextError};
+use bevelbook_core::units::{Axis, Notation, Scanner, TextError};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
     let mut args = std::env::args().skip(1);
     let order = args.next().unwrap_or_else(|| "-1.25 -0.75 x 15".into());
     let meridian = args.next().unwrap_or_else(|| "60".into());
-    match (OrderText::read(&order), axis(&meridian)) {
+    match (OrderText::read(&order, Notation::Order, None), axis(&meridian)) {
         (Ok(read), Ok(meridian)) => {
             if read.eighths {
                 println!("read as {}", read.eye.power);

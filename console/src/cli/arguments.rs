@@ -27,15 +27,14 @@ pub(crate) fn readable(args: impl IntoIterator<Item = OsString>) -> impl Iterato
 
 /// A text error with the text itself and a mark under the place.
 pub(crate) fn pointed(text: &str, error: &TextError) -> String {
+    format!("{}\n  write it like: {}", marked(text, error), error.example)
+}
+
+/// What was expected, the text, and a mark under the place.
+fn marked(text: &str, error: &TextError) -> String {
     let before = text.get(..error.start).unwrap_or(text).chars().count();
     let marked = text.get(error.start..error.end).map_or(1, |at| at.chars().count().max(1));
-    format!(
-        "expected {}\n    {text}\n    {}{}\n  write it like: {}",
-        error.expected,
-        " ".repeat(before),
-        "^".repeat(marked),
-        error.example
-    )
+    format!("expected {}\n    {text}\n    {}{}", error.expected, " ".repeat(before), "^".repeat(marked))
 }
 
 /// What `parse` reads, or its error [`pointed`] at its place.
@@ -57,10 +56,31 @@ pub(crate) fn wrong(text: &str, expected: &'static str, example: &'static str) -
     pointed(text, &TextError { start: 0, end: text.len(), expected, example })
 }
 
-/// As [`parsed`]; a lone word that cannot be read is likely a part of a prescription without its quotes.
+/// As [`parsed`]; a lone word that cannot be read is likely a part of a prescription without its quotes. Of a power with
+/// an axis and no cylinder it is asked which of two it is, in the figures that were typed.
 pub(super) fn prescription<T>(text: &str, parse: impl Fn(&str) -> Result<T, TextError>) -> Result<T, String> {
     let lone = !text.trim().contains(char::is_whitespace);
-    parsed(text, parse).map_err(|error| if lone { format!("{error}\n  {QUOTED}") } else { error })
+    parse(text).map_err(|error| match either(text, &error) {
+        Some([cylinder, sphere]) => {
+            format!("{}\n  write one of the two: {cylinder}, or {sphere}", marked(text, &error))
+        }
+        None if lone => format!("{}\n  {QUOTED}", pointed(text, &error)),
+        None => pointed(text, &error),
+    })
+}
+
+/// The two powers that a person may have meant who wrote an axis without a cylinder: a cylinder alone, a sphere.
+fn either(text: &str, error: &TextError) -> Option<[SphereCylinder; 2]> {
+    if error.expected != SphereCylinder::LONE_AXIS {
+        return None;
+    }
+    let figures = text.get(error.start..error.end)?.trim_start_matches(|c: char| !c.is_ascii_digit());
+    let axis = axis(figures).ok()?;
+    let before = text.get(..error.start)?;
+    let sphere = before
+        .split_whitespace()
+        .find_map(|word| Power::parse(word.trim_end_matches(['/', ',', ';']), Notation::Reading).ok())?;
+    Some([SphereCylinder::new(Power::ZERO, sphere, axis), SphereCylinder::sphere(sphere)])
 }
 
 /// What is left when a prescription is typed without quotes: it is taken in only to be refused in words that
@@ -103,8 +123,8 @@ pub(crate) fn eye(text: &str) -> Result<Eye, String> {
 }
 
 /// One eye of an order: `.12` and the like mean eighths.
-pub(crate) fn eye_order(text: &str) -> Result<OrderText, String> {
-    prescription(text, OrderText::read)
+pub(crate) fn eye_order(text: &str, eye: Eye) -> Result<OrderText, String> {
+    prescription(text, |text| OrderText::read(text, Notation::Order, Some(eye)))
 }
 
 /// Text that says something.

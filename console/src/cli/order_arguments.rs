@@ -2,14 +2,17 @@
 
 use super::arguments::{Sides, prescription, sides, surface, thousandths, within, wrong};
 use crate::desk::{CurveBasis, LabPower, Segment, SegmentShape};
-use bevelbook_core::prescription::OrderText;
+use bevelbook_core::prescription::{Eye, OrderText};
+use bevelbook_core::sizing::Rim;
+use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Angle, Notation, Power, Prism};
+use std::fmt::Display;
 
 /// What a supplier says that a lens is to read as: decimals are taken as they are.
-pub(crate) fn lab_power(text: &str) -> Result<LabPower, String> {
-    let OrderText { eye, says_prism, lone_axis, .. } =
-        prescription(text, |text| OrderText::read_as(text, Notation::Reading))?;
-    if lone_axis || !eye.wanted.is_judged() {
+pub(crate) fn lab_power(text: &str, eye: Eye) -> Result<LabPower, String> {
+    let OrderText { eye, says_prism, .. } =
+        prescription(text, |text| OrderText::read(text, Notation::Reading, Some(eye)))?;
+    if !eye.wanted.is_judged() {
         return Err(wrong(text, "the power that a focimeter is to show", "-3.87 -1.25 x 22 prism 1.2 down"));
     }
     Ok(LabPower { power: eye.power, prism: says_prism.then_some(eye.prism), add: eye.add })
@@ -28,6 +31,46 @@ pub(crate) fn base_curve(text: &str) -> Result<(Sides<Power>, CurveBasis), Strin
     }
 }
 
+/// What holds a lens, in the words of the trade.
+pub(crate) fn rim(text: &str) -> Result<Rim, String> {
+    let expected = match normal(text).as_str() {
+        "full rim" | "full" => "metal or plastic: a full rim is one of them, and first sizes differ",
+        _ => "metal, plastic, grooved (semi-rimless) or rimless (drilled)",
+    };
+    let others = [
+        ("acetate", Rim::Plastic),
+        ("semi rimless", Rim::Grooved),
+        ("half rim", Rim::Grooved),
+        ("nylon", Rim::Grooved),
+        ("cord", Rim::Grooved),
+        ("drilled", Rim::Rimless),
+    ];
+    meant(text, &Rim::ALL, &others).ok_or_else(|| wrong(text, expected, "metal"))
+}
+
+/// A kind of lens, in the words of the trade.
+pub(crate) fn design(text: &str) -> Result<Design, String> {
+    let others = [
+        ("sv", Design::SingleVision),
+        ("bifocal", Design::Multifocal),
+        ("trifocal", Design::Multifocal),
+        ("varifocal", Design::Progressive),
+    ];
+    let expected = "single-vision, multifocal (bifocal, trifocal) or progressive";
+    meant(text, &Design::ALL, &others).ok_or_else(|| wrong(text, expected, "single-vision"))
+}
+
+/// What is called so, or also called so, whatever its case, hyphens and spaces.
+fn meant<T: Copy + Display>(text: &str, all: &[T], others: &[(&str, T)]) -> Option<T> {
+    let typed = normal(text);
+    let called = all.iter().find(|value| value.to_string() == typed).copied();
+    called.or_else(|| others.iter().find(|(word, _)| *word == typed).map(|(_, value)| *value))
+}
+
+fn normal(text: &str) -> String {
+    text.trim().to_lowercase().replace('-', " ")
+}
+
 /// How far a frame's front slants, from 0 to 40 degrees.
 pub(crate) fn slant(text: &str) -> Result<Angle, String> {
     thousandths(text, 40_000, &["°"], "an angle from 0 to 40 degrees", "8").map(Angle::from_milli)
@@ -42,7 +85,7 @@ pub(crate) fn prism_amount(text: &str) -> Result<Prism, String> {
 pub(crate) fn segment(text: &str) -> Result<Segment, String> {
     let expected = "round, flat top or full width, with the width of the first two in mm";
     let misread = || wrong(text, expected, "flat top 28");
-    let typed = text.trim().to_lowercase().replace('-', " ");
+    let typed = normal(text);
     let named = SegmentShape::ALL.into_iter().find_map(|shape| {
         typed.strip_prefix(&shape.to_string()).map(|rest| (shape, rest.trim().trim_end_matches("mm").trim()))
     });
@@ -90,14 +133,24 @@ mod tests {
     }
 
     #[test]
+    fn rims_and_designs_are_known_by_the_words_of_the_trade() {
+        assert_eq!(rim("Semi-rimless"), Ok(Rim::Grooved));
+        assert_eq!(rim("drilled"), Ok(Rim::Rimless));
+        assert!(rim("full rim").unwrap_err().contains("metal or plastic"));
+        assert_eq!(design("bifocal"), Ok(Design::Multifocal));
+        assert_eq!(design("single vision"), Ok(Design::SingleVision));
+        assert!(design("lens").unwrap_err().contains("multifocal"));
+    }
+
+    #[test]
     fn a_power_to_verify_has_its_decimals_as_they_are() {
-        let lab = lab_power("-3.87 -1.25 x 22 prism 1.20 down add 2.10").unwrap();
+        let lab = lab_power("-3.87 -1.25 x 22 prism 1.20 down add 2.10", Eye::Left).unwrap();
         assert_eq!((lab.power.sphere.milli(), lab.add.map(Power::milli)), (-3870, Some(2100)));
         assert_eq!(lab.prism.map(|prism| prism.base_up.milli()), Some(-1200));
-        assert_eq!(lab_power("-3.87").unwrap().prism, None);
-        assert!(lab_power("-3.87 prism 0").unwrap().prism.is_some());
+        assert_eq!(lab_power("-3.87", Eye::Left).unwrap().prism, None);
+        assert!(lab_power("-3.87 prism 0", Eye::Left).unwrap().prism.is_some());
         for wrong in ["bal", "none", "-3.87 x 20"] {
-            assert!(lab_power(wrong).is_err(), "{wrong}");
+            assert!(lab_power(wrong, Eye::Left).is_err(), "{wrong}");
         }
     }
 }

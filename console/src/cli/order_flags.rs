@@ -6,7 +6,7 @@ use super::order_arguments;
 use super::trace_file::TraceFile;
 use crate::desk::{Condition, CurveBasis, Frame, LabPower, LensChoice, Order, Segment, Viewing};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
-use bevelbook_core::prescription::{EyeOrder, OrderText, SphereCylinder};
+use bevelbook_core::prescription::{Eye, EyeOrder, ObliquePrism, OrderText, SphereCylinder};
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Angle, Length, Power, Prism};
@@ -33,18 +33,18 @@ pub(crate) struct OrderFlags {
     #[arg(long, value_name = "DATE")]
     prescribed: Option<Date>,
     /// Right eye, in quotes: "-1.25 -0.75 x 15 prism 2 in add +2.00".
-    #[arg(long, value_name = "RX", value_parser = arguments::eye_order)]
+    #[arg(long, value_name = "RX", value_parser = |text: &str| arguments::eye_order(text, Eye::Right))]
     right: Option<OrderText>,
     /// Left eye, in quotes.
-    #[arg(long, value_name = "RX", value_parser = arguments::eye_order)]
+    #[arg(long, value_name = "RX", value_parser = |text: &str| arguments::eye_order(text, Eye::Left))]
     left: Option<OrderText>,
     /// What the supplier says that the right lens is to read as, in quotes, its prism (all of it, thinning included) and add
     /// where they are said; decimals are taken as they are. The lens is marked, read and judged by it instead of the
     /// ordered power.
-    #[arg(long, value_name = "RX", value_parser = order_arguments::lab_power)]
+    #[arg(long, value_name = "RX", value_parser = |text: &str| order_arguments::lab_power(text, Eye::Right))]
     lab_power_right: Option<LabPower>,
     /// The same for the left lens.
-    #[arg(long, value_name = "RX", value_parser = order_arguments::lab_power)]
+    #[arg(long, value_name = "RX", value_parser = |text: &str| order_arguments::lab_power(text, Eye::Left))]
     lab_power_left: Option<LabPower>,
     /// Distance PD in mm: right/left as 31.5/30, or both as 61.
     #[arg(long, value_parser = arguments::pupillary_distance)]
@@ -81,8 +81,8 @@ pub(crate) struct OrderFlags {
     /// Effective diameter ED in mm.
     #[arg(long, value_name = "MM", value_parser = arguments::size)]
     ed: Option<Length>,
-    /// What holds the lens.
-    #[arg(long, value_parser = arguments::named(&Rim::ALL))]
+    /// What holds the lens: metal, plastic, grooved (semi-rimless) or rimless (drilled).
+    #[arg(long, value_parser = order_arguments::rim)]
     rim: Option<Rim>,
     /// What the rim is made of.
     #[arg(long, value_name = "TEXT", value_parser = arguments::words)]
@@ -102,8 +102,8 @@ pub(crate) struct OrderFlags {
     /// Lens material, by its key in the settings: cr39, polycarbonate, i160 …
     #[arg(long, value_name = "KEY")]
     material: Option<String>,
-    /// What kind of lens.
-    #[arg(long, value_parser = arguments::named(&Design::ALL))]
+    /// What kind of lens: single-vision, multifocal (bifocal, trifocal) or progressive.
+    #[arg(long, value_parser = order_arguments::design)]
     design: Option<Design>,
     /// For what distance the pair is made: near is a pair for reading alone, centred at the near PD.
     #[arg(long = "for", value_name = "DISTANCE", value_parser = arguments::named(&Viewing::ALL))]
@@ -244,16 +244,17 @@ impl OrderFlags {
     pub(crate) fn interpreted(&self) -> Vec<String> {
         let mut hints = Vec::new();
         for (eye, read) in [("right", self.right), ("left", self.left)] {
-            let Some(OrderText { eye: EyeOrder { power, .. }, eighths, lone_axis, .. }) = read else {
-                continue;
-            };
+            let Some(OrderText { eye: understood, eighths, oblique, .. }) = read else { continue };
             if eighths {
-                hints.push(format!("{eye} eye: .12 .37 .62 .87 mean eighths of a dioptre; read as {power}"));
-            }
-            if lone_axis {
                 hints.push(format!(
-                    "unusual: {eye} eye: an axis without a cylinder; read as {power}. Is the cylinder missing? \
-                     For example -1.25 -0.75 x 15"
+                    "{eye} eye: .12 .37 .62 .87 mean eighths of a dioptre; read as {understood}"
+                ));
+            }
+            if let Some(ObliquePrism { total, base: Some(base) }) = oblique {
+                let prism = understood.prism;
+                hints.push(format!(
+                    "{eye} eye: prism {total} with its base at {base}° is {prism}: angles as one faces the wearer, 0 to \
+                     the right, anticlockwise (ISO 8429)"
                 ));
             }
         }

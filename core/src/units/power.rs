@@ -1,7 +1,7 @@
 //! Refractive power.
 
 use super::milli::milli_unit;
-use super::{Scanner, TextError};
+use super::{Decimal, OutOfRange, Scanner, TextError};
 
 milli_unit! {
     /// Refractive power in 1/1000 dioptre.
@@ -35,13 +35,18 @@ impl Power {
         if !number.signed && number.milli != 0 {
             return Err(wrong("a power with its sign, + or -"));
         }
-        let milli = match notation {
-            Notation::Order if number.decimals == 2 => nearest_eighth(number.milli),
-            _ => number.milli,
-        };
-        Self::try_from(milli)
+        Self::of(number, notation)
             .map(Some)
             .map_err(|_| wrong("a power within ±100 D (is the decimal point missing?)"))
+    }
+
+    /// What a written number means as a power.
+    pub(crate) fn of(number: Decimal, notation: Notation) -> Result<Self, OutOfRange> {
+        Self::try_from(match notation {
+            // What is finer than a hundredth is no eighth cut short.
+            Notation::Order if number.milli % 10 == 0 => nearest_eighth(number.milli),
+            _ => number.milli,
+        })
     }
 
     /// Reads one power and nothing else.

@@ -11,6 +11,25 @@ milli_unit! {
     Prism, limit 100_000, "prism dioptre", signed false, decimals 2
 }
 
+impl Prism {
+    pub(crate) const UNIT: [&str; 3] = ["Δ", "∆", "pd"];
+
+    /// Takes an amount of prism, a unit behind it or not.
+    ///
+    /// # Errors
+    /// There is no number, it has a sign, or it is beyond 100 Δ.
+    pub(crate) fn scan_amount(scanner: &mut Scanner<'_>, example: &'static str) -> Result<Self, TextError> {
+        let mut before = scanner.clone();
+        match scanner.decimal(example)? {
+            Some(number) if !number.signed && number.milli <= Self::LIMIT => {
+                scanner.word(&Self::UNIT);
+                Ok(Self::from_milli(number.milli))
+            }
+            _ => Err(before.error("an amount of prism without a sign, below 100", example)),
+        }
+    }
+}
+
 /// Prism of one eye as a prescription writes it: a horizontal part toward or from the nose and a vertical one.
 ///
 /// Shown and read as `1.50 up 2.00 in`; the letters of the trade (`BU BD BI BO`) and `base up` are read too.
@@ -39,39 +58,53 @@ impl PrismPair {
     /// # Errors
     /// There is no amount, it has a sign, its direction is missing, or a direction comes twice.
     pub fn scan(scanner: &mut Scanner<'_>) -> Result<Self, TextError> {
-        let mut parts: (Option<Prism>, Option<Prism>) = (None, None);
+        let mut parts: [Option<Prism>; 2] = [None; 2];
         loop {
-            let mut before = scanner.clone();
-            let Some(number) = scanner.decimal(Self::EXAMPLE)? else { break };
-            if number.signed || number.milli > Prism::LIMIT {
-                return Err(before.error("an amount of prism without a sign, below 100", Self::EXAMPLE));
+            let mut ahead = scanner.clone();
+            let further = ahead.decimal(Self::EXAMPLE)?;
+            // A sign is that of an addition behind the prism.
+            if further.is_none() || parts != [None; 2] && further.is_some_and(|number| number.signed) {
+                break;
             }
-            let amount = Prism::from_milli(number.milli);
-            scanner.word(&["Δ", "pd"]);
+            let amount = Prism::scan_amount(scanner, Self::EXAMPLE)?;
             let mut at_base = scanner.clone();
-            scanner.word(&["base"]);
-            let (slot, signed) = if scanner.word(&["in", "bi"]) {
-                (&mut parts.0, amount)
-            } else if scanner.word(&["out", "bo"]) {
-                (&mut parts.0, -amount)
-            } else if scanner.word(&["up", "bu"]) {
-                (&mut parts.1, amount)
-            } else if scanner.word(&["down", "dn", "bd"]) {
-                (&mut parts.1, -amount)
-            } else if amount.is_zero() {
-                (&mut parts.0, amount)
-            } else {
-                return Err(at_base.error("the base direction: up, down, in or out", Self::EXAMPLE));
+            let (slot, signed) = match Self::base(scanner) {
+                Some((slot, sign)) => (slot, Prism::from_milli(sign * amount.milli())),
+                None if amount.is_zero() => (0, amount),
+                None => {
+                    return Err(at_base.error("the base direction: up, down, in or out", Self::EXAMPLE));
+                }
             };
-            if slot.replace(signed).is_some() {
+            if parts[slot].replace(signed).is_some() {
                 return Err(at_base.error("one horizontal and one vertical part at most", Self::EXAMPLE));
             }
-            scanner.word(&[",", "&", "and"]);
+            scanner.marks();
+            scanner.word(&["&", "and"]);
         }
-        if parts == (None, None) {
+        if parts == [None; 2] {
             return Err(scanner.error("an amount of prism", Self::EXAMPLE));
         }
-        Ok(Self { base_in: parts.0.unwrap_or_default(), base_up: parts.1.unwrap_or_default() })
+        let [base_in, base_up] = parts.map(Option::unwrap_or_default);
+        Ok(Self { base_in, base_up })
+    }
+
+    /// Whether, behind a number, comes what makes that number an amount of prism: its unit or its base.
+    pub(crate) fn follows(scanner: &Scanner<'_>) -> bool {
+        let mut ahead = scanner.clone();
+        ahead.word(&Prism::UNIT) || ahead.word(&["base"]) || Self::base(&mut ahead).is_some()
+    }
+
+    /// Takes a direction: 0 for the horizontal part and 1 for the vertical one, with its sign.
+    fn base(scanner: &mut Scanner<'_>) -> Option<(usize, i32)> {
+        const BASES: [(&[&str], usize, i32); 4] = [
+            (&["in", "bi"], 0, 1),
+            (&["out", "bo"], 0, -1),
+            (&["up", "bu"], 1, 1),
+            (&["down", "dn", "bd"], 1, -1),
+        ];
+        scanner.word(&["base"]);
+        let found = BASES.iter().find(|(words, ..)| scanner.word(words));
+        found.map(|(_, part, sign)| (*part, *sign))
     }
 
     /// Reads a prism and nothing else.

@@ -33,6 +33,18 @@ pub struct Decimal {
     pub end: usize,
 }
 
+impl Decimal {
+    /// Whether it is zero.
+    pub const fn is_zero(self) -> bool {
+        self.milli == 0
+    }
+
+    /// Whether it is 10 or more, or written with three characters or more, as axes are: `015`.
+    pub const fn is_no_single_digit(self) -> bool {
+        self.milli >= 10_000 || self.end - self.start >= 3
+    }
+}
+
 /// A cursor over text. White space between items is skipped.
 #[derive(Clone, Debug)]
 pub struct Scanner<'a> {
@@ -77,6 +89,16 @@ impl<'a> Scanner<'a> {
         let start = self.position();
         let item = self.text[start..].find(char::is_whitespace).unwrap_or(self.text.len() - start);
         TextError { start, end: start + item, expected, example }
+    }
+
+    /// An error that points at what was taken from `start` on.
+    pub fn error_of_taken(&self, start: usize, expected: &'static str, example: &'static str) -> TextError {
+        TextError { start, end: self.text[..self.at].trim_end().len().max(start), expected, example }
+    }
+
+    /// Takes the marks that may stand between items: commas, semicolons, colons, slashes.
+    pub fn marks(&mut self) {
+        while self.word(&[",", ";", ":", "/"]) {}
     }
 
     /// Fails unless only white space is left.

@@ -1,4 +1,5 @@
-//! Every entry point: what is not generic by its address, the rest by a call.
+//! Every entry point: what is not generic by its address, the rest by a call. Prescriptions as text are none: those are
+//! typed at a console.
 
 use bevelbook_core::frame::{self, Decentration, FrameSize, Outline, Point, PupillaryDistance};
 use bevelbook_core::lens::{self, BevelFit, Groove, Lens, LensForm, Place, Volume};
@@ -44,8 +45,6 @@ pub static ENTRIES: &[Entry] = entries![
     Length::parse,
     RefractiveIndex::parse,
     PrismPair::parse,
-    EyeOrder::parse,
-    SphereCylinder::parse,
     SphereCylinder::transposed,
     SphereCylinder::meridian,
     SphereCylinder::horizontal_and_vertical,

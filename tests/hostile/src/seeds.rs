@@ -188,6 +188,10 @@ pub(crate) fn prescriptions() -> Vec<Vec<u8>> {
         "pl −0.50 × 170",
         "-.12/-.37@5",
         "+2.00 DC axis 30",
+        "SPH -1.25 CYL -0.75 AXIS 015 2Δ base 135; ad 2.12 OD",
+        "-0.50 DS x 170",
+        "bal, R: -1.25/-0.75/15 1 BU 2 BI +2.25 add",
+        "none, old -2.00 D.S. prism 0.5 @ 300 BVD 12",
         "31.5/30",
         "61",
     ])

@@ -24,9 +24,21 @@ pub(crate) fn prescription(bytes: &[u8]) {
             Err(error) => placed(text, &error),
         }
     }
-    match OrderText::read(text) {
-        Ok(read) => calculate(&read.eye),
-        Err(error) => placed(text, &error),
+    for (notation, eye) in [
+        (Notation::Order, None),
+        (Notation::Order, Some(Eye::Right)),
+        (Notation::Order, Some(Eye::Left)),
+        (Notation::Reading, None),
+    ] {
+        match OrderText::read(text, notation, eye) {
+            Ok(OrderText { eye: understood, .. }) => {
+                let shown = understood.to_string();
+                let again = OrderText::read(&shown, notation, eye).map(|read| read.eye);
+                assert_eq!(again, Ok(understood), "{text:?} is shown as {shown:?}");
+                calculate(&understood);
+            }
+            Err(error) => placed(text, &error),
+        }
     }
     if let Err(error) = PupillaryDistance::parse(text) {
         placed(text, &error);
@@ -38,10 +50,12 @@ fn calculate(eye: &EyeOrder) {
     let power = eye.power;
     assert_eq!(power.plus_cylinder().minus_cylinder(), power.minus_cylinder());
     assert!(power.minus_cylinder().cylinder.milli() <= 0 && power.plus_cylinder().cylinder.milli() >= 0);
-    // The other form of a power near the end of what is read may lie behind that.
+    // The other form of a power near the end of what is read may lie behind that. What is worked out has no eighths cut
+    // short.
     let shown = power.minus_cylinder();
     if shown.sphere.milli().abs() <= Power::LIMIT {
-        assert_eq!(EyeOrder::parse(&shown.to_string()).map(|read| read.power.minus_cylinder()), Ok(shown));
+        let again = SphereCylinder::parse(&shown.to_string(), Notation::Reading);
+        assert_eq!(again.map(SphereCylinder::minus_cylinder), Ok(shown));
     }
 }
 

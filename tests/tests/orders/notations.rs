@@ -1,0 +1,86 @@
+//! Prescriptions, rims and designs as the trade writes them (common practice, no source), read or refused.
+
+use super::{assert_refused, done, opened};
+use bevelbook_tests::bevelbook;
+use serde_json::json;
+
+#[test]
+fn a_power_with_an_axis_and_no_cylinder_is_asked_about() {
+    for (text, mark) in [
+        ("-0.50 x 170", "          ^^^^^"),
+        ("-0.50 DS x 170", "             ^^^^^"),
+        ("-0.50 0.00 x 170", "               ^^^^^"),
+        ("-0.50 / 170", "            ^^^"),
+        ("bal -0.50 x 170", "              ^^^^^"),
+    ] {
+        for flag in ["--right", "--left"] {
+            assert_refused(&[[flag, text]], &["pl -0.50 x 170", "-0.50 DS", mark]);
+        }
+    }
+    let (shop, _) = done(opened(&[]));
+    for command in [
+        &["job", "amend", "1", "--why", "new", "--left", "-2.25 x 80"][..],
+        &["job", "amend", "1", "--why", "new", "--lab-power-left", "-2.25 x 80"],
+        &["record", "reading", "1", "r", "--direct", "-2.25 x 80"],
+        &["calc", "transpose", "-2.25 x 80"],
+    ] {
+        let refused = shop.run(command);
+        assert_eq!(refused.status, Some(2), "{command:?}: {refused:?}");
+        assert!(refused.stderr.contains("pl -2.25 x 80, or -2.25 DS"), "{command:?}: {refused:?}");
+    }
+}
+
+#[test]
+fn other_notations_open_the_same_order() {
+    for text in [
+        "SPH -1.25 CYL -0.75 AXIS 15",
+        "S -1.25 C -0.75 A 15",
+        "-1.25/-0.75/15",
+        "-1,25; -0,75; 15",
+        "-1.25 -0.75 * 15 OD",
+        "R: -1.25 D.S. / -0.75 DCx15",
+    ] {
+        let (_, output) = done(opened(&[["--right", text]]));
+        let right = &output.json()["right"];
+        assert_eq!(
+            [&right["sphere_d"], &right["cylinder_d"], &right["axis_deg"]],
+            [&json!(-1.25), &json!(-0.75), &json!(15.0)],
+            "{text}"
+        );
+    }
+    assert_refused(&[["--left", "-1.25 -0.75 x 15 OD"]], &["the left eye", "not the right"]);
+    assert_refused(&[["--right", "-1.25 -0.75 2"]], &["the axis of the cylinder, behind an x"]);
+    assert_refused(&[["--right", "-12.00 DS BVD 12"]], &["no BVD", "the distance at which the lens is worn"]);
+}
+
+#[test]
+fn a_prism_by_the_angle_of_its_base_is_shown_in_its_parts() {
+    // ISO 8429: 0 to the viewer's right, anticlockwise, the same for both eyes. 3 Δ at 30: 3·cos 30 = 2.598, 1.5 up.
+    let text = "-1.25 -0.75 x 15 3 @ 30";
+    let (shop, output) = done(opened(&[["--right", text], ["--left", text]]));
+    let order = output.json();
+    assert_eq!([&order["right"]["base_in_pd"], &order["right"]["base_up_pd"]], [&json!(2.598), &json!(1.5)]);
+    assert_eq!([&order["left"]["base_in_pd"], &order["left"]["base_up_pd"]], [&json!(-2.598), &json!(1.5)]);
+    assert!(output.stderr.contains("base at 30° is 1.50 up 2.598 in") && output.stderr.contains("ISO 8429"));
+    let shown = shop.run(["job", "show", "1"]).stdout;
+    let line = shown.lines().find_map(|line| line.trim().strip_prefix("left")).unwrap();
+    let again = done(opened(&[["--left", line.trim()]])).1.json();
+    assert_eq!(again["left"], order["left"]);
+    assert_refused(&[["--right", "-2.00 2 @ 135"]], &["or the word prism", "prism 2 @ 135"]);
+}
+
+#[test]
+fn rims_and_designs_are_known_by_their_usual_words() {
+    let (_, output) = done(opened(&[["--rim", "semi-rimless"]]));
+    assert_eq!(output.json()["frame"]["rim"], "grooved");
+    let adds = [["--right", "-1.25 DS add 2"], ["--left", "-1.25 DS ad 2.00"]];
+    let (_, output) = done(opened(&[adds[0], adds[1], ["--design", "bifocal"], ["--heights", "16"]]));
+    assert_eq!(output.json()["lens"]["design"], "multifocal");
+    assert_refused(&[["--rim", "full rim"]], &["metal or plastic"]);
+}
+
+#[test]
+fn a_calculator_reads_them_too() {
+    let output = bevelbook(["calc", "transpose", "--json", "SPH -1.25 CYL -0.75 AXIS 15"]);
+    assert_eq!(output.json()["axis_deg"], json!(105.0), "{output:?}");
+}

@@ -138,7 +138,10 @@ pub(crate) const FIELDS_TO_EMPTY: [(&str, Emptying); 19] = [
     ("near-pd", |order| order.near_pd = None),
     ("heights", |order| order.heights = None),
     ("centre-thickness", |order| order.centre_thickness = None),
-    ("base-curve", |order| order.front_curve = None),
+    ("base-curve", |order| {
+        order.front_curve = None;
+        order.lens.curve_basis = CurveBasis::default();
+    }),
     ("trace", |order| order.trace = None),
     ("ed", |order| order.frame.size.ed = None),
     ("tilt", |order| order.frame.tilt = None),

@@ -1,6 +1,6 @@
 //! The customer's frame.
 
-use bevelbook_core::frame::FrameSize;
+use bevelbook_core::frame::{FrameSize, along_front};
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::units::{Angle, Length, Power};
 use serde::{Deserialize, Serialize};
@@ -52,6 +52,11 @@ impl Frame {
         let (material, condition) = (String::new(), Condition::New);
         let model = model.to_owned();
         Self { model, size, rim, material, tilt: None, wrap: None, curve: None, condition }
+    }
+
+    /// How far from the middle of the bridge, along its wrapped front, lies what stands straight before a pupil.
+    pub fn along_front(&self, monocular_pd: Length) -> Length {
+        self.wrap.and_then(|wrap| along_front(monocular_pd, wrap)).unwrap_or(monocular_pd)
     }
 
     /// Its size as the trade writes it: A□DBL, to the nearest tenth of a millimetre.

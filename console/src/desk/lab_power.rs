@@ -25,10 +25,4 @@ impl LabPower {
         let Self { power, prism, add } = self;
         EyeOrder { power, prism: prism.unwrap_or(ordered.prism), add: add.or(ordered.add), ..ordered }
     }
-
-    /// As it was written: the prism and the addition that it says.
-    pub(crate) fn written(self) -> EyeOrder {
-        let Self { power, prism, add } = self;
-        EyeOrder { prism: prism.unwrap_or_default(), add, ..EyeOrder::single_vision(power) }
-    }
 }

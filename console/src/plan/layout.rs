@@ -82,7 +82,7 @@ impl LensLayout {
         let multifocal = order.lens.design == Design::Multifocal;
         // A segment's height places the segment: the distance part is centred level with the box.
         let height = if multifocal { None } else { order.height(eye) };
-        let at_pupil = Decentration::of(size, order.pd().of(eye), height);
+        let at_pupil = Decentration::of(size, order.frame.along_front(order.pd().of(eye)), height);
         let below = match (order.lens.design, order.lens.reference_below) {
             (Design::Progressive, below) => below.unwrap_or(settings.progressive.reference_below),
             _ => Length::ZERO,

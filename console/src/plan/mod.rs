@@ -7,21 +7,25 @@ mod blank;
 mod body;
 mod error;
 mod first_size;
+mod handling;
 mod layout;
 mod off_centre;
 mod place;
 mod segment;
 mod shape;
+mod worn;
 
 pub use blank::{BlankBy, BlankPlan};
 pub use body::{Body, Edge, Given, NoBody};
 pub use error::PlanError;
 pub use first_size::FirstSize;
+pub use handling::Handling;
 pub use layout::{LaidOutBy, LensLayout};
 pub use off_centre::{OffCentre, PairOffCentre, ReadingPrism, segment_jump};
 pub use place::side;
 pub use segment::{PlacedSegment, SegmentPlan};
 pub use shape::{Shape, ShapeFrom};
+pub use worn::Worn;
 
 use crate::desk::{FrameTrace, Order};
 use crate::settings::{Material, Safety, Settings, SettingsError};
@@ -63,6 +67,8 @@ pub struct EyePlan {
     pub moved_blank: Option<Length>,
     /// The lens as a body, or why it cannot be worked out.
     pub body: Result<Body, NoBody>,
+    /// What the frame's tilt and wrap do to it.
+    pub worn: Worn,
 }
 
 impl EyePlan {
@@ -91,8 +97,8 @@ pub struct Plan {
     pub material: Material,
     /// The safety rule that the order names, by its name.
     pub safety: Option<(String, Safety)>,
-    /// The treatment that asks for a light grip, if one does.
-    pub light_because: Option<String>,
+    /// What decides on pad and clamp.
+    pub handling: Handling,
     /// The first size to dial.
     pub first_size: FirstSize,
     /// The station's dial, once it is stated.
@@ -127,8 +133,6 @@ impl Plan {
     ) -> Result<Self, PlanError> {
         let material = settings.material(&order.lens.material)?.clone();
         let trace = order.trace.as_ref().map(FrameTrace::read).transpose()?;
-        let slips =
-            |treatment: &str| settings.grip.light.iter().any(|light| light.eq_ignore_ascii_case(treatment));
         let safety = order.lens.safety.as_deref();
         let least = settings.thickness.least(&material, order.frame.rim, safety)?;
         let thick = Thick { least, measured };
@@ -143,8 +147,12 @@ impl Plan {
             Eye::BOTH.map(|eye| eyes[eye.index()].as_ref().map_or_else(|| old(eye), |plan| plan.layout));
         Ok(Self {
             off_centre: PairOffCentre::of(order, settings, &layouts),
+            handling: Handling::of(
+                order,
+                settings,
+                eyes.iter().flatten().filter_map(|eye| Some((eye.eye, eye.body.as_ref().ok()?))),
+            ),
             eyes,
-            light_because: order.lens.treatments.iter().find(|treatment| slips(treatment)).cloned(),
             first_size: FirstSize::of(order.frame.rim, &settings.sizing, dial),
             dial: dial.copied(),
             habit: settings.sizing,
@@ -206,6 +214,7 @@ fn eye_plan(
         optical_centre,
         moved_blank,
         body,
+        worn: Worn::of(order, material, eye),
         shape,
     })
 }
@@ -232,16 +241,6 @@ mod tests {
         let mut order = sample();
         change(&mut order);
         Plan::of(&order, &Settings::defaults().unwrap(), None).unwrap()
-    }
-
-    #[test]
-    fn a_treatment_that_slips_asks_for_a_light_grip() {
-        let light = |treatments: &[&str]| {
-            let treatments = treatments.iter().map(|treatment| (*treatment).to_owned()).collect();
-            plan(|order| order.lens.treatments = treatments).light_because
-        };
-        assert_eq!(light(&["hard coat", "Hydrophobic"]).as_deref(), Some("Hydrophobic"));
-        assert_eq!(light(&["tint"]), None);
     }
 
     #[test]

@@ -59,7 +59,8 @@ impl SegmentPlan {
         if order.lens.design != Design::Multifocal {
             return None;
         }
-        let (ordered, height, pd) = (order.lens.segment, order.height(eye), order.far_pd.of(eye));
+        let (ordered, height) = (order.lens.segment, order.height(eye));
+        let pd = order.frame.along_front(order.far_pd.of(eye));
         let inset = match ordered {
             Some(Segment { shape: SegmentShape::FullWidth, .. }) => (Length::ZERO, Given::Ordered),
             _ => near_inset(order, shop, eye),

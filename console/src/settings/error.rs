@@ -64,6 +64,35 @@ pub enum SettingsError {
         /// What there is.
         known: String,
     },
+    /// More than one material is written so.
+    #[error("`{written}` is more than one material of the settings; name one of {those}")]
+    Materials {
+        /// What was written.
+        written: String,
+        /// What it may be.
+        those: String,
+    },
+    /// A word stands for two treatments.
+    #[error("in the settings {path}: {word} stands for two treatments, {} and {}; leave it to one", .both[0], .both[1])]
+    SaidTwice {
+        /// The file.
+        path: PathBuf,
+        /// The word.
+        word: String,
+        /// Their keys.
+        both: [String; 2],
+    },
+    /// The file lists treatments for a light grip, as it did before pad and clamp were told apart.
+    #[error(
+        "in the settings {path}: [grip] is no more: pad and clamp are two things, said of each treatment. In its place \
+         write, of each, slippery where a lens slips on its pad and crazes where the coat crazes in a tight clamp:\n{instead}"
+    )]
+    Grip {
+        /// The file.
+        path: PathBuf,
+        /// The list as it is written now.
+        instead: String,
+    },
     /// The shop's own table is asked for and there is none.
     #[error(
         "no tolerance table of the shop's own; write one (`bevelbook settings tolerances` shows an example) and name \
@@ -83,6 +112,17 @@ impl SettingsError {
         found: Option<(String, Overlong)>,
     ) -> Result<(), Self> {
         found.map_or(Ok(()), |(name, long)| Err(Self::Overlong { what, path: path.into(), name, long }))
+    }
+
+    /// An error where the file says what is written in another way now.
+    pub(super) fn former(path: &Path, own: &toml::Table) -> Result<(), Self> {
+        let Some(grip) = own.get("grip") else { return Ok(()) };
+        let listed = grip.get("light").and_then(toml::Value::as_array).into_iter().flatten();
+        let key = |name: &str| name.to_lowercase().replace(|c: char| !c.is_ascii_alphanumeric(), "-");
+        let instead = listed
+            .filter_map(toml::Value::as_str)
+            .map(|name| format!("[treatment.{}]\nslippery = true\ncrazes = true", key(name)));
+        Err(Self::Grip { path: path.into(), instead: instead.collect::<Vec<_>>().join("\n") })
     }
 
     pub(super) fn malformed(what: &'static str, path: &Path, source: toml::de::Error) -> Self {

@@ -57,7 +57,7 @@ mod tests {
         let text = |file: String| load(&file).unwrap_err().to_string();
         for (file, name) in [
             (format!("material.cr39.name = \"{long}\""), "material.cr39.name"),
-            (format!("grip.light = [\"tint\", \"{long}\"]"), "grip.light"),
+            (format!("treatment.tint.also = [\"tint\", \"{long}\"]"), "treatment.tint.also"),
             (format!("material.{long}.index = 1.5"), "material.xxx"),
         ] {
             let said = text(file);

@@ -16,6 +16,8 @@ mod segment;
 mod shop_table;
 mod thickness;
 mod tolerances;
+mod treatment;
+mod written;
 
 pub use edging::{Bevel, FrontCurve, GrooveSection};
 pub use error::SettingsError;
@@ -28,6 +30,7 @@ pub use segment::{BlankTable, CentringAsked, ReadingLevel, SegmentBlanks};
 pub use shop_table::{EXAMPLE as SHOP_TABLE_EXAMPLE, ShopFile};
 pub use thickness::{Least, LeastOfLens, Safety, Thickness};
 pub use tolerances::{NoStandard, StandardName, ToleranceChoices, Tolerances};
+pub use treatment::{Clamp, Treatment};
 
 use bevelbook_core::sizing::{Basis, Habit, Rim};
 use bevelbook_core::units::Length;
@@ -72,14 +75,6 @@ pub struct Blanks {
     pub allowance: Length,
 }
 
-/// How lenses are held.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Grip {
-    /// Treatments that let a lens slip.
-    pub light: Vec<String>,
-}
-
 /// Backups that are made by themselves.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -107,7 +102,10 @@ pub struct Settings {
     /// Blanks to choose from.
     pub blank: Blanks,
     /// How lenses are held.
-    pub grip: Grip,
+    pub clamp: Clamp,
+    /// Treatments by key.
+    #[serde(rename = "treatment")]
+    pub treatments: BTreeMap<String, Treatment>,
     /// How thick a lens has to be.
     pub thickness: Thickness,
     /// The front curve that is taken where none is ordered.
@@ -143,6 +141,7 @@ impl Settings {
         let malformed = |source| SettingsError::malformed("settings", path, source);
         let mut own: Table = text.parse().map_err(malformed)?;
         SettingsError::overlong("settings", path, overlong_in(&own))?;
+        SettingsError::former(path, &own)?;
         material::name_sources(&mut own);
         let defaults: Table = DEFAULTS.parse().map_err(malformed)?;
         let mut merged = material::facts();
@@ -208,10 +207,20 @@ impl Settings {
     /// # Errors
     /// There is no such material.
     pub fn material(&self, key: &str) -> Result<&Material, SettingsError> {
-        self.materials.get(key).ok_or_else(|| SettingsError::NoMaterial {
-            key: key.to_owned(),
-            known: self.materials.keys().cloned().collect::<Vec<_>>().join(", "),
-        })
+        self.materials.get(key).ok_or_else(|| written::no_material(&self.materials, key))
+    }
+
+    /// The key of the material that is written so: its key or name in any case, the beginning of one, or its index.
+    ///
+    /// # Errors
+    /// There is no such material, or more than one.
+    pub fn material_key(&self, written: &str) -> Result<&str, SettingsError> {
+        written::material_key(&self.materials, written)
+    }
+
+    /// The treatment that is written so, in any case.
+    pub fn treatment(&self, written: &str) -> Option<&Treatment> {
+        treatment::find(&self.treatments, written)
     }
 
     fn check(&self, path: &Path) -> Result<(), SettingsError> {
@@ -221,6 +230,7 @@ impl Settings {
             ("bevel.from_front", self.bevel.from_front),
             ("groove.width", self.groove.width),
             ("groove.depth", self.groove.depth),
+            ("clamp.light_below", self.clamp.light_below),
         ];
         let places = [
             ("tolerance.pd_each_eye", self.tolerance.pd_each_eye),
@@ -240,7 +250,7 @@ impl Settings {
                 return Err(SettingsError::Impossible { path, name, found: length.to_string() });
             }
         }
-        Ok(())
+        treatment::check(&self.treatments, path)
     }
 }
 

@@ -1,13 +1,16 @@
 //! A job: its order as it was understood, and what stands.
 
-use super::{Figure, Lens, Listing, Prescription, RecordRow};
-use crate::desk::{Condition, Frame, FrameTrace, LensChoice, Order};
+use super::{Figure, Listing, Prescription, RecordRow};
+use crate::desk::{
+    Condition, CurveBasis, Frame, FrameTrace, LabPower, LensChoice, Order, SegmentShape, Viewing,
+};
 use crate::work::Job;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::plain;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::sizing::Rim;
-use bevelbook_core::units::Length;
+use bevelbook_core::tolerance::Design;
+use bevelbook_core::units::{Length, Power};
 use jiff::civil::Date;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -24,8 +27,8 @@ view! {
         prescribed: Option<Date> = order.prescribed,
         right: Prescription = Prescription::ordered(&order.right),
         left: Prescription = Prescription::ordered(&order.left),
-        right_verify: Option<Lens> = order.right_verify.map(|lab| lab.power.into()),
-        left_verify: Option<Lens> = order.left_verify.map(|lab| lab.power.into()),
+        right_verify: Option<Prescription> = order.right_verify.map(to_verify),
+        left_verify: Option<Prescription> = order.left_verify.map(to_verify),
         pd: Pd = pd(order.far_pd),
         near_pd: Option<Pd> = order.near_pd.map(pd),
         heights_mm: Option<[Figure; 2]> = order.heights.map(|both| both.map(Figure::from)),
@@ -33,7 +36,7 @@ view! {
         front_curve_d: Option<[Figure; 2]> = order.front_curve.map(|both| both.map(Figure::from)),
         frame: FrameView = FrameView::of(&order.frame),
         trace: Option<TraceView> = order.trace.as_ref().map(TraceView::of),
-        lens: LensChoice = order.lens.clone(),
+        lens: LensView = LensView::of(&order.lens),
         /// None where no lens is made.
         lens_numbers: [Option<u8>; 2] = Eye::BOTH.map(|eye| Some(job.made(eye).ok()?.number)),
         stands: String = job.standing(),
@@ -54,6 +57,27 @@ view! {
         rim: Rim = frame.rim,
         material: String = frame.material.clone(),
         condition: Condition = frame.condition,
+        tilt_deg: Option<Figure> = frame.tilt.map(Figure::from),
+        wrap_deg: Option<Figure> = frame.wrap.map(Figure::from),
+        /// In 1.530.
+        curve_d: Option<Figure> = frame.curve.map(Figure::from),
+    }
+}
+
+view! {
+    /// The lenses that are ordered.
+    LensView of (lens: &LensChoice) {
+        material: String = lens.material.clone(),
+        design: Design = lens.design,
+        treatments: Vec<String> = lens.treatments.clone(),
+        viewing: Viewing = lens.viewing,
+        segment: Option<SegmentShape> = lens.segment.map(|segment| segment.shape),
+        segment_width_mm: Option<Figure> = lens.segment.and_then(|segment| segment.width).map(Figure::from),
+        reference_below_mm: Option<Figure> = lens.reference_below.map(Figure::from),
+        thinning_pd: Option<Figure> = lens.thinning.map(Figure::from),
+        /// In what index `front_curve_d` is said.
+        curve_basis: CurveBasis = lens.curve_basis,
+        safety: Option<String> = lens.safety.clone(),
     }
 }
 
@@ -63,6 +87,11 @@ view! {
         lines: Vec<String> = trace.lines().to_vec(),
         labels_left_out: u32 = trace.left_out(),
     }
+}
+
+/// What a supplier says, as it was written: of what he does not say, nothing.
+fn to_verify(lab: LabPower) -> Prescription {
+    Prescription::read(lab.power, lab.prism, lab.add)
 }
 
 /// A pupillary distance: of each eye where it was measured so, and the whole.
@@ -85,8 +114,8 @@ impl fmt::Display for JobView {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Order { frame, lens, .. } = &self.order;
         let eye = |eye| {
-            let verify = self.order.verify(eye);
-            let verify = verify.map(|lab| format!(", to verify as {} (the supplier's)", lab.written()));
+            let verify = self.order.verify(eye).map(to_verify);
+            let verify = verify.map(|lab| format!("; to verify as {lab} (the supplier's)"));
             format!("{}{}", self.order.eye(eye), verify.unwrap_or_default())
         };
         let material = Some(&frame.material).filter(|material| !material.is_empty());
@@ -99,19 +128,25 @@ impl fmt::Display for JobView {
         let (size, label) = (&frame.size, frame.label());
         let ed = size.ed.map_or("not given".into(), |ed| ed.to_string());
         let treatments: String = lens.treatments.iter().map(|name| format!(", {name}")).collect();
+        let near = if lens.viewing == Viewing::Near { ", for near" } else { "" };
+        let segment = after(", segment ", lens.segment);
         let sides = |[right, left]: [Length; 2]| format!("{right}/{left} mm");
         let rows = [
-            ("reference", Some(format!("{}{}", self.reference, after(", tray ", self.tray.as_ref())))),
+            ("customer ref", Some(format!("{}{}", self.reference, after(", tray ", self.tray.as_ref())))),
             ("right", Some(eye(Eye::Right))),
             ("left", Some(eye(Eye::Left))),
             ("PD", Some(format!("{}{} mm", self.order.far_pd, after(", near ", self.order.near_pd)))),
             ("heights", self.order.heights.map(sides)),
             ("thickness", self.order.centre_thickness.map(|both| sides(both) + " at the centre")),
-            ("front curve", self.order.front_curve.map(|[right, left]| format!("{right}/{left} D"))),
+            ("base curve", self.order.front_curve.map(|both| curves(both, lens.curve_basis))),
             ("frame", Some(format!("{} {label}, {rim}{condition}", frame.model))),
             ("boxed sizes", Some(format!("A {}  B {}  DBL {}  ED {ed} mm", size.a, size.b, size.dbl))),
+            ("as worn", worn(frame)),
             ("trace", self.order.trace.as_ref().map(shapes)),
-            ("lenses", Some(format!("{}, {}{treatments}", lens.material, lens.design))),
+            ("lenses", Some(format!("{}, {}{near}{segment}{treatments}", lens.material, lens.design))),
+            ("reference", lens.reference_below.map(|below| format!("{below} mm below the fitting cross"))),
+            ("thinning", lens.thinning.map(|thinning| format!("{thinning} Δ base down in both"))),
+            ("safety", lens.safety.clone()),
             ("prescribed", self.prescribed.map(|date| date.to_string())),
             ("due", self.due.map(|date| date.to_string())),
         ];
@@ -120,6 +155,25 @@ impl fmt::Display for JobView {
             .filter_map(|(name, value)| Some((name, value.as_ref()?)))
             .try_for_each(|(name, value)| write!(f, "\n  {name:<13}{}", plain(value).collect::<String>()))
     }
+}
+
+fn curves([right, left]: [Power; 2], basis: CurveBasis) -> String {
+    let basis = match basis {
+        CurveBasis::Material => "in the material",
+        CurveBasis::Nominal => "nominal (1.530)",
+    };
+    format!("{right}/{left} D, {basis}")
+}
+
+/// How a frame sits and bends, where any of it was measured.
+fn worn(frame: &Frame) -> Option<String> {
+    let said = [
+        frame.tilt.map(|tilt| format!("tilt {tilt}°")),
+        frame.wrap.map(|wrap| format!("wrap {wrap}°")),
+        frame.curve.map(|curve| format!("rim curve {curve} D (1.530)")),
+    ];
+    let said: Vec<String> = said.into_iter().flatten().collect();
+    (!said.is_empty()).then(|| said.join(", "))
 }
 
 /// What follows where there is something.

@@ -32,11 +32,12 @@ impl Work {
         mut order: Order,
         name: Option<&str>,
     ) -> Result<(Job, Vec<Remark>), WorkError> {
-        known(&self.settings, &order)?;
-        self.change(|tx| {
+        let Self { settings, book } = self;
+        known(settings, &mut order)?;
+        write(book, |tx| {
             order.number = next_number(tx)?;
             let before = last_of_customer(tx, &order.customer)?;
-            let unusual = accepted(&order, before.as_ref())?;
+            let unusual = accepted(&order, settings, before.as_ref())?;
             if let Some(name) = name {
                 tx.set_person(&order.customer, name)?;
             }
@@ -62,8 +63,8 @@ impl Work {
             let job = open(tx, id)?;
             let mut order = job.order.clone();
             change(&mut order);
-            known(settings, &order)?;
-            let mut unusual = accepted(&order, None)?;
+            known(settings, &mut order)?;
+            let mut unusual = accepted(&order, settings, None)?;
             unusual.extend(Eye::BOTH.into_iter().filter_map(|eye| leaves_work(&job, &order, eye)));
             let renamed = match name {
                 Some(name) => {
@@ -223,9 +224,9 @@ fn last_of_customer(reader: &Reader, customer: &str) -> Result<Option<Order>, Wo
     Ok(None)
 }
 
-/// Whether the shop has the material and the safety rule that an order names.
-fn known(settings: &Settings, order: &Order) -> Result<(), SettingsError> {
-    settings.material(&order.lens.material)?;
+/// Puts the key of the material in the place of what is written for it. It and the safety rule have to be the shop's.
+fn known(settings: &Settings, order: &mut Order) -> Result<(), SettingsError> {
+    order.lens.material = settings.material_key(&order.lens.material)?.to_owned();
     order.lens.safety.as_deref().map_or(Ok(()), |name| settings.thickness.safety(name).map(drop))
 }
 
@@ -241,8 +242,8 @@ fn leaves_work(job: &Job, order: &Order, eye: Eye) -> Option<Remark> {
 }
 
 /// What is unusual in an order that can be right.
-fn accepted(order: &Order, earlier: Option<&Order>) -> Result<Vec<Remark>, WorkError> {
-    let remarks = review(order, jiff::ZonedDateTime::now().date(), earlier);
+fn accepted(order: &Order, settings: &Settings, earlier: Option<&Order>) -> Result<Vec<Remark>, WorkError> {
+    let remarks = review(order, settings, jiff::ZonedDateTime::now().date(), earlier);
     let refused = remarks.iter().any(|remark| remark.severity == Severity::Refused);
     if refused { Err(WorkError::Refused(remarks)) } else { Ok(remarks) }
 }

@@ -33,6 +33,7 @@ mod pupillary_distance;
 mod segment;
 mod size;
 pub mod trace;
+mod wrap;
 
 pub use blank::{least_blank, stocked_blank};
 pub use decentration::Decentration;
@@ -42,3 +43,4 @@ pub use point::Point;
 pub use pupillary_distance::PupillaryDistance;
 pub use segment::{SegmentBlank, SegmentOutline, segment_drop, segment_inset, segment_place};
 pub use size::FrameSize;
+pub use wrap::along_front;

@@ -166,6 +166,10 @@ impl Said {
     fn scan_prism(&mut self, scanner: &mut Scanner<'_>) -> Result<bool, TextError> {
         let named = scanner.word(&["prism"]);
         scanner.word(&[":"]);
+        if named && scanner.word(&["none"]) {
+            self.prism = Some(PrismPair::NONE);
+            return Ok(true);
+        }
         let mut ahead = scanner.clone();
         let number = ahead.decimal(EXAMPLE)?;
         let tells = PrismPair::follows(&ahead) || ahead.clone().word(&["@"]);

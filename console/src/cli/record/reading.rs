@@ -9,7 +9,7 @@ use super::typed::OfLens;
 use crate::cli::arguments::{self, Unquoted, one_of, prism};
 use crate::cli::{Failure, Report};
 use crate::settings::Tolerances;
-use crate::view::{Figure, Lens, PrismView};
+use crate::view::{Figure, Lens, Prescription, PrismView};
 use crate::work::{Job, Work};
 use bevelbook_core::prescription::{Eye, SphereCylinder};
 use bevelbook_core::record::{Bench, Possible, Read, Reading, Stage};
@@ -88,7 +88,8 @@ impl ReadingArgs {
         more.extend(taken.map(str::to_owned));
         more.push(format!("ordered {}", job.order.eye(eye)));
         if let Some(lab) = job.order.verify(eye) {
-            more.push(format!("judged against the supplier's power to verify, {}", lab.written()));
+            let lab = Prescription::read(lab.power, lab.prism, lab.add);
+            more.push(format!("judged against the supplier's power to verify, {lab}"));
         }
         more.push(format!("by {standard}: {verdict}: {words}"));
         let order = &logging.after.order;

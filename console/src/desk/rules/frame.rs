@@ -35,6 +35,23 @@ pub(super) fn review(remarks: &mut Remarks, order: &Order) {
     remarks.warn_if(!(-2000..=8000).contains(&inward), "decentration", text);
 }
 
+/// How the frame sits before the face, and how its rim is curved. Common practice, no source: everyday frames tilt by 5 to
+/// 15 degrees, wrapped ones reach 20, and rims have curves up to that of a steep base.
+pub(super) fn review_worn(remarks: &mut Remarks, order: &Order) {
+    let frame = &order.frame;
+    for (name, angle, most) in [("tilt", frame.tilt, 20), ("wrap", frame.wrap, 25)] {
+        let Some(angle) = angle else { continue };
+        let text = format!("{angle}° is more than the {most}° of nearly all frames; measure again");
+        remarks.warn_if(angle.milli() > most * 1000, name, text);
+    }
+    let Some(curve) = frame.curve else { return };
+    let text = format!("{curve} D is beyond 15 D; is a decimal point missing? For example 6.00");
+    let beyond = !(0..=15_000).contains(&curve.milli());
+    remarks.refuse_if(beyond, "frame curve", text);
+    let text = format!("{curve} D is outside 0.50 to 10.00 D");
+    remarks.warn_if(!beyond && !(500..=10_000).contains(&curve.milli()), "frame curve", text);
+}
+
 /// How far a typed size may differ from the trace: 0.5 mm. Common practice, no source: sizes are printed in whole
 /// millimetres.
 const OFF_TRACE: Length = Length::from_milli(500);
@@ -65,6 +82,7 @@ pub(super) fn review_trace(remarks: &mut Remarks, order: &Order) {
 mod tests {
     use super::super::{Severity, review};
     use crate::desk::{Order, RECORD, kept, sample};
+    use crate::settings::Settings;
     use bevelbook_core::units::Length;
 
     /// The places remarked on in an order whose frame is that of the record, traced.
@@ -76,7 +94,10 @@ mod tests {
         order.frame.size.ed = None;
         change(&mut order);
         let today = jiff::civil::date(2026, 3, 2);
-        review(&order, today, None).into_iter().map(|remark| (remark.severity, remark.place)).collect()
+        review(&order, &Settings::defaults().unwrap(), today, None)
+            .into_iter()
+            .map(|remark| (remark.severity, remark.place))
+            .collect()
     }
 
     #[test]

@@ -6,10 +6,10 @@
 //! keypad: the first is the sphere of that form, found at its axis; the second stands across it. A balance lens whose power
 //! is not told has none of them.
 
-use super::notes;
 use super::off_centre::ReadingView;
 use super::rounding::{least, place, size};
 use super::segment::SegmentView;
+use super::{WornView, notes};
 use crate::plan::{BlankBy, Body, EyePlan, Given, LaidOutBy, PairOffCentre, Shape, ShapeFrom, side};
 use crate::trace::GirthBasis;
 use crate::view::{Figure, Lens, Prescription, PrismView};
@@ -63,6 +63,7 @@ view! {
         pub(super) stocked_blank_mm: Option<Figure> = plan.blank.stocked.map(Figure::from),
         pub(super) blank: BlankView = BlankView::of(plan),
         pub(super) thickness: Option<BodyView> = plan.body.as_ref().ok().map(|body| BodyView::of(plan.eye, body)),
+        worn: WornView = WornView::of(&plan.worn),
         /// What a person should know of this lens.
         pub(super) cautions: Vec<String> = notes::of_eye(plan, off),
         #[serde(skip)]

@@ -2,21 +2,26 @@
 //!
 //! - `wanted`: what is made for the right and the left eye: `lens`, `balance` or `none`.
 //! - `right`, `left`: figures of one lens, and the lines that a focimeter shows of it; null where none is made.
+//! - `grip`: how the clamp is set, `light` or `normal`; `pad`: `anti-slip` or `normal`; either is `unknown` where it hangs on
+//!   a coat of which nothing is known.
 //! - `rows`: both eyes in words, side by side; `account`: what has no two sides; both in the order of work.
 //! - `cautions`: what a person should know of this job; `hints`: what of the answer is the shop's to change.
 
 mod eye;
+mod handling;
 mod notes;
 mod off_centre;
 mod rounding;
 mod rows;
 mod segment;
 mod sizes;
+mod worn;
 
 pub use eye::{BlankView, BodyView, EyeView, LayoutView, ShapeView};
 pub use rows::{Row, Sheet};
 pub use sizes::SizeView;
 pub(crate) use sizes::{dial_for_rim, over_rim_words};
+pub use worn::WornView;
 
 use super::{Figure, Prescription, wanted_key};
 use crate::desk::{Order, Viewing};
@@ -55,7 +60,8 @@ view! {
         viewing: Viewing = order.lens.viewing,
         material: String = plan.material.name.clone(),
         roughing: Roughing = plan.material.roughing,
-        grip: &'static str = if plan.light_because.is_some() { "light" } else { "full" },
+        grip: &'static str = handling::clamp(&plan.handling),
+        pad: &'static str = handling::pad(&plan.handling),
         pair_weight_g: Option<Figure> = weight,
         bevel_place: String = plan.bevel.clone(),
         trace_notes: Vec<String> = plan.trace_notes.iter().map(ToString::to_string).collect(),
@@ -130,10 +136,7 @@ fn account(
         Roughing::Wet => "wet throughout",
         Roughing::Dry => "dry, water only at the finish",
     };
-    let grip = plan.light_because.as_ref().map_or_else(
-        || "full".into(),
-        |treatment| format!("light, the {treatment} treatment slips; check the axis after roughing"),
-    );
+    let [clamp, pad] = handling::words(&plan.handling).map(|(name, words)| (name, Some(words)));
     let bevel = order.frame.rim.closes_round_lens().then(|| format!("{}, by the shop's habit", plan.bevel));
     let habit = format!("{} by the shop's habit", plan.first_size.habit);
     let dialled = plan.first_size.dialled;
@@ -156,7 +159,8 @@ fn account(
         ("bevel", bevel),
         ("safety rule", plan.safety.as_ref().map(safety_words)),
         ("roughing", Some(roughing.into())),
-        ("grip", Some(grip)),
+        clamp,
+        pad,
         ("first size", Some(dial.unwrap_or(habit))),
         ("size, right", size_words(Eye::Right)),
         ("size, left", size_words(Eye::Left)),

@@ -1,5 +1,6 @@
 //! What wants a sentence beside a plan.
 
+use super::worn;
 use crate::desk::{Order, Viewing};
 use crate::plan::{BlankBy, Body, EyePlan, Given, NoBody, OffCentre, Plan};
 use crate::settings::{Least, LeastOfLens};
@@ -38,6 +39,7 @@ pub(super) fn of_eye(plan: &EyePlan, off: Option<OffCentre>) -> Vec<String> {
     }
     let stated = plan.shape.stated.filter(|stated| stated.basis() != GirthBasis::Plane);
     said.extend(stated.map(|stated| stated.to_string()));
+    said.extend(worn::cautions(plan.eye, &plan.worn));
     said
 }
 

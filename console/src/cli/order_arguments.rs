@@ -1,7 +1,8 @@
 //! What an order says, as people type it.
 
 use super::arguments::{Sides, prescription, sides, surface, thousandths, within, wrong};
-use crate::desk::{CurveBasis, LabPower, Segment, SegmentShape};
+use crate::desk::{LabPower, Segment, SegmentShape};
+use bevelbook_core::lens::CurveBasis;
 use bevelbook_core::prescription::{Eye, OrderText};
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::tolerance::Design;

@@ -1,5 +1,6 @@
 //! What lenses are ordered.
 
+use bevelbook_core::lens::CurveBasis;
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Length, Prism};
 use serde::{Deserialize, Serialize};
@@ -28,17 +29,6 @@ impl fmt::Display for Viewing {
             Self::Near => "near",
         })
     }
-}
-
-/// In what index the power of a front curve is said.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum CurveBasis {
-    /// In the lens's own.
-    #[default]
-    Material,
-    /// In 1.530, the index of tools and clocks: a nominal curve.
-    Nominal,
 }
 
 /// The shape of a segment.

@@ -13,6 +13,7 @@ pub use remark::{Remark, Severity};
 
 use super::{Order, Viewing};
 use crate::settings::{Settings, has_room};
+use bevelbook_core::lens::BaseCurve;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::Length;
 use jiff::civil::Date;
@@ -110,6 +111,10 @@ fn review_curves(remarks: &mut Remarks, order: &Order) {
         let unusual = !(0..=12_000).contains(&curve.milli());
         remarks.warn_if(unusual, place, format!("{curve} D is outside 0.00 to +12.00 D"));
     }
+    let [right, left] = curves;
+    let text = format!("right {right}, left {left} D: a pair is usually made on curves that match");
+    let both = order.right.wanted.is_made() && order.left.wanted.is_made();
+    remarks.warn_if(both && (right - left).abs() > BaseCurve::MATCHED, "base curve", text);
 }
 
 fn review_dates(remarks: &mut Remarks, order: &Order, today: Date) {

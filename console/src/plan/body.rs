@@ -14,12 +14,12 @@ use crate::desk::Order;
 use crate::settings::{LeastOfLens, Material, Settings};
 use bevelbook_core::frame::Point;
 use bevelbook_core::lens::{
-    BevelError, BevelFit, BoundBy, EdgePoint, GrooveLimits, GrooveWarning, LensError, LensForm, Mass, Place,
-    RimSection, ToricForm, Wedge,
+    BaseCurve, BevelError, BevelFit, BoundBy, CurveError, EdgePoint, GrooveLimits, GrooveWarning, LensError,
+    LensForm, Mass, Place, RimSection, ToricForm, Wedge,
 };
-use bevelbook_core::prescription::Eye;
+use bevelbook_core::prescription::{Eye, SphereCylinder};
 use bevelbook_core::sizing::Rim;
-use bevelbook_core::units::{Angle, Length, Power};
+use bevelbook_core::units::{Angle, Length, RefractiveIndex};
 use serde::Serialize;
 
 /// Why a lens cannot be worked out as a body.
@@ -85,8 +85,12 @@ pub struct Edge {
 /// One lens as a body.
 #[derive(Clone, Debug)]
 pub struct Body {
-    /// Power of the front surface, and where it is from.
-    pub front: (Power, Given),
+    /// The front surface.
+    pub front: BaseCurve,
+    /// Where that is from.
+    pub front_from: Given,
+    /// Index of the material.
+    pub index: RefractiveIndex,
     /// Thickness at the centre dot.
     pub centre: Length,
     /// Where that is from.
@@ -121,12 +125,9 @@ impl Body {
     ) -> Result<Self, NoBody> {
         let ordered = order.ground(eye);
         let power = ordered.power.minus_cylinder();
-        let front = match order.front_curve {
-            Some(curves) => (curves[eye.index()], Given::Ordered),
-            None => (settings.front_curve.of(power), Given::Taken),
-        };
+        let (front, front_from) = front(order, settings, material, eye, power)?;
         let (prism, toric) = (Wedge::of(ordered.prism, eye), ToricForm::default());
-        let form = LensForm { power, prism, front: front.0, index: material.index, toric };
+        let form = LensForm { power, prism, front: front.in_material, index: material.index, toric };
         let places = places(shape, dot)?;
         let least = &thick.least;
         let least_centre =
@@ -144,6 +145,8 @@ impl Body {
         let volume = lens.volume(places.iter().copied())?;
         Ok(Self {
             front,
+            front_from,
+            index: material.index,
             centre: lens.centre(),
             centre_from,
             bound_by_edge: taken.is_some_and(|least| matches!(least.bound_by, BoundBy::Edge(_))),
@@ -155,6 +158,26 @@ impl Body {
             least: least.clone(),
             mass: material.middle_density().map(|density| volume.mass(density)),
         })
+    }
+}
+
+/// The front curve as it is ordered, else by the shop's rule of thumb for this power.
+fn front(
+    order: &Order,
+    settings: &Settings,
+    material: &Material,
+    eye: Eye,
+    power: SphereCylinder,
+) -> Result<(BaseCurve, Given), LensError> {
+    let rule = &settings.front_curve;
+    let (power, said, from) = match order.front_curve {
+        Some(curves) => (curves[eye.index()], order.lens.curve_basis, Given::Ordered),
+        None => (rule.of(power), rule.basis, Given::Taken),
+    };
+    match BaseCurve::of(power, said, material.index) {
+        Ok(curve) => Ok((curve, from)),
+        Err(CurveError::Power(beyond)) => Err(LensError::Power(beyond)),
+        Err(_) => Err(LensError::Index(material.index)),
     }
 }
 
@@ -193,6 +216,7 @@ mod tests {
     use crate::plan::Plan;
     use bevelbook_core::frame::{FrameSize, PupillaryDistance};
     use bevelbook_core::prescription::EyeOrder;
+    use bevelbook_core::units::Power;
 
     const fn mm(milli: i32) -> Length {
         Length::from_milli(milli)
@@ -224,10 +248,8 @@ mod tests {
         let body = body(&order).unwrap();
         assert_eq!((body.thickest.thickness.milli(), body.centre.milli()), (4720, 2000));
         assert!((body.thickest.thickness - body.thinnest.thickness).milli() <= 1);
-        assert_eq!(
-            (body.front, body.centre_from),
-            ((Power::from_milli(4000), Given::Ordered), Given::Ordered)
-        );
+        assert_eq!((body.front.in_material, body.front_from), (Power::from_milli(4000), Given::Ordered));
+        assert_eq!(body.centre_from, Given::Ordered);
         // One third of 4.720 before the bevel.
         let fit = body.bevel.unwrap().unwrap();
         assert_eq!((fit.before.milli(), fit.behind.milli()), (1573, 3147));
@@ -236,7 +258,8 @@ mod tests {
     #[test]
     fn what_is_not_ordered_is_taken_and_said_to_be() {
         let minus = body(&round("-4.00 DS", |_| ())).unwrap();
-        assert_eq!((minus.front, minus.centre.milli()), ((Power::from_milli(4000), Given::Taken), 2000));
+        assert_eq!((minus.front.nominal, minus.front_from), (Power::from_milli(4000), Given::Taken));
+        assert_eq!(minus.centre.milli(), 2000);
         assert!(!minus.bound_by_edge);
         let plus = body(&round("+4.00 DS", |_| ())).unwrap();
         assert!(plus.bound_by_edge && plus.centre.milli() > 2000, "{plus:?}");
@@ -248,6 +271,7 @@ mod tests {
     fn a_plus_lens_decentred_in_is_thick_at_the_nose() {
         let order = round("+4.00 DS", |order| {
             order.far_pd = PupillaryDistance::Monocular { right: mm(31_000), left: mm(31_000) };
+            order.front_curve = Some([Power::from_milli(10_000); 2]);
         });
         let body = body(&order).unwrap();
         assert_eq!((body.thickest.toward.milli(), body.thinnest.toward.milli()), (0, 180_000));

@@ -1,7 +1,7 @@
 //! The front curve that is taken where none is ordered, and where bevel and groove stand.
 
 use super::millimetres;
-use bevelbook_core::lens::{BevelPlacement, Groove};
+use bevelbook_core::lens::{BevelPlacement, CurveBasis, Groove};
 use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::units::{Length, Notation, Power};
 use serde::{Deserialize, Deserializer};
@@ -16,10 +16,12 @@ pub struct FrontCurve {
     minus_share: f64,
     #[serde(deserialize_with = "dioptres")]
     least: Power,
+    /// In what index it gives the curve.
+    pub basis: CurveBasis,
 }
 
 impl FrontCurve {
-    /// The curve it gives for a power, to the nearest 0.01 D.
+    /// The curve it gives for a power, in its index, to the nearest 0.01 D.
     pub fn of(&self, power: SphereCylinder) -> Power {
         let equivalent = f64::from(power.sphere.milli()) + f64::from(power.cylinder.milli()) / 2.0;
         let share = if equivalent > 0.0 { self.plus_share } else { self.minus_share };

@@ -1,11 +1,10 @@
 //! A job: its order as it was understood, and what stands.
 
 use super::{Figure, Listing, Prescription, RecordRow};
-use crate::desk::{
-    Condition, CurveBasis, Frame, FrameTrace, LabPower, LensChoice, Order, SegmentShape, Viewing,
-};
+use crate::desk::{Condition, Frame, FrameTrace, LabPower, LensChoice, Order, SegmentShape, Viewing};
 use crate::work::Job;
 use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::lens::CurveBasis;
 use bevelbook_core::link::plain;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::sizing::Rim;

@@ -1,5 +1,6 @@
 //! The lens as a body: curves, sagittae, thickness, what shows at the edge, material and weight.
 //!
+//! - `base_curve`: a front curve in the material and in 1.530.
 //! - `curve`: power and radius of a surface, lens clock.
 //! - `sagitta`: the exact depth of a spherical curve.
 //! - `surface`: the depth of a sphere or of a toric surface of a stated form at any place.
@@ -35,6 +36,7 @@
 //! # Ok::<(), bevelbook_core::lens::LensError>(())
 //! ```
 
+mod base_curve;
 mod bevel;
 mod centre;
 mod curve;
@@ -49,6 +51,7 @@ mod wedge;
 mod weight;
 mod wide;
 
+pub use base_curve::{BaseCurve, CurveBasis};
 pub use bevel::{BevelError, BevelFit, BevelPlacement, RimSection};
 pub use centre::{BoundBy, LeastCentre};
 pub use curve::{CLOCK_INDEX_1_523, CLOCK_INDEX_1_530, CurveError, power_from_clock, radius, surface_power};

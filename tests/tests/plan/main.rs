@@ -2,11 +2,13 @@
 //!
 //! - `trace`: orders that carry the trace of their frame.
 //! - `lines`: what a focimeter shows.
+//! - `curves`: base curves.
 //! - `lens`: blank, optical centre, thickness, and the materials they rest on.
 //! - `wedge`: lenses with prescribed prism.
 //! - `least`: how thick a lens has to be, and what is said of one that is not.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
+mod curves;
 mod least;
 mod lens;
 mod lines;

@@ -13,6 +13,7 @@ use super::{WornView, notes};
 use crate::plan::{BlankBy, Body, EyePlan, Given, LaidOutBy, PairOffCentre, Shape, ShapeFrom, side};
 use crate::trace::GirthBasis;
 use crate::view::{Figure, Lens, Prescription, PrismView};
+use bevelbook_core::lens::CurveBasis;
 use bevelbook_core::prescription::{Eye, LensPoint, SphereCylinder};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Angle, Axis, PrismPair};
@@ -162,10 +163,24 @@ view! {
 view! {
     /// The lens as a body.
     pub BodyView of (eye: Eye, body: &Body) with {
+        let front = body.front;
         let fit = body.bevel.as_ref().and_then(|bevel| bevel.as_ref().ok());
     } {
-        pub(super) front_curve_d: Figure = Figure::from(body.front.0).to(2, 2),
-        pub(super) front_curve_from: Given = body.front.1,
+        /// In the lens's material.
+        front_curve_d: Figure = front.in_material.into(),
+        /// In 1.530.
+        front_curve_nominal_d: Figure = front.nominal.into(),
+        /// Which of the two was said.
+        front_curve_basis: CurveBasis = front.said,
+        pub(super) front_curve_from: Given = body.front_from,
+        /// As it was said, in words.
+        #[serde(skip)]
+        pub(super) front_curve: String = match front.said {
+            CurveBasis::Nominal => format!("{:#} nominal", Figure::from(front.nominal).to(2, 2)),
+            CurveBasis::Material => {
+                format!("{:#} in {}", Figure::from(front.in_material).to(2, 2), body.index)
+            }
+        },
         pub(super) centre_mm: Figure = size(body.centre),
         pub(super) centre_from: Given = body.centre_from,
         pub(super) bound_by_edge: bool = body.bound_by_edge,

@@ -6,7 +6,7 @@ use crate::plan::{BlankBy, Body, EyePlan, Given, NoBody, OffCentre, Plan};
 use crate::settings::{Least, LeastOfLens};
 use crate::trace::GirthBasis;
 use crate::view::Figure;
-use bevelbook_core::lens::LensForm;
+use bevelbook_core::lens::{BaseCurve, LensForm};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Length, Prism};
 
@@ -98,6 +98,8 @@ pub(super) fn of_order(order: &Order, plan: &Plan) -> Vec<&'static str> {
     let alone = "the prism that thins this lens is in it alone: ask what the other one has, or the pair differs by it upright; \
                  --thinning 0 orders none";
     let thinned_alone = plan.made().count() == 1 && any(|eye| !eye.thinning.is_zero());
+    let curves =
+        "the assumed base curves do not match: a pair is usually ordered on curves that do, see --base-curve";
     held([
         (any(EyePlan::assumes_inset), inset),
         (multifocal && order.lens.segment.is_none(), segment),
@@ -109,13 +111,23 @@ pub(super) fn of_order(order: &Order, plan: &Plan) -> Vec<&'static str> {
         (order.lens.design != Design::SingleVision, round),
         (any(|eye| matches!(eye.blank.by, BlankBy::Diagonal(_))), ed),
         (order.heights.is_none(), heights),
+        (assumed_curves_apart(plan), curves),
     ])
+}
+
+/// Whether the front curves that the shop's rule gives a pair are too far apart to match.
+fn assumed_curves_apart(plan: &Plan) -> bool {
+    let [right, left] = plan.eyes.each_ref().map(|eye| {
+        let body = eye.as_ref()?.body.as_ref().ok()?;
+        (body.front_from == Given::Taken).then_some(body.front.nominal)
+    });
+    right.zip(left).is_some_and(|(right, left)| (right - left).abs() > BaseCurve::MATCHED)
 }
 
 /// What of the answer is the shop's to change.
 pub(super) fn of_shop(plan: &Plan) -> Vec<&'static str> {
     let taken = plan.made().filter_map(|eye| eye.body.as_ref().ok());
-    let taken = taken.flat_map(|body| [body.front.1, body.centre_from]).any(|given| given == Given::Taken);
+    let taken = taken.flat_map(|body| [body.front_from, body.centre_from]).any(|given| given == Given::Taken);
     let rule =
         "what is taken for a lens is a rule of the shop, not what will be made: bevelbook settings show";
     let dial = "the station has not stated its dial: bevelbook station dial --help";

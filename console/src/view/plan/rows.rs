@@ -156,7 +156,7 @@ const ROWS: &[(&str, Sheet, Words<EyeView>)] = &[
 
 /// What is said of the lens as a body, where it can be worked out.
 const BODY_ROWS: &[(&str, Sheet, Words<BodyView>)] = &[
-    ("front curve", Shown, |body| format!("{:#} {}", body.front_curve_d, given(body.front_curve_from))),
+    ("front curve", Shown, |body| format!("{}, {}", body.front_curve, given(body.front_curve_from))),
     ("centre thickness", Shown, |body| {
         let for_edge = || format!(" for {:#} edge", body.least_edge_mm.to(1, 2));
         let edge = if body.bound_by_edge { for_edge() } else { String::new() };

@@ -2,6 +2,7 @@
 //!
 //! - `base_curve`: a front curve in the material and in 1.530.
 //! - `curve`: power and radius of a surface, lens clock.
+//! - `ring_curve`: the curve that a rim or the top of a bevel runs on.
 //! - `sagitta`: the exact depth of a spherical curve.
 //! - `surface`: the depth of a sphere or of a toric surface of a stated form at any place.
 //! - `wedge`: the tilt of the back surface that gives a lens its prism.
@@ -45,6 +46,7 @@ mod error;
 mod form;
 mod groove;
 mod material;
+mod ring_curve;
 mod sagitta;
 mod surface;
 mod wedge;
@@ -60,6 +62,7 @@ pub use error::{LensError, Side};
 pub use form::{Lens, LensForm};
 pub use groove::{Groove, GrooveLimits, GrooveWarning};
 pub use material::{Density, MATERIALS, Material, material};
+pub use ring_curve::{RingCurve, RingError, RingPoint};
 pub use sagitta::{sagitta, sagitta_of};
 pub use surface::{Place, ToricForm};
 pub use wedge::Wedge;

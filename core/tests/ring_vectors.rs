@@ -5,8 +5,11 @@
 mod common;
 
 use bevelbook_core::frame::{Outline, Point};
-use bevelbook_core::lens::{Place, RingCurve, RingPoint};
-use bevelbook_core::units::Length;
+use bevelbook_core::lens::{
+    BevelFit, BevelPlacement, LensForm, Place, RimSection, RingCurve, RingPoint, ToricForm,
+};
+use bevelbook_core::prescription::SphereCylinder;
+use bevelbook_core::units::{Axis, Length, Power};
 use common::{Inputs, Value, compare, plain};
 
 const RINGS: &str = include_str!("vectors/ring.txt");
@@ -27,6 +30,24 @@ fn ring(from: &mut Inputs<'_>) -> RingCurve {
     RingCurve::of(points.into_iter()).unwrap()
 }
 
+/// The top of a bevel round a lens.
+fn bevel(from: &mut Inputs<'_>) -> RingCurve {
+    let power = SphereCylinder::new(from.power(), Power::ZERO, Axis::from_degrees(180));
+    let (front, index) = (from.power(), from.index());
+    let lens = LensForm { power, front, index, toric: ToricForm::default() }.lens(from.length()).unwrap();
+    let [front_parts, of] = [from.number(), from.number()].map(|parts| u8::try_from(parts).unwrap());
+    let bare = RimSection { front: Length::ZERO, back: Length::ZERO };
+    let points = from.number();
+    let mut point = || {
+        let place = Place::new(from.length(), from.length());
+        let placement = BevelPlacement::Ratio { front: front_parts, of };
+        let fit = BevelFit::of(lens.thickness(place).unwrap(), placement, bare).unwrap();
+        RingPoint::behind(front, index, place, fit.before).unwrap()
+    };
+    let points: Vec<RingPoint> = (0..points).map(|_| point()).collect();
+    RingCurve::of(points.into_iter()).unwrap()
+}
+
 fn answer(kind: &str, mut from: Inputs<'_>) -> Vec<Value> {
     match kind {
         "curve" => {
@@ -41,6 +62,7 @@ fn answer(kind: &str, mut from: Inputs<'_>) -> Vec<Value> {
             let point = RingPoint::behind(power, index, place, from.length()).unwrap();
             vec![plain(point.depth.milli(), 0.5 + 0.25)]
         }
+        "bevel" => vec![plain(bevel(&mut from).power.milli(), CURVE + WHOLE)],
         "girth" => {
             let points = from.number();
             let (radius, vertex) =
@@ -57,9 +79,10 @@ fn answer(kind: &str, mut from: Inputs<'_>) -> Vec<Value> {
 #[test]
 fn curves_and_girths_of_rings_are_within_their_bounds() {
     let kinds = compare(RINGS, answer).unwrap();
-    assert_eq!((kinds.len(), kinds.values().all(|worst| worst.cases >= 12)), (4, true), "{kinds:?}");
-    let unit =
-        |kind: &str, value| if (kind, value) == ("curve", 0) || kind == "sphere" { "0.001 D" } else { "µm" };
+    assert_eq!((kinds.len(), kinds.values().all(|worst| worst.cases >= 12)), (5, true), "{kinds:?}");
+    let unit = |kind: &str, value| {
+        if (kind, value) == ("curve", 0) || ["sphere", "bevel"].contains(&kind) { "0.001 D" } else { "µm" }
+    };
     common::tell(&kinds, unit);
 }
 

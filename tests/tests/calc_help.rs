@@ -64,7 +64,7 @@ fn every_example_of_every_help_works() {
 fn help_shows_each_way_of_giving_a_shape_or_a_surface() {
     for (command, ways) in [
         ("blank", &["--ed MM --decentration MM", "--trace FILE --eye R|L", "--a MM --b MM"][..]),
-        ("girth", &["--a MM --b MM [--offset MM]", "--trace FILE [--eye R|L]"]),
+        ("girth", &["--a MM --b MM [--offset MM | --curve D]", "--trace FILE [--eye R|L]"]),
         ("curve", &["--radius MM --index N", "--power D --index N", "--clock D [--clock-index N] --index N"]),
     ] {
         let help = bevelbook(["calc", command, "--help"]).stdout;

@@ -9,16 +9,15 @@
 //! A lens with prescribed prism is as it is ground: centred on the dot, its back surface tilted. Centre thickness is that
 //! at the dot, where it is measured.
 
+use super::seat::Seat;
 use super::shape::Shape;
 use crate::desk::Order;
 use crate::settings::{LeastOfLens, Material, Settings};
 use bevelbook_core::frame::Point;
 use bevelbook_core::lens::{
-    BaseCurve, BevelError, BevelFit, BoundBy, CurveError, EdgePoint, GrooveLimits, GrooveWarning, LensError,
-    LensForm, Mass, Place, RimSection, ToricForm, Wedge,
+    BaseCurve, BoundBy, CurveError, EdgePoint, LensError, LensForm, Mass, Place, ToricForm, Wedge,
 };
 use bevelbook_core::prescription::{Eye, SphereCylinder};
-use bevelbook_core::sizing::Rim;
 use bevelbook_core::units::{Angle, Length, RefractiveIndex};
 use serde::Serialize;
 
@@ -101,14 +100,12 @@ pub struct Body {
     pub thickest: Edge,
     /// Where it is thinnest.
     pub thinnest: Edge,
-    /// The bevel at the thickest place: what of the edge lies before and behind it; none where there is no bevel.
-    pub bevel: Option<Result<BevelFit, BevelError>>,
+    /// What its edge is given for the frame.
+    pub seat: Seat,
     /// What it has to be at least.
     pub least: LeastOfLens,
     /// The centre thickness with which it is, where it is thinner; none too where no centre is.
     pub needed: Option<Length>,
-    /// What is wrong with a groove at the thinnest place; empty where there is none.
-    pub groove: Vec<GrooveWarning>,
     /// Of the cut lens; none where the material's density is not known.
     pub mass: Option<Mass>,
 }
@@ -143,6 +140,9 @@ impl Body {
         let [thickest, thinnest] = [extremes.thickest, extremes.thinnest].map(Edge::of);
         let scant = lens.centre() < least.centre.thickness || thinnest.thickness < least.edge.thickness;
         let volume = lens.volume(places.iter().copied())?;
+        let edges = lens.along(places.iter().copied()).collect::<Result<Vec<_>, _>>()?;
+        let rim = (order.frame.rim, &shape.rim);
+        let both = [thickest, thinnest].map(|edge| edge.thickness);
         Ok(Self {
             front,
             front_from,
@@ -152,8 +152,7 @@ impl Body {
             bound_by_edge: taken.is_some_and(|least| matches!(least.bound_by, BoundBy::Edge(_))),
             thickest,
             thinnest,
-            bevel: bevel(order.frame.rim, settings, thickest.thickness),
-            groove: groove(order.frame.rim, settings, thinnest.thickness),
+            seat: Seat::of(rim, settings, (&front, material.index), &edges, both),
             needed: if scant { needed() } else { None },
             least: least.clone(),
             mass: material.middle_density().map(|density| volume.mass(density)),
@@ -194,28 +193,15 @@ fn places(shape: &Shape, dot: Point) -> Result<Vec<Place>, LensError> {
     Ok(outline.points().iter().map(|point| Place::new(point.x(), point.y()).seen_from(dot)).collect())
 }
 
-/// What lies before and behind the bevel's top: the edge alone, no rim taken off.
-fn bevel(rim: Rim, settings: &Settings, edge: Length) -> Option<Result<BevelFit, BevelError>> {
-    let bare = RimSection { front: Length::ZERO, back: Length::ZERO };
-    rim.closes_round_lens().then(|| BevelFit::of(edge, settings.bevel.placement(), bare))
-}
-
-fn groove(rim: Rim, settings: &Settings, edge: Length) -> Vec<GrooveWarning> {
-    match rim {
-        Rim::Grooved => {
-            settings.groove.in_edge(edge).warnings(edge, &GrooveLimits::default()).into_iter().collect()
-        }
-        _ => Vec::new(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::desk::sample;
     use crate::plan::Plan;
     use bevelbook_core::frame::{FrameSize, PupillaryDistance};
+    use bevelbook_core::lens::GrooveWarning;
     use bevelbook_core::prescription::EyeOrder;
+    use bevelbook_core::sizing::Rim;
     use bevelbook_core::units::Power;
 
     const fn mm(milli: i32) -> Length {
@@ -251,7 +237,7 @@ mod tests {
         assert_eq!((body.front.in_material, body.front_from), (Power::from_milli(4000), Given::Ordered));
         assert_eq!(body.centre_from, Given::Ordered);
         // One third of 4.720 before the bevel.
-        let fit = body.bevel.unwrap().unwrap();
+        let fit = body.seat.bevel.unwrap().unwrap();
         assert_eq!((fit.before.milli(), fit.behind.milli()), (1573, 3147));
     }
 
@@ -312,8 +298,12 @@ mod tests {
         let [right, _] = Plan::of(&order, &settings, None).unwrap().eyes;
         let right = right.unwrap();
         let body = right.body.unwrap();
-        assert!(body.bevel.is_none());
-        assert!(matches!(body.groove.as_slice(), [GrooveWarning::Width { .. }]), "{:?}", body.groove);
+        assert!(body.seat.bevel.is_none());
+        assert!(
+            matches!(body.seat.groove.as_slice(), [GrooveWarning::Width { .. }]),
+            "{:?}",
+            body.seat.groove
+        );
     }
 
     #[test]

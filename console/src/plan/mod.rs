@@ -3,6 +3,7 @@
 //! A plan is a value: the command prints it, the sheet draws it. It is made anew from the order, the shop's tables
 //! and the station's dial whenever it is shown, and is never stored.
 
+mod bevel_curve;
 mod blank;
 mod body;
 mod error;
@@ -11,10 +12,13 @@ mod handling;
 mod layout;
 mod off_centre;
 mod place;
+mod seat;
 mod segment;
 mod shape;
+mod space_girth;
 mod worn;
 
+pub use bevel_curve::{BevelCurve, NoBevelCurve, RimCurve, RimFrom};
 pub use blank::{BlankBy, BlankPlan};
 pub use body::{Body, Edge, Given, NoBody};
 pub use error::PlanError;
@@ -23,8 +27,10 @@ pub use handling::Handling;
 pub use layout::{LaidOutBy, LensLayout};
 pub use off_centre::{OffCentre, PairOffCentre, ReadingPrism, segment_jump};
 pub use place::side;
+pub use seat::Seat;
 pub use segment::{PlacedSegment, SegmentPlan};
 pub use shape::{Shape, ShapeFrom};
+pub use space_girth::{SpaceBy, SpaceGirth};
 pub use worn::Worn;
 
 use crate::desk::{FrameTrace, Order};
@@ -65,6 +71,8 @@ pub struct EyePlan {
     /// The least blank without allowance when a lens without prism of its own is moved for the prescribed prism, so
     /// that its optical centre stays in its middle; none without prescribed prism.
     pub moved_blank: Option<Length>,
+    /// The girth of the rim in space.
+    pub girth_in_space: Option<SpaceGirth>,
     /// The lens as a body, or why it cannot be worked out.
     pub body: Result<Body, NoBody>,
     /// What the frame's tilt and wrap do to it.
@@ -107,6 +115,8 @@ pub struct Plan {
     pub habit: Habit,
     /// Where the bevel stands, in words.
     pub bevel: String,
+    /// The groove of a lens for a cord, in words.
+    pub groove: String,
     /// What a person should know about the trace.
     pub trace_notes: Vec<Note>,
 }
@@ -157,6 +167,7 @@ impl Plan {
             dial: dial.copied(),
             habit: settings.sizing,
             bevel: settings.bevel.words(),
+            groove: settings.groove.words(),
             safety: safety
                 .map(|name| Ok::<_, SettingsError>((name.into(), settings.thickness.safety(name)?.clone())))
                 .transpose()?,
@@ -202,6 +213,7 @@ fn eye_plan(
         true => Body::of(order, settings, material, thick, eye, (&shape, dot)),
         false => Err(NoBody::Untold),
     };
+    let front = body.as_ref().ok().map(|body| (&body.front, dot));
     Ok(EyePlan {
         eye,
         ordered: *order.eye(eye),
@@ -213,6 +225,7 @@ fn eye_plan(
         layout,
         optical_centre,
         moved_blank,
+        girth_in_space: SpaceGirth::of(order, &shape, front),
         body,
         worn: Worn::of(order, material, eye),
         shape,

@@ -1,5 +1,6 @@
 //! The shape of a lens: that of the frame's trace, else one made from A, B and ED.
 
+use super::bevel_curve::RimCurve;
 use super::error::PlanError;
 use crate::desk::Order;
 use crate::trace::{StatedGirth, Trace};
@@ -56,8 +57,12 @@ pub struct Shape {
     pub size: FrameSize,
     /// The closed chords of its points.
     pub girth: Length,
+    /// The closed chords in space, where the trace has depths.
+    pub girth_in_space: Option<Length>,
     /// The CIRC of the record beside its girths.
     pub stated: Option<StatedGirth>,
+    /// The curve of the rim.
+    pub rim: RimCurve,
 }
 
 impl Shape {
@@ -75,14 +80,17 @@ impl Shape {
             let (boxed, girth) = (outline.boxed(), outline.girth());
             let from = if traced.mirrored { ShapeFrom::OtherTrace } else { ShapeFrom::Trace };
             let stated = trace.stated_girth(eye).map_err(no_outline)?;
-            return Ok(Self { from, points, boxed, size: boxed.size(size.dbl), girth, stated });
+            let (girth_in_space, rim) = (traced.girth_in_space(), RimCurve::of(order, Some(traced)));
+            let size = boxed.size(size.dbl);
+            return Ok(Self { from, points, boxed, size, girth, girth_in_space, stated, rim });
         }
         let mut points = vec![Point::ORIGIN; Self::POINTS];
         let outline =
             Outline::made(size.a, size.b, size.ed, &mut points).map_err(|error| wrong(error.to_string()))?;
         let (boxed, girth) = (outline.boxed(), outline.girth());
         let from = if size.ed.is_some() { ShapeFrom::Sizes } else { ShapeFrom::Ellipse };
-        Ok(Self { from, points, boxed, size, girth, stated: None })
+        let rim = RimCurve::of(order, None);
+        Ok(Self { from, points, boxed, size, girth, girth_in_space: None, stated: None, rim })
     }
 
     /// Its outline.

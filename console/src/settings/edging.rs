@@ -1,7 +1,7 @@
 //! The front curve that is taken where none is ordered, and where bevel and groove stand.
 
 use super::millimetres;
-use bevelbook_core::lens::{BevelPlacement, CurveBasis, Groove};
+use bevelbook_core::lens::{BevelLimits, BevelPlacement, CurveBasis, Groove};
 use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::units::{Length, Notation, Power};
 use serde::{Deserialize, Deserializer};
@@ -51,6 +51,15 @@ pub struct Bevel {
     /// How far behind the front edge it stands when it follows the front curve.
     #[serde(deserialize_with = "millimetres")]
     pub from_front: Length,
+    /// How wide it is at its foot.
+    #[serde(deserialize_with = "millimetres")]
+    pub foot: Length,
+    /// How much of the edge may lie in front of it.
+    #[serde(deserialize_with = "millimetres")]
+    pub most_in_front: Length,
+    /// How far its curve round the lens may lie from the rim's, in 1.530.
+    #[serde(deserialize_with = "dioptres")]
+    pub curve_apart: Power,
 }
 
 impl Bevel {
@@ -61,6 +70,11 @@ impl Bevel {
             BevelPlace::Middle => BevelPlacement::Middle,
             BevelPlace::FrontCurve => BevelPlacement::FrontCurve { distance: self.from_front },
         }
+    }
+
+    /// Where it is of no use, or shows.
+    pub const fn limits(&self) -> BevelLimits {
+        BevelLimits { foot: self.foot, most_in_front: self.most_in_front }
     }
 
     /// It in words.
@@ -86,6 +100,11 @@ pub struct GrooveSection {
 }
 
 impl GrooveSection {
+    /// It in words.
+    pub fn words(&self) -> String {
+        format!("groove {} mm wide, {} mm deep", self.width, self.depth)
+    }
+
     /// It in the middle of an edge, rounded to the front.
     pub const fn in_edge(&self, edge: Length) -> Groove {
         Groove { from_front: Length::from_milli(edge.milli() / 2), width: self.width, depth: self.depth }

@@ -38,14 +38,14 @@ pub enum SettingsError {
         /// How long it is.
         long: Overlong,
     },
-    /// A length that must be above zero is not.
-    #[error("in the settings {path}: {name} is {found} mm and must be above 0")]
+    /// A figure that must be above zero is not.
+    #[error("in the settings {path}: {name} is {found} and must be above 0")]
     Impossible {
         /// The file.
         path: PathBuf,
         /// The value.
         name: &'static str,
-        /// What it holds.
+        /// What it holds, with its unit.
         found: String,
     },
     /// The material is not in the table.

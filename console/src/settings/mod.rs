@@ -228,6 +228,8 @@ impl Settings {
             ("sizing.step_far", self.sizing.step_far),
             ("sizing.step_just", self.sizing.step_just),
             ("bevel.from_front", self.bevel.from_front),
+            ("bevel.foot", self.bevel.foot),
+            ("bevel.most_in_front", self.bevel.most_in_front),
             ("groove.width", self.groove.width),
             ("groove.depth", self.groove.depth),
             ("clamp.light_below", self.clamp.light_below),
@@ -244,13 +246,13 @@ impl Settings {
         });
         let lengths =
             positive.into_iter().chain(places).chain(self.thickness.lengths()).chain(shelf).chain(own);
-        for (name, length) in lengths {
-            if length <= Length::ZERO {
-                let path = path.into();
-                return Err(SettingsError::Impossible { path, name, found: length.to_string() });
-            }
+        let lengths = lengths.map(|(name, length)| (name, length.milli(), format!("{length} mm")));
+        let apart = self.bevel.curve_apart;
+        let powers = [("bevel.curve_apart", apart.milli(), format!("{apart} D"))];
+        match lengths.chain(powers).find(|(_, milli, _)| *milli <= 0) {
+            Some((name, _, found)) => Err(SettingsError::Impossible { path: path.into(), name, found }),
+            None => treatment::check(&self.treatments, path),
         }
-        treatment::check(&self.treatments, path)
     }
 }
 
@@ -323,7 +325,8 @@ mod tests {
     fn a_slip_in_the_file_is_named() {
         let text = |file| load(file).unwrap_err().to_string();
         assert!(text("sizing.step_fur = 0.2").contains("step_fur"));
-        assert!(text("sizing.step_far = 0").contains("sizing.step_far"));
+        assert!(text("sizing.step_far = 0").contains("sizing.step_far is 0 mm and must be above 0"));
+        assert!(text("bevel.curve_apart = -1").contains("bevel.curve_apart is -1.00 D"));
         assert!(text("standard = \"none\"").contains("none"));
         assert!(text("sizing = [").contains("settings.toml"));
         assert!(text("standard = \"shop\"").contains("tolerance.shop_table"));

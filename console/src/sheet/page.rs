@@ -88,7 +88,7 @@ fn order(order: &Order, material: &str) -> Markup {
         section.order {
             p.facts {
                 b { "Frame " } (own(&frame.model)) ", " (frame.label()) ", B " (hundredths(frame.size.b)) ", ED " (ed) "; "
-                (frame.rim) " rim" @if !frame.material.is_empty() { " of " (own(&frame.material)) }
+                (frame.rim.named()) @if !frame.material.is_empty() { " of " (own(&frame.material)) }
                 "; " (condition(frame.condition)) "."
             }
             p.facts {

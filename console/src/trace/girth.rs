@@ -57,9 +57,8 @@ impl Trace {
     pub fn stated_girth(&self, eye: Eye) -> Result<Option<StatedGirth>, OutlineError> {
         let Some(circ) = self.stated(Field::Girth, eye) else { return Ok(None) };
         let shape = self.shape(eye);
-        let outline = shape.outline()?;
-        let in_space = shape.depths.as_deref().and_then(|depths| outline.girth_with_ring(depths));
-        Ok(Some(StatedGirth { circ, chords: outline.girth(), in_space }))
+        let chords = shape.outline()?.girth();
+        Ok(Some(StatedGirth { circ, chords, in_space: shape.girth_in_space() }))
     }
 }
 

@@ -118,7 +118,7 @@ impl fmt::Display for JobView {
             format!("{}{}", self.order.eye(eye), verify.unwrap_or_default())
         };
         let material = Some(&frame.material).filter(|material| !material.is_empty());
-        let rim = format!("{} rim{}", frame.rim, after(" of ", material));
+        let rim = format!("{}{}", frame.rim.named(), after(" of ", material));
         let condition = match frame.condition {
             Condition::New => "",
             Condition::Own => ", the customer's own",

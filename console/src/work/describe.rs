@@ -60,7 +60,7 @@ fn describe_bench(fact: &Bench, rim: Rim) -> String {
         Bench::Void(void) => format!("record {} does not hold", void.target),
         Bench::Station(event) => describe_station(event),
         Bench::NewLens(new) => format!("{} goes on with lens {}", new.lens.eye, new.lens.number),
-        Bench::Opened(opened) => format!("job opened at the bench, {} rim", opened.rim),
+        Bench::Opened(opened) => format!("job opened at the bench, {}", opened.rim.named()),
     }
 }
 

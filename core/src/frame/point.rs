@@ -42,7 +42,12 @@ impl Point {
 
     /// How far it lies from the origin, within 0.501 µm.
     pub fn radius(self) -> Length {
-        micrometres(sqrt_nearest(self.square_from(Self::ORIGIN)) as i64)
+        self.distance(Self::ORIGIN)
+    }
+
+    /// How far it lies from `from`, within 0.501 µm.
+    pub fn distance(self, from: Self) -> Length {
+        micrometres(sqrt_nearest(self.square_from(from)) as i64)
     }
 
     /// Its direction from `from`, 0° up to but not including 360°, to the nearest 1/1000 degree; 0° when both

@@ -56,6 +56,40 @@ pub struct BevelFit {
     pub proud_back: Length,
 }
 
+/// Where a bevel is of no use, or shows. Which figures these are is practice, not a standard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct BevelLimits {
+    /// How wide a bevel is at its foot.
+    pub foot: Length,
+    /// How much of the edge may lie in front of it.
+    pub most_in_front: Length,
+}
+
+/// What is odd about a bevel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum BevelWarning {
+    /// The edge is thinner than the bevel's foot, as that of many a plus lens: its place cannot be chosen.
+    #[error("the whole edge is bevel")]
+    AllBevel {
+        /// The edge.
+        edge: Length,
+        /// The bevel's foot.
+        foot: Length,
+    },
+    /// Much of the edge lies in front of the bevel.
+    #[error(
+        "{before} mm of the edge lie in front of the bevel, above {most} mm: there the lens stands out of its rim"
+    )]
+    StandsOut {
+        /// How much.
+        before: Length,
+        /// How much may.
+        most: Length,
+    },
+}
+
 /// A bevel that an edge cannot carry.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -108,6 +142,14 @@ impl BevelFit {
         let behind = edge - before;
         Ok(Self { before, behind, proud_front: before - rim.front, proud_back: behind - rim.back })
     }
+
+    /// What is odd about this bevel on the thickest place of an edge. Limits are inclusive.
+    pub fn warning(&self, limits: &BevelLimits) -> Option<BevelWarning> {
+        let (edge, foot, before, most) =
+            (self.before + self.behind, limits.foot, self.before, limits.most_in_front);
+        let stands_out = (before > most).then_some(BevelWarning::StandsOut { before, most });
+        if edge < foot { Some(BevelWarning::AllBevel { edge, foot }) } else { stands_out }
+    }
 }
 
 #[cfg(test)]
@@ -134,6 +176,26 @@ mod tests {
     fn a_thin_edge_lies_within_the_rim() {
         assert_eq!(proud(1500, BevelPlacement::Middle), Ok((-250, -450)));
         assert_eq!(proud(1001, BevelPlacement::THIRD), Ok((334 - 1000, 667 - 1200)));
+    }
+
+    #[test]
+    fn an_edge_that_is_all_bevel_and_one_that_stands_out_are_warned_of() {
+        let [foot, most_in_front] = [1600, 2500].map(Length::from_milli);
+        let warning = |edge: i32, placement| {
+            let fit = BevelFit::of(Length::from_milli(edge), placement, RIM).unwrap();
+            fit.warning(&BevelLimits { foot, most_in_front })
+        };
+        let edge = Length::from_milli(1599);
+        assert_eq!(warning(1599, BevelPlacement::THIRD), Some(BevelWarning::AllBevel { edge, foot }));
+        assert_eq!(
+            (warning(1600, BevelPlacement::THIRD), warning(7500, BevelPlacement::THIRD)),
+            (None, None)
+        );
+        let before = Length::from_milli(4000);
+        let stands_out = BevelWarning::StandsOut { before, most: most_in_front };
+        assert_eq!(warning(12_000, BevelPlacement::THIRD), Some(stands_out));
+        let follow = BevelPlacement::FrontCurve { distance: Length::from_milli(1000) };
+        assert_eq!(warning(12_000, follow), None);
     }
 
     #[test]

@@ -10,6 +10,7 @@
 //! - `centre`: the centre thickness that an edge asks for.
 //! - `edge`: thickness along an outline, its thickest and its thinnest place.
 //! - `bevel`, `groove`: where the bevel stands in the rim; whether an edge carries a groove.
+//! - `girth`: the girth of a rim that lies on a curve.
 //! - `material`: index, Abbe number and density of lens materials.
 //! - `weight`: volume and mass of an edged lens.
 //! - `wide`: products and quotients of more than 64 bits.
@@ -44,6 +45,7 @@ mod curve;
 mod edge;
 mod error;
 mod form;
+mod girth;
 mod groove;
 mod material;
 mod ring_curve;
@@ -54,12 +56,13 @@ mod weight;
 mod wide;
 
 pub use base_curve::{BaseCurve, CurveBasis};
-pub use bevel::{BevelError, BevelFit, BevelPlacement, RimSection};
+pub use bevel::{BevelError, BevelFit, BevelLimits, BevelPlacement, BevelWarning, RimSection};
 pub use centre::{BoundBy, LeastCentre};
 pub use curve::{CLOCK_INDEX_1_523, CLOCK_INDEX_1_530, CurveError, power_from_clock, radius, surface_power};
 pub use edge::{EdgePoint, Extremes};
 pub use error::{LensError, Side};
 pub use form::{Lens, LensForm};
+pub use girth::girth_on_curve;
 pub use groove::{Groove, GrooveLimits, GrooveWarning};
 pub use material::{Density, MATERIALS, Material, material};
 pub use ring_curve::{RingCurve, RingError, RingPoint};

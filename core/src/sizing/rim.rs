@@ -30,6 +30,16 @@ impl Rim {
         matches!(self, Self::Metal | Self::Plastic)
     }
 
+    /// What holds the lens, in the words of a bench.
+    pub const fn named(self) -> &'static str {
+        match self {
+            Self::Metal => "metal rim",
+            Self::Plastic => "plastic rim",
+            Self::Grooved => "nylon groove",
+            Self::Rimless => "rimless",
+        }
+    }
+
     /// What the hand feels, in the words that suit this rim.
     pub const fn words(self, outcome: Outcome) -> &'static str {
         match (outcome, self) {

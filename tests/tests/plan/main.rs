@@ -3,6 +3,7 @@
 //! - `trace`: orders that carry the trace of their frame.
 //! - `lines`: what a focimeter shows.
 //! - `curves`: base curves.
+//! - `rim`: how a lens sits in its rim.
 //! - `lens`: blank, optical centre, thickness, and the materials they rest on.
 //! - `wedge`: lenses with prescribed prism.
 //! - `least`: how thick a lens has to be, and what is said of one that is not.
@@ -12,6 +13,7 @@ mod curves;
 mod least;
 mod lens;
 mod lines;
+mod rim;
 mod trace;
 mod wedge;
 

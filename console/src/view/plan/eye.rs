@@ -9,8 +9,8 @@
 use super::off_centre::ReadingView;
 use super::rounding::{least, place, size};
 use super::segment::SegmentView;
-use super::{WornView, notes};
-use crate::plan::{BlankBy, Body, EyePlan, Given, LaidOutBy, PairOffCentre, Shape, ShapeFrom, side};
+use super::{WornView, notes, seat};
+use crate::plan::{BlankBy, Body, EyePlan, Given, LaidOutBy, PairOffCentre, RimFrom, ShapeFrom, side};
 use crate::trace::GirthBasis;
 use crate::view::{Figure, Lens, Prescription, PrismView};
 use bevelbook_core::lens::CurveBasis;
@@ -58,7 +58,7 @@ view! {
         pub(super) segment: Option<SegmentView> = layout.segment.map(|segment| SegmentView::of(plan, &segment, off)),
         /// Where the wearer reads.
         pub(super) reading: Option<ReadingView> = ReadingView::of_eye(off),
-        pub(super) shape: ShapeView = ShapeView::of(&plan.shape),
+        pub(super) shape: ShapeView = ShapeView::of(plan),
         pub(super) theoretical_blank_mm: Figure = least(plan.blank.theoretical),
         pub(super) least_blank_mm: Figure = least(plan.blank.least),
         pub(super) stocked_blank_mm: Option<Figure> = plan.blank.stocked.map(Figure::from),
@@ -138,8 +138,11 @@ view! {
 
 view! {
     /// The shape of a lens.
-    pub ShapeView of (shape: &Shape) with {
+    pub ShapeView of (plan: &EyePlan) with {
+        let shape = &plan.shape;
         let (boxed, stated) = (&shape.boxed, shape.stated);
+        let (rim, space) = (shape.rim.power(), plan.girth_in_space);
+        let on_curve = space.and_then(|space| Some((space.girth, seat::curve_of(space.by)?)));
     } {
         pub(super) from: ShapeFrom = shape.from,
         pub(super) a_mm: Figure = size(boxed.a),
@@ -156,7 +159,19 @@ view! {
             GirthBasis::Longer => "3-D or other basis",
             GirthBasis::Shorter => "another basis",
         }),
-        girth_in_space_mm: Option<Figure> = stated.and_then(|stated| stated.in_space).map(size),
+        /// With the depths of the trace.
+        girth_in_space_mm: Option<Figure> = shape.girth_in_space.map(size),
+        /// On a sphere, where there are no depths.
+        girth_on_curve_mm: Option<Figure> = on_curve.map(|(girth, _)| size(girth)),
+        /// The power of that sphere in 1.530, and whose it is.
+        girth_on_curve_d: Option<Figure> = on_curve.map(|(_, (curve, _))| curve.into()),
+        girth_on_curve_of: Option<&'static str> = on_curve.map(|(_, (_, whose))| whose),
+        /// The curve of the rim in 1.530.
+        rim_curve_d: Option<Figure> = rim.map(|(curve, _)| curve.into()),
+        rim_curve_from: Option<RimFrom> = rim.map(|(_, from)| from),
+        /// The girth in space, in words.
+        #[serde(skip)]
+        pub(super) in_space: String = space.map_or_else(String::new, seat::girth),
     }
 }
 
@@ -164,7 +179,8 @@ view! {
     /// The lens as a body.
     pub BodyView of (eye: Eye, body: &Body) with {
         let front = body.front;
-        let fit = body.bevel.as_ref().and_then(|bevel| bevel.as_ref().ok());
+        let course = body.seat.curve.as_ref().and_then(|course| course.as_ref().ok());
+        let fit = body.seat.bevel.as_ref().and_then(|bevel| bevel.as_ref().ok());
     } {
         /// In the lens's material.
         front_curve_d: Figure = front.in_material.into(),
@@ -194,8 +210,20 @@ view! {
         pub(super) least_edge_mm: Figure = size(body.least.edge.thickness),
         /// The centre with which it is as thick as that, where it is not.
         needed_centre_mm: Option<Figure> = body.needed.map(least),
-        pub(super) before_bevel_mm: Option<Figure> = fit.map(|fit| size(fit.before)),
-        pub(super) behind_bevel_mm: Option<Figure> = fit.map(|fit| size(fit.behind)),
+        before_bevel_mm: Option<Figure> = fit.map(|fit| size(fit.before)),
+        behind_bevel_mm: Option<Figure> = fit.map(|fit| size(fit.behind)),
+        /// The curve that the top of the bevel runs on, in 1.530.
+        bevel_curve_d: Option<Figure> = course.map(|course| course.bevel.power.into()),
+        /// How far its points lie off that curve in depth.
+        bevel_off_curve_mm: Option<Figure> = course.map(|course| size(course.bevel.off)),
+        /// How far rim and bevel part in depth round the lens.
+        bevel_off_rim_mm: Option<Figure> =
+            course.and_then(|course| course.rim.map(|(rim, _)| size(course.bevel.parts_from(rim)))),
+        /// Bevel and its curve in words.
+        #[serde(skip)]
+        pub(super) bevel: String = seat::fit(&body.seat),
+        #[serde(skip)]
+        pub(super) bevel_curve: String = seat::curve(&body.seat),
         pub(super) weight_g: Option<Figure> = body.mass.map(|mass| Figure::grams(mass.milligrams())),
     }
 }

@@ -13,6 +13,7 @@ mod notes;
 mod off_centre;
 mod rounding;
 mod rows;
+mod seat;
 mod segment;
 mod sizes;
 mod worn;
@@ -115,7 +116,7 @@ impl PlanView {
 fn heading(order: &Order) -> String {
     let tray = order.tray.as_ref().map_or_else(String::new, |tray| format!(", tray {tray}"));
     let frame = &order.frame;
-    format!("job {}{tray}: {} {}, {} rim", order.number, frame.model, frame.label(), frame.rim)
+    format!("job {}{tray}: {} {}, {}", order.number, frame.model, frame.label(), frame.rim.named())
 }
 
 fn fitted_on_diameter(fitted: &[Size]) -> Vec<Figure> {
@@ -137,7 +138,6 @@ fn account(
         Roughing::Dry => "dry, water only at the finish",
     };
     let [clamp, pad] = handling::words(&plan.handling).map(|(name, words)| (name, Some(words)));
-    let bevel = order.frame.rim.closes_round_lens().then(|| format!("{}, by the shop's habit", plan.bevel));
     let habit = format!("{} by the shop's habit", plan.first_size.habit);
     let dialled = plan.first_size.dialled;
     let dial = dialled.map(|dialled| format!("dial {dialled} on {} ({habit})", dialled.basis));
@@ -147,6 +147,7 @@ fn account(
         None => format!("NEAR PD NOT GIVEN, centred at the distance PD {}", order.far_pd),
     });
     let [at_pd, reading] = off_centre::account(order, &plan.off_centre);
+    let bevels = if order.frame.rim.closes_round_lens() { ", bevels not taken off" } else { "" };
     let account = [
         at_pd,
         reading,
@@ -155,8 +156,8 @@ fn account(
         ("order, left", eyes[1].map(|left| lens_to_order(order, plan, left))),
         ("right eye", not_made(order.eye(Eye::Right))),
         ("left eye", not_made(order.eye(Eye::Left))),
-        ("pair weighs", weight.map(|weight| format!("{weight:#} cut, bevels not taken off"))),
-        ("bevel", bevel),
+        ("pair weighs", weight.map(|weight| format!("{weight:#} cut{bevels}"))),
+        seat::edge(order.frame.rim, plan),
         ("safety rule", plan.safety.as_ref().map(safety_words)),
         ("roughing", Some(roughing.into())),
         clamp,

@@ -1,6 +1,6 @@
 //! What wants a sentence beside a plan.
 
-use super::worn;
+use super::{seat, worn};
 use crate::desk::{Order, Viewing};
 use crate::plan::{BlankBy, Body, EyePlan, Given, NoBody, OffCentre, Plan};
 use crate::settings::{Least, LeastOfLens};
@@ -28,8 +28,8 @@ pub(super) fn of_eye(plan: &EyePlan, off: Option<OffCentre>) -> Vec<String> {
         Err(error) => said.push(format!("no thickness: {error}")),
         Ok(body) => {
             said.extend(thin(body));
-            said.extend(body.groove.iter().map(ToString::to_string));
-            said.extend(body.bevel.iter().filter_map(|bevel| Some(bevel.as_ref().err()?.to_string())));
+            said.extend(body.seat.groove.iter().map(ToString::to_string));
+            said.extend(seat::bevel(&body.seat));
         }
     }
     let placed = plan.layout.segment.and_then(|segment| segment.placed).and(plan.ordered.add);
@@ -37,6 +37,7 @@ pub(super) fn of_eye(plan: &EyePlan, off: Option<OffCentre>) -> Vec<String> {
     if reading.is_some_and(|reading| reading.of_segment.is_none()) {
         said.push("the reading level lies outside the segment".into());
     }
+    said.extend(seat::rim(&plan.shape.rim));
     let stated = plan.shape.stated.filter(|stated| stated.basis() != GirthBasis::Plane);
     said.extend(stated.map(|stated| stated.to_string()));
     said.extend(worn::cautions(plan.eye, &plan.worn));

@@ -126,6 +126,7 @@ const ROWS: &[(&str, Sheet, Words<EyeView>)] = &[
     ("shape", Left, |eye| eye.shape.from.words().into()),
     ("box", Left, |eye| format!("{} x {}, ED {}", eye.shape.a_mm, eye.shape.b_mm, eye.shape.ed_mm)),
     ("girth", Left, |eye| format!("{:#}, 2-D chords", eye.shape.girth_mm)),
+    ("girth in space", Left, |eye| eye.shape.in_space.clone()),
     ("CIRC of record", Left, |eye| {
         said(eye.shape.circ_mm, |circ| format!("{circ}, {}", eye.shape.circ_basis.unwrap_or_default()))
     }),
@@ -164,10 +165,8 @@ const BODY_ROWS: &[(&str, Sheet, Words<BodyView>)] = &[
     }),
     ("thickest edge", Shown, |body| edge(body.thickest_mm, body.thickest_at, body.thickest_deg)),
     ("thinnest edge", Shown, |body| edge(body.thinnest_mm, body.thinnest_at, body.thinnest_deg)),
-    ("bevel, thickest", Left, |body| match (body.before_bevel_mm, body.behind_bevel_mm) {
-        (Some(before), Some(behind)) => format!("{before} before, {behind} behind it"),
-        _ => String::new(),
-    }),
+    ("bevel, thickest", Left, |body| body.bevel.clone()),
+    ("bevel curve", Left, |body| body.bevel_curve.clone()),
     ("weight cut", Left, |body| {
         body.weight_g.map_or("density not known".into(), |weight| format!("{weight:#}"))
     }),

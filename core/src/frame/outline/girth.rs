@@ -32,12 +32,8 @@ impl<'a> Outline<'a> {
     }
 
     /// The girth in three dimensions where the outline lies on a sphere of this radius whose vertex is at `vertex`.
-    /// Within 0.6 µm up to 1000 points; the girth in two dimensions where the radius is zero, which stands for flat.
-    /// `None` where the sphere does not reach the outline.
+    /// Within 0.6 µm up to 1000 points; `None` where the sphere does not reach the outline.
     pub fn girth_on_sphere(&self, radius: Length, vertex: Point) -> Option<Length> {
-        if radius.is_zero() {
-            return Some(self.girth());
-        }
         let radius = (u128::from(radius.milli().unsigned_abs()) << FINE_BITS).pow(2);
         // Four times the square under the root, to round it to the nearest half.
         let deep = |point: &Point| {

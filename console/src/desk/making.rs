@@ -1,7 +1,7 @@
 //! What was measured of how a lens is made.
 
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::units::{Angle, Length};
+use bevelbook_core::units::{Angle, Length, Power};
 use serde::{Deserialize, Serialize};
 
 /// Measured of one lens; what a later record leaves out an earlier one still says.
@@ -17,6 +17,9 @@ pub struct Making {
     /// Centre thickness, at the reference point of the front surface.
     #[serde(default)]
     pub thickness: Option<Length>,
+    /// Front curve in 1.530, as a lens clock for that index shows it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub front_curve: Option<Power>,
 }
 
 /// How far apart the middles of the segments of a pair are.
@@ -40,7 +43,8 @@ impl Making {
     pub fn words(&self) -> String {
         let tilt = self.segment_tilt.map(|tilt| format!("segment tilted by {tilt}°"));
         let thickness = self.thickness.map(|thickness| format!("centre {thickness} mm thick"));
-        let said: Vec<String> = tilt.into_iter().chain(thickness).collect();
+        let curve = self.front_curve.map(|curve| format!("base curve {curve} D in 1.530"));
+        let said: Vec<String> = [tilt, thickness, curve].into_iter().flatten().collect();
         format!("{} lens {}: {}", self.eye, self.lens, said.join(", "))
     }
 }

@@ -11,7 +11,7 @@ use crate::store::{Reader, Tx};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{JobId, LensState, RecordId};
 use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::{Angle, Length};
+use bevelbook_core::units::Length;
 
 /// A lens that is made again.
 #[derive(Clone, Debug)]
@@ -133,7 +133,7 @@ impl Work {
         })
     }
 
-    /// How a lens is made was measured.
+    /// How a lens is made was measured: `measured` is given the number of the lens.
     ///
     /// # Errors
     /// The job is closed, or no lens is made for that eye.
@@ -141,12 +141,10 @@ impl Work {
         &mut self,
         id: JobId,
         eye: Eye,
-        segment_tilt: Option<Angle>,
-        thickness: Option<Length>,
+        measured: impl Fn(u8) -> Making,
     ) -> Result<(RecordId, Making), WorkError> {
         self.change(|tx| {
-            let lens = open(tx, id)?.made(eye)?.number;
-            let making = Making { eye, lens, segment_tilt, thickness };
+            let making = measured(open(tx, id)?.made(eye)?.number);
             Ok((append_desk(tx, id, &Desk::Making(making))?, making))
         })
     }

@@ -173,6 +173,7 @@ impl DeskState {
                 *made = Some(Making {
                     segment_tilt: making.segment_tilt.or(earlier.and_then(|earlier| earlier.segment_tilt)),
                     thickness: making.thickness.or(earlier.and_then(|earlier| earlier.thickness)),
+                    front_curve: making.front_curve.or(earlier.and_then(|earlier| earlier.front_curve)),
                     ..*making
                 });
                 self.signed = None;

@@ -86,3 +86,20 @@ fn curves_of_a_pair_that_do_not_match_are_remarked_upon() {
     let assumed = opened(&[["--right", "+3.00"], ["--left", "+0.50"], ["--ed", "53"]]);
     assert!(assumed.contains("the assumed base curves do not match"), "{assumed}");
 }
+
+#[test]
+fn a_measured_curve_is_told_beside_the_ordered_one_and_the_other_lens() {
+    let shop = ordered("6.00", "i167");
+    let made = |args: &[&str]| done(shop.run([&["record", "made", "1"], args].concat()));
+    let right = made(&["r", "--base-curve", "5.00", "--json"]);
+    assert_near(&right.json()["base_curve_d"], 5.0);
+    // 6.00 in 1.67 is 4.746 in 1.530.
+    assert!(right.stderr.contains("ordered +4.746 D in 1.530: +0.254 D from it"), "{right:?}");
+    let left = made(&["l", "--base-curve", "6.25"]);
+    assert!(left.stdout.contains("left lens 1: base curve +6.25 D in 1.530"), "{left:?}");
+    assert!(
+        left.stderr.contains("the right lens has +5.00 D: a pair is usually made on curves that match"),
+        "{left:?}"
+    );
+    assert!(!made(&["l", "--base-curve", "5.50"]).stderr.contains("match"));
+}

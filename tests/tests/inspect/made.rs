@@ -73,7 +73,7 @@ impl Made {
         };
         let [right, left] = self.ordered.map(|text| add(EyeOrder::parse(text).unwrap()));
         let lab = |text: Option<&str>| {
-            let OrderText { eye, says_prism, .. } = OrderText::read_as(text?, Notation::Reading).unwrap();
+            let OrderText { eye, says_prism, .. } = OrderText::read(text?, Notation::Reading, None).unwrap();
             let EyeOrder { power, prism, add, .. } = eye;
             Some(LabPower { power, prism: says_prism.then_some(prism), add })
         };

@@ -22,17 +22,21 @@ use bevelbook_core::units::{Angle, Length, RefractiveIndex};
 use serde::Serialize;
 
 /// Why a lens cannot be worked out as a body.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum NoBody {
     /// It is a balance lens of whatever power.
     #[error("the power of the balance lens is not told")]
     Untold,
     /// Its surfaces meet before the edge.
-    #[error("the surfaces meet before {at} from the dot")]
+    #[error("the surfaces meet before the edge")]
     Meet {
-        /// Where it would be thinnest.
-        at: Place,
-        /// The least centre thickness with which they do not; none where no centre parts them.
+        /// The centre with which they do.
+        centre: Length,
+        /// Toward where first, ISO 8429.
+        toward: Angle,
+        /// What it has to be at least.
+        least: LeastOfLens,
+        /// The centre thickness with which it is; none where no centre is enough.
         needed: Option<Length>,
     },
     /// Its curves and thicknesses make no lens of this shape.
@@ -134,10 +138,11 @@ impl Body {
         let lens = form.lens(centre.or(taken.map(|least| least.centre)).unwrap_or_default())?;
         let extremes = lens.extremes(places.iter().copied())?;
         let needed = || least_centre().ok().map(|least| least.centre);
-        if extremes.thinnest.thickness <= Length::ZERO {
-            return Err(NoBody::Meet { at: extremes.thinnest.place, needed: needed() });
-        }
         let [thickest, thinnest] = [extremes.thickest, extremes.thinnest].map(Edge::of);
+        if thinnest.thickness <= Length::ZERO {
+            let (centre, toward) = (lens.centre(), thinnest.toward);
+            return Err(NoBody::Meet { centre, toward, least: least.clone(), needed: needed() });
+        }
         let scant = lens.centre() < least.centre.thickness || thinnest.thickness < least.edge.thickness;
         let volume = lens.volume(places.iter().copied())?;
         let edges = lens.along(places.iter().copied()).collect::<Result<Vec<_>, _>>()?;

@@ -99,8 +99,10 @@ fn a_thin_ordered_centre_is_told_of_any_material() {
 fn surfaces_that_meet_are_told_with_the_centre_that_parts_them() {
     let shop = shop(&[["--right", "+4.00"], ["--left", "+4.00"], ["--centre-thickness", "2"]]);
     let said = cautions(&shop);
-    let [meet] = said.as_slice() else { panic!("{said:?}") };
-    let (_, needed) = meet.split_once("the centre has to be ").unwrap();
+    let [meet, thin] = said.as_slice() else { panic!("{said:?}") };
+    assert!(meet.starts_with("no thickness: the surfaces meet before the edge "), "{meet}");
+    let (rule, needed) = thin.split_once(": the centre has to be ").unwrap();
+    assert_eq!(rule, "thinnest edge 0.00 mm, at least 1.0 mm for CR-39");
     let needed = needed.strip_suffix(" mm for this shape").unwrap();
     amend(&shop, needed);
     assert_eq!(cautions(&shop), [""; 0]);

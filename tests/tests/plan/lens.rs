@@ -61,7 +61,7 @@ fn prism_parts_the_optical_centre_from_the_dot() {
     done(shop.run(usual_order(&[["--right", "pl prism 2 out"], ["--ed", "53"]])));
     let text = done(shop.run(["plan", "1"]));
     assert!(text.stdout.contains("nowhere on the lens"), "{text:?}");
-    assert!(text.stderr.contains("right: no place of the lens has its prism"), "{text:?}");
+    assert!(text.stderr.contains("right: its prism has to be ground, no decentring gives it"), "{text:?}");
 }
 
 #[test]

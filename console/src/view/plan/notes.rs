@@ -2,7 +2,7 @@
 
 use super::{seat, worn};
 use crate::desk::{Order, Viewing};
-use crate::plan::{BlankBy, Body, EyePlan, Given, NoBody, OffCentre, Plan};
+use crate::plan::{BlankBy, EyePlan, Given, NoBody, OffCentre, Plan, side};
 use crate::settings::{Least, LeastOfLens};
 use crate::trace::GirthBasis;
 use crate::view::Figure;
@@ -18,16 +18,17 @@ const MATCHED: &str =
 pub(super) fn of_eye(plan: &EyePlan, off: Option<OffCentre>) -> Vec<String> {
     let mut said = Vec::new();
     if let Some(Err(error)) = &plan.optical_centre {
-        said.push(format!("no place of the lens has its prism of itself, so it must be ground: {error}"));
+        said.push(format!("its prism has to be ground, no decentring gives it: {error}"));
     }
     match &plan.body {
         Err(error @ NoBody::Untold) => said.push(format!("thickness not worked out: {error}; {MATCHED}")),
-        Err(error @ NoBody::Meet { needed, .. }) => {
-            said.push(format!("no thickness: {error}{}", thicker(*needed)));
+        Err(error @ NoBody::Meet { centre, toward, least, needed }) => {
+            said.push(format!("no thickness: {error} {}", side(plan.eye, *toward)));
+            said.extend(thin(*centre, Length::ZERO, least, *needed));
         }
         Err(error) => said.push(format!("no thickness: {error}")),
         Ok(body) => {
-            said.extend(thin(body));
+            said.extend(thin(body.centre, body.thinnest.thickness, &body.least, body.needed));
             said.extend(body.seat.groove.iter().map(ToString::to_string));
             said.extend(seat::bevel(&body.seat));
         }
@@ -45,17 +46,18 @@ pub(super) fn of_eye(plan: &EyePlan, off: Option<OffCentre>) -> Vec<String> {
 }
 
 /// Where a lens is thinner than a rule asks for, and what mends it. What is taken is not.
-fn thin(body: &Body) -> impl Iterator<Item = String> {
-    let LeastOfLens { centre, edge } = &body.least;
-    let short = |what: &str, found: Length, least: &Least| {
-        (found < least.thickness).then(|| {
-            let (found, at_least) = (Figure::from(found).to(2, 3), Figure::from(least.thickness).to(1, 3));
-            format!("{what} {found:#}, at least {at_least:#} {}{}", least.rule, thicker(body.needed))
-        })
+fn thin(
+    centre: Length,
+    edge: Length,
+    least: &LeastOfLens,
+    needed: Option<Length>,
+) -> impl Iterator<Item = String> {
+    let short = move |what: &str, found: Length, least: &Least| {
+        let (figure, at_least) = (Figure::from(found).to(2, 3), Figure::from(least.thickness).to(1, 3));
+        let words = format!("{what} {figure:#}, at least {at_least:#} {}{}", least.rule, thicker(needed));
+        (found < least.thickness).then_some(words)
     };
-    [short("centre", body.centre, centre), short("thinnest edge", body.thinnest.thickness, edge)]
-        .into_iter()
-        .flatten()
+    [short("centre", centre, &least.centre), short("thinnest edge", edge, &least.edge)].into_iter().flatten()
 }
 
 fn thicker(needed: Option<Length>) -> String {

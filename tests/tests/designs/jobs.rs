@@ -7,7 +7,7 @@ use serde_json::Value;
 /// A pair that fits and that was looked over, its power read in the frame.
 struct Made<'a> {
     order: &'a [[&'a str; 2]],
-    /// What was read in the frame beside `--centred`: of the right and of the left lens.
+    /// What was read in the frame, right and left; centred where no prism is said.
     read: [&'a [&'a str]; 2],
     pd: &'a [&'a str],
 }
@@ -22,7 +22,8 @@ impl Made<'_> {
             run(&["record", "mark", "1", eye]);
             run(&["record", "pass", "1", eye, "0.4", "just-too-big"]);
             run(&["record", "pass", "1", eye, "0.2", "fits"]);
-            run(&[&["record", "reading", "1", eye, "--centred"], read].concat());
+            let centred: &[&str] = if read.contains(&"--prism") { &[] } else { &["--centred"] };
+            run(&[&["record", "reading", "1", eye], centred, read].concat());
         }
         run(&[&["record", "pd", "1"], self.pd].concat());
         run(&["record", "check", "1", "finish"]);
@@ -136,4 +137,23 @@ fn jobs_of_each_design_go_from_the_order_to_a_verdict_and_a_sheet() {
         let sheet = done(shop.run(["sheet", "1", "--out", "-"])).stdout;
         assert_eq!(sheet.matches(drawn).count(), 2, "{drawn}");
     }
+}
+
+#[test]
+fn thinning_alike_in_both_lenses_is_no_error_and_in_one_of_them_it_is() {
+    let order = [
+        ["--right", "+1.00 add +2.00"],
+        ["--left", "+1.00 add +2.00"],
+        ["--design", "progressive"],
+        ["--heights", "21"],
+        ["--ed", "53"],
+    ];
+    let verdict = |prism: [&str; 2]| {
+        let read = prism.map(|prism| ["--direct", "+1.00", "--add", "2.00", "--prism", prism]);
+        let shop = Made { order: &order, read: [&read[0], &read[1]], pd: &["31.5/31", "--heights", "21"] };
+        shop.inspected().1["verdict"].as_str().unwrap().to_owned()
+    };
+    // 0.6 Δ for each dioptre of the addition: 1.2 down, as the plan says.
+    assert_eq!(verdict(["1.2 down"; 2]), "within");
+    assert_eq!(verdict(["1.2 down", "0"]), "out");
 }

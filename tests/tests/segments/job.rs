@@ -187,3 +187,16 @@ fn of_a_power_that_nobody_knows_no_prism_is_told() {
     assert_eq!(found["off_centre"], serde_json::json!({ "at_pd": null, "reading": null }));
     assert_near(&found["right"]["reading"]["base_up_pd"], -4.0, "right");
 }
+
+#[test]
+fn a_lens_that_stays_in_its_frame_counts_against_the_new_one() {
+    let shop = Shop::new();
+    done(shop.run(usual_order(&[["--right", "-2.00 DS"], ["--left", "none -5.00 DS"], ["--ed", "53"]])));
+    let found = plan(&shop);
+    // 3.00 D over 10 mm.
+    assert_near(&found["off_centre"]["reading"]["right_up_pd"], 3.0, "imbalance");
+    assert!(questions(&found).contains("3.00 Δ base up right"), "{found}");
+    // Of one that nobody knows nothing is told.
+    done(shop.run(["job", "amend", "1", "--why", "no lens in it", "--left", "none"]));
+    assert!(plan(&shop)["off_centre"]["reading"].is_null());
+}

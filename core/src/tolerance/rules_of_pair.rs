@@ -104,7 +104,9 @@ impl<'t> PairRules<'t> {
     /// The rule of a height: of the segment or fitting cross by the table, of any by the shop; the stricter of both.
     fn height(&self) -> Option<Rule> {
         let by_table = self.rows.height.filter(|_| self.design != Design::SingleVision);
-        [by_table, self.table.places.heights].into_iter().flatten().min_by_key(|rule| rule.figure())
+        let shop = self.table.places.heights;
+        let stricter = |by_table: Rule| shop.is_some_and(|shop| shop.figure() < by_table.figure());
+        if by_table.is_none_or(stricter) { shop } else { by_table }
     }
 
     fn height_pair(&self) -> Option<Rule> {
@@ -155,11 +157,15 @@ fn rules_of_pd(
         PupillaryDistance::Binocular(_) if paired => (each.doubled().into(), false),
         _ => (each.into(), true),
     });
-    [false, true].map(|each_eye| {
-        let rules = [above, always, shop].into_iter().flatten();
-        let rules = rules.filter(|(_, of_each)| *of_each == each_eye && (paired || each_eye));
-        rules.map(|(chosen, _): (Chosen, bool)| chosen).min_by_key(|chosen| chosen.rule.figure())
-    })
+    let mut pds = [None; 2];
+    for (rule, each_eye) in [&above, &always, &shop].into_iter().flatten() {
+        let kept: &mut Option<Chosen> = &mut pds[usize::from(*each_eye)];
+        let stricter = kept.is_none_or(|kept| rule.rule.figure() < kept.rule.figure());
+        if stricter && (paired || *each_eye) {
+            *kept = Some(*rule);
+        }
+    }
+    pds
 }
 
 /// How a pair is centred in one direction.

@@ -151,6 +151,7 @@ fn fitting(job: &Job) -> Fitting {
             .zip(job.segments)
             .map(|(near, made)| [near.total(), made.distance]),
         segment_tilt: job.made.map(|making| making?.segment_tilt),
+        absent: Eye::BOTH.map(|eye| !job.order.eye(eye).wanted.is_made()),
         thickness: Eye::BOTH.map(|eye| Some([specified?[eye.index()], job.made[eye.index()]?.thickness?])),
     }
 }

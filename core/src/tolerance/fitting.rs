@@ -16,6 +16,8 @@ pub struct Fitting {
     pub segment_distance: Option<[Length; 2]>,
     /// Turn of each segment from the horizontal of the frame.
     pub segment_tilt: [Option<Angle>; 2],
+    /// Whether no lens is made for an eye.
+    pub absent: [bool; 2],
     /// Centre thickness of each lens, specified and measured, at the reference point of the front surface.
     pub thickness: [Option<[Length; 2]>; 2],
 }
@@ -37,19 +39,20 @@ pub fn judge_fitting<'t>(by: impl Into<&'t Table>, design: Design, fitting: &Fit
                 why: rule.map_or(NoVerdict::NoLimit, |rule| NoVerdict::NotMeasured(rule.figure())),
             }),
         };
+    let eyes = Eye::BOTH.into_iter().filter(|eye| !fitting.absent[eye.index()]);
     let lengths = |both: [Length; 2]| both.map(Length::milli);
     if design == Design::Multifocal {
         let distance = fitting.segment_distance.map(lengths);
         let distance = distance.map(|both| (Subject::Pair, Quantity::SegmentPlace, both));
         judge(Uncovered::SegmentPlace, made.segment_place, distance);
-        for eye in Eye::BOTH {
+        for eye in eyes.clone() {
             let tilt = fitting.segment_tilt[eye.index()].map(|tilt| [0, tilt.milli()]);
             let tilt = tilt.map(|both| (Subject::Eye(eye), Quantity::SegmentTilt, both));
             judge(Uncovered::SegmentTilt, made.segment_tilt, tilt);
         }
         judge(Uncovered::SegmentSize, made.segment_size, None);
     }
-    for eye in Eye::BOTH {
+    for eye in eyes {
         let thickness = fitting.thickness[eye.index()].map(lengths);
         let thickness = thickness.map(|both| (Subject::Eye(eye), Quantity::Thickness, both));
         judge(Uncovered::Thickness, made.thickness, thickness);
@@ -78,6 +81,7 @@ mod tests {
                     segment_distance: Some(mm([58_000, 58_000 + distance])),
                     segment_tilt: [Some(Angle::from_milli(tilt)); 2],
                     thickness: [Some(mm([2000, 2000 + thickness])); 2],
+                    absent: [false; 2],
                 };
                 judge_fitting(standard, Design::Multifocal, &fitting).verdict()
             };
@@ -94,6 +98,18 @@ mod tests {
                 assert_eq!(verdict(distance, tilt, thickness), Verdict::Out, "{standard}");
             }
         }
+    }
+
+    #[test]
+    fn of_an_eye_without_a_lens_nothing_is_lacking() {
+        let thickness = [Some(mm([2000, 2100])), None];
+        let left = |absent| {
+            let fitting = Fitting { thickness, absent, ..Fitting::default() };
+            let judged = judge_fitting(Standard::AnsiZ801_2015, Design::SingleVision, &fitting);
+            assert_eq!(judged.verdict(), Verdict::Within);
+            judged.not_covered().iter().any(|left| left.what == Uncovered::Thickness)
+        };
+        assert!(left([false; 2]) && !left([false, true]));
     }
 
     #[test]

@@ -142,7 +142,7 @@ fn figures_that_cannot_be_right_are_refused_with_an_example() {
         ),
         (
             &["tolerance", "pl", "--standard", "iso-21987-2009"],
-            ["name of a standard", "known: ansi-z80.1-2015"],
+            ["name of a standard", "known: ansi-z80.1-2020, ansi-z80.1-2015"],
         ),
         (&["combine", "+60.00 DS", "+60.00 DS"], ["beyond ±100 D", "check the powers"]),
     ] {

@@ -7,8 +7,8 @@ use bevelbook_core::link::{Card, CardHeading};
 use bevelbook_core::prescription::{Eye, EyeOrder, Wanted};
 use bevelbook_core::record::{Bench, JobId, JobState, StationEvent};
 use bevelbook_core::sizing::{Dial, Rim};
-use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::{Length, Prism, PrismPair};
+use bevelbook_core::tolerance::{Design, Thinning};
+use bevelbook_core::units::{Length, PrismPair};
 
 /// A page of the memory does not answer: that is no word about what it holds, and nothing is told without it.
 #[derive(Debug)]
@@ -117,8 +117,13 @@ impl OpenJob {
     /// What a focimeter is to show of one lens, at its reference point the thinning too.
     pub(super) fn to_be(&self, eye: Eye) -> EyeOrder {
         let order = *self.ordered(eye);
-        let thinning = if order.wanted.is_judged() { self.card.thinning.prism } else { Prism::ZERO };
-        EyeOrder { prism: order.prism - PrismPair { base_up: thinning, ..PrismPair::NONE }, ..order }
+        let thinning = PrismPair { base_up: self.thinning(eye).prism, ..PrismPair::NONE };
+        EyeOrder { prism: order.prism - thinning, ..order }
+    }
+
+    /// What of its prism is thinning.
+    pub(super) const fn thinning(&self, eye: Eye) -> Thinning {
+        if self.ordered(eye).wanted.is_judged() { self.card.thinning } else { Thinning::NONE }
     }
 
     /// Who says what is to be read of one lens.

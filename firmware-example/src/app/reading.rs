@@ -9,7 +9,7 @@ use crate::keys::Key;
 use crate::screen::{Answers, Body, Lens, Line, Part, Picture};
 use bevelbook_core::prescription::{Eye, EyeOrder};
 use bevelbook_core::record::{LensId, Possible, Read, Reading, Stage};
-use bevelbook_core::tolerance::Design;
+use bevelbook_core::tolerance::{Design, Thinning};
 use bevelbook_core::units::{Axis, Power, Prism, PrismPair};
 
 /// The instrument's step of power and its coarse one, in 1/1000 D (common practice, no source).
@@ -46,8 +46,8 @@ pub(super) struct ReadingEntry {
     /// What is to be read, thinning included.
     to_be: EyeOrder,
     told: Told,
-    /// How much of the prism is thinning.
-    thinning: Prism,
+    /// What of the prism is thinning.
+    thinning: Thinning,
     /// Where the prism is read.
     place: &'static str,
     prism: PrismPair,
@@ -76,7 +76,7 @@ impl ReadingEntry {
             wheel: power.axis,
             to_be,
             told: job.told_of(eye),
-            thinning: job.ordered(eye).prism.base_up - to_be.prism.base_up,
+            thinning: job.thinning(eye),
             place,
             prism: to_be.prism,
             off: false,

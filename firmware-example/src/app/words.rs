@@ -6,8 +6,8 @@ use crate::screen::{Body, Line, Picture};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
 use bevelbook_core::record::{Bench, Check, CheckItem, Stage, Subject};
 use bevelbook_core::sizing::{Basis, Dial, Outcome, Refusal};
-use bevelbook_core::tolerance::{Finding, Quantity, Slip};
-use bevelbook_core::units::{Length, Prism};
+use bevelbook_core::tolerance::{Finding, Quantity, Slip, Thinning, ThinningKnown};
+use bevelbook_core::units::Length;
 use core::fmt;
 
 /// A check item in a figure.
@@ -87,9 +87,15 @@ pub(super) fn fact(fact: &Bench) -> Line {
 }
 
 /// What is asked of a prism that stands there: whether it is as told, or what of it is thinning.
-pub(super) fn as_told(told: Told, thinning: Prism) -> Line {
-    if !thinning.is_zero() {
-        return Line::new(format_args!("{thinning} down is thinning"));
+pub(super) fn as_told(told: Told, thinning: Thinning) -> Line {
+    let Thinning { prism, known } = thinning;
+    if !prism.is_zero() {
+        return match known {
+            ThinningKnown::Assumed => Line::new(format_args!("thinning assumed {prism}")),
+            ThinningKnown::Ordered | ThinningKnown::Seen => {
+                Line::new(format_args!("{prism} down is thinning"))
+            }
+        };
     }
     Line::new(match told {
         Told::Order => "as ordered?",

@@ -5,7 +5,7 @@ use bevelbook_core::link::{Card, Station};
 use bevelbook_core::prescription::EyeOrder;
 use bevelbook_core::record::{JobId, JobState, PairId};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Habit, Rim};
-use bevelbook_core::tolerance::{Design, Limits, Standard};
+use bevelbook_core::tolerance::{Design, Limits, Standard, Thinning, ThinningKnown};
 use bevelbook_core::units::{Length, Prism};
 
 /// The card that `fields` (`name=value`, values with spaces in quotes) describe over a usual one.
@@ -63,7 +63,10 @@ fn set(card: &mut Card, name: &str, value: &str) -> Result<(), String> {
         "left" => card.eyes[1] = eye(value)?,
         "ordered-right" => card.prescribed[0] = Some(eye(value)?.power),
         "ordered-left" => card.prescribed[1] = Some(eye(value)?.power),
-        "thinning" => card.thinning.prism = Prism::from_milli(length(value)?.milli()),
+        "thinning" | "thinning-assumed" => {
+            let known = if name == "thinning" { ThinningKnown::Ordered } else { ThinningKnown::Assumed };
+            card.thinning = Thinning { prism: Prism::from_milli(length(value)?.milli()), known };
+        }
         "pd" => card.pd = PupillaryDistance::parse(value).map_err(|e| e.to_string())?,
         "heights" => {
             let (right, left) = value.split_once('/').unwrap_or((value, value));

@@ -5,7 +5,7 @@
 //! | line | what |
 //! |---|---|
 //! | `# …` | a remark |
-//! | `card NAME=VALUE …` | the console gave this card: `number`, `tray`, `label`, `right`, `left` (an eye's order: `none`, `bal` and a prism too), `ordered-right`, `ordered-left` (beside a power to verify), `thinning`, `pd`, `heights`, `rim`, `design`, `dial=BASIS/absolute/STEP` or `BASIS/FROM/STEP` or `none`, `ladder=0.40,0.20,0.10`, `second=0.10` |
+//! | `card NAME=VALUE …` | the console gave this card: `number`, `tray`, `label`, `right`, `left` (an eye's order: `none`, `bal` and a prism too), `ordered-right`, `ordered-left` (beside a power to verify), `thinning`, `thinning-assumed`, `pd`, `heights`, `rim`, `design`, `dial=BASIS/absolute/STEP` or `BASIS/FROM/STEP` or `none`, `ladder=0.40,0.20,0.10`, `second=0.10` |
 //! | `press up\|down\|left\|right\|centre` | a short press, 100 ms after what was before |
 //! | `hold …` | a long press |
 //! | `wait MS` | time passes (after a record presses are ignored for a while) |

@@ -69,7 +69,18 @@ pub(crate) const fn what_is_made(wanted: Wanted) -> &'static str {
     }
 }
 
-/// The same as JSON has it.
+/// What is ordered of an eye, in words.
+pub(crate) fn ordered_words(order: &EyeOrder) -> String {
+    let power = Prescription::ordered(&EyeOrder { wanted: Wanted::Lens, ..*order });
+    match order.wanted {
+        Wanted::Lens => power.to_string(),
+        Wanted::Balance { known: true } => format!("balance lens, {power}"),
+        Wanted::Nothing { known: true } => format!("no lens: the frame keeps its old one ({power})"),
+        told => what_is_made(told).to_owned(),
+    }
+}
+
+/// What is made for an eye, as JSON has it.
 pub(crate) const fn wanted_key(wanted: Wanted) -> &'static str {
     match wanted {
         Wanted::Lens => "lens",

@@ -52,6 +52,6 @@ pub(crate) use job::{JobTable, JobView, WholeJob};
 pub(crate) use keypad::{Keypad, Keypads, PluggedIn};
 pub(crate) use lens::PrismView;
 pub use lens::{Lens, Prescription};
-pub(crate) use lens::{wanted_key, what_is_made};
+pub(crate) use lens::{ordered_words, wanted_key, what_is_made};
 pub(crate) use record::{Identity, Listing, LogRow, MissingNumbers, RecordRow, SizeView};
 pub(crate) use station::{CountingView, DialView};

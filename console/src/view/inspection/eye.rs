@@ -5,8 +5,8 @@ use super::finding::{FindingView, findings};
 use super::thinning::ThinningView;
 use super::verdict::said;
 use crate::inspection::{Difference, EyeInspection, Repeated, Seen, Uncut};
-use crate::view::{Figure, Lens, Prescription};
-use bevelbook_core::prescription::{EyeOrder, Wanted};
+use crate::view::{Figure, Lens, Prescription, ordered_words, wanted_key};
+use bevelbook_core::prescription::Wanted;
 use bevelbook_core::tolerance::Verdict;
 use bevelbook_core::units::Power;
 
@@ -16,7 +16,7 @@ view! {
         verdict: Verdict = eye.verdict,
         ordered: Prescription = Prescription::ordered(&eye.ordered),
         /// `lens`, `balance` or `none`.
-        wanted: &'static str = wanted(eye.ordered.wanted),
+        wanted: &'static str = wanted_key(eye.ordered.wanted),
         verify: Option<Prescription> = eye.verify.as_ref().map(Prescription::ordered),
         read: Option<Prescription> = eye.mounted.map(seen),
         off_by: Option<OffBy> = eye.difference.map(OffBy::of),
@@ -32,7 +32,7 @@ view! {
         pub said: String = said_of(eye, pair, unjudged),
         /// What is ordered, in words.
         #[serde(skip)]
-        asked: String = asked(&eye.ordered),
+        asked: String = ordered_words(&eye.ordered),
     }
 }
 
@@ -77,26 +77,6 @@ view! {
         /// What was read of it and is not judged.
         pub unjudged: Vec<BesideView> = unjudged,
         thinning: Option<ThinningView> = thinning,
-    }
-}
-
-const fn wanted(wanted: Wanted) -> &'static str {
-    match wanted {
-        Wanted::Lens => "lens",
-        Wanted::Balance { .. } => "balance",
-        Wanted::Nothing { .. } => "none",
-    }
-}
-
-fn asked(ordered: &EyeOrder) -> String {
-    match ordered.wanted {
-        Wanted::Lens => Prescription::ordered(ordered).to_string(),
-        Wanted::Balance { known: false } => "a balance lens".to_owned(),
-        Wanted::Balance { known: true } => format!("a balance lens, {}", Prescription::ordered(ordered)),
-        Wanted::Nothing { known: false } => "no lens".to_owned(),
-        Wanted::Nothing { known: true } => {
-            format!("no lens; the one that stays is {}", Prescription::ordered(ordered))
-        }
     }
 }
 

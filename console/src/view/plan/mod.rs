@@ -24,12 +24,12 @@ pub use sizes::SizeView;
 pub(crate) use sizes::{dial_for_rim, over_rim_words};
 pub use worn::WornView;
 
-use super::{Figure, Prescription, wanted_key};
+use super::{Figure, ordered_words, wanted_key};
 use crate::desk::{Order, Viewing};
 use crate::plan::{EyePlan, FirstSize, Plan};
 use crate::settings::{Roughing, Safety};
 use crate::work::Job;
-use bevelbook_core::prescription::{Eye, EyeOrder, Wanted};
+use bevelbook_core::prescription::Eye;
 use bevelbook_core::sizing::{Basis, Size};
 use off_centre::OffCentreView;
 
@@ -141,6 +141,7 @@ fn account(
     let habit = format!("{} by the shop's habit", plan.first_size.habit);
     let dialled = plan.first_size.dialled;
     let dial = dialled.map(|dialled| format!("dial {dialled} on {} ({habit})", dialled.basis));
+    let not_made = |eye| plan.eyes[Eye::index(eye)].is_none().then(|| ordered_words(order.eye(eye)));
     let size_words = |eye: Eye| sizes[eye.index()].as_ref()?.said.clone();
     let near = (order.lens.viewing == Viewing::Near).then(|| match order.near_pd {
         Some(near) => format!("centred at the near PD {near}"),
@@ -154,8 +155,8 @@ fn account(
         ("near pair", near),
         ("order, right", eyes[0].map(|right| lens_to_order(order, plan, right))),
         ("order, left", eyes[1].map(|left| lens_to_order(order, plan, left))),
-        ("right eye", not_made(order.eye(Eye::Right))),
-        ("left eye", not_made(order.eye(Eye::Left))),
+        ("right eye", not_made(Eye::Right)),
+        ("left eye", not_made(Eye::Left)),
         ("pair weighs", weight.map(|weight| format!("{weight:#} cut{bevels}"))),
         seat::edge(order.frame.rim, plan),
         ("safety rule", plan.safety.as_ref().map(safety_words)),
@@ -186,18 +187,6 @@ fn lens_to_order(order: &Order, plan: &Plan, eye: &EyeView) -> String {
     let segment = order.lens.segment.map_or_else(String::new, |segment| format!(" {segment}"));
     let design = order.lens.design;
     format!("{} {design}{segment}, {}, {diameter}{treatments}", plan.material.name, eye.ordered)
-}
-
-/// What is said of an eye for which nothing is made.
-fn not_made(eye: &EyeOrder) -> Option<String> {
-    match eye.wanted {
-        Wanted::Lens | Wanted::Balance { .. } => None,
-        Wanted::Nothing { known: false } => Some("no lens".into()),
-        Wanted::Nothing { known: true } => {
-            let old = EyeOrder { wanted: Wanted::Lens, ..*eye };
-            Some(format!("no lens: the frame keeps its old one ({})", Prescription::ordered(&old)))
-        }
-    }
 }
 
 /// What earlier lenses in this model and size have shown; no statistics.

@@ -6,7 +6,7 @@ mod common;
 
 use bevelbook_core::frame::{Outline, Point};
 use bevelbook_core::lens::{
-    BevelFit, BevelPlacement, LensForm, Place, RimSection, RingCurve, RingPoint, ToricForm,
+    BevelFit, BevelPlacement, LensForm, Place, RimSection, RingCurve, RingPoint, ToricForm, Wedge,
 };
 use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::units::{Axis, Length, Power};
@@ -34,7 +34,9 @@ fn ring(from: &mut Inputs<'_>) -> RingCurve {
 fn bevel(from: &mut Inputs<'_>) -> RingCurve {
     let power = SphereCylinder::new(from.power(), Power::ZERO, Axis::from_degrees(180));
     let (front, index) = (from.power(), from.index());
-    let lens = LensForm { power, front, index, toric: ToricForm::default() }.lens(from.length()).unwrap();
+    let lens = LensForm { power, prism: Wedge::NONE, front, index, toric: ToricForm::default() }
+        .lens(from.length())
+        .unwrap();
     let [front_parts, of] = [from.number(), from.number()].map(|parts| u8::try_from(parts).unwrap());
     let bare = RimSection { front: Length::ZERO, back: Length::ZERO };
     let points = from.number();

@@ -5,7 +5,7 @@ use crate::settings::{Progressive, Tolerances};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder};
 use bevelbook_core::tolerance::{Design, PairOrder, Thinning, ThinningKnown};
-use bevelbook_core::units::{Length, Power, Prism, PrismPair};
+use bevelbook_core::units::{Length, Power, PrismPair};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
@@ -115,13 +115,8 @@ impl Order {
     }
 
     /// Base down in both lenses to thin a progressive, beside what [`Order::expected`] says: as ordered, else the shop's
-    /// share of the addition. None in a supplier's prism to verify, which has it in it.
-    pub fn thinning(&self, shop: &Progressive) -> Prism {
-        self.known_thinning(shop).prism
-    }
-
-    /// The same, and whether it is ordered or assumed.
-    pub fn known_thinning(&self, shop: &Progressive) -> Thinning {
+    /// share of the addition, and which of the two. None beside a supplier's prism to verify, which has it in it.
+    pub fn thinning(&self, shop: &Progressive) -> Thinning {
         let told = Eye::BOTH.into_iter().any(|eye| self.verify(eye).is_some_and(|lab| lab.prism.is_some()));
         if self.lens.design != Design::Progressive || told {
             return Thinning::NONE;
@@ -137,7 +132,7 @@ impl Order {
     /// a progressive.
     pub fn prism_to_show(&self, eye: Eye, shop: &Progressive) -> PrismPair {
         let PrismPair { base_in, base_up } = self.expected(eye).prism;
-        PrismPair { base_in, base_up: base_up - self.thinning(shop) }
+        PrismPair { base_in, base_up: base_up - self.thinning(shop).prism }
     }
 
     /// The power and the prism that one eye's surfaces are worked out from: those that a focimeter is to show. The prism
@@ -158,7 +153,7 @@ impl Order {
     /// What the standard compares with.
     pub fn pair(&self, by: &Tolerances) -> PairOrder {
         let eyes = Eye::BOTH.map(|eye| self.expected(eye));
-        let thinning = self.known_thinning(by.progressive());
+        let thinning = self.thinning(by.progressive());
         PairOrder { eyes, pd: self.pd(), segment_heights: self.heights, thinning }
     }
 }

@@ -39,7 +39,7 @@ impl Ring<'_> {
             gone: false,
             eyes: Eye::BOTH.map(|eye| order.expected(eye)),
             prescribed: Eye::BOTH.map(|eye| order.verify(eye).map(|_| order.eye(eye).power)),
-            thinning: order.known_thinning(tolerances.progressive()),
+            thinning: order.thinning(tolerances.progressive()),
             pd: order.pd(),
             heights: order.heights,
             rim: order.frame.rim,

@@ -40,8 +40,8 @@ use bevelbook_core::frame::{OutlineError, Point};
 use bevelbook_core::lens::Mass;
 use bevelbook_core::prescription::{Eye, EyeOrder, LensPoint, WantedPrismError};
 use bevelbook_core::sizing::{Dial, Habit};
-use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::{Length, Prism, PrismPair};
+use bevelbook_core::tolerance::{Design, Thinning};
+use bevelbook_core::units::{Length, PrismPair};
 use body::Thick;
 
 /// What is to be done for one lens.
@@ -54,7 +54,7 @@ pub struct EyePlan {
     /// What a focimeter is to show of it: whatever is marked, read or drawn of its power goes by this.
     pub expected: EyeOrder,
     /// Base down beside that, to thin a progressive.
-    pub thinning: Prism,
+    pub thinning: Thinning,
     /// The prism that a focimeter is to show where prism is read: that expected, thinning included.
     pub prism: PrismPair,
     /// How much farther in than for distance it is looked through for near.

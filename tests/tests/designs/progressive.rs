@@ -37,8 +37,10 @@ fn the_blank_is_centred_on_the_reference_point_below_the_cross() {
         ] {
             assert_near(&layout[field], figure);
         }
+        assert_eq!(layout["thinning_assumed"], true);
         assert!(lens["optical_centre_in_mm"].is_null());
     }
+    assert_eq!(shown.row("of it thinning").unwrap(), "1.20 down, assumed 1.20 down, assumed");
     assert_eq!(shown.row("least blank").unwrap(), "63.2 mm (ED 51.2) 63.2 mm (ED 51.2)");
     assert_eq!(shown.row("fitting cross").unwrap(), "3.0 in, 0.0 up 3.0 in, 0.0 up");
     assert_eq!(shown.row("reference point").unwrap(), "3.0 in, 4.0 down 3.0 in, 4.0 down");
@@ -88,7 +90,7 @@ fn a_progressive_without_heights_says_what_is_missing() {
 #[test]
 fn a_progressive_alone_asks_about_the_prism_that_thins_it() {
     let one = [&[["--left", "none"]], &ORDER[..1], &ORDER[2..]].concat();
-    let asked = "the prism that thins this lens is in it alone";
+    let asked = "one lens alone is thinned";
     assert!(shown("", &one).cautions.contains(asked));
     for other in [ORDER.to_vec(), [&one[..], &[["--thinning", "0"]]].concat()] {
         assert!(!shown("", &other).cautions.contains(asked), "{other:?}");

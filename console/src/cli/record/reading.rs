@@ -79,7 +79,8 @@ impl ReadingArgs {
             None => taken_as(&job, eye),
         };
         let standard = work.settings().tolerances()?;
-        let prism = if self.centred { Some(centred(&job, &standard, eye)) } else { self.prism };
+        let centred = self.centred.then(|| job.order.prism_to_show(eye, standard.progressive()));
+        let prism = centred.or(self.prism);
         let reading = Reading { lens: job.pair().lens(eye), stage, read, prism, add: self.add };
         let logging = work.log_lens(job.id, eye, |lens| Bench::Reading(Reading { lens, ..reading }))?;
 
@@ -141,12 +142,6 @@ fn taken_as(job: &Job, eye: Eye) -> (Stage, Option<&'static str>) {
         }
     };
     (stage, Some(why))
-}
-
-/// The prism that is to show: the ordered one, or the supplier's, with the thinning in it.
-fn centred(job: &Job, standard: &Tolerances, eye: Eye) -> PrismPair {
-    let prism = job.order.expected(eye).prism;
-    PrismPair { base_up: prism.base_up - job.order.thinning(standard.progressive()), ..prism }
 }
 
 /// Judges what was read of this lens alone: the verdict, and why.

@@ -15,7 +15,7 @@ use crate::trace::GirthBasis;
 use crate::view::{Figure, Lens, Prescription, PrismView};
 use bevelbook_core::lens::CurveBasis;
 use bevelbook_core::prescription::{Eye, LensPoint, SphereCylinder};
-use bevelbook_core::tolerance::Design;
+use bevelbook_core::tolerance::{Design, ThinningKnown};
 use bevelbook_core::units::{Angle, Axis, PrismPair};
 
 view! {
@@ -97,7 +97,9 @@ view! {
         pub(super) blank_middle_in_mm: Figure = place(layout.middle.inward),
         pub(super) blank_middle_up_mm: Figure = place(layout.middle.up),
         /// Base down in the prism that is expected.
-        pub(super) thinning_pd: Figure = plan.thinning.into(),
+        pub(super) thinning_pd: Figure = plan.thinning.prism.into(),
+        /// Whether that is the shop's share of the addition.
+        pub(super) thinning_assumed: bool = plan.thinning.known != ThinningKnown::Ordered,
         /// Where each is read; none where all are read at one dot.
         pub(super) power_read_at: Option<&'static str> = power,
         pub(super) addition_read_at: Option<&'static str> = addition,

@@ -98,19 +98,15 @@ pub(super) fn of_order(order: &Order, plan: &Plan) -> Vec<&'static str> {
         "no near PD was ordered: the shop's near inset is assumed, so ask before the lenses are marked";
     let segment = "what segment is not said (for example --segment \"flat top 28\"): where the middle of its blank and \
                    the optical centre fall is not known, and both are taken to be at the distance PD";
-    let alone = "the prism that thins this lens is in it alone: ask what the other one has, or the pair differs by it upright; \
-                 --thinning 0 orders none";
-    let thinned_alone = plan.made().count() == 1 && any(|eye| !eye.thinning.is_zero());
     let curves =
         "the assumed base curves do not match: a pair is usually ordered on curves that do, see --base-curve";
     held([
         (any(EyePlan::assumes_inset), inset),
         (multifocal && order.lens.segment.is_none(), segment),
-        (thinned_alone, alone),
         (order.lens.viewing == Viewing::Near && order.near_pd.is_none(), near),
         (any(EyePlan::dot_is_off_optical_centre), prism),
         (order.lens.design == Design::Progressive, cross),
-        (plan.made().count() == 1 && any(|eye| eye.thinning != Prism::ZERO), thinned),
+        (plan.made().count() == 1 && any(|eye| eye.thinning.prism != Prism::ZERO), thinned),
         (order.lens.design != Design::SingleVision, round),
         (any(|eye| matches!(eye.blank.by, BlankBy::Diagonal(_))), ed),
         (order.heights.is_none(), heights),

@@ -67,6 +67,7 @@ const ROWS: &[(&str, Sheet, Words<EyeView>)] = &[
     }),
     ("of it thinning", Shown, |eye| match eye.layout.thinning_pd {
         thinning if thinning.signum() == 0 => String::new(),
+        thinning if eye.layout.thinning_assumed => format!("{thinning} down, assumed"),
         thinning => format!("{thinning} down"),
     }),
     ("ordered prism", Shown, |eye| {

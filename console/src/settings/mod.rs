@@ -6,6 +6,7 @@
 
 mod edging;
 mod error;
+mod habit;
 mod judged_by;
 mod letters;
 mod material;
@@ -32,36 +33,19 @@ pub use thickness::{Least, LeastOfLens, Safety, Thickness};
 pub use tolerances::{NoStandard, StandardName, ToleranceChoices, Tolerances};
 pub use treatment::{Clamp, Treatment};
 
-use bevelbook_core::sizing::{Basis, Habit, Rim};
+use bevelbook_core::sizing::Habit;
 use bevelbook_core::units::Length;
 use etcetera::{BaseStrategy, choose_base_strategy};
+use habit::habit;
 use letters::overlong_in;
-use millimetres::{all_millimetres, exact_length, millimetres};
-use serde::{Deserialize, Deserializer};
+use millimetres::{all_millimetres, millimetres};
+use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use toml::Table;
 
 /// What holds where the shop's own file says nothing, the facts of materials apart.
 const DEFAULTS: &str = include_str!("default.toml");
-
-/// [`Habit`] as the file writes it.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct HabitTable {
-    basis: Basis,
-    #[serde(deserialize_with = "first_sizes")]
-    first: [Length; Rim::ALL.len()],
-    #[serde(deserialize_with = "millimetres")]
-    step_far: Length,
-    #[serde(deserialize_with = "millimetres")]
-    step_just: Length,
-}
-
-fn habit<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Habit, D::Error> {
-    let HabitTable { basis, first, step_far, step_just } = HabitTable::deserialize(deserializer)?;
-    Ok(Habit { basis, first, step_far, step_just })
-}
 
 /// Blanks to choose from.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
@@ -266,28 +250,6 @@ fn merge(base: &mut Table, own: Table) {
             }
         }
     }
-}
-
-fn first_sizes<'de, D: Deserializer<'de>>(deserializer: D) -> Result<[Length; 4], D::Error> {
-    #[derive(Deserialize)]
-    #[serde(deny_unknown_fields)]
-    struct ByRim {
-        metal: f64,
-        plastic: f64,
-        grooved: f64,
-        rimless: f64,
-    }
-    let by_rim = ByRim::deserialize(deserializer)?;
-    let mut sizes = [Length::ZERO; 4];
-    for rim in Rim::ALL {
-        sizes[rim as usize] = exact_length(match rim {
-            Rim::Metal => by_rim.metal,
-            Rim::Plastic => by_rim.plastic,
-            Rim::Grooved => by_rim.grooved,
-            Rim::Rimless => by_rim.rimless,
-        })?;
-    }
-    Ok(sizes)
 }
 
 #[cfg(test)]

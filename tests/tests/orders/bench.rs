@@ -91,7 +91,8 @@ fn every_field_is_shown_changed_and_taken_out() {
         ["--lab-power-right", "-1.31 -0.12 x 90 prism 1.2 down"],
     ];
     let (shop, output) = done(opened(&progressive));
-    fs::write(shop.settings(), "thickness.safety.work = { least_centre = 2.0 }\n").unwrap();
+    fs::write(shop.settings(), "thickness.safety.work = { least_centre = 2.0, source = \"ours\" }\n")
+        .unwrap();
     let order = output.json();
     assert_eq!(order["lens"]["reference_below_mm"], json!(3.0));
     assert_eq!(order["lens"]["curve_basis"], "nominal");

@@ -249,7 +249,7 @@ mod tests {
     #[test]
     fn what_is_not_ordered_is_taken_and_said_to_be() {
         let minus = body(&round("-4.00 DS", |_| ())).unwrap();
-        assert_eq!((minus.front.nominal, minus.front_from), (Power::from_milli(4000), Given::Taken));
+        assert_eq!((minus.front.in_material, minus.front_from), (Power::from_milli(4000), Given::Taken));
         assert_eq!(minus.centre.milli(), 2000);
         assert!(!minus.bound_by_edge);
         let plus = body(&round("+4.00 DS", |_| ())).unwrap();

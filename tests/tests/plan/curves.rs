@@ -46,11 +46,11 @@ fn the_same_figure_in_the_material_is_another_lens() {
     assert_near(&own["front_curve_d"], 6.0);
     assert_near(&own["front_curve_nominal_d"], 6.0 * 0.53 / 0.67);
     assert!(text.contains("+6.00 D in 1.670, ordered"), "{text}");
-    assert!(text.contains("+6.00/+6.00 D in the material"), "{text}");
+    assert!(text.contains("+6.00/+6.00 D, in the material"), "{text}");
     let (nominal, text) = lens("6.00 nominal");
     // Steeper, so that both faces bend more: thicker at the edge by some hundredths.
     assert!(number(&nominal["thickest_mm"]) - number(&own["thickest_mm"]) > 0.02, "{own} {nominal}");
-    assert!(text.contains("+6.00/+6.00 D nominal"), "{text}");
+    assert!(text.contains("+6.00/+6.00 D, nominal"), "{text}");
 }
 
 #[test]
@@ -63,13 +63,13 @@ fn an_assumed_curve_says_its_index_and_the_shop_chooses_it() {
         ["--ed", "53"],
     ])));
     let body = || plan(&shop)["right"]["thickness"].clone();
-    // Vogel's formula, of the nominal curve: 6 − 4/2 (from memory, unconfirmed).
+    // The shop's rule: 6 − 4/2.
+    assert_eq!(body()["front_curve_basis"], "material");
+    assert_near(&body()["front_curve_d"], 4.0);
+    fs::write(shop.settings(), "front_curve.basis = \"nominal\"\n").unwrap();
     assert_eq!(body()["front_curve_basis"], "nominal");
     assert_near(&body()["front_curve_nominal_d"], 4.0);
     assert_near(&body()["front_curve_d"], 4.0 * 0.67 / 0.53);
-    fs::write(shop.settings(), "front_curve.basis = \"material\"\n").unwrap();
-    assert_eq!(body()["front_curve_basis"], "material");
-    assert_near(&body()["front_curve_d"], 4.0);
 }
 
 #[test]

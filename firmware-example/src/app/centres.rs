@@ -44,12 +44,15 @@ pub(super) struct CentresEntry {
 impl CentresEntry {
     pub(super) const ANSWERS: Answers = Answers::new("+", "-", "--", "++", "so");
 
-    /// A progressive is centred eye by eye, and one lens alone by its own half; any other pair by its total.
+    /// A progressive is centred eye by eye, as is what is judged so, and one lens alone by its own half; any other pair by its
+    /// total.
     pub(super) fn new(job: &OpenJob) -> Self {
         let (ordered, design, heights) = (job.pd(), job.design(), job.heights());
         let [right, left] = Eye::BOTH.map(|eye| ordered.of(eye));
         let centres = match job.wanted().map(Wanted::is_made) {
-            [true, true] if design == Design::Progressive => PupillaryDistance::Monocular { right, left },
+            [true, true] if design == Design::Progressive || job.is_judged_by_eye() => {
+                PupillaryDistance::Monocular { right, left }
+            }
             [true, true] => PupillaryDistance::Binocular(ordered.total()),
             [true, false] => PupillaryDistance::OneEye { eye: Eye::Right, distance: right },
             [false, _] => PupillaryDistance::OneEye { eye: Eye::Left, distance: left },

@@ -126,6 +126,11 @@ impl OpenJob {
         if self.ordered(eye).wanted.is_judged() { self.card.thinning } else { Thinning::NONE }
     }
 
+    /// Whether each eye's place is judged.
+    pub(super) fn is_judged_by_eye(&self) -> bool {
+        self.card.limits.as_ref().is_some_and(|limits| limits.pd.each.is_some())
+    }
+
     /// Who says what is to be read of one lens.
     pub(super) fn told_of(&self, eye: Eye) -> Told {
         match (self.ordered(eye).wanted, self.card.prescribed[eye.index()]) {

@@ -5,18 +5,26 @@ use bevelbook_core::link::{Card, Station};
 use bevelbook_core::prescription::EyeOrder;
 use bevelbook_core::record::{JobId, JobState, PairId};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Habit, Rim};
-use bevelbook_core::tolerance::{Design, Limits, Standard, Thinning, ThinningKnown};
+use bevelbook_core::tolerance::{Design, Limits, Places, Rule, Standard, Thinning, ThinningKnown};
 use bevelbook_core::units::{Length, Prism};
 
 /// The card that `fields` (`name=value`, values with spaces in quotes) describe over a usual one.
 pub(crate) fn card(fields: &str) -> Result<Card, String> {
     let mut card = usual();
+    let mut places = Places::NONE;
     for (name, value) in pairs(fields)? {
-        set(&mut card, &name, &value).map_err(|why| format!("{name}={value}: {why}"))?;
+        let set = match name.as_str() {
+            // What the shop holds each eye's place to.
+            "pd-each" => length(&value)
+                .map(|limit| places.pd_each_eye = Some(Rule::fixed(limit.milli(), "the shop's settings"))),
+            _ => set(&mut card, &name, &value),
+        };
+        set.map_err(|why| format!("{name}={value}: {why}"))?;
     }
     card.job = JobId(u64::from(card.number) << 48 | 0x77);
     card.state = JobState::new(PairId { job: card.job, numbers: [1, 1] });
-    card.limits = Some(Limits::of(Standard::AnsiZ801_2015, card.design, &card.order()));
+    let table = Standard::AnsiZ801_2015.table().with_places(places);
+    card.limits = Some(Limits::of(&table, card.design, &card.order()));
     Ok(card)
 }
 

@@ -12,12 +12,6 @@ pub(super) fn millimetres<'de, D: Deserializer<'de>>(deserializer: D) -> Result<
     exact_length(f64::deserialize(deserializer)?)
 }
 
-pub(super) fn some_millimetres<'de, D: Deserializer<'de>>(
-    deserializer: D,
-) -> Result<Option<Length>, D::Error> {
-    millimetres(deserializer).map(Some)
-}
-
 pub(super) fn all_millimetres<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Length>, D::Error> {
     Vec::<f64>::deserialize(deserializer)?.into_iter().map(exact_length).collect()
 }

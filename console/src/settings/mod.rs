@@ -218,18 +218,10 @@ impl Settings {
             ("groove.depth", self.groove.depth),
             ("clamp.light_below", self.clamp.light_below),
         ];
-        let places = [
-            ("tolerance.pd_each_eye", self.tolerance.pd_each_eye),
-            ("tolerance.heights", self.tolerance.heights),
-        ];
-        let places = places.into_iter().filter_map(|(name, length)| Some((name, length?)));
         let shelf = self.blank.stocked.iter().map(|diameter| ("blank.stocked", *diameter));
-        let own = self.materials.values().flat_map(|material| {
-            let least = [("least_centre", material.least_centre), ("least_edge", material.least_edge)];
-            least.into_iter().filter_map(|(name, length)| length.map(|length| (name, length)))
-        });
-        let lengths =
-            positive.into_iter().chain(places).chain(self.thickness.lengths()).chain(shelf).chain(own);
+        let own = self.materials.values().flat_map(Material::lengths);
+        let told = self.tolerance.lengths().chain(self.thickness.lengths());
+        let lengths = positive.into_iter().chain(told).chain(shelf).chain(own);
         let lengths = lengths.map(|(name, length)| (name, length.milli(), format!("{length} mm")));
         let apart = self.bevel.curve_apart;
         let powers = [("bevel.curve_apart", apart.milli(), format!("{apart} D"))];

@@ -1,7 +1,7 @@
 //! What a pair is judged by: a published standard with the shop's choices, or a table of the shop's own.
 
 use super::SettingsError;
-use super::millimetres::some_millimetres;
+use super::millimetres::maybe_millimetres;
 use super::shop_table::ShopFile;
 use super::{JudgedBy, Progressive};
 use bevelbook_core::tolerance::{Meridian, Places, Rule, Standard, Table};
@@ -102,10 +102,10 @@ pub struct ToleranceChoices {
     #[serde(default)]
     pub shop_table: Option<PathBuf>,
     /// How far each eye's place may be from its monocular PD, whatever the standard says; no limit where it is not said.
-    #[serde(default, deserialize_with = "some_millimetres")]
+    #[serde(default, deserialize_with = "maybe_millimetres")]
     pub pd_each_eye: Option<Length>,
     /// The same of a segment's, a fitting cross's or any other ordered height.
-    #[serde(default, deserialize_with = "some_millimetres")]
+    #[serde(default, deserialize_with = "maybe_millimetres")]
     pub heights: Option<Length>,
 }
 
@@ -113,6 +113,12 @@ impl ToleranceChoices {
     fn places(&self) -> Places {
         let rule = |length: Length| Rule::fixed(length.milli(), "the shop's settings");
         Places { pd_each_eye: self.pd_each_eye.map(rule), heights: self.heights.map(rule) }
+    }
+
+    /// Every length, with its name.
+    pub(super) fn lengths(&self) -> impl Iterator<Item = (&'static str, Length)> {
+        let named = [("tolerance.pd_each_eye", self.pd_each_eye), ("tolerance.heights", self.heights)];
+        named.into_iter().filter_map(|(name, length)| Some((name, length?)))
     }
 
     /// Its limits in words, each behind a blank.

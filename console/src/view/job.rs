@@ -161,7 +161,7 @@ fn curves([right, left]: [Power; 2], basis: CurveBasis) -> String {
         CurveBasis::Material => "in the material",
         CurveBasis::Nominal => "nominal (1.530)",
     };
-    format!("{right}/{left} D, {basis}")
+    format!("{right}/{left} D {basis}")
 }
 
 /// How a frame sits and bends, where any of it was measured.

@@ -72,6 +72,15 @@ impl Bevel {
         }
     }
 
+    /// Its lengths, by their names.
+    pub(super) const fn lengths(&self) -> [(&'static str, Length); 3] {
+        [
+            ("bevel.from_front", self.from_front),
+            ("bevel.foot", self.foot),
+            ("bevel.most_in_front", self.most_in_front),
+        ]
+    }
+
     /// Where it is of no use, or shows.
     pub const fn limits(&self) -> BevelLimits {
         BevelLimits { foot: self.foot, most_in_front: self.most_in_front }
@@ -100,6 +109,11 @@ pub struct GrooveSection {
 }
 
 impl GrooveSection {
+    /// Its lengths, by their names.
+    pub(super) const fn lengths(&self) -> [(&'static str, Length); 2] {
+        [("groove.width", self.width), ("groove.depth", self.depth)]
+    }
+
     /// It in words.
     pub fn words(&self) -> String {
         format!("groove {} mm wide, {} mm deep", self.width, self.depth)

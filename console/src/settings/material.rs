@@ -52,6 +52,12 @@ pub struct Material {
 }
 
 impl Material {
+    /// The least thicknesses that it has of its own, by their names.
+    pub(super) fn lengths(&self) -> impl Iterator<Item = (&'static str, Length)> {
+        let least = [("least_centre", self.least_centre), ("least_edge", self.least_edge)];
+        least.into_iter().filter_map(|(name, length)| Some((name, length?)))
+    }
+
     /// The density that a weight is worked out with; none where nobody has said it.
     pub fn middle_density(&self) -> Option<Density> {
         self.density.map(|[low, high]| Density::middle(low, high))

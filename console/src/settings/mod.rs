@@ -211,16 +211,12 @@ impl Settings {
         let positive = [
             ("sizing.step_far", self.sizing.step_far),
             ("sizing.step_just", self.sizing.step_just),
-            ("bevel.from_front", self.bevel.from_front),
-            ("bevel.foot", self.bevel.foot),
-            ("bevel.most_in_front", self.bevel.most_in_front),
-            ("groove.width", self.groove.width),
-            ("groove.depth", self.groove.depth),
             ("clamp.light_below", self.clamp.light_below),
         ];
         let shelf = self.blank.stocked.iter().map(|diameter| ("blank.stocked", *diameter));
         let own = self.materials.values().flat_map(Material::lengths);
-        let told = self.tolerance.lengths().chain(self.thickness.lengths());
+        let edge = self.bevel.lengths().into_iter().chain(self.groove.lengths());
+        let told = self.tolerance.lengths().chain(self.thickness.lengths()).chain(edge);
         let lengths = positive.into_iter().chain(told).chain(shelf).chain(own);
         let lengths = lengths.map(|(name, length)| (name, length.milli(), format!("{length} mm")));
         let apart = self.bevel.curve_apart;

@@ -23,8 +23,8 @@ impl<P: Pages> App<P> {
         for id in self.memory.card_jobs().into_iter().take(CARDS) {
             // There is room for both bounds.
             let heading = job::heading(&mut self.memory, id)?;
-            if heading.as_ref().is_some_and(|heading| !heading.gone) {
-                let _ = jobs.push(JobLine { id, heading });
+            if let Some(heading) = heading.filter(|heading| !heading.gone) {
+                let _ = jobs.push(JobLine::new(id, &heading));
             }
         }
         sort(&mut jobs);
@@ -46,7 +46,7 @@ impl<P: Pages> App<P> {
                 && self.memory.find_card(id).is_none()
                 && !jobs.iter().any(|job| job.stands_for(id))
             {
-                let _ = jobs.push(JobLine { id, heading: None });
+                let _ = jobs.push(JobLine::own(id));
             }
         }
         Ok(())

@@ -5,11 +5,11 @@ use super::job::OpenJob;
 use super::station::StationEntry;
 use super::words;
 use crate::screen::{Answers, Body, COLUMNS, LIST_LINES, Line, Tone};
-use bevelbook_core::link::CardHeading;
+use bevelbook_core::link::{CardHeading, FILED, LABEL_BYTES, TRAY_BYTES};
 use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::{Refusal, Rim};
-use heapless::Vec;
+use heapless::{String, Vec};
 
 /// How many jobs of the console can be chosen.
 pub(super) const CARDS: usize = 12;
@@ -20,34 +20,49 @@ pub(super) const OWN_JOBS: usize = 4;
 /// The most jobs that can be chosen from.
 pub(super) const JOBS: usize = CARDS + OWN_JOBS;
 
-/// A job to choose.
+/// A job to choose, in as few bytes as it takes: there are many.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct JobLine {
     pub(super) id: JobId,
-    /// What its card says first; none for a job opened here.
-    pub(super) heading: Option<CardHeading>,
+    /// Its number for people; 0 where it has no order.
+    number: u32,
+    label: String<LABEL_BYTES, u8>,
+    tray: String<TRAY_BYTES, u8>,
+    /// Jobs that are filed under it; itself where there are fewer.
+    filed: [JobId; FILED],
 }
 
 impl JobLine {
+    /// A job opened here, of which no card tells.
+    pub(super) const fn own(id: JobId) -> Self {
+        Self { id, number: 0, label: String::new(), tray: String::new(), filed: [id; FILED] }
+    }
+
+    /// A job as its card says first.
+    pub(super) fn new(id: JobId, heading: &CardHeading) -> Self {
+        let mut line = Self { number: heading.number, ..Self::own(id) };
+        // They are as long as they may be on the card.
+        let _ = line.label.push_str(&heading.label);
+        let _ = line.tray.push_str(&heading.tray);
+        line.filed.iter_mut().zip(&heading.filed).for_each(|(place, filed)| *place = *filed);
+        line
+    }
+
     /// Whether it is that job, or that job is filed under it.
     pub(super) fn stands_for(&self, id: JobId) -> bool {
-        self.id == id || self.heading.as_ref().is_some_and(|heading| heading.filed.contains(&id))
+        self.id == id || self.filed.contains(&id)
     }
 
     /// Where it stands among the console's jobs: by its number, then by its id.
-    pub(super) fn place(&self) -> (u32, JobId) {
-        (self.ordered().map_or(u32::MAX, |heading| heading.number), self.id)
-    }
-
-    /// What its card says first, if it has an order.
-    fn ordered(&self) -> Option<&CardHeading> {
-        self.heading.as_ref().filter(|heading| heading.number > 0)
+    pub(super) const fn place(&self) -> (u32, JobId) {
+        (if self.number > 0 { self.number } else { u32::MAX }, self.id)
     }
 
     fn shown(&self) -> Line {
-        let Some(CardHeading { number, label, tray, .. }) = self.ordered() else {
+        let Self { number, label, tray, .. } = self;
+        if *number == 0 {
             return Line::new(format_args!("own job {:04x}", self.id.0 >> 48));
-        };
+        }
         let before = Line::new(format_args!("{number}{}{tray}", if tray.is_empty() { "" } else { " T" }));
         Line::new(format_args!("{before} {}", shortened(label, &before)))
     }

@@ -62,12 +62,6 @@ impl Material {
     pub fn middle_density(&self) -> Option<Density> {
         self.density.map(|[low, high]| Density::middle(low, high))
     }
-
-    /// Every length, with its name.
-    pub(super) fn lengths(&self) -> impl Iterator<Item = (&'static str, Length)> {
-        let least = [("least_centre", self.least_centre), ("least_edge", self.least_edge)];
-        least.into_iter().filter_map(|(name, length)| Some((name, length?)))
-    }
 }
 
 /// What the shop's file says of a material without a source of its own.

@@ -98,7 +98,7 @@ pub(super) const FIRST_PAIR: &[Act] = &[
     Act("size the left lens: just, fits", "r d"),
     Act("read the right lens in the frame", "c dc uuc c"),
     Act("read the left lens in the frame, a little off centre", "uc c dc r dc c"),
-    Act("measure the PD", "dc"),
+    Act("measure the PD and the heights", "dc c c"),
     Act("look both lenses and the frame over", "cccc cccc c"),
 ];
 

@@ -106,7 +106,7 @@ fn text(view: &InspectionView) -> String {
 fn table<'a>(page: &mut Page, findings: impl Iterator<Item = &'a FindingView>) {
     let mut findings = findings.peekable();
     if findings.peek().is_none() {
-        return page.line("  not read yet");
+        return page.line("  nothing judged");
     }
     page.line(format!("{:>29}{:>8}{:>8}{:>8}{:>8}", "ordered", "read", "off", "limit", "margin"));
     for finding in findings {

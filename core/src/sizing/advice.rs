@@ -1,7 +1,6 @@
 //! The size to try next, by the shop's habit and by what this rim has shown.
 
-use super::Basis;
-use super::{Counting, Dial, Habit, Outcome, Rim, RimShown, Size, Sizing};
+use super::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim, RimShown, Size, Sizing};
 use crate::units::Length;
 
 /// What is known of a lens and its rim when its next size is chosen.
@@ -31,19 +30,18 @@ impl Habit {
         let base = on(before.or(other_fits));
         let (first, second) = self.ladders(rim, dial);
         let (ladder, base) = base.map_or((first, Length::ZERO), |fits| (second, fits));
-        let now = sizing.present(dial.basis).and_then(|span| span.high);
-        let next = match (now, sizing.last) {
-            (Some(now), Some(Outcome::FarTooBig | Outcome::JustTooBig)) if over_rim.is_some() => {
-                over_rim.map_or(now, |over| size_of_rim(now, over, dial))
+        let next = match (sizing.at_most(dial.basis), sizing.last, over_rim) {
+            (Some(now), Some(Outcome::FarTooBig | Outcome::JustTooBig), Some(over)) => {
+                size_of_rim(now, over, dial)
             }
-            (Some(now), Some(outcome @ (Outcome::FarTooBig | Outcome::JustTooBig))) => {
+            (Some(now), Some(outcome @ (Outcome::FarTooBig | Outcome::JustTooBig)), None) => {
                 let looked_up = ladder.next(now - base, outcome).map(|size| size + base);
                 // Below the ladder its last step goes on.
                 looked_up.unwrap_or_else(|| now - self.step(outcome, dial))
             }
-            (Some(now), Some(_)) => now,
-            (None, Some(_)) => sizing.present(dial.basis).map_or(Length::ZERO, |span| span.low),
-            (_, None) => {
+            (Some(now), Some(_), _) => now,
+            (None, Some(_), _) => sizing.present(dial.basis).map_or(Length::ZERO, |span| span.low),
+            (_, None, _) => {
                 let usual = ladder.first().map_or(base, |size| size + base);
                 self.below_too_big(usual, shown, dial)
             }
@@ -75,7 +73,7 @@ pub fn size_of_rim(now: Length, over: Length, dial: &Dial) -> Length {
 
 /// What is dialled to grind a lens that is `over` longer round than its rim down to it, where its size is known or the dial
 /// counts what it takes off; rounded so that the lens is not left smaller than its rim.
-pub fn dialled_for_rim(now: Option<Length>, over: Length, dial: &Dial) -> Option<super::Dialled> {
+pub fn dialled_for_rim(now: Option<Length>, over: Length, dial: &Dial) -> Option<Dialled> {
     match (now, dial.counting) {
         (Some(now), _) => Some(dial.leaving(size_of_rim(now, over, dial), Some(now))),
         // Counted from any size, the amount is the same.

@@ -37,6 +37,11 @@ impl Sizing {
         Some(Span { low: convert(span.low), high: span.high.map(convert) })
     }
 
+    /// The upper end of that, where it has one.
+    pub fn at_most(&self, basis: Basis) -> Option<Length> {
+        self.present(basis)?.high
+    }
+
     /// What the size would be after `dialled` ran to its end, or was broken off.
     ///
     /// Grinding never adds: a pass at or above the present size changes nothing. A pass broken off leaves the lens

@@ -207,5 +207,5 @@ impl fmt::Display for Bracket {
 
 /// The upper end of what the lens measures now, on the dial's basis.
 fn present(job: &OpenJob, eye: Eye, dial: &Dial) -> Option<Length> {
-    job.state().lens(eye).sizing.present(dial.basis)?.high
+    job.state().lens(eye).sizing.at_most(dial.basis)
 }

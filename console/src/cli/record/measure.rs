@@ -166,10 +166,8 @@ impl GirthArgs {
         let mut more: Vec<String> = over.into_iter().map(over_words).collect();
         let on_dial = over.zip(station);
         more.extend(on_dial.map(|(over, dial)| over_rim_words(over, &dial)));
-        let dialled = on_dial.and_then(|(over, dial)| {
-            let now = lens.sizing.present(dial.basis).and_then(|span| span.high);
-            dial_for_rim(now, over, &dial)
-        });
+        let dialled =
+            on_dial.and_then(|(over, dial)| dial_for_rim(lens.sizing.at_most(dial.basis), over, &dial));
         more.extend(dialled.map(|dialled| format!("dial {dialled} here")));
         let hint = "hint: the lens is shorter round than its rim; common practice, no source, is equal and not below";
         Ok(answer(work, &logging, &more)?

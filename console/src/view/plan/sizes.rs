@@ -9,13 +9,12 @@ use bevelbook_core::units::Length;
 view! {
     /// The size of one lens, on the basis of the station's dial.
     pub SizeView of (job: &Job, eye: Eye, habit: &Habit, dial: &Dial) with {
-        let Evidence { sizing, shown, over_rim, .. } = job.state.known(eye);
+        let known = job.state.known(eye);
+        let Evidence { sizing, shown, over_rim, .. } = known;
         let on = |size: Option<Size>| size.map(|size| Figure::from(size.on(dial.basis)).signed());
-        let span = sizing.present(dial.basis);
-        let now = span.and_then(|span| span.high);
-        let next = (!sizing.is_done() && !sizing.is_scrap()).then(|| {
-            dial.leaving(habit.advised(job.order.frame.rim, dial, &job.state.known(eye)), now)
-        });
+        let now = sizing.at_most(dial.basis);
+        let next = (!sizing.is_done() && !sizing.is_scrap())
+            .then(|| dial.leaving(habit.advised(job.order.frame.rim, dial, &known), now));
     } {
         basis: Basis = dial.basis,
         passes: u16 = sizing.passes,
@@ -29,7 +28,7 @@ view! {
         next_dialled_mm: Option<Figure> = next.map(|next| next.amount.into()),
         /// Told where there is more to say than the shop's first size.
         #[serde(skip)]
-        pub(super) said: Option<String> = said(&job.state.known(eye), next, dial),
+        pub(super) said: Option<String> = said(&known, next, dial),
     }
 }
 

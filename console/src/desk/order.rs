@@ -3,9 +3,10 @@
 use super::{Frame, FrameTrace, LabPower, LensChoice, Viewing};
 use crate::settings::{Progressive, Tolerances};
 use bevelbook_core::frame::PupillaryDistance;
+use bevelbook_core::lens::{BaseCurve, CurveError};
 use bevelbook_core::prescription::{Eye, EyeOrder};
 use bevelbook_core::tolerance::{Design, PairOrder, Thinning, ThinningKnown};
-use bevelbook_core::units::{Length, Power, PrismPair};
+use bevelbook_core::units::{Length, Power, PrismPair, RefractiveIndex};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
@@ -114,25 +115,31 @@ impl Order {
         }
     }
 
-    /// Base down in both lenses to thin a progressive, beside what [`Order::expected`] says: as ordered, else the shop's
-    /// share of the addition, and which of the two. None beside a supplier's prism to verify, which has it in it.
-    pub fn thinning(&self, shop: &Progressive) -> Thinning {
-        let told = Eye::BOTH.into_iter().any(|eye| self.verify(eye).is_some_and(|lab| lab.prism.is_some()));
-        if self.lens.design != Design::Progressive || told {
-            return Thinning::NONE;
-        }
+    /// Whether a supplier says what prism is to show, thinning included.
+    pub fn is_prism_told(&self) -> bool {
+        [self.right_verify, self.left_verify].into_iter().flatten().any(|lab| lab.prism.is_some())
+    }
+
+    /// Base down in both lenses to thin a progressive: as ordered, else the shop's share of the addition, and which of the
+    /// two.
+    pub fn made_thinner_by(&self, shop: &Progressive) -> Thinning {
         let assumed = || shop.thinning_for(self.right.add.max(self.left.add));
-        match self.lens.thinning {
-            Some(prism) => Thinning { prism, known: ThinningKnown::Ordered },
-            None => Thinning { prism: assumed(), known: ThinningKnown::Assumed },
+        match (self.lens.design, self.lens.thinning) {
+            (Design::Progressive, Some(prism)) => Thinning { prism, known: ThinningKnown::Ordered },
+            (Design::Progressive, None) => Thinning { prism: assumed(), known: ThinningKnown::Assumed },
+            _ => Thinning::NONE,
         }
+    }
+
+    /// What of that comes beside what [`Order::expected`] says: none beside a supplier's prism to verify, which has it in it.
+    pub fn thinning(&self, shop: &Progressive) -> Thinning {
+        if self.is_prism_told() { Thinning::NONE } else { self.made_thinner_by(shop) }
     }
 
     /// The prism that a focimeter is to show where the prism of one eye is read: that which is expected, and that which thins
     /// a progressive.
     pub fn prism_to_show(&self, eye: Eye, shop: &Progressive) -> PrismPair {
-        let PrismPair { base_in, base_up } = self.expected(eye).prism;
-        PrismPair { base_in, base_up: base_up - self.thinning(shop).prism }
+        self.thinning(shop).added_to(self.expected(eye).prism)
     }
 
     /// The power and the prism that one eye's surfaces are worked out from: those that a focimeter is to show. The prism
@@ -148,6 +155,16 @@ impl Order {
     /// The fitting or segment height of one eye.
     pub fn height(&self, eye: Eye) -> Option<Length> {
         self.heights.map(|heights| heights[eye.index()])
+    }
+
+    /// The ordered front curve of one eye's lens of such an index; an error where it makes no surface.
+    pub fn base_curve(&self, eye: Eye, index: RefractiveIndex) -> Option<Result<BaseCurve, CurveError>> {
+        self.front_curve.map(|curves| BaseCurve::of(curves[eye.index()], self.lens.curve_basis, index))
+    }
+
+    /// Whether the lenses have heights and nobody says them.
+    pub fn lacks_heights(&self) -> bool {
+        self.lens.design != Design::SingleVision && self.heights.is_none()
     }
 
     /// What the standard compares with.

@@ -1,12 +1,11 @@
 //! One eye of an inspection: what is ordered, what was read, and the verdict on it.
 
 use super::difference::{Difference, Repeated};
-use crate::desk::Order;
 use crate::settings::Tolerances;
 use crate::work::Job;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::Reading;
-use bevelbook_core::tolerance::{Design, Judgement, Stage, Thinning, Verdict, judge_eye};
+use bevelbook_core::tolerance::{Judgement, Stage, Thinning, Verdict, judge_eye};
 use bevelbook_core::units::{Power, PrismPair};
 
 /// A reading of one lens, its power in minus-cylinder form.
@@ -60,11 +59,6 @@ pub struct EyeInspection {
     pub verdict: Verdict,
 }
 
-/// Whether the lenses have heights and the order does not say them.
-pub(super) fn lacks_heights(order: &Order) -> bool {
-    order.lens.design != Design::SingleVision && order.heights.is_none()
-}
-
 impl EyeInspection {
     pub(super) fn of(job: &Job, standard: &Tolerances, eye: Eye, pair: &Judgement) -> Self {
         let (order, lens) = (job.order.eye(eye), job.state.lens(eye));
@@ -88,7 +82,7 @@ impl EyeInspection {
                 .and_then(|seen| Difference::of(expected.power, seen.power)),
             repeated: Repeated::of(job, eye),
             verdict: match pair.verdict_of(eye) {
-                Verdict::Within if lacks_heights(&job.order) => Verdict::NotJudged,
+                Verdict::Within if job.order.lacks_heights() => Verdict::NotJudged,
                 verdict => verdict,
             },
         }

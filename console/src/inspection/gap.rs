@@ -3,7 +3,7 @@
 //! A command repeats what is known and leaves `…` where a person has to read, measure or ask: a later reading
 //! stands in for the whole of an earlier one.
 
-use super::eye::{EyeInspection, Seen, lacks_heights};
+use super::eye::{EyeInspection, Seen};
 use super::remark::{Kind, Remark};
 use crate::work::{Job, heights_words};
 use bevelbook_core::frame::PupillaryDistance;
@@ -38,7 +38,7 @@ pub(super) fn gaps(job: &Job, eyes: &[EyeInspection; 2], pair: &Judgement) -> Ve
         };
         gaps.push(gap(*missing, Kind::Mounted, Some(command)));
     }
-    if lacks_heights(&job.order) {
+    if job.order.lacks_heights() {
         let words = "heights of the segments or fitting crosses in the order";
         let command = Some(format!("bevelbook job amend {number} --heights …/… --why …"));
         gaps.push(Remark { command, ..Remark::of(Subject::Pair, Kind::Order, words) });

@@ -174,11 +174,11 @@ fn front(
     power: SphereCylinder,
 ) -> Result<(BaseCurve, Given), LensError> {
     let rule = &settings.front_curve;
-    let (power, said, from) = match order.front_curve {
-        Some(curves) => (curves[eye.index()], order.lens.curve_basis, Given::Ordered),
-        None => (rule.of(power), rule.basis, Given::Taken),
+    let (curve, from) = match order.base_curve(eye, material.index) {
+        Some(curve) => (curve, Given::Ordered),
+        None => (BaseCurve::of(rule.of(power), rule.basis, material.index), Given::Taken),
     };
-    match BaseCurve::of(power, said, material.index) {
+    match curve {
         Ok(curve) => Ok((curve, from)),
         Err(CurveError::Power(beyond)) => Err(LensError::Power(beyond)),
         Err(_) => Err(LensError::Index(material.index)),

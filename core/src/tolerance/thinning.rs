@@ -36,6 +36,12 @@ impl Thinning {
     /// None.
     pub const NONE: Self = Self { prism: Prism::ZERO, known: ThinningKnown::Ordered };
 
+    /// A prism that is prescribed, with it.
+    #[must_use]
+    pub fn added_to(self, prescribed: PrismPair) -> PrismPair {
+        PrismPair { base_up: prescribed.base_up - self.prism, ..prescribed }
+    }
+
     /// A prism without it.
     #[must_use]
     pub fn taken_off(self, read: PrismPair) -> PrismPair {

@@ -8,7 +8,7 @@ use bevelbook_core::prescription::{Eye, EyeOrder, Wanted};
 use bevelbook_core::record::{Bench, JobId, JobState, StationEvent};
 use bevelbook_core::sizing::{Dial, Rim};
 use bevelbook_core::tolerance::{Design, Thinning};
-use bevelbook_core::units::{Length, PrismPair};
+use bevelbook_core::units::Length;
 
 /// A page of the memory does not answer: that is no word about what it holds, and nothing is told without it.
 #[derive(Debug)]
@@ -117,8 +117,7 @@ impl OpenJob {
     /// What a focimeter is to show of one lens, at its reference point the thinning too.
     pub(super) fn to_be(&self, eye: Eye) -> EyeOrder {
         let order = *self.ordered(eye);
-        let thinning = PrismPair { base_up: self.thinning(eye).prism, ..PrismPair::NONE };
-        EyeOrder { prism: order.prism - thinning, ..order }
+        EyeOrder { prism: self.thinning(eye).added_to(order.prism), ..order }
     }
 
     /// What of its prism is thinning.

@@ -57,10 +57,7 @@ impl MadeArgs {
 fn of_curve(work: &Work, job: &Job, eye: Eye, found: Power) -> Vec<String> {
     let order = &job.order;
     let index = work.settings().material(&order.lens.material).map(|material| material.index);
-    let ordered = order
-        .front_curve
-        .zip(index.ok())
-        .and_then(|(curves, index)| BaseCurve::of(curves[eye.index()], order.lens.curve_basis, index).ok());
+    let ordered = index.ok().and_then(|index| order.base_curve(eye, index)?.ok());
     let beside = ordered.map(|ordered| {
         let by = found - ordered.nominal;
         format!("ordered {} D in 1.530: {by} D from it; no verdict is given on it", ordered.nominal)

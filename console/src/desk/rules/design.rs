@@ -21,7 +21,7 @@ pub(super) fn review(remarks: &mut Remarks, order: &Order) {
     let text = format!("a {design} lens needs an addition, for example `add +2.00`");
     remarks.refuse_if(!adds && lacks && !single, "addition", text);
     let text = "not given; they are needed before the lenses are marked, for example 18/18.5";
-    remarks.warn_if(!single && order.heights.is_none(), "heights", text);
+    remarks.warn_if(order.lacks_heights(), "heights", text);
     let binocular = matches!(order.far_pd, PupillaryDistance::Binocular(_));
     let text = "progressive lenses are centred eye by eye: measure monocular PDs, for example 31.5/30";
     remarks.warn_if(design == Design::Progressive && binocular, "PD", text);
@@ -59,7 +59,6 @@ fn review_progressive(remarks: &mut Remarks, order: &Order) {
         );
         remarks.refuse_if(!(Length::ZERO..=REFERENCE_BELOW).contains(&below), "reference point", text);
     }
-    let told = Eye::BOTH.into_iter().any(|eye| order.verify(eye).is_some_and(|lab| lab.prism.is_some()));
     let text = "the prism to verify has it in it already; what is stated here is not added";
-    remarks.warn_if(lens.thinning.is_some() && told, "thinning", text);
+    remarks.warn_if(lens.thinning.is_some() && order.is_prism_told(), "thinning", text);
 }

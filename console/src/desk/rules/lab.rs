@@ -4,7 +4,7 @@ use super::remark::Remarks;
 use crate::desk::{LabPower, Order};
 use crate::settings::Settings;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::tolerance::{Design, deviation};
+use bevelbook_core::tolerance::deviation;
 use bevelbook_core::units::Prism;
 
 /// How far a compensated lens lies from its order at most. Common practice, no source.
@@ -45,13 +45,7 @@ fn review_eye(
     remarks.warn_if(apart > APART_MILLI, place, text);
     if let Some(prism) = lab.prism {
         // Thinning is in it, or is not: base down by up to so much is what it may be.
-        let thinning = match order.lens.design {
-            Design::Progressive => {
-                let shop = settings.progressive.thinning_for(order.right.add.max(order.left.add));
-                order.lens.thinning.unwrap_or(shop)
-            }
-            _ => Prism::ZERO,
-        };
+        let thinning = order.made_thinner_by(&settings.progressive).prism;
         let off = prism - ordered.prism;
         let [across, up] = [off.base_in.abs(), off.base_up].map(Prism::milli);
         let vertical = up.max(-thinning.milli() - up);

@@ -100,7 +100,7 @@ pub struct Settings {
     pub groove: GrooveSection,
     /// What a progressive is like where its order does not say so.
     pub progressive: Progressive,
-    /// SegmentBlanks where no order says what they are like.
+    /// How segments lie in their blanks.
     pub segment: SegmentBlanks,
     /// The level at which a wearer reads.
     pub reading: ReadingLevel,

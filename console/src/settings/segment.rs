@@ -6,7 +6,7 @@ use bevelbook_core::prescription::LensPoint;
 use bevelbook_core::units::{Length, Prism};
 use serde::{Deserialize, Deserializer};
 
-/// SegmentBlanks where no order says what they are like.
+/// How segments lie in their blanks, by shape.
 #[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SegmentBlanks {

@@ -29,7 +29,7 @@ pub use off_centre::{OffCentre, PairOffCentre, ReadingPrism, segment_jump};
 pub use place::side;
 pub use seat::Seat;
 pub use segment::{PlacedSegment, SegmentPlan};
-pub use shape::{Shape, ShapeFrom};
+pub use shape::{Shape, ShapeFrom, millimetres};
 pub use space_girth::{SpaceBy, SpaceGirth};
 pub use worn::Worn;
 

@@ -5,6 +5,7 @@
 //! One that goes across the whole lens has a height only: its optical centre goes before the pupil.
 
 use super::Given;
+use super::shape::millimetres;
 use crate::desk::{Order, Segment, SegmentShape};
 use crate::settings::{SegmentBlanks, Settings};
 use bevelbook_core::frame::{
@@ -100,7 +101,6 @@ impl PlacedSegment {
     /// for drawing. None where it goes across the whole lens.
     pub fn drawn(&self) -> Option<impl Iterator<Item = (f64, f64)>> {
         const STEPS: u32 = 120;
-        let millimetres = |length: Length| f64::from(length.milli()) / 1000.0;
         let outline = self.outline?;
         let [radius, below, half] = [outline.radius, outline.centre_below, outline.half_top].map(millimetres);
         let (inward, up) = (millimetres(self.top.inward), millimetres(self.top.up) - below);

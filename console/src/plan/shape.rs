@@ -45,6 +45,12 @@ impl ShapeFrom {
     }
 }
 
+/// Millimetres as a decimal number: for drawing.
+#[must_use]
+pub fn millimetres(length: Length) -> f64 {
+    f64::from(length.milli()) / 1000.0
+}
+
 /// The shape of one lens.
 #[derive(Clone, Debug)]
 pub struct Shape {
@@ -103,7 +109,6 @@ impl Shape {
 
     /// Its points from the boxed centre, in millimetres: for drawing.
     pub fn drawn(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
-        let millimetres = |length: Length| f64::from(length.milli()) / 1000.0;
         let centre = self.boxed.centre;
         self.points
             .iter()

@@ -13,14 +13,14 @@ mod pen;
 
 pub(super) use pen::c;
 
-use crate::plan::{EyePlan, Plan};
+use crate::plan::{EyePlan, Plan, millimetres};
 use crate::view::Figure;
 use bevelbook_core::frame::Decentration;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::{Axis, Length};
 use marks::Marks;
 use maud::{Markup, html};
-use pen::{Point, chord, circle, cross, line, millimetres, mm, polygon, side, text, width};
+use pen::{Point, chord, circle, cross, line, mm, polygon, side, text, width};
 
 /// The sine of the steepest axis that is labelled at its end on the roomier side.
 const FLAT: f64 = 0.3;
@@ -179,8 +179,7 @@ impl<'a> Lens<'a> {
             (y.min(0.0) - self.marks.measure_below(), -self.nose * (7.0 + (-self.nose * x).max(0.0)));
         let outward = aside + self.nose * -0.8;
         let anchor = if self.nose > 0.0 { "end" } else { "start" };
-        let [inward, up] =
-            [hundredths(centre.inward).way("in", "out"), hundredths(centre.up).way("up", "down")];
+        let [inward, up] = [hundredths(centre.inward).inward(), hundredths(centre.up).upward()];
         let up_middle = (outward - self.nose * 0.5 * width(&up), y / 2.0 - 0.8);
         html! {
             (text((self.middle.0, self.middle.1 - self.radius + 2.0), "middle", &format!("blank ⌀ {} ({stock})", Figure::from(self.diameter).to(0, 1).up())))

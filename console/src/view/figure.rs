@@ -84,6 +84,18 @@ impl Figure {
     pub fn way(self, plus: &str, minus: &str) -> String {
         format!("{} {}", self.abs(), if self.value < 0 { minus } else { plus })
     }
+
+    /// Toward the nose or away from it.
+    #[must_use]
+    pub fn inward(self) -> String {
+        self.way("in", "out")
+    }
+
+    /// Up or down.
+    #[must_use]
+    pub fn upward(self) -> String {
+        self.way("up", "down")
+    }
 }
 
 macro_rules! as_figures {

@@ -1,7 +1,7 @@
 //! A job: its order as it was understood, and what stands.
 
 use super::{Figure, Listing, Prescription, RecordRow};
-use crate::desk::{Condition, Frame, FrameTrace, LabPower, LensChoice, Order, SegmentShape, Viewing};
+use crate::desk::{Condition, Frame, FrameTrace, LensChoice, Order, SegmentShape, Viewing};
 use crate::work::Job;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::lens::CurveBasis;
@@ -26,8 +26,8 @@ view! {
         prescribed: Option<Date> = order.prescribed,
         right: Prescription = Prescription::ordered(&order.right),
         left: Prescription = Prescription::ordered(&order.left),
-        right_verify: Option<Prescription> = order.right_verify.map(to_verify),
-        left_verify: Option<Prescription> = order.left_verify.map(to_verify),
+        right_verify: Option<Prescription> = order.right_verify.map(Prescription::to_verify),
+        left_verify: Option<Prescription> = order.left_verify.map(Prescription::to_verify),
         pd: Pd = pd(order.far_pd),
         near_pd: Option<Pd> = order.near_pd.map(pd),
         heights_mm: Option<[Figure; 2]> = order.heights.map(|both| both.map(Figure::from)),
@@ -88,11 +88,6 @@ view! {
     }
 }
 
-/// What a supplier says, as it was written: of what he does not say, nothing.
-fn to_verify(lab: LabPower) -> Prescription {
-    Prescription::read(lab.power, lab.prism, lab.add)
-}
-
 /// A pupillary distance: of each eye where it was measured so, and the whole.
 type Pd = BTreeMap<&'static str, Figure>;
 
@@ -113,7 +108,7 @@ impl fmt::Display for JobView {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Order { frame, lens, .. } = &self.order;
         let eye = |eye| {
-            let verify = self.order.verify(eye).map(to_verify);
+            let verify = self.order.verify(eye).map(Prescription::to_verify);
             let verify = verify.map(|lab| format!("; to verify as {lab} (the supplier's)"));
             format!("{}{}", self.order.eye(eye), verify.unwrap_or_default())
         };

@@ -1,6 +1,7 @@
 //! A power, and a whole eye of an order or of a reading; as text in trade notation.
 
 use super::Figure;
+use crate::desk::LabPower;
 use bevelbook_core::prescription::{EyeOrder, SphereCylinder, Wanted};
 use bevelbook_core::units::{Power, PrismPair};
 use serde::Serialize;
@@ -36,6 +37,19 @@ view! {
     pub(crate) PrismView of (prism: PrismPair) {
         base_in_pd: Figure = prism.base_in.into(),
         base_up_pd: Figure = prism.base_up.into(),
+    }
+}
+
+impl PrismView {
+    /// A prism that was worked out, to the hundredth.
+    pub(crate) fn rounded(&self) -> String {
+        let [up, inward] = [self.base_up_pd, self.base_in_pd].map(|part| part.to(2, 2));
+        match (up.signum(), inward.signum()) {
+            (0, 0) => "none".into(),
+            (_, 0) => up.upward(),
+            (0, _) => inward.inward(),
+            _ => format!("{} {}", up.upward(), inward.inward()),
+        }
     }
 }
 
@@ -97,6 +111,12 @@ impl Prescription {
             [prism.map(|prism| prism.base_in.into()), prism.map(|prism| prism.base_up.into())];
         let add_d = add.map(Figure::from);
         Self { wanted: None, lens: Some(power.into()), base_in_pd, base_up_pd, add_d, prism, before: "" }
+    }
+
+    /// What a supplier says, as it was written: of what he does not say, nothing.
+    #[must_use]
+    pub fn to_verify(lab: LabPower) -> Self {
+        Self::read(lab.power, lab.prism, lab.add)
     }
 
     /// What is ordered.

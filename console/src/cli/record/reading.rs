@@ -89,7 +89,7 @@ impl ReadingArgs {
         more.extend(taken.map(str::to_owned));
         more.push(format!("ordered {}", job.order.eye(eye)));
         if let Some(lab) = job.order.verify(eye) {
-            let lab = Prescription::read(lab.power, lab.prism, lab.add);
+            let lab = Prescription::to_verify(lab);
             more.push(format!("judged against the supplier's power to verify, {lab}"));
         }
         more.push(format!("by {standard}: {verdict}: {words}"));

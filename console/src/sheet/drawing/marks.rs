@@ -6,8 +6,8 @@
 //!   are read.
 
 use super::super::words::typeset;
-use super::pen::{Point, circle, cross, dot, line, millimetres, polygon, text};
-use crate::plan::{EyePlan, LaidOutBy, PlacedSegment};
+use super::pen::{Point, circle, cross, dot, line, polygon, text};
+use crate::plan::{EyePlan, LaidOutBy, PlacedSegment, millimetres};
 use crate::view::Figure;
 use maud::{Markup, html};
 

@@ -1,7 +1,6 @@
 //! Strokes and words of a drawing. Points are in millimetres with y up; they are turned over only here, since an SVG counts
 //! y downward.
 
-use bevelbook_core::units::Length;
 use maud::{Markup, html};
 
 /// A point in millimetres from the boxed centre, as one faces the wearer: x to the viewer's right, y up.
@@ -16,11 +15,6 @@ pub(in crate::sheet) fn c(value: f64) -> String {
 
 pub(super) fn mm(value: f64) -> String {
     format!("{}mm", c(value))
-}
-
-/// Millimetres as a decimal number.
-pub(super) fn millimetres(length: Length) -> f64 {
-    f64::from(length.milli()) / 1000.0
 }
 
 pub(super) fn line(part: &str, from: Point, to: Point) -> Markup {

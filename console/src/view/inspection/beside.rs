@@ -2,7 +2,7 @@
 //!
 //! Its figures are named after its unit: `ordered_mm`, `usual_mm`.
 
-use super::finding::{named, names};
+use super::finding::{figures, named, names};
 use crate::inspection::{Kind, Remark};
 use crate::view::Figure;
 use bevelbook_core::tolerance::{Basis, Finding, Judgement, Subject, Thinning};
@@ -12,6 +12,7 @@ view! {
     /// A quantity that is told and not judged.
     pub BesideView of (found: &Finding, thinning: Option<Thinning>) with {
         let (quantity, name) = names(found.quantity);
+        let figures = figures(found);
     } {
         /// `right`, `left` or `pair`.
         pub subject: String = found.subject.to_string(),
@@ -23,19 +24,17 @@ view! {
         named: BTreeMap<String, Figure> = named(found, &["ordered", "measured", "deviation", "usual"]),
         /// It and how far it is off.
         #[serde(skip)]
-        pub off: String = format!("{name} {:#} off", Figure::of(found.deviation.into(), found.unit()).signed()),
+        pub off: String = format!("{name} {:#} off", figures[2]),
         /// All of it, whose it is apart.
         #[serde(skip)]
-        words: String = words(name, found, thinning),
+        words: String = words(name, found, figures, thinning),
         #[serde(skip)]
         of: Subject = found.subject,
     }
 }
 
-fn words(name: &str, found: &Finding, thinning: Option<Thinning>) -> String {
-    let plain = |milli: i32| Figure::of(milli.into(), found.unit());
-    let [ordered, measured] = [found.ordered, found.measured].map(plain);
-    let (off, usual) = (plain(found.deviation).signed(), Figure::limit(found.limit, found.unit()));
+fn words(name: &str, found: &Finding, figures: [Figure; 5], thinning: Option<Thinning>) -> String {
+    let [ordered, measured, off, usual, _] = figures;
     let look = if found.is_within() { "" } else { ": look" };
     let assumed = thinning.filter(|_| found.basis == Basis::ThinningAssumed);
     if let Some(Thinning { prism, .. }) = assumed {

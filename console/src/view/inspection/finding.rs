@@ -56,7 +56,8 @@ view! {
     }
 }
 
-fn figures(finding: &Finding) -> [Figure; 5] {
+/// What is ordered, read, the error, its limit, and what is left of that.
+pub(super) fn figures(finding: &Finding) -> [Figure; 5] {
     let unit = finding.unit();
     let plain = |milli: i32| Figure::of(milli.into(), unit);
     // A prism in a direction has a sign, the size of one has none.

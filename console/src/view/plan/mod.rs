@@ -46,6 +46,7 @@ view! {
         let of = |eye| plan.dial.map(|dial| SizeView::of(job, eye, &plan.habit, &dial));
         let size = |eye| of(eye).filter(|_| made(eye));
         let sizes = Eye::BOTH.map(size);
+        let [clamp, pad] = handling::clamp_and_pad(&plan.handling);
     } {
         job: u32 = order.number,
         /// What is said of each eye.
@@ -61,8 +62,8 @@ view! {
         viewing: Viewing = order.lens.viewing,
         material: String = plan.material.name.clone(),
         roughing: Roughing = plan.material.roughing,
-        grip: &'static str = handling::clamp(&plan.handling),
-        pad: &'static str = handling::pad(&plan.handling),
+        grip: &'static str = clamp.key,
+        pad: &'static str = pad.key,
         pair_weight_g: Option<Figure> = weight,
         bevel_place: String = plan.bevel.clone(),
         trace_notes: Vec<String> = plan.trace_notes.iter().map(ToString::to_string).collect(),
@@ -137,7 +138,7 @@ fn account(
         Roughing::Wet => "wet throughout",
         Roughing::Dry => "dry, water only at the finish",
     };
-    let [clamp, pad] = handling::words(&plan.handling).map(|(name, words)| (name, Some(words)));
+    let [clamp, pad] = handling::clamp_and_pad(&plan.handling).map(|chosen| chosen.words);
     let habit = format!("{} by the shop's habit", plan.first_size.habit);
     let dialled = plan.first_size.dialled;
     let dial = dialled.map(|dialled| format!("dial {dialled} on {} ({habit})", dialled.basis));
@@ -161,8 +162,8 @@ fn account(
         seat::edge(order.frame.rim, plan),
         ("safety rule", plan.safety.as_ref().map(safety_words)),
         ("roughing", Some(roughing.into())),
-        clamp,
-        pad,
+        ("clamp", Some(clamp)),
+        ("pad", Some(pad)),
         ("first size", Some(dial.unwrap_or(habit))),
         ("size, right", size_words(Eye::Right)),
         ("size, left", size_words(Eye::Left)),

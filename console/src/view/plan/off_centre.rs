@@ -7,24 +7,17 @@ use crate::plan::{OffCentre, PairOffCentre, ReadingPrism};
 use crate::view::{Figure, PrismView};
 use bevelbook_core::prescription::PrismImbalance;
 use bevelbook_core::tolerance::Design;
-use bevelbook_core::units::{Prism, PrismPair};
 
 view! {
     /// The prism where the wearer reads, beside that which is ordered.
-    pub(super) ReadingView of (reading: ReadingPrism) with {
-        let total = reading.total();
-    } {
+    pub(super) ReadingView of (reading: ReadingPrism) {
         /// Where that is, from the optical centre for distance.
         below_mm: Figure = place(-reading.at.up),
         in_mm: Figure = place(reading.at.inward),
-        base_in_pd: Figure = total.base_in.into(),
-        base_up_pd: Figure = total.base_up.into(),
+        #[serde(flatten)]
+        total: PrismView = PrismView::of(reading.total()),
         of_distance: PrismView = PrismView::of(reading.of_distance),
         of_segment: Option<PrismView> = reading.of_segment.map(PrismView::of),
-        #[serde(skip)]
-        total: PrismPair = total,
-        #[serde(skip)]
-        own: Option<PrismPair> = reading.of_segment,
     }
 }
 
@@ -34,11 +27,11 @@ impl ReadingView {
     }
 
     pub(super) fn total(&self) -> String {
-        prism_words(self.total)
+        self.total.rounded()
     }
 
     pub(super) fn of_segment(&self) -> String {
-        self.own.map_or_else(|| "not looked through".into(), prism_words)
+        self.of_segment.as_ref().map_or_else(|| "not looked through".into(), PrismView::rounded)
     }
 }
 
@@ -48,8 +41,6 @@ view! {
         base_in_pd: Figure = imbalance.base_in.into(),
         /// Base up before the right eye over that before the left.
         right_up_pd: Figure = imbalance.right_up.into(),
-        #[serde(skip)]
-        pub(super) imbalance: PrismImbalance = imbalance,
     }
 }
 
@@ -64,36 +55,27 @@ view! {
 impl ImbalanceView {
     /// Both parts.
     pub(super) fn words(&self) -> String {
-        format!("{} together, {}", base_in(self.imbalance.base_in), self.vertical())
+        let horizontal = match self.base_in_pd.signum() {
+            0 => "nothing in or out".into(),
+            sign => format!("{} base {}", short(self.base_in_pd), if sign > 0 { "in" } else { "out" }),
+        };
+        format!("{horizontal} together, {}", self.vertical())
     }
 
     /// The part between up and down.
     pub(super) fn vertical(&self) -> String {
-        let figure = format!("{:#}", short(self.imbalance.right_up).abs());
-        match self.imbalance.right_up.milli() {
+        match self.right_up_pd.signum() {
             0 => "no vertical difference".into(),
-            milli => format!("{figure} base up {}", if milli > 0 { "right" } else { "left" }),
+            sign => {
+                format!("{} base up {}", short(self.right_up_pd), if sign > 0 { "right" } else { "left" })
+            }
         }
     }
 }
 
-/// A prism that was worked out, to the hundredth.
-pub(super) fn short(prism: Prism) -> Figure {
-    Figure::from(prism).to(2, 2)
-}
-
-fn base_in(prism: Prism) -> String {
-    match prism.milli() {
-        0 => "nothing in or out".into(),
-        milli => format!("{:#} base {}", short(prism).abs(), if milli > 0 { "in" } else { "out" }),
-    }
-}
-
-pub(super) fn prism_words(prism: PrismPair) -> String {
-    let parts = [(prism.base_up, "up", "down"), (prism.base_in, "in", "out")];
-    let parts = parts.into_iter().filter(|part| !part.0.is_zero());
-    let parts: Vec<String> = parts.map(|(part, plus, minus)| short(part).way(plus, minus)).collect();
-    if parts.is_empty() { "none".into() } else { parts.join(" ") }
+/// How much prism was worked out, to the hundredth.
+fn short(prism: Figure) -> String {
+    format!("{:#}", prism.to(2, 2).abs())
 }
 
 /// What is to be asked about a pair, of whoever prescribed it or supplies it.

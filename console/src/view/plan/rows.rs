@@ -76,7 +76,7 @@ const ROWS: &[(&str, Sheet, Words<EyeView>)] = &[
     ("addition", Bold, |eye| said(eye.expected.add_d, |add| add.to_string())),
     ("ordered addition", Shown, |eye| beside(eye, |of| said(of.add_d, |add| add.to_string()))),
     ("power at 90, 180", Shown, |eye| {
-        eye.at_90_d.zip(eye.at_180_d).map_or_else(String::new, |(at_90, at_180)| format!("{at_90}, {at_180}"))
+        said(eye.at_90_d.zip(eye.at_180_d), |(at_90, at_180)| format!("{at_90}, {at_180}"))
     }),
     ("first line", Shown, |eye| line(eye.first_line_d, eye.first_line_deg)),
     ("second line", Shown, |eye| line(eye.second_line_d, eye.second_line_deg)),
@@ -93,16 +93,16 @@ const ROWS: &[(&str, Sheet, Words<EyeView>)] = &[
         _ => String::new(),
     }),
     ("fitting cross", Bold, |eye| said(eye.layout.fitting_cross_in_mm, |_| at_pupil(eye))),
-    ("reference point", Shown, |eye| match eye.layout.fitting_cross_in_mm {
-        Some(_) => place(eye.layout.reference_in_mm, eye.layout.reference_up_mm),
-        None => String::new(),
+    ("reference point", Shown, |eye| {
+        said(eye.layout.fitting_cross_in_mm, |_| {
+            place(eye.layout.reference_in_mm, eye.layout.reference_up_mm)
+        })
     }),
     ("blank's middle", Left, |eye| match &eye.layout {
         layout if layout.middle_is_at_pupil => String::new(),
-        layout if layout.by == LaidOutBy::Segment => {
-            place(layout.blank_middle_in_mm, layout.blank_middle_up_mm)
+        layout if layout.by != LaidOutBy::Segment && layout.middle_is_reference => {
+            "at the reference point".into()
         }
-        layout if layout.middle_is_reference => "at the reference point".into(),
         layout => place(layout.blank_middle_in_mm, layout.blank_middle_up_mm),
     }),
     ("block on", Shown, |eye| eye.layout.blocked_on.into()),
@@ -119,7 +119,7 @@ const ROWS: &[(&str, Sheet, Words<EyeView>)] = &[
     }),
     ("optical centre", Bold, |eye| match (eye.optical_centre_in_mm, eye.optical_centre_up_mm) {
         _ if eye.dot_is_optical_centre => String::new(),
-        (Some(way), Some(up)) if up.signum() == 0 => format!("{} from dot", inward(way)),
+        (Some(way), Some(up)) if up.signum() == 0 => format!("{} from dot", way.inward()),
         (Some(way), Some(up)) => format!("{} from dot", place(way, up)),
         _ if eye.design == Design::Progressive => String::new(),
         _ => "nowhere on the lens".into(),
@@ -148,7 +148,7 @@ const ROWS: &[(&str, Sheet, Words<EyeView>)] = &[
         _ => String::new(),
     }),
     ("decentres to", Left, |eye| {
-        let most = eye.blank.largest_decentration_in_mm.map_or_else(|| "nowhere".into(), inward);
+        let most = eye.blank.largest_decentration_in_mm.map_or_else(|| "nowhere".into(), Figure::inward);
         said(eye.blank.looked_at_mm, |blank| format!("{most} on ⌀ {blank}"))
     }),
     ("blank if moved", Left, |eye| {
@@ -174,7 +174,7 @@ const BODY_ROWS: &[(&str, Sheet, Words<BodyView>)] = &[
 ];
 
 /// What there is, in words.
-fn said(figure: Option<Figure>, words: impl Fn(Figure) -> String) -> String {
+fn said<T>(figure: Option<T>, words: impl Fn(T) -> String) -> String {
     figure.map_or_else(String::new, words)
 }
 
@@ -183,7 +183,7 @@ fn edge(thickness: Figure, at: &str, toward: Figure) -> String {
 }
 
 fn lens(power: Option<Lens>) -> String {
-    power.map_or_else(String::new, |power| power.to_string())
+    said(power, |power| power.to_string())
 }
 
 fn line(power: Option<Figure>, axis: Option<Figure>) -> String {
@@ -199,35 +199,27 @@ fn beside(eye: &EyeView, of: fn(&Prescription) -> String) -> String {
 }
 
 fn read_at(place: Option<&'static str>) -> String {
-    place.map_or_else(String::new, |place| format!("at the {place}"))
+    said(place, |place| format!("at the {place}"))
 }
 
 fn of_segment(eye: &EyeView, words: fn(&SegmentView) -> String) -> String {
-    eye.segment.as_ref().map_or_else(String::new, words)
+    said(eye.segment.as_ref(), words)
 }
 
 fn of_reading(eye: &EyeView, words: fn(&ReadingView) -> String) -> String {
-    eye.reading.as_ref().filter(|_| eye.reading_is_told).map_or_else(String::new, words)
+    said(eye.reading.as_ref().filter(|_| eye.reading_is_told), words)
 }
 
 /// Where what goes before the pupil lies.
 fn at_pupil(eye: &EyeView) -> String {
     match eye.up_mm {
-        up if up.signum() == 0 && !eye.height_ordered => format!("{}, on the datum", inward(eye.in_mm)),
+        up if up.signum() == 0 && !eye.height_ordered => format!("{}, on the datum", eye.in_mm.inward()),
         up => place(eye.in_mm, up),
     }
 }
 
 fn place(way: Figure, up: Figure) -> String {
-    format!("{}, {}", inward(way), upward(up))
-}
-
-fn inward(figure: Figure) -> String {
-    figure.way("in", "out")
-}
-
-fn upward(figure: Figure) -> String {
-    figure.way("up", "down")
+    format!("{}, {}", way.inward(), up.upward())
 }
 
 const fn given(given: Given) -> &'static str {

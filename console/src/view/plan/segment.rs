@@ -1,12 +1,10 @@
 //! What a plan says of a segment.
 
-use super::off_centre::{prism_words, short};
 use super::rounding::place;
 use crate::desk::SegmentShape;
 use crate::plan::{EyePlan, Given, OffCentre, SegmentPlan, segment_jump};
 use crate::view::{Figure, PrismView};
 use bevelbook_core::frame::Decentration;
-use bevelbook_core::units::PrismPair;
 
 view! {
     /// A segment. Places are seen from the boxed centre; prism is what comes beside that which is ordered.
@@ -14,7 +12,6 @@ view! {
         let placed = segment.placed.as_ref();
         let falls = |of: fn(Decentration) -> Figure| placed.map(|placed| of(placed.distance_centre));
         let middle = |of: fn(Decentration) -> Figure| placed.map(|placed| of(placed.middle));
-        let at_pd = off.and_then(|off| off.at_pd);
         let jump = placed.zip(plan.ordered.add).and_then(|(placed, add)| segment_jump(placed, add));
     } {
         shape: Option<SegmentShape> = segment.ordered.map(|segment| segment.shape),
@@ -27,12 +24,10 @@ view! {
         blank_middle_up_mm: Option<Figure> = middle(|middle| place(middle.up)),
         optical_centre_in_mm: Option<Figure> = falls(|centre| place(centre.inward)),
         optical_centre_up_mm: Option<Figure> = falls(|centre| place(centre.up)),
-        prism_at_pd: Option<PrismView> = at_pd.map(PrismView::of),
-        jump_pd: Option<Figure> = jump.map(short),
+        prism_at_pd: Option<PrismView> = off.and_then(|off| off.at_pd).map(PrismView::of),
+        jump_pd: Option<Figure> = jump.map(|jump| Figure::from(jump).to(2, 2)),
         #[serde(skip)]
         name: Option<String> = segment.ordered.map(|segment| segment.to_string()),
-        #[serde(skip)]
-        at_pd: Option<PrismPair> = at_pd,
     }
 }
 
@@ -48,7 +43,7 @@ impl SegmentView {
 
     /// Where its top goes.
     pub(super) fn top(&self) -> String {
-        let inset = self.inset_from_box_mm.way("in", "out");
+        let inset = self.inset_from_box_mm.inward();
         match self.drop_mm {
             Some(drop) => format!("{}, {inset} from box", drop.way("above", "below")),
             None => format!("height not given, {inset}"),
@@ -68,12 +63,12 @@ impl SegmentView {
         let centre = self.optical_centre_in_mm.zip(self.optical_centre_up_mm);
         centre.map_or_else(
             || "not known".into(),
-            |(inward, up)| format!("{}, {} from box", inward.way("in", "out"), up.way("up", "down")),
+            |(inward, up)| format!("{}, {} from box", inward.inward(), up.upward()),
         )
     }
 
     pub(super) fn prism_at_pd(&self) -> String {
-        self.at_pd.map_or_else(String::new, prism_words)
+        self.prism_at_pd.as_ref().map_or_else(String::new, PrismView::rounded)
     }
 
     pub(super) fn jump(&self) -> String {

@@ -1,5 +1,6 @@
 //! Tilt and wrap in words: what was done, what is the fitter's to know, and what is asked of the prescriber and the supplier.
 
+use super::rounding::{place, size};
 use crate::plan::Worn;
 use crate::view::{Figure, Lens};
 use bevelbook_core::prescription::Eye;
@@ -8,8 +9,8 @@ view! {
     /// What tilt and wrap do to a lens.
     pub WornView of (worn: &Worn) {
         /// The PD along the wrapped front, by which the lens is decentred.
-        pd_along_front_mm: Option<Figure> = worn.pd.map(|[_, along]| Figure::from(along).to(2, 2)),
-        centre_below_pupil_mm: Option<Figure> = worn.below_pupil.map(|below| Figure::from(below).to(1, 2)),
+        pd_along_front_mm: Option<Figure> = worn.pd.map(|[_, along]| size(along)),
+        centre_below_pupil_mm: Option<Figure> = worn.below_pupil.map(place),
         acts_like: Option<Lens> = worn.acts_like.map(Lens::from),
     }
 }
@@ -18,14 +19,13 @@ view! {
 pub(super) fn cautions(eye: Eye, worn: &Worn) -> impl Iterator<Item = String> {
     let Worn { pd, below_pupil, acts_like } = *worn;
     let along = pd.map(|[across, along]| {
-        let along = Figure::from(along).to(2, 2);
-        format!("decentred along the wrapped front, where the PD of {across} mm is {along} mm")
+        format!("decentred along the wrapped front, where the PD of {across} mm is {:#}", size(along))
     });
     let below = below_pupil.map(|below| {
-        let below = Figure::from(below).to(1, 2);
         format!(
-            "by the rule of 1 mm for each 2° of tilt the optical centre belongs {below} mm below the pupil's centre; the \
-             ordered height is taken as it is: is it the pupil's?"
+            "by the rule of 1 mm for each 2° of tilt the optical centre belongs {:#} below the pupil's centre; the ordered \
+             height is taken as it is: is it the pupil's?",
+            place(below)
         )
     });
     let power = acts_like.map(|power| {

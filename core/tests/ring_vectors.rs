@@ -6,7 +6,7 @@ mod common;
 
 use bevelbook_core::frame::{Outline, Point};
 use bevelbook_core::lens::{
-    BevelFit, BevelPlacement, LensForm, Place, RimSection, RingCurve, RingPoint, ToricForm, Wedge,
+    BevelFit, BevelPlacement, LensForm, Place, RingCurve, RingPoint, ToricForm, Wedge,
 };
 use bevelbook_core::prescription::SphereCylinder;
 use bevelbook_core::units::{Axis, Length, Power};
@@ -38,12 +38,11 @@ fn bevel(from: &mut Inputs<'_>) -> RingCurve {
         .lens(from.length())
         .unwrap();
     let [front_parts, of] = [from.number(), from.number()].map(|parts| u8::try_from(parts).unwrap());
-    let bare = RimSection { front: Length::ZERO, back: Length::ZERO };
     let points = from.number();
     let mut point = || {
         let place = Place::new(from.length(), from.length());
         let placement = BevelPlacement::Ratio { front: front_parts, of };
-        let fit = BevelFit::of(lens.thickness(place).unwrap(), placement, bare).unwrap();
+        let fit = BevelFit::of(lens.thickness(place).unwrap(), placement).unwrap();
         RingPoint::behind(front, index, place, fit.before).unwrap()
     };
     let points: Vec<RingPoint> = (0..points).map(|_| point()).collect();

@@ -7,10 +7,9 @@ use crate::desk::Order;
 use crate::settings::Bevel;
 use crate::trace;
 use bevelbook_core::lens::{
-    BaseCurve, BevelError, BevelFit, BevelPlacement, CurveError, EdgePoint, RimSection, RingCurve, RingError,
-    RingPoint,
+    BaseCurve, BevelError, BevelFit, BevelPlacement, CurveError, EdgePoint, RingCurve, RingError, RingPoint,
 };
-use bevelbook_core::units::{Length, Power, RefractiveIndex};
+use bevelbook_core::units::{Power, RefractiveIndex};
 use serde::Serialize;
 
 /// Where the curve of a rim is from.
@@ -103,9 +102,8 @@ fn course(
     index: RefractiveIndex,
     placement: BevelPlacement,
 ) -> Result<RingCurve, NoBevelCurve> {
-    let bare = RimSection { front: Length::ZERO, back: Length::ZERO };
     let point = |edge: &EdgePoint| {
-        let fit = BevelFit::of(edge.thickness, placement, bare)?;
+        let fit = BevelFit::of(edge.thickness, placement)?;
         Ok(RingPoint::behind(front, index, edge.place, fit.before)?)
     };
     let ring = edges.iter().map(point).collect::<Result<Vec<_>, NoBevelCurve>>()?;

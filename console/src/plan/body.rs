@@ -3,11 +3,11 @@
 //! Front curve and centre thickness are those ordered, and the centre as it was measured before that. Where there is none,
 //! they are taken: the front curve by the shop's rule of thumb, the centre so that neither middle nor edge is thinner than
 //! the shop's least. What was taken is said to be taken, and of a lens that is thinner than that is told which centre this
-//! shape asks for. Surfaces are spherical or toric and the power that for the distance: a progressive or
+//! shape asks for. Surfaces are spherical or toric and the power is that for the distance: a progressive or
 //! aspheric lens differs.
 //!
-//! A lens with prescribed prism is as it is ground: centred on the dot, its back surface tilted. Centre thickness is that
-//! at the dot, where it is measured.
+//! A lens is as it is ground: with prism centred on the dot, its back surface tilted. Centre thickness is that at the dot,
+//! where it is measured.
 
 use super::seat::Seat;
 use super::shape::Shape;

@@ -3,7 +3,7 @@
 use super::bevel_curve::{BevelCurve, NoBevelCurve, RimCurve};
 use crate::settings::Settings;
 use bevelbook_core::lens::{
-    BaseCurve, BevelError, BevelFit, BevelWarning, EdgePoint, GrooveLimits, GrooveWarning, RimSection,
+    BaseCurve, BevelError, BevelFit, BevelWarning, EdgePoint, GrooveLimits, GrooveWarning,
 };
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::units::{Length, RefractiveIndex};
@@ -32,10 +32,8 @@ impl Seat {
     ) -> Self {
         match rim {
             Rim::Metal | Rim::Plastic => {
-                // The edge alone, no rim taken off.
-                let bare = RimSection { front: Length::ZERO, back: Length::ZERO };
                 let shop = &settings.bevel;
-                let bevel = BevelFit::of(thickest, shop.placement(), bare);
+                let bevel = BevelFit::of(thickest, shop.placement());
                 let warning = bevel.ok().and_then(|fit| fit.warning(&shop.limits()));
                 let curve = BevelCurve::of(edges, front, shop, curve);
                 Self { bevel: Some(bevel), warning, curve: Some(curve), groove: Vec::new() }

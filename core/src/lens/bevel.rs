@@ -1,7 +1,4 @@
-//! Where a bevel stands on the edge, and how far the lens then stands proud of the rim.
-//!
-//! The top of the bevel lies in the bottom of the rim's groove. What the edge has before it that is more than the
-//! rim has before its groove stands out in front; likewise behind. All exact in µm but for a ratio, which is rounded.
+//! Where a bevel stands on the edge. Exact in µm but for a ratio, which is rounded.
 
 use crate::maths::divide_nearest;
 use crate::units::Length;
@@ -32,17 +29,7 @@ impl BevelPlacement {
     pub const THIRD: Self = Self::Ratio { front: 1, of: 3 };
 }
 
-/// A rim cut through: how much of it lies on either side of the bottom of its groove.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct RimSection {
-    /// From the bottom of the groove to the front face.
-    pub front: Length,
-    /// From the bottom of the groove to the back face.
-    pub back: Length,
-}
-
-/// A bevel on an edge in a rim.
+/// A bevel on an edge.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct BevelFit {
@@ -50,10 +37,6 @@ pub struct BevelFit {
     pub before: Length,
     /// From the top of the bevel to the back edge.
     pub behind: Length,
-    /// How far the lens stands out in front of the rim; negative when it lies within.
-    pub proud_front: Length,
-    /// How far the lens stands out behind the rim; negative when it lies within.
-    pub proud_back: Length,
 }
 
 /// Where a bevel is of no use, or shows. Which figures these are is practice, not a standard.
@@ -120,7 +103,7 @@ impl BevelFit {
     ///
     /// # Errors
     /// There is no edge, the ratio is none, or the bevel lies off the edge.
-    pub fn of(edge: Length, placement: BevelPlacement, rim: RimSection) -> Result<Self, BevelError> {
+    pub fn of(edge: Length, placement: BevelPlacement) -> Result<Self, BevelError> {
         if edge <= Length::ZERO {
             return Err(BevelError::NoEdge(edge));
         }
@@ -139,8 +122,7 @@ impl BevelFit {
             }
             BevelPlacement::FrontCurve { distance } => distance,
         };
-        let behind = edge - before;
-        Ok(Self { before, behind, proud_front: before - rim.front, proud_back: behind - rim.back })
+        Ok(Self { before, behind: edge - before })
     }
 
     /// What is odd about this bevel on the thickest place of an edge. Limits are inclusive.
@@ -156,33 +138,25 @@ impl BevelFit {
 mod tests {
     use super::*;
 
-    const RIM: RimSection = RimSection { front: Length::from_milli(1000), back: Length::from_milli(1200) };
-
-    fn proud(edge: i32, placement: BevelPlacement) -> Result<(i32, i32), BevelError> {
-        let fit = BevelFit::of(Length::from_milli(edge), placement, RIM)?;
-        assert_eq!(fit.before + fit.behind, Length::from_milli(edge));
-        Ok((fit.proud_front.milli(), fit.proud_back.milli()))
+    fn parts(edge: i32, placement: BevelPlacement) -> Result<(i32, i32), BevelError> {
+        let fit = BevelFit::of(Length::from_milli(edge), placement)?;
+        Ok((fit.before.milli(), fit.behind.milli()))
     }
 
     #[test]
-    fn a_thick_edge_hides_behind_with_a_third_in_front() {
-        assert_eq!(proud(6000, BevelPlacement::THIRD), Ok((1000, 2800)));
-        assert_eq!(proud(6000, BevelPlacement::Middle), Ok((2000, 1800)));
+    fn an_edge_is_parted_by_its_bevel() {
+        assert_eq!(parts(6000, BevelPlacement::THIRD), Ok((2000, 4000)));
+        assert_eq!(parts(6000, BevelPlacement::Middle), Ok((3000, 3000)));
         let follow = BevelPlacement::FrontCurve { distance: Length::from_milli(1000) };
-        assert_eq!(proud(6000, follow), Ok((0, 3800)));
-    }
-
-    #[test]
-    fn a_thin_edge_lies_within_the_rim() {
-        assert_eq!(proud(1500, BevelPlacement::Middle), Ok((-250, -450)));
-        assert_eq!(proud(1001, BevelPlacement::THIRD), Ok((334 - 1000, 667 - 1200)));
+        assert_eq!(parts(6000, follow), Ok((1000, 5000)));
+        assert_eq!(parts(1001, BevelPlacement::THIRD), Ok((334, 667)));
     }
 
     #[test]
     fn an_edge_that_is_all_bevel_and_one_that_stands_out_are_warned_of() {
         let [foot, most_in_front] = [1600, 2500].map(Length::from_milli);
         let warning = |edge: i32, placement| {
-            let fit = BevelFit::of(Length::from_milli(edge), placement, RIM).unwrap();
+            let fit = BevelFit::of(Length::from_milli(edge), placement).unwrap();
             fit.warning(&BevelLimits { foot, most_in_front })
         };
         let edge = Length::from_milli(1599);
@@ -202,12 +176,12 @@ mod tests {
     fn a_bevel_off_the_edge_is_refused() {
         let (edge, distance) = (Length::from_milli(900), Length::from_milli(1000));
         assert_eq!(
-            proud(900, BevelPlacement::FrontCurve { distance }),
+            parts(900, BevelPlacement::FrontCurve { distance }),
             Err(BevelError::Off { distance, edge })
         );
-        assert_eq!(proud(0, BevelPlacement::Middle), Err(BevelError::NoEdge(Length::ZERO)));
+        assert_eq!(parts(0, BevelPlacement::Middle), Err(BevelError::NoEdge(Length::ZERO)));
         let none = BevelPlacement::Ratio { front: 4, of: 3 };
-        assert_eq!(proud(900, none), Err(BevelError::Ratio { front: 4, of: 3 }));
-        assert!(proud(900, BevelPlacement::Ratio { front: 0, of: 0 }).is_err());
+        assert_eq!(parts(900, none), Err(BevelError::Ratio { front: 4, of: 3 }));
+        assert!(parts(900, BevelPlacement::Ratio { front: 0, of: 0 }).is_err());
     }
 }

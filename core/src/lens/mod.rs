@@ -56,7 +56,7 @@ mod weight;
 mod wide;
 
 pub use base_curve::{BaseCurve, CurveBasis};
-pub use bevel::{BevelError, BevelFit, BevelLimits, BevelPlacement, BevelWarning, RimSection};
+pub use bevel::{BevelError, BevelFit, BevelLimits, BevelPlacement, BevelWarning};
 pub use centre::{BoundBy, LeastCentre};
 pub use curve::{CLOCK_INDEX_1_523, CLOCK_INDEX_1_530, CurveError, power_from_clock, radius, surface_power};
 pub use edge::{EdgePoint, Extremes};

@@ -34,8 +34,13 @@ pub(crate) fn done<S: AsRef<std::ffi::OsStr> + std::fmt::Debug>(
 }
 
 /// Runs what must be refused with `status`, and gives what the error says.
-pub(crate) fn refused<const N: usize>(shop: &Shop, args: [&str; N], status: i32) -> String {
-    let output = shop.run(args);
+pub(crate) fn refused<S: AsRef<std::ffi::OsStr> + std::fmt::Debug>(
+    shop: &Shop,
+    args: impl IntoIterator<Item = S>,
+    status: i32,
+) -> String {
+    let args: Vec<S> = args.into_iter().collect();
+    let output = shop.run(&args);
     assert_eq!((output.status, output.stdout.as_str()), (Some(status), ""), "{args:?}: {output:?}");
     output.stderr
 }

@@ -7,13 +7,16 @@
 //!   of one that held an older card; `sheet`: what is printed; `whole`: jobs to their end.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
+#[path = "../bench/mod.rs"]
+mod bench;
 mod keypad;
 mod plan;
 mod record;
 mod sheet;
 mod whole;
 
-use bevelbook_tests::{Output, Shop, usual_order};
+use bench::{ABSOLUTE, done, refused};
+use bevelbook_tests::{Shop, usual_order};
 
 /// Both eyes, as flags and as words.
 const EYES: [&str; 2] = ["right", "left"];
@@ -33,26 +36,8 @@ fn shop_with(eye: &str, order: &str, changes: &[[&str; 2]]) -> Shop {
     shop
 }
 
-/// Runs what must succeed.
-fn done<S: AsRef<std::ffi::OsStr> + std::fmt::Debug>(
-    shop: &Shop,
-    args: impl IntoIterator<Item = S>,
-) -> Output {
-    let args: Vec<S> = args.into_iter().collect();
-    let output = shop.run(&args);
-    assert_eq!(output.status, Some(0), "{args:?}: {output:?}");
-    output
-}
-
 /// The same with the station's dial stated.
 fn stated(shop: Shop) -> Shop {
-    done(&shop, ["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"]);
+    done(&shop, ["station", "dial"].iter().chain(&ABSOLUTE));
     shop
-}
-
-/// Runs what must be refused with `status`, and gives what the error says.
-fn refused(shop: &Shop, args: &[&str], status: i32) -> String {
-    let output = shop.run(args);
-    assert_eq!((output.status, output.stdout.as_str()), (Some(status), ""), "{args:?}: {output:?}");
-    output.stderr
 }

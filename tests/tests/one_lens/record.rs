@@ -53,7 +53,7 @@ fn a_lens_that_stays_is_read_in_its_frame_and_one_that_nobody_knows_is_not() {
         let said = done(&shop, reading).stdout;
         assert!(said.contains("taken as mounted, since the lens stays in its frame"), "{said}");
         assert!(said.contains("ordered none, old -2.00 DS"), "{said}");
-        let error = refused(&shop_with(eye, "none", &[]), &reading, 2);
+        let error = refused(&shop_with(eye, "none", &[]), reading, 2);
         assert!(error.contains("no lens is made"), "{error}");
     }
 }
@@ -81,23 +81,23 @@ fn the_pd_of_one_lens_is_that_of_its_eye() {
 #[test]
 fn half_a_pd_is_that_of_a_lens_which_is_made_alone() {
     let shop = shop_with("right", "-1.00", &[]);
-    let error = refused(&shop, &["record", "pd", "1", "31.5/-"], 2);
+    let error = refused(&shop, ["record", "pd", "1", "31.5/-"], 2);
     assert!(
         error.contains("both lenses of job 1 are made: give the PD of each, as 31.5/31, or one figure"),
         "{error}"
     );
     let balance = shop_with("left", "bal", &[]);
-    assert!(refused(&balance, &["record", "pd", "1", "31.5/-"], 2).contains("both lenses"));
+    assert!(refused(&balance, ["record", "pd", "1", "31.5/-"], 2).contains("both lenses"));
     for (eye, pd, wrong) in [("right", "31.5/-", "-/31.5"), ("left", "-/31.5", "31.5/-")] {
         let shop = shop_with(other(eye), "none", &[]);
-        let error = refused(&shop, &["record", "pd", "1", wrong], 2);
+        let error = refused(&shop, ["record", "pd", "1", wrong], 2);
         assert!(error.contains(&format!("no lens is made for the {} eye of job 1", other(eye))), "{error}");
         // Heights are of the eyes that the PD is of.
         let same = "give the heights of the same eyes as the PD";
         for [pd, heights] in
             [[pd, "18/18.5"], [pd, if eye == "right" { "-/18" } else { "18/-" }], ["31.5/31", "18/-"]]
         {
-            let error = refused(&shop, &["record", "pd", "1", pd, "--heights", heights], 2);
+            let error = refused(&shop, ["record", "pd", "1", pd, "--heights", heights], 2);
             assert!(error.contains(same), "{pd} {heights}: {error}");
         }
     }

@@ -173,7 +173,7 @@ impl ReadingEntry {
             }
             Field::Centred if self.to_be.prism.is_none() => {
                 let place = self.place.trim_start_matches("the ");
-                Body::question(Pair(place, "on centre?"), 0, Pair("no prism at the", place), Picture::None)
+                Body::question(Pair(place, "on centre?"), 0, "no prism there", Picture::None)
             }
             Field::Centred => {
                 let lens = self.lens(self.to_be.prism);

@@ -18,8 +18,8 @@ type Pages = FaultyPages<{ PAGES as usize }>;
 /// Wall time when the keypad was started: 2026-03-01T09:00:00Z.
 const UTC_MS: i64 = 1_772_355_600_000;
 
-struct Pair {
-    shop: Shop,
+pub(crate) struct Pair {
+    pub(crate) shop: Shop,
     app: App<Pages>,
     near: PipeEnd,
     far: PipeEnd,
@@ -30,7 +30,11 @@ struct Pair {
 
 impl Pair {
     fn new(jobs: u32) -> Self {
-        let shop = at_sizing(jobs);
+        Self::of(at_sizing(jobs))
+    }
+
+    /// A keypad of this shop's, with the cards of its open jobs.
+    pub(crate) fn of(shop: Shop) -> Self {
         let (memory, _) =
             Memory::begin(Pages::blank(), LAYOUT, JournalId(0xb0a4d), Consent::KeepRecords).unwrap();
         let (near, far) = pipe();
@@ -59,7 +63,7 @@ impl Pair {
     }
 
     /// Lets time pass; both ends turn every 10 ms.
-    fn run(&mut self, ms: u64) {
+    pub(crate) fn run(&mut self, ms: u64) {
         for _ in 0..ms.div_ceil(10) {
             self.ms += 10;
             pump(&mut self.near, &mut self.app, self.ms).unwrap();
@@ -71,7 +75,7 @@ impl Pair {
         }
     }
 
-    fn press(&mut self, key: Key) {
+    pub(crate) fn press(&mut self, key: Key) {
         self.app.press(Press::short(key), self.ms);
         self.ms += 310;
     }
@@ -81,7 +85,7 @@ impl Pair {
         self.ms += 310;
     }
 
-    fn screen(&self) -> String {
+    pub(crate) fn screen(&self) -> String {
         render(&self.app.screen(self.ms)).to_string()
     }
 

@@ -5,6 +5,7 @@
 mod adoption;
 #[cfg(unix)]
 mod cuts;
+mod designs;
 #[cfg(unix)]
 mod killed;
 mod loopback;

@@ -9,6 +9,9 @@
 //! of unknown power or none it is not covered, and only what each judged lens is by itself counts. A lens that stays in the
 //! frame is read at its PD mark like one that was made.
 //!
+//! Where there is no limit between the eyes and none of each, what a lens shows beside its ordered prism is told, and a
+//! prescribed prism has to be read: a base the wrong way round is to be seen though nothing limits it.
+//!
 //! Without a prism reading the PD tells the horizontal prism at worst. When that breaks the limit in the stronger lens
 //! and would not in the weaker, the prism has to be read.
 
@@ -18,7 +21,7 @@ use super::{
     PdLimits, PrismLimit, Quantity, Stage, Subject, Uncovered,
 };
 use crate::frame::PupillaryDistance;
-use crate::prescription::Eye;
+use crate::prescription::{Eye, SphereCylinder};
 use crate::units::{Length, Power, Prism, PrismPair};
 
 /// A pair, what it may be off, and what was measured of it.
@@ -54,12 +57,13 @@ impl Pair<'_> {
         self.distance(say);
     }
 
-    /// A prism that no rule looks at need not be read.
+    /// A prism that nobody prescribed and no rule looks at need not be read.
     fn prism_unread(&self, eye: Eye, say: &mut dyn FnMut(Said)) {
         let of_pair = self.limits.vertical.is_some() || self.limits.horizontal.is_some();
         let of_eye = self.limits.each.iter().any(Option::is_some);
-        let judged = self.ordered.eyes[eye.index()].wanted.is_judged();
-        let asked = (of_pair && self.ordered.unpaired().is_none()) || (of_eye && judged);
+        let ordered = self.ordered.eyes[eye.index()];
+        let own = (of_eye || !ordered.prism.is_none()) && ordered.wanted.is_judged();
+        let asked = own || (of_pair && self.ordered.unpaired().is_none());
         if asked && self.measured.eyes[eye.index()].prism.is_none() {
             say(Said::Missing(Missing::Prism(eye)));
         }
@@ -103,10 +107,15 @@ impl Pair<'_> {
     /// Prism of each eye by itself, without its thinning.
     fn each_of_all(&self, say: &mut dyn FnMut(Said)) {
         let [vertical, horizontal] = self.limits.each;
-        self.each(Quantity::VerticalOfEye, vertical, |prism| prism.base_up.milli(), say);
-        self.each(Quantity::HorizontalOfEye, horizontal, |prism| prism.base_in.milli(), say);
+        if vertical.is_some() || self.limits.vertical.is_none() {
+            self.each(Quantity::VerticalOfEye, vertical, |prism| prism.base_up.milli(), say);
+        }
+        if horizontal.is_some() || self.limits.horizontal.is_none() {
+            self.each(Quantity::HorizontalOfEye, horizontal, |prism| prism.base_in.milli(), say);
+        }
     }
 
+    /// Judged by its limit, or told beside what is usual.
     fn each(
         &self,
         quantity: Quantity,
@@ -114,17 +123,19 @@ impl Pair<'_> {
         part: fn(PrismPair) -> i32,
         say: &mut dyn FnMut(Said),
     ) {
-        let Some(limit) = limit else { return };
         let thinned = self.ordered.thinned(self.measured.eyes);
         for eye in self.ordered.judged() {
             let (limits, read) = (&self.limits.eyes[eye.index()], &thinned[eye.index()]);
             let lens = Lens { eye, limits, ordered: &self.ordered.eyes[eye.index()], read };
             let Some(prism) = read.prism else { continue };
             let values = [lens.ordered.prism, read.thinning.taken_off(prism)].map(part);
-            let found = Finding::new(Subject::Eye(eye), quantity, values, limit);
-            say(match found.is_within() || !lens.thinning_explains(limit, part) {
-                true => Said::Found(found),
-                false => Said::Beside(Finding { basis: Basis::ThinningAssumed, ..found }),
+            let allowed = limit.unwrap_or_else(|| usual_prism(quantity, lens.ordered.power));
+            let found = Finding::new(Subject::Eye(eye), quantity, values, allowed);
+            let explained = !found.is_within() && lens.thinning_explains(allowed, part);
+            say(match limit {
+                _ if explained => Said::Beside(Finding { basis: Basis::ThinningAssumed, ..found }),
+                Some(_) => Said::Found(found),
+                None => Said::Beside(found),
             });
         }
     }
@@ -192,6 +203,14 @@ impl Pair<'_> {
 /// may be off by twice that, and one height against the other by as much as one.
 fn usual(subject: Subject, quantity: Quantity) -> Limit {
     Limit::from_milli(if (subject, quantity) == (Subject::Pair, Quantity::Pd) { 2000 } else { 1000 })
+}
+
+/// What prism of one eye may be off where there is no limit: a third of a prism dioptre, or what 1.0 mm makes in that
+/// meridian (ANSI Z80.1 has the two for the reference point of a lens: public quick guide of 2015).
+fn usual_prism(quantity: Quantity, power: SphereCylinder) -> Limit {
+    let [horizontal, vertical] = power.horizontal_and_vertical();
+    let power = if quantity == Quantity::VerticalOfEye { vertical } else { horizontal };
+    Limit::from_milli((power.abs().milli() / 10).max(330))
 }
 
 /// A place: judged by its limit, or told beside what is usual.

@@ -48,8 +48,8 @@ impl Judgement {
     /// Most that a table says nothing of: power, cylinder, axis, addition and height of each eye; vertical,
     /// horizontal and heights of the pair; six beside the optics.
     const NOT_COVERED: usize = 19;
-    /// Most that was read without a limit: PD and height of each eye and of the pair; prism of each eye.
-    const BESIDE: usize = 8;
+    /// Most that was read without a limit: PD and height of each eye and of the pair; both prisms of each eye.
+    const BESIDE: usize = 10;
 
     /// What was judged, each eye before the pair.
     pub fn findings(&self) -> &[Finding] {

@@ -22,6 +22,8 @@ const USUAL_CROSS: &str =
     "usual practice; ANSI Z80.1 has it above a power: public reproduction of 1999, state law";
 const USUAL_HEIGHT: &str =
     "usual practice; ANSI Z80.1 has it: public quick guide of 2015, reproduction of 1999";
+const USUAL_PRISM: &str =
+    "usual practice; ANSI Z80.1 has it at the reference point: public quick guide of 2015";
 
 /// The rules for one ordered pair.
 pub(super) struct PairRules<'t> {
@@ -95,6 +97,7 @@ impl<'t> PairRules<'t> {
         let source = match (self.design, found.quantity, found.subject) {
             (Design::Progressive, Quantity::Pd, Subject::Eye(_)) => USUAL_CROSS,
             (Design::Progressive | Design::Multifocal, Quantity::SegmentHeight, _) => USUAL_HEIGHT,
+            (_, Quantity::VerticalOfEye | Quantity::HorizontalOfEye, _) => USUAL_PRISM,
             _ => USUAL,
         };
         let rule = Rule { bound: Bound::Fixed(found.limit), source, confirmed: false };
@@ -119,8 +122,13 @@ impl<'t> PairRules<'t> {
         let chosen = match (quantity, found.subject) {
             (Quantity::Vertical, _) => self.vertical?.stronger()?.1,
             (Quantity::Horizontal, _) => self.horizontal?.stronger()?.1,
-            (Quantity::VerticalOfEye, _) => rows.vertical?.each?.into(),
-            (Quantity::HorizontalOfEye, _) => rows.horizontal?.each?.into(),
+            (Quantity::VerticalOfEye | Quantity::HorizontalOfEye, _) => {
+                let vertical = quantity == Quantity::VerticalOfEye;
+                match if vertical { rows.vertical } else { rows.horizontal }.and_then(|row| row.each) {
+                    Some(rule) => rule.into(),
+                    None => return Some(self.usual(found)),
+                }
+            }
             (Quantity::Pd, subject) => match self.pd[usize::from(subject != Subject::Pair)] {
                 Some(chosen) => chosen,
                 None => return Some(self.usual(found)),

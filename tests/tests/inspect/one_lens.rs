@@ -64,3 +64,34 @@ fn a_balance_lens_is_not_judged_for_power() {
     let (status, json) = Made { measured_heights: Some([18_000, 19_100]), ..made }.inspect();
     assert_eq!((status, &json["left"]["verdict"]), (Some(1), &"out".into()));
 }
+
+#[test]
+fn prism_of_a_lens_without_a_pair_is_told_and_a_prescribed_one_has_to_be_read() {
+    for left in ["none", "bal"] {
+        let plain = as_ordered(["-2.00 DS", left]).without(Eye::Left);
+        let made = Made { ordered: ["-2.00 DS prism 3 up", left], ..plain };
+        let read = |prism| Made { prism: [prism, None], ..made.clone() };
+        let words = unwrapped(&read(Some("3 down")).text().stdout);
+        // As far off as an optical centre 1.0 mm from its place, or a third of a prism dioptre, is usual.
+        let told =
+            "right vertical prism: ordered +3.00, measured -3.00, -6.00 Δ off, usual practice ±0.33: look";
+        assert!(words.contains(told), "{words}");
+        assert!(
+            words.contains("pair within; not checked, look: right vertical prism -6.00 Δ off"),
+            "{words}"
+        );
+        assert!(!unwrapped(&read(Some("3.33 up")).text().stdout).contains("look"), "{left}");
+        let (status, json) = read(None).inspect();
+        assert_eq!(status, Some(1), "{json}");
+        assert_eq!(json["missing"][0]["text"], "prism at the PD mark of the right lens", "{json}");
+    }
+}
+
+#[test]
+fn prism_of_a_progressive_that_a_standard_does_not_limit_is_told() {
+    let made = Made { prism: [Some("0"), Some("1.1 up")], ..near(Design::Progressive, ["+1.00 DS"; 2]) };
+    let (status, json) = made.inspect_by("iso-21987-2017");
+    assert_eq!(status, Some(0), "{json}");
+    let told = json["unjudged"].as_array().unwrap().iter().find(|told| told["unusual"] == true).unwrap();
+    assert_eq!((&told["subject"], &told["quantity"]), (&"left".into(), &"vertical-of-eye".into()), "{json}");
+}

@@ -47,8 +47,8 @@ fn one_lens_alone_is_not_turned_out_by_what_was_assumed() {
     assert_eq!(json["right"]["uncut"]["verdict"], "within");
     assert_eq!(json["right"]["uncut"]["unjudged"][0]["unusual"], true);
     let words = unwrapped(&made.text().stdout);
-    let expected = "uncut, right reference prism: +0.80 Δ off with a thinning of 1.20 down, which is assumed; the limit is \
-                    ±0.33. Ask what thinning was ordered, or read the other lens";
+    let expected = "uncut, right reference prism: +0.80 Δ off with a thinning of 1.20 down, which is assumed; ±0.33 would \
+                    do. Ask what thinning was ordered, or read the other lens";
     assert!(words.contains(expected), "{words}");
 }
 

@@ -40,7 +40,7 @@ fn words(name: &str, found: &Finding, figures: [Figure; 5], thinning: Option<Thi
     if let Some(Thinning { prism, .. }) = assumed {
         let taken = Figure::from(prism);
         return format!(
-            "{name}: {off:#} off with a thinning of {taken} down, which is assumed; the limit is ±{usual}. Ask what thinning \
+            "{name}: {off:#} off with a thinning of {taken} down, which is assumed; ±{usual} would do. Ask what thinning \
              was ordered, or read the other lens"
         );
     }

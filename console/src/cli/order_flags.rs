@@ -28,10 +28,10 @@ pub(crate) struct OrderFlags {
     #[arg(long, value_parser = arguments::filled)]
     tray: Option<String>,
     /// When it is promised, for example 2026-03-14.
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = order_arguments::date)]
     due: Option<Date>,
     /// When the prescription was written.
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = order_arguments::date)]
     prescribed: Option<Date>,
     /// Right eye, in quotes: "-1.25 -0.75 x 15 prism 2 in add +2.00".
     #[arg(long, value_name = "RX", value_parser = |text: &str| arguments::eye_order(text, Eye::Right))]

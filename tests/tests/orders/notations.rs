@@ -84,3 +84,14 @@ fn a_calculator_reads_them_too() {
     let output = bevelbook(["calc", "transpose", "--json", "SPH -1.25 CYL -0.75 AXIS 15"]);
     assert_eq!(output.json()["axis_deg"], json!(105.0), "{output:?}");
 }
+
+#[test]
+fn a_date_is_read_day_first_with_dots_and_else_refused_with_the_form_it_has() {
+    let (_, output) = done(opened(&[["--due", "28.11.2026"], ["--prescribed", "1.2.2026"]]));
+    let json = output.json();
+    assert_eq!([&json["due"], &json["prescribed"]], [&json!("2026-11-28"), &json!("2026-02-01")]);
+    // Which of the two is the month is not for a program to say.
+    for text in ["28/11", "12/01/2027", "tomorrow", "fri", "30.2.2026", "28.11.26", "28.11.", "2026-02-30"] {
+        assert_refused(&[["--due", text]], &["expected a date", "2026-11-28"]);
+    }
+}

@@ -143,7 +143,7 @@ fn an_amendment_brings_a_trace_and_takes_it_away() {
     assert_eq!(plan(&shop)["right"]["shape"]["from"], "trace");
     let show = done(shop.run(["job", "show", "1"])).stdout;
     assert!(show.contains("trace): traced") && !show.contains("trace.lines"), "{show}");
-    done(shop.run(["job", "amend", "1", "--why", "another tracer", "--empty", "trace"]));
+    done(shop.run(["job", "amend", "1", "--why", "another tracer", "--clear", "trace"]));
     assert_eq!(plan(&shop)["right"]["shape"]["from"], "A, B and ED");
     assert!(done(shop.run(["job", "show", "1", "--json"])).json()["trace"].is_null());
     // Another model has another shape.

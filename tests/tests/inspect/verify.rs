@@ -80,7 +80,7 @@ fn it_is_ordered_amended_and_emptied_with_the_job() {
     amend(&["--lab-power-right", "-3.80 -0.90 x 13", "--lab-power-left", "-4.12"]);
     assert_eq!(shown()["right_verify"]["axis_deg"], 13.0);
     assert_eq!(shown()["left_verify"]["sphere_d"], -4.12);
-    amend(&["--empty", "lab-power-right"]);
+    amend(&["--clear", "lab-power-right"]);
     assert!(shown()["right_verify"].is_null());
     let read = ["record", "reading", "1", "left", "--stage", "mounted", "--direct", "-4.20", "--centred"];
     let recorded = shop.run(read);

@@ -112,7 +112,7 @@ fn every_field_is_shown_changed_and_taken_out() {
     let amend = ["job", "amend", "1", "--why", "anew", "--json"];
     let bifocal = ["--design", "bifocal", "--segment", "flat top 28", "--safety", "work", "--tilt", "4"];
     let empty = ["reference-below", "wrap", "frame-curve", "base-curve", "lab-power-right"];
-    let empty = empty.iter().flat_map(|field| ["--empty", field]);
+    let empty = empty.iter().flat_map(|field| ["--clear", field]);
     let amended = shop.run(amend.into_iter().chain(bifocal).chain(empty));
     assert_eq!(amended.status, Some(0), "{amended:?}");
     let order = amended.json();

@@ -104,7 +104,7 @@ fn thickness_is_that_of_the_curves_ordered() {
     done(shop.run(["job", "amend", "1", "--why", "steep", "--base-curve", "24/4"]));
     let text = done(shop.run(["plan", "1"]));
     assert!(text.stderr.contains("right: no thickness: the front surface is too steep"), "{text:?}");
-    done(shop.run(["job", "amend", "1", "--why", "as usual", "--empty", "base-curve"]));
+    done(shop.run(["job", "amend", "1", "--why", "as usual", "--clear", "base-curve"]));
     assert_eq!(plan(&shop)["right"]["thickness"]["front_curve_from"], "taken");
 }
 

@@ -151,7 +151,7 @@ fn without_depths_the_girth_in_space_is_that_on_a_curve_and_says_so() {
         "1",
         "--why",
         "not known",
-        "--empty",
+        "--clear",
         "frame-curve",
         "--base-curve",
         "5 nominal",

@@ -33,7 +33,7 @@ pub(super) fn review(remarks: &mut Remarks, order: &Order) {
 
 fn review_segment(remarks: &mut Remarks, order: &Order) {
     let (design, segment) = (order.lens.design, order.lens.segment);
-    let text = format!("a {design} lens has none; is --design multifocal meant, or --empty segment?");
+    let text = format!("a {design} lens has none; is --design multifocal meant, or --clear segment?");
     remarks.refuse_if(design != Design::Multifocal && segment.is_some(), "segment", text);
     let text = "not given; without it the plan cannot place the lens in its blank, for example --segment \"flat top 28\"";
     remarks.warn_if(design == Design::Multifocal && segment.is_none(), "segment", text);
@@ -50,7 +50,7 @@ fn review_progressive(remarks: &mut Remarks, order: &Order) {
         ("reference point", "reference-below", lens.reference_below.is_some()),
     ] {
         let text =
-            format!("it is said of progressives, and these are {}; --empty {flag} takes it out", lens.design);
+            format!("it is said of progressives, and these are {}; --clear {flag} takes it out", lens.design);
         remarks.refuse_if(lens.design != Design::Progressive && said, place, text);
     }
     if let Some(below) = lens.reference_below {

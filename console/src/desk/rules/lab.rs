@@ -20,9 +20,9 @@ pub(super) fn review(remarks: &mut Remarks, order: &Order, settings: &Settings) 
         let wanted = order.eye(eye).wanted;
         let text = match wanted.is_made() {
             true => {
-                "this is a balance lens, whose power is not judged; --empty takes the power to verify out"
+                "this is a balance lens, whose power is not judged; --clear takes the power to verify out"
             }
-            false => "no lens is made for this eye; --empty takes the power to verify out",
+            false => "no lens is made for this eye; --clear takes the power to verify out",
         };
         remarks.refuse_if(!wanted.is_judged(), place.clone(), text);
         if wanted.is_judged() {

@@ -116,6 +116,18 @@ impl Shop {
     }
 }
 
+/// A frame record of these right radii, in hundredths of a millimetre, the left ones their mirror: L(θ) = R(180° − θ).
+#[must_use]
+pub fn mirrored_record(radii: &[&str]) -> String {
+    let count = radii.len();
+    let mirrored: Vec<&str> = (0..count).map(|at| radii[(count / 2 + count - at) % count]).collect();
+    let side = |letter: char, radii: &[&str]| {
+        let lines: String = radii.chunks(10).map(|ten| format!("R={}\n", ten.join(";"))).collect();
+        format!("TRCFMT=1;{count};E;{letter};F\n{lines}")
+    };
+    format!("{}{}", side('R', radii), side('L', &mirrored))
+}
+
 /// The arguments of `job new` for a usual order, with `changes` (pairs of flag and value) in place of its own or
 /// beside them.
 #[must_use]

@@ -1,7 +1,7 @@
 //! The blanks of progressives against those of a general geometry library.
 
 use super::{done, plan_of};
-use bevelbook_tests::{Shop, usual_order};
+use bevelbook_tests::{Shop, mirrored_record, usual_order};
 use std::fs;
 
 /// Made by `tests/reference/layout.py`: random frames, and the least circle about each reference point.
@@ -27,7 +27,7 @@ fn random_progressives_need_the_blanks_that_reach_round_their_reference_points()
         ];
         let sizes: Vec<&str> = shape.split(' ').collect();
         if kind == "trace" {
-            fs::write(shop.folder().join("frame.txt"), record(&sizes)).unwrap();
+            fs::write(shop.folder().join("frame.txt"), mirrored_record(&sizes)).unwrap();
             changes.push(["--trace", "frame.txt"]);
         } else {
             changes.extend([["--a", sizes[0]], ["--b", sizes[1]], ["--ed", sizes[2]]]);
@@ -49,15 +49,4 @@ fn random_progressives_need_the_blanks_that_reach_round_their_reference_points()
         }
     }
     println!("worst blank of a progressive: {:.2} µm", worst * 1000.0);
-}
-
-/// A frame record of these right radii, the left ones its mirror: L(θ) = R(180° − θ).
-fn record(radii: &[&str]) -> String {
-    let count = radii.len();
-    let mirrored: Vec<&str> = (0..count).map(|at| radii[(count / 2 + count - at) % count]).collect();
-    let side = |letter: char, radii: &[&str]| {
-        let lines: String = radii.chunks(10).map(|ten| format!("R={}\n", ten.join(";"))).collect();
-        format!("TRCFMT=1;{count};E;{letter};F\n{lines}")
-    };
-    format!("{}{}", side('R', radii), side('L', &mirrored))
 }

@@ -1,7 +1,7 @@
 //! Lenses with prescribed prism, thick as they are ground.
 
 use super::{assert_near, done, number, plan, shop};
-use bevelbook_tests::{Shop, usual_order};
+use bevelbook_tests::{Shop, mirrored_record, usual_order};
 use serde_json::Value;
 
 /// Made by `tests/reference/wedge_plan.py`: random orders, and the edges of tilted spheres and tyres.
@@ -63,7 +63,8 @@ fn random_lenses_are_those_of_tilted_surfaces() {
         let [material, dbl, right, left, high, low, first, front, centre, second, front2, centre2, radii] =
             fields[..].try_into().unwrap();
         let mm = |hundredths: &str| format!("{:.2}", hundredths.parse::<f64>().unwrap() / 100.0);
-        let shop = shop(&record(radii, &mm(dbl)));
+        let radii: Vec<&str> = radii.split(' ').collect();
+        let shop = shop(&format!("DBL={}\n{}", mm(dbl), mirrored_record(&radii)));
         let sides = |right: &str, left: &str| format!("{right}/{left}");
         let order = super::traced(&[
             ["--material", material],
@@ -86,16 +87,4 @@ fn random_lenses_are_those_of_tilted_surfaces() {
         }
     }
     println!("worst edge of a plan with prism: {:.2} µm", worst * 1000.0);
-}
-
-/// A frame record of these right radii, the left ones its mirror.
-fn record(radii: &str, dbl: &str) -> String {
-    let radii: Vec<&str> = radii.split(' ').collect();
-    let count = radii.len();
-    let mirrored: Vec<&str> = (0..count).map(|at| radii[(count / 2 + count - at) % count]).collect();
-    let side = |letter: char, radii: &[&str]| {
-        let lines: String = radii.chunks(10).map(|ten| format!("R={}\n", ten.join(";"))).collect();
-        format!("TRCFMT=1;{count};E;{letter};F\n{lines}")
-    };
-    format!("DBL={dbl}\n{}{}", side('R', &radii), side('L', &mirrored))
 }

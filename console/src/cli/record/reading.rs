@@ -9,6 +9,7 @@ use super::typed::OfLens;
 use crate::cli::arguments::{self, Unquoted, one_of, prism};
 use crate::cli::{Failure, Report};
 use crate::settings::Tolerances;
+use crate::view::inspection::FindingView;
 use crate::view::{Figure, Lens, Prescription, PrismView};
 use crate::work::{Job, Work};
 use bevelbook_core::prescription::{Eye, SphereCylinder};
@@ -174,9 +175,8 @@ fn judged(job: &Job, standard: &Tolerances, reading: &Reading) -> (Verdict, Stri
 
 /// A finding in a few words: `power +0.05 D off, ±0.13 allowed`.
 fn found(finding: &Finding) -> String {
-    let (quantity, unit) = (finding.quantity, finding.unit());
-    let off = Figure::of(finding.deviation.into(), unit).signed();
-    let limit = Figure::limit(finding.limit, unit);
+    let quantity = finding.quantity;
+    let [_, _, off, limit, _] = FindingView::of(finding).figures;
     let at_limit = if finding.holding() == Holding::AtLimit { " (at the limit)" } else { "" };
     let memory = if finding.cited.confirmed { "" } else { " (unconfirmed)" };
     format!("{quantity} {off:#} off, ±{limit} allowed{at_limit}{memory}")

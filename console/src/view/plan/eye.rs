@@ -9,7 +9,7 @@
 use super::off_centre::ReadingView;
 use super::rounding::{least, place, size};
 use super::segment::SegmentView;
-use super::{WornView, notes, seat};
+use super::{WornView, notes, rounding, seat};
 use crate::plan::{BlankBy, Body, EyePlan, Given, LaidOutBy, PairOffCentre, RimFrom, ShapeFrom, side};
 use crate::trace::GirthBasis;
 use crate::view::{Figure, Lens, Prescription, PrismView};
@@ -30,7 +30,7 @@ view! {
         // A power between the principal ones is rounded for showing; an eighth is shown whole.
         let meridian = |degrees| power.map(|power| match power.meridian(Angle::from_degrees(degrees)) {
             power if power.milli() % 125 == 0 => power.into(),
-            power => Figure::from(power).to(2, 2),
+            between => rounding::power(between),
         });
         let centre = plan.optical_centre.and_then(Result::ok);
     } {
@@ -194,9 +194,9 @@ view! {
         /// As it was said, in words.
         #[serde(skip)]
         pub(super) front_curve: String = match front.said {
-            CurveBasis::Nominal => format!("{:#} nominal", Figure::from(front.nominal).to(2, 2)),
+            CurveBasis::Nominal => format!("{:#} nominal", rounding::power(front.nominal)),
             CurveBasis::Material => {
-                format!("{:#} in {}", Figure::from(front.in_material).to(2, 2), body.index)
+                format!("{:#} in {}", rounding::power(front.in_material), body.index)
             }
         },
         pub(super) centre_mm: Figure = size(body.centre),

@@ -1,7 +1,7 @@
-//! To how many decimals the lengths of a plan are shown.
+//! To how many decimals the figures of a plan are shown that are worked out.
 
 use crate::view::Figure;
-use bevelbook_core::units::Length;
+use bevelbook_core::units::{Length, Power};
 
 /// To the hundredth: what was traced is known no better.
 pub(super) fn place(length: Length) -> Figure {
@@ -10,6 +10,11 @@ pub(super) fn place(length: Length) -> Figure {
 
 pub(super) fn size(length: Length) -> Figure {
     Figure::from(length).to(2, 2)
+}
+
+/// A power or a curve that was worked out.
+pub(super) fn power(power: Power) -> Figure {
+    Figure::from(power).to(2, 2)
 }
 
 /// Never understated.

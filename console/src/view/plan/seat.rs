@@ -1,8 +1,7 @@
 //! How a lens sits in its rim, in words: bevel or groove, and the curves of bevel and rim.
 
-use super::rounding::size;
+use super::rounding::{power, size};
 use crate::plan::{BevelCurve, NoBevelCurve, Plan, RimCurve, RimFrom, Seat, SpaceBy, SpaceGirth};
-use crate::view::Figure;
 use bevelbook_core::lens::{BevelWarning, RingError};
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::units::Power;
@@ -110,8 +109,4 @@ pub(super) const fn curve_of(by: SpaceBy) -> Option<(Power, &'static str)> {
         SpaceBy::Rim(curve) => Some((curve, "rim")),
         SpaceBy::Front(curve) => Some((curve, "front")),
     }
-}
-
-fn power(power: Power) -> Figure {
-    Figure::from(power).to(2, 2)
 }

@@ -1,6 +1,6 @@
 //! Tilt and wrap in words: what was done, what is the fitter's to know, and what is asked of the prescriber and the supplier.
 
-use super::rounding::{place, size};
+use super::rounding::{self, place, size};
 use crate::plan::Worn;
 use crate::view::{Figure, Lens};
 use bevelbook_core::prescription::Eye;
@@ -29,7 +29,7 @@ pub(super) fn cautions(eye: Eye, worn: &Worn) -> impl Iterator<Item = String> {
         )
     });
     let power = acts_like.map(|power| {
-        let [sphere, cylinder] = [power.sphere, power.cylinder].map(|power| Figure::from(power).to(2, 2).signed());
+        let [sphere, cylinder] = [power.sphere, power.cylinder].map(rounding::power);
         let axis = Figure::from(power.axis.angle()).to(0, 0);
         format!(
             "tilted and wrapped as this frame is, the lens acts like {sphere} {cylinder} x {axis}, rounded: is it compensated? Then the supplier says what \

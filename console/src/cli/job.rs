@@ -45,7 +45,7 @@ pub(crate) enum JobCommand {
         #[command(flatten)]
         order: Box<OrderFlags>,
         /// A field to empty; may be given more than once.
-        #[arg(long, visible_alias = "clear", value_name = "FIELD", value_parser = arguments::one_of(FIELDS_TO_EMPTY))]
+        #[arg(long = "clear", alias = "empty", value_name = "FIELD", value_parser = arguments::one_of(FIELDS_TO_EMPTY))]
         empty: Vec<Emptying>,
     },
     /// Close a job.

@@ -136,10 +136,15 @@ impl Order {
         if self.is_prism_told() { Thinning::NONE } else { self.made_thinner_by(shop) }
     }
 
+    /// What thins the lens of one eye. Of a balance lens, or one that stays, nobody says that it is thinned.
+    pub fn thinning_of(&self, eye: Eye, shop: &Progressive) -> Thinning {
+        if self.eye(eye).wanted.is_judged() { self.thinning(shop) } else { Thinning::NONE }
+    }
+
     /// The prism that a focimeter is to show where the prism of one eye is read: that which is expected, and that which thins
     /// a progressive.
     pub fn prism_to_show(&self, eye: Eye, shop: &Progressive) -> PrismPair {
-        self.thinning(shop).added_to(self.expected(eye).prism)
+        self.thinning_of(eye, shop).added_to(self.expected(eye).prism)
     }
 
     /// The power and the prism that one eye's surfaces are worked out from: those that a focimeter is to show. The prism

@@ -218,7 +218,7 @@ fn eye_plan(
         eye,
         ordered: *order.eye(eye),
         expected: order.expected(eye),
-        thinning: order.thinning(&settings.progressive),
+        thinning: order.thinning_of(eye, &settings.progressive),
         prism: order.prism_to_show(eye, &settings.progressive),
         near_inset: segment::near_inset(order, settings, eye).0,
         blank: BlankPlan::of(&shape, eye, &layout.middle, &settings.blank).map_err(no_outline)?,

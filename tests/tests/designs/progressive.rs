@@ -81,6 +81,14 @@ fn thinning_shows_with_the_prescribed_prism_at_the_reference_point() {
 }
 
 #[test]
+fn a_balance_lens_beside_a_progressive_is_not_said_to_be_thinned() {
+    let order = [&ORDER[..1], &[["--left", "bal -1.00"], ["--thinning", "1.5"]], &ORDER[2..]].concat();
+    let shown = shown("", &order);
+    assert_eq!(shown.row("of it thinning").unwrap(), "1.50 down");
+    assert_near(&shown.json["left"]["prism"]["base_up_pd"], 0.0);
+}
+
+#[test]
 fn a_progressive_without_heights_says_what_is_missing() {
     let shown = shown("", &ORDER[..7]);
     assert!(shown.cautions.contains("no fitting heights were ordered"), "{}", shown.cautions);

@@ -10,7 +10,8 @@
 //! frame is read at its PD mark like one that was made.
 //!
 //! Where there is no limit between the eyes and none of each, what a lens shows beside its ordered prism is told, and a
-//! prescribed prism has to be read: a base the wrong way round is to be seen though nothing limits it.
+//! prescribed prism has to be read. That of one lens alone is judged by what is usual: a base the wrong way round is no
+//! matter of opinion.
 //!
 //! Without a prism reading the PD tells the horizontal prism at worst. When that breaks the limit in the stronger lens
 //! and would not in the weaker, the prism has to be read.
@@ -135,6 +136,10 @@ impl Pair<'_> {
             say(match limit {
                 _ if explained => Said::Beside(Finding { basis: Basis::ThinningAssumed, ..found }),
                 Some(_) => Said::Found(found),
+                // Nothing between the eyes is judged that could show a prescribed base the wrong way round.
+                None if !lens.ordered.prism.is_none() && self.ordered.unpaired().is_some() => {
+                    Said::Found(found)
+                }
                 None => Said::Beside(found),
             });
         }

@@ -66,25 +66,28 @@ fn a_balance_lens_is_not_judged_for_power() {
 }
 
 #[test]
-fn prism_of_a_lens_without_a_pair_is_told_and_a_prescribed_one_has_to_be_read() {
+fn a_prescribed_prism_of_a_lens_without_a_pair_is_judged_by_what_is_usual() {
     for left in ["none", "bal"] {
         let plain = as_ordered(["-2.00 DS", left]).without(Eye::Left);
         let made = Made { ordered: ["-2.00 DS prism 3 up", left], ..plain };
         let read = |prism| Made { prism: [prism, None], ..made.clone() };
+        // A base the wrong way round: out beyond a third of a prism dioptre, or what 1.0 mm makes.
         let words = unwrapped(&read(Some("3 down")).text().stdout);
-        // As far off as an optical centre 1.0 mm from its place, or a third of a prism dioptre, is usual.
-        let told =
-            "right vertical prism: ordered +3.00, measured -3.00, -6.00 Δ off, usual practice ±0.33: look";
-        assert!(words.contains(told), "{words}");
-        assert!(
-            words.contains("pair within; not checked, look: right vertical prism -6.00 Δ off"),
-            "{words}"
-        );
-        assert!(!unwrapped(&read(Some("3.33 up")).text().stdout).contains("look"), "{left}");
+        assert!(words.contains("right OUT: vertical prism by 5.67 Δ (unconfirmed"), "{words}");
+        assert_eq!(read(Some("3.33 up")).inspect().0, Some(0), "{left}");
+        assert_eq!(read(Some("3.34 up")).inspect().0, Some(1), "{left}");
         let (status, json) = read(None).inspect();
         assert_eq!(status, Some(1), "{json}");
         assert_eq!(json["missing"][0]["text"], "prism at the PD mark of the right lens", "{json}");
     }
+}
+
+#[test]
+fn a_prism_that_nobody_prescribed_is_told_of_a_lens_without_a_pair() {
+    let plain = as_ordered(["-2.00 DS", "none"]).without(Eye::Left);
+    let made = Made { prism: [Some("0.5 down"), None], ..plain };
+    let words = unwrapped(&made.text().stdout);
+    assert!(words.contains("pair within; not checked, look: right vertical prism -0.50 Δ off"), "{words}");
 }
 
 #[test]

@@ -66,6 +66,13 @@ fn a_balance_lens_is_not_judged_for_power() {
 }
 
 #[test]
+fn balance_lenses_alone_have_nothing_to_judge_and_say_so() {
+    let made = as_ordered(["bal", "none"]).without(Eye::Left).without(Eye::Right);
+    let words = unwrapped(&made.text().stdout);
+    assert!(words.contains("pair nothing to judge: no lens is made to a power"), "{words}");
+}
+
+#[test]
 fn a_prescribed_prism_of_a_lens_without_a_pair_is_judged_by_what_is_usual() {
     for left in ["none", "bal"] {
         let plain = as_ordered(["-2.00 DS", left]).without(Eye::Left);

@@ -46,7 +46,10 @@ view! {
         ),
         /// The verdict with its reasons.
         #[serde(skip)]
-        pub said: String = verdict::said(found.verdict(), &findings, &unjudged, None),
+        pub said: String = match (found.verdict(), found.missing.is_empty()) {
+            (Verdict::NotJudged, true) => "nothing to judge: no lens is made to a power".into(),
+            (verdict, _) => verdict::said(verdict, &findings, &unjudged, None),
+        },
         /// Rules and sources by their numbers, from 1.
         #[serde(skip)]
         pub rules: Vec<(String, String)> = rules(&mut findings, [&mut right, &mut left]),

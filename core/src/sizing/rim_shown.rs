@@ -30,15 +30,10 @@ impl RimShown {
 
     /// Takes what one more lens showed into account. Where it belies an earlier lens, the later one is believed.
     pub fn take(&mut self, sizing: &Sizing) {
-        let at_most = |one: Option<Size>, other: Option<Size>| {
-            one.zip(other).is_some_and(|(one, other)| one.compare(other) != Ordering::Greater)
-        };
-        self.fits = self
-            .fits
-            .filter(|fits| !at_most(sizing.too_big, Some(*fits)) && !at_most(Some(*fits), sizing.loose));
-        self.loose = self
-            .loose
-            .filter(|loose| !at_most(sizing.too_big, Some(*loose)) && !at_most(sizing.fits, Some(*loose)));
+        self.fits =
+            self.fits.filter(|fits| !was_too_big(sizing, *fits) && !at_most(Some(*fits), sizing.loose));
+        self.loose =
+            self.loose.filter(|loose| !was_too_big(sizing, *loose) && !at_most(sizing.fits, Some(*loose)));
         self.too_big = self.too_big.filter(|big| !at_most(Some(*big), sizing.loose.or(sizing.fits)));
         self.too_big = smaller(self.too_big, sizing.too_big);
         self.fits = smaller(self.fits, sizing.fits);
@@ -71,9 +66,7 @@ impl RimShown {
             return Err(Refusal::PastEarlierFit { fits, asked });
         }
         match self.loose.filter(|loose| !was_too_big(sizing, *loose)) {
-            Some(loose) if asked.compare(loose) != Ordering::Greater => {
-                Err(Refusal::EarlierLoose { loose, asked })
-            }
+            Some(loose) if at_most(Some(asked), Some(loose)) => Err(Refusal::EarlierLoose { loose, asked }),
             _ => Ok(()),
         }
     }
@@ -81,7 +74,12 @@ impl RimShown {
 
 /// Whether a lens was itself still too big at a size, or at a smaller one.
 fn was_too_big(sizing: &Sizing, at: Size) -> bool {
-    sizing.too_big.is_some_and(|big| big.compare(at) != Ordering::Greater)
+    at_most(sizing.too_big, Some(at))
+}
+
+/// Whether there are both, and the one is no larger than the other.
+fn at_most(one: Option<Size>, other: Option<Size>) -> bool {
+    one.zip(other).is_some_and(|(one, other)| one.compare(other) != Ordering::Greater)
 }
 
 #[cfg(test)]

@@ -113,15 +113,17 @@ fn held(size: Length) -> Length {
 }
 
 pub(super) fn smaller(one: Option<Size>, other: Option<Size>) -> Option<Size> {
-    match (one, other) {
-        (Some(a), Some(b)) => Some(if b.compare(a) == Ordering::Less { b } else { a }),
-        (a, b) => a.or(b),
-    }
+    further(Ordering::Less, one, other)
 }
 
 pub(super) fn larger(one: Option<Size>, other: Option<Size>) -> Option<Size> {
+    further(Ordering::Greater, one, other)
+}
+
+/// The one that there is; of both the one that lies further that way, of equal ones the first.
+fn further(way: Ordering, one: Option<Size>, other: Option<Size>) -> Option<Size> {
     match (one, other) {
-        (Some(a), Some(b)) => Some(if b.compare(a) == Ordering::Greater { b } else { a }),
+        (Some(a), Some(b)) => Some(if b.compare(a) == way { b } else { a }),
         (a, b) => a.or(b),
     }
 }

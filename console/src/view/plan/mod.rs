@@ -42,10 +42,10 @@ view! {
         let wanted = Eye::BOTH.map(|eye| order.eye(eye).wanted);
         let weight = plan.milligrams().map(Figure::grams);
         let fitted = fitted_on_diameter(fitted);
-        let made = |eye: Eye| order.eye(eye).wanted.is_made();
-        let of = |eye| plan.dial.map(|dial| SizeView::of(job, eye, &plan.habit, &dial));
-        let size = |eye| of(eye).filter(|_| made(eye));
-        let sizes = Eye::BOTH.map(size);
+        let sizes = Eye::BOTH.map(|eye| {
+            let dial = plan.dial.filter(|_| order.eye(eye).wanted.is_made())?;
+            Some(SizeView::of(job, eye, &plan.habit, &dial))
+        });
         let [clamp, pad] = handling::clamp_and_pad(&plan.handling);
     } {
         job: u32 = order.number,

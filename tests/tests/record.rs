@@ -45,7 +45,7 @@ fn the_hand_is_asked_in_the_words_of_its_rim() {
         let shop = without_station(rim);
         done(&shop, ["station", "dial"].into_iter().chain(ABSOLUTE));
         let said = pass(&shop, "r", "0.3", "just-too-big").stdout;
-        assert!(said.contains(&format!("just too big ({words})")), "{said}");
+        assert!(said.contains(&format!("a touch too big ({words})")), "{said}");
     }
 }
 

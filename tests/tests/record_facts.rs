@@ -78,7 +78,7 @@ fn a_reading_is_taken_as_mounted_once_the_lens_fits() {
 fn a_likely_slip_is_hinted_at_while_the_lens_is_on_the_instrument() {
     let shop = bench(&ABSOLUTE);
     let swapped = read(&shop, &["r", "--direct", "-2.00 -0.50 x 160"]);
-    assert!(swapped.stderr.contains("hint: fits the other eye's order"), "{swapped:?}");
+    assert!(swapped.stderr.contains("hint: R/L swapped?"), "{swapped:?}");
     let mirrored = read(&shop, &["r", "--direct", "-1.25 -0.75 x 165"]);
     assert!(mirrored.stderr.contains("hint: axis is the mirror image"), "{mirrored:?}");
     assert_eq!(read(&shop, &["r", "--direct", "-2.00 +0.75 x 105"]).stderr, "");

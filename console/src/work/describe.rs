@@ -105,7 +105,7 @@ pub fn heights_words(measured: &CentreDistance) -> Option<String> {
 #[must_use]
 pub fn dial_words(dial: &Dial) -> String {
     let counting = match dial.counting {
-        Counting::Absolute => "offset from the traced shape".to_owned(),
+        Counting::Absolute => "+ to the trace".to_owned(),
         Counting::TakeOff { from } => format!("amount to take off, first cut from {:+} mm", from.fine()),
     };
     format!("sizes on {}, {counting}, steps of {} mm", dial.basis, dial.step)

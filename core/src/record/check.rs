@@ -15,7 +15,7 @@ pub enum CheckItem {
     Blocked,
     /// The axis still stands after roughing: the lens has not slipped on its pad.
     Slip,
-    /// Both edges carry a safety bevel.
+    /// Both edges carry a pin bevel (safety chamfer).
     Bevel,
     /// The lens is firm in the rim.
     Firm,
@@ -23,15 +23,19 @@ pub enum CheckItem {
     Strain,
     /// Surfaces and coating are free of scratches, chips and crazing.
     Surfaces,
-    /// The frame stands level and aligned.
+    /// The frame is true: level and aligned.
     Alignment,
-    /// Impact: this lens was tested.
+    /// Impact (drop ball): this lens was tested.
+    #[serde(rename = "drop-ball-tested", alias = "impact-tested")]
     ImpactTested,
-    /// Impact: the supplier vouches by sample.
+    /// Impact: the supplier vouches for the batch.
+    #[serde(rename = "drop-ball-batch", alias = "impact-sample")]
     ImpactSample,
     /// Impact: a type of lens that is exempt from the test.
+    #[serde(rename = "drop-ball-exempt", alias = "impact-exempt")]
     ImpactExempt,
-    /// Impact: excepted in writing by the prescriber.
+    /// Impact: waived in writing by the prescriber.
+    #[serde(rename = "drop-ball-waived", alias = "impact-excepted")]
     ImpactExcepted,
 }
 
@@ -54,15 +58,15 @@ words! {
     ALL CheckItem {
         Blocked => "block on the centre dot and the 180 line",
         Slip => "axis unmoved after roughing",
-        Bevel => "safety bevel on both edges",
+        Bevel => "pin bevel (safety chamfer), both edges",
         Firm => "lens firm in the rim",
         Strain => "no strain in the lens",
         Surfaces => "surfaces free of scratches and chips",
-        Alignment => "frame level and aligned",
-        ImpactTested => "impact tested",
-        ImpactSample => "impact resistance by the supplier's sample",
-        ImpactExempt => "type exempt from the impact test",
-        ImpactExcepted => "impact exception in writing by the prescriber",
+        Alignment => "frame true",
+        ImpactTested => "drop ball: tested",
+        ImpactSample => "drop ball: by batch",
+        ImpactExempt => "drop ball: exempt",
+        ImpactExcepted => "drop ball: waived in writing by the prescriber",
     }
 }
 

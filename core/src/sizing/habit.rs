@@ -14,9 +14,9 @@ pub struct Habit {
     pub basis: Basis,
     /// What a first cut is left over the traced shape, in the order of [`Rim::ALL`].
     pub first: [Length; Rim::ALL.len()],
-    /// The step down while a lens is far too big; above zero.
+    /// The step down while a lens is much too big; above zero.
     pub step_far: Length,
-    /// The step down when it is just too big; above zero.
+    /// The step down when it is a touch too big; above zero.
     pub step_just: Length,
 }
 
@@ -70,7 +70,7 @@ impl Habit {
     }
 }
 
-/// The sizes that are reached from `first` by the steps for far and for just too big, largest first; what exceeds
+/// The sizes that are reached from `first` by the steps for far and for a touch too big, largest first; what exceeds
 /// [`RUNGS`] is left off the lower end.
 fn ladder(first: Length, steps: [Length; 2], dial: &Dial) -> Ladder {
     // Each rung leads to two sizes.

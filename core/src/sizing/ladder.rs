@@ -1,7 +1,7 @@
 //! The next size, looked up.
 //!
 //! Only "too big" goes on, so a whole policy is a ladder: for each size the size to try next, one column for "far
-//! too big" and one for "just too big". It is worked out on the host and looked up at the bench.
+//! too big" and one for "a touch too big". It is worked out on the host and looked up at the bench.
 
 use super::Outcome;
 use crate::units::Length;
@@ -18,9 +18,9 @@ pub const RUNGS: usize = 8;
 pub struct Rung {
     /// The size just tried.
     pub at: Length,
-    /// The next one when the lens was far too big.
+    /// The next one when the lens was much too big.
     pub far: Length,
-    /// The next one when it was just too big.
+    /// The next one when it was a touch too big.
     pub just: Length,
 }
 

@@ -10,24 +10,27 @@ use serde::{Deserialize, Serialize};
 #[serde(rename_all = "kebab-case")]
 pub enum Outcome {
     /// A large step is still to go.
+    #[serde(rename = "much-too-big", alias = "far-too-big")]
     FarTooBig,
     /// A small step is still to go.
+    #[serde(rename = "touch-too-big", alias = "just-too-big")]
     JustTooBig,
     /// Seated and firm.
     Fits,
     /// Past the fit: the lens is undersize.
     Loose,
-    /// Broken off (power cut, lens slipped, machine stopped): the size is not known exactly.
+    /// Stopped early (power cut, lens slipped, machine stopped): the size is not known exactly.
+    #[serde(rename = "stopped-early", alias = "abandoned")]
     Abandoned,
 }
 
 words! {
     /// Every outcome, largest lens first.
     ALL Outcome {
-        FarTooBig => "far too big",
-        JustTooBig => "just too big",
+        FarTooBig => "much too big",
+        JustTooBig => "a touch too big",
         Fits => "fits",
         Loose => "loose",
-        Abandoned => "abandoned",
+        Abandoned => "stopped early",
     }
 }

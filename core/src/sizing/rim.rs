@@ -43,21 +43,21 @@ impl Rim {
     /// What the hand feels, in the words that suit this rim.
     pub const fn words(self, outcome: Outcome) -> &'static str {
         match (outcome, self) {
-            (Outcome::FarTooBig, Self::Metal) => "rim far from closing",
+            (Outcome::FarTooBig, Self::Metal) => "rim nowhere near closing",
             (Outcome::JustTooBig, Self::Metal) => "rim almost closes",
             (Outcome::Fits, Self::Metal) => "rim closes, lens firm",
             (Outcome::Loose, Self::Metal) => "rim closes, lens turns",
             (Outcome::FarTooBig, Self::Plastic) => "will not enter the rim",
             (Outcome::JustTooBig, Self::Plastic) => "enters, stands proud",
             (Outcome::Fits, Self::Plastic) => "seated all round, firm",
-            (Outcome::Loose, Self::Plastic) => "seated, lens moves",
-            (Outcome::FarTooBig, Self::Grooved | Self::Rimless) => "far over the shape",
+            (Outcome::Loose, Self::Plastic) => "loose, lens rocks",
+            (Outcome::FarTooBig, Self::Grooved | Self::Rimless) => "well over the shape",
             (Outcome::JustTooBig, Self::Grooved | Self::Rimless) => "just over the shape",
             (Outcome::Fits, Self::Grooved) => "matches the shape, cord taut",
             (Outcome::Fits, Self::Rimless) => "matches the shape",
             (Outcome::Loose, Self::Grooved) => "under the shape, cord slack",
             (Outcome::Loose, Self::Rimless) => "under the shape",
-            (Outcome::Abandoned, _) => "broken off, size unknown",
+            (Outcome::Abandoned, _) => "stopped early, size unknown",
         }
     }
 }

@@ -88,7 +88,7 @@ impl Sizing {
         }
     }
 
-    /// The lens fits but is strained by its rim: its fit counts as just too big, and sizing goes on.
+    /// The lens fits but is strained by its rim: its fit counts as a touch too big, and sizing goes on.
     pub fn reopen(&mut self) {
         if let Some(fits) = self.fits.take() {
             self.too_big = smaller(self.too_big, Some(fits));

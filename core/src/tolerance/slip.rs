@@ -26,12 +26,12 @@ pub enum Slip {
 }
 
 words! { Slip {
-    OtherEye => "fits the other eye's order: check which lens is on the instrument",
+    OtherEye => "R/L swapped? it fits the other eye's order: check which lens is on the focimeter",
     AxisMirrored => "axis is the mirror image (180 - axis) of the ordered one: check which way the lens faces",
     AxisQuarterTurn => "axis is 90° off: check which line was taken first, and the form of the order",
-    SignNotTransposed => "sphere is off by the cylinder: check the cylinder sign; first line is the sphere, second less \
-                 first the cylinder",
-    CylinderMissing => "no cylinder read where one is ordered: look for the second line",
+    SignNotTransposed => "sphere is off by the cylinder: check the cylinder sign; the sphere line is the sphere, \
+                          the cylinder line less the sphere line the cylinder",
+    CylinderMissing => "no cylinder read where one is ordered: look for the cylinder line",
 } }
 
 impl Limits {

@@ -1,7 +1,7 @@
 //! The keypad application: presses in, records and screens out.
 //!
 //! **A line, not menus.** The next expected step of the job always stands on the screen, and the expected answer is one
-//! press. The eye changes by itself. While sizing, the four arrows are what the hand felt: up far too big, right just
+//! press. The eye changes by itself. While sizing, the four arrows are what the hand felt: up much too big, right just
 //! too big, down fits, left loose; the centre changes the size first, and there the guard acts. Readings stand at what
 //! is ordered: the centre says "sharp here", the arrows nudge first.
 //!

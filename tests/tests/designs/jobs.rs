@@ -27,7 +27,7 @@ impl Made<'_> {
         }
         run(&[&["record", "pd", "1"], self.pd].concat());
         run(&["record", "check", "1", "finish"]);
-        run(&["record", "check", "1", "impact-sample", "both"]);
+        run(&["record", "check", "1", "drop-ball-batch", "both"]);
         shop
     }
 

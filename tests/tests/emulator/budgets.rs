@@ -180,7 +180,7 @@ fn a_full_memory_opens_within_a_second() {
 fn a_press_shows_within_forty_milliseconds_with_a_full_memory() {
     let image = load();
     let (mut board, _) = full();
-    // The right lens is far too big: one record, and the next size.
+    // The right lens is much too big: one record, and the next size.
     for (key, what) in [(Key::Up, "a pass"), (Key::Centre, "change the size"), (Key::Up, "a nudge")] {
         let cost = press(&mut board, &image, key);
         cost.print(what);

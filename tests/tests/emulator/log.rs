@@ -60,7 +60,7 @@ fn two_starts() -> [Vec<u8>; 2] {
     board.press(Key::Centre).unwrap();
     let step = board.until_other(&list);
     pass(&mut board, Key::Up, &step);
-    console.until("far too big");
+    console.until("much too big");
     until_freed(&board);
     assert_eq!(console.end(), Some(0));
     board.cut_power();

@@ -56,13 +56,13 @@ fn passes_come_into_the_book_and_the_next_size_comes_back() {
         before = board.until_other(&before);
         assert!(!warns(&before), "{before:?}");
     }
-    console.until("far too big");
-    console.until("just too big");
-    console.until("just too big");
+    console.until("much too big");
+    console.until("a touch too big");
+    console.until("a touch too big");
     until_freed(&board);
     assert_whole(&shop, 3);
     let said: Vec<String> = log(&shop).iter().map(|record| record["says"].as_str().unwrap().into()).collect();
-    assert!(said[0].contains("far too big") && said[2].contains("just too big"), "{said:?}");
+    assert!(said[0].contains("much too big") && said[2].contains("a touch too big"), "{said:?}");
     // The card that came back includes them; what stands there is what the library makes of that card.
     let begun = Instant::now();
     loop {

@@ -55,7 +55,7 @@ fn bench(shop: &Shop) -> Piped {
     let mut bench = Piped::start(shop, &["bench", "--port", "software", "--yes", "--json"]);
     bench.until("job-sent");
     bench.send("centre\nup\n");
-    bench.until("far too big");
+    bench.until("much too big");
     bench.send("wait 310\n");
     bench
 }
@@ -67,7 +67,7 @@ fn console(shop: &Shop) -> (Piped, Piped) {
     let mut console = Piped::start(shop, &["bench", "--yes", "--port", &port]);
     console.until("is on the keypad");
     keypad.send("centre\nup\n");
-    console.until("far too big");
+    console.until("much too big");
     (keypad, console)
 }
 

@@ -115,7 +115,7 @@ fn bench(shop: &Shop, args: &[&str], own: bool) -> Terminal {
     bench.press(if plain { "centre\r" } else { "\r" });
     thread::sleep(Duration::from_millis(400));
     bench.press(if plain { "up\r" } else { "\u{1b}[A" });
-    bench.shows("far too big");
+    bench.shows("much too big");
     bench
 }
 

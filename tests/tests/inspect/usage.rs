@@ -79,7 +79,7 @@ fn the_commands_for_what_is_missing_and_open_work_as_typed() {
             _ => "31/31",
         };
         let filled = words.iter().enumerate().map(|(i, word)| match word.as_str() {
-            "impact-…" => "impact-sample".to_owned(),
+            "impact-…" => "drop-ball-batch".to_owned(),
             word if word.contains('…') => asked(i).to_owned(),
             word => word.to_owned(),
         });

@@ -35,7 +35,7 @@ fn every_warning_is_raised_once_and_none_for_a_good_pair() {
         (
             Made { fits: false, ..good.clone() },
             &[("right", "not-fitted"), ("left", "not-fitted")],
-            "just too big",
+            "a touch too big",
         ),
     ] {
         let (_, json) = made.inspect();

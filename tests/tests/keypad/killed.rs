@@ -52,7 +52,7 @@ fn kill_and_start_again(times: u32) -> u32 {
 fn pass_count(shop: &Shop) -> usize {
     crate::shop::log(shop)
         .iter()
-        .filter(|record| record["says"].as_str().unwrap().contains("far too big"))
+        .filter(|record| record["says"].as_str().unwrap().contains("much too big"))
         .count()
 }
 
@@ -70,7 +70,7 @@ fn a_console_takes_in_what_it_has_not_seen_when_it_comes_back() {
     let mut console = Console::start(&shop, &keypad.port);
     console.until("job 1 (");
     keypad.send(&["centre", "up", "wait 310"]);
-    console.until("far too big");
+    console.until("much too big");
     assert_eq!(console.end(), Some(0));
     keypad.send(&["up", "wait 310", "up", "wait 310"]);
     assert_eq!((keypad.ask("saved"), keypad.ask("unsynced")), (3, 2));

@@ -114,7 +114,7 @@ fn presses_become_records_in_the_book_once_and_dated() {
     assert_whole(&pair.shop, 3);
     let said = pair.said();
     assert_eq!(said.len(), 3, "{said:?}");
-    assert!(said[0].starts_with("right: +0.40 mm on diameter: far too big"), "{said:?}");
+    assert!(said[0].starts_with("right: +0.40 mm on diameter: much too big"), "{said:?}");
     let log = crate::shop::log(&pair.shop);
     assert!(log[0]["at"].as_str().unwrap().starts_with("2026-03-01T09:00:05"), "{log:?}");
     assert_eq!(pair.app.memory().unacknowledged(), 0);

@@ -46,7 +46,7 @@ fn a_keypad_that_is_unplugged_and_comes_back_on_another_port_goes_on() {
     let mut console = Console::start(&shop, &port);
     console.until("job 1 (");
     keypad.send(&["centre", "up", "wait 310"]);
-    console.until("far too big");
+    console.until("much too big");
     for round in 2..=3 {
         keypad.send(&["quit"]);
         keypad.wait();
@@ -58,7 +58,7 @@ fn a_keypad_that_is_unplugged_and_comes_back_on_another_port_goes_on() {
         symlink(&keypad.port, &port).unwrap();
         let line = console.until("is here");
         assert!(line.contains("1 records to take in"), "{line}");
-        console.until("far too big");
+        console.until("much too big");
     }
     keypad.until_synced();
     assert_whole(&shop, 3);

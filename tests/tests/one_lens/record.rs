@@ -23,7 +23,7 @@ fn work_on_an_eye_without_a_lens_is_refused_and_nothing_is_written() {
                 &["record", "girth", "1", eye, "141.2", "--rim"],
                 &["record", "check", "1", "bevel", eye],
                 &["record", "check", "1", "bevel", "both"],
-                &["record", "check", "1", "impact-tested", eye],
+                &["record", "check", "1", "drop-ball-tested", eye],
                 &["record", "check", "1", "finish", eye],
                 &["record", "made", "1", eye, "--centre", "2.0"],
                 &["job", "arrive", "1", eye],

@@ -11,7 +11,7 @@ fn work(shop: &bevelbook_tests::Shop, eye: &str, power: &str) {
     done(shop, ["record", "pass", "1", eye, "0.40", "far"]);
     done(shop, ["record", "pass", "1", eye, "0.20", "fits"]);
     done(shop, ["record", "reading", "1", eye, "--stage", "mounted"].iter().chain(&power));
-    done(shop, ["record", "check", "1", "impact-sample", eye]);
+    done(shop, ["record", "check", "1", "drop-ball-batch", eye]);
 }
 
 fn next(shop: &bevelbook_tests::Shop) -> String {
@@ -78,7 +78,7 @@ fn a_pair_with_a_balance_lens_from_its_order_to_its_closing() {
             done(&shop, ["record", "mark", "1", balance]);
             assert_eq!(next(&shop), format!("size the {balance} lens"));
             done(&shop, ["record", "pass", "1", balance, "0.20", "fits"]);
-            done(&shop, ["record", "check", "1", "impact-sample", balance]);
+            done(&shop, ["record", "check", "1", "drop-ball-batch", balance]);
             assert_eq!(next(&shop), "measure the PD of the pair");
             done(&shop, ["record", "pd", "1", "31.5/31"]);
             done(&shop, ["record", "check", "1", "finish"]);

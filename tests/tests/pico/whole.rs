@@ -24,7 +24,7 @@ pub(crate) fn in_hand(shop: &Shop) -> Board {
     console.until("is here");
     console.until("job 1 (");
     board.send(&["wait 500", "centre", "wait 500", "up", "wait 400"]);
-    console.until("far too big");
+    console.until("much too big");
     board.until_as_library(false);
     assert_eq!(console.end(), Some(0));
     board

@@ -110,7 +110,10 @@ fn reopened(logging: &Logging) -> Option<String> {
     let before = logging.before.state.lens(lens.eye).sizing;
     let after = logging.after.state.lens(lens.eye).sizing;
     let fitted = before.fits.filter(|_| before.is_done() && !after.is_done())?;
-    Some(format!("sizing of the {} lens is open again: its fit at {fitted} counts as just too big", lens.eye))
+    Some(format!(
+        "sizing of the {} lens is open again: its fit at {fitted} counts as a touch too big",
+        lens.eye
+    ))
 }
 
 #[cfg(test)]

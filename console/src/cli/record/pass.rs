@@ -16,7 +16,7 @@ use std::cmp::Ordering;
 /// Log a sizing pass: what was dialled, and what the hand felt.
 #[derive(Args)]
 #[command(
-    after_help = "Examples: bevelbook record pass 3 r 0.35 just\n          bevelbook record pass 3 l -0.05 fits\n\n\
+    after_help = "Examples: bevelbook record pass 3 r 0.35 touch\n          bevelbook record pass 3 l -0.05 fits\n\n\
         The figure means what the station's dial counts: see `bevelbook station`.\n\
         A size below the smallest at which this lens fits this rim is refused unless --past is given."
 )]

@@ -56,12 +56,30 @@ pub(super) fn eyes() -> impl TypedValueParser<Value = &'static [Eye]> {
 pub(super) fn felt() -> impl TypedValueParser<Value = Outcome> {
     let known = |name, help| PossibleValue::new(name).help(help);
     one_of([
-        (known("far-too-big", "A large step is still to go; also: far").alias("far"), Outcome::FarTooBig),
-        (known("just-too-big", "A small step is still to go; also: just").alias("just"), Outcome::JustTooBig),
+        (
+            known("much-too-big", "A large step is still to go; also: much").aliases([
+                "much",
+                "far",
+                "far-too-big",
+            ]),
+            Outcome::FarTooBig,
+        ),
+        (
+            known("touch-too-big", "A small step is still to go; also: touch").aliases([
+                "touch",
+                "just",
+                "just-too-big",
+            ]),
+            Outcome::JustTooBig,
+        ),
         (known("fits", "Seated and firm; also: fit").alias("fit"), Outcome::Fits),
         (known("loose", "Past the fit: the lens is undersize"), Outcome::Loose),
         (
-            known("abandoned", "Broken off, the size is not known exactly; also: abandon").alias("abandon"),
+            known("stopped-early", "Stopped early, the size is not known; also: stopped").aliases([
+                "stopped",
+                "abandoned",
+                "abandon",
+            ]),
             Outcome::Abandoned,
         ),
     ])
@@ -69,22 +87,30 @@ pub(super) fn felt() -> impl TypedValueParser<Value = Outcome> {
 
 /// What was looked at: an item, or all that belong to a finish.
 pub(super) fn items() -> impl TypedValueParser<Value = &'static [CheckItem]> {
-    one_of(ITEMS.map(|(name, help, items)| (PossibleValue::new(name).help(help), items)))
+    // What the names of the impact items were, is still understood.
+    let known = |name: &'static str| match name.strip_prefix("drop-ball-") {
+        Some("tested") => PossibleValue::new(name).alias("impact-tested"),
+        Some("batch") => PossibleValue::new(name).alias("impact-sample"),
+        Some("exempt") => PossibleValue::new(name).alias("impact-exempt"),
+        Some("waived") => PossibleValue::new(name).alias("impact-excepted"),
+        _ => PossibleValue::new(name),
+    };
+    one_of(ITEMS.map(|(name, help, items)| (known(name).help(help), items)))
 }
 
 const ITEMS: [(&str, &str, &[CheckItem]); 12] = [
     ("blocked", "The block sits on the centre dot, along the line of dots", &[CheckItem::Blocked]),
     ("slip", "The axis still stands after roughing", &[CheckItem::Slip]),
-    ("bevel", "Both edges carry a safety bevel", &[CheckItem::Bevel]),
+    ("bevel", "Both edges carry a pin bevel (safety chamfer)", &[CheckItem::Bevel]),
     ("firm", "The lens is firm in the rim", &[CheckItem::Firm]),
     ("strain", "No strain shows; when it does (--bad), sizing is open again", &[CheckItem::Strain]),
     ("surfaces", "No scratches, chips or crazing on surfaces and coating", &[CheckItem::Surfaces]),
-    ("alignment", "The frame stands level; of the pair, without an eye", &[CheckItem::Alignment]),
-    ("impact-tested", "Impact: this lens was tested", &[CheckItem::ImpactTested]),
-    ("impact-sample", "Impact: the supplier vouches by sample", &[CheckItem::ImpactSample]),
-    ("impact-exempt", "Impact: a type of lens exempt from the test", &[CheckItem::ImpactExempt]),
-    ("impact-excepted", "Impact: excepted in writing by the prescriber", &[CheckItem::ImpactExcepted]),
-    ("finish", "Bevel, firm, strain, surfaces of both lenses, and alignment: good", &CheckItem::FINISH),
+    ("alignment", "The frame is true; of the pair, without an eye", &[CheckItem::Alignment]),
+    ("drop-ball-tested", "Drop ball: this lens was tested", &[CheckItem::ImpactTested]),
+    ("drop-ball-batch", "Drop ball: the supplier vouches for the batch", &[CheckItem::ImpactSample]),
+    ("drop-ball-exempt", "Drop ball: a type of lens exempt from the test", &[CheckItem::ImpactExempt]),
+    ("drop-ball-waived", "Drop ball: waived in writing by the prescriber", &[CheckItem::ImpactExcepted]),
+    ("finish", "Pin bevel, firm, strain, surfaces of both lenses, and alignment: good", &CheckItem::FINISH),
 ];
 
 #[cfg(test)]

@@ -7,7 +7,7 @@ use crate::work::{PassEntry, Work, WorkError};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
-    self, Bench, CentreDistance, Check, CheckItem, JobId, Read, Reading, Stage, StationEvent,
+    self, Bench, CentreDistance, Check, CheckItem, Entered, JobId, Read, Reading, Stage, StationEvent,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome};
 use bevelbook_core::tolerance::{Design, Quantity, Slip, Subject, Verdict};
@@ -64,7 +64,7 @@ impl Shop {
         let read = Read::Direct(SphereCylinder::parse(power, Notation::Reading).unwrap());
         let prism = prism.map(|text| PrismPair::parse(text).unwrap());
         let add = add.map(Power::from_milli);
-        let fact = |lens| Bench::Reading(Reading { lens, stage, read, prism, add });
+        let fact = |lens| Bench::Reading(Reading { entered: Entered::READ, lens, stage, read, prism, add });
         self.work.log_lens(self.id, eye, fact).unwrap();
         self
     }
@@ -72,7 +72,8 @@ impl Shop {
     fn centres(&mut self, pd: &str, heights: Option<[i32; 2]>) -> &mut Self {
         let centres = PupillaryDistance::parse(pd).unwrap();
         let heights = heights.map(|heights| heights.map(Length::from_milli));
-        let fact = |pair| Bench::CentreDistance(CentreDistance { pair, centres, heights });
+        let fact =
+            |pair| Bench::CentreDistance(CentreDistance { entered: Entered::READ, pair, centres, heights });
         self.work.log_pair(self.id, fact).unwrap();
         self
     }
@@ -80,11 +81,25 @@ impl Shop {
     fn check(&mut self, eye: Option<Eye>, item: CheckItem, good: bool) -> &mut Self {
         match eye {
             Some(eye) => {
-                let fact = |lens| Bench::Check(Check { of: record::Subject::Lens(lens), item, good });
+                let fact = |lens| {
+                    Bench::Check(Check {
+                        entered: Entered::READ,
+                        of: record::Subject::Lens(lens),
+                        item,
+                        good,
+                    })
+                };
                 self.work.log_lens(self.id, eye, fact).unwrap();
             }
             None => {
-                let fact = |pair| Bench::Check(Check { of: record::Subject::Pair(pair), item, good });
+                let fact = |pair| {
+                    Bench::Check(Check {
+                        entered: Entered::READ,
+                        of: record::Subject::Pair(pair),
+                        item,
+                        good,
+                    })
+                };
                 self.work.log_pair(self.id, fact).unwrap();
             }
         }

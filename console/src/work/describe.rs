@@ -50,7 +50,7 @@ fn describe_bench(fact: &Bench, rim: Rim) -> String {
             };
             format!("{}: {of} {} mm", lens_words(girth.lens), girth.girth)
         }
-        Bench::Check(Check { of, item, good }) => {
+        Bench::Check(Check { of, item, good, .. }) => {
             let subject = match of {
                 Subject::Lens(lens) => lens_words(*lens),
                 Subject::Pair(_) => "pair".into(),

@@ -21,7 +21,7 @@ pub const TRAY_BYTES: usize = 8;
 /// The most jobs of a bench that a card names as filed under its own.
 pub const FILED: usize = 2;
 /// The first byte of an encoded card: the shape of what follows. A card of another shape is not read.
-pub const CARD_FORMAT: u8 = 2;
+pub const CARD_FORMAT: u8 = 3;
 /// No encoded card is longer, in bytes, its format included.
 pub const MAX_CARD: usize = 1 + Card::POSTCARD_MAX_SIZE;
 /// What a keypad's memory may count on, in bytes: five pieces.

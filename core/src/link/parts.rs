@@ -148,7 +148,7 @@ impl CardJoiner {
 mod tests {
     use super::super::tests::sample::card;
     use super::*;
-    use crate::record::{Bench, Check, CheckItem, Subject};
+    use crate::record::{Bench, Check, CheckItem, Entered, Subject};
 
     fn pieces(job: u64, revision: u32) -> std::vec::Vec<CardPart> {
         let parts = CardParts::new(&card(job, revision));
@@ -225,7 +225,12 @@ mod tests {
     fn a_card_that_differs_only_at_its_end_is_asked_for_from_its_beginning() {
         let mut changed = card(1, 7);
         let of = Subject::Pair(changed.state.pair);
-        changed.state.apply(&Bench::Check(Check { of, item: CheckItem::Alignment, good: true }));
+        changed.state.apply(&Bench::Check(Check {
+            entered: Entered::READ,
+            of,
+            item: CheckItem::Alignment,
+            good: true,
+        }));
         let changed_pieces: std::vec::Vec<_> = CardParts::new(&changed).iter().collect();
         let mut joiner = CardJoiner::new();
         for piece in pieces(1, 7) {

@@ -1,6 +1,6 @@
 //! Checks by eye and hand: one item, good or not.
 
-use super::{LensId, PairId};
+use super::{Entered, LensId, PairId};
 use crate::units::words;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -85,6 +85,8 @@ pub enum Subject {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Check {
+    /// Whether it was accepted along with others by one press. It is written first.
+    pub entered: Entered,
     /// What was looked at.
     pub of: Subject,
     /// What it was looked at for.

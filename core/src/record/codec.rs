@@ -2,8 +2,12 @@
 //!
 //! Codes below [`FIRST_DESK_KIND`] belong to the bench and are never given a second meaning; the console numbers
 //! its own kinds from there. A reader keeps a kind it does not know as it came.
+//!
+//! What says how it was entered ([`Entered`](super::Entered)) has that as its first byte, and a code of its own; under the code of before
+//! that byte is not there, and nothing is told.
 
 use super::Bench;
+use heapless::Vec;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
@@ -12,6 +16,12 @@ pub const FIRST_DESK_KIND: u8 = 0x80;
 
 /// No bench record takes more bytes than this; it is what a 64-byte memory slot leaves beside its header.
 pub const MAX_ENCODED: usize = 48;
+
+/// What sets the code of a kind that says how it was entered apart from the one before.
+const SAYS_HOW: u8 = 0x40;
+
+/// The byte of [`Entered::UNTOLD`](super::Entered::UNTOLD).
+const UNTOLD: u8 = 0;
 
 /// Stored bytes that are no bench record.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
@@ -25,9 +35,10 @@ pub enum DecodeError {
     Malformed(u8),
 }
 
-/// States the code of each kind once, for both directions.
+/// States the code of each kind once, for both directions, and the one under which it was written before it said how it was
+/// entered.
 macro_rules! bench_kinds {
-    ($($code:literal => $name:ident),+ $(,)?) => {
+    ($($code:literal $(| $before:literal)? => $name:ident),+ $(,)?) => {
         impl Bench {
             /// The code of its kind.
             pub const fn kind(&self) -> u8 {
@@ -51,8 +62,10 @@ macro_rules! bench_kinds {
             /// # Errors
             /// The kind is unknown, or the bytes do not have its shape or hold a value out of range.
             pub fn decode(kind: u8, bytes: &[u8]) -> Result<Self, DecodeError> {
+                let (untold, told) = (untold(bytes), ![$($($before,)?)+].contains(&kind));
+                let bytes = if told { bytes } else { &untold };
                 match kind {
-                    $($code => from_bytes(kind, bytes).map(Self::$name),)+
+                    $($code $(| $before)? => from_bytes(kind, bytes).map(Self::$name),)+
                     _ => Err(DecodeError::UnknownKind(kind)),
                 }
             }
@@ -61,21 +74,29 @@ macro_rules! bench_kinds {
         // No kind outgrows its slot: checked when compiling.
         const _: () = {
             $(assert!(largest(Bench::$name) <= MAX_ENCODED);)+
+            $($(assert!($code == $before | SAYS_HOW);)?)+
         };
     };
 }
 
 bench_kinds! {
-    1 => Mark,
+    0x41 | 1 => Mark,
     2 => Pass,
-    3 => Reading,
-    4 => CentreDistance,
+    0x43 | 3 => Reading,
+    0x44 | 4 => CentreDistance,
     5 => Girth,
-    6 => Check,
+    0x46 | 6 => Check,
     7 => Void,
     8 => Station,
     9 => NewLens,
     10 => Opened,
+}
+
+/// The fields of a record that does not say how it was entered, as of one that does.
+fn untold(bytes: &[u8]) -> Vec<u8, { 1 + MAX_ENCODED }> {
+    // What lies behind the longest record is passed over anyway.
+    let bytes = bytes.iter().take(MAX_ENCODED);
+    core::iter::once(&UNTOLD).chain(bytes).copied().collect()
 }
 
 const fn largest<T: MaxSize>(_: fn(T) -> Bench) -> usize {
@@ -92,7 +113,7 @@ fn from_bytes<'b, T: Deserialize<'b>>(kind: u8, bytes: &'b [u8]) -> Result<T, De
 
 #[cfg(test)]
 mod tests {
-    use super::super::test_facts::every_kind;
+    use super::super::{Entered, test_facts::every_kind};
     use super::*;
 
     #[test]
@@ -116,16 +137,32 @@ mod tests {
     }
 
     #[test]
+    fn a_record_of_before_is_read_and_tells_nothing_of_how_it_was_entered() {
+        for fact in every_kind().into_iter().filter(|fact| fact.kind() & SAYS_HOW != 0) {
+            let mut buffer = [0; MAX_ENCODED];
+            let bytes = fact.encode(&mut buffer).unwrap();
+            let read = Bench::decode(fact.kind() & !SAYS_HOW, &bytes[1..]).unwrap();
+            assert_eq!((read.entered(), read.asked()), (Entered::UNTOLD, fact.asked()));
+            // It differs in nothing else, and is written anew with the byte that says so.
+            let mut again = [0; MAX_ENCODED];
+            let again = read.encode(&mut again).unwrap();
+            assert_eq!((again[0], &again[1..]), (UNTOLD, &bytes[1..]));
+            let short = &bytes[1..bytes.len() - 1];
+            assert!(Bench::decode(fact.kind() & !SAYS_HOW, short).is_err());
+        }
+    }
+
+    #[test]
     fn an_impossible_value_is_refused_when_it_is_read() {
         // An axis of zero, where only 1 to 180,000 thousandths are possible.
         let fact = every_kind()[0];
         let mut buffer = [0; MAX_ENCODED];
         let used = fact.encode(&mut buffer).unwrap().len();
-        let axis_at = postcard::experimental::serialized_size(&fact.lens()).unwrap() - 1;
+        let axis_at = postcard::experimental::serialized_size(&fact.lens()).unwrap();
         let axis_len = postcard::experimental::serialized_size(&crate::units::Axis::VERTICAL).unwrap();
         let mut forged = std::vec::Vec::from(&buffer[..axis_at]);
         forged.push(0);
         forged.extend(&buffer[axis_at + axis_len..used]);
-        assert_eq!(Bench::decode(fact.kind(), &forged), Err(DecodeError::Malformed(1)));
+        assert_eq!(Bench::decode(fact.kind(), &forged), Err(DecodeError::Malformed(fact.kind())));
     }
 }

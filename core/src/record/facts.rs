@@ -1,6 +1,6 @@
 //! What a bench record says, kind by kind.
 
-use super::{JobId, LensId, PairId, RecordId};
+use super::{Entered, JobId, LensId, PairId, RecordId};
 use crate::frame::PupillaryDistance;
 use crate::prescription::{Eye, SphereCylinder, from_lines};
 use crate::sizing::{Dial, Dialled, Outcome, Rim};
@@ -13,6 +13,8 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Mark {
+    /// What of it was accepted as it was preset. It is written first.
+    pub entered: Entered,
     /// The lens.
     pub lens: LensId,
     /// The axis at which it was lined up.
@@ -67,6 +69,8 @@ impl Read {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Reading {
+    /// What of it was accepted as it was preset. It is written first.
+    pub entered: Entered,
     /// The lens.
     pub lens: LensId,
     /// Uncut or mounted.
@@ -91,6 +95,8 @@ impl Reading {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct CentreDistance {
+    /// What of it was accepted as it was preset. It is written first.
+    pub entered: Entered,
     /// The pair.
     pub pair: PairId,
     /// Distance between the centres, in all or for each eye.

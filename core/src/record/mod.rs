@@ -45,6 +45,7 @@
 mod bench;
 mod check;
 mod codec;
+mod entered;
 mod facts;
 mod id;
 mod ledger;
@@ -56,6 +57,7 @@ mod stored;
 pub use bench::Bench;
 pub use check::{Check, CheckItem, Checks, Subject};
 pub use codec::{DecodeError, FIRST_DESK_KIND, MAX_ENCODED};
+pub use entered::{Asked, Entered};
 pub use facts::{
     CentreDistance, Girth, GirthOf, Mark, NewLens, Opened, Pass, Read, Reading, StationEvent, Void,
 };
@@ -97,7 +99,14 @@ mod test_facts {
     pub(super) fn reading(eye: Eye, stage: Stage, sphere: i32) -> Bench {
         let lens = LensId { job: JOB, eye, number: 1 };
         let read = Read::Direct(SphereCylinder::sphere(Power::from_milli(sphere)));
-        Bench::Reading(Reading { lens, stage, read, prism: Some(PrismPair::NONE), add: None })
+        Bench::Reading(Reading {
+            entered: Entered::READ,
+            lens,
+            stage,
+            read,
+            prism: Some(PrismPair::NONE),
+            add: None,
+        })
     }
 
     /// One fact of each kind, all of the first lenses of [`JOB`].
@@ -112,18 +121,29 @@ mod test_facts {
         };
         let centres = PupillaryDistance::Monocular { right: length(31_500), left: length(30_000) };
         std::vec![
-            Bench::Mark(Mark { lens, axis: Axis::VERTICAL, prism: PrismPair::NONE }),
+            Bench::Mark(Mark { entered: Entered::READ, lens, axis: Axis::VERTICAL, prism: PrismPair::NONE }),
             pass_at(Eye::Right, 1, 350, Outcome::JustTooBig),
             Bench::Reading(Reading {
+                entered: Entered::READ,
                 lens,
                 stage: Stage::Mounted,
                 read,
                 prism: None,
                 add: Some(Power::from_milli(2000))
             }),
-            Bench::CentreDistance(CentreDistance { pair, centres, heights: Some([length(18_000); 2]) }),
+            Bench::CentreDistance(CentreDistance {
+                entered: Entered::READ,
+                pair,
+                centres,
+                heights: Some([length(18_000); 2])
+            }),
             Bench::Girth(Girth { lens, of: GirthOf::Rim, girth: length(141_250) }),
-            Bench::Check(Check { of: Subject::Pair(pair), item: CheckItem::Alignment, good: true }),
+            Bench::Check(Check {
+                entered: Entered::READ,
+                of: Subject::Pair(pair),
+                item: CheckItem::Alignment,
+                good: true
+            }),
             Bench::Void(Void { job: None, target: RecordId { journal: JournalId(5), seq: 900 } }),
             Bench::Station(StationEvent::Dial(dial(50))),
             Bench::NewLens(NewLens { lens }),

@@ -112,7 +112,7 @@ impl fmt::Display for Step {
 #[cfg(test)]
 mod tests {
     use super::super::test_facts::{JOB, pass_at, reading};
-    use super::super::{Bench, CentreDistance, Check, PairId, Stage, Subject};
+    use super::super::{Bench, CentreDistance, Check, Entered, PairId, Stage, Subject};
     use super::*;
     use crate::frame::PupillaryDistance;
     use crate::sizing::Outcome;
@@ -168,16 +168,31 @@ mod tests {
         }
         assert_eq!(state.next(BOTH), Step::Centres);
         let centres = PupillaryDistance::Binocular(Length::from_milli(62_000));
-        state.apply(&Bench::CentreDistance(CentreDistance { pair, centres, heights: None }));
+        state.apply(&Bench::CentreDistance(CentreDistance {
+            entered: Entered::READ,
+            pair,
+            centres,
+            heights: None,
+        }));
         for eye in Eye::BOTH {
             for item in CheckItem::FINISH {
                 assert_eq!(state.next(BOTH), Step::CheckLens(eye, item));
-                state.apply(&Bench::Check(Check { of: Subject::Lens(pair.lens(eye)), item, good: true }));
+                state.apply(&Bench::Check(Check {
+                    entered: Entered::READ,
+                    of: Subject::Lens(pair.lens(eye)),
+                    item,
+                    good: true,
+                }));
             }
         }
         assert_eq!(state.next(BOTH), Step::CheckPair(CheckItem::Alignment));
         let item = CheckItem::Alignment;
-        state.apply(&Bench::Check(Check { of: Subject::Pair(pair), item, good: true }));
+        state.apply(&Bench::Check(Check {
+            entered: Entered::READ,
+            of: Subject::Pair(pair),
+            item,
+            good: true,
+        }));
         assert_eq!(state.next(BOTH), Step::Done);
     }
 

@@ -178,7 +178,7 @@ fn prism_as_read(prism: PrismPair) -> Result<(), Impossible> {
 #[cfg(test)]
 mod tests {
     use super::super::test_facts::{JOB, every_kind, logged};
-    use super::super::{CheckItem, GirthOf};
+    use super::super::{CheckItem, Entered, GirthOf};
     use super::*;
     use crate::prescription::Eye;
     use crate::record::{JournalId, RecordId, Stage};
@@ -207,6 +207,7 @@ mod tests {
         let read = Read::Lines { first, second, wheel: Axis::VERTICAL };
         let lens = PAIR.lens(Eye::Left);
         Bench::Reading(Reading {
+            entered: Entered::READ,
             lens,
             stage: Stage::Uncut,
             read,
@@ -217,7 +218,12 @@ mod tests {
 
     fn centres(total: i32, height: i32) -> Bench {
         let centres = PupillaryDistance::Binocular(mm(total));
-        Bench::CentreDistance(CentreDistance { pair: PAIR, centres, heights: Some([mm(18_000), mm(height)]) })
+        Bench::CentreDistance(CentreDistance {
+            entered: Entered::READ,
+            pair: PAIR,
+            centres,
+            heights: Some([mm(18_000), mm(height)]),
+        })
     }
 
     fn girth(milli: i32) -> Bench {
@@ -267,7 +273,8 @@ mod tests {
         let lens = |number| LensId { number, ..PAIR.lens(Eye::Right) };
         assert_eq!(Bench::NewLens(NewLens { lens: lens(2) }).possible(), Ok(()));
         assert_eq!(Bench::NewLens(NewLens { lens: lens(1) }).possible(), Err(Impossible::Lens(1)));
-        let check = |of, item| Bench::Check(Check { of, item, good: true }).possible();
+        let check =
+            |of, item| Bench::Check(Check { entered: Entered::READ, of, item, good: true }).possible();
         assert!(check(Subject::Lens(lens(0)), CheckItem::Firm).is_err());
         assert!(check(Subject::Pair(PairId { numbers: [1, 0], ..PAIR }), CheckItem::Alignment).is_err());
         assert!(check(Subject::Lens(lens(1)), CheckItem::Alignment).is_err());

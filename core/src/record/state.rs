@@ -163,7 +163,7 @@ impl LensState {
                 GirthOf::Lens => self.girth = Some(girth.girth),
                 GirthOf::Rim => self.rim_girth = Some(girth.girth),
             },
-            Bench::Check(Check { of: Subject::Lens(_), item, good }) => {
+            Bench::Check(Check { of: Subject::Lens(_), item, good, .. }) => {
                 self.checks.set(*item, *good);
                 if *item == CheckItem::Strain && !good {
                     self.sizing.reopen();

@@ -6,7 +6,7 @@ use crate::keys::Key;
 use crate::screen::{Answers, Body, Picture};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, Wanted};
-use bevelbook_core::record::{CentreDistance, PairId, Possible};
+use bevelbook_core::record::{Asked, CentreDistance, Entered, PairId, Possible};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
 
@@ -39,6 +39,7 @@ pub(super) struct CentresEntry {
     ordered_heights: Option<[Length; 2]>,
     design: Design,
     told: Told,
+    entered: Entered,
 }
 
 impl CentresEntry {
@@ -59,8 +60,16 @@ impl CentresEntry {
         };
         let told = if job.told { Told::Order } else { Told::Nobody };
         let ordered_heights = heights;
-        let mut entry =
-            Self { field: Field::Total, centres, ordered, heights, ordered_heights, design, told };
+        let mut entry = Self {
+            field: Field::Total,
+            centres,
+            ordered,
+            heights,
+            ordered_heights,
+            design,
+            told,
+            entered: Entered::PRESET,
+        };
         if !entry.asks(Field::Total) {
             entry.go(true);
         }
@@ -85,6 +94,11 @@ impl CentresEntry {
             Key::Left => -STEPS.1,
             Key::Centre => return self.confirm(pair),
         };
+        self.entered.moved(match self.field {
+            Field::Total => Asked::Pd,
+            Field::Half(eye) => Asked::Half(eye),
+            Field::Height(eye) => Asked::Height(eye),
+        });
         let before = self.centres;
         let bound = match self.field {
             Field::Height(_) => Possible::HEIGHT.range,
@@ -118,7 +132,7 @@ impl CentresEntry {
         if let (PupillaryDistance::OneEye { eye, .. }, Some(both)) = (self.centres, &mut heights) {
             *both = [both[eye.index()]; 2];
         }
-        Some(CentreDistance { pair, centres: self.centres, heights })
+        Some(CentreDistance { entered: self.entered, pair, centres: self.centres, heights })
     }
 
     /// To the next figure, or to the one before. Whether there is one.

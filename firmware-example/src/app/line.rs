@@ -15,7 +15,7 @@ use crate::memory::Pages;
 use crate::screen::{Body, Tone};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, CentreDistance, Check, CheckItem, NewLens, Reading, Stage, Step, Subject,
+    Bench, CentreDistance, Check, CheckItem, Entered, NewLens, Reading, Stage, Step, Subject,
 };
 use bevelbook_core::sizing::{Dial, Habit, Outcome};
 use bevelbook_core::tolerance::{Limits, Look};
@@ -151,7 +151,7 @@ impl<P: Pages> App<P> {
             Key::Down => false,
             _ => return Ok(()),
         };
-        if !self.record(&Bench::Check(Check { of, item, good }), now_ms)? || good {
+        if !self.record(&Bench::Check(Check { entered: Entered::READ, of, item, good }), now_ms)? || good {
             return Ok(());
         }
         let title = "NOT GOOD";

@@ -4,14 +4,19 @@ use super::job::OpenJob;
 use super::screens::Told;
 use crate::screen::{Body, Lens, Line, Picture};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
-use bevelbook_core::record::Mark;
+use bevelbook_core::record::{Entered, Mark};
 use bevelbook_core::tolerance::Design;
 use core::fmt;
 
 /// The mark as it is asked for.
 pub(super) fn of(job: &OpenJob, eye: Eye) -> Mark {
     let EyeOrder { power, prism, .. } = job.to_be(eye);
-    Mark { lens: job.state().pair.lens(eye), axis: power.minus_cylinder().axis, prism }
+    Mark {
+        entered: Entered::PRESET,
+        lens: job.state().pair.lens(eye),
+        axis: power.minus_cylinder().axis,
+        prism,
+    }
 }
 
 pub(super) fn body(job: &OpenJob, eye: Eye) -> Body {

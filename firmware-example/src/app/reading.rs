@@ -8,7 +8,7 @@ use super::words;
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Lens, Line, Part, Picture};
 use bevelbook_core::prescription::{Eye, EyeOrder};
-use bevelbook_core::record::{LensId, Possible, Read, Reading, Stage};
+use bevelbook_core::record::{Asked, Entered, LensId, Possible, Read, Reading, Stage};
 use bevelbook_core::tolerance::{Design, Thinning};
 use bevelbook_core::units::{Axis, Power, Prism, PrismPair};
 
@@ -56,6 +56,7 @@ pub(super) struct ReadingEntry {
     add: Option<Power>,
     /// Whether the second line was looked at.
     second_seen: bool,
+    entered: Entered,
 }
 
 impl ReadingEntry {
@@ -82,6 +83,7 @@ impl ReadingEntry {
             off: false,
             add: to_be.add,
             second_seen: false,
+            entered: Entered::PRESET,
         }
     }
 
@@ -91,6 +93,7 @@ impl ReadingEntry {
             Key::Centre => return self.confirm(lens),
             Key::Right if self.field == Field::Centred => {
                 self.off = true;
+                self.entered.moved(Asked::Prism);
                 self.field = Field::PrismIn;
             }
             Key::Up => self.nudge(1, false),
@@ -109,6 +112,14 @@ impl ReadingEntry {
         let prism = |prism: &mut Prism| {
             *prism = within(prism.milli() + step(PRISM_STEPS), Possible::PRISM.range, *prism);
         };
+        self.entered.moved(match self.field {
+            Field::Centred => return,
+            Field::First => Asked::Sphere,
+            Field::Second => Asked::Cylinder,
+            Field::Wheel => Asked::Axis,
+            Field::PrismIn | Field::PrismUp => Asked::Prism,
+            Field::Add => Asked::Add,
+        });
         match self.field {
             Field::First => {
                 // The second line moves along while nobody has looked at it.
@@ -139,7 +150,14 @@ impl ReadingEntry {
             return None;
         }
         let read = Read::Lines { first: self.first, second: self.second, wheel: self.wheel };
-        Some(Reading { lens, stage: self.stage, read, prism: Some(self.prism), add: self.add })
+        Some(Reading {
+            entered: self.entered,
+            lens,
+            stage: self.stage,
+            read,
+            prism: Some(self.prism),
+            add: self.add,
+        })
     }
 
     /// To the next figure, or to the one before. Whether there is one.

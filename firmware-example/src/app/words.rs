@@ -70,7 +70,7 @@ pub(super) fn fact(fact: &Bench) -> Line {
         }
         Bench::CentreDistance(distance) => Line::new(format_args!("PD {}", distance.centres)),
         Bench::Girth(girth) => Line::new(format_args!("{} girth {}", letter(girth.lens.eye), girth.girth)),
-        Bench::Check(Check { of, item: looked, good }) => {
+        Bench::Check(Check { of, item: looked, good, .. }) => {
             let result = if *good { "good" } else { "bad" };
             match of {
                 Subject::Lens(lens) => {

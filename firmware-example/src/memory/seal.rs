@@ -6,6 +6,7 @@
 //! vectors below.
 
 use super::pages::{PAGE, Page, bytes_at, put_at};
+use bevelbook_core::link::CARD_FORMAT;
 
 /// The bytes of a page that are left beside its seal.
 pub(super) const SEALED: usize = PAGE - 4;
@@ -16,8 +17,8 @@ pub(super) const IDENTITY: u64 = u64::from_le_bytes(*b"journal1");
 pub(super) const MARK: u64 = u64::from_le_bytes(*b"mark1\0\0\0");
 /// The salt of what was said of the station.
 pub(super) const STATION: u64 = u64::from_le_bytes(*b"station1");
-/// The salt of a card's first page.
-pub(super) const CARD: u64 = u64::from_le_bytes(*b"card1\0\0\0");
+/// The salt of a card's first page. A card of another format is none: its slot is free, and the console sends it anew.
+pub(super) const CARD: u64 = u64::from_le_bytes([b'c', b'a', b'r', b'd', CARD_FORMAT, 0, 0, 0]);
 
 /// What the four lowest bits of a sum become when they are shifted out, by the polynomial of CRC-32C with its bits turned
 /// round. By half bytes: a table for whole ones takes 1 KiB, and bit by bit the sums took a third of a start's instructions.

@@ -104,7 +104,7 @@ mod tests {
     use super::*;
     use bevelbook_core::frame::PupillaryDistance;
     use bevelbook_core::record::{
-        CentreDistance, JournalId, MAX_ENCODED, Opened, PairId, RecordId, StationEvent, Void,
+        CentreDistance, Entered, JournalId, MAX_ENCODED, Opened, PairId, RecordId, StationEvent, Void,
     };
     use bevelbook_core::sizing::Rim;
     use bevelbook_core::units::Length;
@@ -127,7 +127,12 @@ mod tests {
                 0 => Bench::Station(StationEvent::NewWheel),
                 1 => Bench::Opened(Opened { job: job(n), rim: Rim::Metal }),
                 2 => Bench::Void(Void { job: Some(job(n)), target }),
-                _ => Bench::CentreDistance(CentreDistance { pair, centres, heights: None }),
+                _ => Bench::CentreDistance(CentreDistance {
+                    entered: Entered::READ,
+                    pair,
+                    centres,
+                    heights: None,
+                }),
             };
             subjects.tell(n as u16, &stored(&fact));
         }

@@ -9,8 +9,8 @@ use bevelbook_core::link::payload::{Ack, Batch, CardDrop, CardList, Hello, Hello
 use bevelbook_core::link::{MAX_WIRE, Message, Nak, Reason, RecordRun, Status};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, Check, CheckItem, JournalId, LensId, MAX_ENCODED, NewLens, Opened, Pass, RecordId, StationEvent,
-    Stored, Subject, Void,
+    Bench, Check, CheckItem, Entered, JournalId, LensId, MAX_ENCODED, NewLens, Opened, Pass, RecordId,
+    StationEvent, Stored, Subject, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome, Rim};
 use bevelbook_core::units::Length;
@@ -26,7 +26,8 @@ fn facts() -> Vec<Bench> {
     };
     let off = Counting::TakeOff { from: mm(20_000) };
     let dial = Dial { basis: Basis::Girth, counting: off, step: mm(50) };
-    let check = Check { of: Subject::Lens(lens(1)), item: CheckItem::Strain, good: false };
+    let check =
+        Check { entered: Entered::READ, of: Subject::Lens(lens(1)), item: CheckItem::Strain, good: false };
     vec![
         Bench::Station(StationEvent::Dial(dial)),
         Bench::Opened(Opened { job: JOB, rim: Rim::Plastic }),

@@ -4,8 +4,8 @@ use crate::chance::Chance;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, CentreDistance, Check, CheckItem, Girth, GirthOf, JobId, JournalId, LensId, Mark, NewLens, Opened,
-    PairId, Pass, Read, Reading, RecordId, Stage, StationEvent, Subject, Void,
+    Bench, CentreDistance, Check, CheckItem, Entered, Girth, GirthOf, JobId, JournalId, LensId, Mark,
+    NewLens, Opened, PairId, Pass, Read, Reading, RecordId, Stage, StationEvent, Subject, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome, Rim};
 use bevelbook_core::units::{Axis, Length, Power, Prism, PrismPair};
@@ -59,7 +59,12 @@ pub(crate) fn anything(chance: &mut Chance, job: JobId, journal: JournalId) -> B
     let lens = LensId { job, eye: chance.one(&Eye::BOTH), number: chance.any_number() };
     let pair = PairId { job, numbers: [chance.any_number(), chance.any_number()] };
     match chance.below(20) {
-        0 => Bench::Mark(Mark { lens, axis: chance.any_axis(), prism: chance.any_prism() }),
+        0 => Bench::Mark(Mark {
+            entered: Entered::READ,
+            lens,
+            axis: chance.any_axis(),
+            prism: chance.any_prism(),
+        }),
         1..=8 => {
             let (basis, counting) = (chance.one(&Basis::ALL), chance.any_counting());
             let dialled = Dialled { basis, counting, amount: chance.any_length() };
@@ -73,6 +78,7 @@ pub(crate) fn anything(chance: &mut Chance, job: JobId, journal: JournalId) -> B
             let read = chance.one(&[Read::Lines { first, second, wheel }, Read::Direct(direct)]);
             let (prism, add) = (Some(chance.any_prism()), Some(chance.any_power()));
             Bench::Reading(Reading {
+                entered: Entered::READ,
                 lens,
                 stage: chance.one(&[Stage::Uncut, Stage::Mounted]),
                 read,
@@ -85,7 +91,12 @@ pub(crate) fn anything(chance: &mut Chance, job: JobId, journal: JournalId) -> B
             let apart = PupillaryDistance::Monocular { right, left };
             let one = PupillaryDistance::OneEye { eye: lens.eye, distance: left };
             let centres = chance.one(&[apart, PupillaryDistance::Binocular(right), one]);
-            Bench::CentreDistance(CentreDistance { pair, centres, heights: Some([left, right]) })
+            Bench::CentreDistance(CentreDistance {
+                entered: Entered::READ,
+                pair,
+                centres,
+                heights: Some([left, right]),
+            })
         }
         13 => {
             let of = chance.one(&[GirthOf::Lens, GirthOf::Rim]);
@@ -93,7 +104,12 @@ pub(crate) fn anything(chance: &mut Chance, job: JobId, journal: JournalId) -> B
         }
         14..=16 => {
             let of = chance.one(&[Subject::Lens(lens), Subject::Pair(pair)]);
-            Bench::Check(Check { of, item: chance.one(&CheckItem::ALL), good: chance.once_in(2) })
+            Bench::Check(Check {
+                entered: Entered::READ,
+                of,
+                item: chance.one(&CheckItem::ALL),
+                good: chance.once_in(2),
+            })
         }
         17 => {
             let seq = chance.one(&[0, u32::MAX, chance_seq(job)]);

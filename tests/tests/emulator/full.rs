@@ -5,7 +5,7 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, Station};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, CentreDistance, JobId, JobState, JournalId, Mark, PairId, Pass, Read, Reading, Stage,
+    Bench, CentreDistance, Entered, JobId, JobState, JournalId, Mark, PairId, Pass, Read, Reading, Stage,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
 use bevelbook_core::tolerance::{Design, Limits, Standard};
@@ -48,7 +48,14 @@ fn reading(pair: PairId, eye: Eye, stage: Stage) -> Bench {
     let (first, second) = (Power::from_milli(-10_125), Power::from_milli(-12_625));
     let read = Read::Lines { first, second, wheel: Axis::from_milli(167_000) };
     let add = Some(Power::from_milli(2250));
-    Bench::Reading(Reading { lens: pair.lens(eye), stage, read, prism: Some(prism()), add })
+    Bench::Reading(Reading {
+        entered: Entered::READ,
+        lens: pair.lens(eye),
+        stage,
+        read,
+        prism: Some(prism()),
+        add,
+    })
 }
 
 fn pass(pair: PairId, eye: Eye, um: i32, outcome: Outcome) -> Bench {
@@ -63,13 +70,19 @@ fn state(pair: PairId) -> JobState {
     for eye in Eye::BOTH {
         state.apply(&reading(pair, eye, Stage::Uncut));
         state.apply(&Bench::Mark(Mark {
+            entered: Entered::READ,
             lens: pair.lens(eye),
             axis: Axis::from_milli(167_000),
             prism: prism(),
         }));
     }
     let centres = PupillaryDistance::Binocular(Length::from_milli(62_000));
-    state.apply(&Bench::CentreDistance(CentreDistance { pair, centres, heights: None }));
+    state.apply(&Bench::CentreDistance(CentreDistance {
+        entered: Entered::READ,
+        pair,
+        centres,
+        heights: None,
+    }));
     state
 }
 

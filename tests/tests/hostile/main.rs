@@ -14,8 +14,8 @@ use bevelbook::work::Work;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, CentreDistance, JobId, JournalId, LensId, MAX_ENCODED, NewLens, Opened, PairId, Pass, RecordId,
-    StationEvent, Stored, Void,
+    Bench, CentreDistance, Entered, JobId, JournalId, LensId, MAX_ENCODED, NewLens, Opened, PairId, Pass,
+    RecordId, StationEvent, Stored, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome, Rim};
 use bevelbook_core::units::Length;
@@ -244,7 +244,12 @@ fn what_no_bench_can_say_leaves_the_station_and_the_lenses_as_they_are() {
         pass(lens, Counting::Absolute, 1_000_000),
         pass(lens, take_off, -50),
         pass(LensId { number: 0, ..lens }, Counting::Absolute, 400),
-        Bench::CentreDistance(CentreDistance { pair: PairId::first(lens.job), centres: pd, heights: None }),
+        Bench::CentreDistance(CentreDistance {
+            entered: Entered::READ,
+            pair: PairId::first(lens.job),
+            centres: pd,
+            heights: None,
+        }),
         Bench::NewLens(NewLens { lens: LensId { number: 255, ..lens } }),
         Bench::Opened(Opened { job: lens.job, rim: Rim::Plastic }),
     ] {

@@ -6,7 +6,7 @@ use bevelbook::work::{PassEntry, Work};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
 use bevelbook_core::prescription::{Eye, EyeOrder, OrderText, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, CentreDistance, Check, CheckItem, Read, Reading, Stage, StationEvent, Subject,
+    Bench, CentreDistance, Check, CheckItem, Entered, Read, Reading, Stage, StationEvent, Subject,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome, Rim};
 use bevelbook_core::tolerance::Design;
@@ -106,8 +106,10 @@ impl Made {
                 let read = Read::Direct(SphereCylinder::parse(text, Notation::Reading).unwrap());
                 let prism = prism.map(|text| PrismPair::parse(text).unwrap());
                 let add = add.map(Power::from_milli);
-                work.log_lens(id, eye, |lens| Bench::Reading(Reading { lens, stage, read, prism, add }))
-                    .unwrap();
+                work.log_lens(id, eye, |lens| {
+                    Bench::Reading(Reading { entered: Entered::READ, lens, stage, read, prism, add })
+                })
+                .unwrap();
             };
             let at = eye.index();
             read(Stage::Uncut, self.uncut[at], self.uncut_prism[at], self.add[at]);
@@ -119,7 +121,9 @@ impl Made {
             let outcome = if self.fits { Outcome::Fits } else { Outcome::JustTooBig };
             work.log_pass(id, &PassEntry { eye, amount, outcome, insist: false }).unwrap();
             for item in CheckItem::FINISH.into_iter().chain([CheckItem::ImpactSample]) {
-                let check = |lens| Bench::Check(Check { of: Subject::Lens(lens), item, good: true });
+                let check = |lens| {
+                    Bench::Check(Check { entered: Entered::READ, of: Subject::Lens(lens), item, good: true })
+                };
                 if self.checked {
                     work.log_lens(id, eye, check).unwrap();
                 }
@@ -128,13 +132,17 @@ impl Made {
         if let Some(pd) = self.measured_pd {
             let centres = PupillaryDistance::parse(pd).unwrap();
             let heights = self.measured_heights.map(|heights| heights.map(Length::from_milli));
-            let fact = |pair| Bench::CentreDistance(CentreDistance { pair, centres, heights });
+            let fact = |pair| {
+                Bench::CentreDistance(CentreDistance { entered: Entered::READ, pair, centres, heights })
+            };
             work.log_pair(id, fact).unwrap();
         }
         if self.checked {
             let item = CheckItem::Alignment;
-            work.log_pair(id, |pair| Bench::Check(Check { of: Subject::Pair(pair), item, good: true }))
-                .unwrap();
+            work.log_pair(id, |pair| {
+                Bench::Check(Check { entered: Entered::READ, of: Subject::Pair(pair), item, good: true })
+            })
+            .unwrap();
         }
         shop
     }

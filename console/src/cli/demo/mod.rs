@@ -15,7 +15,9 @@ use crate::view::JobView;
 use crate::work::{Job, Work, dial_words};
 use bench::Bench;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench as Fact, Check, CheckItem, JobId, PairId, StationEvent, Subject};
+use bevelbook_core::record::{
+    Bench as Fact, Check, CheckItem, Entered, JobId, PairId, StationEvent, Subject,
+};
 use bevelbook_core::tolerance::Verdict;
 use bevelbook_keypad::screen::COLUMNS;
 use clap::Args;
@@ -154,7 +156,14 @@ impl Demo {
     fn account_for_impact(&mut self, id: JobId) -> Result<(), Failure> {
         let item = CheckItem::ImpactSample;
         let checks = |pair: PairId| {
-            let check = |eye| Fact::Check(Check { of: Subject::Lens(pair.lens(eye)), item, good: true });
+            let check = |eye| {
+                Fact::Check(Check {
+                    entered: Entered::READ,
+                    of: Subject::Lens(pair.lens(eye)),
+                    item,
+                    good: true,
+                })
+            };
             Eye::BOTH.map(check).to_vec()
         };
         for logging in self.work.log_all(id, checks)? {

@@ -5,7 +5,7 @@ use super::{fact, unsigned, with_next};
 use crate::cli::{Failure, Report};
 use crate::work::{Logging, Work};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, Check, CheckItem, PairId, Subject};
+use bevelbook_core::record::{Bench, Check, CheckItem, Entered, PairId, Subject};
 use clap::Args;
 use serde_json::{Value, json};
 
@@ -44,7 +44,7 @@ impl CheckArgs {
         let good = !self.bad;
         let check = |pair: PairId, (item, eye): Look| {
             let of = eye.map_or(Subject::Pair(pair), |eye| Subject::Lens(pair.lens(eye)));
-            Bench::Check(Check { of, item, good })
+            Bench::Check(Check { entered: Entered::READ, of, item, good })
         };
         let loggings =
             work.log_all(job.id, |pair| looks.into_iter().map(|look| check(pair, look)).collect())?;
@@ -103,7 +103,8 @@ fn one(work: &Work, logging: &Logging) -> Result<Report, Failure> {
 
 /// What a strained lens means for its sizing.
 fn reopened(logging: &Logging) -> Option<String> {
-    let Bench::Check(Check { of: Subject::Lens(lens), item: CheckItem::Strain, good: false }) = logging.fact
+    let Bench::Check(Check { of: Subject::Lens(lens), item: CheckItem::Strain, good: false, .. }) =
+        logging.fact
     else {
         return None;
     };

@@ -9,7 +9,7 @@ use crate::view::{Figure, PrismView};
 use crate::work::Work;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, CentreDistance, Girth, GirthOf, Mark, Possible};
+use bevelbook_core::record::{Bench, CentreDistance, Entered, Girth, GirthOf, Mark, Possible};
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::units::{Axis, Length, PrismPair};
 use clap::Args;
@@ -36,7 +36,8 @@ impl MarkArgs {
         let to_show = job.order.prism_to_show(eye, &work.settings().progressive);
         let axis = self.axis.unwrap_or(power.axis);
         let prism = self.prism.unwrap_or(to_show);
-        let logging = work.log_lens(job.id, eye, |lens| Bench::Mark(Mark { lens, axis, prism }))?;
+        let logging = work
+            .log_lens(job.id, eye, |lens| Bench::Mark(Mark { entered: Entered::READ, lens, axis, prism }))?;
         let turned = !power.cylinder.is_zero() && axis != power.axis;
         let wanted = match to_show {
             none if none.is_none() => "no prism is ordered: the dot belongs on the optical centre".into(),
@@ -109,7 +110,8 @@ impl PdArgs {
         let job = self.of.find(work)?;
         let heights = self.heights.map(|heights| beside(self.pd, heights)).transpose()?;
         let centres = self.pd;
-        let fact = |pair| Bench::CentreDistance(CentreDistance { pair, centres, heights });
+        let fact =
+            |pair| Bench::CentreDistance(CentreDistance { entered: Entered::READ, pair, centres, heights });
         let logging = work.log_pair(job.id, fact)?;
         let mut ordered = format!("ordered {} mm", job.order.pd());
         if let Some([right, left]) = job.order.heights {

@@ -13,7 +13,7 @@ use crate::view::inspection::FindingView;
 use crate::view::{Figure, Lens, Prescription, PrismView};
 use crate::work::{Job, Work};
 use bevelbook_core::prescription::{Eye, SphereCylinder};
-use bevelbook_core::record::{Bench, Possible, Read, Reading, Stage};
+use bevelbook_core::record::{Bench, Entered, Possible, Read, Reading, Stage};
 use bevelbook_core::tolerance::{Finding, Holding, Limits, Verdict, judge_eye};
 use bevelbook_core::units::{Axis, Power, PrismPair};
 use clap::{ArgGroup, Args};
@@ -82,7 +82,8 @@ impl ReadingArgs {
         let standard = work.settings().tolerances()?;
         let centred = self.centred.then(|| job.order.prism_to_show(eye, standard.progressive()));
         let prism = centred.or(self.prism);
-        let reading = Reading { lens: job.pair().lens(eye), stage, read, prism, add: self.add };
+        let reading =
+            Reading { entered: Entered::READ, lens: job.pair().lens(eye), stage, read, prism, add: self.add };
         let logging = work.log_lens(job.id, eye, |lens| Bench::Reading(Reading { lens, ..reading }))?;
 
         let (verdict, words) = judged(&logging.after, &standard, &reading);

@@ -6,8 +6,8 @@ use crate::settings::Settings;
 use crate::work::{PassEntry, Work};
 use bevelbook_core::prescription::{Eye, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, Check, CheckItem, LensId, MAX_ENCODED, NewLens, PairId, Pass, Read, Reading, Stage, StationEvent,
-    Stored, Subject, Void,
+    Bench, Check, CheckItem, Entered, LensId, MAX_ENCODED, NewLens, PairId, Pass, Read, Reading, Stage,
+    StationEvent, Stored, Subject, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome};
 use bevelbook_core::units::{Length, Power};
@@ -102,13 +102,30 @@ impl History {
             2 => {
                 let sphere = Power::from_milli(dice.below(8) as i32 * -125);
                 let read = Read::Direct(SphereCylinder::sphere(sphere));
-                Bench::Reading(Reading { lens, stage: Stage::Mounted, read, prism: None, add: None })
+                Bench::Reading(Reading {
+                    entered: Entered::READ,
+                    lens,
+                    stage: Stage::Mounted,
+                    read,
+                    prism: None,
+                    add: None,
+                })
             }
             3 => {
                 let good = dice.below(2) == 0;
-                Bench::Check(Check { of: Subject::Lens(lens), item: CheckItem::Strain, good })
+                Bench::Check(Check {
+                    entered: Entered::READ,
+                    of: Subject::Lens(lens),
+                    item: CheckItem::Strain,
+                    good,
+                })
             }
-            _ => Bench::Check(Check { of: Subject::Pair(pair), item: CheckItem::Alignment, good: true }),
+            _ => Bench::Check(Check {
+                entered: Entered::READ,
+                of: Subject::Pair(pair),
+                item: CheckItem::Alignment,
+                good: true,
+            }),
         }
     }
 
@@ -212,7 +229,8 @@ fn a_book_put_back_from_a_copy_gives_no_revision_that_was_given_before() {
     let revision = |work: &mut Work, axis: i32| {
         let axis = bevelbook_core::units::Axis::from_milli(axis);
         let prism = bevelbook_core::units::PrismPair::NONE;
-        let mark = |lens| Bench::Mark(bevelbook_core::record::Mark { lens, axis, prism });
+        let mark =
+            |lens| Bench::Mark(bevelbook_core::record::Mark { entered: Entered::READ, lens, axis, prism });
         work.log_lens(job, Eye::Right, mark).unwrap();
         let ring = Ring::of(work, KEYPADS[0], work.choices_position().unwrap()).unwrap();
         let job = work.job(job).unwrap();

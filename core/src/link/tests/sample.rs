@@ -5,7 +5,8 @@ use crate::link::payload::*;
 use crate::link::{Card, CardParts, Message, Nak, Reason, RecordRun, Station};
 use crate::prescription::{Eye, EyeOrder};
 use crate::record::{
-    Bench, JobId, JobState, JournalId, LensId, MAX_ENCODED, PairId, Pass, Read, Reading, Stage, Stored,
+    Bench, Entered, JobId, JobState, JournalId, LensId, MAX_ENCODED, PairId, Pass, Read, Reading, Stage,
+    Stored,
 };
 use crate::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
 use crate::tolerance::{Design, Limits, Standard, Thinning, ThinningKnown};
@@ -47,7 +48,14 @@ pub(in crate::link) fn reading(job: JobId, eye: Eye, stage: Stage) -> Bench {
         wheel: Axis::from_degrees(15),
     };
     let lens = LensId { job, eye, number: 1 };
-    Bench::Reading(Reading { lens, stage, read, prism: Some(PrismPair::NONE), add: None })
+    Bench::Reading(Reading {
+        entered: Entered::READ,
+        lens,
+        stage,
+        read,
+        prism: Some(PrismPair::NONE),
+        add: None,
+    })
 }
 
 pub(in crate::link) fn recorded(seq: u32, fact: &Bench) -> Stored {

@@ -5,7 +5,7 @@ use crate::frame::PupillaryDistance;
 use crate::prescription::Eye;
 use crate::record::test_facts::{self, JOB, every_kind, logged, pass_at, reading};
 use crate::record::{
-    CentreDistance, Check, CheckItem, JournalId, Mark, Opened, Reading, Stage, Subject, Void,
+    CentreDistance, Check, CheckItem, Entered, JournalId, Mark, Opened, Reading, Stage, Subject, Void,
 };
 use crate::sizing::{Outcome, Rim, Size};
 use crate::units::{Axis, Length, PrismPair};
@@ -167,7 +167,7 @@ fn a_new_lens_starts_anew_and_may_itself_be_voided() {
 fn what_was_logged_of_a_lens_that_was_not_begun_tells_nothing() {
     let lens = LensId { job: JOB, eye: Eye::Right, number: 2 };
     let new = |seq| told(seq, Bench::NewLens(NewLens { lens }));
-    let mark = Mark { lens, axis: Axis::VERTICAL, prism: PrismPair::NONE };
+    let mark = Mark { entered: Entered::READ, lens, axis: Axis::VERTICAL, prism: PrismPair::NONE };
     let records = [new(1), told(2, Bench::Mark(mark)), void(3, 1), new(4)];
     assert!(state(JOB, &records).lens(Eye::Right).mark.is_none());
     let ledger = Ledger::over(records.iter().copied(), Sets::default());
@@ -177,7 +177,12 @@ fn what_was_logged_of_a_lens_that_was_not_begun_tells_nothing() {
 #[test]
 fn a_strained_lens_reopens_its_sizing() {
     let lens = PairId::first(JOB).lens(Eye::Right);
-    let strain = Bench::Check(Check { of: Subject::Lens(lens), item: CheckItem::Strain, good: false });
+    let strain = Bench::Check(Check {
+        entered: Entered::READ,
+        of: Subject::Lens(lens),
+        item: CheckItem::Strain,
+        good: false,
+    });
     let records = [told(1, pass_at(Eye::Right, 1, 200, Outcome::Fits)), told(2, strain)];
     let sizing = state(JOB, &records).lens(Eye::Right).sizing;
     assert!(!sizing.is_done() && sizing.fits.is_none());
@@ -188,7 +193,9 @@ fn a_strained_lens_reopens_its_sizing() {
 #[test]
 fn a_pass_leaves_nothing_standing_of_what_was_said_of_the_seat() {
     let lens = PairId::first(JOB).lens(Eye::Right);
-    let check = |seq, item, good| told(seq, Bench::Check(Check { of: Subject::Lens(lens), item, good }));
+    let check = |seq, item, good| {
+        told(seq, Bench::Check(Check { entered: Entered::READ, of: Subject::Lens(lens), item, good }))
+    };
     let seated = [
         told(1, pass_at(Eye::Right, 1, 200, Outcome::Fits)),
         check(2, CheckItem::Firm, true),
@@ -211,8 +218,9 @@ fn a_pass_leaves_nothing_standing_of_what_was_said_of_the_seat() {
 fn a_new_lens_leaves_nothing_standing_of_what_was_measured_on_the_pair() {
     let pair = PairId::first(JOB);
     let centres = PupillaryDistance::Binocular(Length::from_milli(61_000));
-    let measured = CentreDistance { pair, centres, heights: None };
-    let aligned = Check { of: Subject::Pair(pair), item: CheckItem::Alignment, good: true };
+    let measured = CentreDistance { entered: Entered::READ, pair, centres, heights: None };
+    let aligned =
+        Check { entered: Entered::READ, of: Subject::Pair(pair), item: CheckItem::Alignment, good: true };
     let records = [told(1, Bench::CentreDistance(measured)), told(2, Bench::Check(aligned))];
     let seen = |records: &[Told]| {
         let state = state(JOB, records);

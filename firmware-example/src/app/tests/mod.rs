@@ -15,7 +15,7 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, End, Event, HostSession, MAX_WIRE, Station};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, Pass, RecordId, Void,
+    Asked, Bench, Entered, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, Pass, RecordId, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome};
 use bevelbook_core::units::{Axis, Length, Power, PrismPair};
@@ -146,13 +146,30 @@ fn presses_become_records_at_the_console_once_and_in_order() {
     // Open the job; read uncut: first line, second line, centred; mark.
     console.press(&mut app, &[CENTRE; 5]);
     console.talk(&mut app, 2000);
-    let kinds: Vec<u8> = console.facts.iter().map(|(_, fact)| fact.kind()).collect();
-    assert_eq!(kinds, [3, 1], "a reading and a mark");
+    let facts = [console.facts[0].1, console.facts[1].1];
+    assert!(matches!(facts, [Bench::Reading(_), Bench::Mark(_)]) && console.facts.len() == 2, "{facts:?}");
     assert_eq!(app.memory().unacknowledged(), 0);
     let screen = app.screen(console.now_ms);
     assert!(screen.header.console && screen.header.unsynced == 0);
     console.talk(&mut app, 5000);
     assert_eq!(console.facts.len(), 2, "nothing is sent twice");
+}
+
+#[test]
+fn what_was_moved_counts_as_read_and_what_was_only_accepted_as_preset() {
+    let (mut app, mut console) = with_card();
+    let [up, down] = [Key::Up, Key::Down].map(Press::short);
+    // The sphere line is moved and moved back, the rest is accepted; of the other reading the prism is told.
+    console.press(&mut app, &[CENTRE, up, down, CENTRE, CENTRE, CENTRE, CENTRE]);
+    console.press(&mut app, &[CENTRE, CENTRE, Press::short(Key::Right), CENTRE, CENTRE]);
+    console.talk(&mut app, 2000);
+    let of = |at: usize| {
+        let fact: Bench = console.facts[at].1;
+        fact.asked().into_iter().filter(|asked| fact.entered().was_preset(*asked)).collect::<Vec<_>>()
+    };
+    assert_eq!(of(0), [Asked::Cylinder, Asked::Prism]);
+    assert_eq!(of(1), [Asked::Axis, Asked::Prism], "a mark is as it was asked for");
+    assert_eq!(of(2), [Asked::Sphere, Asked::Cylinder]);
 }
 
 #[test]
@@ -226,7 +243,7 @@ fn what_waits_behind_a_menu_goes_with_its_job() {
     // Somebody else reads that lens meanwhile, and marks it.
     let mut state = nothing_done();
     let lens = state.pair.lens(Eye::Right);
-    let mark = Mark { lens, axis: Axis::from_milli(180_000), prism: PrismPair::NONE };
+    let mark = Mark { entered: Entered::READ, lens, axis: Axis::from_milli(180_000), prism: PrismPair::NONE };
     state.apply(&Bench::Mark(mark));
     console.session.send_card(&card(2, 0, state)).unwrap();
     console.talk(&mut app, 1000);

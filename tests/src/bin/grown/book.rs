@@ -151,14 +151,30 @@ impl Maker {
     fn fact(&mut self, tx: &mut Tx<'_>, job: JobId, turn: usize) -> Result<(), Error> {
         let pair = PairId { job, numbers: [1, 1] };
         let lens = pair.lens(Eye::BOTH[turn % 2]);
-        let check = |item| Bench::Check(Check { of: Subject::Lens(lens), item, good: true });
+        let check =
+            |item| Bench::Check(Check { entered: Entered::READ, of: Subject::Lens(lens), item, good: true });
         let reading = |stage| {
             let read = Read::Direct(SphereCylinder::sphere(Power::from_milli(-1250)));
-            Bench::Reading(Reading { lens, stage, read, prism: Some(PrismPair::NONE), add: None })
+            Bench::Reading(Reading {
+                entered: Entered::READ,
+                lens,
+                stage,
+                read,
+                prism: Some(PrismPair::NONE),
+                add: None,
+            })
         };
         let (keypad, fact) = match turn / 2 {
             0 => (1, reading(Stage::Uncut)),
-            1 => (1, Bench::Mark(Mark { lens, axis: Axis::from_degrees(15), prism: PrismPair::NONE })),
+            1 => (
+                1,
+                Bench::Mark(Mark {
+                    entered: Entered::READ,
+                    lens,
+                    axis: Axis::from_degrees(15),
+                    prism: PrismPair::NONE,
+                }),
+            ),
             pass @ 2..=5 => (
                 0,
                 pass_of(
@@ -170,7 +186,15 @@ impl Maker {
             6 => (1, reading(Stage::Mounted)),
             7 => {
                 let centres = PupillaryDistance::Binocular(Length::from_milli(62_500));
-                (1, Bench::CentreDistance(CentreDistance { pair, centres, heights: None }))
+                (
+                    1,
+                    Bench::CentreDistance(CentreDistance {
+                        entered: Entered::READ,
+                        pair,
+                        centres,
+                        heights: None,
+                    }),
+                )
             }
             at => (0, check(CheckItem::FINISH[at % 4])),
         };

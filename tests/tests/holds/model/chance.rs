@@ -4,7 +4,8 @@ use bevelbook::work::PassEntry;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, CentreDistance, Check, CheckItem, Girth, GirthOf, Mark, PairId, Read, Reading, Stage, Subject,
+    Bench, CentreDistance, Check, CheckItem, Entered, Girth, GirthOf, Mark, PairId, Read, Reading, Stage,
+    Subject,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome};
 use bevelbook_core::units::{Axis, Length, Power, PrismPair};
@@ -57,14 +58,24 @@ impl Chance {
         let of_lens = self.one(&[CheckItem::Strain, CheckItem::Strain, CheckItem::Firm, CheckItem::Bevel]);
         move |pair| {
             let lens = pair.lens(eye);
-            let check = |of, item| Bench::Check(Check { of, item, good });
+            let check = |of, item| Bench::Check(Check { entered: Entered::READ, of, item, good });
             match kind {
-                0 => {
-                    Bench::Mark(Mark { lens, axis: Axis::from_milli(length.milli()), prism: PrismPair::NONE })
-                }
+                0 => Bench::Mark(Mark {
+                    entered: Entered::READ,
+                    lens,
+                    axis: Axis::from_milli(length.milli()),
+                    prism: PrismPair::NONE,
+                }),
                 1 => {
                     let read = Read::Direct(SphereCylinder::sphere(Power::from_milli(length.milli() / 10)));
-                    Bench::Reading(Reading { lens, stage, read, prism: None, add: None })
+                    Bench::Reading(Reading {
+                        entered: Entered::READ,
+                        lens,
+                        stage,
+                        read,
+                        prism: None,
+                        add: None,
+                    })
                 }
                 2 => {
                     let of = if good { GirthOf::Lens } else { GirthOf::Rim };
@@ -72,7 +83,12 @@ impl Chance {
                 }
                 3 => {
                     let centres = PupillaryDistance::Binocular(length);
-                    Bench::CentreDistance(CentreDistance { pair, centres, heights: None })
+                    Bench::CentreDistance(CentreDistance {
+                        entered: Entered::READ,
+                        pair,
+                        centres,
+                        heights: None,
+                    })
                 }
                 4 => check(Subject::Pair(pair), CheckItem::Alignment),
                 _ => check(Subject::Lens(lens), of_lens),

@@ -243,7 +243,7 @@ fn look(lens: &mut Lens, fact: &Bench) {
             lens.checks.remove(CheckItem::Firm.words());
             lens.checks.remove(CheckItem::Strain.words());
         }
-        Bench::Check(Check { of: Subject::Lens(_), item, good }) => {
+        Bench::Check(Check { of: Subject::Lens(_), item, good, .. }) => {
             lens.checks.insert(item.words(), *good);
         }
         _ => {}

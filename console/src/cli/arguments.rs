@@ -56,31 +56,39 @@ pub(crate) fn wrong(text: &str, expected: &'static str, example: &'static str) -
     pointed(text, &TextError { start: 0, end: text.len(), expected, example })
 }
 
-/// As [`parsed`]; a lone word that cannot be read is likely a part of a prescription without its quotes. Of a power with
-/// an axis and no cylinder it is asked which of two it is, in the figures that were typed.
+/// As [`parsed`]; a lone word that cannot be read is likely a part of a prescription without its quotes. Of what can be
+/// meant in two ways it is asked which, in the figures that were typed.
 pub(super) fn prescription<T>(text: &str, parse: impl Fn(&str) -> Result<T, TextError>) -> Result<T, String> {
     let lone = !text.trim().contains(char::is_whitespace);
     parse(text).map_err(|error| match either(text, &error) {
-        Some([cylinder, sphere]) => {
-            format!("{}\n  write one of the two: {cylinder}, or {sphere}", marked(text, &error))
+        Some([one, other]) => {
+            format!("{}\n  write one of the two: {one}, or {other}", marked(text, &error))
         }
         None if lone => format!("{}\n  {QUOTED}", pointed(text, &error)),
         None => pointed(text, &error),
     })
 }
 
-/// The two powers that a person may have meant who wrote an axis without a cylinder: a cylinder alone, a sphere.
+/// The two powers that a person may have meant: who wrote an axis without a cylinder, a cylinder alone or a sphere; who
+/// wrote an @ behind a cylinder, its axis or the meridian of its power.
 fn either(text: &str, error: &TextError) -> Option<[SphereCylinder; 2]> {
-    if error.expected != SphereCylinder::LONE_AXIS {
-        return None;
+    let (before, behind) = (text.get(..error.start)?, text.get(error.start..error.end)?);
+    let axis = axis(behind.trim_start_matches(|c: char| !c.is_ascii_digit())).ok()?;
+    let mut powers = before
+        .split([' ', '/', ';', '\t'])
+        .filter_map(|word| Power::parse(word.trim_end_matches(','), Notation::Reading).ok());
+    let sphere = powers.next()?;
+    match error.expected {
+        SphereCylinder::LONE_AXIS => {
+            Some([SphereCylinder::new(Power::ZERO, sphere, axis), SphereCylinder::sphere(sphere)])
+        }
+        SphereCylinder::AT_MERIDIAN => {
+            let (sphere, cylinder) =
+                powers.next().map_or((Power::ZERO, sphere), |cylinder| (sphere, cylinder));
+            Some([axis, axis.crossed()].map(|axis| SphereCylinder::new(sphere, cylinder, axis)))
+        }
+        _ => None,
     }
-    let figures = text.get(error.start..error.end)?.trim_start_matches(|c: char| !c.is_ascii_digit());
-    let axis = axis(figures).ok()?;
-    let before = text.get(..error.start)?;
-    let sphere = before
-        .split_whitespace()
-        .find_map(|word| Power::parse(word.trim_end_matches(['/', ',', ';']), Notation::Reading).ok())?;
-    Some([SphereCylinder::new(Power::ZERO, sphere, axis), SphereCylinder::sphere(sphere)])
 }
 
 /// What is left when a prescription is typed without quotes: it is taken in only to be refused in words that

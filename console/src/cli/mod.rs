@@ -34,6 +34,7 @@ mod inspect;
 mod job;
 mod keypad;
 mod order_arguments;
+mod order_dates;
 mod order_flags;
 mod page;
 mod plan;

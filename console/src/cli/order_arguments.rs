@@ -7,7 +7,6 @@ use bevelbook_core::prescription::{Eye, OrderText};
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Angle, Notation, Power, Prism};
-use jiff::civil::Date;
 use std::fmt::Display;
 
 /// What a supplier says that a lens is to read as: decimals are taken as they are.
@@ -18,15 +17,6 @@ pub(crate) fn lab_power(text: &str, eye: Eye) -> Result<LabPower, String> {
         return Err(wrong(text, "the power that a focimeter is to show", "-3.87 -1.25 x 22 prism 1.2 down"));
     }
     Ok(LabPower { power: eye.power, prism: says_prism.then_some(eye.prism), add: eye.add })
-}
-
-/// A date: year-month-day, or day.month.year; which is which has to be plain.
-pub(crate) fn date(text: &str) -> Result<Date, String> {
-    let typed = text.trim();
-    let dotted = Date::strptime("%d.%m.%Y", typed).ok();
-    // A year of two digits is none.
-    let date = dotted.or_else(|| typed.parse().ok()).filter(|date| date.year() >= 1900);
-    date.ok_or_else(|| wrong(text, "a date that there is: year, month and day", "2026-11-28, or 28.11.2026"))
 }
 
 /// Front curves: right/left, or one figure for both.

@@ -3,6 +3,7 @@
 use super::Failure;
 use super::arguments::{self, Sides};
 use super::order_arguments;
+use super::order_dates::{self, ReadDate};
 use super::trace_file::TraceFile;
 use crate::desk::{Condition, Frame, LabPower, LensChoice, Order, Segment, Viewing};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
@@ -12,7 +13,6 @@ use bevelbook_core::sizing::Rim;
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Angle, Length, Power, Prism};
 use clap::Args;
-use jiff::civil::Date;
 use std::path::PathBuf;
 
 /// What an order says.
@@ -27,12 +27,12 @@ pub(crate) struct OrderFlags {
     /// The tray that the job lies in.
     #[arg(long, value_parser = arguments::filled)]
     tray: Option<String>,
-    /// When it is promised, for example 2026-03-14.
-    #[arg(long, value_name = "DATE", value_parser = order_arguments::date)]
-    due: Option<Date>,
-    /// When the prescription was written.
-    #[arg(long, value_name = "DATE", value_parser = order_arguments::date)]
-    prescribed: Option<Date>,
+    /// When it is promised: 2026-11-28, 28.11.2026, 28/11, fri, tomorrow.
+    #[arg(long, value_name = "DATE", value_parser = |text: &str| order_dates::due(text, order_dates::today()))]
+    due: Option<ReadDate>,
+    /// When the prescription was written, alike.
+    #[arg(long, value_name = "DATE", value_parser = |text: &str| order_dates::prescribed(text, order_dates::today()))]
+    prescribed: Option<ReadDate>,
     /// Right eye, in quotes: "-1.25 -0.75 x 15 prism 2 in add +2.00".
     #[arg(long, value_name = "RX", value_parser = |text: &str| arguments::eye_order(text, Eye::Right))]
     right: Option<OrderText>,
@@ -204,8 +204,8 @@ impl OrderFlags {
         lay! {
             order.customer => self.customer,
             order.tray => self.tray,
-            order.due => self.due,
-            order.prescribed => self.prescribed,
+            order.due => self.due.as_ref().map(|read| read.date),
+            order.prescribed => self.prescribed.as_ref().map(|read| read.date),
             order.right => self.right.map(|read| read.eye),
             order.left => self.left.map(|read| read.eye),
             order.right_verify => self.lab_power_right,
@@ -244,9 +244,13 @@ impl OrderFlags {
         left_behind
     }
 
-    /// What had to be interpreted in the prescription, for the person to see.
+    /// What had to be interpreted in prescription and dates, for the person to see.
     pub(crate) fn interpreted(&self) -> Vec<String> {
         let mut hints = Vec::new();
+        for (field, read) in [("due", &self.due), ("prescribed", &self.prescribed)] {
+            let told = read.as_ref().and_then(|read| read.told.as_ref());
+            hints.extend(told.map(|told| format!("{field}: {told}")));
+        }
         for (eye, read) in [("right", self.right), ("left", self.left)] {
             let Some(OrderText { eye: understood, eighths, oblique, .. }) = read else { continue };
             if eighths {

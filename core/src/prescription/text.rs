@@ -16,7 +16,9 @@ const SPHERE: [&str; 6] = ["sphere", "sph", "ds", "d.s.", "s", "d"];
 const CYLINDER: [&str; 5] = ["cylinder", "cyl", "dc", "d.c.", "c"];
 /// Behind a power that is a cylinder alone; with the mark of its axis too.
 const LONE_CYLINDER: [&str; 3] = ["dc", "d.c.", "dcx"];
-const AXIS: [&str; 8] = ["axis", "ax", "a", "x", "×", "@", "*", "dcx"];
+const AXIS: [&str; 7] = ["axis", "ax", "a", "x", "×", "*", "dcx"];
+/// Beside a power it is what is written of the power at a meridian, and of the axis of a cylinder too.
+const AT: [&str; 1] = ["@"];
 /// Before or behind an addition.
 pub(super) const ADD: [&str; 3] = ["addition", "add", "ad"];
 
@@ -24,6 +26,9 @@ impl SphereCylinder {
     /// What is expected where an axis stands behind a sphere: the error of a text that can be meant in two ways.
     pub const LONE_AXIS: &str =
         "a cylinder before the axis: is the power the cylinder, or has the lens none?";
+
+    /// What is expected where an @ stands behind a cylinder: the other error of a text that can be meant in two ways.
+    pub const AT_MERIDIAN: &str = "an x before the axis: @ can mean the power at that meridian too";
 
     /// Takes `-1.25 -0.75 x 15`, `+1.00 DS`, `pl -0.50 x 170`, `pl`, `+2.00 DC x 30`, and what else the trade writes for
     /// them. An axis needs no mark where it cannot be anything else: 10 and above, or three digits.
@@ -78,7 +83,7 @@ fn scan_cylinder(scanner: &mut Scanner<'_>, notation: Notation) -> Result<Option
         true if ahead.word(&ADD) => return Ok(None),
         false if PrismPair::follows(&ahead) => return Ok(None),
         // A cylinder that lost its sign, or a prism by the angle of its base.
-        false if ahead.clone().word(&["@"]) && !number.is_zero() => {
+        false if ahead.clone().word(&AT) && !number.is_zero() => {
             const EITHER: &str = "-1.25 -0.75 x 15, or -1.25 DS prism 2 @ 135";
             return Err(scanner.error("a cylinder with its sign, or the word prism before a prism", EITHER));
         }
@@ -97,10 +102,16 @@ fn scan_axis(scanner: &mut Scanner<'_>) -> Result<Axis, TextError> {
         scanner.marks();
         return Axis::scan(scanner, EXAMPLE);
     }
+    let start = scanner.position();
+    if scanner.word(&AT) {
+        Axis::scan(scanner, EXAMPLE)?;
+        const BOTH: &str = "-1.25 -0.75 x 15, or for the power at 15 -1.25 -0.75 x 105";
+        return Err(scanner.error_of_taken(start, SphereCylinder::AT_MERIDIAN, BOTH));
+    }
     let mut ahead = scanner.clone();
     let alone = ahead.decimal(EXAMPLE)?.filter(|number| is_axis(*number) && number.is_no_single_digit());
     match alone {
-        Some(_) if !PrismPair::follows(&ahead) && !ahead.word(&["@"]) => Axis::scan(scanner, EXAMPLE),
+        Some(_) if !PrismPair::follows(&ahead) && !ahead.word(&AT) => Axis::scan(scanner, EXAMPLE),
         _ => Err(scanner.error("the axis of the cylinder, behind an x", EXAMPLE)),
     }
 }
@@ -115,7 +126,7 @@ fn no_axis(scanner: &Scanner<'_>) -> Result<(), TextError> {
     let mut ahead = scanner.clone();
     ahead.marks();
     let start = ahead.position();
-    if !ahead.word(&AXIS) {
+    if !(ahead.word(&AXIS) || ahead.word(&AT)) {
         return Ok(());
     }
     ahead.marks();
@@ -156,7 +167,6 @@ mod tests {
             "−1.25 −0.75×15°",
             "-1.25/-0.75/15",
             "-1.25 -0.75 * 15",
-            "-1.25 -0.75 @ 15",
             "-1,25 / -0,75 axis 15",
             "-1.25, -0.75, 15",
             "-1,25; -0,75; 15",
@@ -231,6 +241,19 @@ mod tests {
             }
         }
         assert_eq!(read("-0.50 x 190"), Err("an axis from 1 to 180 degrees"));
+    }
+
+    #[test]
+    fn a_power_at_a_meridian_is_no_axis() {
+        for text in ["-1.25 -0.75 @ 15", "-1.25/-0.75@15°", "pl -0.75 @ 15", "+2.00 DC @ 30"] {
+            let error = SphereCylinder::parse(text, Notation::Order).unwrap_err();
+            assert_eq!(
+                (error.expected, text.find('@')),
+                (SphereCylinder::AT_MERIDIAN, Some(error.start)),
+                "{text}"
+            );
+        }
+        assert_eq!(read("-1.25 -0.75 @ 190"), Err("an axis from 1 to 180 degrees"));
     }
 
     #[test]

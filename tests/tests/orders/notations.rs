@@ -48,6 +48,16 @@ fn other_notations_open_the_same_order() {
             "{text}"
         );
     }
+    for [at, axis, meridian] in [
+        ["-1.25 -0.75 @ 15", "-1.25 -0.75 x 15", "-1.25 -0.75 x 105"],
+        ["pl -0.75 @ 100", "pl -0.75 x 100", "pl -0.75 x 10"],
+        ["-1.25/-0.75@15", "-1.25 -0.75 x 15", "-1.25 -0.75 x 105"],
+    ] {
+        assert_refused(
+            &[["--right", at]],
+            &["@ can mean", &format!("write one of the two: {axis}, or {meridian}\n")],
+        );
+    }
     assert_refused(&[["--left", "-1.25 -0.75 x 15 OD"]], &["the left eye", "not the right"]);
     assert_refused(&[["--right", "-1.25 -0.75 2"]], &["the axis of the cylinder, behind an x"]);
     assert_refused(&[["--right", "-12.00 DS BVD 12"]], &["no BVD", "the distance at which the lens is worn"]);
@@ -86,12 +96,27 @@ fn a_calculator_reads_them_too() {
 }
 
 #[test]
-fn a_date_is_read_day_first_with_dots_and_else_refused_with_the_form_it_has() {
-    let (_, output) = done(opened(&[["--due", "28.11.2026"], ["--prescribed", "1.2.2026"]]));
+fn a_date_says_itself_or_is_told_as_it_was_read() {
+    let (_, output) = done(opened(&[["--due", "28.11.2056"], ["--prescribed", "1 feb 2026"]]));
     let json = output.json();
-    assert_eq!([&json["due"], &json["prescribed"]], [&json!("2026-11-28"), &json!("2026-02-01")]);
-    // Which of the two is the month is not for a program to say.
-    for text in ["28/11", "12/01/2027", "tomorrow", "fri", "30.2.2026", "28.11.26", "28.11.", "2026-02-30"] {
-        assert_refused(&[["--due", text]], &["expected a date", "2026-11-28"]);
+    assert_eq!([&json["due"], &json["prescribed"]], [&json!("2056-11-28"), &json!("2026-02-01")]);
+    assert!(!output.stderr.contains("was read as"), "{output:?}");
+    let (_, output) = done(opened(&[["--due", "3/4/2056"], ["--prescribed", "yesterday"]]));
+    assert_eq!(output.json()["due"], "2056-04-03");
+    let told = "due: 3/4/2056 was read as Monday, 2056-04-03: the day first; if the month comes first, write 2056-03-04";
+    assert!(output.stderr.contains(told) && output.stderr.contains("prescribed: yesterday was read as "));
+    for (due, days) in
+        [("today", 0..=1), ("tomorrow", 1..=2), ("28/11", 0..=366), ("28.11.", 0..=366), ("fri", 1..=8)]
+    {
+        let today = jiff::ZonedDateTime::now().date();
+        let (_, output) = done(opened(&[["--due", due]]));
+        let read: jiff::civil::Date = output.json()["due"].as_str().unwrap().parse().unwrap();
+        assert!(days.contains(&(read - today).get_days()), "{due}: {read}");
+        let shown = output.stderr.split_once(&format!("due: {due} was read as ")).unwrap().1;
+        assert!(shown.lines().next().unwrap().contains(&read.to_string()), "{output:?}");
+        assert!(due != "fri" || read.weekday() == jiff::civil::Weekday::Friday, "{read}");
+    }
+    for text in ["30.2.2026", "28.11.26", "2026-02-30", "next week", "13/13"] {
+        assert_refused(&[["--due", text]], &["expected a date", "2026-11-28, 28.11.2026, 28/11 or fri"]);
     }
 }

@@ -65,6 +65,9 @@ pub(crate) enum JobCommand {
         /// Which eye.
         #[arg(value_parser = arguments::eye)]
         eye: Eye,
+        /// Which lens of that eye was spoiled, where it is not the present one: its cause is told, and nothing else changes.
+        #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u8).range(1..))]
+        lens: Option<u8>,
         /// Why it is made again.
         #[arg(long)]
         cause: Cause,
@@ -121,23 +124,25 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
             let id = work.find(&job)?.id;
             let closed = work.close(id, &how)?;
             let hint = "the pair was not signed off: bevelbook inspect shows what is missing";
-            Ok(brief(&closed).hints(closed.signed.is_none().then(|| hint.into())))
+            Ok(brief(&closed).hints(closed.signed.is_none().then(|| hint.into())).hints(uncaused(&closed)))
         }
-        JobCommand::Remake { job, eye, cause, bearer, story } => {
+        JobCommand::Remake { job, eye, lens, cause, bearer, story } => {
             let id = work.find(&job)?.id;
-            let Remade { job, begun } = work.remake(id, eye, cause, bearer, &story)?;
-            let lens = job.lens_number(eye);
-            Ok(brief(&job).hint(match begun {
-                true => format!("the {eye} eye goes on with lens {lens}; its sizing starts anew"),
-                false => format!("cause noted for lens {lens} of the {eye} eye, which the bench has begun"),
-            }))
+            let Remade { job, spoiled, begun } = work.remake(id, eye, lens, cause, bearer, &story)?;
+            let present = job.lens_number(eye);
+            let done = match begun {
+                true => format!("the {eye} eye goes on with lens {present}; its sizing starts anew"),
+                false => format!("cause noted for {eye} lens {spoiled}; lens {present} stays as it is"),
+            };
+            Ok(brief(&job).hint(done).hints(uncaused(&job)))
         }
         JobCommand::File { own, job } => {
             let from = work.find_unfiled(&own.to_lowercase())?;
             let id = work.find(&job)?.id;
             let job = work.file(from.id, id)?;
             let many = from.lines.len();
-            Ok(brief(&job).hint(format!("{many} records of job {} of the keypad stand there now", from.id)))
+            let done = format!("{many} records of job {} of the keypad stand there now", from.id);
+            Ok(brief(&job).hint(done).hints(uncaused(&job)))
         }
         JobCommand::Arrive { job, eye, what } => {
             let id = work.find(&job)?.id;
@@ -145,6 +150,11 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
             Ok(brief(&work.job(id)?))
         }
     }
+}
+
+/// What nobody told of its spoiled lenses, and how to tell it.
+fn uncaused(job: &Job) -> impl Iterator<Item = String> {
+    job.uncaused().map(|lens| lens.to_string())
 }
 
 fn brief(job: &Job) -> Report {

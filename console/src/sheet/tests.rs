@@ -94,7 +94,7 @@ fn whatever_a_person_writes_stays_text() {
     let job = bench.job;
     bench.work.note(job, EVIL).unwrap();
     bench.work.arrive(job, Eye::Right, EVIL).unwrap();
-    bench.work.remake(job, Eye::Left, Cause::Other, Bearer::Supplier, EVIL).unwrap();
+    bench.work.remake(job, Eye::Left, None, Cause::Other, Bearer::Supplier, EVIL).unwrap();
     bench.work.amend(job, EVIL, None, |order| order.tray = Some(format!("2{EVIL}"))).unwrap();
     bench.work.close(job, EVIL).unwrap();
     let sheet = bench.sheet(Some(EVIL));
@@ -268,7 +268,10 @@ fn the_passes_of_a_lens_that_was_remade_are_kept_apart() {
     let mut bench = Bench::with(|_| {});
     bench.pass(Eye::Left, 300, Outcome::JustTooBig, false);
     bench.pass(Eye::Left, 100, Outcome::Loose, false);
-    bench.work.remake(bench.job, Eye::Left, Cause::Undersize, Bearer::Shop, "one step too many").unwrap();
+    bench
+        .work
+        .remake(bench.job, Eye::Left, None, Cause::Undersize, Bearer::Shop, "one step too many")
+        .unwrap();
     bench.pass(Eye::Left, 350, Outcome::FarTooBig, false);
     let sheet = bench.sheet(None);
     let page = read(&sheet);

@@ -18,7 +18,9 @@ use bevelbook_core::units::Length;
 pub struct Remade {
     /// The job at its new lens.
     pub job: Job,
-    /// Whether the new lens begins here; else the bench had begun it, and its cause was told.
+    /// The number of the lens that was spoiled.
+    pub spoiled: u8,
+    /// Whether the next one begins here; else it was begun before, and why is told afterwards.
     pub begun: bool,
 }
 
@@ -84,30 +86,30 @@ impl Work {
         })
     }
 
-    /// Makes the lens of one eye again: its eye goes on with a new lens number, and a closed job is opened by it. Where
-    /// the bench has just begun a new lens and nothing was logged of it yet, that one gets its cause.
+    /// Makes a lens of one eye again: where it is the present one, its eye goes on with a new lens number, and a closed job
+    /// is opened by it. Where the bench has begun the next one already, why is told afterwards, and nothing else changes.
+    /// `spoiled` is the number of the lens; where it is not said, which one is meant has to be clear.
     ///
     /// # Errors
-    /// No lens is made for that eye, it has run out of lens numbers, or the book refuses.
+    /// No lens is made for that eye, it has no such lens, it is not clear which is meant, the eye has run out of lens
+    /// numbers, or the book refuses.
     pub fn remake(
         &mut self,
         id: JobId,
         eye: Eye,
+        spoiled: Option<u8>,
         cause: Cause,
         bearer: Bearer,
         story: &str,
     ) -> Result<Remade, WorkError> {
         self.change(|tx| {
             let job = job_of(tx, id)?;
-            let present = job.made(eye)?.number;
-            let begun = !job.lacks_cause(eye);
-            let lens = match begun {
-                false => present,
-                true => present.checked_add(1).ok_or(WorkError::TooManyLenses { eye })?,
-            };
+            let spoiled = job.spoiled_by_now(eye, spoiled)?;
+            let begun = spoiled == job.lens_number(eye);
+            let lens = spoiled.checked_add(1).ok_or(WorkError::TooManyLenses { eye })?;
             let remake = Remake { eye, lens, cause, bearer, story: story.into() };
             append_desk(tx, id, &Desk::Remake(remake))?;
-            Ok(Remade { job: job_of(tx, id)?, begun })
+            Ok(Remade { job: job_of(tx, id)?, spoiled, begun })
         })
     }
 

@@ -1,5 +1,6 @@
 //! What can go wrong between a person's wish and the book.
 
+use super::uncaused::Uncaused;
 use crate::desk::{NothingChanged, Remark};
 use crate::settings::SettingsError;
 use crate::store;
@@ -139,6 +140,26 @@ pub enum WorkError {
         /// Why.
         why: &'static str,
     },
+    /// An eye has no lens of that number.
+    #[error("job {number} has no {eye} lens {lens}: the {eye} eye is at lens {present}")]
+    NoLens {
+        /// The job's number.
+        number: u32,
+        /// The eye.
+        eye: Eye,
+        /// What was asked for.
+        lens: u8,
+        /// The lens that the eye is at.
+        present: u8,
+    },
+    /// It is not clear which lens was spoiled.
+    #[error("{}", which_lens(*.present, .earlier))]
+    WhichLens {
+        /// The lens that the eye is at.
+        present: u8,
+        /// Earlier ones of which nobody told why they were spoiled.
+        earlier: Vec<Uncaused>,
+    },
     /// A lens number outgrew its record.
     #[error("the {eye} eye has had 255 lenses; open a new job")]
     TooManyLenses {
@@ -178,6 +199,19 @@ fn lenses(eyes: &[Eye]) -> String {
         [eye] => format!("{eye} lens"),
         _ => "pair".into(),
     }
+}
+
+/// Which of its lenses an eye could be asked about, and what to type for each.
+fn which_lens(present: u8, earlier: &[Uncaused]) -> String {
+    let Some(Uncaused { eye, .. }) = earlier.first() else { return String::new() };
+    let lenses = earlier.iter().map(|Uncaused { lens, .. }| {
+        format!("\n  --lens {lens} tells why {eye} lens {lens} was spoiled; lens {present} stays as it is")
+    });
+    format!(
+        "which {eye} lens was spoiled? Nothing was changed; say it:{}\n  --lens {present} gives lens {present} up, and \
+         the {eye} eye goes on with the next one",
+        lenses.collect::<String>()
+    )
 }
 
 fn listed(remarks: &[Remark]) -> String {

@@ -58,7 +58,7 @@ impl Job {
                 Fact::Bench(_) | Fact::Desk(_) | Fact::Unknown(_) => {}
             }
         }
-        let DeskState { order, mut filed, signed, closed, made, segments } = desk;
+        let DeskState { order, mut filed, signed, closed, made, segments, begun: _ } = desk;
         filed.retain(|from| ledger.owner(*from) == id);
         let order = order.ok_or_else(|| damaged("it has no order".into()))?;
         let PairId { numbers, .. } = state.pair;
@@ -105,18 +105,6 @@ impl Job {
         })
     }
 
-    /// Whether the present lens of `eye` was begun at the bench, nothing was logged of it yet, and nobody has told why
-    /// it was begun.
-    #[must_use]
-    pub fn lacks_cause(&self, eye: Eye) -> bool {
-        let lens = self.pair().lens(eye);
-        let begun = |line: &Line| !line.void && line.fact == Fact::Bench(Bench::NewLens(NewLens { lens }));
-        let told = self.remakes().any(|remake| (remake.eye, remake.lens) == (eye, lens.number));
-        let state = self.state.lens(eye);
-        let untouched = *state == LensState { rim_girth: state.rim_girth, ..LensState::new(lens.number) };
-        untouched && !told && self.lines.iter().any(begun)
-    }
-
     /// The position of the record that opened it.
     #[must_use]
     pub fn opened_at(&self) -> Option<i64> {
@@ -151,6 +139,8 @@ struct DeskState {
     closed: Option<Closing>,
     made: [Option<Making>; 2],
     segments: Option<Segments>,
+    /// The highest lens number that was begun of each eye.
+    begun: [u8; 2],
 }
 
 impl DeskState {
@@ -163,8 +153,7 @@ impl DeskState {
                 }
                 self.signed = None;
             }
-            // A closed job is open again.
-            Desk::Remake(_) => (self.signed, self.closed) = (None, None),
+            Desk::Remake(remake) => self.go_on(remake.eye, remake.lens),
             Desk::SignOff(signed) => self.signed = Some(signed.clone()),
             Desk::Closing(closing) => self.closed = Some(closing.clone()),
             Desk::Making(making) => {
@@ -189,11 +178,19 @@ impl DeskState {
         Ok(())
     }
 
-    /// Whatever happens at the bench after a sign-off calls for another look; a new lens opens a closed job again.
+    /// Whatever happens at the bench after a sign-off calls for another look.
     fn worked(&mut self, fact: &Bench) {
         self.signed = None;
-        if let Bench::NewLens(_) = fact {
-            self.closed = None;
+        if let Bench::NewLens(NewLens { lens }) = fact {
+            self.go_on(lens.eye, lens.number);
+        }
+    }
+
+    /// A new lens opens a closed job again; what is told afterwards of one that was begun before does not.
+    fn go_on(&mut self, eye: Eye, lens: u8) {
+        let begun = &mut self.begun[eye.index()];
+        if lens > *begun {
+            (*begun, self.signed, self.closed) = (lens, None, None);
         }
     }
 }

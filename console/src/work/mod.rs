@@ -18,9 +18,11 @@ mod holding;
 mod job;
 mod keypads;
 mod settled;
+mod spoiled;
 mod station;
 #[cfg(test)]
 mod tests;
+mod uncaused;
 mod whose;
 mod words;
 
@@ -35,7 +37,9 @@ pub use holding::{Fact, Line};
 pub(crate) use holding::{facts_of, state_of};
 pub use job::Job;
 pub use keypads::Held;
+pub use spoiled::Spoiled;
 pub use station::revision;
+pub use uncaused::Uncaused;
 pub use whose::{Due, Known, Whose};
 
 use crate::desk::Desk;

@@ -106,7 +106,7 @@ fn two_consoles_that_remake_a_lens_begin_two_lenses() {
     let remade = behind(
         &path,
         |tx| append_desk(tx, id, &Desk::Remake(theirs)),
-        |work| work.remake(id, Eye::Right, Cause::Damaged, Bearer::Shop, ""),
+        |work| work.remake(id, Eye::Right, None, Cause::Damaged, Bearer::Shop, ""),
     );
     assert_eq!(remade.unwrap().job.pair().numbers, [3, 1]);
 }

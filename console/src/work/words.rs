@@ -17,7 +17,7 @@ use jiff::civil::Date;
 use std::collections::BTreeSet;
 
 /// Grows whenever other words follow from the same records.
-pub(super) const VERSION: u32 = 1;
+pub(super) const VERSION: u32 = 2;
 
 pub(super) const OPEN: &str = "open ";
 pub(super) const OWN: &str = "own";

@@ -104,7 +104,7 @@ impl Demo {
         }
         self.stage("The left lens is made again");
         let story = "the coating let it turn on its pad";
-        let job = self.work.remake(second, Eye::Left, Cause::Slipped, Bearer::Shop, story)?.job;
+        let job = self.work.remake(second, Eye::Left, None, Cause::Slipped, Bearer::Shop, story)?.job;
         self.tell(&JobView::of(&job).line());
         self.bench.expect_card(second)?;
         self.act(scenario::REMADE_LEFT)?;

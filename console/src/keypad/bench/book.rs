@@ -2,7 +2,7 @@
 
 use super::jobs::OpenJobs;
 use crate::settings::Settings;
-use crate::work::{Held, Imported, Work, WorkError};
+use crate::work::{Held, Imported, Uncaused, Work, WorkError};
 use bevelbook_core::link::Station;
 use bevelbook_core::record::{JobId, JournalId, Stored};
 use jiff::{Timestamp, tz::TimeZone};
@@ -98,6 +98,14 @@ pub trait BenchBook: Sized {
     /// The book cannot be read.
     fn refresh(&self, jobs: &mut OpenJobs, journal: JournalId, room: usize) -> Result<(), Self::Error>;
 
+    /// Why which lenses of a job were spoiled nobody told yet; in a book that nobody is asked about, none.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    fn uncaused(&self, _: JobId) -> Result<Vec<Uncaused>, Self::Error> {
+        Ok(Vec::new())
+    }
+
     /// Looks up what a job is called that is talked of next; in a book that nobody reads in words, nothing.
     ///
     /// # Errors
@@ -167,6 +175,13 @@ impl BenchBook for Work {
 
     fn refresh(&self, jobs: &mut OpenJobs, journal: JournalId, room: usize) -> Result<(), WorkError> {
         jobs.refresh(self, journal, room)
+    }
+
+    fn uncaused(&self, id: JobId) -> Result<Vec<Uncaused>, WorkError> {
+        Ok(match self.called(id)? {
+            Some((order, _)) => self.job(order)?.uncaused().collect(),
+            None => Vec::new(),
+        })
     }
 
     fn learn(&self, jobs: &mut OpenJobs, id: JobId) -> Result<(), WorkError> {

@@ -5,9 +5,9 @@ use super::held::Held;
 use super::jobs::OpenJobs;
 use super::note::name_of;
 use super::{Bench, BenchBook, Keypad, Note, Now};
-use crate::work::Fact;
+use crate::work::{Fact, Uncaused};
 use bevelbook_core::link::{Event, HelloAck, RecordRun};
-use bevelbook_core::record::{JobId, JournalId, RecordId, Stored};
+use bevelbook_core::record::{self, JobId, JournalId, NewLens, RecordId, Stored};
 use bevelbook_core::sizing::Rim;
 use jiff::Timestamp;
 
@@ -132,6 +132,7 @@ impl<B: BenchBook> Bench<B> {
                 _ => self.note_of(journal, record, *utc_ms),
             };
             self.notes.push_back(note);
+            self.ask_cause(record, now);
         }
         let Some(keypad) = &mut self.keypad else { return };
         if let Some(seq) = first_conflict
@@ -147,6 +148,14 @@ impl<B: BenchBook> Bench<B> {
         if first_conflict.is_some() || !keypad.conflict {
             self.host.committed(upto);
         }
+    }
+
+    /// Asks why a lens was spoiled, where a record begins the one that takes its place.
+    fn ask_cause(&mut self, record: &Stored, now: Now) {
+        let Ok(record::Bench::NewLens(NewLens { lens })) = record.fact() else { return };
+        let uncaused = self.with_book(now, |book| book.uncaused(lens.job)).unwrap_or_default();
+        let spoiled = |of: &Uncaused| of.eye == lens.eye && of.lens.checked_add(1) == Some(lens.number);
+        self.notes.extend(uncaused.into_iter().filter(spoiled).map(Note::CauseNotTold));
     }
 
     /// Looks up what jobs are called that are talked of next.

@@ -1,5 +1,6 @@
 //! What happens on the line, in words and, as it serialises, as JSON.
 
+use crate::work::Uncaused;
 use bevelbook_core::link::{Reason, printable};
 use bevelbook_core::record::{JournalId, RecordId};
 use jiff::{Timestamp, tz::TimeZone};
@@ -51,6 +52,8 @@ pub enum Note {
         /// What it says.
         says: String,
     },
+    /// A lens was spoiled and nobody told why.
+    CauseNotTold(Uncaused),
     /// A record is in the book and does not count: no keypad can say that.
     KeptApart {
         /// Its identity.
@@ -160,6 +163,7 @@ impl fmt::Display for Note {
                 let job = job.as_ref().map_or(String::new(), |job| format!("{job}  "));
                 write!(f, "{}  {job}{says}", time(*at))
             }
+            Self::CauseNotTold(lens) => lens.fmt(f),
             Self::KeptApart { record, keypad, why } => {
                 write!(f, "KEPT APART: record {} of keypad {keypad}: {why}; it does not count", record.seq)
             }

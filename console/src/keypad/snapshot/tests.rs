@@ -142,7 +142,10 @@ impl History {
                     );
                 }
             }
-            1 => drop(self.work.remake(self.job, eye, Cause::Slipped, Bearer::Shop, "").unwrap()),
+            1 => {
+                let spoiled = Some(self.pair().lens(eye).number);
+                self.work.remake(self.job, eye, spoiled, Cause::Slipped, Bearer::Shop, "").unwrap();
+            }
             2 => {
                 let entry = PassEntry {
                     eye,

@@ -74,7 +74,7 @@ fn something(work: &mut Work, dice: &mut Dice, seq: &mut u32) {
             drop(work.amend(any, "asked for", None, amend));
         }
         2 => drop(work.close(any, "handed over")),
-        3 => drop(work.remake(any, eye, Cause::Damaged, Bearer::Shop, "")),
+        3 => drop(work.remake(any, eye, None, Cause::Damaged, Bearer::Shop, "")),
         4 if !owns.is_empty() => drop(work.file(dice.one_of(&owns), any)),
         5 => {
             // Any record at all, at the console.

@@ -201,7 +201,12 @@ impl Real {
     }
 
     pub(crate) fn remake(&mut self, job: JobId, eye: Eye) -> Result<Record, WorkError> {
-        let job = self.work.remake(job, eye, Cause::Damaged, Bearer::Shop, "")?.job;
+        let mut remake = |lens| self.work.remake(job, eye, lens, Cause::Damaged, Bearer::Shop, "");
+        let job = match remake(None) {
+            // Asked which of its lenses was spoiled, a person says that it was the one in hand.
+            Err(WorkError::WhichLens { present, .. }) => remake(Some(present))?.job,
+            remade => remade?.job,
+        };
         let told = job.lines.iter().rev().find_map(|line| match &line.fact {
             Fact::Desk(Desk::Remake(remake)) => Some((line.id, remake.lens)),
             _ => None,

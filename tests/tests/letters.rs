@@ -17,6 +17,7 @@ fn a_text_that_fills_a_page_is_refused_wherever_it_is_typed() {
         &["job", "amend", "1", "--why", "so", "--rim-material", long],
         &["job", "amend", "1", "--why", "so", "--treatment", long],
         &["job", "close", "1", "--how", long],
+        &["job", "close", "1", "--despite", long],
         &["job", "remake", "1", "r", "--cause", "other", "--bearer", "shop", "--story", long],
         &["job", "arrive", "1", "r", "--what", long],
         &["record", "note", "1", long],

@@ -52,7 +52,7 @@ fn life(text: &str) -> Vec<(String, Said)> {
         &["keypad", "adopt", "00000000000000aa", "--name", text, "--yes"],
         &["keypad", "adopt", "00000000000000bb", "--name", text, "--yes"],
         &["job", "new", "--like", "1", "--tray", text, "--frame", text],
-        &["job", "close", "1", "--how", text],
+        &["job", "close", "1", "--how", text, "--despite", text],
     ];
     for args in written {
         run(args);

@@ -49,13 +49,20 @@ pub(crate) enum JobCommand {
         empty: Vec<Emptying>,
     },
     /// Close a job.
-    #[command(after_help = "Example: bevelbook job close 3 --how \"handed over\"")]
+    #[command(
+        after_help = "Examples: bevelbook job close 3\n          bevelbook job close 3 --how cancelled --despite \"the \
+        customer moved away\"\n\n\
+        A job that is not signed off within is closed only with --despite and the reason, however it ends."
+    )]
     Close {
         /// Number, tray or customer's reference.
         job: String,
         /// How it ended.
         #[arg(long, default_value = "handed over", value_parser = arguments::filled)]
         how: String,
+        /// Why it is closed although it is not signed off within.
+        #[arg(long, value_name = "WHY", value_parser = arguments::filled)]
+        despite: Option<String>,
     },
     /// Make the lens of one eye again; the eye goes on with a new lens number. Opens a closed job.
     #[command(after_help = "Example: bevelbook job remake 3 left --cause slipped --bearer shop")]
@@ -117,14 +124,13 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
                 Ok(RecordRow::of(line, Some(known), format!("  {called:>6}"), String::new()))
             };
             let records = Listing(job.lines.iter().map(row).collect::<Result<_, _>>()?);
-            Ok(Report::of(&WholeJob { job: JobView::of(&job), customer_name, records }))
+            Ok(Report::of(&WholeJob { job: view(&work, &job)?, customer_name, records }))
         }
         JobCommand::Amend { job, why, order, empty } => amend(&mut work, &job, &why, &order, &empty),
-        JobCommand::Close { job, how } => {
+        JobCommand::Close { job, how, despite } => {
             let id = work.find(&job)?.id;
-            let closed = work.close(id, &how)?;
-            let hint = "the pair was not signed off: bevelbook inspect shows what is missing";
-            Ok(brief(&closed).hints(closed.signed.is_none().then(|| hint.into())).hints(uncaused(&closed)))
+            let closed = work.close(id, &how, despite.as_deref())?;
+            Ok(brief(&work, &closed)?.hints(uncaused(&closed)))
         }
         JobCommand::Remake { job, eye, lens, cause, bearer, story } => {
             let id = work.find(&job)?.id;
@@ -134,7 +140,7 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
                 true => format!("the {eye} eye goes on with lens {present}; its sizing starts anew"),
                 false => format!("cause noted for {eye} lens {spoiled}; lens {present} stays as it is"),
             };
-            Ok(brief(&job).hint(done).hints(uncaused(&job)))
+            Ok(brief(&work, &job)?.hint(done).hints(uncaused(&job)))
         }
         JobCommand::File { own, job } => {
             let from = work.find_unfiled(&own.to_lowercase())?;
@@ -142,12 +148,12 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
             let job = work.file(from.id, id)?;
             let many = from.lines.len();
             let done = format!("{many} records of job {} of the keypad stand there now", from.id);
-            Ok(brief(&job).hint(done).hints(uncaused(&job)))
+            Ok(brief(&work, &job)?.hint(done).hints(uncaused(&job)))
         }
         JobCommand::Arrive { job, eye, what } => {
             let id = work.find(&job)?.id;
             work.arrive(id, eye, &what)?;
-            Ok(brief(&work.job(id)?))
+            brief(&work, &work.job(id)?)
         }
     }
 }
@@ -157,9 +163,13 @@ fn uncaused(job: &Job) -> impl Iterator<Item = String> {
     job.uncaused().map(|lens| lens.to_string())
 }
 
-fn brief(job: &Job) -> Report {
-    let view = JobView::of(job);
-    Report::new(view.line(), json!(view))
+fn view(work: &Work, job: &Job) -> Result<JobView, Failure> {
+    Ok(JobView::of(job, &work.settings().tolerances()?))
+}
+
+fn brief(work: &Work, job: &Job) -> Result<Report, Failure> {
+    let view = view(work, job)?;
+    Ok(Report::new(view.line(), json!(view)))
 }
 
 fn new(work: &mut Work, like: Option<&str>, flags: &OrderFlags) -> Result<Report, Failure> {
@@ -174,8 +184,9 @@ fn new(work: &mut Work, like: Option<&str>, flags: &OrderFlags) -> Result<Report
         }
         None => flags.order(traced.as_ref())?,
     };
-    let opened = work.open_job(order, flags.name.as_deref())?;
-    Ok(ordered("opened", &opened, flags, traced.as_ref(), left_behind))
+    let (job, remarks) = work.open_job(order, flags.name.as_deref())?;
+    let view = view(work, &job)?;
+    Ok(ordered("opened", &view, &remarks, flags, traced.as_ref(), left_behind))
 }
 
 fn amend(
@@ -188,23 +199,24 @@ fn amend(
     let traced = flags.traced()?;
     let job = work.find(wanted)?;
     let mut left_behind = false;
-    let amended = work.amend(job.id, why, flags.name.as_deref(), |order| {
+    let (job, remarks) = work.amend(job.id, why, flags.name.as_deref(), |order| {
         left_behind = flags.apply(order, traced.as_ref());
         empty.iter().for_each(|empty| empty(order));
     })?;
-    Ok(ordered("amended", &amended, flags, traced.as_ref(), left_behind))
+    let view = view(work, &job)?;
+    Ok(ordered("amended", &view, &remarks, flags, traced.as_ref(), left_behind))
 }
 
 /// The order as it was understood, with what had to be interpreted, what is unusual, and what is to be known of a trace
 /// that was taken in or left behind.
 fn ordered(
     what: &str,
-    (job, remarks): &(Job, Vec<Remark>),
+    view: &JobView,
+    remarks: &[Remark],
     flags: &OrderFlags,
     traced: Option<&TraceFile>,
     left_behind: bool,
 ) -> Report {
-    let view = JobView::of(job);
     let unusual = remarks.iter().filter(|remark| remark.severity == Severity::Unusual);
     let unusual = unusual.map(|remark| format!("unusual: {}: {}", remark.place, remark.text));
     let lost = "the trace was that of the earlier model and was left out; --trace FILE gives its own";
@@ -216,7 +228,8 @@ fn ordered(
 }
 
 fn list(work: &Work, all: bool, json: bool) -> Result<Report, Failure> {
-    let view = |job: Job| JobView::of(&job);
+    let standard = work.settings().tolerances()?;
+    let view = |job: Job| JobView::of(&job, &standard);
     let Jobs { whole: shown, damaged } = if all { work.all_jobs(view)? } else { work.open_jobs(view)? };
     let closed = if shown.is_empty() { work.closed()? } else { 0 };
     let empty = match (shown.len(), closed) {

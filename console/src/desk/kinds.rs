@@ -131,6 +131,12 @@ pub struct SignOff {
 pub struct Closing {
     /// How it ended: handed over, cancelled; the shop's words.
     pub how: String,
+    /// The verdict that was signed, or that the pair would have had; kept like that of a sign-off. None in former records.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub verdict: Option<Verdict>,
+    /// Why it was closed although it was no pair signed off within.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub despite: Option<String>,
 }
 
 /// A job that was opened at the bench belongs to this order.

@@ -5,7 +5,7 @@ use crate::settings::Tolerances;
 use crate::work::Job;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::Reading;
-use bevelbook_core::tolerance::{Judgement, Stage, Thinning, Verdict, judge_eye};
+use bevelbook_core::tolerance::{Judgement, Thinning, Verdict};
 use bevelbook_core::units::{Power, PrismPair};
 
 /// A reading of one lens, its power in minus-cylinder form.
@@ -64,11 +64,11 @@ impl EyeInspection {
         let (order, lens) = (job.order.eye(eye), job.state.lens(eye));
         let expected = job.order.expected(eye);
         let minus = |order: EyeOrder| EyeOrder { power: order.power.minus_cylinder(), ..order };
-        let (design, table) = (job.order.lens.design, &standard.table());
-        let read = job.order.pair(standard).thinned(job.state.uncut())[eye.index()];
-        let uncut = lens.uncut.as_ref().map(|reading| {
-            let judgement = judge_eye(table, design, Stage::Uncut, eye, &expected, &read);
-            Uncut { seen: Seen::of(reading), judgement, thinning: read.thinning }
+        let uncut = lens.uncut.as_ref().zip(job.judged_uncut(eye, standard));
+        let uncut = uncut.map(|(reading, (judgement, thinning))| Uncut {
+            seen: Seen::of(reading),
+            judgement,
+            thinning,
         });
         let mounted = lens.mounted.as_ref().map(Seen::of);
         Self {

@@ -39,9 +39,9 @@ pub use remark::{Kind, Remark};
 
 use crate::desk::{Desk, SignOff};
 use crate::settings::Tolerances;
-use crate::work::{Fact, Job};
+use crate::work::{Fact, Job, Status};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::tolerance::{Design, Fitting, Judgement, Thinning, Verdict, judge_fitting, judge_pair};
+use bevelbook_core::tolerance::{Design, Judgement, Thinning, Verdict};
 use jiff::Timestamp;
 
 /// A standing sign-off and when it was written, where that is known.
@@ -80,24 +80,24 @@ pub struct Inspection {
     pub open: Vec<Remark>,
     /// The sign-off that stands, if one does.
     pub signed: Option<Signed>,
+    /// What the job waits for, or how it ended.
+    pub status: Status,
+    verdict: Verdict,
 }
 
 impl Inspection {
     /// Inspects `job` as it stands.
     #[must_use]
     pub fn of(job: &Job, standard: &Tolerances) -> Self {
-        let design = job.order.lens.design;
-        let table = &standard.table();
         let (order, measured) = (job.order.pair(standard), job.state.measured());
         let prism_read = measured.eyes.iter().any(|eye| eye.prism.is_some());
-        let pair = judge_pair(table, design, &order, &measured);
-        let pair = pair.and(judge_fitting(table, design, &fitting(job)));
+        let pair = job.judged(standard);
         let eyes = Eye::BOTH.map(|eye| EyeInspection::of(job, standard, eye, &pair));
         let missing = gap::gaps(job, &eyes, &pair);
         Self {
             number: job.order.number,
             standard: standard.clone(),
-            design,
+            design: job.order.lens.design,
             lenses: job.pair().numbers,
             missing,
             warnings: warning::warnings(job, standard),
@@ -105,6 +105,8 @@ impl Inspection {
             open: open::open(job, &pair),
             thinning: prism_read.then(|| order.thinned(measured.eyes)[0].thinning),
             signed: signed(job),
+            status: job.status(standard),
+            verdict: job.verdict(&pair),
             eyes,
             pair,
         }
@@ -112,11 +114,8 @@ impl Inspection {
 
     /// The verdict on the pair.
     #[must_use]
-    pub fn verdict(&self) -> Verdict {
-        match self.pair.verdict() {
-            Verdict::Within if self.missing.iter().any(|gap| !gap.uncut) => Verdict::NotJudged,
-            verdict => verdict,
-        }
+    pub const fn verdict(&self) -> Verdict {
+        self.verdict
     }
 
     /// One eye.
@@ -138,21 +137,6 @@ impl Inspection {
             lenses: self.lenses,
             despite: despite.map(str::to_owned),
         }
-    }
-}
-
-fn fitting(job: &Job) -> Fitting {
-    let specified = job.order.centre_thickness;
-    Fitting {
-        // The segments are ordered to stand as far apart as the near centres.
-        segment_distance: job
-            .order
-            .near_pd
-            .zip(job.segments)
-            .map(|(near, made)| [near.total(), made.distance]),
-        segment_tilt: job.made.map(|making| making?.segment_tilt),
-        absent: Eye::BOTH.map(|eye| !job.order.eye(eye).wanted.is_made()),
-        thickness: Eye::BOTH.map(|eye| Some([specified?[eye.index()], job.made[eye.index()]?.thickness?])),
     }
 }
 

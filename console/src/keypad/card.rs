@@ -107,7 +107,7 @@ mod tests {
         for secret in ["Ada", "Wolff", "K-17"] {
             assert!(!bytes.windows(secret.len()).any(|part| part == secret.as_bytes()), "{secret}");
         }
-        work.close(job.id, "cancelled").unwrap();
+        work.close(job.id, "cancelled", Some("moved away")).unwrap();
         assert!(card(&work).is_none());
     }
 

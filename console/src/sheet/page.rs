@@ -38,7 +38,7 @@ pub(super) fn page(
                 style { (PreEscaped(STYLE)) }
             }
             body {
-                (header(job, name))
+                (header(job, &inspection.status, name))
                 (order(&job.order, &plan.plan.material.name))
                 (plan_table::plan_table(plan))
                 (drawing::drawings(&plan.plan))
@@ -56,7 +56,7 @@ pub(super) fn page(
     }
 }
 
-fn header(job: &Job, name: Option<&str>) -> Markup {
+fn header(job: &Job, status: &str, name: Option<&str>) -> Markup {
     let order = &job.order;
     html! {
         header {
@@ -67,7 +67,7 @@ fn header(job: &Job, name: Option<&str>) -> Markup {
                 @if let Some(name) = name { (entry("name", name)) }
                 (entry("due", &order.due.map_or_else(|| "not promised".into(), |date| date.to_string())))
                 (entry("prescribed", &order.prescribed.map_or_else(|| "no date".into(), |date| date.to_string())))
-                (entry("stands at", &job.standing()))
+                (entry("status", status))
             }
         }
     }

@@ -96,13 +96,13 @@ fn whatever_a_person_writes_stays_text() {
     bench.work.arrive(job, Eye::Right, EVIL).unwrap();
     bench.work.remake(job, Eye::Left, None, Cause::Other, Bearer::Supplier, EVIL).unwrap();
     bench.work.amend(job, EVIL, None, |order| order.tray = Some(format!("2{EVIL}"))).unwrap();
-    bench.work.close(job, EVIL).unwrap();
+    bench.work.close(job, EVIL, Some(EVIL)).unwrap();
     let sheet = bench.sheet(Some(EVIL));
     assert!(!sheet.to_lowercase().contains("<script"), "{sheet}");
     let page = read(&sheet);
     let shown = text_of(page.root());
-    // Reference, name, tray, standing, model, rim, treatment five times, note, arrival, story, why, closing.
-    assert_eq!(shown.matches("<script>alert(1)</script>\"'&").count(), 16, "{shown}");
+    // Reference, name, tray, status, model, rim, treatment five times, note, arrival, story, why, closing and its reason.
+    assert_eq!(shown.matches("<script>alert(1)</script>\"'&").count(), 17, "{shown}");
     assert!(!page.descendants().any(|node| node.has_tag_name("script")));
 }
 

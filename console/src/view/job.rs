@@ -2,6 +2,7 @@
 
 use super::{Figure, Listing, Prescription, RecordRow};
 use crate::desk::{Condition, Frame, FrameTrace, LensChoice, Order, SegmentShape, Viewing};
+use crate::settings::Tolerances;
 use crate::work::Job;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::lens::CurveBasis;
@@ -17,7 +18,10 @@ use std::fmt;
 
 view! {
     /// A job.
-    pub(crate) JobView of (job: &Job) with { let order = &job.order; } {
+    pub(crate) JobView of (job: &Job, by: &Tolerances) with {
+        let order = &job.order;
+        let status = job.status(by);
+    } {
         job: u32 = order.number,
         id: String = job.id.to_string(),
         reference: String = order.customer.clone(),
@@ -38,8 +42,14 @@ view! {
         lens: LensView = LensView::of(&order.lens),
         /// None where no lens is made.
         lens_numbers: [Option<u8>; 2] = Eye::BOTH.map(|eye| Some(job.made(eye).ok()?.number)),
-        stands: String = job.standing(),
-        closed: bool = job.closed.is_some(),
+        /// In words.
+        status: String = status.to_string(),
+        state: &'static str = status.key(),
+        /// What comes next at the bench.
+        next: Option<String> = status.next().map(|next| next.to_string()),
+        /// Whether anything of it is out.
+        out: bool = status.is_out(),
+        closed: bool = status.is_closed(),
         #[serde(skip)]
         order: Order = order.clone(),
     }
@@ -99,7 +109,7 @@ fn pd(pd: PupillaryDistance) -> Pd {
 impl JobView {
     /// The job in one line.
     pub(crate) fn line(&self) -> String {
-        plain(&format!("job {}: {}", self.job, self.stands)).collect()
+        plain(&format!("job {}: {}", self.job, self.status)).collect()
     }
 }
 
@@ -196,7 +206,7 @@ impl fmt::Display for JobTable {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let mut jobs: Vec<&JobView> = self.0.iter().collect();
         jobs.sort_by_key(|job| (job.due.is_none(), job.due, job.job));
-        let mut rows = vec![["job", "tray", "reference", "due", "frame", "stands"].map(str::to_owned)];
+        let mut rows = vec![["job", "tray", "reference", "due", "frame", "status"].map(str::to_owned)];
         rows.extend(jobs.iter().map(|job| {
             let frame = &job.order.frame;
             [
@@ -205,7 +215,7 @@ impl fmt::Display for JobTable {
                 job.reference.clone(),
                 after("", job.due),
                 format!("{} {}", frame.model, frame.label()),
-                job.stands.clone(),
+                job.status.clone(),
             ]
             .map(|cell| plain(&cell).collect())
         }));
@@ -244,9 +254,9 @@ pub(crate) struct WholeJob {
 impl fmt::Display for WholeJob {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { job, customer_name, records } = self;
-        let [name, stands] = [customer_name.as_ref(), Some(&job.stands)]
+        let [name, status] = [customer_name.as_ref(), Some(&job.status)]
             .map(|text| text.map(|text| plain(text).collect::<String>()));
-        let (name, stands) = (after("\n  customer     ", name), stands.unwrap_or_default());
-        write!(f, "{job}{name}\n  stands       {stands}\n\n{records}")
+        let (name, status) = (after("\n  customer     ", name), status.unwrap_or_default());
+        write!(f, "{job}{name}\n  status       {status}\n\n{records}")
     }
 }

@@ -1,12 +1,13 @@
 //! A record in one line of words.
 
 use super::Fact;
-use crate::desk::{Choices, Desk, Keep, Settlement};
+use crate::desk::{Choices, Closing, Desk, Keep, Settlement};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
     Bench, CentreDistance, Check, GirthOf, LensId, Read, Reading, StationEvent, Subject,
 };
 use bevelbook_core::sizing::{Counting, Dial, Rim};
+use bevelbook_core::tolerance::Verdict;
 
 impl Fact {
     /// What the record says, in the words that suit `rim`.
@@ -119,6 +120,10 @@ fn lens_words(lens: LensId) -> String {
     }
 }
 
+fn although(despite: &Option<String>) -> String {
+    despite.as_ref().map_or(String::new(), |why| format!(", although: {why}"))
+}
+
 fn describe_desk(fact: &Desk) -> String {
     match fact {
         Desk::Order(order) => format!("job {} opened for {}", order.number, order.customer),
@@ -136,10 +141,18 @@ fn describe_desk(fact: &Desk) -> String {
             format!("{} lens made again as lens {}, {cause}, {bearer}{story}", remake.eye, remake.lens)
         }
         Desk::SignOff(signed) => {
-            let despite = signed.despite.as_ref().map_or(String::new(), |why| format!(", despite: {why}"));
-            format!("signed off by {}: {} by {}{despite}", signed.by, signed.verdict, signed.standard)
+            let verdict = match signed.verdict {
+                Verdict::Out => "OUT".into(),
+                other => other.to_string(),
+            };
+            format!(
+                "signed off by {}: {verdict} by {}{}",
+                signed.by,
+                signed.standard,
+                although(&signed.despite)
+            )
         }
-        Desk::Closing(closing) => format!("closed: {}", closing.how),
+        Desk::Closing(Closing { how, despite, .. }) => format!("closed: {how}{}", although(despite)),
         Desk::Filing(filing) => format!("job {} of a keypad filed here", filing.from),
         Desk::Making(making) => making.words(),
         Desk::Segments(segments) => format!("pair: {}", segments.words()),

@@ -10,7 +10,7 @@ use crate::settings::{Settings, SettingsError};
 use crate::store::{Reader, Tx};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{JobId, LensState, RecordId};
-use bevelbook_core::tolerance::Design;
+use bevelbook_core::tolerance::{Design, Verdict};
 use bevelbook_core::units::Length;
 
 /// A lens that is made again.
@@ -166,14 +166,28 @@ impl Work {
         })
     }
 
-    /// Ends a job.
+    /// Ends a job, with the verdict that was signed, or that it would have had.
     ///
     /// # Errors
-    /// It is closed already.
-    pub fn close(&mut self, id: JobId, how: &str) -> Result<Job, WorkError> {
+    /// It is closed already, or it is no pair signed off within and no reason is given.
+    pub fn close(&mut self, id: JobId, how: &str, despite: Option<&str>) -> Result<Job, WorkError> {
+        let standard = self.settings.tolerances()?;
         self.change(|tx| {
-            open(tx, id)?;
-            append_desk(tx, id, &Desk::Closing(Closing { how: how.into() }))?;
+            let job = open(tx, id)?;
+            let despite = despite.map(str::trim).filter(|why| !why.is_empty()).map(str::to_owned);
+            let (status, number) = (job.status(&standard), job.order.number);
+            let verdict = match &job.signed {
+                Some(signed) => signed.verdict,
+                None if status.is_out() => Verdict::Out,
+                None => job.verdict(&job.judged(&standard)),
+            };
+            let signed_within = job.signed.is_some() && verdict == Verdict::Within;
+            if !signed_within && despite.is_none() {
+                let status = status.to_string();
+                return Err(WorkError::NotSignedWithin { number, status, how: how.into() });
+            }
+            let closing = Closing { how: how.into(), verdict: Some(verdict), despite };
+            append_desk(tx, id, &Desk::Closing(closing))?;
             job_of(tx, id)
         })
     }
@@ -187,7 +201,6 @@ impl Work {
         id: JobId,
         judge: impl FnOnce(&Job) -> Result<SignOff, WorkError>,
     ) -> Result<SignOff, WorkError> {
-        use bevelbook_core::tolerance::Verdict;
         self.change(|tx| {
             let signed = judge(&open(tx, id)?)?;
             if signed.by.trim().is_empty() {

@@ -68,6 +68,19 @@ pub enum WorkError {
         /// The verdict.
         verdict: String,
     },
+    /// The job cannot be closed as it is without a word.
+    #[error(
+        "job {number} is not signed off within ({status}); nothing was closed. Make it right and sign it off, or close it \
+         with the reason:\n  bevelbook job close {number} --how \"{how}\" --despite \"…\""
+    )]
+    NotSignedWithin {
+        /// Its number.
+        number: u32,
+        /// What it waits for.
+        status: String,
+        /// How it was to end.
+        how: String,
+    },
     /// Segments belong to multifocals.
     #[error(
         "the lenses of job {number} have no segments: a distance between segments belongs to a multifocal"

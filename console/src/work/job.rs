@@ -118,16 +118,6 @@ impl Job {
     pub fn next(&self) -> Step {
         self.state.next(Eye::BOTH.map(|eye| self.order.eye(eye).wanted))
     }
-
-    /// What stands: signed, closed, or the next step.
-    #[must_use]
-    pub fn standing(&self) -> String {
-        match (&self.closed, &self.signed) {
-            (Some(closing), _) => format!("closed: {}", closing.how),
-            (None, Some(signed)) => format!("signed off by {}", signed.by),
-            (None, None) => self.next().to_string(),
-        }
-    }
 }
 
 /// What the console's own records add to the state of the work.

@@ -16,10 +16,12 @@ mod gate;
 mod history;
 mod holding;
 mod job;
+mod judged;
 mod keypads;
 mod settled;
 mod spoiled;
 mod station;
+mod status;
 #[cfg(test)]
 mod tests;
 mod uncaused;
@@ -40,6 +42,7 @@ pub use keypads::Held;
 pub use spoiled::Spoiled;
 pub use station::revision;
 pub use uncaused::Uncaused;
+pub use status::{Ended, Status};
 pub use whose::{Due, Known, Whose};
 
 use crate::desk::Desk;

@@ -30,6 +30,17 @@ pub enum Step {
     Done,
 }
 
+impl Step {
+    /// Which eye's lens it is a step of; none of the pair's.
+    pub const fn eye(self) -> Option<Eye> {
+        match self {
+            Self::ReadUncut(eye) | Self::Mark(eye) | Self::Size(eye) | Self::Remake(eye) => Some(eye),
+            Self::ReadMounted(eye) | Self::CheckLens(eye, _) => Some(eye),
+            Self::Centres | Self::CheckPair(_) | Self::Done => None,
+        }
+    }
+}
+
 /// The most steps that can be outstanding: readings, marks, sizes and readings again of two lenses, the centres, the
 /// checks of two lenses and of the pair.
 pub const STEPS: usize = 2 * (4 + CheckItem::FINISH.len()) + 2;

@@ -141,8 +141,8 @@ pub(crate) fn look(work: &Work) {
     let Ok(jobs) = work.jobs() else { return };
     for job in &jobs.whole {
         job.lines.iter().for_each(|line| assert!(!line.fact.describe(job.order.frame.rim).is_empty()));
-        assert!(!job.standing().is_empty());
         if let Ok(tolerances) = work.settings().tolerances() {
+            assert!(!job.status(&tolerances).to_string().is_empty());
             let _ = Inspection::of(job, &tolerances).verdict();
         }
         let _ = Plan::of(&job.order, work.settings(), work.station().ok().flatten().as_ref());

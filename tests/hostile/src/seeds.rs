@@ -60,7 +60,7 @@ pub(crate) fn records() -> Vec<Vec<u8>> {
         Desk::Note(Note { text: "a note".into() }),
         Desk::Filing(Filing { from: JOB }),
         Desk::Adoption(Adoption { journal: KEYPAD, name: "\x1b[2J".into() }),
-        Desk::Closing(Closing { how: "collected".into() }),
+        Desk::Closing(Closing { how: "collected".into(), verdict: None, despite: None }),
     ];
     let mut seeds = vec![all.concat(), all.concat().repeat(5)];
     seeds.extend(desk.map(|fact| bytes(0, fact.kind(), &fact.encode().expect("a record of the desk"))));

@@ -62,7 +62,7 @@ fn the_order_has_none_of_it_and_the_job_waits_again() {
         assert_eq!(inspected[eye]["uncut"], Value::Null, "{inspected}");
     }
     assert!(!fit_on_sheet(&ends, 1));
-    assert_eq!(ends.run("job list --json").json()[0]["stands"], "size the right lens");
+    assert_eq!(ends.run("job list --json").json()[0]["next"], "size the right lens");
     // The guard of the first order does not stand at a lens that is not its own.
     let below = ends.shop.run(["record", "pass", "1", "r", "0.10", "just"]);
     assert_eq!(below.status, Some(0), "{below:?}");

@@ -56,7 +56,7 @@ fn with_something_logged_of_it_it_is_asked_which_lens_was_spoiled() {
     let slipped: Vec<String> =
         standing(&ends, 1).into_iter().filter(|says| says.contains("slipped")).collect();
     assert!(slipped.len() == 1 && slipped[0].contains("lens 3"), "{slipped:?}");
-    assert_eq!(ends.run("job list --json").json()[0]["stands"], "read the uncut right lens");
+    assert_eq!(ends.run("job list --json").json()[0]["next"], "read the uncut right lens");
     // The keypad goes on with it.
     ends.keypad.until_screen("uncut first line");
 }

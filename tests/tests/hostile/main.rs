@@ -127,7 +127,7 @@ fn kinds_of_the_desk_count_from_a_console_alone() {
     let renamed = Adoption { journal: JOURNAL, name: "\u{1b}[2J".into() };
     let adopted = Adoption { journal: JournalId(0xbb), name: "x".into() };
     for fact in [
-        Desk::Closing(Closing { how: "x".into() }),
+        Desk::Closing(Closing { how: "x".into(), verdict: None, despite: None }),
         Desk::Filing(Filing { from: first }),
         Desk::Adoption(renamed),
         Desk::Adoption(adopted),
@@ -149,7 +149,7 @@ fn kinds_of_the_desk_count_from_a_console_alone() {
 fn what_a_former_version_took_in_of_the_desk_is_believed_no_more() {
     let ends = Ends::new();
     let (job, opening) = ends.orders[0];
-    let closing = Desk::Closing(Closing { how: "x".into() });
+    let closing = Desk::Closing(Closing { how: "x".into(), verdict: None, despite: None });
     let void = Bench::Void(Void { job: Some(job), target: opening });
     let mut buffer = [0; MAX_ENCODED];
     let bytes = [
@@ -281,7 +281,7 @@ fn a_closed_job_takes_what_was_logged_while_it_was_open_and_a_new_lens_opens_it(
     let (lens, other) = (ends.lens(0), ends.lens(1));
     // Logged now, and sent when the job is closed.
     ends.log(&pass(lens, Counting::Absolute, 400));
-    assert_eq!(ends.shop.run(["job", "close", "1"]).status, Some(0));
+    assert_eq!(ends.shop.run(["job", "close", "1", "--despite", "a test"]).status, Some(0));
     assert_eq!(ends.kept_apart(), []);
     ends.ms += 2 * AGO_MS as u64;
     ends.log(&pass(lens, Counting::Absolute, 300));

@@ -115,6 +115,7 @@ fn the_fields_for_programs_are_there_with_their_units() {
         "right",
         "signed",
         "standard",
+        "status",
         "table_version",
         "thinning",
         "unjudged",

@@ -118,7 +118,7 @@ fn presses_become_records_in_the_book_once_and_dated() {
     let log = crate::shop::log(&pair.shop);
     assert!(log[0]["at"].as_str().unwrap().starts_with("2026-03-01T09:00:05"), "{log:?}");
     assert_eq!(pair.app.memory().unacknowledged(), 0);
-    assert_eq!(done(&pair.shop, &["job", "list", "--json"]).json()[0]["stands"], "size the left lens");
+    assert_eq!(done(&pair.shop, &["job", "list", "--json"]).json()[0]["next"], "size the left lens");
 }
 
 #[test]
@@ -177,7 +177,7 @@ fn a_day_of_two_hundred_passes_without_a_console_comes_in_whole_and_in_order() {
     assert_eq!(pair.app.memory().unacknowledged(), 0);
     let jobs = done(&pair.shop, &["job", "list", "--json"]).json();
     for job in jobs.as_array().unwrap() {
-        assert_eq!(job["stands"], "read the right lens in the frame", "{job}");
+        assert_eq!(job["next"], "read the right lens in the frame", "{job}");
     }
     // In the order of the day: 18 passes of a job, then the next job.
     for (at, record) in crate::shop::log(&pair.shop).iter().enumerate() {

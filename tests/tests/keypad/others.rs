@@ -15,7 +15,7 @@ fn a_job_that_another_console_opens_appears_on_the_keypad_and_goes_when_it_is_cl
     open_job(&shop, 2);
     console.until("job 2 (Lindgren 7 50/18) is on the keypad");
     keypad.until_screen("2 T2 Lindgren 7");
-    done(&shop, &["job", "close", "1"]);
+    done(&shop, &["job", "close", "1", "--despite", "a test"]);
     console.until("job 1 is off the keypad");
     let screen = keypad.until_screen("> 2 T2");
     assert!(!screen.contains("1 T1"), "{screen}");

@@ -16,7 +16,7 @@ fn work(shop: &bevelbook_tests::Shop, eye: &str, power: &str) {
 
 fn next(shop: &bevelbook_tests::Shop) -> String {
     let listed: Value = done(shop, ["job", "list", "--json"]).json();
-    listed[0]["stands"].as_str().unwrap().to_owned()
+    listed[0]["next"].as_str().unwrap_or_else(|| listed[0]["status"].as_str().unwrap()).to_owned()
 }
 
 #[test]
@@ -57,7 +57,7 @@ fn one_lens_from_its_order_to_its_closing() {
             assert_eq!(done(&shop, ["job", "show", "1", "--json"]).json()["lens_numbers"], json!(numbers));
             done(&shop, ["sheet", "1"]);
             let closed = done(&shop, ["job", "close", "1"]);
-            assert!(closed.stdout.contains("closed: handed over") && closed.stderr.is_empty(), "{closed:?}");
+            assert!(closed.stdout.contains("job 1: handed over") && closed.stderr.is_empty(), "{closed:?}");
             // What this frame has shown is one lens.
             let again = [["--left", "-1.50"], ["--right", "-1.50"], ["--ed", "53"]];
             done(&shop, bevelbook_tests::usual_order(&again));

@@ -88,7 +88,7 @@ impl Demo {
         self.account_for_impact(first)?;
         self.stage("Job 1 is inspected and signed off");
         self.inspect_and_sign(first)?;
-        self.work.close(first, "handed over")?;
+        self.work.close(first, "handed over", None)?;
 
         let second = self.order(scenario::second_order(), scenario::SECOND_CUSTOMER)?;
         self.stage("Job 2 at the bench");
@@ -105,7 +105,7 @@ impl Demo {
         self.stage("The left lens is made again");
         let story = "the coating let it turn on its pad";
         let job = self.work.remake(second, Eye::Left, None, Cause::Slipped, Bearer::Shop, story)?.job;
-        self.tell(&JobView::of(&job).line());
+        self.tell(&self.view(&job)?.line());
         self.bench.expect_card(second)?;
         self.act(scenario::REMADE_LEFT)?;
         self.act(&[scenario::REACH])?;
@@ -121,13 +121,17 @@ impl Demo {
     fn order(&mut self, order: crate::desk::Order, name: &str) -> Result<JobId, Failure> {
         let (job, unusual) = self.work.open_job(order, Some(name))?;
         self.stage(&format!("Job {} is ordered and planned", job.order.number));
-        self.tell(&JobView::of(&job).to_string());
+        self.tell(&self.view(&job)?.to_string());
         for remark in unusual {
             self.tell(&format!("unusual: {}: {}", remark.place, remark.text));
         }
         self.tell("");
         self.tell(&super::plan::text(&super::plan::view(&self.work, &job)?));
         Ok(job.id)
+    }
+
+    fn view(&self, job: &Job) -> Result<JobView, Failure> {
+        Ok(JobView::of(job, &self.work.settings().tolerances()?))
     }
 
     /// The job's card reaches the keypad, and the job is chosen there.
@@ -213,7 +217,7 @@ impl Demo {
             sheets.push(path.display().to_string());
         }
         let jobs = self.work.jobs()?.whole;
-        let shown: Vec<JobView> = jobs.iter().map(JobView::of).collect();
+        let shown = jobs.iter().map(|job| self.view(job)).collect::<Result<Vec<_>, _>>()?;
         let health = Work::check(self.work.path())?;
         let (last, stand) = (sheets.last().cloned(), shown.iter().map(|job| job.line() + "\n"));
         let (many, stand) = (shown.len(), stand.collect::<String>());

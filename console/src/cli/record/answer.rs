@@ -32,7 +32,7 @@ pub(super) fn fact(work: &Work, logging: &Logging, more: &[String]) -> Result<Re
 
 /// The answer to a fact of the bench: what it says, and what comes next.
 pub(super) fn answer(work: &Work, logging: &Logging, more: &[String]) -> Result<Report, Failure> {
-    let report = with_next(fact(work, logging, more)?, &logging.after);
+    let report = with_next(work, fact(work, logging, more)?, &logging.after)?;
     Ok(unsigned(report, &logging.before))
 }
 
@@ -45,12 +45,14 @@ pub(super) fn unsigned(report: Report, before: &Job) -> Report {
     report.hints(hint)
 }
 
-/// Adds what comes next in `job`.
-pub(super) fn with_next(mut report: Report, job: &Job) -> Report {
-    let next = job.closed.is_none().then(|| job.next().to_string());
-    report.text += &match &next {
-        None => format!("\njob {} is {}", job.order.number, plain(&job.standing()).collect::<String>()),
-        Some(next) => format!("\nnext: {next}"),
+/// Adds what comes next in `job`, or what it is where that is no next step, or not all of it.
+pub(super) fn with_next(work: &Work, mut report: Report, job: &Job) -> Result<Report, Failure> {
+    let status = job.status(&work.settings().tolerances()?);
+    let next = (!status.is_closed()).then(|| job.next().to_string());
+    let number = job.order.number;
+    report.text += &match status.next() {
+        Some(next) if !status.is_out() => format!("\nnext: {next}"),
+        _ => format!("\njob {number}: {}", plain(&status.to_string()).collect::<String>()),
     };
-    report.with("next", next)
+    Ok(report.with("next", next))
 }

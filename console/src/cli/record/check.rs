@@ -89,7 +89,7 @@ fn report(work: &Work, loggings: &[Logging]) -> Result<Report, Failure> {
         let records: Vec<&Value> = told.iter().map(|report| &report.json).collect();
         Report::new(lines.join("\n"), json!({ "records": records, "job": last.after.order.number }))
     };
-    Ok(unsigned(with_next(report, &last.after), &first.before))
+    Ok(unsigned(with_next(work, report, &last.after)?, &first.before))
 }
 
 /// One look.

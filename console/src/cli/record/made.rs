@@ -49,7 +49,7 @@ impl MadeArgs {
             .with("centre_mm", making.thickness.map(Figure::from))
             .with("base_curve_d", making.front_curve.map(Figure::from))
             .hints(front_curve.into_iter().flat_map(|curve| of_curve(work, &job, eye, curve)));
-        Ok(unsigned(with_next(report, &job), &job))
+        Ok(unsigned(with_next(work, report, &job)?, &job))
     }
 }
 
@@ -88,7 +88,7 @@ impl SegmentsArgs {
         let report = logged(work, id, &job, &format!("pair: {}", segments.words()))?
             .with("segments_mm", Figure::from(segments.distance))
             .with("ordered_mm", near.map(Figure::from));
-        Ok(unsigned(with_next(report, &job), &job).hint(match near {
+        Ok(unsigned(with_next(work, report, &job)?, &job).hint(match near {
             Some(near) => format!("ordered {near} mm, as far as the near PD"),
             None => "no near PD is ordered: there is nothing to judge it by".into(),
         }))

@@ -48,7 +48,7 @@ impl VoidArgs {
             report.text += &format!("\n  {} lens: {}", lens.eye, pass::now(sizing));
             report = report.with("size", sizing.size.map(SizeView::of));
         }
-        Ok(with_next(report, &job))
+        with_next(work, report, &job)
     }
 }
 
@@ -70,6 +70,6 @@ impl NoteArgs {
         let job = self.of.find(work)?;
         let id = work.note(job.id, &text)?;
         let report = logged(work, id, &job, &format!("note: {}", plain(&text).collect::<String>()))?;
-        Ok(with_next(report.with("kind", "note").with("text", text), &job))
+        with_next(work, report.with("kind", "note").with("text", text), &job)
     }
 }

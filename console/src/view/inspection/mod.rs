@@ -34,6 +34,8 @@ view! {
         let not_covered = not_covered(found, &unjudged, [&right, &left]);
     } {
         job: u32 = found.number,
+        /// What the job waits for, or how it ended, in words.
+        pub status: String = found.status.to_string(),
         standard: String = standard.to_string(),
         table_version: u16 = standard.table().version,
         design: Design = found.design,

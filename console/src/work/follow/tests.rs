@@ -73,7 +73,7 @@ fn something(work: &mut Work, dice: &mut Dice, seq: &mut u32) {
             let amend = |order: &mut Order| *order = Order { number: order.number, ..changed };
             drop(work.amend(any, "asked for", None, amend));
         }
-        2 => drop(work.close(any, "handed over")),
+        2 => drop(work.close(any, "handed over", Some("a test"))),
         3 => drop(work.remake(any, eye, None, Cause::Damaged, Bearer::Shop, "")),
         4 if !owns.is_empty() => drop(work.file(dice.one_of(&owns), any)),
         5 => {

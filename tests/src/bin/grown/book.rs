@@ -106,7 +106,11 @@ impl Maker {
                 despite: None,
             };
             self.desk(tx, Some(course.order), &Desk::SignOff(signed))?;
-            self.desk(tx, Some(course.order), &Desk::Closing(Closing { how: "handed over".into() }))?;
+            self.desk(
+                tx,
+                Some(course.order),
+                &Desk::Closing(Closing { how: "handed over".into(), verdict: None, despite: None }),
+            )?;
         }
         let after = u64::from(self.number) + self.last.iter().map(|last| u64::from(*last)).sum::<u64>();
         Ok(after - before + if finished { 2 * many as u64 } else { 0 })

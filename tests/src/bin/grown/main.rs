@@ -47,7 +47,7 @@ const COMMANDS: &[&str] = &[
     "station new-wheel",
     "job amend # --tray 77777 --why moved",
     "job new --like #",
-    "job close #",
+    "job close # --despite so",
     "job remake # r --cause slipped --bearer shop",
     "book where",
     "book check",

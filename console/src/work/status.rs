@@ -1,0 +1,206 @@
+//! What a job waits for, or how it ended: one answer for every list, page and screen that tells it.
+//!
+//! - A job **waits** for a lens that is to be made, has not been noted as arrived, and of which nothing was logged. Where a
+//!   shop notes no arrivals, the first lenses of a pair came together: when one is worked on, so is the other there.
+//! - **Out** is said from the reading on that is out, whatever comes next, and by whom it is signed. What is open is judged
+//!   as it was read last, by the shop's standard; what is closed was decided when it was signed or closed, and is not
+//!   judged again.
+
+use super::{Fact, Job};
+use crate::desk::{Arrival, Desk};
+use crate::settings::Tolerances;
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{LensState, Step};
+use bevelbook_core::tolerance::Verdict;
+use std::fmt;
+
+/// The status of a job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// It waits for lenses, and what comes next cannot be done before.
+    Waiting {
+        /// Of these eyes, at least one, right before left.
+        lenses: Vec<Eye>,
+        /// What comes next once they are there.
+        next: Step,
+        /// Whether something that was read is out.
+        out: bool,
+    },
+    /// Something is to be done at the bench.
+    InWork {
+        /// What comes next.
+        next: Step,
+        /// Whether something that was read is out.
+        out: bool,
+    },
+    /// Everything is done that the bench asks for; it waits to be inspected and signed.
+    Done {
+        /// The verdict as it is now.
+        verdict: Verdict,
+    },
+    /// Somebody stands by the verdict, and nothing was written since.
+    Signed {
+        /// Their initials.
+        by: String,
+        /// What they signed.
+        verdict: Verdict,
+        /// Why, although it is not within.
+        despite: Option<String>,
+    },
+    /// It is over.
+    Closed {
+        /// How, in the shop's words.
+        how: String,
+        /// What it was by then.
+        was: Ended,
+        /// Why it was closed although it was no pair within.
+        despite: Option<String>,
+    },
+}
+
+/// What a job was when it was closed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ended {
+    /// Signed off within.
+    Within,
+    /// Out, signed or not.
+    Out,
+    /// Signed off without being judged.
+    NotJudged,
+    /// Done, and signed by nobody.
+    NotSigned,
+    /// Not done.
+    NotDone,
+}
+
+impl Job {
+    /// Its status by what is judged by.
+    #[must_use]
+    pub fn status(&self, by: &Tolerances) -> Status {
+        if let Some(closing) = &self.closed {
+            let (how, was) = (closing.how.clone(), self.ended());
+            return Status::Closed { how, was, despite: closing.despite.clone() };
+        }
+        if let Some(signed) = &self.signed {
+            let (by, despite) = (signed.by.clone(), signed.despite.clone());
+            return Status::Signed { by, verdict: signed.verdict, despite };
+        }
+        let next = self.next();
+        if next == Step::Done {
+            return Status::Done { verdict: self.verdict(&self.judged(by)) };
+        }
+        let out = self.is_out(by);
+        let lenses: Vec<Eye> = Eye::BOTH.into_iter().filter(|eye| self.waits_for(*eye)).collect();
+        let nothing_is_there = Eye::BOTH.iter().all(|eye| lenses.contains(eye) || self.made(*eye).is_err());
+        let waits = nothing_is_there || next.eye().is_some_and(|eye| lenses.contains(&eye));
+        if waits && !lenses.is_empty() {
+            return Status::Waiting { lenses, next, out };
+        }
+        Status::InWork { next, out }
+    }
+
+    /// Whether the present lens of `eye` is to be made and not there yet.
+    fn waits_for(&self, eye: Eye) -> bool {
+        let came = |eye: Eye| {
+            let number = self.lens_number(eye);
+            self.lines.iter().filter(|line| !line.void).any(|line| match &line.fact {
+                Fact::Desk(Desk::Arrival(Arrival { eye: of, lens, .. })) => (*of, *lens) == (eye, number),
+                _ => false,
+            })
+        };
+        let begun = |eye: Eye| {
+            let state = self.state.lens(eye);
+            *state != LensState { rim_girth: state.rim_girth, ..LensState::new(state.number) }
+        };
+        let other = eye.other();
+        let came_together = self.pair().numbers == [1, 1] && begun(other) && !came(other);
+        self.made(eye).is_ok() && !came(eye) && !begun(eye) && !came_together
+    }
+
+    fn ended(&self) -> Ended {
+        let verdict = self.closed.as_ref().and_then(|closing| closing.verdict);
+        match (verdict, self.signed.as_ref().map(|signed| signed.verdict)) {
+            (Some(Verdict::Out), _) | (_, Some(Verdict::Out)) => Ended::Out,
+            (_, Some(Verdict::Within)) => Ended::Within,
+            (_, Some(Verdict::NotJudged)) => Ended::NotJudged,
+            (_, None) if self.next() != Step::Done => Ended::NotDone,
+            (_, None) => Ended::NotSigned,
+        }
+    }
+}
+
+impl Status {
+    /// Whether it is out, as far as it was read or as it was signed.
+    #[must_use]
+    pub const fn is_out(&self) -> bool {
+        match self {
+            Self::Waiting { out, .. } | Self::InWork { out, .. } => *out,
+            Self::Done { verdict } | Self::Signed { verdict, .. } => matches!(verdict, Verdict::Out),
+            Self::Closed { was, .. } => matches!(was, Ended::Out),
+        }
+    }
+
+    /// Whether it is over.
+    #[must_use]
+    pub const fn is_closed(&self) -> bool {
+        matches!(self, Self::Closed { .. })
+    }
+
+    /// What comes next at the bench, or with the pair that is done there.
+    #[must_use]
+    pub const fn next(&self) -> Option<Step> {
+        match self {
+            Self::Waiting { next, .. } | Self::InWork { next, .. } => Some(*next),
+            Self::Done { .. } => Some(Step::Done),
+            Self::Signed { .. } | Self::Closed { .. } => None,
+        }
+    }
+
+    /// Its name for programs.
+    #[must_use]
+    pub const fn key(&self) -> &'static str {
+        match self {
+            Self::Waiting { .. } => "waiting",
+            Self::InWork { .. } => "in-work",
+            Self::Done { .. } => "done",
+            Self::Signed { .. } => "signed-off",
+            Self::Closed { .. } => "closed",
+        }
+    }
+}
+
+/// In the words of a list.
+impl fmt::Display for Status {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let out = if self.is_out() { "OUT; " } else { "" };
+        match self {
+            Self::Waiting { lenses, .. } => match lenses[..] {
+                [eye] => write!(f, "{out}waiting for the {eye} lens"),
+                _ => write!(f, "{out}waiting for both lenses"),
+            },
+            Self::InWork { next, .. } => write!(f, "{out}next: {next}"),
+            Self::Done { verdict: Verdict::Within } => f.write_str("done, within: sign it off"),
+            Self::Done { verdict: Verdict::Out } => f.write_str("done, OUT: inspect it"),
+            Self::Done { verdict: Verdict::NotJudged } => f.write_str("done, not judged yet: inspect it"),
+            Self::Signed { by, verdict: Verdict::Within, .. } => write!(f, "signed off by {by}"),
+            Self::Signed { by, verdict: Verdict::Out, .. } => write!(f, "signed off OUT by {by}"),
+            Self::Signed { by, verdict: Verdict::NotJudged, .. } => {
+                write!(f, "signed off not judged by {by}")
+            }
+            Self::Closed { how, was, .. } => write!(f, "{how}{}", was.behind()),
+        }
+    }
+}
+
+impl Ended {
+    /// What is said behind how a job ended.
+    const fn behind(self) -> &'static str {
+        match self {
+            Self::Within => "",
+            Self::Out => ", OUT",
+            Self::NotJudged => ", not judged",
+            Self::NotSigned => ", not signed off",
+            Self::NotDone => ", not done",
+        }
+    }
+}

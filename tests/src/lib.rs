@@ -35,6 +35,12 @@ pub struct Output {
 }
 
 impl Output {
+    /// The standard output in one line, all that is apart in it a blank apart.
+    #[must_use]
+    pub fn words(&self) -> String {
+        self.stdout.split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+
     /// The standard output as JSON; the test fails when it is none.
     #[must_use]
     pub fn json(&self) -> Value {

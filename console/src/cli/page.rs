@@ -47,6 +47,31 @@ impl Page {
         }
     }
 
+    /// Short things side by side, as many on a line as there is room for.
+    pub(crate) fn flowed(&mut self, things: impl Iterator<Item = String>) {
+        const APART: &str = "   ";
+        let mut lines: Vec<String> = Vec::new();
+        for thing in things {
+            let room =
+                |line: &&mut String| line.chars().count() + APART.len() + thing.chars().count() <= WIDTH;
+            match lines.last_mut().filter(room) {
+                Some(line) => *line += &format!("{APART}{thing}"),
+                None => lines.push(thing),
+            }
+        }
+        for line in lines {
+            if line.chars().count() > WIDTH { self.wrapped("", &line) } else { self.line(line) }
+        }
+    }
+
+    /// Without its blank lines where it has more than `lines` with them.
+    pub(crate) fn within(mut self, lines: usize) -> Self {
+        if self.0.len() > lines {
+            self.0.retain(|line| !line.is_empty());
+        }
+        self
+    }
+
     pub(crate) fn text(self) -> String {
         self.0.join("\n")
     }

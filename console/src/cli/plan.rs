@@ -3,43 +3,80 @@
 use super::page::Page;
 use super::{Failure, Report, shop::Shop};
 use crate::plan::Plan;
-use crate::view::plan::PlanView;
+use crate::view::plan::{PlanView, Row};
 use crate::work::{Job, Work};
+use bevelbook_core::sizing::Size;
 use clap::Args;
 use serde_json::json;
 
+/// How many lines a screen has room for, the next prompt apart.
+const SCREEN: usize = 23;
+
 #[derive(Args)]
+#[command(after_help = "Example: bevelbook plan T4 --full\n\n\
+    What the hand goes by stands on one screen, in the order of work; places are seen from the boxed centre.")]
 pub(crate) struct PlanArgs {
     /// Number, tray or customer's reference.
     job: String,
+    /// All that is known: thickness, curves, weight, shape, spare, every caution whole.
+    #[arg(long)]
+    full: bool,
 }
 
 pub(crate) fn run(shop: &Shop, args: &PlanArgs) -> Result<Report, Failure> {
     let work = shop.look()?;
-    let view = view(&work, &work.find(&args.job)?)?;
-    let hints = view.cautions().chain(view.hints.iter().map(ToString::to_string));
-    Ok(Report::new(text(&view), json!(view)).hints(hints))
+    let job = work.find(&args.job)?;
+    let (view, name) = (view(&work, &job)?, work.customer_name(&job.order.customer)?);
+    let report = |text: String| Report::new(text, json!(view));
+    if !args.full {
+        return Ok(report(one_screen(&view, name.as_deref())));
+    }
+    Ok(report(whole(&view, name.as_deref())).hints(view.hints.iter().map(ToString::to_string)))
 }
 
 /// The plan of a job, made anew.
 pub(crate) fn view(work: &Work, job: &Job) -> Result<PlanView, Failure> {
     let measured = job.made.map(|making| making?.thickness);
-    let plan = Plan::of_measured(&job.order, work.settings(), work.station()?.as_ref(), measured)?;
-    Ok(PlanView::of(job, plan, &work.fits_of(&job.order.frame)?))
+    let plan = Plan::of(&job.order, work.settings(), work.station()?.as_ref(), measured)?;
+    let mut fits = work.fits_of(&job.order.frame)?;
+    fits.retain(|(lens, _)| *lens != job.pair().lens(lens.eye));
+    let before: Vec<Size> = fits.into_iter().map(|(_, size)| size).collect();
+    Ok(PlanView::of(job, plan, &before))
 }
 
-pub(crate) fn text(view: &PlanView) -> String {
+/// What the hand goes by.
+pub(crate) fn one_screen(view: &PlanView, name: Option<&str>) -> String {
+    let card = view.card(name);
+    page(&card.head, card.rows.into_iter(), card.account.into_iter(), card.warnings.into_iter())
+        .within(SCREEN)
+        .text()
+}
+
+/// All of it.
+fn whole(view: &PlanView, name: Option<&str>) -> String {
+    page(&view.head(name), view.rows.iter(), view.account.iter(), view.cautions()).text()
+}
+
+fn page<'v>(
+    head: &[(&str, String)],
+    rows: impl Iterator<Item = &'v Row>,
+    account: impl Iterator<Item = &'v (&'static str, String)>,
+    cautions: impl Iterator<Item = String>,
+) -> Page {
     let mut page = Page::default();
-    page.line(&view.heading);
-    page.line("");
-    page.line(format!("{:<18}{:<31}left", "", "right"));
-    for row in &view.rows {
+    page.flowed(head.iter().map(|(name, words)| format!("{name} {words}").trim_start().to_owned()));
+    let columns = |name: &str, right: &str, left: &str| format!("{name:<17}{right:<32}{left}");
+    page.line(columns("", "right", "left"));
+    for row in rows {
         let [right, left] = &row.eyes;
-        page.line(format!("{:<18}{right:<31}{left}", row.name));
+        page.line(columns(row.name, right, left));
     }
     page.line("");
-    for (name, words) in &view.account {
-        page.wrapped(&format!("{name:<18}"), words);
+    for (name, words) in account {
+        page.wrapped(&format!("{name:<17}"), words);
     }
-    page.text()
+    for caution in cautions {
+        page.wrapped("! ", &caution);
+    }
+    page
 }

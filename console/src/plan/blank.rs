@@ -104,7 +104,7 @@ mod tests {
         let pd = mm((a + 18_000) / 2 - inward);
         order.far_pd = PupillaryDistance::Monocular { right: pd, left: pd };
         change(&mut order);
-        let [right, _] = Plan::of(&order, &Settings::defaults().unwrap(), None).unwrap().eyes;
+        let [right, _] = Plan::of(&order, &Settings::defaults().unwrap(), None, [None; 2]).unwrap().eyes;
         right.unwrap().blank
     }
 

@@ -224,7 +224,7 @@ mod tests {
     }
 
     fn body(order: &Order) -> Result<Body, NoBody> {
-        let [right, _] = Plan::of(order, &Settings::defaults().unwrap(), None).unwrap().eyes;
+        let [right, _] = Plan::of(order, &Settings::defaults().unwrap(), None, [None; 2]).unwrap().eyes;
         right.unwrap().body
     }
 
@@ -300,7 +300,7 @@ mod tests {
         let order = round("+4.00 DS", |order| order.frame.rim = Rim::Grooved);
         let mut settings = Settings::defaults().unwrap();
         settings.groove.width = mm(900);
-        let [right, _] = Plan::of(&order, &settings, None).unwrap().eyes;
+        let [right, _] = Plan::of(&order, &settings, None, [None; 2]).unwrap().eyes;
         let right = right.unwrap();
         let body = right.body.unwrap();
         assert!(body.seat.bevel.is_none());

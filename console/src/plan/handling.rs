@@ -63,7 +63,7 @@ mod tests {
         order.lens.treatments = ["hard coat", "Hydrophobic", "AR", "gold leaf"].map(str::to_owned).to_vec();
         order.right = EyeOrder::parse("-2.00 DS").unwrap();
         order.centre_thickness = Some([900, 2000].map(Length::from_milli));
-        let plan = Plan::of(&order, &Settings::defaults().unwrap(), None).unwrap();
+        let plan = Plan::of(&order, &Settings::defaults().unwrap(), None, [None; 2]).unwrap();
         let Handling { slippery, crazing, unknown, thin, .. } = plan.handling;
         assert_eq!(slippery, ["Hydrophobic", "AR"]);
         assert_eq!((crazing, unknown), (vec!["AR".to_owned()], vec!["gold leaf".to_owned()]));

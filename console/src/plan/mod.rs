@@ -122,20 +122,13 @@ pub struct Plan {
 }
 
 impl Plan {
-    /// The plan for `order` on a station with `dial`.
+    /// The plan for `order` on a station with `dial`, of lenses whose centre thickness may have been measured, right and
+    /// left.
     ///
     /// # Errors
     /// The order's material or safety rule is no longer in the settings, its trace cannot be read, or its sizes make no
     /// shape.
-    pub fn of(order: &Order, settings: &Settings, dial: Option<&Dial>) -> Result<Self, PlanError> {
-        Self::of_measured(order, settings, dial, [None; 2])
-    }
-
-    /// The same for lenses whose centre thickness was measured, right and left.
-    ///
-    /// # Errors
-    /// As [`Plan::of`].
-    pub fn of_measured(
+    pub fn of(
         order: &Order,
         settings: &Settings,
         dial: Option<&Dial>,
@@ -253,7 +246,7 @@ mod tests {
     fn plan(change: impl FnOnce(&mut Order)) -> Plan {
         let mut order = sample();
         change(&mut order);
-        Plan::of(&order, &Settings::defaults().unwrap(), None).unwrap()
+        Plan::of(&order, &Settings::defaults().unwrap(), None, [None; 2]).unwrap()
     }
 
     #[test]

@@ -33,8 +33,8 @@ impl ShapeFrom {
         match self {
             Self::Trace => "traced",
             Self::OtherTrace => "other eye's trace, mirrored",
-            Self::Sizes => "from A, B and ED, not traced",
-            Self::Ellipse => "ellipse of A, B, not traced",
+            Self::Sizes => "estimated from A, B, ED",
+            Self::Ellipse => "estimated from A, B",
         }
     }
 

@@ -75,7 +75,7 @@ mod tests {
         order.far_pd = PupillaryDistance::parse("34/34").unwrap();
         order.frame.size.a = Length::from_milli(52_000);
         change(&mut order);
-        let [right, _] = Plan::of(&order, &Settings::defaults().unwrap(), None).unwrap().eyes;
+        let [right, _] = Plan::of(&order, &Settings::defaults().unwrap(), None, [None; 2]).unwrap().eyes;
         let right = right.unwrap();
         (right.worn, right.layout.at_pupil.inward.milli())
     }

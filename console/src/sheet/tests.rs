@@ -43,7 +43,7 @@ impl Bench {
     fn sheet(&self, name: Option<&str>) -> String {
         let job = self.work.job(self.job).unwrap();
         let settings = self.work.settings();
-        let plan = Plan::of(&job.order, settings, self.work.station().unwrap().as_ref()).unwrap();
+        let plan = Plan::of(&job.order, settings, self.work.station().unwrap().as_ref(), [None; 2]).unwrap();
         let now = jiff::Timestamp::UNIX_EPOCH.to_zoned_datetime(jiff::tz::TimeZone::UTC);
         let plan = PlanView::of(&job, plan, &[]);
         let inspection = Inspection::of(&job, &settings.tolerances().unwrap());

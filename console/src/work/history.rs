@@ -3,7 +3,8 @@
 use super::words::of_model;
 use super::{Work, WorkError, readable};
 use crate::desk::Frame;
-use bevelbook_core::record::JobId;
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{JobId, LensId};
 use bevelbook_core::sizing::Size;
 use bevelbook_core::units::Length;
 
@@ -12,12 +13,12 @@ impl Work {
     /// lie 2 mm apart, and a traced size differs from the printed one by less than a millimetre.
     pub const SAME_SIZE: Length = Length::from_milli(500);
 
-    /// The sizes at which lenses fitted frames of the same model and boxed size, in the order in which their jobs
-    /// were opened. Only rims that close round the lens tell: a grooved or drilled lens is cut to a shape.
+    /// The lenses that fitted frames of the same model and boxed size and the sizes at which they did, in the order in which
+    /// their jobs were opened. Only rims that close round the lens tell: a grooved or drilled lens is cut to a shape.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn fits_of(&self, frame: &Frame) -> Result<Vec<Size>, WorkError> {
+    pub fn fits_of(&self, frame: &Frame) -> Result<Vec<(LensId, Size)>, WorkError> {
         if !frame.rim.closes_round_lens() {
             return Ok(Vec::new());
         }
@@ -32,7 +33,10 @@ impl Work {
             let mut fits = Vec::new();
             for (_, id) in self.book.found_by_beginning(&of_model(&frame.model))? {
                 if let Some(job) = readable(&self.book, JobId(id))?.filter(|job| same(&job.order.frame)) {
-                    fits.extend(job.lenses.iter().flatten().filter_map(|lens| lens.sizing.fits));
+                    for (lenses, eye) in job.lenses.iter().zip(Eye::BOTH) {
+                        let lens = |number| LensId { number, ..job.pair().lens(eye) };
+                        fits.extend(lenses.iter().filter_map(|of| Some((lens(of.number), of.sizing.fits?))));
+                    }
                 }
             }
             Ok(fits)

@@ -2,7 +2,7 @@
 
 use super::WorkError;
 use super::holding::{Fact, Holding, Line, course};
-use crate::desk::{Closing, Desk, Making, Order, Remake, Segments, SignOff};
+use crate::desk::{Arrival, Closing, Desk, Making, Order, Remake, Segments, SignOff};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, JobId, JobState, LensId, LensState, NewLens, PairId, RecordId, Step};
 
@@ -25,6 +25,8 @@ pub struct Job {
     pub signed: Option<SignOff>,
     /// How it ended, if it did.
     pub closed: Option<Closing>,
+    /// How each of the present lenses came in, where that was noted; right, left.
+    pub arrived: [Option<Arrival>; 2],
     /// How each of the present lenses is made, as far as that was measured; right, left.
     pub made: [Option<Making>; 2],
     /// How far apart the segments of the present pair are, if that was measured.
@@ -58,15 +60,18 @@ impl Job {
                 Fact::Bench(_) | Fact::Desk(_) | Fact::Unknown(_) => {}
             }
         }
-        let DeskState { order, mut filed, signed, closed, made, segments, begun: _ } = desk;
+        let DeskState { order, mut filed, signed, closed, mut arrived, made, segments, begun: _ } = desk;
         filed.retain(|from| ledger.owner(*from) == id);
         let order = order.ok_or_else(|| damaged("it has no order".into()))?;
         let PairId { numbers, .. } = state.pair;
         let made =
             Eye::BOTH.map(|eye| made[eye.index()].filter(|making| making.lens == numbers[eye.index()]));
+        for (arrived, number) in arrived.iter_mut().zip(numbers) {
+            arrived.take_if(|arrival| arrival.lens != number);
+        }
         let signed = signed.filter(|signed| signed.lenses == numbers);
         let segments = segments.filter(|segments| segments.lenses == numbers);
-        Ok(Self { id, order, lines, state, lenses, filed, signed, closed, made, segments })
+        Ok(Self { id, order, lines, state, lenses, filed, signed, closed, arrived, made, segments })
     }
 
     /// The lenses that the job is at.
@@ -127,6 +132,7 @@ struct DeskState {
     filed: Vec<JobId>,
     signed: Option<SignOff>,
     closed: Option<Closing>,
+    arrived: [Option<Arrival>; 2],
     made: [Option<Making>; 2],
     segments: Option<Segments>,
     /// The highest lens number that was begun of each eye.
@@ -162,8 +168,8 @@ impl DeskState {
                 self.signed = None;
             }
             Desk::Filing(filing) => self.filed.push(filing.from),
-            Desk::Arrival(_) | Desk::Note(_) | Desk::Adoption(_) | Desk::Choices(_) | Desk::Settlement(_) => {
-            }
+            Desk::Arrival(arrival) => self.arrived[arrival.eye.index()] = Some(arrival.clone()),
+            Desk::Note(_) | Desk::Adoption(_) | Desk::Choices(_) | Desk::Settlement(_) => {}
         }
         Ok(())
     }

@@ -145,7 +145,7 @@ pub(crate) fn look(work: &Work) {
             assert!(!job.status(&tolerances).to_string().is_empty());
             let _ = Inspection::of(job, &tolerances).verdict();
         }
-        let _ = Plan::of(&job.order, work.settings(), work.station().ok().flatten().as_ref());
+        let _ = Plan::of(&job.order, work.settings(), work.station().ok().flatten().as_ref(), [None; 2]);
         let _ = work.fits_of(&job.order.frame);
     }
     for damaged in &jobs.damaged {

@@ -176,7 +176,7 @@ fn plan_and_inspect(seed: u64, orders: usize) {
         let mut job = Job { order: *order, ..usual.clone() };
         (0..20).for_each(|_| job.state.apply(&bench::anything(chance, job.id, JournalId(1))));
         let dial = bench::dial(chance);
-        planned += usize::from(Plan::of(&job.order, &settings, Some(&dial)).is_ok());
+        planned += usize::from(Plan::of(&job.order, &settings, Some(&dial), [None; 2]).is_ok());
         let _ = Inspection::of(&job, &settings.tolerances().unwrap());
     }
     assert!(planned > orders / 10, "{planned}");

@@ -37,10 +37,11 @@ fn the_lines_are_those_of_the_power_to_verify_and_the_ordered_one_stands_beside_
     // The left lens has no power to verify: its own.
     assert_near(&shown.json["left"]["first_line_deg"], 165.0);
     for (name, words) in [
-        ("minus cylinder", ["-3.87 -1.25 x 22", "-4.00 -1.00 x 165"]),
-        ("ordered power", ["-4.00 -1.00 x 15", ""]),
-        ("first line", ["-3.87 at 22", "-4.00 at 165"]),
-        ("second line", ["-5.12 at 112", "-5.00 at 75"]),
+        ("Rx", ["-4.00 -1.00 x 15", "-4.00 -1.00 x 165"]),
+        ("to read as", ["-3.87 -1.25 x 22", ""]),
+        ("sphere line", ["-3.87 at 22", "-4.00 at 165"]),
+        ("cylinder line", ["-5.12 at 112", "-5.00 at 75"]),
+        ("axis", ["22", "165"]),
     ] {
         assert_eq!(shown.row(name).unwrap(), words.join(" ").trim_end(), "{name}");
         let printed = words.map(|words| words.replace('-', "−").replace('x', "×"));
@@ -72,15 +73,15 @@ fn prism_and_addition_to_verify_take_the_place_of_those_ordered() {
     // All of it is said, so nothing is added to thin the lens.
     assert_eq!(shown.row("prism").unwrap(), "1.10 down 0.80 in");
     assert_eq!(shown.row("ordered prism").unwrap(), "1.00 in");
-    assert_eq!(shown.row("addition").unwrap(), "+2.10 +2.00");
-    assert_eq!(shown.row("ordered addition").unwrap(), "+2.00");
+    assert_eq!(shown.row("add").unwrap(), "+2.10 +2.00");
+    assert_eq!(shown.row("ordered add").unwrap(), "+2.00");
     assert_eq!(shown.row("of it thinning"), None);
 }
 
 #[test]
 fn nothing_stands_beside_a_power_that_is_marked_as_it_is_ordered() {
     let shown = shown("", &[["--right", "-4.00 -1.00 x 15 prism 1 in"], ["--ed", "53"]]);
-    for name in ["ordered power", "ordered prism", "ordered addition"] {
+    for name in ["to read as", "ordered prism", "ordered add"] {
         assert_eq!((shown.row(name), shown.printed(name)), (None, None));
     }
 }

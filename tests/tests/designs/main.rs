@@ -38,11 +38,11 @@ fn shown(settings: &str, changes: &[[&str; 2]]) -> Shown {
     let shop = Shop::new();
     std::fs::write(shop.settings(), settings).unwrap();
     done(shop.run(usual_order(changes)));
-    let plan = done(shop.run(["plan", "1"]));
+    let plan = done(shop.run(["plan", "1", "--full"]));
     Shown {
         json: plan_of(&shop),
+        cautions: plan.words().split_off(plan.words().find('!').unwrap_or(0)),
         text: plan.stdout,
-        cautions: plan.stderr,
         sheet: done(shop.run(["sheet", "1", "--out", "-"])).stdout,
     }
 }
@@ -50,7 +50,7 @@ fn shown(settings: &str, changes: &[[&str; 2]]) -> Shown {
 impl Shown {
     /// What a row of the text says, its columns a blank apart; none where there is no such row.
     fn row(&self, name: &str) -> Option<String> {
-        let row = self.text.lines().find_map(|line| line.strip_prefix(&format!("{name:<18}")))?;
+        let row = self.text.lines().find_map(|line| line.strip_prefix(&format!("{name:<17}")))?;
         Some(row.split_whitespace().collect::<Vec<_>>().join(" "))
     }
 

@@ -41,9 +41,9 @@ fn fit_on_sheet(ends: &Ends, job: u32) -> bool {
     ends.run(&format!("sheet {job} --out -")).stdout.contains("rim closes")
 }
 
-/// The sizes at which lenses of this frame fitted, as the plan of job 2 tells them.
+/// The sizes at which lenses of this frame fitted, as the plan of the other job tells them.
 fn history(ends: &Ends) -> Vec<Value> {
-    let plan = ends.run("plan 2 --json").json();
+    let plan = ends.run("plan 1 --json").json();
     let fitted = plan["fitted_before_on_diameter_mm"].as_array();
     fitted.unwrap_or_else(|| panic!("no history in {plan}")).clone()
 }

@@ -11,8 +11,7 @@ use std::fs;
 fn plan(shop: &Shop) -> (Value, String) {
     let output = shop.run(["plan", "1", "--json"]);
     assert_eq!(output.status, Some(0), "{output:?}");
-    let text = shop.run(["plan", "1"]).stdout;
-    (output.json(), text.split_whitespace().collect::<Vec<_>>().join(" "))
+    (output.json(), shop.run(["plan", "1"]).words())
 }
 
 #[test]

@@ -4,12 +4,11 @@ use super::{done, opened};
 use bevelbook_tests::meets;
 use serde_json::Value;
 
-/// The plan with these changes of the usual order, and its text with what is said beside it, in one line.
+/// The plan with these changes of the usual order, and all of its text in one line.
 fn plan(changes: &[[&str; 2]]) -> (Value, String) {
     let (shop, _) = done(opened(changes));
     let output = shop.run(["plan", "1", "--json"]);
-    let text = shop.run(["plan", "1"]);
-    (output.json(), (text.stdout + &text.stderr).split_whitespace().collect::<Vec<_>>().join(" "))
+    (output.json(), shop.run(["plan", "1", "--full"]).words())
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Base curves, said in the lens's material or in 1.530, and whether those of a pair match.
 
-use super::{assert_near, done, number, plan};
+use super::{assert_near, done, number, plan, whole};
 use bevelbook_tests::{Shop, meets, usual_order};
 use std::fs;
 
@@ -30,7 +30,7 @@ fn a_nominal_curve_is_worked_out_in_the_material() {
             (&body["front_curve_basis"], &body["front_curve_from"]),
             (&"nominal".into(), &"order".into())
         );
-        let text = done(shop.run(["plan", "1"])).stdout;
+        let text = whole(&shop);
         assert!(text.contains("+6.00 D nominal, ordered"), "{text}");
     }
 }
@@ -40,7 +40,7 @@ fn the_same_figure_in_the_material_is_another_lens() {
     let lens = |curve| {
         let shop = ordered(curve, "i167");
         let body = plan(&shop)["right"]["thickness"].clone();
-        (body, done(shop.run(["plan", "1"])).stdout + &done(shop.run(["job", "show", "1"])).stdout)
+        (body, whole(&shop) + &done(shop.run(["job", "show", "1"])).stdout)
     };
     let (own, text) = lens("6.00");
     assert_near(&own["front_curve_d"], 6.0);
@@ -77,7 +77,7 @@ fn curves_of_a_pair_that_do_not_match_are_remarked_upon() {
     let opened = |changes: &[[&str; 2]]| {
         let shop = Shop::new();
         let opened = done(shop.run(usual_order(changes)));
-        opened.stderr + &done(shop.run(["plan", "1"])).stderr
+        opened.stderr + &done(shop.run(["plan", "1"])).stdout
     };
     let apart = opened(&[["--base-curve", "6.00/4.00"], ["--ed", "53"]]);
     assert!(apart.contains("unusual: base curve: right +6.00, left +4.00 D"), "{apart}");

@@ -1,6 +1,6 @@
 //! Blank, optical centre, thickness, and the materials they rest on.
 
-use super::{RECORD, assert_near, done, number, plan, shop, traced};
+use super::{RECORD, assert_near, done, number, plan, shop, traced, whole};
 use bevelbook_tests::{Shop, usual_order};
 use serde_json::Value;
 use std::fs;
@@ -39,8 +39,9 @@ fn a_blank_that_is_short_says_where_and_by_how_much() {
     let missing = number(&right["least_blank_mm"]) - 55.0;
     assert_near(&right["blank"]["spare_mm"], -missing / 2.0);
     assert_eq!(right["blank"]["spare_at"], "temporal");
-    let text = done(shop.run(["plan", "1"])).stdout;
-    assert!(text.contains("none is large enough") && text.contains("short temporal"), "{text}");
+    let text = whole(&shop);
+    assert!(text.contains("; NO STOCKED BLANK") && text.contains(" SHORT temporal"), "{text}");
+    assert!(done(shop.run(["plan", "1"])).stdout.contains("; NO STOCKED BLANK"));
 }
 
 #[test]
@@ -61,7 +62,7 @@ fn prism_parts_the_optical_centre_from_the_dot() {
     done(shop.run(usual_order(&[["--right", "pl prism 2 out"], ["--ed", "53"]])));
     let text = done(shop.run(["plan", "1"]));
     assert!(text.stdout.contains("nowhere on the lens"), "{text:?}");
-    assert!(text.stderr.contains("right: its prism has to be ground, no decentring gives it"), "{text:?}");
+    assert!(text.stdout.contains("! right: its prism has to be ground, no decentring gives it"), "{text:?}");
 }
 
 #[test]
@@ -102,8 +103,8 @@ fn thickness_is_that_of_the_curves_ordered() {
     assert_near(&thickness["behind_bevel_mm"], 3.520);
     // A front that does not reach the edge is an answer.
     done(shop.run(["job", "amend", "1", "--why", "steep", "--base-curve", "24/4"]));
-    let text = done(shop.run(["plan", "1"]));
-    assert!(text.stderr.contains("right: no thickness: the front surface is too steep"), "{text:?}");
+    let text = done(shop.run(["plan", "1"])).words();
+    assert!(text.contains("! right: no thickness: the front surface is too steep"), "{text}");
     done(shop.run(["job", "amend", "1", "--why", "as usual", "--clear", "base-curve"]));
     assert_eq!(plan(&shop)["right"]["thickness"]["front_curve_from"], "taken");
 }
@@ -119,13 +120,16 @@ fn a_plan_keeps_to_eighty_columns() {
         ["--rim", "grooved"],
     ])));
     fs::write(shop.settings(), "blank.stocked = [50]\n").unwrap();
-    let text = done(shop.run(["plan", "1"])).stdout;
-    for line in text.lines() {
-        assert!(line.chars().count() <= 80, "{line}");
-    }
-    // Two columns stay apart.
-    for line in text.lines().skip_while(|line| !line.contains("right")).take_while(|line| !line.is_empty()) {
-        assert_eq!(line.chars().nth(48).filter(|c| *c != ' '), None, "{line}");
+    for plan in [&["plan", "1"][..], &["plan", "1", "--full"]] {
+        let text = done(shop.run(plan)).stdout;
+        for line in text.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+        // Two columns stay apart.
+        let columns = text.lines().skip_while(|line| !line.starts_with("  "));
+        for line in columns.take_while(|line| !line.is_empty() && !line.starts_with("wheel")) {
+            assert_eq!(line.chars().nth(48).filter(|c| *c != ' '), None, "{line}");
+        }
     }
 }
 

@@ -12,15 +12,14 @@ fn the_lines_of_a_plus_cylinder_order_are_the_same_on_every_face() {
     done(shop.run(usual_order(&order)));
     let (plan, text) = (plan(&shop), done(shop.run(["plan", "1"])).stdout);
     let sheet = done(shop.run(["sheet", "1", "--out", "-"])).stdout;
-    for (name, right, left) in [
-        ("first line", ("-1.25", 15.0), ("-1.50", 170.0)),
-        ("second line", ("-2.00", 105.0), ("-2.00", 80.0)),
+    for (name, field, right, left) in [
+        ("sphere line", "first_line", ("-1.25", 15.0), ("-1.50", 170.0)),
+        ("cylinder line", "second_line", ("-2.00", 105.0), ("-2.00", 80.0)),
     ] {
         let row = text.lines().find(|line| line.starts_with(name)).unwrap();
         let row: Vec<&str> = row[name.len()..].split_whitespace().collect();
         let said = [right, left].map(|(power, axis)| format!("{power} at {axis}"));
         assert_eq!(row.join(" "), said.join(" "));
-        let field = name.replace(' ', "_");
         for (eye, (power, axis)) in [("right", right), ("left", left)] {
             assert_near(&plan[eye][format!("{field}_d")], power.parse().unwrap());
             assert_near(&plan[eye][format!("{field}_deg")], axis);

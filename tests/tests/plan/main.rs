@@ -51,6 +51,11 @@ fn plan(shop: &Shop) -> Value {
     done(shop.run(["plan", "1", "--json"])).json()
 }
 
+/// All of the plan as text, in one line.
+fn whole(shop: &Shop) -> String {
+    done(shop.run(["plan", "1", "--full"])).words()
+}
+
 fn number(value: &Value) -> f64 {
     value.as_f64().unwrap()
 }

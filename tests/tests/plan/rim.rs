@@ -1,6 +1,6 @@
 //! How a lens sits in its rim: bevel, groove or neither, the curves of bevel and rim, and the girth in space.
 
-use super::{RECORD, assert_near, done, number, plan, shop, traced};
+use super::{RECORD, assert_near, done, number, plan, shop, traced, whole};
 use bevelbook_tests::{Shop, answer, meets, usual_order};
 use serde_json::Value;
 use std::f64::consts::TAU;
@@ -32,8 +32,8 @@ fn the_bevel_runs_on_a_curve_between_those_of_the_surfaces() {
     let body = plan(&shop)["right"]["thickness"].clone();
     within(&body["bevel_curve_d"], 5.757, 0.003);
     assert!(body["bevel_off_rim_mm"].is_null(), "{body}");
-    let text = done(shop.run(["plan", "1"]));
-    assert!(text.stdout.contains("+5.76 D in 1.530") && !text.stderr.contains("the bevel runs"), "{text:?}");
+    let text = whole(&shop);
+    assert!(text.contains("+5.76 D in 1.530") && !text.contains("the bevel runs"), "{text}");
     fs::write(shop.settings(), "bevel.place = \"front-curve\"\n").unwrap();
     within(&plan(&shop)["right"]["thickness"]["bevel_curve_d"], 4.257, 0.003);
 }
@@ -42,35 +42,37 @@ fn the_bevel_runs_on_a_curve_between_those_of_the_surfaces() {
 fn a_rim_on_another_curve_is_said_with_what_would_bring_them_together() {
     // 0.249 mm with each dioptre: (25² − 19²)/(2 · 530) and a little.
     let near = minus_four(&[["--frame-curve", "6.00"]]);
-    assert!(!done(near.run(["plan", "1"])).stderr.contains("the bevel runs"));
+    assert!(!whole(&near).contains("the bevel runs"));
     within(&plan(&near)["right"]["thickness"]["bevel_off_rim_mm"], 0.243 * 0.249, 0.01);
     let steep = minus_four(&[["--frame-curve", "8.00"]]);
-    let (body, text) = (plan(&steep)["right"].clone(), done(steep.run(["plan", "1"])));
+    let (body, text) = (plan(&steep)["right"].clone(), whole(&steep));
     assert_eq!(
         (&body["shape"]["rim_curve_d"], &body["shape"]["rim_curve_from"]),
         (&8.0.into(), &"order".into())
     );
-    assert!(text.stdout.contains("+5.76 D, rim +8.00 D"), "{text:?}");
+    assert!(text.contains("+5.76 D, rim +8.00 D"), "{text}");
     // (8.00 − 4.257)/(8.537 − 4.257) is 0.87 of the edge.
     for said in [
         "the bevel runs on +5.76 D, the rim on +8.00 D (as ordered): round the lens they part by 0.56 mm",
         "about 9 tenths",
         "steeper",
     ] {
-        assert!(text.stderr.contains(said), "{said}: {text:?}");
+        assert!(text.contains(said), "{said}: {text}");
     }
-    let flat = done(minus_four(&[["--frame-curve", "2.00"]]).run(["plan", "1"])).stderr;
+    let short = done(steep.run(["plan", "1"])).words();
+    assert!(
+        short.contains("! both: the bevel runs on +5.76 D, the rim on +8.00 D: 0.56 mm apart"),
+        "{short}"
+    );
+    let flat = whole(&minus_four(&[["--frame-curve", "2.00"]]));
     assert!(flat.contains("no place on this edge runs with the rim: a flatter base curve"), "{flat}");
     // What counts as far is the shop's.
     fs::write(steep.settings(), "bevel.curve_apart = 3\n").unwrap();
-    assert!(!done(steep.run(["plan", "1"])).stderr.contains("the bevel runs"));
+    assert!(!whole(&steep).contains("the bevel runs"));
     // A round lens runs with any rim.
     let round = minus_four(&[["--b", "50"], ["--frame-curve", "8.00"]]);
-    let text = done(round.run(["plan", "1"]));
-    assert!(
-        text.stdout.contains("round: runs with any rim") && !text.stderr.contains("the bevel runs"),
-        "{text:?}"
-    );
+    let text = whole(&round);
+    assert!(text.contains("round: runs with any rim") && !text.contains("the bevel runs"), "{text}");
 }
 
 /// Radii of the right eye of the record, in mm.
@@ -110,22 +112,22 @@ fn a_trace_with_depths_shows_the_curve_of_its_rim() {
     for power in [4.0, 6.0, 8.0] {
         let shop = shop(&with_depths(power));
         done(shop.run(traced(&[["--frame-curve", "6.00"]])));
-        let text = done(shop.run(["plan", "1"]));
+        let text = whole(&shop);
         let shape = &plan(&shop)["right"]["shape"];
         // Depths are whole hundredths, and some 0.3 mm part with each dioptre.
         within(&shape["rim_curve_d"], power, 0.03);
         assert_eq!(shape["rim_curve_from"], "trace");
         let differs = format!("right: the rim is ordered as +6.00 D and traced as +{power:.1}");
-        assert_eq!(text.stderr.contains(&differs), (power - 6.0).abs() > 1.0, "{text:?}");
+        assert_eq!(text.contains(&differs), (power - 6.0).abs() > 1.0, "{text}");
         // The girth in space is that of the depths, whatever the order says.
         let depth = |x: f64, y: f64| -(sag(power, x.hypot(y)) * 100.0).round() / 100.0;
         within(&shape["girth_in_space_mm"], chords(&radii(), depth), 0.001);
-        assert!(shape["girth_on_curve_mm"].is_null() && text.stdout.contains("with its depths"), "{text:?}");
+        assert!(shape["girth_on_curve_mm"].is_null() && text.contains("with its depths"), "{text}");
     }
     let hollow = shop(&with_depths(-6.0));
     done(hollow.run(traced(&[])));
-    let text = done(hollow.run(["plan", "1"]));
-    assert!(text.stderr.contains("bend the rim away from the face"), "{text:?}");
+    let text = done(hollow.run(["plan", "1"])).stdout;
+    assert!(text.contains("bend the rim away from the face"), "{text}");
 }
 
 #[test]
@@ -140,7 +142,7 @@ fn without_depths_the_girth_in_space_is_that_on_a_curve_and_says_so() {
     assert_eq!((&shape["girth_on_curve_d"], &shape["girth_on_curve_of"]), (&6.0.into(), &"rim".into()));
     assert_near(&shape["girth_mm"], 140.344);
     assert!(girth - 140.344 > 0.05, "{girth}");
-    let text = done(shop.run(["plan", "1"])).stdout;
+    let text = whole(&shop);
     assert!(
         text.contains("140.34 mm, 2-D chords") && text.contains(&format!("{girth:.2} mm, rim at +6.00 D")),
         "{text}"
@@ -179,17 +181,14 @@ fn a_rim_is_called_what_it_is_and_only_one_with_a_groove_has_a_bevel() {
         ("rimless", "rimless", "flat, drilled"),
     ] {
         let shop = minus_four(&[["--rim", rim], ["--frame-curve", "8.00"]]);
-        let text = done(shop.run(["plan", "1"]));
-        let heading = text.stdout.lines().next().unwrap();
-        assert!(heading.ends_with(&format!("50□20, {named}")), "{heading}");
-        assert!(text.stdout.contains(edge), "{text:?}");
-        let bevels = text.stdout.contains("bevel, thickest") && text.stdout.contains("bevel curve");
-        assert_eq!(
-            (bevels, text.stderr.contains("the bevel runs")),
-            (edge == "bevel", edge == "bevel"),
-            "{text:?}"
-        );
-        assert_eq!(text.stdout.contains("bevel"), edge == "bevel", "{text:?}");
+        let text = whole(&shop);
+        assert!(text.contains(&format!("frame Lindgren 7 50□20, {named} ")), "{text}");
+        assert!(text.contains(edge), "{text}");
+        let bevels = text.contains("bevel there") && text.contains("bevel curve");
+        assert_eq!((bevels, text.contains("the bevel runs")), (edge == "bevel", edge == "bevel"), "{text}");
+        assert_eq!(text.contains("bevel"), edge == "bevel", "{text}");
+        let short = done(shop.run(["plan", "1"])).words();
+        assert!(short.contains(&format!("50□20, {named} ")) && short.contains(edge), "{short}");
         let show = done(shop.run(["job", "show", "1"])).stdout;
         assert!(show.contains(&format!("50□20, {named}\n")), "{show}");
         let sheet = done(shop.run(["sheet", "1", "--out", "-"])).stdout;
@@ -200,26 +199,23 @@ fn a_rim_is_called_what_it_is_and_only_one_with_a_groove_has_a_bevel() {
 #[test]
 fn a_bevel_that_would_be_absurd_is_said_so() {
     let shop = minus_four(&[]);
-    let text = done(shop.run(["plan", "1"]));
+    let text = done(shop.run(["plan", "1", "--full"]));
     let body = plan(&shop)["right"]["thickness"].clone();
-    let row = text.stdout.lines().find(|line| line.starts_with("bevel, thickest")).unwrap();
+    let row = text.stdout.lines().find(|line| line.starts_with("bevel there")).unwrap();
     assert!(row.contains(" front, ") && meets(&body["before_bevel_mm"], "1.57"), "{row} {body}");
     assert!(row.contains("1.57 front, 3.15 back"), "{row}");
     // A third of a thick edge: 10.6 mm of −12.00.
     let thick = minus_four(&[["--right", "-12.00"], ["--base-curve", "1.00"]]);
-    let text = done(thick.run(["plan", "1"]));
-    assert!(
-        text.stderr.contains("right: ") && text.stderr.contains("there the lens stands out of its rim"),
-        "{text:?}"
-    );
+    let text = done(thick.run(["plan", "1"])).words();
+    assert!(text.contains("! right: ") && text.contains("there the lens stands out of its rim"), "{text}");
     fs::write(thick.settings(), "bevel.place = \"front-curve\"\n").unwrap();
-    assert!(!done(thick.run(["plan", "1"])).stderr.contains("stands out of its rim"));
+    assert!(!whole(&thick).contains("stands out of its rim"));
     // A plano of 1.5 mm is thinner than the foot of its bevel.
     let thin = minus_four(&[["--right", "pl"], ["--left", "pl"], ["--centre-thickness", "1.5"]]);
-    let text = done(thin.run(["plan", "1"]));
-    assert!(text.stdout.contains("the whole edge is bevel"), "{text:?}");
+    let text = whole(&thin);
+    assert!(text.contains("the whole edge is bevel"), "{text}");
     fs::write(thin.settings(), "bevel.foot = 1.4\n").unwrap();
-    assert!(done(thin.run(["plan", "1"])).stdout.contains("0.50 front, "));
+    assert!(whole(&thin).contains("0.50 front, "));
     // On the front curve a bevel leaves a thin edge.
     let plus = minus_four(&[
         ["--right", "+4.00"],
@@ -228,8 +224,8 @@ fn a_bevel_that_would_be_absurd_is_said_so() {
         ["--centre-thickness", "4.0"],
     ]);
     fs::write(plus.settings(), "bevel.place = \"front-curve\"\nbevel.from_front = 1.5\n").unwrap();
-    let text = done(plus.run(["plan", "1"]));
-    assert!(text.stderr.contains("a bevel 1.5 mm behind the front lies off an edge of"), "{text:?}");
+    let text = done(plus.run(["plan", "1"])).words();
+    assert!(text.contains("a bevel 1.5 mm behind the front lies off an edge of"), "{text}");
     // A groove in a thin edge.
     let cord = minus_four(&[
         ["--right", "+4.00"],
@@ -237,6 +233,6 @@ fn a_bevel_that_would_be_absurd_is_said_so() {
         ["--base-curve", "9.00"],
         ["--centre-thickness", "4.0"],
     ]);
-    let text = done(cord.run(["plan", "1"]));
-    assert!(text.stderr.contains("at least 2.0 mm for a grooved lens"), "{text:?}");
+    let text = whole(&cord);
+    assert!(text.contains("at least 2.0 mm for a grooved lens"), "{text}");
 }

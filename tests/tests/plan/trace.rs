@@ -1,6 +1,6 @@
 //! Orders that carry the trace of their frame.
 
-use super::{RECORD, assert_near, done, number, plan, shop, traced};
+use super::{RECORD, assert_near, done, number, plan, shop, traced, whole};
 use bevelbook_tests::{Shop, usual_order};
 use std::fs;
 
@@ -40,11 +40,11 @@ fn a_traced_order_is_planned_from_its_own_points() {
 fn a_longer_circ_stands_beside_the_chords() {
     let shop = shop(&RECORD.replace("CIRC=140.344;140.344", "CIRC=141.90;141.90"));
     done(shop.run(traced(&[])));
-    let text = done(shop.run(["plan", "1"]));
-    assert!(
-        text.stdout.contains("140.34 mm, 2-D chords") && text.stdout.contains("141.90, 3-D or other basis")
-    );
-    assert!(text.stderr.contains("1.556 mm longer than the chords"), "{text:?}");
+    let text = whole(&shop);
+    assert!(text.contains("140.34 mm, 2-D chords") && text.contains("141.90, 3-D or other basis"), "{text}");
+    assert!(text.contains("1.556 mm longer than the chords"), "{text}");
+    let short = done(shop.run(["plan", "1"])).words();
+    assert!(short.contains("! both: CIRC is +1.56 mm off the chords of its own points"), "{short}");
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Whole jobs. What is expected is worked out by hand beside each.
 
-use super::{assert_near, done, plan};
+use super::{assert_near, done, plan, whole};
 use bevelbook_tests::{Shop, usual_order};
 use serde_json::Value;
 use std::fs;
@@ -74,13 +74,15 @@ fn a_flat_top_bifocal_from_order_to_sheet() {
     assert_near(&plan["right"]["least_blank_mm"], 61.403, "least blank");
     assert_near(&plan["right"]["stocked_blank_mm"], 65.0, "stocked");
     assert_eq!(plan["questions"], serde_json::json!([]));
-    let text = done(shop.run(["plan", "1"])).stdout;
-    assert_eq!(row(&text, "segment top"), "3.0 below, 4.5 in from box 3.0 below, 5.0 in from box");
-    assert_eq!(row(&text, "OC falls"), "2.5 in, 2.0 up from box 3.0 in, 2.0 up from box");
+    for text in [["plan", "1", "--full"].as_slice(), &["plan", "1"]].map(|plan| done(shop.run(plan)).stdout) {
+        assert_eq!(row(&text, "segment top"), "3.0 below, 4.5 in 3.0 below, 5.0 in");
+        assert_eq!(row(&text, "OC falls"), "2.5 in, 2.0 up 3.0 in, 2.0 up");
+    }
+    let text = whole(&shop);
     assert_eq!(row(&text, "pair at the PD"), "nothing in or out together, no vertical difference");
     assert!(text.contains("multifocal flat top 28, -4.00"), "{text}");
     let sheet = done(shop.run(["sheet", "1", "--out", "-"])).stdout;
-    assert!(sheet.contains("3.0 below, 4.5 in from box"), "{sheet}");
+    assert!(sheet.contains("3.0 below, 4.5 in"), "{sheet}");
     assert_eq!(sheet.matches("data-part=\"segment\"").count(), 2);
 }
 
@@ -90,9 +92,11 @@ fn a_near_pd_that_was_not_given_is_assumed_and_said() {
     let right = &plan(&shop)["right"]["segment"];
     assert_eq!(right["inset_from"], "taken");
     assert_near(&right["inset_from_box_mm"], 4.5, "total inset");
-    let text = done(shop.run(["plan", "1"]));
-    assert_eq!(row(&text.stdout, "near inset"), "2.0 assumed 2.0 assumed");
-    assert!(text.stderr.contains("no near PD was ordered"), "{text:?}");
+    let text = whole(&shop);
+    assert_eq!(row(&text, "near inset"), "2.0 assumed 2.0 assumed");
+    assert!(text.contains("! no near PD was ordered"), "{text}");
+    let short = done(shop.run(["plan", "1"])).stdout;
+    assert!(short.contains("! no near PD: the shop's near inset is assumed, ask before marking"), "{short}");
 }
 
 #[test]
@@ -130,9 +134,11 @@ fn what_the_segment_is_has_to_be_known_before_its_blank_is() {
     let right = &found["right"]["segment"];
     assert_eq!((&right["shape"], &right["optical_centre_in_mm"]), (&Value::Null, &Value::Null));
     assert_near(&right["inset_from_box_mm"], 4.5, "total inset");
-    let text = done(shop.run(["plan", "1"]));
-    assert!(text.stderr.contains("what segment is not said"), "{text:?}");
-    assert_eq!(row(&text.stdout, "OC falls"), "not known not known");
+    let text = whole(&shop);
+    assert!(text.contains("what segment is not said"), "{text}");
+    assert_eq!(row(&text, "OC falls"), "not known not known");
+    let short = done(shop.run(["plan", "1"])).stdout;
+    assert!(short.contains("! segment not said: OC and blank centre assumed at the distance PD"), "{short}");
 }
 
 #[test]
@@ -162,14 +168,14 @@ fn two_dioptres_apart_are_1_6_at_8_mm_and_the_prescriber_is_asked() {
     assert!(asked.contains("1.60 Δ base up right: ask the prescriber"), "{asked}");
     // A single-vision lens has no segments that could differ.
     assert!(asked.contains("slab-off") && !asked.contains("dissimilar"), "{asked}");
-    let text = done(shop.run(["plan", "1"])).stdout;
+    let text = whole(&shop);
     assert_eq!(row(&text, "pair, reading"), "1.60 Δ base up right, 8.0 mm below the optical centres");
     // Half a dioptre less is not worth a row.
     done(shop.run(["job", "amend", "1", "--why", "corrected", "--left", "-2.50 DS"]));
     let found = plan(&shop);
     assert_near(&found["off_centre"]["reading"]["right_up_pd"], 1.2, "imbalance");
     assert_eq!(found["questions"], serde_json::json!([]));
-    assert!(!done(shop.run(["plan", "1"])).stdout.contains("reading"));
+    assert!(!whole(&shop).contains("reading"));
 }
 
 #[test]

@@ -20,6 +20,11 @@ fn plan(shop: &Shop) -> Value {
     done(shop.run(["plan", "1", "--json"])).json()
 }
 
+/// All of the plan as text.
+fn whole(shop: &Shop) -> String {
+    done(shop.run(["plan", "1", "--full"])).stdout
+}
+
 fn assert_near(found: &Value, expected: f64, what: &str) {
     let found = found.as_f64().unwrap_or_else(|| panic!("{what}: {found} is no number"));
     assert!((found - expected).abs() < 0.0021, "{what}: {found} for {expected}");

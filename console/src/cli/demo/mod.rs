@@ -126,7 +126,7 @@ impl Demo {
             self.tell(&format!("unusual: {}: {}", remark.place, remark.text));
         }
         self.tell("");
-        self.tell(&super::plan::text(&super::plan::view(&self.work, &job)?));
+        self.tell(&super::plan::one_screen(&super::plan::view(&self.work, &job)?, None));
         Ok(job.id)
     }
 

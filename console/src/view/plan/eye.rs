@@ -6,6 +6,7 @@
 //! keypad: the first is the sphere of that form, found at its axis; the second stands across it. A balance lens whose power
 //! is not told has none of them.
 
+use super::caution::Caution;
 use super::off_centre::ReadingView;
 use super::rounding::{least, place, size};
 use super::segment::SegmentView;
@@ -66,15 +67,13 @@ view! {
         pub(super) thickness: Option<BodyView> = plan.body.as_ref().ok().map(|body| BodyView::of(plan.eye, body)),
         worn: WornView = WornView::of(&plan.worn),
         /// What a person should know of this lens.
-        pub(super) cautions: Vec<String> = notes::of_eye(plan, off),
+        pub(super) cautions: Vec<Caution> = notes::of_eye(plan, off),
         #[serde(skip)]
         pub(super) shown_prism: PrismPair = plan.prism,
         #[serde(skip)]
         pub(super) design: Design = design,
         #[serde(skip)]
         pub(super) reading_is_told: bool = pair.tells_reading,
-        #[serde(skip)]
-        pub(super) height_ordered: bool = layout.height.is_some(),
     }
 }
 

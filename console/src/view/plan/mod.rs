@@ -4,9 +4,13 @@
 //! - `right`, `left`: figures of one lens, and the lines that a focimeter shows of it; null where none is made.
 //! - `grip`: how the clamp is set, `light` or `normal`; `pad`: `anti-slip` or `normal`; either is `unknown` where it hangs on
 //!   a coat of which nothing is known.
+//! - `arrived`: whether it was noted that the right and the left lens came in; null where none is made.
 //! - `rows`: both eyes in words, side by side; `account`: what has no two sides; both in the order of work.
 //! - `cautions`: what a person should know of this job; `hints`: what of the answer is the shop's to change.
+//! - [`Card`]: of all that what the hand goes by, on one screen.
 
+mod card;
+mod caution;
 mod eye;
 mod handling;
 mod notes;
@@ -18,19 +22,22 @@ mod segment;
 mod sizes;
 mod worn;
 
+pub use card::Card;
 pub use eye::{BlankView, BodyView, EyeView, LayoutView, ShapeView};
 pub use rows::{Row, Sheet};
 pub use sizes::SizeView;
 pub(crate) use sizes::{dial_for_rim, over_rim_words};
 pub use worn::WornView;
 
-use super::{Figure, ordered_words, wanted_key};
+use super::{Figure, ordered_words, wanted_key, what_is_made};
 use crate::desk::{Order, Viewing};
 use crate::plan::{EyePlan, FirstSize, Plan};
 use crate::settings::{Roughing, Safety};
 use crate::work::Job;
-use bevelbook_core::prescription::Eye;
+use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::sizing::{Basis, Size};
+use caution::Caution;
+use handling::Chosen;
 use off_centre::OffCentreView;
 
 view! {
@@ -41,44 +48,49 @@ view! {
         let [right, left] = plan.eyes.each_ref().map(|plan| plan.as_ref().map(eye));
         let wanted = Eye::BOTH.map(|eye| order.eye(eye).wanted);
         let weight = plan.milligrams().map(Figure::grams);
-        let fitted = fitted_on_diameter(fitted);
         let sizes = Eye::BOTH.map(|eye| {
             let dial = plan.dial.filter(|_| order.eye(eye).wanted.is_made())?;
             Some(SizeView::of(job, eye, &plan.habit, &dial))
         });
-        let [clamp, pad] = handling::clamp_and_pad(&plan.handling);
+        let hold = handling::clamp_and_pad(&plan.handling);
+        let dial = plan.dial.map_or(Basis::Diameter, |dial| dial.basis);
     } {
         job: u32 = order.number,
         /// What is said of each eye.
         #[serde(skip)]
-        pub rows: Vec<Row> = rows::rows(wanted, [right.as_ref(), left.as_ref()]),
+        pub rows: Vec<Row> = rows::rows(
+            Eye::BOTH.map(|eye| state(job, eye)), [right.as_ref(), left.as_ref()], sizes.each_ref().map(Option::as_ref),
+        ),
         /// What is said of the job, each under its name.
         #[serde(skip)]
-        pub account: Vec<(&'static str, String)> = account(order, &plan, [right.as_ref(), left.as_ref()], weight, &fitted, &sizes),
+        pub account: Vec<(&'static str, String)> = account(
+            order, &plan, [right.as_ref(), left.as_ref()], weight, fitted_words(fitted, dial), &hold,
+        ),
         wanted: [&'static str; 2] = wanted.map(wanted_key),
+        arrived: [Option<bool>; 2] = Eye::BOTH.map(|eye| job.made(eye).ok().map(|_| job.arrived[eye.index()].is_some())),
         right: Option<EyeView> = right,
         left: Option<EyeView> = left,
         /// For what distance the pair is made.
         viewing: Viewing = order.lens.viewing,
         material: String = plan.material.name.clone(),
         roughing: Roughing = plan.material.roughing,
-        grip: &'static str = clamp.key,
-        pad: &'static str = pad.key,
+        grip: &'static str = hold[0].key,
+        pad: &'static str = hold[1].key,
         pair_weight_g: Option<Figure> = weight,
         bevel_place: String = plan.bevel.clone(),
-        trace_notes: Vec<String> = plan.trace_notes.iter().map(ToString::to_string).collect(),
+        trace_notes: Vec<Caution> = plan.trace_notes.iter().map(notes::of_trace).collect(),
         first_size: FirstSizeView = FirstSizeView::of(&plan.first_size),
         /// How far each lens is sized, right and left; none while the station has not stated its dial.
         sizes: [Option<SizeView>; 2] = sizes,
-        fitted_before_on_diameter_mm: Vec<Figure> = fitted,
+        fitted_before_on_diameter_mm: Vec<Figure> = fitted_on_diameter(fitted),
         /// The prism of the pair beside its optical centres.
         off_centre: OffCentreView = OffCentreView::of(&plan.off_centre),
-        cautions: Vec<&'static str> = notes::of_order(order, &plan),
+        cautions: Vec<Caution> = notes::of_order(order, &plan),
         /// What is to be asked, of whoever prescribed the pair or supplies it.
-        questions: Vec<String> = off_centre::questions(order, &plan.off_centre),
-        /// The job in a line.
+        questions: Vec<Caution> = off_centre::questions(order, &plan.off_centre),
+        /// What is ordered, each thing under its name; the first is the job's number.
         #[serde(skip)]
-        pub heading: String = heading(order),
+        head: Vec<(&'static str, String)> = card::head(order, &plan.material.name),
         /// What a person may want to change.
         #[serde(skip)]
         pub hints: Vec<&'static str> = notes::of_shop(&plan),
@@ -101,23 +113,43 @@ view! {
 impl PlanView {
     /// What a person should know of this job, each in a sentence without its end.
     pub fn cautions(&self) -> impl Iterator<Item = String> {
-        let said = |whose: &'static str, cautions: &[String]| {
-            cautions.iter().map(|caution| format!("{whose}: {caution}")).collect::<Vec<_>>()
-        };
-        let of_parts = [
-            said("trace", &self.trace_notes),
-            self.right.as_ref().map_or_else(Vec::new, |right| said("right", &right.cautions)),
-            self.left.as_ref().map_or_else(Vec::new, |left| said("left", &left.cautions)),
+        self.told(|caution| Some(&caution.whole)).into_iter().map(|(whose, words)| match whose {
+            "" => words.to_owned(),
+            whose => format!("{whose}: {words}"),
+        })
+    }
+
+    /// Every caution that has these words, behind whose it is.
+    fn told(&self, words: fn(&Caution) -> Option<&String>) -> Vec<(&'static str, &str)> {
+        let [right, left] = [&self.right, &self.left]
+            .map(|eye| eye.as_ref().map_or_else(<&[Caution]>::default, |eye| eye.cautions.as_slice()));
+        let parts: [(_, &[Caution]); 5] = [
+            ("trace", &self.trace_notes),
+            ("right", right),
+            ("left", left),
+            ("", &self.cautions),
+            ("", &self.questions),
         ];
-        let of_pair = self.cautions.iter().map(ToString::to_string).chain(self.questions.iter().cloned());
-        of_parts.into_iter().flatten().chain(of_pair)
+        let told =
+            parts.into_iter().flat_map(|(whose, cautions)| cautions.iter().map(move |one| (whose, one)));
+        told.filter_map(|(whose, caution)| Some((whose, words(caution)?.as_str()))).collect()
     }
 }
 
-fn heading(order: &Order) -> String {
-    let tray = order.tray.as_ref().map_or_else(String::new, |tray| format!(", tray {tray}"));
-    let frame = &order.frame;
-    format!("job {}{tray}: {} {}, {}", order.number, frame.model, frame.label(), frame.rim.named())
+/// What is made for an eye, and whether its lens is there.
+fn state(job: &Job, eye: Eye) -> String {
+    let (wanted, lens) = (job.order.eye(eye).wanted, job.state.lens(eye));
+    let begun = lens.mark.is_some() || lens.uncut.is_some() || lens.sizing.passes > 0;
+    let there = match &job.arrived[eye.index()] {
+        Some(_) => "arrived",
+        None if begun => "in work",
+        None => "not arrived yet",
+    };
+    match wanted {
+        Wanted::Lens => there.to_owned(),
+        Wanted::Balance { .. } => format!("balance lens, {there}"),
+        Wanted::Nothing { .. } => what_is_made(wanted).to_owned(),
+    }
 }
 
 fn fitted_on_diameter(fitted: &[Size]) -> Vec<Figure> {
@@ -131,45 +163,48 @@ fn account(
     plan: &Plan,
     eyes: [Option<&EyeView>; 2],
     weight: Option<Figure>,
-    fitted: &[Figure],
-    sizes: &[Option<SizeView>; 2],
+    fitted: String,
+    [clamp, pad]: &[Chosen; 2],
 ) -> Vec<(&'static str, String)> {
-    let roughing = match plan.material.roughing {
+    let coolant = match plan.material.roughing {
         Roughing::Wet => "wet throughout",
-        Roughing::Dry => "dry, water only at the finish",
+        Roughing::Dry => "rough dry, water only at the finish",
     };
-    let [clamp, pad] = handling::clamp_and_pad(&plan.handling).map(|chosen| chosen.words);
-    let habit = format!("{} by the shop's habit", plan.first_size.habit);
-    let dialled = plan.first_size.dialled;
-    let dial = dialled.map(|dialled| format!("dial {dialled} on {} ({habit})", dialled.basis));
     let not_made = |eye| plan.eyes[Eye::index(eye)].is_none().then(|| ordered_words(order.eye(eye)));
-    let size_words = |eye: Eye| sizes[eye.index()].as_ref()?.said.clone();
     let near = (order.lens.viewing == Viewing::Near).then(|| match order.near_pd {
         Some(near) => format!("centred at the near PD {near}"),
         None => format!("NEAR PD NOT GIVEN, centred at the distance PD {}", order.far_pd),
     });
     let [at_pd, reading] = off_centre::account(order, &plan.off_centre);
-    let bevels = if order.frame.rim.closes_round_lens() { ", bevels not taken off" } else { "" };
+    let bevels = if order.frame.rim.closes_round_lens() { ", before bevelling" } else { "" };
     let account = [
-        at_pd,
-        reading,
         ("near pair", near),
-        ("order, right", eyes[0].map(|right| lens_to_order(order, plan, right))),
-        ("order, left", eyes[1].map(|left| lens_to_order(order, plan, left))),
         ("right eye", not_made(Eye::Right)),
         ("left eye", not_made(Eye::Left)),
-        ("pair weighs", weight.map(|weight| format!("{weight:#} cut{bevels}"))),
-        seat::edge(order.frame.rim, plan),
+        at_pd,
+        reading,
+        ("order, right", eyes[0].map(|right| lens_to_order(order, plan, right))),
+        ("order, left", eyes[1].map(|left| lens_to_order(order, plan, left))),
         ("safety rule", plan.safety.as_ref().map(safety_words)),
-        ("roughing", Some(roughing.into())),
-        ("clamp", Some(clamp)),
-        ("pad", Some(pad)),
-        ("first size", Some(dial.unwrap_or(habit))),
-        ("size, right", size_words(Eye::Right)),
-        ("size, left", size_words(Eye::Left)),
-        ("this frame", Some(fitted_words(fitted))),
+        ("weight of pair", weight.map(|weight| format!("{weight:#}{bevels}"))),
+        ("wheel", Some(format!("{coolant}; clamp {}; pad {}", clamp.words, pad.words))),
+        seat::edge(order.frame.rim, plan),
+        ("first size", Some(first_size(&plan.first_size))),
+        ("this frame", Some(fitted)),
     ];
     account.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()
+}
+
+/// What to dial first, and for what.
+fn first_size(FirstSize { habit, dialled }: &FirstSize) -> String {
+    match dialled {
+        None => format!("{habit} (shop default); set the station: bevelbook station dial --help"),
+        Some(dialled) => {
+            let dial = format!("dial {dialled} on {}", dialled.basis);
+            let same = dial == format!("dial {habit}");
+            if same { format!("{dial} (shop default)") } else { format!("{dial} (shop default {habit})") }
+        }
+    }
 }
 
 /// What the rule asks for, and where it is from.
@@ -181,8 +216,8 @@ fn safety_words((name, rule): &(String, Safety)) -> String {
 
 fn lens_to_order(order: &Order, plan: &Plan, eye: &EyeView) -> String {
     let diameter = match eye.stocked_blank_mm {
-        Some(diameter) => format!("⌀ {diameter:#}"),
-        None => format!("at least ⌀ {:#}", eye.least_blank_mm),
+        Some(diameter) => format!("{diameter:#} blank"),
+        None => format!("blank of at least {:#}", eye.least_blank_mm),
     };
     let treatments: String = order.lens.treatments.iter().map(|treatment| format!(", {treatment}")).collect();
     let segment = order.lens.segment.map_or_else(String::new, |segment| format!(" {segment}"));
@@ -190,15 +225,22 @@ fn lens_to_order(order: &Order, plan: &Plan, eye: &EyeView) -> String {
     format!("{} {design}{segment}, {}, {diameter}{treatments}", plan.material.name, eye.ordered)
 }
 
-/// What earlier lenses in this model and size have shown; no statistics.
-fn fitted_words(fitted: &[Figure]) -> String {
-    let lenses = match fitted.len() {
-        0 => return "nothing known yet of this model and size".into(),
-        1 => "1 lens".into(),
-        many => format!("{many} lenses"),
-    };
-    let sizes: Vec<String> = fitted.iter().map(ToString::to_string).collect();
-    format!("{lenses} of this model and size fitted at {} mm on diameter", sizes.join(", "))
+/// What lenses before took in this model and size, as the dial counts; no statistics.
+fn fitted_words(fitted: &[Size], basis: Basis) -> String {
+    let on = |size: &Size| Figure::from(size.on(basis)).to(2, 3).signed();
+    let range =
+        fitted.iter().min_by_key(|size| size.on(basis)).zip(fitted.iter().max_by_key(|size| size.on(basis)));
+    match (fitted, range) {
+        ([.., last], Some((least, most))) if fitted.len() > 1 => format!(
+            "{} lenses before fitted at {} to {} mm on {basis}, the last at {}",
+            fitted.len(),
+            on(least),
+            on(most),
+            on(last)
+        ),
+        ([one], _) => format!("1 lens before fitted at {} mm on {basis}", on(one)),
+        _ => "nothing known yet of this model and size".into(),
+    }
 }
 
 #[cfg(test)]
@@ -216,7 +258,7 @@ mod tests {
         let mut order = crate::desk::sample();
         change(&mut order);
         let (job, _) = work.open_job(order, None).unwrap();
-        let plan = Plan::of(&job.order, &settings, None).unwrap();
+        let plan = Plan::of(&job.order, &settings, None, [None; 2]).unwrap();
         PlanView::of(&job, plan, &[])
     }
 
@@ -231,9 +273,9 @@ mod tests {
             order.frame.size.ed = Some(Length::from_milli(75_001));
         });
         // (70 + 18)/2 − 31.5 are 12.5 mm in: 75.001 + 2 · 12.5 + 2 of allowance, and never understated.
-        assert_eq!(right(&view, "least blank"), "102.1 mm (ED 75.1)");
-        assert_eq!(right(&view, "stocked blank"), "none is large enough");
-        assert!(view.account[0].1.contains("at least ⌀ 102.1 mm"), "{:?}", view.account);
+        assert_eq!(right(&view, "minimum blank"), "102.1 mm; NO STOCKED BLANK");
+        assert_eq!(right(&view, "worked out from"), "ED 75.1");
+        assert!(view.account[0].1.contains("blank of at least 102.1 mm"), "{:?}", view.account);
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! What a plan says of the prism beside the optical centres, and what of it is to be asked. Nothing is chosen here: a
 //! prescription is the prescriber's, and so is what is done about an imbalance.
 
+use super::caution::Caution;
 use super::rounding::place;
 use crate::desk::Order;
 use crate::plan::{OffCentre, PairOffCentre, ReadingPrism};
@@ -79,14 +80,17 @@ fn short(prism: Figure) -> String {
 }
 
 /// What is to be asked about a pair, of whoever prescribed it or supplies it.
-pub(super) fn questions(order: &Order, pair: &PairOffCentre) -> Vec<String> {
+pub(super) fn questions(order: &Order, pair: &PairOffCentre) -> Vec<Caution> {
     let asked =
         |asks: bool, imbalance: Option<PrismImbalance>| imbalance.filter(|_| asks).map(ImbalanceView::of);
     let centres = asked(pair.asks_at_pd, pair.at_pd).map(|found| {
         let words = found.words();
-        format!(
-            "the optical centres fall beside the distance PD and give {words}: can the uncuts be had decentred, or with \
-             another inset?"
+        Caution::of(
+            format!("OCs beside the PD: {words}: other uncuts?"),
+            format!(
+                "the optical centres fall beside the distance PD and give {words}: can the uncuts be had decentred, or with \
+                 another inset?"
+            ),
         )
     });
     let segments = match order.lens.design {
@@ -94,10 +98,13 @@ pub(super) fn questions(order: &Order, pair: &PairOffCentre) -> Vec<String> {
         _ => "",
     };
     let reading = asked(pair.asks_reading, pair.reading).map(|found| {
-        format!(
-            "the lenses differ at the reading level by {}: ask the prescriber whether anything is wanted for it, as slab-off \
-             (bicentric grinding), {segments}a separate pair for reading, or contact lenses",
-            found.vertical()
+        let words = found.vertical();
+        Caution::of(
+            format!("at the reading level the lenses differ by {words}: ask the prescriber"),
+            format!(
+                "the lenses differ at the reading level by {words}: ask the prescriber whether anything is wanted for it, as \
+                 slab-off (bicentric grinding), {segments}a separate pair for reading, or contact lenses"
+            ),
         )
     });
     [centres, reading].into_iter().flatten().collect()

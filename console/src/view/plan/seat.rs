@@ -1,5 +1,6 @@
 //! How a lens sits in its rim, in words: bevel or groove, and the curves of bevel and rim.
 
+use super::caution::Caution;
 use super::rounding::{power, size};
 use crate::plan::{BevelCurve, NoBevelCurve, Plan, RimCurve, RimFrom, Seat, SpaceBy, SpaceGirth};
 use bevelbook_core::lens::{BevelWarning, RingError};
@@ -9,7 +10,7 @@ use bevelbook_core::units::Power;
 /// What the edge is given, by the shop's settings.
 pub(super) fn edge(rim: Rim, plan: &Plan) -> (&'static str, Option<String>) {
     match rim {
-        Rim::Metal | Rim::Plastic => ("bevel", Some(format!("{}, by the shop's habit", plan.bevel))),
+        Rim::Metal | Rim::Plastic => ("bevel", Some(format!("{} (shop default)", plan.bevel))),
         Rim::Grooved => ("edge", Some(format!("flat; {}", plan.groove))),
         Rim::Rimless => ("edge", Some("flat, drilled".into())),
     }
@@ -38,22 +39,22 @@ pub(super) fn curve(seat: &Seat) -> String {
 }
 
 /// What a person should know of the bevel.
-pub(super) fn bevel(seat: &Seat) -> Vec<String> {
-    let error = seat.bevel.as_ref().and_then(|bevel| Some(bevel.as_ref().err()?.to_string()));
+pub(super) fn bevel(seat: &Seat) -> impl Iterator<Item = Caution> {
+    let error = seat.bevel.as_ref().and_then(|bevel| Some(Caution::short(bevel.as_ref().err()?)));
     // On the thickest edge there is a bevel, on a thinner one there is not.
     let thinner = match &seat.curve {
-        Some(Err(NoBevelCurve::Bevel(thinner))) if error.is_none() => Some(thinner.to_string()),
+        Some(Err(NoBevelCurve::Bevel(thinner))) if error.is_none() => Some(Caution::short(thinner)),
         _ => None,
     };
     let course = seat.curve.as_ref().and_then(|course| course.as_ref().ok());
     let apart = course.filter(|course| course.apart).and_then(runs_apart);
     let shows = |warning: &BevelWarning| matches!(warning, BevelWarning::StandsOut { .. });
-    let warning = seat.warning.filter(shows).map(|warning| warning.to_string());
-    [error, thinner, warning, apart].into_iter().flatten().collect()
+    let warning = seat.warning.filter(shows).map(Caution::short);
+    [error, thinner, warning, apart].into_iter().flatten()
 }
 
 /// A bevel that does not run with its rim, and what would make it.
-fn runs_apart(course: &BevelCurve) -> Option<String> {
+fn runs_apart(course: &BevelCurve) -> Option<Caution> {
     let (rim, from) = course.rim?;
     let bevel = course.bevel.power;
     let by = match from {
@@ -68,28 +69,30 @@ fn runs_apart(course: &BevelCurve) -> Option<String> {
         }
         None => "no place on this edge runs with the rim: ".into(),
     };
-    Some(format!(
-        "the bevel runs on {:#}, the rim on {:#} ({by}): round the lens they part by {apart:#}; {place}a {other} base curve or the \
-         frame re-curved toward {:#}",
-        power(bevel),
-        power(rim),
-        power(bevel)
+    let [bevel, rim] = [bevel, rim].map(power);
+    Some(Caution::of(
+        format!("the bevel runs on {bevel:#}, the rim on {rim:#}: {apart:#} apart"),
+        format!(
+            "the bevel runs on {bevel:#}, the rim on {rim:#} ({by}): round the lens they part by {apart:#}; {place}a {other} \
+             base curve or the frame re-curved toward {bevel:#}"
+        ),
     ))
 }
 
 /// What a person should know of the rim's curve.
-pub(super) fn rim(rim: &RimCurve) -> Option<String> {
+pub(super) fn rim(rim: &RimCurve) -> Option<Caution> {
     let traced = match rim.traced? {
         Ok(ring) => ring.power,
-        Err(error) => return Some(format!("the depths of the trace: {error}")),
+        Err(error) => return Some(Caution::short(format!("the depths of the trace: {error}"))),
     };
-    let hollow = "the depths of the trace bend the rim away from the face: does the tracer count them toward the viewer?";
     if traced.milli() < 0 {
-        return Some(hollow.into());
+        let hollow = "the depths of the trace bend the rim away from the face";
+        return Some(Caution::of(hollow, format!("{hollow}: does the tracer count them toward the viewer?")));
     }
     let stated = rim.stated.filter(|stated| (*stated - traced).abs() > RimCurve::SAME)?;
     let (traced, stated) = (power(traced), power(stated));
-    Some(format!("the rim is ordered as {stated:#} and traced as {traced:#}: the plan goes by the trace"))
+    let differ = format!("the rim is ordered as {stated:#} and traced as {traced:#}");
+    Some(Caution::of(&differ, format!("{differ}: the plan goes by the trace")))
 }
 
 /// The girth in space, and what it goes by.

@@ -1,6 +1,7 @@
 //! What a plan says of a segment.
 
 use super::rounding::place;
+use super::rows::place as place_words;
 use crate::desk::SegmentShape;
 use crate::plan::{EyePlan, Given, OffCentre, SegmentPlan, segment_jump};
 use crate::view::{Figure, PrismView};
@@ -45,7 +46,7 @@ impl SegmentView {
     pub(super) fn top(&self) -> String {
         let inset = self.inset_from_box_mm.inward();
         match self.drop_mm {
-            Some(drop) => format!("{}, {inset} from box", drop.way("above", "below")),
+            Some(drop) => format!("{}, {inset}", drop.way("above", "below")),
             None => format!("height not given, {inset}"),
         }
     }
@@ -61,10 +62,7 @@ impl SegmentView {
     /// Where the optical centre falls.
     pub(super) fn falls(&self) -> String {
         let centre = self.optical_centre_in_mm.zip(self.optical_centre_up_mm);
-        centre.map_or_else(
-            || "not known".into(),
-            |(inward, up)| format!("{}, {} from box", inward.inward(), up.upward()),
-        )
+        centre.map_or_else(|| "not known".into(), |(inward, up)| place_words(inward, up))
     }
 
     pub(super) fn prism_at_pd(&self) -> String {

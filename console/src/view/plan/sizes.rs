@@ -3,7 +3,7 @@
 use crate::view::Figure;
 use crate::work::Job;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::sizing::{Basis, Dial, Dialled, Evidence, Habit, Size, dialled_for_rim};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Evidence, Habit, Size, dialled_for_rim};
 use bevelbook_core::units::Length;
 
 view! {
@@ -26,9 +26,13 @@ view! {
         before_loose_mm: Option<Figure> = on(shown.loose),
         over_rim_mm: Option<Figure> = over_rim.map(|over| across(over, dial).signed()),
         next_dialled_mm: Option<Figure> = next.map(|next| next.amount.into()),
-        /// Told where there is more to say than the shop's first size.
+        /// How far it has come and what to dial next, on the dial's basis; in at most 30 columns.
         #[serde(skip)]
-        pub(super) said: Option<String> = said(&known, next, dial),
+        pub(super) state: String = state(&known, next, dial),
+        /// What measured girths say of it, on the same basis; empty where none were, and of a lens that is done.
+        #[serde(skip)]
+        pub(super) girth: String =
+            over_rim.filter(|_| !sizing.is_done()).map_or_else(String::new, |over| too_long(over, dial, "")),
     }
 }
 
@@ -37,33 +41,42 @@ fn across(over: Length, dial: &Dial) -> Figure {
     Figure::from(Size { basis: Basis::Girth, offset: over }.on(dial.basis)).to(2, 2)
 }
 
-fn said(known: &Evidence<'_>, next: Option<Dialled>, dial: &Dial) -> Option<String> {
-    let Evidence { sizing, shown, over_rim, .. } = *known;
-    let at = |size: Size| Size { basis: dial.basis, offset: size.on(dial.basis) };
-    let then = next.map_or(String::new(), |next| format!("; dial {next} next"));
+fn state(known: &Evidence<'_>, next: Option<Dialled>, dial: &Dial) -> String {
+    let Evidence { sizing, shown, .. } = *known;
+    let at = |size: Size| Figure::from(size.on(dial.basis)).to(2, 3).signed();
     let state = match (sizing.passes, sizing.fits, sizing.too_big) {
         _ if sizing.is_scrap() => "loose: scrap".to_owned(),
         (0, ..) => match (shown.fits, shown.too_big, shown.loose) {
-            (Some(fits), ..) => format!("the lens before fitted at {}", at(fits)),
-            (None, Some(big), _) => format!("the lens before was too big at {}", at(big)),
-            (None, None, Some(loose)) => format!("the lens before was loose at {}", at(loose)),
-            _ => return None,
+            (Some(fits), ..) => format!("last fitted {}", at(fits)),
+            (None, Some(big), _) => format!("last too big {}", at(big)),
+            (None, None, Some(loose)) => format!("last loose {}", at(loose)),
+            _ => "not cut yet".to_owned(),
         },
         (_, Some(fits), _) => format!("fits at {}", at(fits)),
-        (_, None, Some(big)) => format!("too big at {}", at(big)),
-        _ => "stopped early, size unknown".to_owned(),
+        (_, None, Some(big)) => format!("too big {}", at(big)),
+        _ => "stopped, size unknown".to_owned(),
     };
-    let girth =
-        over_rim.filter(|_| !sizing.is_done()).map(|over| format!("; {}", over_rim_words(over, dial)));
-    Some(format!("{state}{}{then}", girth.unwrap_or_default()))
+    let then = next.map_or_else(String::new, |next| {
+        let amount = Figure::from(next.amount).to(2, 3);
+        match next.counting {
+            Counting::Absolute => format!("; dial {}", amount.signed()),
+            Counting::TakeOff { .. } => format!("; take off {amount}"),
+        }
+    });
+    state + &then
 }
 
 /// By how much measured girths say that a lens is too big or too small for its rim, as it counts on the dial.
 pub(crate) fn over_rim_words(over: Length, dial: &Dial) -> String {
-    let by = across(over, dial);
+    let words = too_long(over, dial, &format!(" on {}", dial.basis));
+    if over == Length::ZERO { words } else { words + " for its rim by girth" }
+}
+
+fn too_long(over: Length, dial: &Dial, on: &str) -> String {
+    let by = across(over, dial).abs();
     match over.milli().signum() {
-        1 => format!("{by} mm on {} too big for its rim by girth", dial.basis),
-        -1 => format!("{} mm on {} too small for its rim by girth", by.abs(), dial.basis),
+        1 => format!("{by:#}{on} too big"),
+        -1 => format!("{by:#}{on} too small"),
         _ => "as long round as its rim".to_owned(),
     }
 }

@@ -250,7 +250,8 @@ impl Real {
     }
 
     pub(crate) fn history(&self) -> Result<Vec<Size>, WorkError> {
-        self.work.fits_of(&self.work.job(self.orders[0])?.order.frame)
+        let fits = self.work.fits_of(&self.work.job(self.orders[0])?.order.frame)?;
+        Ok(fits.into_iter().map(|(_, size)| size).collect())
     }
 
     pub(crate) fn dial(&self) -> Result<Option<Dial>, WorkError> {

@@ -1,0 +1,83 @@
+//! What the hand goes by, on one screen: at most 23 lines of 80 columns for an ordinary pair of each design. Whatever the
+//! whole plan warns of, it warns of in short.
+
+use super::{PlanView, Row};
+use crate::desk::Order;
+
+/// The one screen of a plan, in the order of work.
+#[derive(Debug)]
+pub struct Card<'p> {
+    /// The job, then what is ordered, each thing under its name; of what needs none the name is empty.
+    pub head: Vec<(&'static str, String)>,
+    /// What is said of each eye.
+    pub rows: Vec<&'p Row>,
+    /// What has no two sides, each under its name.
+    pub account: Vec<&'p (&'static str, String)>,
+    /// What a person should know.
+    pub warnings: Vec<String>,
+}
+
+/// What of a plan's account stands on it.
+const ACCOUNT: [&str; 8] =
+    ["near pair", "right eye", "left eye", "wheel", "bevel", "edge", "first size", "this frame"];
+
+/// Where the customer stands in a head.
+const CUSTOMER: &str = "customer";
+
+impl PlanView {
+    /// What the hand goes by, with the customer's name where it is wanted and known.
+    #[must_use]
+    pub fn card(&self, name: Option<&str>) -> Card<'_> {
+        Card {
+            head: self.head(name),
+            rows: self.rows.iter().filter(|row| row.card).collect(),
+            account: self.account.iter().filter(|(name, _)| ACCOUNT.contains(name)).collect(),
+            warnings: self.warnings(),
+        }
+    }
+
+    /// The job, then what is ordered.
+    #[must_use]
+    pub fn head(&self, name: Option<&str>) -> Vec<(&'static str, String)> {
+        let mut head = self.head.clone();
+        if let Some(((_, customer), name)) = head.iter_mut().find(|(what, _)| *what == CUSTOMER).zip(name) {
+            *customer = format!("{name} ({customer})");
+        }
+        head
+    }
+
+    /// Every caution in short, once where it is the same of both lenses.
+    fn warnings(&self) -> Vec<String> {
+        let told = self.told(|caution| caution.brief.as_ref());
+        let of = |eye: &str, words: &str| told.contains(&(eye, words));
+        let both = |words: &str| of("right", words) && of("left", words);
+        let said = told.iter().filter_map(|(whose, words)| match *whose {
+            "" => Some((*words).to_owned()),
+            "left" if both(words) => None,
+            "right" if both(words) => Some(format!("both: {words}")),
+            whose => Some(format!("{whose}: {words}")),
+        });
+        said.collect()
+    }
+}
+
+/// What is ordered, with the reference in the customer's place.
+pub(super) fn head(order: &Order, material: &str) -> Vec<(&'static str, String)> {
+    let (frame, lens) = (&order.frame, &order.lens);
+    let segment = lens.segment.map_or_else(String::new, |segment| format!(" {segment}"));
+    let treatments: String = lens.treatments.iter().map(|treatment| format!(", {treatment}")).collect();
+    let near = order.near_pd.map_or_else(String::new, |near| format!(", near {near}"));
+    let heights =
+        order.heights.map_or_else(|| "not ordered".into(), |[right, left]| format!("{right}/{left}"));
+    let head = [
+        ("job", Some(order.number.to_string())),
+        ("tray", order.tray.clone()),
+        (CUSTOMER, Some(order.customer.clone())),
+        order.due.map_or(("", Some("no due date".into())), |due| ("due", Some(due.to_string()))),
+        ("frame", Some(format!("{} {}, {}", frame.model, frame.label(), frame.rim.named()))),
+        ("lenses", Some(format!("{material} {}{segment}{treatments}", lens.design))),
+        ("PD", Some(format!("{}{near}", order.far_pd))),
+        ("heights", Some(heights)),
+    ];
+    head.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()
+}

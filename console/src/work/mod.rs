@@ -41,8 +41,8 @@ pub use job::Job;
 pub use keypads::Held;
 pub use spoiled::Spoiled;
 pub use station::revision;
-pub use uncaused::Uncaused;
 pub use status::{Ended, Status};
+pub use uncaused::Uncaused;
 pub use whose::{Due, Known, Whose};
 
 use crate::desk::Desk;

@@ -69,7 +69,7 @@ fn told_afterwards_a_cause_changes_nothing_else() {
     );
     ends.run("record pass 1 r 0.40 just");
     ends.run("record pass 1 r 0.20 fits");
-    let closed = ends.run("job close 1");
+    let closed = ends.run("job close 1 --despite so");
     assert!(said(&closed).contains("job remake 1 right --lens 1 --cause"), "{closed:?}");
     let told = ends.run("job remake 1 right --lens 1 --cause damaged --bearer supplier");
     assert!(!said(&told).contains("not told"), "{told:?}");

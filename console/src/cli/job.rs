@@ -3,7 +3,7 @@
 use super::order_flags::{Emptying, FIELDS_TO_EMPTY, OrderFlags};
 use super::trace_file::TraceFile;
 use super::{Failure, Report, arguments, shop::Shop};
-use crate::desk::{Bearer, Cause, Order, Remark, Severity};
+use crate::desk::{Bearer, Cause, Order, Remark, ReopenedFor, Severity};
 use crate::view::{JobTable, JobView, Listing, RecordRow, WholeJob};
 use crate::work::{Job, Jobs, Line, Remade, Work};
 use bevelbook_core::prescription::Eye;
@@ -63,6 +63,20 @@ pub(crate) enum JobCommand {
         /// Why it is closed although it is not signed off within.
         #[arg(long, value_name = "WHY", value_parser = arguments::filled)]
         despite: Option<String>,
+    },
+    /// Open a closed job again without a new lens; it is signed off anew.
+    #[command(
+        after_help = "Example: bevelbook job reopen 3 --for adjustment --why \"the left temple was bent\""
+    )]
+    Reopen {
+        /// Its number.
+        job: String,
+        /// What for.
+        #[arg(long = "for", value_name = "REASON")]
+        reason: ReopenedFor,
+        /// Why; it stands in the log for good.
+        #[arg(long, value_parser = arguments::filled)]
+        why: String,
     },
     /// Make the lens of one eye again; the eye goes on with a new lens number. Opens a closed job.
     #[command(after_help = "Example: bevelbook job remake 3 left --cause slipped --bearer shop")]
@@ -131,6 +145,11 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
             let id = work.find(&job)?.id;
             let closed = work.close(id, &how, despite.as_deref())?;
             Ok(brief(&work, &closed)?.hints(uncaused(&closed)))
+        }
+        JobCommand::Reopen { job, reason, why } => {
+            let id = work.find(&job)?.id;
+            let opened = work.open_again(id, reason, &why)?;
+            brief(&work, &opened)
         }
         JobCommand::Remake { job, eye, lens, cause, bearer, story } => {
             let id = work.find(&job)?.id;

@@ -139,6 +139,42 @@ pub struct Closing {
     pub despite: Option<String>,
 }
 
+/// Why a closed job is opened again without a new lens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum ReopenedFor {
+    /// The frame is set anew on the wearer.
+    Adjustment,
+    /// The wearer is not content.
+    Complaint,
+    /// It was closed by mistake.
+    Mistake,
+    /// Anything else.
+    Other,
+}
+
+impl ReopenedFor {
+    /// In words, behind "opened again".
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Adjustment => "for an adjustment",
+            Self::Complaint => "on a complaint",
+            Self::Mistake => "since it was closed by mistake",
+            Self::Other => "for another reason",
+        }
+    }
+}
+
+/// A closed job is open again, at the lenses that it was at.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Reopening {
+    /// What for.
+    #[serde(rename = "for")]
+    pub reason: ReopenedFor,
+    /// Why, in the shop's words.
+    pub why: String,
+}
+
 /// A job that was opened at the bench belongs to this order.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Filing {
@@ -247,6 +283,8 @@ desk_kinds! {
     Choices(Choices) = FIRST_DESK_KIND + 11,
     /// It was decided between two records under one number; belongs to no job.
     Settlement(Settlement) = Self::SETTLEMENT,
+    /// A closed job is open again.
+    Reopening(Reopening) = FIRST_DESK_KIND + 13,
 }
 
 #[cfg(test)]

@@ -22,7 +22,10 @@ pub use frame::{Condition, Frame};
 #[cfg(test)]
 pub(crate) use frame_trace::tests::{RECORD, kept};
 pub use frame_trace::{FrameTrace, sizes_of};
-pub use kinds::{Adoption, Arrival, Bearer, Cause, Closing, Desk, DeskError, Filing, Note, Remake, SignOff};
+pub use kinds::{
+    Adoption, Arrival, Bearer, Cause, Closing, Desk, DeskError, Filing, Note, Remake, ReopenedFor, Reopening,
+    SignOff,
+};
 pub use lab_power::LabPower;
 pub use lens_choice::{LensChoice, Segment, SegmentShape, Viewing};
 pub use making::{Making, Segments};

@@ -153,6 +153,7 @@ fn describe_desk(fact: &Desk) -> String {
             )
         }
         Desk::Closing(Closing { how, despite, .. }) => format!("closed: {how}{}", although(despite)),
+        Desk::Reopening(again) => format!("opened again {}: {}", again.reason.words(), again.why),
         Desk::Filing(filing) => format!("job {} of a keypad filed here", filing.from),
         Desk::Making(making) => making.words(),
         Desk::Segments(segments) => format!("pair: {}", segments.words()),

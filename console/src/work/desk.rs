@@ -2,15 +2,13 @@
 
 use super::words::of_customer;
 use super::{Job, Work, WorkError, append_desk, job_of, next_number, readable, write};
-use crate::desk::{
-    Amendment, Arrival, Bearer, Cause, Closing, Desk, Making, Note, Order, Remake, Remark, Segments, SignOff,
-};
+use crate::desk::{Amendment, Arrival, Bearer, Cause, Desk, Making, Note, Order, Remake, Remark, Segments};
 use crate::desk::{Severity, review};
 use crate::settings::{Settings, SettingsError};
 use crate::store::{Reader, Tx};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{JobId, LensState, RecordId};
-use bevelbook_core::tolerance::{Design, Verdict};
+use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::Length;
 
 /// A lens that is made again.
@@ -163,55 +161,6 @@ impl Work {
             }
             let segments = Segments { lenses: job.pair().numbers, distance };
             Ok((append_desk(tx, id, &Desk::Segments(segments))?, segments))
-        })
-    }
-
-    /// Ends a job, with the verdict that was signed, or that it would have had.
-    ///
-    /// # Errors
-    /// It is closed already, or it is no pair signed off within and no reason is given.
-    pub fn close(&mut self, id: JobId, how: &str, despite: Option<&str>) -> Result<Job, WorkError> {
-        let standard = self.settings.tolerances()?;
-        self.change(|tx| {
-            let job = open(tx, id)?;
-            let despite = despite.map(str::trim).filter(|why| !why.is_empty()).map(str::to_owned);
-            let (status, number) = (job.status(&standard), job.order.number);
-            let verdict = match &job.signed {
-                Some(signed) => signed.verdict,
-                None if status.is_out() => Verdict::Out,
-                None => job.verdict(&job.judged(&standard)),
-            };
-            let signed_within = job.signed.is_some() && verdict == Verdict::Within;
-            if !signed_within && despite.is_none() {
-                let status = status.to_string();
-                return Err(WorkError::NotSignedWithin { number, status, how: how.into() });
-            }
-            let closing = Closing { how: how.into(), verdict: Some(verdict), despite };
-            append_desk(tx, id, &Desk::Closing(closing))?;
-            job_of(tx, id)
-        })
-    }
-
-    /// Signs the verdict that `judge` gives on the job as it stands in the transaction.
-    ///
-    /// # Errors
-    /// The job is closed, `judge` refuses, or the verdict is not within and no reason is given.
-    pub fn sign_off(
-        &mut self,
-        id: JobId,
-        judge: impl FnOnce(&Job) -> Result<SignOff, WorkError>,
-    ) -> Result<SignOff, WorkError> {
-        self.change(|tx| {
-            let signed = judge(&open(tx, id)?)?;
-            if signed.by.trim().is_empty() {
-                return Err(WorkError::NoInitials);
-            }
-            let reason = signed.despite.as_deref().is_some_and(|why| !why.trim().is_empty());
-            if signed.verdict != Verdict::Within && !reason {
-                return Err(WorkError::NotWithin { verdict: signed.verdict.to_string() });
-            }
-            append_desk(tx, id, &Desk::SignOff(signed.clone()))?;
-            Ok(signed)
         })
     }
 }

@@ -37,12 +37,23 @@ pub enum WorkError {
     #[error("the order cannot be right:{}", listed(.0))]
     Refused(Vec<Remark>),
     /// The job is over.
-    #[error("job {number} is closed ({how}); a remake opens it again: job remake {number}")]
+    #[error(
+        "job {number} is closed ({how}); open it again first:\n  bevelbook job reopen {number} --for adjustment --why \
+         \"…\"\n  bevelbook job remake {number} … begins a new lens, and opens it too"
+    )]
     Closed {
         /// Its number.
         number: u32,
         /// How it ended.
         how: String,
+    },
+    /// The job is not over.
+    #[error("job {number} is open ({status}): nothing was changed")]
+    Open {
+        /// Its number.
+        number: u32,
+        /// What it waits for.
+        status: String,
     },
     /// The amended order would be the same.
     #[error(transparent)]

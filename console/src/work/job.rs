@@ -152,6 +152,7 @@ impl DeskState {
             Desk::Remake(remake) => self.go_on(remake.eye, remake.lens),
             Desk::SignOff(signed) => self.signed = Some(signed.clone()),
             Desk::Closing(closing) => self.closed = Some(closing.clone()),
+            Desk::Reopening(_) => (self.signed, self.closed) = (None, None),
             Desk::Making(making) => {
                 let made = &mut self.made[making.eye.index()];
                 let earlier = made.filter(|earlier| earlier.lens == making.lens);

@@ -8,6 +8,7 @@ mod conflicts;
 mod daily;
 mod describe;
 mod desk;
+mod ending;
 mod error;
 mod filing;
 mod find;

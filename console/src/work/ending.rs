@@ -1,0 +1,75 @@
+//! How a job ends: signed off, closed, and opened again.
+
+use super::desk::open;
+use super::{Job, Work, WorkError, append_desk, job_of};
+use crate::desk::{Closing, Desk, ReopenedFor, Reopening, SignOff};
+use bevelbook_core::record::JobId;
+use bevelbook_core::tolerance::Verdict;
+
+impl Work {
+    /// Ends a job, with the verdict that was signed, or that it would have had.
+    ///
+    /// # Errors
+    /// It is closed already, or it is no pair signed off within and no reason is given.
+    pub fn close(&mut self, id: JobId, how: &str, despite: Option<&str>) -> Result<Job, WorkError> {
+        let standard = self.settings.tolerances()?;
+        self.change(|tx| {
+            let job = open(tx, id)?;
+            let despite = despite.map(str::trim).filter(|why| !why.is_empty()).map(str::to_owned);
+            let (status, number) = (job.status(&standard), job.order.number);
+            let verdict = match &job.signed {
+                Some(signed) => signed.verdict,
+                None if status.is_out() => Verdict::Out,
+                None => job.verdict(&job.judged(&standard)),
+            };
+            let signed_within = job.signed.is_some() && verdict == Verdict::Within;
+            if !signed_within && despite.is_none() {
+                let status = status.to_string();
+                return Err(WorkError::NotSignedWithin { number, status, how: how.into() });
+            }
+            let closing = Closing { how: how.into(), verdict: Some(verdict), despite };
+            append_desk(tx, id, &Desk::Closing(closing))?;
+            job_of(tx, id)
+        })
+    }
+
+    /// Opens a closed job again, at the lenses that it was at; it is signed off anew.
+    ///
+    /// # Errors
+    /// It is not closed.
+    pub fn open_again(&mut self, id: JobId, reason: ReopenedFor, why: &str) -> Result<Job, WorkError> {
+        let standard = self.settings.tolerances()?;
+        self.change(|tx| {
+            let job = job_of(tx, id)?;
+            if job.closed.is_none() {
+                let status = job.status(&standard).to_string();
+                return Err(WorkError::Open { number: job.order.number, status });
+            }
+            append_desk(tx, id, &Desk::Reopening(Reopening { reason, why: why.into() }))?;
+            job_of(tx, id)
+        })
+    }
+
+    /// Signs the verdict that `judge` gives on the job as it stands in the transaction.
+    ///
+    /// # Errors
+    /// The job is closed, `judge` refuses, or the verdict is not within and no reason is given.
+    pub fn sign_off(
+        &mut self,
+        id: JobId,
+        judge: impl FnOnce(&Job) -> Result<SignOff, WorkError>,
+    ) -> Result<SignOff, WorkError> {
+        self.change(|tx| {
+            let signed = judge(&open(tx, id)?)?;
+            if signed.by.trim().is_empty() {
+                return Err(WorkError::NoInitials);
+            }
+            let reason = signed.despite.as_deref().is_some_and(|why| !why.trim().is_empty());
+            if signed.verdict != Verdict::Within && !reason {
+                return Err(WorkError::NotWithin { verdict: signed.verdict.to_string() });
+            }
+            append_desk(tx, id, &Desk::SignOff(signed.clone()))?;
+            Ok(signed)
+        })
+    }
+}

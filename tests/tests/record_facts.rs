@@ -60,6 +60,9 @@ fn two_lines_and_a_wheel_are_a_power() {
     let error = refused(&shop, ["record", "reading", "1", "r", "--direct", "-1.25", "-0.75", "x", "15"], 2);
     assert!(error.contains("put quotes round it"), "{error}");
     assert_eq!(records(&shop).len(), 2);
+    // Lines that are sharp together are a sphere's, which has no axis.
+    let sphere = read(&shop, &["r", "--first", "-1.25", "--second", "-1.25", "--json"]).json();
+    assert_eq!((&sphere["sphere_d"], &sphere["cylinder_d"]), (&json!(-1.25), &json!(0.0)));
 }
 
 #[test]
@@ -92,6 +95,18 @@ fn measured_centres_and_heights_stand_beside_the_ordered_ones() {
     let fact = done(&shop, ["record", "pd", "1", "61", "--json"]).json();
     assert_eq!((&fact["pd_mm"], &fact["right_pd_mm"]), (&json!(61.0), &Value::Null));
     assert!(refused(&shop, ["record", "pd", "1", "315/30"], 2).contains("15 to 45 mm"));
+}
+
+#[test]
+fn a_pd_says_at_once_how_far_it_is_off() {
+    let shop = bench(&ABSOLUTE);
+    // By ANSI Z80.1-2015 as public summaries give it a PD holds where the prism that it makes does: 0.5 mm of 2 D.
+    let within = done(&shop, ["record", "pd", "1", "31.5/30.5"]);
+    assert!(within.stdout.contains(": within: "), "{within:?}");
+    let off = done(&shop, ["record", "pd", "1", "38/31"]);
+    assert!(off.stdout.contains("right PD +6.5 mm off, ±1 usual"), "{off:?}");
+    assert!(off.stdout.contains("by ANSI Z80.1-2015: out: "), "{off:?}");
+    assert_eq!(done(&shop, ["record", "pd", "1", "62.5", "--json"]).json()["verdict"], "within");
 }
 
 #[test]

@@ -205,8 +205,13 @@ fn tells_of_what_is_made(job: &Job, fact: &Bench) -> Result<(), WorkError> {
         Bench::Reading(Reading { lens, stage: Stage::Mounted, .. }) if stays(lens.eye) => Ok(()),
         Bench::CentreDistance(CentreDistance { centres: PupillaryDistance::OneEye { eye, .. }, .. }) => {
             let pair = job.made(*eye).is_ok() && job.made(eye.other()).is_ok();
-            let half = if pair { Err(WorkError::HalfPd { number: job.order.number }) } else { Ok(()) };
-            job.made(*eye).and(half)
+            let (number, measured) = (job.order.number, job.state.centres.map(|measured| measured.centres));
+            job.made(*eye)?;
+            match measured.filter(|measured| measured.whole().is_some()) {
+                _ if pair => Err(WorkError::HalfPd { number }),
+                Some(measured) if stays(eye.other()) => Err(WorkError::HalfOfWhole { number, measured }),
+                _ => Ok(()),
+            }
         }
         fact => fact.lens().map_or(Ok(()), |lens| job.made(lens.eye).map(drop)),
     }

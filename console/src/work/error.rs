@@ -4,6 +4,7 @@ use super::uncaused::Uncaused;
 use crate::desk::{NothingChanged, Remark};
 use crate::settings::SettingsError;
 use crate::store;
+use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Impossible, RecordId};
 use bevelbook_core::sizing::{OffStep, Refusal};
@@ -136,6 +137,17 @@ pub enum WorkError {
     HalfPd {
         /// The job's number.
         number: u32,
+    },
+    /// Half a PD in the place of a whole one.
+    #[error(
+        "nothing was logged: the whole PD of job {number} was measured, {measured} mm; half of it would leave the other eye \
+         unmeasured: give the PD of each, as 31.5/31"
+    )]
+    HalfOfWhole {
+        /// The job's number.
+        number: u32,
+        /// What was measured.
+        measured: PupillaryDistance,
     },
     /// There is no such record.
     #[error("no record {0} in the book; `job show` lists the records of a job")]

@@ -74,6 +74,11 @@ fn the_pd_of_one_lens_is_that_of_its_eye() {
             // One figure of heights is that eye's, and both halves may be measured where a lens stays.
             done(&shop, ["record", "pd", "1", pd, "--heights", "18"]);
             done(&shop, ["record", "pd", "1", "31.5/31"]);
+            // A half in the place of the whole would leave the place of the lens that stays unmeasured.
+            if order != "none" {
+                let error = refused(&shop, ["record", "pd", "1", pd], 2);
+                assert!(error.contains("the whole PD of job 1 was measured, 31.5/31 mm"), "{error}");
+            }
         }
     }
 }

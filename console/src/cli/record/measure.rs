@@ -4,13 +4,15 @@ use super::answer;
 use super::typed::{OfJob, OfLens};
 use crate::cli::arguments::{self, Sides, prism};
 use crate::cli::{Failure, Report};
+use crate::settings::Tolerances;
 use crate::view::plan::{dial_for_rim, over_rim_words};
 use crate::view::{Figure, PrismView};
-use crate::work::Work;
+use crate::work::{Job, Work};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, CentreDistance, Entered, Girth, GirthOf, Mark, Possible};
 use bevelbook_core::sizing::Rim;
+use bevelbook_core::tolerance::{Basis, Finding, Quantity, Subject, Verdict, judge_pair};
 use bevelbook_core::units::{Axis, Length, PrismPair};
 use clap::Args;
 
@@ -120,16 +122,42 @@ impl PdArgs {
         let Bench::CentreDistance(measured) = logging.fact else {
             return Err(Failure::Fault("a PD was logged as another kind".into()));
         };
+        let standard = work.settings().tolerances()?;
+        let (verdict, words) = off(&logging.after, &standard);
+        let judged = format!("by {standard}: {verdict}: {words}");
         let of_eye = |eye| centres.half(eye).map(Figure::from);
         let height = |eye| measured.height(eye).map(Figure::from);
-        Ok(answer(work, &logging, &[ordered])?
+        Ok(answer(work, &logging, &[ordered, judged])?
             .with("kind", "pd")
+            .with("verdict", verdict)
             .with("pd_mm", centres.whole().map(Figure::from))
             .with("right_pd_mm", of_eye(Eye::Right))
             .with("left_pd_mm", of_eye(Eye::Left))
             .with("right_height_mm", height(Eye::Right))
             .with("left_height_mm", height(Eye::Left)))
     }
+}
+
+/// How far the centres and the heights are off, each by its limit or, where there is none, by what is usual.
+fn off(job: &Job, standard: &Tolerances) -> (Verdict, String) {
+    let order = job.order.pair(standard);
+    let judgement = judge_pair(&standard.table(), job.order.lens.design, &order, &job.state.measured());
+    let is_place = |found: &&Finding| {
+        matches!(found.quantity, Quantity::Pd | Quantity::SegmentHeight) || found.basis == Basis::PrismFromPd
+    };
+    let words = |found: &Finding, allowed| match found.subject {
+        Subject::Eye(eye) => format!("{eye} {}", super::reading::found(found, allowed)),
+        Subject::Pair => super::reading::found(found, allowed),
+    };
+    let judged: Vec<&Finding> = judgement.findings().iter().filter(is_place).collect();
+    let beside = judgement.beside().iter().filter(is_place).map(|found| words(found, "usual"));
+    let verdict = match judged.iter().all(|found| found.is_within()) {
+        false => Verdict::Out,
+        true if judged.is_empty() => Verdict::NotJudged,
+        true => Verdict::Within,
+    };
+    let said: Vec<String> = judged.iter().map(|found| words(found, "allowed")).chain(beside).collect();
+    (verdict, if said.is_empty() { "nothing to compare with".to_owned() } else { said.join(", ") })
 }
 
 /// Log the girth of a lens, or of its rim.

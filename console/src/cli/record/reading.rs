@@ -43,12 +43,12 @@ pub(crate) struct ReadingArgs {
     )]
     direct: Option<SphereCylinder>,
     /// Power at which the first line is sharp.
-    #[arg(long, value_name = "D", value_parser = arguments::power, requires_all = ["second", "axis"])]
+    #[arg(long, value_name = "D", value_parser = arguments::power, requires = "second")]
     first: Option<Power>,
     /// Power at which the second line is sharp.
     #[arg(long, value_name = "D", value_parser = arguments::power, requires = "first")]
     second: Option<Power>,
-    /// Axis wheel at the first line.
+    /// Axis wheel at the first line; of a sphere, whose lines are sharp together, there is none.
     #[arg(long, value_name = "DEG", value_parser = arguments::axis, requires = "first")]
     axis: Option<Axis>,
     /// Uncut, before it was blocked, or mounted, in the frame; when left out, mounted once the lens fits and uncut before.
@@ -117,6 +117,9 @@ impl ReadingArgs {
         match (self.direct, self.first, self.second, self.axis) {
             (Some(power), ..) => Ok(Read::Direct(power)),
             (None, Some(first), Some(second), Some(wheel)) => Ok(Read::Lines { first, second, wheel }),
+            (None, Some(first), Some(second), None) if first == second => {
+                Ok(Read::Lines { first, second, wheel: Axis::HORIZONTAL })
+            }
             _ => Err(Failure::Use("give --direct RX, or --first, --second and --axis together".into())),
         }
     }
@@ -158,9 +161,12 @@ fn judged(job: &Job, standard: &Tolerances, reading: &Reading) -> (Verdict, Stri
     let missing: Vec<String> = judgement.missing().iter().map(ToString::to_string).collect();
     let (out, within): (Vec<&Finding>, Vec<&Finding>) =
         judgement.findings().iter().partition(|finding| !finding.is_within());
-    let list = |findings: &[&Finding]| findings.iter().map(|f| found(f)).collect::<Vec<_>>().join(", ");
-    let beside =
-        judgement.beside().iter().map(|beside| format!("{}, by a thinning that is assumed", found(beside)));
+    let list =
+        |findings: &[&Finding]| findings.iter().map(|f| found(f, "allowed")).collect::<Vec<_>>().join(", ");
+    let beside = judgement
+        .beside()
+        .iter()
+        .map(|beside| format!("{}, by a thinning that is assumed", found(beside, "allowed")));
     let left = judgement.not_covered().iter().map(ToString::to_string);
     let not_covered: String = beside.chain(left).map(|left| format!("; not checked: {left}")).collect();
     let (verdict, words) = match (out.is_empty(), missing.is_empty() && !within.is_empty()) {
@@ -175,12 +181,13 @@ fn judged(job: &Job, standard: &Tolerances, reading: &Reading) -> (Verdict, Stri
 }
 
 /// A finding in a few words: `power +0.05 D off, ±0.13 allowed`.
-fn found(finding: &Finding) -> String {
+pub(super) fn found(finding: &Finding, allowed: &str) -> String {
     let quantity = finding.quantity;
     let [_, _, off, limit, _] = FindingView::of(finding).figures;
     let at_limit = if finding.holding() == Holding::AtLimit { " (at the limit)" } else { "" };
-    let memory = if finding.cited.confirmed { "" } else { " (unconfirmed)" };
-    format!("{quantity} {off:#} off, ±{limit} allowed{at_limit}{memory}")
+    // What is usual is no limit that could be confirmed.
+    let memory = if finding.cited.confirmed || allowed == "usual" { "" } else { " (unconfirmed)" };
+    format!("{quantity} {off:#} off, ±{limit} {allowed}{at_limit}{memory}")
 }
 
 #[cfg(test)]

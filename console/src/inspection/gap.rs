@@ -28,6 +28,7 @@ pub(super) fn gaps(job: &Job, eyes: &[EyeInspection; 2], pair: &Judgement) -> Ve
             };
             gaps.push(gap(*missing, Kind::Mounted, Some(command)));
         }
+        gaps.extend(open_size(job, inspected.eye));
     }
     let number = job.order.number;
     let binocular = matches!(job.order.far_pd, PupillaryDistance::Binocular(_));
@@ -44,6 +45,13 @@ pub(super) fn gaps(job: &Job, eyes: &[EyeInspection; 2], pair: &Judgement) -> Ve
         gaps.push(Remark { command, ..Remark::of(Subject::Pair, Kind::Order, words) });
     }
     gaps
+}
+
+fn open_size(job: &Job, eye: Eye) -> Option<Remark> {
+    let last = job.state.lens(eye).sizing.last.filter(|_| job.is_open_again(eye))?;
+    let words = format!(": read in the frame, but its last pass says {last}, not fits");
+    let command = Some(format!("bevelbook record pass {} {eye} … fits", job.order.number));
+    Some(Remark { command, ..Remark::of_lens(eye, Kind::NotFitted, &words) })
 }
 
 fn gap(missing: Missing, kind: Kind, command: Option<String>) -> Remark {

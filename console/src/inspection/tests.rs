@@ -277,8 +277,8 @@ fn a_reading_in_the_frame_needs_a_lens_that_fits() {
     let mut job = good_pair();
     job.check(Some(Eye::Left), CheckItem::Strain, false);
     let found = job.inspect();
-    assert_eq!(kinds(&found.warnings), [(LEFT, Kind::NotFitted)]);
-    assert!(found.warnings[0].text.contains("its last pass says a touch too big"), "{found:?}");
+    assert_eq!((kinds(&found.missing), found.verdict()), (vec![(LEFT, Kind::NotFitted)], Verdict::NotJudged));
+    assert!(found.missing[0].text.contains("its last pass says a touch too big"), "{found:?}");
     assert_eq!(kinds(&found.open), [(LEFT, Kind::Bad)]);
     let mut job = Shop::new(sample());
     job.read(Eye::Right, Stage::Mounted, "-1.25 -0.75 x 15");

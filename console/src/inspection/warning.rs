@@ -20,13 +20,10 @@ pub(super) fn warnings(job: &Job, standard: &Tolerances) -> Vec<Remark> {
         if !swapped {
             warnings.extend(changed(job, standard, eye));
         }
-        if lens.mounted.is_some() && !lens.sizing.is_done() && job.order.eye(eye).wanted.is_made() {
-            let why = match lens.sizing.last {
-                Some(last) => format!("its last pass says {last}, not fits"),
-                None => "no pass that fits was logged".to_owned(),
-            };
-            let words = format!(": read in the frame, but {why}");
-            warnings.push(Remark::of_lens(eye, Kind::NotFitted, &words));
+        // Where passes were logged it is a gap.
+        if lens.mounted.is_some() && lens.sizing.passes == 0 && job.made(eye).is_ok() {
+            let words = ": read in the frame, but no pass that fits was logged";
+            warnings.push(Remark::of_lens(eye, Kind::NotFitted, words));
         }
     }
     if swapped {

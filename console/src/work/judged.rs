@@ -25,13 +25,24 @@ impl Job {
         Some((judge_eye(&by.table(), design, Stage::Uncut, eye, &expected, &read), read.thinning))
     }
 
-    /// The verdict that follows: an order that lacks its heights is not within, since the standard compares with the order.
+    /// The verdict that follows: an order that lacks its heights is not within, since the standard compares with the order,
+    /// nor is a pair of which a lens is to be ground on.
     #[must_use]
     pub fn verdict(&self, pair: &Judgement) -> Verdict {
         match pair.verdict() {
             Verdict::Within if self.order.lacks_heights() => Verdict::NotJudged,
+            Verdict::Within if Eye::BOTH.into_iter().any(|eye| self.is_open_again(eye)) => Verdict::NotJudged,
             verdict => verdict,
         }
+    }
+
+    /// Whether the lens of `eye` was read in its frame and does not fit it any more: it was ground again, or is strained. What
+    /// was read then says nothing of the lens that will fit.
+    #[must_use]
+    pub fn is_open_again(&self, eye: Eye) -> bool {
+        let lens = self.state.lens(eye);
+        let open = lens.sizing.passes > 0 && !lens.sizing.is_done();
+        open && lens.mounted.is_some() && self.made(eye).is_ok()
     }
 
     /// Whether anything that was read of the present lenses is out: of a lens that is in its frame what it shows there, of

@@ -63,3 +63,25 @@ fn the_fit_of_a_lens_that_was_made_again_is_not_touched_by_strain_in_the_next() 
     run(&shop, "record check 1 strain r --bad");
     assert_eq!((fitted(&shop, 1), fitted(&shop, 2)), (json!([0.2]), json!([0.2])));
 }
+
+#[test]
+fn a_pair_whose_lens_is_strained_is_not_signed_off_without_a_reason() {
+    let shop = at_sizing(1);
+    for (eye, power) in [("r", "-1.25 -0.75 x 15"), ("l", "-1.50 -0.50 x 170")] {
+        run(&shop, &format!("record pass 1 {eye} 0.20 fits"));
+        let reading =
+            ["record", "reading", "1", eye, "--stage", "mounted", "--direct", power, "--prism", "0"];
+        done(&shop, &reading);
+    }
+    run(&shop, "record pd 1 31/31");
+    assert_eq!(done(&shop, &["inspect", "1", "--json"]).json()["verdict"], "within");
+    run(&shop, "record check 1 strain r --bad");
+    let found = shop.run(["inspect", "1", "--json"]).json();
+    assert_eq!(
+        (&found["verdict"], &found["missing"][0]["kind"]),
+        (&json!("not-judged"), &json!("not-fitted"))
+    );
+    assert_eq!(shop.run(["inspect", "1", "--sign-off", "EM"]).status, Some(2));
+    run(&shop, "record pass 1 r 0.15 fits");
+    done(&shop, &["inspect", "1", "--sign-off", "EM"]);
+}

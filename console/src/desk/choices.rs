@@ -1,5 +1,6 @@
 //! What the keypads were last told of the shop's choices.
 
+use bevelbook_core::record::Flow;
 use bevelbook_core::sizing::Habit;
 use serde::{Deserialize, Serialize};
 
@@ -10,6 +11,9 @@ pub struct Choices {
     /// First sizes and steps.
     #[serde(flatten)]
     pub habit: Habit,
+    /// How the shop goes along the line.
+    #[serde(default)]
+    pub flow: Flow,
     /// What a pair is judged by: a name for it and for every choice in it.
     #[serde(default)]
     pub judged_by: String,

@@ -101,8 +101,11 @@ impl Inspection {
             lenses: job.pair().numbers,
             missing,
             warnings: warning::warnings(job, standard),
-            not_covered: unjudged::unjudged(&eyes, &pair),
-            open: open::open(job, &pair),
+            not_covered: unjudged::unjudged(&eyes, &pair)
+                .into_iter()
+                .chain(open::not_asked(job, standard.flow()))
+                .collect(),
+            open: open::open(job, standard.flow(), &pair),
             thinning: prism_read.then(|| order.thinned(measured.eyes)[0].thinning),
             signed: signed(job),
             status: job.status(standard),

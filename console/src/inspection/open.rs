@@ -4,22 +4,22 @@ use super::gap;
 use super::remark::{Kind, Remark};
 use crate::work::Job;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{CheckItem, Checks};
+use bevelbook_core::record::{CheckItem, Checks, Flow};
 use bevelbook_core::tolerance::{Judgement, Missing, Subject};
 
-pub(super) fn open(job: &Job, pair: &Judgement) -> Vec<Remark> {
+pub(super) fn open(job: &Job, flow: Flow, pair: &Judgement) -> Vec<Remark> {
     let mut open = Vec::new();
     for eye in Eye::BOTH.into_iter().filter(|eye| job.order.eye(*eye).wanted.is_made()) {
         let checks = &job.state.lens(eye).checks;
         let items = CheckItem::ALL.into_iter().filter(|item| !item.is_of_pair());
-        open.extend(items.filter_map(|item| unmet(job, Some(eye), checks, item)));
+        open.extend(items.filter_map(|item| unmet(job, flow, Some(eye), checks, item)));
         if !CheckItem::IMPACT.into_iter().any(|item| checks.get(item).is_some()) {
             let words = "impact: not recorded; local rules decide";
             open.push(remark(Some(eye), Kind::Impact, words, check(job, Some(eye), "impact-…")));
         }
     }
     let items = CheckItem::ALL.into_iter().filter(|item| item.is_of_pair());
-    open.extend(items.filter_map(|item| unmet(job, None, &job.state.checks, item)));
+    open.extend(items.filter_map(|item| unmet(job, flow, None, &job.state.checks, item)));
     let missed = |missing: &Missing| matches!(missing, Missing::Pd | Missing::MonocularPd);
     if job.state.centres.is_none() && !pair.missing().iter().any(missed) {
         open.push(remark(None, Kind::Centres, "PD: not measured", gap::centres(job)));
@@ -28,8 +28,8 @@ pub(super) fn open(job: &Job, pair: &Judgement) -> Vec<Remark> {
 }
 
 /// What is open of an item. Those that not every lens needs are open only when they are bad.
-fn unmet(job: &Job, eye: Option<Eye>, checks: &Checks, item: CheckItem) -> Option<Remark> {
-    let needed = CheckItem::FINISH.contains(&item) || item.is_of_pair();
+fn unmet(job: &Job, flow: Flow, eye: Option<Eye>, checks: &Checks, item: CheckItem) -> Option<Remark> {
+    let needed = Flow::CHECKS.contains(&item) && flow.asks(item);
     let (kind, words) = match checks.get(item) {
         Some(false) => (Kind::Bad, "BAD"),
         None if needed => (Kind::NotMade, "not looked at"),
@@ -44,6 +44,19 @@ fn remark(eye: Option<Eye>, kind: Kind, what: &str, command: String) -> Remark {
         None => Remark::of(Subject::Pair, kind, format!("pair: {what}")),
     };
     Remark { what: what.to_owned(), command: Some(command), ..remark }
+}
+
+/// What the shop does not ask and nobody looked at: of the lenses that are made, and of the pair.
+pub(super) fn not_asked(job: &Job, flow: Flow) -> impl Iterator<Item = Remark> {
+    let eyes = || Eye::BOTH.into_iter().filter(|eye| job.order.eye(*eye).wanted.is_made());
+    let unseen = move |item: &CheckItem| match item.is_of_pair() {
+        true => job.state.checks.get(*item).is_none(),
+        false => eyes().any(|eye| job.state.lens(eye).checks.get(*item).is_none()),
+    };
+    let items = Flow::CHECKS.into_iter().filter(move |item| !flow.asks(*item)).filter(unseen);
+    items.map(|item| {
+        Remark::of(Subject::Pair, Kind::NotAsked, format!("{item}: not asked by this shop's settings"))
+    })
 }
 
 /// The word for an item on the command line: that of its record.

@@ -28,6 +28,8 @@ pub enum Kind {
     NotFitted,
     /// It was not looked at.
     NotMade,
+    /// The shop's settings do not ask it.
+    NotAsked,
     /// It was looked at and is not as it should be.
     Bad,
     /// Nothing says how impact resistance is accounted for.

@@ -9,6 +9,7 @@ use bevelbook_core::link::{Card, FILED, LABEL_BYTES, TRAY_BYTES};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::tolerance::Limits;
 use heapless::{String, Vec};
+use jiff::civil::{Date, date};
 
 impl Ring<'_> {
     /// The card of a job; none when it wants none.
@@ -37,6 +38,8 @@ impl Ring<'_> {
             label: label(&order.frame),
             tray: shortened::<TRAY_BYTES>(order.tray.as_deref().unwrap_or_default()),
             gone: false,
+            due: order.due.and_then(days_from_2000),
+            progress: job.state.progress(job.wanted(), tolerances.flow()),
             eyes: Eye::BOTH.map(|eye| order.expected(eye)),
             prescribed: Eye::BOTH.map(|eye| order.verify(eye).map(|_| order.eye(eye).power)),
             thinning: order.thinning(tolerances.progressive()),
@@ -64,6 +67,12 @@ impl Ring<'_> {
         let Snapshot { state, includes_upto, revision } = Snapshot::of(job.id, &job.lines, &job.state, self)?;
         Ok(Card { gone: job.void, rim: job.rim, revision, includes_upto, state, ..Card::blank(job.id) })
     }
+}
+
+/// A day as a card has it; none that it has no room for.
+fn days_from_2000(day: Date) -> Option<u16> {
+    let days = (day - date(2000, 1, 1)).get_days();
+    u16::try_from(days).ok()
 }
 
 /// Model and size; a long model is cut so that the size stays.

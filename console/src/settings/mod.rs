@@ -6,6 +6,7 @@
 
 mod edging;
 mod error;
+mod flow;
 mod habit;
 mod judged_by;
 mod letters;
@@ -33,9 +34,11 @@ pub use thickness::{Least, LeastOfLens, Safety, Thickness};
 pub use tolerances::{NoStandard, StandardName, ToleranceChoices, Tolerances};
 pub use treatment::{Clamp, Treatment};
 
+use bevelbook_core::record::Flow;
 use bevelbook_core::sizing::Habit;
 use bevelbook_core::units::Length;
 use etcetera::{BaseStrategy, choose_base_strategy};
+use flow::flow;
 use habit::habit;
 use letters::overlong_in;
 use millimetres::{all_millimetres, millimetres};
@@ -83,6 +86,9 @@ pub struct Settings {
     /// First sizes and steps.
     #[serde(deserialize_with = "habit")]
     pub sizing: Habit,
+    /// How the shop goes along the line of steps.
+    #[serde(deserialize_with = "flow")]
+    pub bench: Flow,
     /// Blanks to choose from.
     pub blank: Blanks,
     /// How lenses are held.
@@ -183,7 +189,7 @@ impl Settings {
     /// It is `shop` and there is no shop table.
     pub fn tolerances_by(&self, standard: Option<StandardName>) -> Result<Tolerances, SettingsError> {
         let name = standard.unwrap_or(self.standard);
-        Tolerances::of(name, &self.tolerance, self.shop_table.as_ref(), self.progressive)
+        Tolerances::of(name, self)
     }
 
     /// A material by its key, or the keys there are.

@@ -1,9 +1,10 @@
 //! What a pair is judged by: a published standard with the shop's choices, or a table of the shop's own.
 
-use super::SettingsError;
 use super::millimetres::maybe_millimetres;
 use super::shop_table::ShopFile;
 use super::{JudgedBy, Progressive};
+use super::{Settings, SettingsError};
+use bevelbook_core::record::Flow;
 use bevelbook_core::tolerance::{Meridian, Places, Rule, Standard, Table};
 use bevelbook_core::units::Length;
 use serde::Deserialize;
@@ -131,7 +132,7 @@ impl ToleranceChoices {
     }
 }
 
-/// What a pair is judged by.
+/// What a pair is judged by, and how the shop goes about it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tolerances {
     table: Table,
@@ -139,24 +140,26 @@ pub struct Tolerances {
     /// What the figures rest on.
     rests_on: String,
     progressive: Progressive,
+    flow: Flow,
 }
 
 impl Tolerances {
-    pub(super) fn of(
-        name: StandardName,
-        choices: &ToleranceChoices,
-        shop: Option<&ShopFile>,
-        progressive: Progressive,
-    ) -> Result<Self, SettingsError> {
-        let by = match name {
-            StandardName::Published(standard) => Self::published(standard, choices, progressive),
-            StandardName::Shop => Self::shop(shop.ok_or(SettingsError::NoShopTable)?, progressive),
+    pub(super) fn of(name: StandardName, settings: &Settings) -> Result<Self, SettingsError> {
+        let choices = &settings.tolerance;
+        let (table, judged_by, rests_on) = match name {
+            StandardName::Published(standard) => Self::published(standard, choices),
+            StandardName::Shop => Self::shop(settings.shop_table.as_ref().ok_or(SettingsError::NoShopTable)?),
         };
-        let rests_on = by.rests_on + &choices.said();
-        Ok(Self { table: by.table.with_places(choices.places()), rests_on, ..by })
+        Ok(Self {
+            table: table.with_places(choices.places()),
+            judged_by,
+            rests_on: rests_on + &choices.said(),
+            progressive: settings.progressive,
+            flow: settings.bench,
+        })
     }
 
-    fn published(standard: Standard, choices: &ToleranceChoices, progressive: Progressive) -> Self {
+    fn published(standard: Standard, choices: &ToleranceChoices) -> (Table, JudgedBy, String) {
         let mut table = *standard.table();
         let mut rests_on = match table.hearsay {
             None => "from public summaries; the standard's full text was not read.",
@@ -174,14 +177,14 @@ impl Tolerances {
             table = strongest;
             rests_on += " By the shop's choice the meridian of the highest absolute power decides.";
         }
-        Self { table, judged_by: JudgedBy::Published(standard), rests_on, progressive }
+        (table, JudgedBy::Published(standard), rests_on)
     }
 
-    fn shop(file: &ShopFile, progressive: Progressive) -> Self {
+    fn shop(file: &ShopFile) -> (Table, JudgedBy, String) {
         let ShopFile { table, source, path } = file;
         let rests_on = format!("the shop's own table, {}; it cites: {source}.", path.display());
         let judged_by = JudgedBy::Shop { shop_table: table.name.to_owned() };
-        Self { table: *table, judged_by, rests_on, progressive }
+        (*table, judged_by, rests_on)
     }
 
     /// The table to judge by, the shop's choices made.
@@ -192,6 +195,11 @@ impl Tolerances {
     /// What a progressive is like where its order does not say so.
     pub const fn progressive(&self) -> &Progressive {
         &self.progressive
+    }
+
+    /// How the shop goes along the line, and what it looks a pair over for.
+    pub const fn flow(&self) -> Flow {
+        self.flow
     }
 
     /// A name for it and for every choice and figure in it: another one when any of them changes.

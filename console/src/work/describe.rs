@@ -4,7 +4,7 @@ use super::Fact;
 use crate::desk::{Choices, Closing, Desk, Keep, Settlement};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, CentreDistance, Check, GirthOf, LensId, Read, Reading, StationEvent, Subject,
+    Bench, CentreDistance, Check, CheckItem, Flow, GirthOf, LensId, Read, Reading, StationEvent, Subject,
 };
 use bevelbook_core::sizing::{Counting, Dial, Rim};
 use bevelbook_core::tolerance::Verdict;
@@ -157,9 +157,14 @@ fn describe_desk(fact: &Desk) -> String {
         Desk::Filing(filing) => format!("job {} of a keypad filed here", filing.from),
         Desk::Making(making) => making.words(),
         Desk::Segments(segments) => format!("pair: {}", segments.words()),
-        Desk::Choices(Choices { habit, judged_by }) => {
+        Desk::Choices(Choices { habit, flow, judged_by }) => {
             let steps = format!("steps of {} and {} mm on {}", habit.step_far, habit.step_just, habit.basis);
-            format!("keypads are told: {steps}, judged by {judged_by}")
+            let left = if flow.left_first { ", the left eye first" } else { "" };
+            let fine = if flow.hundredths { ", readings in hundredths" } else { "" };
+            let out: Vec<&str> =
+                Flow::CHECKS.into_iter().filter(|item| !flow.asks(*item)).map(CheckItem::words).collect();
+            let out = if out.is_empty() { String::new() } else { format!(", not asked: {}", out.join("; ")) };
+            format!("keypads are told: {steps}{left}{fine}{out}, judged by {judged_by}")
         }
         Desk::Settlement(Settlement { record, keep, .. }) => match keep {
             Keep::Book => format!("of two records {record}, the one in the book counts"),

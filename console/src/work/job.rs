@@ -3,8 +3,10 @@
 use super::WorkError;
 use super::holding::{Fact, Holding, Line, course};
 use crate::desk::{Arrival, Closing, Desk, Making, Order, Remake, Segments, SignOff};
-use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, JobId, JobState, LensId, LensState, NewLens, PairId, RecordId, Step};
+use bevelbook_core::prescription::{Eye, Wanted};
+use bevelbook_core::record::{
+    Bench, Flow, JobId, JobState, LensId, LensState, NewLens, PairId, RecordId, Step,
+};
 
 /// A job: what holds of its records.
 #[derive(Clone, Debug)]
@@ -118,10 +120,16 @@ impl Job {
         self.lines.iter().find(order).map(|line| line.position)
     }
 
-    /// The next expected step at the bench.
+    /// What is to be made for each eye, right and left.
     #[must_use]
-    pub fn next(&self) -> Step {
-        self.state.next(Eye::BOTH.map(|eye| self.order.eye(eye).wanted))
+    pub fn wanted(&self) -> [Wanted; 2] {
+        Eye::BOTH.map(|eye| self.order.eye(eye).wanted)
+    }
+
+    /// The next expected step at the bench of a shop that goes along the line like this.
+    #[must_use]
+    pub fn next(&self, flow: Flow) -> Step {
+        self.state.next(self.wanted(), flow)
     }
 }
 

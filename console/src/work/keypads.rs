@@ -41,7 +41,7 @@ impl Work {
     /// The book refuses.
     pub fn note_choices(&mut self) -> Result<(), WorkError> {
         let judged_by = self.settings.tolerances()?.fingerprint();
-        let choices = Choices { habit: self.settings.sizing, judged_by };
+        let choices = Choices { habit: self.settings.sizing, flow: self.settings.bench, judged_by };
         self.change(|tx| {
             if choices_in(tx)?.as_ref() != Some(&choices) {
                 append_desk_of_no_job(tx, &Desk::Choices(choices))?;

@@ -32,6 +32,7 @@ impl Work {
             includes_upto: self.last_of(journal)?,
             dial: dial_by(&holding),
             habit: self.settings.sizing,
+            flow: self.settings.bench,
         })
     }
 

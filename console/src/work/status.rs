@@ -10,7 +10,7 @@ use super::{Fact, Job};
 use crate::desk::{Arrival, Desk};
 use crate::settings::Tolerances;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{LensState, Step};
+use bevelbook_core::record::{Flow, LensState, Step};
 use bevelbook_core::tolerance::Verdict;
 use std::fmt;
 
@@ -78,14 +78,14 @@ impl Job {
     #[must_use]
     pub fn status(&self, by: &Tolerances) -> Status {
         if let Some(closing) = &self.closed {
-            let (how, was) = (closing.how.clone(), self.ended());
+            let (how, was) = (closing.how.clone(), self.ended(by.flow()));
             return Status::Closed { how, was, despite: closing.despite.clone() };
         }
         if let Some(signed) = &self.signed {
             let (by, despite) = (signed.by.clone(), signed.despite.clone());
             return Status::Signed { by, verdict: signed.verdict, despite };
         }
-        let next = self.next();
+        let next = self.next(by.flow());
         if next == Step::Done {
             return Status::Done { verdict: self.verdict(&self.judged(by)) };
         }
@@ -117,13 +117,13 @@ impl Job {
         self.made(eye).is_ok() && !came(eye) && !begun(eye) && !came_together
     }
 
-    fn ended(&self) -> Ended {
+    fn ended(&self, flow: Flow) -> Ended {
         let verdict = self.closed.as_ref().and_then(|closing| closing.verdict);
         match (verdict, self.signed.as_ref().map(|signed| signed.verdict)) {
             (Some(Verdict::Out), _) | (_, Some(Verdict::Out)) => Ended::Out,
             (_, Some(Verdict::Within)) => Ended::Within,
             (_, Some(Verdict::NotJudged)) => Ended::NotJudged,
-            (_, None) if self.next() != Step::Done => Ended::NotDone,
+            (_, None) if self.next(flow) != Step::Done => Ended::NotDone,
             (_, None) => Ended::NotSigned,
         }
     }

@@ -4,7 +4,7 @@ use super::payload::PART_BYTES;
 use super::text::printable;
 use crate::frame::PupillaryDistance;
 use crate::prescription::{EyeOrder, SphereCylinder};
-use crate::record::{JobId, JobState, PairId};
+use crate::record::{JobId, JobState, PairId, Progress};
 use crate::sizing::Rim;
 use crate::tolerance::{Design, Limits, PairOrder, Thinning};
 use crate::units::Length;
@@ -47,6 +47,10 @@ pub struct Card {
     pub tray: String<TRAY_BYTES>,
     /// Whether it is to be put away: the record that opened it at a bench does not hold.
     pub gone: bool,
+    /// The day on which it is due, in days from 2000-01-01.
+    pub due: Option<u16>,
+    /// How far its work has come, the keypad's own records behind `includes_upto` among it.
+    pub progress: Progress,
     /// What a focimeter is to show of each lens, right and left: what is ordered, or the supplier's power to verify in
     /// its place.
     pub eyes: [EyeOrder; 2],
@@ -83,6 +87,10 @@ pub struct CardHeading {
     pub tray: String<TRAY_BYTES>,
     /// Whether it is to be put away.
     pub gone: bool,
+    /// The day on which it is due, in days from 2000-01-01.
+    pub due: Option<u16>,
+    /// How far its work has come.
+    pub progress: Progress,
     /// Jobs that were opened at a bench and belong to this one.
     pub filed: Vec<JobId, FILED>,
 }
@@ -112,6 +120,8 @@ impl Card {
             label: String::new(),
             tray: String::new(),
             gone: false,
+            due: None,
+            progress: Progress::NotBegun,
             eyes: [EyeOrder::single_vision(SphereCylinder::PLANO); 2],
             prescribed: [None; 2],
             thinning: Thinning::NONE,
@@ -167,6 +177,8 @@ impl Card {
         self.label = printable(&next(from)?);
         self.tray = printable(&next(from)?);
         self.gone = next(from)?;
+        self.due = next(from)?;
+        self.progress = next(from)?;
         self.eyes = next(from)?;
         self.prescribed = next(from)?;
         self.thinning = next(from)?;
@@ -202,10 +214,10 @@ impl CardHeading {
         let number = next(&mut from)?;
         let _: u32 = next(&mut from)?;
         let (label, tray) = (printable(&next(&mut from)?), printable(&next(&mut from)?));
-        let gone = next(&mut from)?;
+        let (gone, due, progress) = next(&mut from)?;
         let _: ([EyeOrder; 2], [Option<SphereCylinder>; 2], Thinning) = next(&mut from)?;
         let _: (PupillaryDistance, Option<[Length; 2]>, Rim, Design) = next(&mut from)?;
-        Ok(Self { number, label, tray, gone, filed: next(&mut from)? })
+        Ok(Self { number, label, tray, gone, due, progress, filed: next(&mut from)? })
     }
 }
 
@@ -231,8 +243,8 @@ mod tests {
     fn a_card_survives_its_bytes() {
         let card = card(1, 7);
         let bytes = card.encode();
-        let Card { number, label, tray, gone, filed, .. } = card.clone();
-        let heading = CardHeading { number, label, tray, gone, filed };
+        let Card { number, label, tray, gone, due, progress, filed, .. } = card.clone();
+        let heading = CardHeading { number, label, tray, gone, due, progress, filed };
         assert_eq!(CardHeading::decode(&bytes), Ok(heading));
         assert_eq!(Card::decode(&bytes), Ok(card));
         std::println!("a card in work takes {} of at most {MAX_CARD} bytes", bytes.len());

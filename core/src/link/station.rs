@@ -1,5 +1,6 @@
-//! How the station counts and how the shop goes down to a fit: what the console knows, for every job on a keypad.
+//! How the station counts, how the shop goes down to a fit and along the line: what the console knows, for every job on a keypad.
 
+use crate::record::Flow;
 use crate::sizing::{Dial, Habit};
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -19,6 +20,8 @@ pub struct Station {
     pub dial: Option<Dial>,
     /// The shop's first sizes and steps.
     pub habit: Habit,
+    /// How the shop goes along the line.
+    pub flow: Flow,
 }
 
 impl Station {

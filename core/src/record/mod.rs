@@ -47,6 +47,7 @@ mod check;
 mod codec;
 mod entered;
 mod facts;
+mod flow;
 mod id;
 mod ledger;
 mod next;
@@ -61,9 +62,10 @@ pub use entered::{Asked, Entered};
 pub use facts::{
     CentreDistance, Girth, GirthOf, Mark, NewLens, Opened, Pass, Read, Reading, StationEvent, Void,
 };
+pub use flow::Flow;
 pub use id::{JobId, JournalId, LensId, PairId, RecordId};
 pub use ledger::{Ledger, Logged, Notes, Tells, Told};
-pub use next::{STEPS, Step};
+pub use next::{Progress, STEPS, Step};
 pub use possible::{Impossible, Possible};
 pub use state::{JobState, LensState};
 pub use stored::Stored;

@@ -150,10 +150,11 @@ impl LensState {
             Bench::Mark(mark) => self.mark = Some(*mark),
             Bench::Pass(pass) => {
                 self.sizing.apply(&pass.dialled, pass.outcome);
-                // What was measured of it and said of its seat held for the size before.
+                // What was measured of it and said of its edges and its seat held for the size before.
                 self.girth = None;
-                self.checks.reset(CheckItem::Firm);
-                self.checks.reset(CheckItem::Strain);
+                for item in [CheckItem::Bevel, CheckItem::Firm, CheckItem::Strain] {
+                    self.checks.reset(item);
+                }
             }
             Bench::Reading(reading) => match reading.stage {
                 Stage::Uncut => self.uncut = Some(*reading),

@@ -12,7 +12,7 @@ use bevelbook_core::sizing::Rim;
 use heapless::Vec;
 
 impl<P: Pages> App<P> {
-    /// Offers the jobs that the keypad has cards of, by their numbers, and behind them those opened here, newest first.
+    /// Offers the jobs that the keypad has cards of, by the days on which they are due, and behind them those opened here, newest first.
     #[inline(never)]
     pub(super) fn choose_job(&mut self) -> Answered {
         let before = match &self.view {
@@ -178,7 +178,7 @@ const fn step(selected: &mut usize, count: usize, key: Key) {
     };
 }
 
-/// By number, then by id. Twelve at most, so that the library's way, in code and stack, would cost more than it saves.
+/// By their places. Twelve at most, so that the library's way, in code and stack, would cost more than it saves.
 fn sort(jobs: &mut [JobLine]) {
     for end in 1..jobs.len() {
         let mut at = end;

@@ -66,7 +66,8 @@ impl Entry {
             }
             Self::CheckLens(_, item) | Self::CheckPair(item) => {
                 let asked = Body::question(words::looked_for(*item), words::item(*item), "", Picture::None);
-                (asked, Answers::new("", "bad", "", "", "good"))
+                let all = if *item == CheckItem::Bevel { "" } else { "all good" };
+                (asked, Answers::new("", "bad", "", all, "good"))
             }
             Self::Done => (done(job, skipped), Answers::centre("next")),
         };

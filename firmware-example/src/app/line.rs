@@ -15,7 +15,7 @@ use crate::memory::Pages;
 use crate::screen::{Body, Tone};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, CentreDistance, Check, CheckItem, Entered, NewLens, Reading, Stage, Step, Subject,
+    Bench, CentreDistance, Check, CheckItem, Entered, Flow, NewLens, Reading, Stage, Step, Subject,
 };
 use bevelbook_core::sizing::{Dial, Habit, Outcome};
 use bevelbook_core::tolerance::{Limits, Look};
@@ -23,8 +23,13 @@ use bevelbook_core::tolerance::{Limits, Look};
 impl<P: Pages> App<P> {
     /// The step that stands there: the next outstanding one that is not skipped.
     pub(super) fn step_of(&self, job: &OpenJob) -> Step {
-        let outstanding = job.state().outstanding(job.wanted());
+        let outstanding = job.state().outstanding(job.wanted(), self.flow());
         outstanding.into_iter().find(|step| !self.skipped.contains(step)).unwrap_or(Step::Done)
+    }
+
+    /// How the shop goes along the line.
+    fn flow(&self) -> Flow {
+        self.memory.station().map_or(Flow::COMMON, |station| station.flow)
     }
 
     /// Shows the next step of the job in hand.
@@ -72,8 +77,10 @@ impl<P: Pages> App<P> {
         let Some(job) = &self.job else { return Ok(()) };
         self.entry = match self.step_of(job) {
             Step::Size(eye) => return self.begin_sizing(eye),
-            Step::ReadUncut(eye) => Entry::Reading(ReadingEntry::new(job, eye, Stage::Uncut)),
-            Step::ReadMounted(eye) => Entry::Reading(ReadingEntry::new(job, eye, Stage::Mounted)),
+            Step::ReadUncut(eye) => Entry::Reading(ReadingEntry::new(job, eye, Stage::Uncut, self.flow())),
+            Step::ReadMounted(eye) => {
+                Entry::Reading(ReadingEntry::new(job, eye, Stage::Mounted, self.flow()))
+            }
             Step::Mark(eye) => Entry::Mark(eye),
             Step::Remake(eye) => Entry::Remake(eye),
             Step::Centres => Entry::Centres(CentresEntry::new(job)),
@@ -103,7 +110,7 @@ impl<P: Pages> App<P> {
         let Some(job) = &self.job else { return };
         let mounted = job.state().lens(eye).sizing.passes > 0 || !job.ordered(eye).wanted.is_made();
         let stage = if mounted { Stage::Mounted } else { Stage::Uncut };
-        self.entry = Entry::Reading(ReadingEntry::new(job, eye, stage));
+        self.entry = Entry::Reading(ReadingEntry::new(job, eye, stage, self.flow()));
     }
 
     /// A short press on a step.
@@ -149,6 +156,7 @@ impl<P: Pages> App<P> {
         let good = match key {
             Key::Centre => true,
             Key::Down => false,
+            Key::Right if item != CheckItem::Bevel => return self.all_good(now_ms),
             _ => return Ok(()),
         };
         if !self.record(&Bench::Check(Check { entered: Entered::READ, of, item, good }), now_ms)? || good {
@@ -164,6 +172,25 @@ impl<P: Pages> App<P> {
             }
         };
         self.view = View::Notice(said, Tone::Warning);
+        Ok(())
+    }
+
+    /// All that is left to be looked at is good: a record of each, which says that it was accepted along with others. What
+    /// comes behind the bevel is looked at last, so that nothing but checks is left.
+    #[inline(never)]
+    fn all_good(&mut self, now_ms: u64) -> Answered {
+        while let Some(job) = &self.job {
+            let pair = job.state().pair;
+            let (of, item) = match self.step_of(job) {
+                Step::CheckLens(eye, item) => (Subject::Lens(pair.lens(eye)), item),
+                Step::CheckPair(item) => (Subject::Pair(pair), item),
+                _ => break,
+            };
+            let entered = Entered::PRESET;
+            if !self.record(&Bench::Check(Check { entered, of, item, good: true }), now_ms)? {
+                break;
+            }
+        }
         Ok(())
     }
 

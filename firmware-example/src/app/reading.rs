@@ -8,12 +8,14 @@ use super::words;
 use crate::keys::Key;
 use crate::screen::{Answers, Body, Lens, Line, Part, Picture};
 use bevelbook_core::prescription::{Eye, EyeOrder};
-use bevelbook_core::record::{Asked, Entered, LensId, Possible, Read, Reading, Stage};
+use bevelbook_core::record::{Asked, Entered, Flow, LensId, Possible, Read, Reading, Stage};
 use bevelbook_core::tolerance::{Design, Thinning};
 use bevelbook_core::units::{Axis, Power, Prism, PrismPair};
 
 /// The instrument's step of power and its coarse one, in 1/1000 D (common practice, no source).
 const POWER_STEPS: (i32, i32) = (125, 1000);
+/// The same of an instrument that shows hundredths (common practice, no source).
+const FINE_POWER_STEPS: (i32, i32) = (10, 100);
 /// Steps of the axis wheel, in 1/1000 degree.
 const AXIS_STEPS: (i32, i32) = (1000, 10_000);
 /// Steps of prism, in 1/1000 Δ.
@@ -56,11 +58,12 @@ pub(super) struct ReadingEntry {
     add: Option<Power>,
     /// Whether the second line was looked at.
     second_seen: bool,
+    hundredths: bool,
     entered: Entered,
 }
 
 impl ReadingEntry {
-    pub(super) fn new(job: &OpenJob, eye: Eye, stage: Stage) -> Self {
+    pub(super) fn new(job: &OpenJob, eye: Eye, stage: Stage, flow: Flow) -> Self {
         let to_be = job.to_be(eye);
         let power = to_be.power.minus_cylinder();
         let place = match (job.design(), stage) {
@@ -83,6 +86,7 @@ impl ReadingEntry {
             off: false,
             add: to_be.add,
             second_seen: false,
+            hundredths: flow.hundredths,
             entered: Entered::PRESET,
         }
     }
@@ -106,8 +110,9 @@ impl ReadingEntry {
 
     fn nudge(&mut self, way: i32, coarse: bool) {
         let step = |(fine, big): (i32, i32)| way * if coarse { big } else { fine };
+        let powers = if self.hundredths { FINE_POWER_STEPS } else { POWER_STEPS };
         let power = |power: &mut Power, Possible { range, .. }| {
-            *power = within(power.milli() + step(POWER_STEPS), range, *power);
+            *power = within(power.milli() + step(powers), range, *power);
         };
         let prism = |prism: &mut Prism| {
             *prism = within(prism.milli() + step(PRISM_STEPS), Possible::PRISM.range, *prism);

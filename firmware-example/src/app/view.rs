@@ -7,7 +7,7 @@ use super::words;
 use crate::screen::{Answers, Body, COLUMNS, LIST_LINES, Line, Tone};
 use bevelbook_core::link::{CardHeading, FILED, LABEL_BYTES, TRAY_BYTES};
 use bevelbook_core::prescription::{Eye, Wanted};
-use bevelbook_core::record::JobId;
+use bevelbook_core::record::{JobId, Progress};
 use bevelbook_core::sizing::{Refusal, Rim};
 use heapless::{String, Vec};
 
@@ -20,6 +20,11 @@ pub(super) const OWN_JOBS: usize = 4;
 /// The most jobs that can be chosen from.
 pub(super) const JOBS: usize = CARDS + OWN_JOBS;
 
+/// Behind every day on which a job is due.
+const NO_DUE: u16 = BEHIND - 1;
+/// What is done comes behind what is not.
+const BEHIND: u16 = 1 << 15;
+
 /// A job to choose, in as few bytes as it takes: there are many.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct JobLine {
@@ -28,6 +33,8 @@ pub(super) struct JobLine {
     number: u32,
     label: String<LABEL_BYTES, u8>,
     tray: String<TRAY_BYTES, u8>,
+    /// By when: days from 2000-01-01, [`NO_DUE`] where nobody says; [`BEHIND`] those where nothing is left to do.
+    due: u16,
     /// Jobs that are filed under it; itself where there are fewer.
     filed: [JobId; FILED],
 }
@@ -35,12 +42,14 @@ pub(super) struct JobLine {
 impl JobLine {
     /// A job opened here, of which no card tells.
     pub(super) const fn own(id: JobId) -> Self {
-        Self { id, number: 0, label: String::new(), tray: String::new(), filed: [id; FILED] }
+        Self { id, number: 0, label: String::new(), tray: String::new(), due: NO_DUE, filed: [id; FILED] }
     }
 
     /// A job as its card says first.
     pub(super) fn new(id: JobId, heading: &CardHeading) -> Self {
-        let mut line = Self { number: heading.number, ..Self::own(id) };
+        let due = heading.due.map_or(NO_DUE, |days| days.min(NO_DUE));
+        let behind = if heading.progress == Progress::Done { BEHIND } else { 0 };
+        let mut line = Self { number: heading.number, due: due | behind, ..Self::own(id) };
         // They are as long as they may be on the card.
         let _ = line.label.push_str(&heading.label);
         let _ = line.tray.push_str(&heading.tray);
@@ -53,9 +62,9 @@ impl JobLine {
         self.id == id || self.filed.contains(&id)
     }
 
-    /// Where it stands among the console's jobs: by its number, then by its id.
-    pub(super) const fn place(&self) -> (u32, JobId) {
-        (if self.number > 0 { self.number } else { u32::MAX }, self.id)
+    /// Where it stands among the console's jobs: what is done behind, by its due date, by its number, then by its id.
+    pub(super) const fn place(&self) -> (u16, u32, JobId) {
+        (self.due, if self.number > 0 { self.number } else { u32::MAX }, self.id)
     }
 
     fn shown(&self) -> Line {
@@ -63,7 +72,9 @@ impl JobLine {
         if *number == 0 {
             return Line::new(format_args!("own job {:04x}", self.id.0 >> 48));
         }
-        let before = Line::new(format_args!("{number}{}{tray}", if tray.is_empty() { "" } else { " T" }));
+        let done = if self.due < BEHIND { "" } else { " done" };
+        let before =
+            Line::new(format_args!("{number}{}{tray}{done}", if tray.is_empty() { "" } else { " T" }));
         Line::new(format_args!("{before} {}", shortened(label, &before)))
     }
 }

@@ -45,6 +45,7 @@ impl InTurn for Statement {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use bevelbook_core::record::Flow;
     use bevelbook_core::sizing::{Basis, Counting, Dial, Habit, Rim};
     use bevelbook_core::units::Length;
 
@@ -54,7 +55,8 @@ mod tests {
         let dial = Dial { basis: Basis::Girth, counting: Counting::TakeOff { from: most }, step: most };
         let habit =
             Habit { basis: Basis::Girth, first: [most; Rim::ALL.len()], step_far: most, step_just: most };
-        let station = Station { revision: u32::MAX, includes_upto: u32::MAX, dial: Some(dial), habit };
+        let flow = Flow { left_first: true, hundredths: true, left_out: u8::MAX };
+        let station = Station { revision: u32::MAX, includes_upto: u32::MAX, dial: Some(dial), habit, flow };
         let statement = Statement { journal: JournalId(u64::MAX), station };
         assert_eq!(Statement::from_page(&statement.to_page(7)), Some((7, statement)));
     }

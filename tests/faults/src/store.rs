@@ -5,7 +5,7 @@ use crate::disk::Disk;
 use bevelbook::keypad::{BenchBook, OpenJobs};
 use bevelbook::work::{Held, Imported, Work, revision};
 use bevelbook_core::link::{Card, Station};
-use bevelbook_core::record::{Bench, JournalId, Stored};
+use bevelbook_core::record::{Bench, Flow, JournalId, Stored};
 use bevelbook_core::sizing::Habit;
 use std::cell::RefCell;
 use std::fmt;
@@ -155,6 +155,7 @@ impl BenchBook for Store {
             includes_upto: content.last(journal).unwrap_or(0),
             dial: content.dial(),
             habit: Habit::COMMON,
+            flow: Flow::COMMON,
         })
     }
 

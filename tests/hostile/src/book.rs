@@ -9,8 +9,8 @@ use bevelbook::work::{Fact, Work};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
 use bevelbook_core::prescription::{Eye, EyeOrder, Wanted};
 use bevelbook_core::record::{
-    Bench, JobId, JournalId, Ledger, LensId, Logged, MAX_ENCODED, Notes, RecordId, StationEvent, Stored,
-    Told, Void,
+    Bench, Flow, JobId, JournalId, Ledger, LensId, Logged, MAX_ENCODED, Notes, RecordId, StationEvent,
+    Stored, Told, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Rim};
 use bevelbook_core::units::Length;
@@ -78,7 +78,7 @@ pub(crate) fn facts(bytes: &[u8]) {
     for job in jobs {
         let state = ledger.job(job, told.clone());
         for wanted in [Wanted::Lens, Wanted::Balance { known: false }, Wanted::Nothing { known: true }] {
-            let _ = (state.next([wanted, Wanted::Lens]), state.measured());
+            let _ = (state.next([wanted, Wanted::Lens], Flow::COMMON), state.measured());
         }
         for eye in Eye::BOTH {
             let sizing = state.lens(eye).sizing;

@@ -5,7 +5,8 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, Station};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, CentreDistance, Entered, JobId, JobState, JournalId, Mark, PairId, Pass, Read, Reading, Stage,
+    Bench, CentreDistance, Entered, Flow, JobId, JobState, JournalId, Mark, PairId, Pass, Read, Reading,
+    Stage,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
 use bevelbook_core::tolerance::{Design, Limits, Standard};
@@ -41,7 +42,7 @@ fn whole_order(sphere: i32, cylinder: i32, axis: i32) -> EyeOrder {
 
 /// A station that counts `dial`, if it was stated.
 pub(crate) fn station(dial: Option<Dial>) -> Station {
-    Station { revision: 3, includes_upto: 0, dial, habit: Habit::COMMON }
+    Station { revision: 3, includes_upto: 0, dial, habit: Habit::COMMON, flow: Flow::COMMON }
 }
 
 fn reading(pair: PairId, eye: Eye, stage: Stage) -> Bench {

@@ -79,6 +79,9 @@ fn a_pair_with_a_balance_lens_from_its_order_to_its_closing() {
             assert_eq!(next(&shop), format!("size the {balance} lens"));
             done(&shop, ["record", "pass", "1", balance, "0.20", "fits"]);
             done(&shop, ["record", "check", "1", "drop-ball-batch", balance]);
+            // Its edges are bevelled before it goes into the frame.
+            assert!(next(&shop).starts_with(&format!("check the {balance} lens: ")), "{}", next(&shop));
+            done(&shop, ["record", "check", "1", "bevel", balance]);
             assert_eq!(next(&shop), "measure the PD of the pair");
             done(&shop, ["record", "pd", "1", "31.5/31"]);
             done(&shop, ["record", "check", "1", "finish"]);

@@ -3,7 +3,7 @@
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, Station};
 use bevelbook_core::prescription::EyeOrder;
-use bevelbook_core::record::{JobId, JobState, PairId};
+use bevelbook_core::record::{CheckItem, Flow, JobId, JobState, PairId, Progress};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Habit, Rim};
 use bevelbook_core::tolerance::{Design, Limits, Places, Rule, Standard, Thinning, ThinningKnown};
 use bevelbook_core::units::{Length, Prism};
@@ -44,7 +44,8 @@ fn usual() -> Card {
 pub(crate) fn station(fields: &str) -> Result<Station, String> {
     let dial =
         Some(Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) });
-    let mut station = Station { revision: 1, includes_upto: 0, dial, habit: Habit::COMMON };
+    let mut station =
+        Station { revision: 1, includes_upto: 0, dial, habit: Habit::COMMON, flow: Flow::COMMON };
     for (name, value) in pairs(fields)? {
         let habit = &mut station.habit;
         let figure = length(&value);
@@ -55,16 +56,34 @@ pub(crate) fn station(fields: &str) -> Result<Station, String> {
             "first" => habit.first = [figure?; Rim::ALL.len()],
             "far" => habit.step_far = figure?,
             "just" => habit.step_just = figure?,
+            "left-first" => station.flow.left_first = value == "yes",
+            "hundredths" => station.flow.hundredths = value == "yes",
+            "checks" => station.flow = station.flow.asking(&items(&value)?),
             _ => return Err(format!("a station has no {name}")),
         }
     }
     Ok(station)
 }
 
+/// What is looked at, by the words of its records, with commas between.
+fn items(value: &str) -> Result<Vec<CheckItem>, String> {
+    let item = |key: &str| match key {
+        "bevel" => Ok(CheckItem::Bevel),
+        "firm" => Ok(CheckItem::Firm),
+        "strain" => Ok(CheckItem::Strain),
+        "surfaces" => Ok(CheckItem::Surfaces),
+        "alignment" => Ok(CheckItem::Alignment),
+        _ => Err(format!("nothing is looked at for {key}")),
+    };
+    value.split(',').filter(|key| !key.is_empty()).map(item).collect()
+}
+
 fn set(card: &mut Card, name: &str, value: &str) -> Result<(), String> {
     let eye = |value| EyeOrder::parse(value).map_err(|e| e.to_string());
     match name {
         "number" => card.number = value.parse().map_err(|_| "no number")?,
+        "due" => card.due = Some(value.parse().map_err(|_| "no number of days")?),
+        "done" => card.progress = if value == "yes" { Progress::Done } else { Progress::NotBegun },
         "tray" => card.tray = value.try_into().map_err(|_| "too long")?,
         "label" => card.label = value.try_into().map_err(|_| "too long")?,
         "right" => card.eyes[0] = eye(value)?,

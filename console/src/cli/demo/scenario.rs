@@ -94,20 +94,20 @@ fn in_days(days: i64) -> Option<Date> {
 pub(super) const FIRST_PAIR: &[Act] = &[
     Act("read the right lens, mark it", "cccc c"),
     Act("read the left lens, mark it", "cccc c"),
-    Act("size the right lens: far, just, fits", "u r d"),
-    Act("size the left lens: just, fits", "r d"),
+    Act("size the right lens: far, just, fits; bevel its edges", "u r d c"),
+    Act("size the left lens: just, fits; bevel its edges", "r d c"),
     Act("read the right lens in the frame", "c dc uuc c"),
     Act("read the left lens in the frame, a little off centre", "uc c dc r dc c"),
     Act("measure the PD and the heights", "dc c c"),
-    Act("look both lenses and the frame over", "cccc cccc c"),
+    Act("look both lenses and the frame over", "ccc ccc c"),
 ];
 
 /// A pair whose left lens turned on its pad.
 pub(super) const SECOND_PAIR: &[Act] = &[
     Act("read the right lens, mark it", "cccc c"),
     Act("read the left lens, mark it", "cccc c"),
-    Act("size the right lens: far, far, fits", "u u d"),
-    Act("size the left lens: just, fits", "r d"),
+    Act("size the right lens: far, far, fits; bevel its edges", "u u d c"),
+    Act("size the left lens: just, fits; bevel its edges", "r d c"),
     Act("read the right lens in the frame", "c c uc c"),
     Act("read the left lens in the frame: the axis is off", "c c uuuuuuc c"),
     Act("go on past the warning, measure the PD", "c uc"),
@@ -115,7 +115,7 @@ pub(super) const SECOND_PAIR: &[Act] = &[
 
 /// Its left lens, made again.
 pub(super) const REMADE_LEFT: &[Act] =
-    &[Act("read the new left lens, mark it", "cccc c"), Act("size it: just, fits", "r d")];
+    &[Act("read the new left lens, mark it", "cccc c"), Act("size it: just, fits; bevel its edges", "r d c")];
 
 /// The hand reaches for a size past the fit: choose to grind the left lens again, lower the size, take it.
 pub(super) const REACH: Act = Act("reach for a smaller size all the same", "C ddddd c c d c");
@@ -125,5 +125,5 @@ pub(super) const AFTER_REACH: &[Act] = &[
     Act("think better of it", "c u c L"),
     Act("read the left lens in the frame", "c c uc c"),
     Act("measure the PD", "c"),
-    Act("look both lenses and the frame over", "cccc cccc c"),
+    Act("look both lenses and the frame over: all good", "r"),
 ];

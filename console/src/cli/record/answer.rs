@@ -48,7 +48,7 @@ pub(super) fn unsigned(report: Report, before: &Job) -> Report {
 /// Adds what comes next in `job`, or what it is where that is no next step, or not all of it.
 pub(super) fn with_next(work: &Work, mut report: Report, job: &Job) -> Result<Report, Failure> {
     let status = job.status(&work.settings().tolerances()?);
-    let next = (!status.is_closed()).then(|| job.next().to_string());
+    let next = (!status.is_closed()).then(|| job.next(work.settings().bench).to_string());
     let number = job.order.number;
     report.text += &match status.next() {
         Some(next) if !status.is_out() => format!("\nnext: {next}"),

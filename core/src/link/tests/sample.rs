@@ -5,8 +5,8 @@ use crate::link::payload::*;
 use crate::link::{Card, CardParts, Message, Nak, Reason, RecordRun, Station};
 use crate::prescription::{Eye, EyeOrder};
 use crate::record::{
-    Bench, Entered, JobId, JobState, JournalId, LensId, MAX_ENCODED, PairId, Pass, Read, Reading, Stage,
-    Stored,
+    Bench, Entered, Flow, JobId, JobState, JournalId, LensId, MAX_ENCODED, PairId, Pass, Progress, Read,
+    Reading, Stage, Stored,
 };
 use crate::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
 use crate::tolerance::{Design, Limits, Standard, Thinning, ThinningKnown};
@@ -90,6 +90,8 @@ pub(in crate::link) fn card(job: u64, revision: u32) -> Card {
         label: "Invented 210 52/18".try_into().unwrap(),
         tray: "T 14".try_into().unwrap(),
         gone: false,
+        due: Some(9_829),
+        progress: Progress::InWork,
         eyes: eyes.map(|text| EyeOrder::parse(text).unwrap()),
         prescribed: [Some(EyeOrder::parse("-1.50 -0.75 x 15").unwrap().power), None],
         thinning: Thinning { prism: Prism::from_milli(1200), known: ThinningKnown::Assumed },
@@ -112,6 +114,7 @@ pub(in crate::link) const STATION: Station = Station {
     includes_upto: 41,
     dial: Some(Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) }),
     habit: Habit::COMMON,
+    flow: Flow { left_first: true, ..Flow::COMMON },
 };
 
 /// One of each message, in the order of their codes.

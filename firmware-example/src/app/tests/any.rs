@@ -8,7 +8,7 @@ use crate::screen::graphics::draw;
 use crate::screen::text::render;
 use bevelbook_core::link::Station;
 use bevelbook_core::prescription::{Eye, SphereCylinder, Wanted};
-use bevelbook_core::record::{Bench, JobState};
+use bevelbook_core::record::{Bench, Flow, JobState};
 use bevelbook_core::sizing::{Dial, Habit};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Length, Prism};
@@ -105,7 +105,7 @@ fn memory(random: &mut Random) -> Memory<Pages> {
         ..Habit::COMMON
     };
     let dial = (random.below(4) > 0).then(|| random.dial());
-    memory.store_station(Station { revision: 1, includes_upto: 0, dial, habit }).unwrap();
+    memory.store_station(Station { revision: 1, includes_upto: 0, dial, habit, flow: Flow::COMMON }).unwrap();
     if random.below(4) > 0 {
         let mut state: JobState = nothing_done();
         (0..random.below(60)).for_each(|_| state.apply(&random.fact()));

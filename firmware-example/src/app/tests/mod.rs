@@ -15,7 +15,8 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, End, Event, HostSession, MAX_WIRE, Station};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
 use bevelbook_core::record::{
-    Asked, Bench, Entered, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, Pass, RecordId, Void,
+    Asked, Bench, Entered, Flow, JobId, JobState, JournalId, LensId, Mark, NewLens, PairId, Pass, RecordId,
+    Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome};
 use bevelbook_core::units::{Axis, Length, Power, PrismPair};
@@ -35,7 +36,7 @@ fn app() -> App<Pages> {
     let (mut memory, _) = Memory::begin(Pages::blank(), layout(), OWN, Consent::KeepRecords).unwrap();
     let step = Length::from_milli(50);
     let dial = Some(Dial { basis: Basis::Diameter, counting: Counting::Absolute, step });
-    let station = Station { revision: 1, includes_upto: 0, dial, habit: Habit::COMMON };
+    let station = Station { revision: 1, includes_upto: 0, dial, habit: Habit::COMMON, flow: Flow::COMMON };
     assert!(memory.store_station(station).unwrap());
     App::new(memory, "test")
 }
@@ -210,7 +211,13 @@ fn a_station_stated_anew_while_a_lens_is_in_work_stops_it_until_it_was_seen() {
     let title = |app: &App<Pages>, now_ms| render(&app.screen(now_ms)).to_string();
     let tell = |app: &mut App<Pages>, console: &mut Console, revision, basis| {
         let dial = Dial { basis, counting: Counting::Absolute, step: Length::from_milli(50) };
-        let station = Station { revision, includes_upto: 0, dial: Some(dial), habit: Habit::COMMON };
+        let station = Station {
+            revision,
+            includes_upto: 0,
+            dial: Some(dial),
+            habit: Habit::COMMON,
+            flow: Flow::COMMON,
+        };
         console.session.send_station(station);
         console.talk(app, 1000);
         title(app, console.now_ms)

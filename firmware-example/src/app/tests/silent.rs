@@ -225,5 +225,5 @@ fn a_page_that_does_not_answer_is_told_and_asked_again_by_itself_and_by_a_key() 
     assert!(app.is_silent());
     app.memory.pages.leave_unanswered(0);
     console.talk(&mut app, 300);
-    assert!(shows(&app, console.now_ms).contains("first cut"), "and by itself");
+    assert!(shows(&app, console.now_ms).contains("bevel"), "and by itself");
 }

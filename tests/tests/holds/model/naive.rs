@@ -237,11 +237,12 @@ fn look(lens: &mut Lens, fact: &Bench) {
             }
         }
         Bench::Girth(girth) => lens.girths[usize::from(girth.of == GirthOf::Rim)] = Some(girth.girth),
-        // What was measured of it and said of its seat held for the size before.
+        // What was measured of it and said of its edges and its seat held for the size before.
         Bench::Pass(_) => {
             lens.girths[0] = None;
-            lens.checks.remove(CheckItem::Firm.words());
-            lens.checks.remove(CheckItem::Strain.words());
+            for item in [CheckItem::Bevel, CheckItem::Firm, CheckItem::Strain] {
+                lens.checks.remove(item.words());
+            }
         }
         Bench::Check(Check { of: Subject::Lens(_), item, good, .. }) => {
             lens.checks.insert(item.words(), *good);

@@ -104,6 +104,8 @@ pub struct Body {
     pub thickest: Edge,
     /// Where it is thinnest.
     pub thinnest: Edge,
+    /// All round, by the points of the outline, from 0° on.
+    pub around: Vec<Edge>,
     /// What its edge is given for the frame.
     pub seat: Seat,
     /// What it has to be at least.
@@ -148,6 +150,8 @@ impl Body {
         let edges = lens.along(places.iter().copied()).collect::<Result<Vec<_>, _>>()?;
         let rim = (order.frame.rim, &shape.rim);
         let both = [thickest, thinnest].map(|edge| edge.thickness);
+        let mut around: Vec<Edge> = edges.iter().copied().map(Edge::of).collect();
+        around.sort_by_key(|edge| edge.toward);
         Ok(Self {
             front,
             front_from,
@@ -157,6 +161,7 @@ impl Body {
             bound_by_edge: taken.is_some_and(|least| matches!(least.bound_by, BoundBy::Edge(_))),
             thickest,
             thinnest,
+            around,
             seat: Seat::of(rim, settings, (&front, material.index), &edges, both),
             needed: if scant { needed() } else { None },
             least: least.clone(),

@@ -4,15 +4,13 @@
 //! right eye and −x for the left one. Angles are those of ISO 8429: 0° at the viewer's right, anticlockwise.
 //!
 //! - `marks`: what is seen on the lens, by its design.
-//! - `pen`: strokes and words.
 //!
 //! Parts carry `data-part` and lengths in millimetres, so that a test can measure the drawing.
 
 mod marks;
-mod pen;
 
-pub(super) use pen::c;
-
+use super::edge::edge;
+use super::pen::{Point, c, chord, circle, cross, line, mm, polygon, side, text, width};
 use crate::plan::{EyePlan, Plan, millimetres};
 use crate::view::Figure;
 use bevelbook_core::frame::Decentration;
@@ -20,23 +18,23 @@ use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::{Axis, Length};
 use marks::Marks;
 use maud::{Markup, html};
-use pen::{Point, chord, circle, cross, line, mm, polygon, side, text, width};
 
 /// The sine of the steepest axis that is labelled at its end on the roomier side.
 const FLAT: f64 = 0.3;
-/// Room above the blank, and below it for the scale bar and three lines of text.
-const MARGIN: (f64, f64) = (1.0, 9.2);
+/// Room above and below what is drawn.
+const MARGIN: f64 = 1.0;
 
 /// A drawing of each lens that is made, side by side where the paper is wide enough.
 pub(super) fn drawings(plan: &Plan) -> Markup {
     let lenses: Vec<Lens<'_>> = plan.made().map(Lens::of).collect();
     // Both reach as high and as low, so that the boxes stand level.
     let reach = |of: fn(&Lens<'_>) -> f64| lenses.iter().map(of).fold(0.0, f64::max);
-    let above = reach(|lens| (lens.middle.1 + lens.radius).max(lens.half.1)) + MARGIN.0;
-    let below = reach(|lens| (lens.radius - lens.middle.1).max(lens.half.1)) + MARGIN.1;
+    let above = reach(|lens| (lens.middle.1 + lens.radius).max(lens.half.1)) + MARGIN;
+    let below = reach(|lens| (lens.radius - lens.middle.1).max(lens.half.1)) + MARGIN;
     html! {
-        section.drawings {
-            @for lens in &lenses { (lens.figure(above, below)) }
+        section {
+            h2 { "Front view" span.small { ", facing the wearer: the right lens on the left. 1:1 when printed without scaling. All lengths in mm. Edges as worked out, before bevel or groove" } }
+            div.drawings.eyes { @for lens in &lenses { (lens.figure(above, below, edge(plan, lens.plan))) } }
         }
     }
 }
@@ -85,23 +83,29 @@ impl<'a> Lens<'a> {
         }
     }
 
-    fn figure(&self, above: f64, below: f64) -> Markup {
-        let left = (self.middle.0 - self.radius).min(-self.half.0 - 3.0) - 1.0;
-        let right = (self.middle.0 + self.radius).max(self.half.0 + 3.0) + 1.0;
+    fn figure(&self, above: f64, below: f64, edge: Option<Markup>) -> Markup {
+        let reach =
+            |side: f64| self.half.0 + if self.nose == side { self.half_bridge().max(3.0) } else { 3.0 };
+        let left = (self.middle.0 - self.radius).min(-reach(-1.0)) - 1.0;
+        let right = (self.middle.0 + self.radius).max(reach(1.0)) + 1.0;
         let (width, height) = (right - left, above + below);
         html! {
             figure.lens data-eye=(self.plan.eye) {
                 svg width=(mm(width)) height=(mm(height)) role="img"
                     viewBox=(format!("{} {} {} {}", c(left), c(-above), c(width), c(height)))
-                    aria-label=(format!("{} lens on its blank, to scale", self.plan.eye)) {
+                    {
+                    title { (self.plan.eye) " lens on its blank, to scale, from the front" }
+                    desc { (self.description()) }
                     (self.blank())
                     (self.shape())
                     (self.lines())
                     (self.centres())
                     (self.dimensions())
                     (self.sides(left, right, above))
-                    (self.foot(left, right, below))
+                    (foot(left, below))
                 }
+                figcaption { (self.caption()) }
+                @if let Some(edge) = edge { (edge) }
             }
         }
     }
@@ -126,6 +130,18 @@ impl<'a> Lens<'a> {
             (polygon("outline", self.plan.shape.drawn()))
             (text((-self.nose * a * 0.45, b + 0.8), "middle", &format!("A {}", hundredths(self.plan.shape.size.a))))
             text x=(c(beside.0)) y=(c(-beside.1)) text-anchor="middle" transform=(turn) { "B " (hundredths(self.plan.shape.size.b)) }
+            (self.bridge())
+        }
+    }
+
+    /// From the box to the middle of the bridge.
+    fn bridge(&self) -> Markup {
+        let (a, b) = self.half;
+        let middle = self.nose * (a + self.half_bridge());
+        html! {
+            (line("dimension", (self.nose * a, -b), (middle, -b)))
+            (line("bridge", (middle, 2.0 - b), (middle, -b - 2.0)))
+            (text((self.nose * (a + self.half_bridge() / 2.0), -b - 2.4), "middle", &format!("½ DBL {}", hundredths(self.plan.shape.size.dbl))))
         }
     }
 
@@ -155,7 +171,7 @@ impl<'a> Lens<'a> {
                 (cross("optical-centre", centre, 1.7))
             }
             @if let Some(words) = self.marks.dot_in_words() {
-                (text((x, self.clear_of_ring((x, y.max(0.0) + 3.0), &words, 1.0)), "middle", &words))
+                (text((x, self.clear_of_ring((x, y.max(0.0) + 3.0), words, 1.0)), "middle", words))
             }
         }
     }
@@ -214,22 +230,42 @@ impl<'a> Lens<'a> {
         }
     }
 
-    fn foot(&self, left: f64, right: f64, below: f64) -> Markup {
-        let (from, low) = (left + 1.0, 1.4 - below);
-        let shape = self.plan.shape.from.words();
-        html! {
-            (line("scale", (from, low), (from + 10.0, low)))
-            (line("scale-end", (from, low - 0.8), (from, low + 0.8)))
-            (line("scale-end", (from + 10.0, low - 0.8), (from + 10.0, low + 0.8)))
-            (text((from + 5.0, low + 1.2), "middle", "10 mm"))
-            @if self.plan.dot_is_off_optical_centre() {
-                @let ring = self.optical_centre.map_or("optical centre: not on the blank", |_| "ring: optical centre");
-                (text((right - 0.5, 8.8 - below), "end", ring))
-            }
-            (text((right - 0.5, 6.1 - below), "end", &format!("block on {}", self.plan.layout.by.blocked_on())))
-            (text((right - 0.5, 3.4 - below), "end", shape))
-            (text((right - 0.5, 0.7 - below), "end", "1:1 when printed without scaling"))
-        }
+    fn caption(&self) -> String {
+        let ring = self.plan.dot_is_off_optical_centre().then(|| {
+            self.optical_centre
+                .map_or("; the optical centre is not on the blank", |_| "; ring: optical centre")
+        });
+        let (eye, shape) = (self.plan.eye, self.plan.shape.from.words());
+        format!(
+            "{eye} lens: block on {}; shape {shape}{}",
+            self.plan.layout.by.blocked_on(),
+            ring.unwrap_or_default()
+        )
+    }
+
+    /// What the drawing measures, in words.
+    fn description(&self) -> String {
+        let size = &self.plan.shape.size;
+        let [a, b, dbl] = [size.a, size.b, size.dbl].map(hundredths);
+        let centre = self.plan.layout.measured_to();
+        let [inward, up] = [hundredths(centre.inward).inward(), hundredths(centre.up).upward()];
+        let power = self.plan.expected.power.minus_cylinder();
+        let axis = if power.cylinder.is_zero() { "no axis".into() } else { format!("axis {}", power.axis) };
+        format!("A {a}, B {b}, DBL {dbl}; decentration {inward}, {up}; {axis}")
+    }
+
+    fn half_bridge(&self) -> f64 {
+        millimetres(self.plan.shape.size.dbl) / 2.0
+    }
+}
+
+fn foot(left: f64, below: f64) -> Markup {
+    let (from, low) = (left + 1.0, 1.4 - below);
+    html! {
+        (line("scale", (from, low), (from + 10.0, low)))
+        (line("scale-end", (from, low - 0.8), (from, low + 0.8)))
+        (line("scale-end", (from + 10.0, low - 0.8), (from + 10.0, low + 0.8)))
+        (text((from + 5.0, low + 1.2), "middle", "10 mm"))
     }
 }
 

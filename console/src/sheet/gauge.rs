@@ -4,7 +4,7 @@
 //! All on the basis of the last pass; a pass on another basis is converted to the micrometre. A size that is only
 //! known to lie in a span is drawn as that span.
 
-use super::drawing::c;
+use super::pen::c;
 use super::words::typeset;
 use crate::view::Figure;
 use bevelbook_core::sizing::{Basis, Size, Sizing, Span};
@@ -16,7 +16,7 @@ use maud::{Markup, html};
 const WIDTH: f64 = 88.0;
 const HEIGHT: f64 = 11.5;
 /// Room at the left end for a label, and at the right end for one and for the unit.
-const LEFT: f64 = 8.0;
+const LEFT: f64 = 22.0;
 const RIGHT: f64 = 14.0;
 /// Heights of its parts, from the top.
 const NUMBERS: f64 = 2.2;
@@ -79,7 +79,8 @@ pub(super) fn gauge(ticks: &[Tick], sizing: &Sizing) -> Option<Markup> {
     let scale = Scale::of(basis, &shown);
     Some(html! {
         svg.gauge width=(format!("{WIDTH}mm")) height=(format!("{HEIGHT}mm")) role="img"
-            viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) aria-label="sizes of the passes" {
+            viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) {
+            title { "Sizes of the passes, " (scale.basis) }
             (ruler(&scale))
             (bracket(&scale, bounds))
             @for (x, label) in numbers(&scale, ticks, basis) {
@@ -111,7 +112,8 @@ fn ruler(scale: &Scale) -> Markup {
 /// The bar that the fit lies in, as far as it is known; `bounds` are fits, too big, loose.
 fn bracket(scale: &Scale, [fits, too_big, loose]: [Option<i32>; 3]) -> Markup {
     let loose_anchor = if fits.is_some() { "middle" } else { "end" };
-    let ends = [(fits, "fits", "end"), (too_big, "too big", "start"), (loose, "loose", loose_anchor)];
+    let ends =
+        [(fits, "fits, no smaller", "end"), (too_big, "too big", "start"), (loose, "loose", loose_anchor)];
     html! {
         @if let (Some(fits), Some(too_big)) = (fits, too_big) {
             @let (low, high) = (scale.place(fits.min(too_big)), scale.place(fits.max(too_big)));

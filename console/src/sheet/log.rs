@@ -23,7 +23,7 @@ pub(super) fn log(job: &Job, zone: &TimeZone) -> Markup {
     html! {
         @if !(lenses.is_empty() && pair.is_empty() && desk.is_empty()) {
             section.work {
-                h2 { "Done" }
+                h2 { "Work done" }
                 @if !lenses.is_empty() {
                     div.eyes {
                         @for eye in Eye::BOTH {
@@ -38,8 +38,8 @@ pub(super) fn log(job: &Job, zone: &TimeZone) -> Markup {
                 @if !pair.is_empty() {
                     p.fact { b { "pair " } (joined(pair.into_iter().map(|line| told(job, line, zone)))) }
                 }
-                @for line in desk {
-                    p.fact { (struck(line.void, &said(&describe(job, line)))) (when(line, zone)) }
+                p.fact {
+                    (joined(desk.into_iter().map(|line| html! { (struck(line.void, &said(&describe(job, line)))) (when(line, zone)) })))
                 }
             }
         }
@@ -76,21 +76,23 @@ fn lens(job: &Job, of: LensId, zone: &TimeZone) -> Markup {
     let ticks: Vec<Tick> =
         rows.iter().filter_map(|row| Some(Tick { number: row.number, left: row.left? })).collect();
     html! {
+        div.lens-log {
         @if job.made(of.eye).is_ok() {
-            h3 { (of.eye) " lens " (of.number) @if of.number != job.lens_number(of.eye) { ", replaced" } }
+            h3 { (of.eye) " lens " (of.number) @if of.number != job.lens_number(of.eye) { ", spoiled" } }
             @if rows.is_empty() && checks.is_empty() && others.is_empty() { p.small { "Nothing logged yet." } }
         } @else {
             h3 { (of.eye) " eye: " (what_is_made(job.order.eye(of.eye).wanted)) }
         }
         @if !rows.is_empty() {
             table.passes {
-                thead { tr { th { "pass" } th { "dialled" } th { "size after" } th { "in the rim" } th { "when" } } }
+                thead { tr { @for name in ["pass", "dialled", "size after", "in the rim", "when"] { th scope="col" { (name) } } } }
                 tbody { @for row in &rows { (pass(row, job.order.frame.rim, zone)) } }
             }
             @if let Some(gauge) = gauge(&ticks, &sizing) { (gauge) }
         }
-        @for line in others { p.fact { (told(job, line, zone)) } }
-        @if !checks.is_empty() { p.fact { (joined(checks.into_iter().map(|line| bare(job, line)))) } }
+        @let told = others.into_iter().map(|line| told(job, line, zone));
+        p.fact { (joined(told.chain(checks.into_iter().map(|line| bare(job, line))))) }
+        }
     }
 }
 

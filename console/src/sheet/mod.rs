@@ -1,16 +1,21 @@
-//! A job as one printable page, two when its work was long.
+//! A job as one printable page, two when its work was long, and a page of plain words for who wears it.
 //!
 //! [`render`] is a pure function from a job, its plan and its inspection to one self-contained HTML file for A4
-//! upright, black on white: no script, nothing fetched, no font of its own. All text is escaped. The page is also
+//! or Letter upright: no script, nothing fetched, no font of its own. All text is escaped. The page is also
 //! well-formed XML, which is how its tests read it.
 //!
 //! The right eye is on the left throughout, as one faces the wearer, and the drawings are to scale, one to one.
 //! The customer's name is printed only when it is given to [`render`].
 
+mod bar;
+mod bar_code;
+mod document;
 mod drawing;
+mod edge;
 mod gauge;
 mod log;
 mod page;
+mod pen;
 mod plan_table;
 #[cfg(test)]
 mod tests;
@@ -41,5 +46,5 @@ pub fn render(
 #[must_use]
 pub fn is_sheet(bytes: &[u8]) -> bool {
     let looked_at = &bytes[..bytes.len().min(MARK_WITHIN)];
-    looked_at.windows(page::MARKER.len()).any(|window| window == page::MARKER.as_bytes())
+    looked_at.windows(document::MARKER.len()).any(|window| window == document::MARKER.as_bytes())
 }

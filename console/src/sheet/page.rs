@@ -1,19 +1,16 @@
-//! The page: head, order, plan and drawings; below them what was done and how it is judged.
+//! The bench's page: head, order, plan and drawings; below them what was done and how it is judged.
 
+use super::bar_code::bar_code;
+use super::document::{document, entry};
 use super::drawing::hundredths;
 use super::words::{condition, own};
 use super::{drawing, log, plan_table, verdict};
 use crate::desk::Order;
 use crate::view::inspection::InspectionView;
 use crate::view::plan::PlanView;
-use crate::work::Job;
+use crate::work::{Job, job_code};
 use jiff::ZonedDateTime;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
-
-/// What tells a sheet from any other file; it stands near the file's beginning.
-pub(super) const MARKER: &str = "<meta name=\"generator\" content=\"bevelbook sheet\"/>";
-
-const STYLE: &str = include_str!("style.css");
+use maud::{Markup, html};
 
 const CAUTIONS: &str = "Eye and hand protection on, guards closed; keep clear of dust and coolant. No lens is \
     unbreakable. Only a licensed prescriber changes a prescription. Local law says who may verify and dispense. \
@@ -26,34 +23,21 @@ pub(super) fn page(
     name: Option<&str>,
     now: &ZonedDateTime,
 ) -> Markup {
-    let zone = now.time_zone();
-    html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                // Written out, so that the page is well-formed XML too: maud leaves such elements open.
-                (PreEscaped("<meta charset=\"utf-8\"/>"))
-                (PreEscaped(MARKER))
-                title { "Job " (job.order.number) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                (header(job, &inspection.status, name))
-                (order(&job.order, &plan.plan.material.name))
-                (plan_table::plan_table(plan))
-                (drawing::drawings(&plan.plan))
-                (log::log(job, zone))
-                (verdict::verdict(inspection, zone))
-                footer {
-                    p { (CAUTIONS) }
-                    p {
-                        "bevelbook " (env!("CARGO_PKG_VERSION")) ", printed "
-                        (now.strftime("%Y-%m-%d %H:%M %:z")) ", job " (job.order.number) " (" (job.id) ")"
-                    }
-                }
-            }
+    let body = html! {
+        (header(job, &inspection.status, name))
+        main {
+            (order(&job.order, &plan.plan.material.name))
+            (plan_table::plan_table(plan))
+            (drawing::drawings(&plan.plan))
+            (log::log(job, now.time_zone()))
+            (verdict::verdict(inspection, now.time_zone()))
         }
-    }
+        footer {
+            (CAUTIONS) " bevelbook " (env!("CARGO_PKG_VERSION")) ", printed "
+            (now.strftime("%Y-%m-%d %H:%M %:z")) ", job " (job.order.number) " (" (job.id) ")."
+        }
+    };
+    document("bench", &format!("Job {}", job.order.number), &body)
 }
 
 fn header(job: &Job, status: &str, name: Option<&str>) -> Markup {
@@ -65,16 +49,13 @@ fn header(job: &Job, status: &str, name: Option<&str>) -> Markup {
                 (entry("tray", order.tray.as_deref().unwrap_or("none")))
                 (entry("customer", &order.customer))
                 @if let Some(name) = name { (entry("name", name)) }
-                (entry("due", &order.due.map_or_else(|| "not promised".into(), |date| date.to_string())))
+                (entry("due", &order.due.map_or_else(|| "no due date".into(), |date| date.to_string())))
                 (entry("prescribed", &order.prescribed.map_or_else(|| "no date".into(), |date| date.to_string())))
                 (entry("status", status))
             }
+            (bar_code(&job_code(order.number)))
         }
     }
-}
-
-fn entry(name: &str, value: &str) -> Markup {
-    html! { div { dt { (name) } dd { (own(value)) } } }
 }
 
 fn order(order: &Order, material: &str) -> Markup {
@@ -89,15 +70,13 @@ fn order(order: &Order, material: &str) -> Markup {
             p.facts {
                 b { "Frame " } (own(&frame.model)) ", " (frame.label()) ", B " (hundredths(frame.size.b)) ", ED " (ed) "; "
                 (frame.rim.named()) @if !frame.material.is_empty() { " of " (own(&frame.material)) }
-                "; " (condition(frame.condition)) "."
-            }
-            p.facts {
+                "; " (condition(frame.condition)) ". "
                 b { "Lenses " } (own(material)) ", " (order.lens.design) "; treatments: "
                 (listed(&order.lens.treatments)) ". "
                 b { "PD " } (order.far_pd)
                 @if let Some(near) = order.near_pd { ", near " (near) }
                 @if let Some([right, left]) = order.heights { ". " b { "Heights " } (right) "/" (left) }
-                ". All lengths in mm."
+                "."
             }
         }
     }

@@ -10,7 +10,7 @@ pub(super) fn plan_table(plan: &PlanView) -> Markup {
         section {
             table.plan {
                 thead {
-                    tr { th.r scope="col" { "right eye" } th.what { "plan" } th.l scope="col" { "left eye" } }
+                    tr { th.r scope="col" { "right eye" } th.what scope="col" { "plan" } th.l scope="col" { "left eye" } }
                 }
                 tbody {
                     @for row in plan.rows.iter().filter(|row| row.sheet != Sheet::Left) {

@@ -1,5 +1,6 @@
 //! The whole page, read back as XML.
 
+mod accessible;
 mod designs;
 
 use super::*;
@@ -60,13 +61,15 @@ fn text_of(node: Node<'_, '_>) -> String {
     node.descendants().filter(Node::is_text).filter_map(|node| node.text()).collect()
 }
 
-/// The part of one eye's drawing.
+/// The drawing of one eye's lens.
+fn lens<'a>(page: &'a Document<'a>, eye: &str) -> Node<'a, 'a> {
+    let of_eye = |node: &Node<'_, '_>| node.has_tag_name("figure") && node.attribute("data-eye") == Some(eye);
+    page.descendants().find(of_eye).unwrap()
+}
+
+/// The parts of one eye's drawing.
 fn parts<'a>(page: &'a Document<'a>, eye: &str, part: &str) -> Vec<Node<'a, 'a>> {
-    let figure = page
-        .descendants()
-        .find(|node| node.has_tag_name("figure") && node.attribute("data-eye") == Some(eye))
-        .unwrap();
-    figure.descendants().filter(|node| node.attribute("data-part") == Some(part)).collect()
+    lens(page, eye).descendants().filter(|node| node.attribute("data-part") == Some(part)).collect()
 }
 
 fn part<'a>(page: &'a Document<'a>, eye: &str, name: &str) -> Node<'a, 'a> {
@@ -219,7 +222,7 @@ fn a_traced_shape_is_drawn_as_it_was_traced() {
         assert!(near(bottom, 19.046) && near(top, -19.046), "{eye}: {top} {bottom}");
         let boxed = part(&page, eye, "box");
         assert!(near(figure(boxed, "width"), 50.4) && near(figure(boxed, "height"), 38.092), "{eye}");
-        assert!(text_of(boxed.parent().unwrap()).contains("traced"), "{eye}");
+        assert!(text_of(lens(&page, eye)).contains("traced"), "{eye}");
     }
 }
 
@@ -277,7 +280,7 @@ fn the_passes_of_a_lens_that_was_remade_are_kept_apart() {
     let page = read(&sheet);
     let shown = text_of(page.root());
     for words in
-        ["left lens 1, replaced", "left lens 2", "cut undersize", "the shop bears it", "one step too many"]
+        ["left lens 1, spoiled", "left lens 2", "cut undersize", "the shop bears it", "one step too many"]
     {
         assert!(shown.contains(words), "{words}");
     }
@@ -292,7 +295,7 @@ fn a_sheet_before_any_work_says_that_nothing_is_judged() {
     let shown = text_of(page.root());
     assert!(shown.contains("NOT JUDGED YET") && shown.contains("Not signed off"));
     assert!(shown.contains("power of the right lens, in the frame"));
-    assert!(!shown.contains("Done"));
+    assert!(!shown.contains("Work done"));
     for caution in ["guards closed", "licensed prescriber", "Local law", "local rule", "not a certificate"] {
         assert!(shown.contains(caution), "{caution}");
     }

@@ -1,5 +1,6 @@
 //! The verdict: every judged quantity with its limit, what is missing, what is open, and the sign-off.
 
+use super::bar::bar;
 use super::words::{joined, own, said, time, typeset};
 use crate::inspection::Remark;
 use crate::view::inspection::{FindingView, InspectionView};
@@ -11,14 +12,20 @@ pub(super) fn verdict(view: &InspectionView, zone: &TimeZone) -> Markup {
     html! {
         section.judged {
             h2 { "Verdict: " span.verdict { (view.verdict.to_string().to_uppercase()) } " " (view.heading) }
-            @if !view.findings.is_empty() { (table(view)) }
-            @if let Some(thinning) = &view.thinning { p.fact { (typeset(&thinning.words)) "." } }
-            @let uncut = view.eyes().into_iter().filter_map(|eye| Some((&eye.name, &eye.uncut.as_ref()?.said)));
-            p.fact { (joined(uncut.map(|(eye, said)| html! { b { (eye) " lens uncut: " } (typeset(said)) }))) }
-            (list("Not checked", &view.not_covered))
-            (list("Missing", &view.missing))
-            (list("Look again", &view.warnings))
-            (open(&view.open))
+            div.eyes { @for eye in view.eyes() { div { (table(view, &eye.name)) } } }
+            div.notes {
+                (table(view, "pair"))
+                @if let Some(thinning) = &view.thinning { p.fact { (typeset(&thinning.words)) "." } }
+                @let uncut = view.eyes().into_iter().filter_map(|eye| Some((&eye.name, &eye.uncut.as_ref()?.said)));
+                p.fact { (joined(uncut.map(|(eye, said)| html! { b { (eye) " lens uncut: " } (typeset(said)) }))) }
+                (list("Look again", &view.warnings))
+                (list("Missing", &view.missing))
+                (open(&view.open))
+                (list("Not checked", &view.not_covered))
+                @if !view.rules.is_empty() {
+                    p.small { (joined(rules(view).map(|rule| html! { (typeset(&rule)) }))) ". " (said(&view.foundation)) }
+                }
+            }
             @if let Some(signed) = &view.signed {
                 p.signature {
                     b { "Signed off by " (own(&signed.by)) } ", " (time(signed.at, zone)) ": " (own(&signed.said)) "."
@@ -30,18 +37,23 @@ pub(super) fn verdict(view: &InspectionView, zone: &TimeZone) -> Markup {
     }
 }
 
-fn table(view: &InspectionView) -> Markup {
+/// What was judged of an eye or the pair; nothing where nothing was.
+fn table(view: &InspectionView, subject: &str) -> Markup {
+    let mut findings = view.findings.iter().filter(|finding| finding.subject == subject).peekable();
     html! {
-        table.findings {
-            thead {
-                tr {
-                    th { "judged" } th { "ordered" } th { "read" } th { "off" } th { "limit ±" } th { "margin" } th { "rule" }
-                    th { "" }
+        @if findings.peek().is_some() {
+            table.findings {
+                thead {
+                    tr {
+                        th scope="col" { b { (subject) } }
+                        @for name in ["ordered", "read", "off", "limit ±"] { th.n scope="col" { (name) } }
+                        th scope="col" { "against its limit" }
+                        th scope="col" { "verdict" }
+                    }
                 }
+                tbody { @for finding in findings { (row(finding)) } }
             }
-            tbody { @for finding in &view.findings { (row(finding)) } }
         }
-        p.small { (joined(rules(view).map(|rule| html! { (typeset(&rule)) }))) ". " (said(&view.foundation)) }
     }
 }
 
@@ -54,11 +66,12 @@ fn rules(view: &InspectionView) -> impl Iterator<Item = String> {
 }
 
 fn row(finding: &FindingView) -> Markup {
+    let [ordered, read, off, limit, _] = finding.figures;
     html! {
         tr.out[!finding.within] {
-            td { (finding.subject) " " (finding.label) }
-            @for figure in finding.figures { td.n { (typeset(&figure.to_string())) } }
-            td { "[" (finding.number) "]" }
+            th scope="row" { (finding.label) " [" (finding.number) "]" }
+            @for figure in [ordered, read, off, limit] { td.n { (typeset(&figure.to_string())) } }
+            td { (bar(finding)) }
             td { b { (finding.held()) } @for note in &finding.notes { "; " (typeset(note)) } }
         }
     }
@@ -75,7 +88,7 @@ fn open(items: &[Remark]) -> Markup {
         true => &*item.what,
         false => &*item.text,
     });
-    listed("Open", words)
+    listed("Still to do", words)
 }
 
 fn listed<'a>(name: &str, words: impl Iterator<Item = &'a str>) -> Markup {

@@ -79,6 +79,12 @@ impl Figure {
         self.value.signum()
     }
 
+    /// How many times `whole` it is; none of nothing.
+    #[must_use]
+    pub fn share_of(self, whole: Self) -> Option<f64> {
+        (whole.value != 0).then(|| self.value as f64 / whole.value as f64)
+    }
+
     /// Which way it goes, in words: `2.5 in`.
     #[must_use]
     pub fn way(self, plus: &str, minus: &str) -> String {

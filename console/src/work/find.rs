@@ -1,5 +1,6 @@
 //! Finding the job that a person means.
 
+use super::job_code::number_of;
 use super::words::{self, by_number};
 use super::{Job, Work, WorkError, readable};
 use bevelbook_core::record::{JobId, RecordId};
@@ -8,13 +9,13 @@ use bevelbook_core::record::{JobId, RecordId};
 type Way<'w> = (Vec<u64>, &'w dyn Fn(&Job) -> bool);
 
 impl Work {
-    /// The job meant by `wanted`: its number, else the tray or the customer's reference of a job that is open, else
+    /// The job meant by `wanted`: its number or its code, else the tray or the customer's reference of a job that is open, else
     /// the beginning of its identity.
     ///
     /// # Errors
     /// None or more than one answers.
     pub fn find(&self, wanted: &str) -> Result<Job, WorkError> {
-        if let Ok(number) = wanted.parse::<u32>()
+        if let Some(number) = wanted.parse().ok().or_else(|| number_of(wanted))
             && let Some(id) = self.book.found_by(&by_number(number))?.first()
         {
             return self.job(JobId(*id));

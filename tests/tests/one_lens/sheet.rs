@@ -13,7 +13,7 @@ fn an_eye_without_a_lens_has_neither_drawing_nor_gauge_and_its_column_says_so() 
             let shop = stated(shop_with(eye, order, &[]));
             done(&shop, ["record", "pass", "1", other(eye), "0.40", "far"]);
             let page = sheet(&shop);
-            assert_eq!(page.matches("<figure").count(), 1);
+            assert_eq!(page.matches("<figure class=\"lens\"").count(), 1);
             assert!(page.contains(&format!("<figure class=\"lens\" data-eye=\"{}\"", other(eye))), "{page}");
             let side = if eye == "right" { "r" } else { "l" };
             assert!(page.contains(&format!("<td class=\"{side}\">{said}</td>")), "{page}");
@@ -45,7 +45,7 @@ fn a_balance_lens_is_drawn_and_read_like_any_other() {
         let shop = stated(shop_with(eye, "bal", &[]));
         done(&shop, ["record", "pass", "1", eye, "0.20", "fits"]);
         let page = sheet(&shop);
-        assert_eq!((page.matches("<figure").count(), page.matches("class=\"gauge\"").count()), (2, 1));
+        assert_eq!((page.matches("<figure class=\"lens\"").count(), page.matches("class=\"gauge\"").count()), (2, 1));
         assert!(page.contains("balance lens, in work"), "{page}");
         assert!(page.contains("the power of the balance lens is not told"), "{page}");
     }

@@ -5,8 +5,8 @@
 //! - Progressive: two engravings on a level line, the fitting cross above their middle, and where power, addition and prism
 //!   are read.
 
+use super::super::pen::{Point, circle, cross, dot, line, polygon, text};
 use super::super::words::typeset;
-use super::pen::{Point, circle, cross, dot, line, polygon, text};
 use crate::plan::{EyePlan, LaidOutBy, PlacedSegment, millimetres};
 use crate::view::Figure;
 use maud::{Markup, html};
@@ -25,6 +25,8 @@ const ENGRAVING: f64 = 17.0;
 const DISTANCE_UP: f64 = 4.0;
 const NEAR_UP: f64 = -14.0;
 const CIRCLE: f64 = 3.5;
+/// Where the arrow toward the base of a prism begins and ends, from where prism is read.
+const BASE: (f64, f64) = (1.4, 4.4);
 
 /// The marks of one lens, in millimetres from the boxed centre.
 pub(super) struct Marks<'a> {
@@ -78,18 +80,39 @@ impl<'a> Marks<'a> {
 
     /// All of them.
     pub(super) fn drawn(&self) -> Markup {
-        match self.by() {
-            LaidOutBy::FittingCross => self.engraved(),
-            _ => self.dotted(),
+        html! {
+            (self.base())
+            @if self.by() == LaidOutBy::FittingCross { (self.engraved()) } @else { (self.dotted()) }
+        }
+    }
+
+    /// An arrow from where prism is read toward its base with the prism at its tip, if there is any.
+    fn base(&self) -> Markup {
+        let prism = self.plan.prism;
+        let way = (self.nose * f64::from(prism.base_in.milli()), f64::from(prism.base_up.milli()));
+        let size = way.0.hypot(way.1);
+        let (x, y) = (way.0 / size, way.1 / size);
+        let from = if self.by() == LaidOutBy::FittingCross { self.reference } else { self.dot };
+        // So far along the arrow, and so far to its left.
+        let at = |along: f64, left: f64| (from.0 + along * x - left * y, from.1 + along * y + left * x);
+        let (begin, end) = BASE;
+        let toward = if way.0 == 0.0 { self.nose } else { way.0.signum() };
+        let tip = at(end, 0.0);
+        html! {
+            @if !prism.is_none() {
+                (line("prism-base", at(begin, 0.0), tip))
+                (polygon("arrow", [at(end + 1.8, 0.0), at(end, 0.9), at(end, -0.9)].into_iter()))
+                (text((tip.0 + 2.4 * toward, tip.1 + 0.8 * y - 0.8), inward(toward), &typeset(&format!("base {prism}"))))
+            }
         }
     }
 
     /// What its dot is; none where it has no dot.
-    pub(super) fn dot_in_words(&self) -> Option<String> {
+    pub(super) fn dot_in_words(&self) -> Option<&'static str> {
         match (self.by(), self.plan.prism) {
             (LaidOutBy::FittingCross, _) => None,
-            (_, prism) if prism.is_none() => Some("centre dot = optical centre".into()),
-            (_, prism) => Some(typeset(&format!("centre dot: focimeter shows {prism}"))),
+            (_, prism) if prism.is_none() => Some("centre dot = optical centre"),
+            _ => Some("centre dot, shows the prism"),
         }
     }
 
@@ -124,8 +147,6 @@ impl<'a> Marks<'a> {
         let near = (x + self.nose * millimetres(self.plan.near_inset), y + NEAR_UP);
         let far = self.power_read_at();
         let add = self.plan.expected.add.map(|add| format!("add {}", Figure::from(add)));
-        let prism = self.plan.prism;
-        let prism = if prism.is_none() { "no prism".into() } else { typeset(&format!("prism {prism}")) };
         let beside = |at: Point| (at.0 + self.nose * (CIRCLE + 0.6), at.1 - 0.8);
         html! {
             @for way in [-ENGRAVING, ENGRAVING] { (circle("engraving", (x + way, self.reference.1), 0.9)) }
@@ -135,7 +156,6 @@ impl<'a> Marks<'a> {
             (circle("near-circle", near, CIRCLE))
             (text(beside(far), inward(self.nose), "power"))
             (text(beside(near), inward(self.nose), &add.unwrap_or_default()))
-            (text((self.reference.0, self.reference.1 - 3.0), "middle", &prism))
             (text((x + self.nose * 3.1, y - 0.8), inward(self.nose), "fitting cross"))
             (text((x - self.nose * (ENGRAVING + 1.5), self.reference.1 + 0.6), outward(self.nose), "engraving"))
         }

@@ -1,6 +1,6 @@
 //! Each design is drawn by what it is laid out by.
 
-use super::{Bench, figure, figure_points, near, part, parts, read, text_of};
+use super::{Bench, figure, figure_points, lens, near, part, parts, read, text_of};
 use crate::desk::{LabPower, Order, Segment, SegmentShape};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::EyeOrder;
@@ -12,8 +12,8 @@ fn a_prescribed_prism_is_not_taken_for_an_optical_centre() {
     let sheet =
         Bench::with(|order| order.right = EyeOrder::parse("-4.00 DS prism 2 in").unwrap()).sheet(None);
     let page = read(&sheet);
-    let drawn = |eye| text_of(part(&page, eye, "box").parent().unwrap());
-    assert!(drawn("right").contains("centre dot: focimeter shows 2.00 in"));
+    let drawn = |eye| text_of(lens(&page, eye));
+    assert!(drawn("right").contains("base 2.00 in"));
     assert!(!drawn("right").contains("centre dot = optical centre"));
     // Prentice: 2 Δ over 4 D are 5 mm. A minus lens has its base away from its centre: base in, so the dot lies in of
     // the centre, and the centre out of the dot.
@@ -71,15 +71,15 @@ fn a_progressive_is_drawn_by_its_engravings() {
                 .iter()
                 .all(|name| parts(&page, eye, name).is_empty())
         );
-        let drawn = text_of(part(&page, eye, "box").parent().unwrap());
+        let drawn = text_of(lens(&page, eye));
         for words in ["fitting cross", "power", "add +2.00", "block on the fitting cross, or its mark"] {
             assert!(drawn.contains(words), "{eye}: {words}");
         }
         assert!(!drawn.contains("optical centre"), "{eye}");
     }
     // 0.6 of the addition to thin both lenses, beside what is prescribed.
-    let drawn = |eye| text_of(part(&page, eye, "box").parent().unwrap());
-    assert!(drawn("right").contains("prism 1.20 down 2.00 in") && drawn("left").contains("prism 1.20 down"));
+    let drawn = |eye| text_of(lens(&page, eye));
+    assert!(drawn("right").contains("base 1.20 down 2.00 in") && drawn("left").contains("base 1.20 down"));
 }
 
 #[test]
@@ -149,7 +149,7 @@ fn a_segment_is_drawn_where_it_goes_and_the_dot_where_the_optical_centre_falls()
                 "{eye} {name}"
             );
         }
-        let words = text_of(part(&page, eye, "box").parent().unwrap());
+        let words = text_of(lens(&page, eye));
         assert!(words.contains("3 down") && words.contains("block on the segment"), "{words}");
     }
     // One across the whole lens is a line from side to side.
@@ -159,4 +159,50 @@ fn a_segment_is_drawn_where_it_goes_and_the_dot_where_the_optical_centre_falls()
     assert!(
         near(figure(line, "x1"), -25.0) && near(figure(line, "x2"), 25.0) && near(figure(line, "y1"), 3.0)
     );
+}
+
+#[test]
+fn the_edge_is_drawn_all_round_with_its_thickest_and_thinnest_place() {
+    let sheet = Bench::with(|order| order.left = EyeOrder::parse("-6.00 -2.00 x 90").unwrap()).sheet(None);
+    let page = read(&sheet);
+    let rise = |eye| {
+        let points = figure_points(part(&page, eye, "edge"));
+        let along = |at: usize| points.iter().map(move |point| point[at]);
+        let [(from, to), (top, low)] =
+            [0, 1].map(|at| (along(at).fold(f64::MAX, f64::min), along(at).fold(f64::MIN, f64::max)));
+        assert!(near(from, 6.0) && near(to, 88.0), "{eye}: a whole turn");
+        assert!(points.windows(2).all(|pair| pair[0][0] <= pair[1][0]), "{eye}");
+        // It closes: a whole turn on, the edge is as thick as where it began.
+        assert!((points[0][1] - points[points.len() - 1][1]).abs() < 0.05, "{eye}");
+        (top, low)
+    };
+    let [(right_top, _), (left_top, left_low)] = ["right", "left"].map(rise);
+    // One scale for both: the stronger lens is the thicker one, up to the roof.
+    assert!(left_top < right_top && near(left_top, 3.2), "{left_top} {right_top}");
+    let drawn = text_of(part(&page, "left", "edge").parent().unwrap());
+    let plan = text_of(page.root());
+    let thickest = drawn.split("thickest ").nth(1).unwrap().split(' ').next().unwrap();
+    assert!(plan.contains(&format!("{thickest} mm")), "as the plan says it: {drawn}");
+    assert!(left_low < 11.6, "nowhere as thin as nothing");
+}
+
+#[test]
+fn an_arrow_points_to_the_base_of_a_prism() {
+    let sheet = Bench::with(|order| {
+        order.right = EyeOrder::parse("-4.00 DS prism 2 in").unwrap();
+        order.left = EyeOrder::parse("-4.00 DS prism 1.5 up 2 out").unwrap();
+    })
+    .sheet(None);
+    let page = read(&sheet);
+    let way = |eye| {
+        let arrow = part(&page, eye, "prism-base");
+        let [x1, y1, x2, y2] = ["x1", "y1", "x2", "y2"].map(|name| figure(arrow, name));
+        ((x2 - x1) / (x2 - x1).hypot(y2 - y1), (y1 - y2) / (x2 - x1).hypot(y2 - y1))
+    };
+    // In is toward the viewer's right for the right eye; out is that for the left one.
+    let ((x, y), (left_x, left_y)) = (way("right"), way("left"));
+    assert!((x - 1.0).abs() < 0.001 && y.abs() < 0.001);
+    assert!((left_x - 0.8).abs() < 0.001 && (left_y - 0.6).abs() < 0.001, "{left_x} {left_y}");
+    let plain = Bench::with(|_| {}).sheet(None);
+    assert!(parts(&read(&plain), "right", "prism-base").is_empty());
 }

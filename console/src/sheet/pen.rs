@@ -7,7 +7,7 @@ use maud::{Markup, html};
 pub(super) type Point = (f64, f64);
 
 /// A coordinate in millimetres, to the micrometre.
-pub(in crate::sheet) fn c(value: f64) -> String {
+pub(super) fn c(value: f64) -> String {
     let text = format!("{value:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".into() } else { text.into() }

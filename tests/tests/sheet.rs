@@ -94,3 +94,44 @@ fn a_job_that_is_not_there_has_no_sheet() {
     refused(&shop.run(["sheet"]), 2, "JOB");
     assert!(files(&shop).is_empty(), "{:?}", files(&shop));
 }
+
+#[test]
+fn a_pair_that_is_out_says_so_to_who_wears_it_and_why_it_was_handed_over() {
+    let shop = shop();
+    for (eye, read) in [("right", "-1.25 -0.75 x 35"), ("left", "-1.50")] {
+        shop.run(["record", "pass", "1", eye, "0.2", "fits"]);
+        let read =
+            shop.run(["record", "reading", "1", eye, "--direct", read, "--centred", "--stage", "mounted"]);
+        assert_eq!(read.status, Some(0), "{read:?}");
+    }
+    shop.run(["record", "pd", "1", "31.5/31"]);
+    shop.run(["inspect", "1", "--sign-off", "NB", "--despite", "needs them for the journey"]);
+    let written = shop.run(["sheet", "1", "--for", "wearer"]);
+    assert_eq!((written.status, written.stdout.as_str()), (Some(0), "job-1-wearer.html\n"), "{written:?}");
+    let page = fs::read_to_string(shop.folder().join("job-1-wearer.html")).unwrap();
+    for words in [
+        "These glasses are OUT of tolerance",
+        "ordered 15°, found 35°",
+        "OUT by",
+        "needs them for the journey",
+        "Signed by",
+    ] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+    assert!(!page.contains("Ada Invented"));
+    let named = shop.run(["sheet", "1", "--for", "wearer", "--with-name", "--out", "-"]).stdout;
+    assert!(named.contains("Ada Invented"));
+}
+
+#[test]
+fn what_a_scanner_reads_off_a_sheet_names_its_job_whatever_else_is_called_so() {
+    let shop = shop();
+    let opened = shop.run(usual_order(&[["--ed", "53"], ["--tray", "1"], ["--customer", "1"]]));
+    assert_eq!(opened.status, Some(0), "{opened:?}");
+    let page = shop.run(["sheet", "2", "--out", "-"]).stdout;
+    let code = page.split("<figcaption>").nth(1).unwrap().split('<').next().unwrap();
+    for scanned in [code.to_owned(), code.to_lowercase()] {
+        let found = shop.run(["plan", &scanned, "--json"]);
+        assert_eq!((found.status, &found.json()["job"]), (Some(0), &2.into()), "{scanned}");
+    }
+}

@@ -6,7 +6,7 @@
 use super::{Failure, Report, answer, shop::Shop};
 use crate::file;
 use crate::inspection::Inspection;
-use crate::sheet::{MARK_WITHIN, is_sheet, render};
+use crate::sheet::{MARK_WITHIN, Reader, is_sheet, render};
 use crate::view::inspection::InspectionView;
 use crate::work::{Job, Work};
 use bevelbook_core::link::plain;
@@ -21,7 +21,12 @@ pub(crate) struct SheetArgs {
     #[arg(value_name = "JOB")]
     job: String,
 
-    /// Where to write it, `-` for the standard output; by default job-NUMBER.html in this folder.
+    /// For whom it is.
+    #[arg(long = "for", value_name = "READER", default_value = "bench")]
+    reader: Reader,
+
+    /// Where to write it, `-` for the standard output; by default job-NUMBER.html in this folder, and job-NUMBER-wearer.html
+    /// for the wearer.
     #[arg(long, value_name = "PATH")]
     out: Option<PathBuf>,
 
@@ -38,9 +43,10 @@ pub(crate) fn run(shop: &Shop, args: &SheetArgs) -> Result<Report, Failure> {
     let work = shop.look()?;
     let job = work.find(&args.job)?;
     let name = if args.with_name { work.customer_name(&job.order.customer)? } else { None };
-    let html = rendered(&work, &job, name.as_deref())?;
+    let html = rendered(args.reader, &work, &job, name.as_deref())?;
     let number = job.order.number;
-    let path = args.out.clone().unwrap_or_else(|| PathBuf::from(format!("job-{number}.html")));
+    let kind = if args.reader == Reader::Wearer { "-wearer" } else { "" };
+    let path = args.out.clone().unwrap_or_else(|| PathBuf::from(format!("job-{number}{kind}.html")));
     let report = if path.as_os_str() == "-" {
         answer!("{html}"; path = (), job = number, html = html)
     } else {
@@ -57,13 +63,13 @@ pub(crate) fn run(shop: &Shop, args: &SheetArgs) -> Result<Report, Failure> {
 
 /// Writes the sheet of `job` to `path`, with the customer's reference alone. An earlier sheet is replaced.
 pub(crate) fn write(work: &Work, job: &Job, path: &Path) -> Result<(), Failure> {
-    write_sheet(path, &rendered(work, job, None)?, false)
+    write_sheet(path, &rendered(Reader::Bench, work, job, None)?, false)
 }
 
-fn rendered(work: &Work, job: &Job, name: Option<&str>) -> Result<String, Failure> {
+fn rendered(reader: Reader, work: &Work, job: &Job, name: Option<&str>) -> Result<String, Failure> {
     let plan = super::plan::view(work, job)?;
     let inspection = InspectionView::of(&Inspection::of(job, &work.settings().tolerances()?));
-    Ok(render(job, &plan, &inspection, name, &jiff::ZonedDateTime::now()))
+    Ok(render(reader, job, &plan, &inspection, name, &jiff::ZonedDateTime::now()))
 }
 
 fn write_sheet(path: &Path, html: &str, force: bool) -> Result<(), Failure> {

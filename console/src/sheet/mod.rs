@@ -20,6 +20,7 @@ mod plan_table;
 #[cfg(test)]
 mod tests;
 mod verdict;
+mod wearer;
 mod words;
 
 use crate::view::inspection::InspectionView;
@@ -30,16 +31,31 @@ use jiff::ZonedDateTime;
 /// How far into a file [`is_sheet`] looks for its mark.
 pub const MARK_WITHIN: usize = 512;
 
-/// Writes the sheet. Times are shown in the time zone of `now`.
+/// For whom a sheet is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
+pub enum Reader {
+    /// Who works on the pair and judges it
+    #[default]
+    Bench,
+    /// Who wears it: what was made and how it was found in plain words, care, cautions
+    Wearer,
+}
+
+/// Writes the sheet for a reader. Times are shown in the time zone of `now`.
 #[must_use]
 pub fn render(
+    reader: Reader,
     job: &Job,
     plan: &PlanView,
     inspection: &InspectionView,
     name: Option<&str>,
     now: &ZonedDateTime,
 ) -> String {
-    page::page(job, plan, inspection, name, now).into_string()
+    let page = match reader {
+        Reader::Bench => page::page,
+        Reader::Wearer => wearer::page,
+    };
+    page(job, plan, inspection, name, now).into_string()
 }
 
 /// Whether a file that begins with `bytes` is a sheet.

@@ -2,6 +2,7 @@
 
 mod accessible;
 mod designs;
+mod wearer;
 
 use super::*;
 use crate::desk::{Bearer, Cause, Order, sample};
@@ -42,13 +43,17 @@ impl Bench {
     }
 
     fn sheet(&self, name: Option<&str>) -> String {
+        self.page(Reader::Bench, name)
+    }
+
+    fn page(&self, reader: Reader, name: Option<&str>) -> String {
         let job = self.work.job(self.job).unwrap();
         let settings = self.work.settings();
         let plan = Plan::of(&job.order, settings, self.work.station().unwrap().as_ref(), [None; 2]).unwrap();
         let now = jiff::Timestamp::UNIX_EPOCH.to_zoned_datetime(jiff::tz::TimeZone::UTC);
         let plan = PlanView::of(&job, plan, &[]);
         let inspection = Inspection::of(&job, &settings.tolerances().unwrap());
-        render(&job, &plan, &InspectionView::of(&inspection), name, &now)
+        render(reader, &job, &plan, &InspectionView::of(&inspection), name, &now)
     }
 }
 

@@ -45,7 +45,10 @@ fn a_balance_lens_is_drawn_and_read_like_any_other() {
         let shop = stated(shop_with(eye, "bal", &[]));
         done(&shop, ["record", "pass", "1", eye, "0.20", "fits"]);
         let page = sheet(&shop);
-        assert_eq!((page.matches("<figure class=\"lens\"").count(), page.matches("class=\"gauge\"").count()), (2, 1));
+        assert_eq!(
+            (page.matches("<figure class=\"lens\"").count(), page.matches("class=\"gauge\"").count()),
+            (2, 1)
+        );
         assert!(page.contains("balance lens, in work"), "{page}");
         assert!(page.contains("the power of the balance lens is not told"), "{page}");
     }

@@ -107,13 +107,10 @@ impl<'a> Marks<'a> {
         }
     }
 
-    /// What its dot is; none where it has no dot.
+    /// What its dot is, where nothing else is said of it.
     pub(super) fn dot_in_words(&self) -> Option<&'static str> {
-        match (self.by(), self.plan.prism) {
-            (LaidOutBy::FittingCross, _) => None,
-            (_, prism) if prism.is_none() => Some("centre dot = optical centre"),
-            _ => Some("centre dot, shows the prism"),
-        }
+        let is_centre = self.by() != LaidOutBy::FittingCross && self.plan.prism.is_none();
+        is_centre.then_some("centre dot = optical centre")
     }
 
     fn dotted(&self) -> Markup {

@@ -43,7 +43,7 @@ view! {
         pub figures: [Figure; 5] = figures(finding),
         /// The quantity in a word or two.
         #[serde(skip)]
-        pub(super) name: &'static str = name,
+        pub name: &'static str = name,
         /// The same with its unit.
         #[serde(skip)]
         pub label: String = format!("{name}, {}", finding.unit().symbol()),

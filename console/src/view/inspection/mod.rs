@@ -36,7 +36,8 @@ view! {
         job: u32 = found.number,
         /// What the job waits for, or how it ended, in words.
         pub status: String = found.status.to_string(),
-        standard: String = standard.to_string(),
+        /// By which standard.
+        pub standard: String = standard.to_string(),
         table_version: u16 = standard.table().version,
         design: Design = found.design,
         /// On the pair.
@@ -94,7 +95,8 @@ view! {
         standard: String = sign_off.standard.to_string(),
         table_version: u16 = sign_off.table_version,
         verdict: Verdict = sign_off.verdict,
-        despite: Option<String> = sign_off.despite,
+        /// Why it was signed as it is.
+        pub despite: Option<String> = sign_off.despite,
     }
 }
 

@@ -216,14 +216,16 @@ fn amend(
     empty: &[Emptying],
 ) -> Result<Report, Failure> {
     let traced = flags.traced()?;
-    let job = work.find(wanted)?;
+    let before = work.find(wanted)?;
     let mut left_behind = false;
-    let (job, remarks) = work.amend(job.id, why, flags.name.as_deref(), |order| {
+    let (job, remarks) = work.amend(before.id, why, flags.name.as_deref(), |order| {
         left_behind = flags.apply(order, traced.as_ref());
         empty.iter().for_each(|empty| empty(order));
     })?;
-    let view = view(work, &job)?;
-    Ok(ordered("amended", &view, &remarks, flags, traced.as_ref(), left_behind))
+    let overtaken = job.overtaken().into_iter().map(|done| format!("warning: {done}"));
+    let shown = view(work, &job)?;
+    let report = ordered("amended", &shown, &remarks, flags, traced.as_ref(), left_behind).hints(overtaken);
+    Ok(if job.signed.is_none() { super::record::unsigned(report, &before) } else { report })
 }
 
 /// The order as it was understood, with what had to be interpreted, what is unusual, and what is to be known of a trace

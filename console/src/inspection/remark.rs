@@ -24,6 +24,8 @@ pub enum Kind {
     Turned,
     /// Uncut and mounted reading are of different power.
     Differ,
+    /// It was done by a figure that the order does not say any more.
+    Overtaken,
     /// There is a reading in the frame of a lens that does not fit it.
     NotFitted,
     /// It was not looked at.

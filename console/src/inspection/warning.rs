@@ -11,7 +11,9 @@ use bevelbook_core::record::LensState;
 use bevelbook_core::tolerance::{EyeLimits, Limits, Subject, deviation};
 
 pub(super) fn warnings(job: &Job, standard: &Tolerances) -> Vec<Remark> {
-    let mut warnings = Vec::new();
+    let overtaken = job.overtaken().into_iter();
+    let mut warnings: Vec<Remark> =
+        overtaken.map(|done| Remark::of(Subject::Eye(done.eye), Kind::Overtaken, done.to_string())).collect();
     let swapped = swapped(job, standard);
     for eye in Eye::BOTH {
         warnings.extend(slips_of(job, standard, eye));

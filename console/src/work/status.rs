@@ -6,8 +6,7 @@
 //!   as it was read last, by the shop's standard; what is closed was decided when it was signed or closed, and is not
 //!   judged again.
 
-use super::{Fact, Job};
-use crate::desk::{Arrival, Desk};
+use super::Job;
 use crate::settings::Tolerances;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Flow, LensState, Step};
@@ -101,13 +100,7 @@ impl Job {
 
     /// Whether the present lens of `eye` is to be made and not there yet.
     fn waits_for(&self, eye: Eye) -> bool {
-        let came = |eye: Eye| {
-            let number = self.lens_number(eye);
-            self.lines.iter().filter(|line| !line.void).any(|line| match &line.fact {
-                Fact::Desk(Desk::Arrival(Arrival { eye: of, lens, .. })) => (*of, *lens) == (eye, number),
-                _ => false,
-            })
-        };
+        let came = |eye: Eye| self.arrived[eye.index()].is_some();
         let begun = |eye: Eye| {
             let state = self.state.lens(eye);
             *state != LensState { rim_girth: state.rim_girth, ..LensState::new(state.number) }

@@ -1,9 +1,11 @@
 //! What is said of a job wherever jobs are listed, and the day's view of all of them, as a person runs them.
 //!
+//! - `amended`: an order that is changed when work was done by it.
 //! - `closing`: how a job ends.
 //! - `status`: what a job waits for, and that one that is out says so everywhere.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
+mod amended;
 #[path = "../bench/mod.rs"]
 mod bench;
 mod closing;

@@ -276,7 +276,7 @@ fn what_no_bench_can_say_leaves_the_station_and_the_lenses_as_they_are() {
 }
 
 #[test]
-fn a_closed_job_takes_what_was_logged_while_it_was_open_and_a_new_lens_opens_it() {
+fn a_closed_job_takes_what_was_logged_while_it_was_open_and_a_new_lens_or_a_reopening_opens_it() {
     let mut ends = Ends::new();
     let (lens, other) = (ends.lens(0), ends.lens(1));
     // Logged now, and sent when the job is closed.
@@ -297,4 +297,10 @@ fn a_closed_job_takes_what_was_logged_while_it_was_open_and_a_new_lens_opens_it(
         (&Value::Bool(false), &Value::from(2)),
         "{shown}"
     );
+    // So does opening it again without one.
+    assert_eq!(ends.shop.run(["job", "close", "1", "--despite", "a test"]).status, Some(0));
+    let again = ["job", "reopen", "1", "--for", "complaint", "--why", "a test"];
+    assert_eq!(ends.shop.run(again).status, Some(0));
+    ends.log(&pass(second, Counting::Absolute, 300));
+    assert_eq!(ends.kept_apart().len(), 1);
 }

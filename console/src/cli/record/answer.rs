@@ -37,7 +37,7 @@ pub(super) fn answer(work: &Work, logging: &Logging, more: &[String]) -> Result<
 }
 
 /// Says that the job was signed off before this.
-pub(super) fn unsigned(report: Report, before: &Job) -> Report {
+pub(crate) fn unsigned(report: Report, before: &Job) -> Report {
     let hint = before
         .signed
         .as_ref()

@@ -20,10 +20,10 @@ mod reading;
 mod typed;
 mod undo;
 
-pub(crate) use answer::short;
+pub(crate) use answer::{short, unsigned};
 
 use crate::work::Work;
-use answer::{answer, fact, logged, unsigned, with_next};
+use answer::{answer, fact, logged, with_next};
 
 commands! {
     pub(crate) enum RecordCommand, run(work: &mut Work) {

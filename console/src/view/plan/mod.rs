@@ -86,6 +86,8 @@ view! {
         /// The prism of the pair beside its optical centres.
         off_centre: OffCentreView = OffCentreView::of(&plan.off_centre),
         cautions: Vec<Caution> = notes::of_order(order, &plan),
+        /// What was done by figures that the order does not say any more.
+        overtaken: Vec<Caution> = job.overtaken().into_iter().map(Caution::short).collect(),
         /// What is to be asked, of whoever prescribed the pair or supplies it.
         questions: Vec<Caution> = off_centre::questions(order, &plan.off_centre),
         /// What is ordered, each thing under its name; the first is the job's number.
@@ -123,7 +125,8 @@ impl PlanView {
     fn told(&self, words: fn(&Caution) -> Option<&String>) -> Vec<(&'static str, &str)> {
         let [right, left] = [&self.right, &self.left]
             .map(|eye| eye.as_ref().map_or_else(<&[Caution]>::default, |eye| eye.cautions.as_slice()));
-        let parts: [(_, &[Caution]); 5] = [
+        let parts: [(_, &[Caution]); 6] = [
+            ("", &self.overtaken),
             ("trace", &self.trace_notes),
             ("right", right),
             ("left", left),

@@ -1,5 +1,6 @@
 //! Arguments as people type them.
 
+use super::either::either;
 use crate::settings::{NoStandard, StandardName, has_room};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, OrderText, SphereCylinder};
@@ -67,28 +68,6 @@ pub(super) fn prescription<T>(text: &str, parse: impl Fn(&str) -> Result<T, Text
         None if lone => format!("{}\n  {QUOTED}", pointed(text, &error)),
         None => pointed(text, &error),
     })
-}
-
-/// The two powers that a person may have meant: who wrote an axis without a cylinder, a cylinder alone or a sphere; who
-/// wrote an @ behind a cylinder, its axis or the meridian of its power.
-fn either(text: &str, error: &TextError) -> Option<[SphereCylinder; 2]> {
-    let (before, behind) = (text.get(..error.start)?, text.get(error.start..error.end)?);
-    let axis = axis(behind.trim_start_matches(|c: char| !c.is_ascii_digit())).ok()?;
-    let mut powers = before
-        .split([' ', '/', ';', '\t'])
-        .filter_map(|word| Power::parse(word.trim_end_matches(','), Notation::Reading).ok());
-    let sphere = powers.next()?;
-    match error.expected {
-        SphereCylinder::LONE_AXIS => {
-            Some([SphereCylinder::new(Power::ZERO, sphere, axis), SphereCylinder::sphere(sphere)])
-        }
-        SphereCylinder::AT_MERIDIAN => {
-            let (sphere, cylinder) =
-                powers.next().map_or((Power::ZERO, sphere), |cylinder| (sphere, cylinder));
-            Some([axis, axis.crossed()].map(|axis| SphereCylinder::new(sphere, cylinder, axis)))
-        }
-        _ => None,
-    }
 }
 
 /// What is left when a prescription is typed without quotes: it is taken in only to be refused in words that
@@ -233,7 +212,7 @@ pub(crate) fn pupillary_distance(text: &str) -> Result<PupillaryDistance, String
 }
 
 /// One of something for each lens, right and left. A type of its own, so that clap does not take it for a list of values.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Sides<T>(pub(crate) [T; 2]);
 
 /// Heights, or another size of each lens: right/left, or one figure for both.

@@ -2,8 +2,8 @@
 
 use super::order_flags::{Emptying, FIELDS_TO_EMPTY, OrderFlags};
 use super::trace_file::TraceFile;
-use super::{Failure, Report, arguments, shop::Shop};
-use crate::desk::{Bearer, Cause, Order, Remark, ReopenedFor, Severity};
+use super::{Failure, Report, arguments, order_new, order_understood, shop::Shop};
+use crate::desk::{Bearer, Cause, Remark, ReopenedFor};
 use crate::view::{JobTable, JobView, Listing, RecordRow, WholeJob};
 use crate::work::{Job, Jobs, Line, Remade, Work};
 use bevelbook_core::prescription::Eye;
@@ -12,17 +12,9 @@ use serde_json::json;
 
 #[derive(Subcommand)]
 pub(crate) enum JobCommand {
-    /// Open a job from an order.
-    #[command(after_help = "Example: bevelbook job new --customer K-17 --right \"-1.25 -0.75 x 15\" --left \
-        \"-1.50 -0.50 x 170\" --pd 31.5/31 --frame \"Lindgren 7\" --a 50 --b 38 --dbl 18 --ed 53 --rim metal \
-        --material cr39")]
-    New {
-        /// Take everything that is not given from this job.
-        #[arg(long, value_name = "JOB")]
-        like: Option<String>,
-        #[command(flatten)]
-        order: Box<OrderFlags>,
-    },
+    /// Open a job from an order: given by flags or a file, or asked for step by step.
+    #[command(after_help = order_new::HELP)]
+    New(order_new::NewArgs),
     /// List the open jobs.
     List {
         /// List closed jobs too.
@@ -122,12 +114,12 @@ pub(crate) enum JobCommand {
 
 pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report, Failure> {
     let mut work = match command {
-        JobCommand::New { .. } => shop.begin()?,
+        JobCommand::New(args) => return order_new::run(shop, &args),
         JobCommand::List { .. } | JobCommand::Show { .. } => shop.look()?,
         _ => shop.open()?,
     };
     match command {
-        JobCommand::New { like, order } => new(&mut work, like.as_deref(), &order),
+        JobCommand::New(args) => order_new::run(shop, &args),
         JobCommand::List { all } => list(&work, all, json),
         JobCommand::Show { job } => {
             let job = work.find(&job)?;
@@ -191,23 +183,6 @@ fn brief(work: &Work, job: &Job) -> Result<Report, Failure> {
     Ok(Report::new(view.line(), json!(view)))
 }
 
-fn new(work: &mut Work, like: Option<&str>, flags: &OrderFlags) -> Result<Report, Failure> {
-    let traced = flags.traced()?;
-    let mut left_behind = false;
-    let order = match like {
-        Some(like) => {
-            // What belongs to one job only is not carried over.
-            let mut order = Order { tray: None, due: None, ..work.find(like)?.order };
-            left_behind = flags.apply(&mut order, traced.as_ref());
-            order
-        }
-        None => flags.order(traced.as_ref())?,
-    };
-    let (job, remarks) = work.open_job(order, flags.name.as_deref())?;
-    let view = view(work, &job)?;
-    Ok(ordered("opened", &view, &remarks, flags, traced.as_ref(), left_behind))
-}
-
 fn amend(
     work: &mut Work,
     wanted: &str,
@@ -238,14 +213,11 @@ fn ordered(
     traced: Option<&TraceFile>,
     left_behind: bool,
 ) -> Report {
-    let unusual = remarks.iter().filter(|remark| remark.severity == Severity::Unusual);
-    let unusual = unusual.map(|remark| format!("unusual: {}: {}", remark.place, remark.text));
-    let lost = "the trace was that of the earlier model and was left out; --trace FILE gives its own";
     Report::new(format!("{what} {view}"), json!(view))
         .hints(flags.interpreted())
-        .hints(unusual)
+        .hints(order_understood::unusual(remarks))
         .hints(traced.map(TraceFile::hints).unwrap_or_default())
-        .hints(left_behind.then(|| lost.into()))
+        .hints(left_behind.then(|| order_understood::LEFT_BEHIND.into()))
 }
 
 fn list(work: &Work, all: bool, json: bool) -> Result<Report, Failure> {

@@ -16,7 +16,7 @@ use clap::Args;
 use std::path::PathBuf;
 
 /// What an order says.
-#[derive(Args, Clone)]
+#[derive(Args, Clone, Default, PartialEq)]
 pub(crate) struct OrderFlags {
     /// The customer, by the shop's own reference.
     #[arg(long, value_name = "REF", value_parser = arguments::filled)]
@@ -53,7 +53,7 @@ pub(crate) struct OrderFlags {
     /// Near PD, written alike.
     #[arg(long, value_name = "PD", value_parser = arguments::pupillary_distance)]
     near_pd: Option<PupillaryDistance>,
-    /// Segment or fitting heights above the lower side of the box: 18/18.5, or 18 for both.
+    /// Segment or fitting heights above the bottom of the box: 18/18.5, or 18 for both.
     #[arg(long, value_name = "MM", value_parser = arguments::heights)]
     heights: Option<Sides<Length>>,
     /// Centre thickness in mm, where it is specified: right/left as 2.0/2.2, or one figure for both.
@@ -66,28 +66,28 @@ pub(crate) struct OrderFlags {
     /// A file with the frame's trace: a frame record, DCS/ISO 16284 style. A, B and ED come from its points, DBL too
     /// where it states one, unless they are given. Only what says what the frame is goes into the book.
     #[arg(long, value_name = "FILE")]
-    trace: Option<PathBuf>,
+    pub(super) trace: Option<PathBuf>,
     /// The frame's model.
     #[arg(long, value_name = "MODEL", value_parser = arguments::filled)]
-    frame: Option<String>,
+    pub(super) frame: Option<String>,
     /// Boxed width A in mm.
     #[arg(long, value_name = "MM", value_parser = arguments::size)]
-    a: Option<Length>,
+    pub(super) a: Option<Length>,
     /// Boxed height B in mm.
     #[arg(long, value_name = "MM", value_parser = arguments::size)]
-    b: Option<Length>,
+    pub(super) b: Option<Length>,
     /// Distance between the lenses DBL in mm.
     #[arg(long, value_name = "MM", value_parser = arguments::size)]
-    dbl: Option<Length>,
+    pub(super) dbl: Option<Length>,
     /// Effective diameter ED in mm.
     #[arg(long, value_name = "MM", value_parser = arguments::size)]
-    ed: Option<Length>,
+    pub(super) ed: Option<Length>,
     /// What holds the lens: metal, plastic, grooved (semi-rimless) or rimless (drilled).
     #[arg(long, value_parser = order_arguments::rim)]
-    rim: Option<Rim>,
+    pub(super) rim: Option<Rim>,
     /// What the rim is made of.
     #[arg(long, value_name = "TEXT", value_parser = arguments::words)]
-    rim_material: Option<String>,
+    pub(super) rim_material: Option<String>,
     /// Pantoscopic tilt of the frame as worn, in degrees.
     #[arg(long, value_name = "DEG", value_parser = order_arguments::slant)]
     tilt: Option<Angle>,
@@ -96,7 +96,7 @@ pub(crate) struct OrderFlags {
     wrap: Option<Angle>,
     /// Curve of the frame's rim, as the power of a curve in 1.530.
     #[arg(long, value_name = "D", value_parser = arguments::surface)]
-    frame_curve: Option<Power>,
+    pub(super) frame_curve: Option<Power>,
     /// In what state the frame came in.
     #[arg(long, value_name = "STATE")]
     condition: Option<Condition>,
@@ -125,6 +125,20 @@ pub(crate) struct OrderFlags {
     #[arg(long = "treatment", value_name = "NAME", value_delimiter = ',', value_parser = arguments::filled)]
     treatments: Option<Vec<String>>,
 }
+
+/// What every job needs, each with an example.
+pub(crate) const NEEDED: [(&str, &str); 10] = [
+    ("customer", "K-17"),
+    ("right", "-1.25 -0.75 x 15"),
+    ("left", "-1.50 -0.50 x 170"),
+    ("pd", "31.5/30"),
+    ("frame", "Lindgren 7"),
+    ("a", "50"),
+    ("b", "38"),
+    ("dbl", "18"),
+    ("rim", "metal"),
+    ("material", "cr39"),
+];
 
 /// How a field is emptied.
 pub(crate) type Emptying = fn(&mut Order);
@@ -161,28 +175,37 @@ impl OrderFlags {
         self.trace.as_deref().map(TraceFile::read).transpose()
     }
 
-    /// A new order from the flags alone.
-    pub(crate) fn order(&self, traced: Option<&TraceFile>) -> Result<Order, Failure> {
-        let needed = [
-            (self.customer.is_some(), "--customer K-17"),
-            (self.right.is_some(), "--right \"-1.25 -0.75 x 15\""),
-            (self.left.is_some(), "--left \"-1.50 -0.50 x 170\""),
-            (self.pd.is_some(), "--pd 31.5/30"),
-            (self.frame.is_some(), "--frame MODEL"),
-            (self.a.is_some() || traced.is_some(), "--a 50"),
-            (self.b.is_some() || traced.is_some(), "--b 38"),
-            (self.dbl.is_some() || traced.is_some_and(|traced| traced.dbl().is_some()), "--dbl 18"),
-            (self.rim.is_some(), "--rim metal"),
-            (self.material.is_some(), "--material cr39"),
+    /// A new order from the flags, a trace, and what is known of the frame.
+    pub(crate) fn order(&self, traced: Option<&TraceFile>, known: Option<&Frame>) -> Result<Order, Failure> {
+        let sized = known.is_some() || traced.is_some();
+        let bridge = known.is_some() || traced.is_some_and(|traced| traced.dbl().is_some());
+        let given = [
+            self.customer.is_some(),
+            self.right.is_some(),
+            self.left.is_some(),
+            self.pd.is_some(),
+            self.frame.is_some(),
+            self.a.is_some() || sized,
+            self.b.is_some() || sized,
+            self.dbl.is_some() || bridge,
+            self.rim.is_some() || known.is_some(),
+            self.material.is_some(),
         ];
-        let missing: Vec<&str> =
-            needed.iter().filter(|(given, _)| !given).map(|(_, example)| *example).collect();
-        let (Some(far_pd), Some(rim), []) = (self.pd, self.rim, missing.as_slice()) else {
+        let missing: Vec<String> = given
+            .iter()
+            .zip(NEEDED)
+            .filter(|(given, _)| !**given)
+            .map(|(_, (field, example))| {
+                let quotes = if example.contains(' ') { "\"" } else { "" };
+                format!("--{field} {quotes}{example}{quotes}")
+            })
+            .collect();
+        let (Some(far_pd), []) = (self.pd, missing.as_slice()) else {
             let list = missing.join("\n  ");
             return Err(Failure::Use(format!("the order lacks what every job needs:\n  {list}")));
         };
         let size = FrameSize { a: Length::ZERO, b: Length::ZERO, dbl: Length::ZERO, ed: None };
-        let frame = Frame::new("", size, rim);
+        let frame = known.cloned().unwrap_or_else(|| Frame::new("", size, self.rim.unwrap_or(Rim::Metal)));
         let plano = EyeOrder::single_vision(SphereCylinder::PLANO);
         let mut order = Order::new(String::new(), [plano; 2], far_pd, frame, LensChoice::default());
         self.apply(&mut order, traced);

@@ -42,6 +42,15 @@ impl Shop {
         Ok(Work::look(&self.book_path()?, self.settings()?.0)?)
     }
 
+    /// The same of a book that need not be there yet.
+    pub(crate) fn look_if_there(&self) -> Result<Option<Work>, Failure> {
+        match self.look() {
+            Ok(work) => Ok(Some(work)),
+            Err(Failure::NotFound(_)) => Ok(None),
+            Err(other) => Err(other),
+        }
+    }
+
     /// Opens the book for a command whose facts are about what must be there already.
     pub(crate) fn open(&self) -> Result<Work, Failure> {
         Ok(backed_up(Work::reopen(&self.book_path()?, self.settings()?.0)?))

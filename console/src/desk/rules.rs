@@ -59,6 +59,20 @@ fn review_texts(remarks: &mut Remarks, order: &Order, settings: &Settings) {
             remarks.refuse_if(true, place, long.to_string());
         }
     }
+    // A text that is too long is not told again.
+    let known = [
+        ("material", Some(&lens.material), settings.material_key(&lens.material).err()),
+        (
+            "safety",
+            lens.safety.as_ref(),
+            lens.safety.as_ref().and_then(|rule| settings.thickness.safety(rule).err()),
+        ),
+    ];
+    for (place, text, unknown) in known {
+        if let (Some(Ok(())), Some(unknown)) = (text.map(|text| has_room(text)), unknown) {
+            remarks.refuse_if(true, place, unknown.to_string());
+        }
+    }
     let many = lens.treatments.len();
     remarks.refuse_if(many > TREATMENTS, "treatments", format!("{many} are given, {TREATMENTS} at most"));
     for treatment in lens.treatments.iter().filter(|treatment| settings.treatment(treatment).is_none()) {
@@ -105,7 +119,7 @@ fn example_near(total: Length) -> Length {
 fn review_curves(remarks: &mut Remarks, order: &Order) {
     let Some(curves) = order.front_curve else { return };
     for (eye, curve) in Eye::BOTH.into_iter().zip(curves) {
-        let place = format!("{eye} front curve");
+        let place = format!("{eye} base curve");
         let text = format!("{curve} D is beyond ±25 D; is a decimal point missing? For example 6.00");
         remarks.refuse_if(curve.abs().milli() > 25_000, place.clone(), text);
         let unusual = !(0..=12_000).contains(&curve.milli());
@@ -119,7 +133,7 @@ fn review_curves(remarks: &mut Remarks, order: &Order) {
 
 fn review_dates(remarks: &mut Remarks, order: &Order, today: Date) {
     if let Some(due) = order.due {
-        remarks.warn_if(due < today, "due date", format!("{due} is past"));
+        remarks.warn_if(due < today, "due date", format!("{due} is in the past"));
     }
     let Some(prescribed) = order.prescribed else { return };
     remarks.refuse_if(prescribed > today, "prescription date", format!("{prescribed} is yet to come"));

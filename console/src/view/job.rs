@@ -116,11 +116,21 @@ impl JobView {
 /// The order, a few lines.
 impl fmt::Display for JobView {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Order { frame, lens, .. } = &self.order;
+        write!(f, "job {}{}", self.job, OrderLines(&self.order))
+    }
+}
+
+/// What an order says, a line each, with a line end before it.
+pub(crate) struct OrderLines<'o>(pub(crate) &'o Order);
+
+impl fmt::Display for OrderLines<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self(order) = self;
+        let Order { frame, lens, .. } = order;
         let eye = |eye| {
-            let verify = self.order.verify(eye).map(Prescription::to_verify);
+            let verify = order.verify(eye).map(Prescription::to_verify);
             let verify = verify.map(|lab| format!("; to verify as {lab} (the supplier's)"));
-            format!("{}{}", self.order.eye(eye), verify.unwrap_or_default())
+            format!("{}{}", order.eye(eye), verify.unwrap_or_default())
         };
         let material = Some(&frame.material).filter(|material| !material.is_empty());
         let rim = format!("{}{}", frame.rim.named(), after(" of ", material));
@@ -136,25 +146,24 @@ impl fmt::Display for JobView {
         let segment = after(", segment ", lens.segment);
         let sides = |[right, left]: [Length; 2]| format!("{right}/{left} mm");
         let rows = [
-            ("customer ref", Some(format!("{}{}", self.reference, after(", tray ", self.tray.as_ref())))),
+            ("customer ref", Some(format!("{}{}", order.customer, after(", tray ", order.tray.as_ref())))),
             ("right", Some(eye(Eye::Right))),
             ("left", Some(eye(Eye::Left))),
-            ("PD", Some(format!("{}{} mm", self.order.far_pd, after(", near ", self.order.near_pd)))),
-            ("heights", self.order.heights.map(sides)),
-            ("thickness", self.order.centre_thickness.map(|both| sides(both) + " at the centre")),
-            ("base curve", self.order.front_curve.map(|both| curves(both, lens.curve_basis))),
+            ("PD", Some(format!("{}{} mm", order.far_pd, after(", near ", order.near_pd)))),
+            ("heights", order.heights.map(sides)),
+            ("thickness", order.centre_thickness.map(|both| sides(both) + " at the centre")),
+            ("base curve", order.front_curve.map(|both| curves(both, lens.curve_basis))),
             ("frame", Some(format!("{} {label}, {rim}{condition}", frame.model))),
             ("boxed sizes", Some(format!("A {}  B {}  DBL {}  ED {ed} mm", size.a, size.b, size.dbl))),
             ("as worn", worn(frame)),
-            ("trace", self.order.trace.as_ref().map(shapes)),
+            ("trace", order.trace.as_ref().map(shapes)),
             ("lenses", Some(format!("{}, {}{near}{segment}{treatments}", lens.material, lens.design))),
             ("reference", lens.reference_below.map(|below| format!("{below} mm below the fitting cross"))),
             ("thinning", lens.thinning.map(|thinning| format!("{thinning} Δ base down in both"))),
             ("safety", lens.safety.clone()),
-            ("prescribed", self.prescribed.map(|date| date.to_string())),
-            ("due", self.due.map(|date| date.to_string())),
+            ("prescribed", order.prescribed.map(|date| date.to_string())),
+            ("due", order.due.map(|date| date.to_string())),
         ];
-        write!(f, "job {}", self.job)?;
         rows.iter()
             .filter_map(|(name, value)| Some((name, value.as_ref()?)))
             .try_for_each(|(name, value)| write!(f, "\n  {name:<13}{}", plain(value).collect::<String>()))

@@ -48,7 +48,7 @@ mod station;
 
 pub(crate) use conflict::Differing;
 pub use figure::Figure;
-pub(crate) use job::{JobTable, JobView, WholeJob};
+pub(crate) use job::{JobTable, JobView, OrderLines, WholeJob};
 pub(crate) use keypad::{Keypad, Keypads, PluggedIn};
 pub(crate) use lens::PrismView;
 pub use lens::{Lens, Prescription};

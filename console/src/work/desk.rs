@@ -1,10 +1,9 @@
-//! Orders and what becomes of them.
+//! What becomes of orders.
 
-use super::words::of_customer;
-use super::{Job, Work, WorkError, append_desk, job_of, next_number, readable, write};
-use crate::desk::{Amendment, Arrival, Bearer, Cause, Desk, Making, Note, Order, Remake, Remark, Segments};
-use crate::desk::{Severity, review};
-use crate::settings::{Settings, SettingsError};
+use super::orders::accepted;
+use super::{Job, Work, WorkError, append_desk, job_of, write};
+use crate::desk::{Amendment, Arrival, Bearer, Cause, Desk, Making, Note, Order, Remake, Remark};
+use crate::desk::{Segments, Severity};
 use crate::store::{Reader, Tx};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{JobId, LensState, RecordId};
@@ -23,30 +22,6 @@ pub struct Remade {
 }
 
 impl Work {
-    /// Opens a job. The order's number is given here. Returns the job and what is unusual in it.
-    ///
-    /// # Errors
-    /// The order cannot be right, or the book refuses.
-    pub fn open_job(
-        &mut self,
-        mut order: Order,
-        name: Option<&str>,
-    ) -> Result<(Job, Vec<Remark>), WorkError> {
-        let Self { settings, book } = self;
-        known(settings, &mut order)?;
-        write(book, |tx| {
-            order.number = next_number(tx)?;
-            let before = last_of_customer(tx, &order.customer)?;
-            let unusual = accepted(&order, settings, before.as_ref())?;
-            if let Some(name) = name {
-                tx.set_person(&order.customer, name)?;
-            }
-            let id = JobId::opened_by(tx.next_id()?);
-            append_desk(tx, id, &Desk::Order(Box::new(order)))?;
-            Ok((job_of(tx, id)?, unusual))
-        })
-    }
-
     /// Changes the order of an open job. Returns the job as amended and what is unusual in it.
     ///
     /// # Errors
@@ -63,8 +38,7 @@ impl Work {
             let job = open(tx, id)?;
             let mut order = job.order.clone();
             change(&mut order);
-            known(settings, &mut order)?;
-            let mut unusual = accepted(&order, settings, None)?;
+            let mut unusual = accepted(&mut order, settings, None)?;
             unusual.extend(Eye::BOTH.into_iter().filter_map(|eye| leaves_work(&job, &order, eye)));
             let renamed = match name {
                 Some(name) => {
@@ -175,23 +149,6 @@ pub(super) fn open(tx: &Tx<'_>, id: JobId) -> Result<Job, WorkError> {
     }
 }
 
-/// The customer's newest order that can be read, as amended.
-fn last_of_customer(reader: &Reader, customer: &str) -> Result<Option<Order>, WorkError> {
-    for (_, id) in reader.found_by_beginning(&of_customer(customer))?.into_iter().rev() {
-        let job = readable(reader, JobId(id))?.filter(|job| job.order.customer == customer);
-        if let Some(job) = job {
-            return Ok(Some(job.order));
-        }
-    }
-    Ok(None)
-}
-
-/// Puts the key of the material in the place of what is written for it. It and the safety rule have to be the shop's.
-fn known(settings: &Settings, order: &mut Order) -> Result<(), SettingsError> {
-    order.lens.material = settings.material_key(&order.lens.material)?.to_owned();
-    order.lens.safety.as_deref().map_or(Ok(()), |name| settings.thickness.safety(name).map(drop))
-}
-
 /// That an amended order has no lens any more where one was worked on.
 fn leaves_work(job: &Job, order: &Order, eye: Eye) -> Option<Remark> {
     let worked = *job.state.lens(eye) != LensState::new(job.lens_number(eye));
@@ -201,11 +158,4 @@ fn leaves_work(job: &Job, order: &Order, eye: Eye) -> Option<Remark> {
         place: format!("{eye} eye"),
         text: "what was logged of its lens stays in the log, and asks for nothing more".into(),
     })
-}
-
-/// What is unusual in an order that can be right.
-fn accepted(order: &Order, settings: &Settings, earlier: Option<&Order>) -> Result<Vec<Remark>, WorkError> {
-    let remarks = review(order, settings, jiff::ZonedDateTime::now().date(), earlier);
-    let refused = remarks.iter().any(|remark| remark.severity == Severity::Refused);
-    if refused { Err(WorkError::Refused(remarks)) } else { Ok(remarks) }
 }

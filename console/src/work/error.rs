@@ -35,7 +35,7 @@ pub enum WorkError {
         candidates: String,
     },
     /// The order cannot be right.
-    #[error("the order cannot be right:{}", listed(.0))]
+    #[error("please check the order:{}", listed(.0))]
     Refused(Vec<Remark>),
     /// The job is over.
     #[error(
@@ -251,5 +251,5 @@ fn which_lens(present: u8, earlier: &[Uncaused]) -> String {
 }
 
 fn listed(remarks: &[Remark]) -> String {
-    remarks.iter().map(|remark| format!("\n  {}: {}", remark.place, remark.text)).collect()
+    remarks.iter().map(|remark| format!("\n  {remark}")).collect()
 }

@@ -1,5 +1,6 @@
 //! What earlier lenses have shown.
 
+use super::frames::are_alike;
 use super::words::of_model;
 use super::{Work, WorkError, readable};
 use crate::desk::Frame;
@@ -22,11 +23,9 @@ impl Work {
         if !frame.rim.closes_round_lens() {
             return Ok(Vec::new());
         }
-        let alike = |one: Length, other: Length| (one - other).abs() <= Self::SAME_SIZE;
         let same = |other: &Frame| {
             other.model.to_lowercase() == frame.model.to_lowercase()
-                && alike(other.size.a, frame.size.a)
-                && alike(other.size.dbl, frame.size.dbl)
+                && are_alike(&other.size, &frame.size)
                 && other.rim == frame.rim
         };
         self.book.at_one_moment(|| {

@@ -13,6 +13,7 @@ mod error;
 mod filing;
 mod find;
 mod follow;
+mod frames;
 mod gate;
 mod history;
 mod holding;
@@ -20,6 +21,7 @@ mod job;
 mod job_code;
 mod judged;
 mod keypads;
+mod orders;
 mod overtaken;
 mod settled;
 mod spoiled;
@@ -38,11 +40,13 @@ pub use describe::{dial_words, heights_words};
 pub use desk::Remade;
 pub use error::WorkError;
 pub use filing::Unfiled;
+pub use frames::KnownFrame;
 pub use holding::{Fact, Line};
 pub(crate) use holding::{facts_of, state_of};
 pub use job::Job;
 pub use job_code::job_code;
 pub use keypads::Held;
+pub use orders::{NewOrder, reviewed};
 pub use overtaken::Overtaken;
 pub use spoiled::Spoiled;
 pub use station::revision;
@@ -56,7 +60,7 @@ use crate::store::{Book, Health, NewEntry, Reader, Tx};
 use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JobId, JournalId, Logged, MAX_ENCODED, RecordId};
 use holding::{Filings, Holding};
 use std::path::Path;
-use words::{DAMAGED, NUMBER, OPEN, by_filing, number_in};
+use words::{DAMAGED, NUMBER, OPEN, by_filing};
 
 /// Jobs of a book, or what was made of each.
 #[derive(Debug)]
@@ -296,14 +300,6 @@ fn readable(reader: &Reader, id: JobId) -> Result<Option<Job>, WorkError> {
         Err(WorkError::Damaged { .. }) => Ok(None),
         Err(other) => Err(other),
     }
-}
-
-/// A number that no order has: above every order's, and above their count, in case the last cannot be read.
-fn next_number(reader: &Reader) -> Result<u32, WorkError> {
-    let highest = reader.last_word(NUMBER)?.and_then(|word| number_in(&word)).unwrap_or(0);
-    let unread = !reader.found_by(DAMAGED)?.is_empty();
-    let count = if unread { reader.count_of_kind(FIRST_DESK_KIND)? } else { 0 };
-    Ok(highest.max(count).saturating_add(1))
 }
 
 fn append_bench(tx: &mut Tx<'_>, fact: &Bench) -> Result<RecordId, WorkError> {

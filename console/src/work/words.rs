@@ -3,15 +3,15 @@
 //! They are hints for finding and nothing more: whoever finds a job by one folds its records and looks whether it is so.
 //! One word each, then what it is of:
 //!
-//! - `number`: every job that was ordered. `of` a customer, `model` of a frame that closes round the lens: the same, its
-//!   number behind them, by which they stand in the order of opening.
+//! - `number`: every job that was ordered. `of` a customer, `model` of a frame: the same, its number behind them, by which
+//!   they stand in the order of opening.
 //! - `open`: those that are not closed, due date and number behind it, so that the soonest stands first; their `tray`
 //!   and `customer`.
 //! - `own`: those of a keypad that wait to be filed; `gone`: those whose opening was undone.
 //! - `damaged`: those that were ordered and cannot be read.
 //! - `filing`: those under which the job behind it was ever filed, whether that holds or not.
 
-use crate::desk::{Frame, Order};
+use crate::desk::Order;
 use bevelbook_core::record::JobId;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
@@ -71,9 +71,8 @@ pub(super) fn due_in(word: &str) -> Option<(Option<Date>, u32)> {
 /// The words of a job with this order, as amended.
 pub(super) fn of_order(order: &Order, is_open: bool) -> BTreeSet<String> {
     let numbered = |beginning: String| format!("{beginning}{:010}", order.number);
-    let mut words = BTreeSet::from([by_number(order.number), numbered(of_customer(&order.customer))]);
-    let Frame { model, rim, .. } = &order.frame;
-    words.extend(rim.closes_round_lens().then(|| numbered(of_model(model))));
+    let (customer, model) = (of_customer(&order.customer), of_model(&order.frame.model));
+    let mut words = BTreeSet::from([by_number(order.number), numbered(customer), numbered(model)]);
     if is_open {
         // Behind every date.
         let due = order.due.map_or("~".into(), |due| due.to_string());

@@ -132,9 +132,8 @@ fn an_eye_that_work_was_logged_of_may_be_left_out_later() {
         done(&shop, ["record", "pass", "1", eye, "0.40", "loose"]);
         let flag = format!("--{eye}");
         let output = done(&shop, ["job", "amend", "1", &flag, "none", "--why", "keeps the old lens"]);
-        let said = format!(
-            "unusual: {eye} eye: what was logged of its lens stays in the log, and asks for nothing more"
-        );
+        let said =
+            format!("{eye} eye: what was logged of its lens stays in the log, and asks for nothing more");
         assert!(output.stderr.contains(&said), "{output:?}");
         // What was spoiled asks for nothing; what was logged is still there, and counts again with the lens.
         let list = done(&shop, ["job", "list"]).stdout;

@@ -142,5 +142,5 @@ fn what_makes_no_order_is_refused_and_says_what_would() {
     );
     let (_, output) = done(opened(&[["--left", "none"], ["--tilt", "24"]]));
     assert!(output.stderr.contains("tilt: 24° is more than the 20°"), "{output:?}");
-    assert!(!output.stderr.contains("usually agree"), "{output:?}");
+    assert!(!output.stderr.contains("usually match"), "{output:?}");
 }

@@ -1,11 +1,15 @@
 //! Orders as people write them, and what is said of them.
 //!
 //! - `bench`: treatments, materials and the other fields, in the order and in the plan.
+//! - `files`: batches, and what is said of them.
+//! - `frames`: what a model brings along.
 //! - `notations`: prescriptions, rims and designs as the trade writes them.
 //! - `worn`: how the frame sits before the face.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
 mod bench;
+mod files;
+mod frames;
 mod notations;
 mod worn;
 

@@ -119,7 +119,7 @@ fn a_trace_that_cannot_be_read_names_its_line_and_opens_nothing() {
     let missing = shop.run(traced(&[]));
     assert_eq!(missing.status, Some(3), "{missing:?}");
     assert!(missing.stderr.contains("no file frame.txt"), "{missing:?}");
-    assert_eq!(done(shop.run(["job", "list", "--json"])).json(), serde_json::json!([]));
+    assert!(!shop.book().exists());
     let without = Shop::new().run(["job", "new", "--customer", "K"]);
     assert!(without.stderr.contains("--a 50"), "{without:?}");
 }
@@ -128,8 +128,8 @@ fn a_trace_that_cannot_be_read_names_its_line_and_opens_nothing() {
 fn typed_sizes_that_contradict_the_trace_are_taken_with_a_warning() {
     let shop = shop(RECORD);
     let opened = done(shop.run(traced(&[["--a", "52"], ["--b", "38"]])));
-    assert!(opened.stderr.contains("unusual: A: 52.0 mm in the order, 50.4 mm in the trace"), "{opened:?}");
-    assert!(!opened.stderr.contains("unusual: B"), "{opened:?}");
+    assert!(opened.stderr.contains("A: 52.0 mm in the order, 50.4 mm in the trace"), "{opened:?}");
+    assert!(!opened.stderr.contains("\nB: "), "{opened:?}");
     assert_near(&plan(&shop)["right"]["shape"]["a_mm"], 50.400);
 }
 

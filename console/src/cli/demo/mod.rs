@@ -123,7 +123,7 @@ impl Demo {
         self.stage(&format!("Job {} is ordered and planned", job.order.number));
         self.tell(&self.view(&job)?.to_string());
         for remark in unusual {
-            self.tell(&format!("unusual: {}: {}", remark.place, remark.text));
+            self.tell(&remark.to_string());
         }
         self.tell("");
         self.tell(&super::plan::one_screen(&super::plan::view(&self.work, &job)?, None));

@@ -16,10 +16,10 @@ pub(super) fn review(remarks: &mut Remarks, order: &Order) {
         Some(_) => (true, lacks),
         None => (adds, true),
     });
-    let text = "an addition needs a design that has one: multifocal or progressive";
+    let text = "an add needs a lens that has one: --design bifocal or --design progressive";
     remarks.refuse_if(adds && single, "design", text);
-    let text = format!("a {design} lens needs an addition, for example `add +2.00`");
-    remarks.refuse_if(!adds && lacks && !single, "addition", text);
+    let text = format!("a {design} lens needs an add, for example `add +2.00`");
+    remarks.refuse_if(!adds && lacks && !single, "add", text);
     let text = "not given; they are needed before the lenses are marked, for example 18/18.5";
     remarks.warn_if(order.lacks_heights(), "heights", text);
     let binocular = matches!(order.far_pd, PupillaryDistance::Binocular(_));
@@ -50,7 +50,7 @@ fn review_progressive(remarks: &mut Remarks, order: &Order) {
         ("reference point", "reference-below", lens.reference_below.is_some()),
     ] {
         let text =
-            format!("it is said of progressives, and these are {}; --clear {flag} takes it out", lens.design);
+            format!("only progressives have it, and these are {}; --clear {flag} takes it out", lens.design);
         remarks.refuse_if(lens.design != Design::Progressive && said, place, text);
     }
     if let Some(below) = lens.reference_below {

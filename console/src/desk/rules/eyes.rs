@@ -18,8 +18,8 @@ pub(super) fn review(remarks: &mut Remarks, order: &Order) {
     }
     let judged = Eye::BOTH.into_iter().all(|eye| order.eye(eye).wanted.is_judged());
     let [right, left] = [order.right.add, order.left.add];
-    let text = format!("right {}, left {}: additions usually agree", shown(right), shown(left));
-    remarks.warn_if(judged && right != left, "addition", text);
+    let text = format!("right {}, left {}: adds usually match", shown(right), shown(left));
+    remarks.warn_if(judged && right != left, "add", text);
 }
 
 /// Whether the powers of both eyes are told: those that nobody told compare with nothing.
@@ -40,9 +40,9 @@ fn review_eye(remarks: &mut Remarks, eye: Eye, order: &EyeOrder) {
         remarks.warn_if(power.milli() % 125 != 0, place, text);
     }
     let strong = sphere.abs().milli() > 20_000 || cylinder.abs().milli() > 6_000;
-    remarks.warn_if(strong, format!("{eye} eye"), format!("{} is a seldom strong power", order.power));
+    remarks.warn_if(strong, format!("{eye} eye"), format!("{} is an unusually strong power", order.power));
     if let Some(add) = order.add {
-        let place = format!("{eye} addition");
+        let place = format!("{eye} add");
         let text = format!("{add} D is beyond +4.00 D; for example +2.00");
         remarks.refuse_if(add.milli() > 4000, place.clone(), text);
         let unusual = add.milli() > 3500 || add.milli() < 500;
@@ -54,7 +54,7 @@ fn review_eye(remarks: &mut Remarks, eye: Eye, order: &EyeOrder) {
     let most = prism.base_in.abs().max(prism.base_up.abs()).milli();
     let place = format!("{eye} prism");
     remarks.refuse_if(most > 20_000, place.clone(), format!("{prism} is beyond 20 Δ; for example 2 in"));
-    remarks.warn_if(most > 6000, place, format!("{prism} is a seldom strong prism"));
+    remarks.warn_if(most > 6000, place, format!("{prism} is an unusually strong prism"));
 }
 
 fn review_powers(remarks: &mut Remarks, order: &Order) {

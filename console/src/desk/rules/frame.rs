@@ -25,8 +25,8 @@ pub(super) fn review(remarks: &mut Remarks, order: &Order) {
     } else {
         remarks.warn_if(
             order.trace.is_none(),
-            "ED",
-            "not given; the diagonal of the box is taken, which asks for a larger blank",
+            "no ED",
+            "using the box diagonal, which asks for a larger blank",
         );
     }
     let frame_pd = size.frame_pd();

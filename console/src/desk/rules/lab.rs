@@ -16,13 +16,11 @@ const ADDS_APART_MILLI: i32 = 500;
 pub(super) fn review(remarks: &mut Remarks, order: &Order, settings: &Settings) {
     for eye in Eye::BOTH {
         let Some(lab) = order.verify(eye) else { continue };
-        let place = format!("{eye} power to verify");
+        let place = format!("{eye} lab power");
         let wanted = order.eye(eye).wanted;
         let text = match wanted.is_made() {
-            true => {
-                "this is a balance lens, whose power is not judged; --clear takes the power to verify out"
-            }
-            false => "no lens is made for this eye; --clear takes the power to verify out",
+            true => "this is a balance lens, whose power is not judged; --clear takes the lab power out",
+            false => "no lens is made for this eye; --clear takes the lab power out",
         };
         remarks.refuse_if(!wanted.is_judged(), place.clone(), text);
         if wanted.is_judged() {
@@ -54,8 +52,8 @@ fn review_eye(
     }
     if let Some(add) = lab.add {
         let text = match ordered.add {
-            Some(ordered) => format!("addition {add} D lies more than 0.50 D from the ordered {ordered}"),
-            None => format!("addition {add} D where none is ordered"),
+            Some(ordered) => format!("add {add} D lies more than 0.50 D from the ordered {ordered}"),
+            None => format!("add {add} D where none is ordered"),
         };
         let apart = ordered.add.is_none_or(|ordered| (add - ordered).abs().milli() > ADDS_APART_MILLI);
         remarks.warn_if(apart, place, text);

@@ -66,7 +66,7 @@ fn an_addition_and_its_design_belong_together() {
         o.left = eye("-1.50 -0.50 x 170 add 2");
     };
     assert_eq!(remarks(adds), [(Refused, "design".into())]);
-    assert_eq!(remarks(|o| o.lens.design = Design::Progressive)[0], (Refused, "addition".into()));
+    assert_eq!(remarks(|o| o.lens.design = Design::Progressive)[0], (Refused, "add".into()));
     let progressive = |o: &mut Order| {
         adds(o);
         o.lens.design = Design::Progressive;
@@ -86,13 +86,13 @@ fn what_is_unusual_is_said_and_accepted() {
         }
     };
     assert_eq!(remarks(verify("-1.63 -0.61 x 168")), []);
-    assert_eq!(remarks(verify("+1.50 +0.50 x 170")), [(Unusual, "left power to verify".into())]);
+    assert_eq!(remarks(verify("+1.50 +0.50 x 170")), [(Unusual, "left lab power".into())]);
     let swap = |o: &mut Order| std::mem::swap(&mut o.right, &mut o.left);
     assert_eq!(remarks(swap), [(Unusual, "both eyes".into())]);
     let pd = |text| move |o: &mut Order| o.far_pd = PupillaryDistance::parse(text).unwrap();
     assert!(remarks(pd("52")).contains(&(Unusual, "PD".into())));
     assert!(remarks(pd("34/28.5")).contains(&(Unusual, "PD".into())));
-    assert_eq!(remarks(|o| o.frame.size.ed = None), [(Unusual, "ED".into())]);
+    assert_eq!(remarks(|o| o.frame.size.ed = None), [(Unusual, "no ED".into())]);
     assert_eq!(remarks(|o| o.due = Some(jiff::civil::date(2026, 3, 1))), [(Unusual, "due date".into())]);
 }
 
@@ -122,12 +122,12 @@ fn an_eye_for_which_no_lens_is_made_compares_with_nothing() {
         o.lens.design = Design::Progressive;
         o.right = eye("none");
     };
-    assert_eq!(remarks(lacks)[0], (Refused, "addition".into()));
+    assert_eq!(remarks(lacks)[0], (Refused, "add".into()));
     let one_add = |o: &mut Order| {
         adds(o, Design::Progressive);
         o.right = eye("-1.25 -0.75 x 15");
     };
-    assert_eq!(remarks(one_add), [(Unusual, "addition".into())]);
+    assert_eq!(remarks(one_add), [(Unusual, "add".into())]);
 }
 
 #[test]
@@ -179,7 +179,7 @@ fn verify(text: &str) -> LabPower {
 #[test]
 fn a_power_to_verify_is_held_against_its_order() {
     use Severity::{Refused, Unusual};
-    let far = [(Unusual, "left power to verify".to_owned())];
+    let far = [(Unusual, "left lab power".to_owned())];
     let progressive = |lab: &'static str, thinning: Option<i32>| {
         remarks(move |o| {
             adds(o, Design::Progressive);
@@ -202,7 +202,7 @@ fn a_power_to_verify_is_held_against_its_order() {
             o.left = eye(untold);
             o.left_verify = Some(verify("-1.50 -0.50 x 170"));
         });
-        assert_eq!(said, [(Refused, "left power to verify".into())], "{untold}");
+        assert_eq!(said, [(Refused, "left lab power".into())], "{untold}");
     }
 }
 

@@ -1,0 +1,98 @@
+//! Orders that come in: what is remarked on them, and the jobs that they open.
+
+use super::follow::follow;
+use super::words::{DAMAGED, NUMBER, number_in, of_customer};
+use super::{Job, Work, WorkError, append_desk, job_of, readable, write};
+use crate::desk::{Desk, Order, Remark, Severity, review};
+use crate::settings::Settings;
+use crate::store::{Reader, Tx};
+use bevelbook_core::record::{FIRST_DESK_KIND, JobId};
+
+/// An order that is to open a job.
+#[derive(Clone, Debug)]
+pub struct NewOrder {
+    /// What is ordered; its number is given when it is opened.
+    pub order: Order,
+    /// The customer's name, where it is told.
+    pub name: Option<String>,
+}
+
+impl Work {
+    /// Opens a job. The order's number is given here. Returns the job and what is unusual in it.
+    ///
+    /// # Errors
+    /// The order cannot be right, or the book refuses.
+    pub fn open_job(&mut self, order: Order, name: Option<&str>) -> Result<(Job, Vec<Remark>), WorkError> {
+        let Self { settings, book } = self;
+        write(book, |tx| open_one(tx, settings, NewOrder { order, name: name.map(str::to_owned) }))
+    }
+
+    /// Opens a job for each order, or none.
+    ///
+    /// # Errors
+    /// An order cannot be right, or the book refuses.
+    pub fn open_batch(&mut self, orders: Vec<NewOrder>) -> Result<Vec<(Job, Vec<Remark>)>, WorkError> {
+        let Self { settings, book } = self;
+        write(book, |tx| orders.into_iter().map(|new| open_one(tx, settings, new)).collect())
+    }
+
+    /// The customer's newest order that can be read, as amended.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn last_order_of(&self, customer: &str) -> Result<Option<Order>, WorkError> {
+        last_of_customer(&self.book, customer)
+    }
+}
+
+fn open_one(tx: &mut Tx<'_>, settings: &Settings, new: NewOrder) -> Result<(Job, Vec<Remark>), WorkError> {
+    let NewOrder { mut order, name } = new;
+    order.number = next_number(tx)?;
+    let before = last_of_customer(tx, &order.customer)?;
+    let unusual = accepted(&mut order, settings, before.as_ref())?;
+    if let Some(name) = name {
+        tx.set_person(&order.customer, &name)?;
+    }
+    let id = JobId::opened_by(tx.next_id()?);
+    append_desk(tx, id, &Desk::Order(Box::new(order)))?;
+    // The next order of a batch is numbered by the words of this one.
+    follow(&mut tx.words())?;
+    Ok((job_of(tx, id)?, unusual))
+}
+
+/// A number that no order has: above every order's, and above their count, in case the last cannot be read.
+fn next_number(reader: &Reader) -> Result<u32, WorkError> {
+    let highest = reader.last_word(NUMBER)?.and_then(|word| number_in(&word)).unwrap_or(0);
+    let unread = !reader.found_by(DAMAGED)?.is_empty();
+    let count = if unread { reader.count_of_kind(FIRST_DESK_KIND)? } else { 0 };
+    Ok(highest.max(count).saturating_add(1))
+}
+
+fn last_of_customer(reader: &Reader, customer: &str) -> Result<Option<Order>, WorkError> {
+    for (_, id) in reader.found_by_beginning(&of_customer(customer))?.into_iter().rev() {
+        let job = readable(reader, JobId(id))?.filter(|job| job.order.customer == customer);
+        if let Some(job) = job {
+            return Ok(Some(job.order));
+        }
+    }
+    Ok(None)
+}
+
+/// What is remarked on an order today. The key of its material takes the place of what is written for it.
+pub fn reviewed(order: &mut Order, settings: &Settings, earlier: Option<&Order>) -> Vec<Remark> {
+    if let Ok(key) = settings.material_key(&order.lens.material) {
+        order.lens.material = key.to_owned();
+    }
+    review(order, settings, jiff::ZonedDateTime::now().date(), earlier)
+}
+
+/// What is unusual in an order that can be right.
+pub(super) fn accepted(
+    order: &mut Order,
+    settings: &Settings,
+    earlier: Option<&Order>,
+) -> Result<Vec<Remark>, WorkError> {
+    let remarks = reviewed(order, settings, earlier);
+    let refused = remarks.iter().any(|remark| remark.severity == Severity::Refused);
+    if refused { Err(WorkError::Refused(remarks)) } else { Ok(remarks) }
+}

@@ -1,5 +1,6 @@
 //! `plan` as a person runs it: from a trace or from sizes to blank, optical centre and thickness.
 //!
+//! - `screen`: what the hand goes by, on one screen.
 //! - `trace`: orders that carry the trace of their frame.
 //! - `lines`: what a focimeter shows.
 //! - `curves`: base curves.
@@ -14,6 +15,7 @@ mod least;
 mod lens;
 mod lines;
 mod rim;
+mod screen;
 mod trace;
 mod wedge;
 

@@ -1,8 +1,8 @@
 //! What the hand goes by, on one screen: at most 23 lines of 80 columns for an ordinary pair of each design. Whatever the
 //! whole plan warns of, it warns of in short.
 
+use super::head::CUSTOMER;
 use super::{PlanView, Row};
-use crate::desk::Order;
 
 /// The one screen of a plan, in the order of work.
 #[derive(Debug)]
@@ -20,9 +20,6 @@ pub struct Card<'p> {
 /// What of a plan's account stands on it.
 const ACCOUNT: [&str; 8] =
     ["near pair", "right eye", "left eye", "wheel", "bevel", "edge", "first size", "this frame"];
-
-/// Where the customer stands in a head.
-const CUSTOMER: &str = "customer";
 
 impl PlanView {
     /// What the hand goes by, with the customer's name where it is wanted and known.
@@ -59,25 +56,4 @@ impl PlanView {
         });
         said.collect()
     }
-}
-
-/// What is ordered, with the reference in the customer's place.
-pub(super) fn head(order: &Order, material: &str) -> Vec<(&'static str, String)> {
-    let (frame, lens) = (&order.frame, &order.lens);
-    let segment = lens.segment.map_or_else(String::new, |segment| format!(" {segment}"));
-    let treatments: String = lens.treatments.iter().map(|treatment| format!(", {treatment}")).collect();
-    let near = order.near_pd.map_or_else(String::new, |near| format!(", near {near}"));
-    let heights =
-        order.heights.map_or_else(|| "not ordered".into(), |[right, left]| format!("{right}/{left}"));
-    let head = [
-        ("job", Some(order.number.to_string())),
-        ("tray", order.tray.clone()),
-        (CUSTOMER, Some(order.customer.clone())),
-        order.due.map_or(("", Some("no due date".into())), |due| ("due", Some(due.to_string()))),
-        ("frame", Some(format!("{} {}, {}", frame.model, frame.label(), frame.rim.named()))),
-        ("lenses", Some(format!("{material} {}{segment}{treatments}", lens.design))),
-        ("PD", Some(format!("{}{near}", order.far_pd))),
-        ("heights", Some(heights)),
-    ];
-    head.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()
 }

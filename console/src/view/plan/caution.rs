@@ -16,7 +16,7 @@ impl Caution {
     }
 
     /// One that is short enough as it is.
-    pub(super) fn short(words: impl ToString) -> Self {
+    pub(super) fn short(words: &(impl ToString + ?Sized)) -> Self {
         Self::of(words.to_string(), words.to_string())
     }
 

@@ -13,6 +13,7 @@ mod card;
 mod caution;
 mod eye;
 mod handling;
+mod head;
 mod notes;
 mod off_centre;
 mod rounding;
@@ -92,7 +93,7 @@ view! {
         questions: Vec<Caution> = off_centre::questions(order, &plan.off_centre),
         /// What is ordered, each thing under its name; the first is the job's number.
         #[serde(skip)]
-        head: Vec<(&'static str, String)> = card::head(order, &plan.material.name),
+        head: Vec<(&'static str, String)> = head::head(order, &plan.material.name),
         /// What a person may want to change.
         #[serde(skip)]
         pub hints: Vec<&'static str> = notes::of_shop(&plan),

@@ -28,10 +28,10 @@ pub(super) fn of_eye(plan: &EyePlan, off: Option<OffCentre>) -> Vec<Caution> {
             format!("thickness not worked out: {error}; {MATCHED}"),
         )),
         Err(error @ NoBody::Meet { centre, toward, least, needed }) => {
-            said.push(Caution::short(format!("no thickness: {error} {}", side(plan.eye, *toward))));
+            said.push(Caution::short(&format!("no thickness: {error} {}", side(plan.eye, *toward))));
             said.extend(thin(*centre, Length::ZERO, least, *needed));
         }
-        Err(error) => said.push(Caution::short(format!("no thickness: {error}"))),
+        Err(error) => said.push(Caution::short(&format!("no thickness: {error}"))),
         Ok(body) => {
             said.extend(thin(body.centre, body.thinnest.thickness, &body.least, body.needed));
             said.extend(body.seat.groove.iter().map(Caution::short));

@@ -1,4 +1,4 @@
-//! To how many decimals the figures of a plan are shown that are worked out.
+//! To how many decimals the figures of a plan are shown that are worked out, and how a place is said.
 
 use crate::view::Figure;
 use bevelbook_core::units::{Length, Power};
@@ -20,4 +20,13 @@ pub(super) fn power(power: Power) -> Figure {
 /// Never understated.
 pub(super) fn least(length: Length) -> Figure {
     Figure::from(length).to(1, 1).up()
+}
+
+/// Toward the nose or the temple, and up or down.
+pub(super) fn place_words(way: Figure, up: Figure) -> String {
+    format!("{}, {}", inward(way), if up.signum() == 0 { "0 up".into() } else { up.upward() })
+}
+
+pub(super) fn inward(way: Figure) -> String {
+    if way.signum() == 0 { "0 in".into() } else { way.inward() }
 }

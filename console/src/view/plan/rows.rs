@@ -2,6 +2,7 @@
 
 use super::eye::{BodyView, EyeView};
 use super::off_centre::ReadingView;
+use super::rounding::{inward, place_words as place};
 use super::segment::SegmentView;
 use super::sizes::SizeView;
 use crate::plan::{Given, LaidOutBy};
@@ -227,16 +228,6 @@ fn of_segment(eye: &EyeView, words: fn(&SegmentView) -> String) -> String {
 
 fn of_reading(eye: &EyeView, words: fn(&ReadingView) -> String) -> String {
     said(eye.reading.as_ref().filter(|_| eye.reading_is_told), words)
-}
-
-/// Toward the nose or the temple, and up or down.
-pub(super) fn place(way: Figure, up: Figure) -> String {
-    let upward = if up.signum() == 0 { "0 up".into() } else { up.upward() };
-    format!("{}, {upward}", inward(way))
-}
-
-fn inward(way: Figure) -> String {
-    if way.signum() == 0 { "0 in".into() } else { way.inward() }
 }
 
 const fn given(given: Given) -> &'static str {

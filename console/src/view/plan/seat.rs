@@ -49,7 +49,7 @@ pub(super) fn bevel(seat: &Seat) -> impl Iterator<Item = Caution> {
     let course = seat.curve.as_ref().and_then(|course| course.as_ref().ok());
     let apart = course.filter(|course| course.apart).and_then(runs_apart);
     let shows = |warning: &BevelWarning| matches!(warning, BevelWarning::StandsOut { .. });
-    let warning = seat.warning.filter(shows).map(Caution::short);
+    let warning = seat.warning.filter(shows).as_ref().map(Caution::short);
     [error, thinner, warning, apart].into_iter().flatten()
 }
 
@@ -83,7 +83,7 @@ fn runs_apart(course: &BevelCurve) -> Option<Caution> {
 pub(super) fn rim(rim: &RimCurve) -> Option<Caution> {
     let traced = match rim.traced? {
         Ok(ring) => ring.power,
-        Err(error) => return Some(Caution::short(format!("the depths of the trace: {error}"))),
+        Err(error) => return Some(Caution::short(&format!("the depths of the trace: {error}"))),
     };
     if traced.milli() < 0 {
         let hollow = "the depths of the trace bend the rim away from the face";

@@ -1,7 +1,6 @@
 //! What a plan says of a segment.
 
-use super::rounding::place;
-use super::rows::place as place_words;
+use super::rounding::{place, place_words};
 use crate::desk::SegmentShape;
 use crate::plan::{EyePlan, Given, OffCentre, SegmentPlan, segment_jump};
 use crate::view::{Figure, PrismView};

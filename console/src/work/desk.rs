@@ -1,6 +1,6 @@
 //! What becomes of orders.
 
-use super::orders::accepted;
+use super::orders::{accepted, tray_in_use};
 use super::{Job, Work, WorkError, append_desk, job_of, write};
 use crate::desk::{Amendment, Arrival, Bearer, Cause, Desk, Making, Note, Order, Remake, Remark};
 use crate::desk::{Segments, Severity};
@@ -40,6 +40,9 @@ impl Work {
             change(&mut order);
             let mut unusual = accepted(&mut order, settings, None)?;
             unusual.extend(Eye::BOTH.into_iter().filter_map(|eye| leaves_work(&job, &order, eye)));
+            if order.tray != job.order.tray {
+                unusual.extend(tray_in_use(tx, &order, Some(id))?);
+            }
             let renamed = match name {
                 Some(name) => {
                     tx.set_person(&order.customer, name)?;

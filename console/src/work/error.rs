@@ -34,6 +34,17 @@ pub enum WorkError {
         /// Their numbers.
         candidates: String,
     },
+    /// A bare number is one job's, and the tray of another.
+    #[error(
+        "`{number}` is job {number}, and tray {number} holds another one ({others}): write J{number} for the job, \
+         T{number} for what lies in the tray"
+    )]
+    NumberOrTray {
+        /// The number.
+        number: u32,
+        /// The numbers of the jobs in the tray.
+        others: String,
+    },
     /// The order cannot be right.
     #[error("please check the order:{}", listed(.0))]
     Refused(Vec<Remark>),

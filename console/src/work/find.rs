@@ -1,55 +1,65 @@
 //! Finding the job that a person means.
+//!
+//! - A bare number is a job's number; so is `J10`, as a scanner types it, and `#10`.
+//! - `T10` is the tray 10, as the keypad writes it, with the job that lies in it while it is open. Where a job 10 is there
+//!   and another one lies in tray 10, a bare 10 is refused: whoever holds the tray would get another pair's figures.
+//! - A tray that is no number, and a customer's reference, mean the open job that has them; a code of figures and letters
+//!   the job whose identity begins so.
 
 use super::job_code::number_of;
+use super::near::nearest;
 use super::words::{self, by_number};
 use super::{Job, Work, WorkError, readable};
+use crate::store::Reader;
 use bevelbook_core::record::{JobId, RecordId};
 
-/// The jobs that may be meant, and whether one is.
-type Way<'w> = (Vec<u64>, &'w dyn Fn(&Job) -> bool);
-
 impl Work {
-    /// The job meant by `wanted`: its number or its code, else the tray or the customer's reference of a job that is open, else
-    /// the beginning of its identity.
+    /// The job meant by `wanted`.
     ///
     /// # Errors
     /// None or more than one answers.
     pub fn find(&self, wanted: &str) -> Result<Job, WorkError> {
-        if let Some(number) = wanted.parse().ok().or_else(|| number_of(wanted))
-            && let Some(id) = self.book.found_by(&by_number(number))?.first()
+        let wanted = wanted.trim();
+        let numbered = |number: u32| self.book.found_by(&by_number(number)).map(|ids| ids.first().copied());
+        if let Some(number) = wanted.strip_prefix('#').map_or_else(|| number_of(wanted), |n| n.parse().ok())
+            && let Some(id) = numbered(number)?
         {
-            return self.job(JobId(*id));
+            return self.job(JobId(id));
         }
-        let open = |job: &Job| job.closed.is_none();
-        let by_tray =
-            |job: &Job| open(job) && job.order.tray.as_deref().is_some_and(|tray| same(tray, wanted));
-        let by_customer = |job: &Job| open(job) && same(&job.order.customer, wanted);
+        let number = wanted.parse().ok();
+        let meant = number.map(numbered).transpose()?.flatten().map(JobId);
+        let lying = lying_in(&self.book, wanted)?;
+        let others: Vec<u32> =
+            lying.iter().filter(|job| Some(job.id) != meant).map(|job| job.order.number).collect();
+        match (number, meant) {
+            (Some(_), Some(id)) if others.is_empty() => return self.job(id),
+            (Some(number), Some(_)) => {
+                return Err(WorkError::NumberOrTray { number, others: listed(others) });
+            }
+            (Some(number), None) if !others.is_empty() => {
+                let held = holds(&number.to_string(), &others);
+                let hint = format!("a bare number is a job's; {held}: T{number}");
+                return Err(WorkError::NoJob { wanted: wanted.into(), hint });
+            }
+            _ => {}
+        }
+        let tray = wanted.strip_prefix(['T', 't']).filter(|tray| !tray.is_empty());
+        let mut ways = vec![lying];
+        if let Some(tray) = tray {
+            ways[0].extend(lying_in(&self.book, tray)?);
+        }
+        let of_customer = |job: &Job| job.closed.is_none() && same(&job.order.customer, wanted);
+        ways.push(folded(&self.book, self.book.found_by(&words::by_customer(wanted))?, of_customer)?);
         let by_identity = |job: &Job| job.id.to_string().starts_with(wanted);
-        let ways: [Way<'_>; 3] = [
-            (self.book.found_by(&words::by_tray(wanted))?, &by_tray),
-            (self.book.found_by(&words::by_customer(wanted))?, &by_customer),
-            (self.identified(wanted)?, &by_identity),
-        ];
-        for (ids, way) in ways {
-            let mut found = Vec::new();
-            for id in ids {
-                found.extend(readable(&self.book, JobId(id))?.filter(|job| way(job)));
+        ways.push(folded(&self.book, self.identified(wanted)?, by_identity)?);
+        match ways.into_iter().find(|found| !found.is_empty()) {
+            Some(mut found) if found.len() == 1 => Ok(found.remove(0)),
+            Some(found) => {
+                let numbers = found.iter().map(|job| job.order.number).collect();
+                Err(WorkError::Ambiguous { wanted: wanted.into(), candidates: listed(numbers) })
             }
-            match found.len() {
-                0 => {}
-                1 => return Ok(found.remove(0)),
-                _ => {
-                    let mut numbers: Vec<u32> = found.iter().map(|job| job.order.number).collect();
-                    numbers.sort_unstable();
-                    let numbers: Vec<String> = numbers.iter().map(u32::to_string).collect();
-                    return Err(WorkError::Ambiguous {
-                        wanted: wanted.into(),
-                        candidates: numbers.join(", "),
-                    });
-                }
-            }
+            None => Err(WorkError::NoJob { wanted: wanted.into(), hint: self.hint(wanted, tray)? }),
         }
-        Err(WorkError::NoJob { wanted: wanted.into(), hint: self.hint()? })
     }
 
     /// The jobs whose identity begins with `wanted`, if that is long enough to mean one.
@@ -83,14 +93,20 @@ impl Work {
     }
 
     /// What to ask for instead.
-    fn hint(&self) -> Result<String, WorkError> {
+    fn hint(&self, wanted: &str, tray: Option<&str>) -> Result<String, WorkError> {
+        if let Some(near) = self.called_alike(wanted)? {
+            return Ok(format!("did you mean `{near}`?"));
+        }
         let mut open: Vec<u32> = self.due()?.iter().map(|due| due.number).collect();
         open.sort_unstable();
-        let open: Vec<String> = open.iter().map(u32::to_string).collect();
         let open = match open.len() {
             0 => "the book has no open job, `job new` opens one".into(),
-            1..=12 => format!("open jobs are {}", open.join(", ")),
+            1..=12 => format!("open jobs are {}", listed(open)),
             many => format!("{many} jobs are open, `job list` shows them"),
+        };
+        let open = match tray.filter(|tray| tray.bytes().all(|letter| letter.is_ascii_digit())) {
+            Some(tray) => format!("no open job lies in tray {tray}; {open}"),
+            None => open,
         };
         Ok(match self.book.found_by(words::DAMAGED)?.len() {
             0 => open,
@@ -98,6 +114,47 @@ impl Work {
             many => format!("{open}; {many} jobs are damaged, `job list` tells what is wrong with them"),
         })
     }
+
+    /// The tray or the customer's reference of an open job that is written nearly so.
+    fn called_alike(&self, wanted: &str) -> Result<Option<String>, WorkError> {
+        let mut called = Vec::new();
+        for beginning in [words::TRAY, words::CUSTOMER] {
+            for (_, id) in self.book.found_by_beginning(beginning)? {
+                let order = readable(&self.book, JobId(id))?.map(|job| job.order);
+                called.extend(order.map(|order| match (beginning, order.tray) {
+                    (words::TRAY, Some(tray)) => vec![format!("T{tray}"), tray],
+                    _ => vec![order.customer],
+                }));
+            }
+        }
+        Ok(nearest(wanted, called.iter().flatten().map(String::as_str)).map(str::to_owned))
+    }
+}
+
+/// The open jobs that lie in a tray.
+pub(super) fn lying_in(reader: &Reader, tray: &str) -> Result<Vec<Job>, WorkError> {
+    let lies =
+        |job: &Job| job.closed.is_none() && job.order.tray.as_deref().is_some_and(|lying| same(lying, tray));
+    folded(reader, reader.found_by(&words::by_tray(tray))?, lies)
+}
+
+/// What a tray holds, in words.
+pub(super) fn holds(tray: &str, numbers: &[u32]) -> String {
+    let jobs = if numbers.len() == 1 { "job" } else { "jobs" };
+    format!("tray {tray} holds {jobs} {}", listed(numbers.to_vec()))
+}
+
+fn folded(reader: &Reader, ids: Vec<u64>, meant: impl Fn(&Job) -> bool) -> Result<Vec<Job>, WorkError> {
+    let mut found = Vec::new();
+    for id in ids {
+        found.extend(readable(reader, JobId(id))?.filter(|job| meant(job)));
+    }
+    Ok(found)
+}
+
+fn listed(mut numbers: Vec<u32>) -> String {
+    numbers.sort_unstable();
+    numbers.iter().map(u32::to_string).collect::<Vec<_>>().join(", ")
 }
 
 fn same(one: &str, other: &str) -> bool {

@@ -21,6 +21,7 @@ mod job;
 mod job_code;
 mod judged;
 mod keypads;
+mod near;
 mod orders;
 mod overtaken;
 mod settled;

@@ -1,5 +1,6 @@
 //! Orders that come in: what is remarked on them, and the jobs that they open.
 
+use super::find::{holds, lying_in};
 use super::follow::follow;
 use super::words::{DAMAGED, NUMBER, number_in, of_customer};
 use super::{Job, Work, WorkError, append_desk, job_of, readable, write};
@@ -49,7 +50,8 @@ fn open_one(tx: &mut Tx<'_>, settings: &Settings, new: NewOrder) -> Result<(Job,
     let NewOrder { mut order, name } = new;
     order.number = next_number(tx)?;
     let before = last_of_customer(tx, &order.customer)?;
-    let unusual = accepted(&mut order, settings, before.as_ref())?;
+    let mut unusual = accepted(&mut order, settings, before.as_ref())?;
+    unusual.extend(tray_in_use(tx, &order, None)?);
     if let Some(name) = name {
         tx.set_person(&order.customer, &name)?;
     }
@@ -76,6 +78,22 @@ fn last_of_customer(reader: &Reader, customer: &str) -> Result<Option<Order>, Wo
         }
     }
     Ok(None)
+}
+
+/// That other open jobs lie in the tray of an order, which is that of job `id` if it is open already.
+pub(super) fn tray_in_use(
+    reader: &Reader,
+    order: &Order,
+    id: Option<JobId>,
+) -> Result<Option<Remark>, WorkError> {
+    let Some(tray) = &order.tray else { return Ok(None) };
+    let others = lying_in(reader, tray)?.into_iter().filter(|job| Some(job.id) != id);
+    let others: Vec<u32> = others.map(|job| job.order.number).collect();
+    Ok((!others.is_empty()).then(|| Remark {
+        severity: Severity::Unusual,
+        place: "tray".into(),
+        text: format!("{} already", holds(tray, &others)),
+    }))
 }
 
 /// What is remarked on an order today. The key of its material takes the place of what is written for it.

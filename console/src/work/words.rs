@@ -25,17 +25,19 @@ pub(super) const GONE: &str = "gone";
 pub(super) const DAMAGED: &str = "damaged";
 pub(super) const NUMBER: &str = "number ";
 pub(super) const FILING: &str = "filing ";
+pub(super) const TRAY: &str = "tray ";
+pub(super) const CUSTOMER: &str = "customer ";
 
 pub(super) fn by_number(number: u32) -> String {
     format!("{NUMBER}{number:010}")
 }
 
 pub(super) fn by_tray(tray: &str) -> String {
-    format!("tray {}", tray.to_lowercase())
+    format!("{TRAY}{}", tray.to_lowercase())
 }
 
 pub(super) fn by_customer(customer: &str) -> String {
-    format!("customer {}", customer.to_lowercase())
+    format!("{CUSTOMER}{}", customer.to_lowercase())
 }
 
 /// How the words of all jobs of a customer begin.

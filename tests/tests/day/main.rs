@@ -3,6 +3,7 @@
 //! - `amended`: an order that is changed when work was done by it.
 //! - `closing`: how a job ends.
 //! - `status`: what a job waits for, and that one that is out says so everywhere.
+//! - `trays`: which job is meant by a number, a tray, a name.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
 
 mod amended;
@@ -10,6 +11,7 @@ mod amended;
 mod bench;
 mod closing;
 mod status;
+mod trays;
 
 use bench::{ABSOLUTE, done};
 use bevelbook_tests::{Shop, usual_order};

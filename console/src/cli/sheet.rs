@@ -25,8 +25,12 @@ pub(crate) struct SheetArgs {
     #[arg(long = "for", value_name = "READER", default_value = "bench")]
     reader: Reader,
 
-    /// Where to write it, `-` for the standard output; by default job-NUMBER.html in this folder, and job-NUMBER-wearer.html
-    /// for the wearer.
+    /// What the hand goes by alone, as on the one screen of `plan`: a card for the tray.
+    #[arg(long, conflicts_with = "reader")]
+    card: bool,
+
+    /// Where to write it, `-` for the standard output; by default job-NUMBER.html in this folder, job-NUMBER-card.html or
+    /// job-NUMBER-wearer.html.
     #[arg(long, value_name = "PATH")]
     out: Option<PathBuf>,
 
@@ -43,9 +47,14 @@ pub(crate) fn run(shop: &Shop, args: &SheetArgs) -> Result<Report, Failure> {
     let work = shop.look()?;
     let job = work.find(&args.job)?;
     let name = if args.with_name { work.customer_name(&job.order.customer)? } else { None };
-    let html = rendered(args.reader, &work, &job, name.as_deref())?;
+    let reader = if args.card { Reader::Tray } else { args.reader };
+    let html = rendered(reader, &work, &job, name.as_deref())?;
     let number = job.order.number;
-    let kind = if args.reader == Reader::Wearer { "-wearer" } else { "" };
+    let kind = match reader {
+        Reader::Bench => "",
+        Reader::Tray => "-card",
+        Reader::Wearer => "-wearer",
+    };
     let path = args.out.clone().unwrap_or_else(|| PathBuf::from(format!("job-{number}{kind}.html")));
     let report = if path.as_os_str() == "-" {
         answer!("{html}"; path = (), job = number, html = html)

@@ -9,7 +9,7 @@ use maud::{Markup, html};
 /// The width of the narrowest bar in millimetres: wide enough for an office printer and a plain scanner. Common practice, no
 /// source.
 const MODULE: f64 = 0.33;
-const HEIGHT: f64 = 7.0;
+const HEIGHT: f64 = 6.5;
 /// Modules left blank before and behind the bars.
 const QUIET: usize = 10;
 
@@ -87,7 +87,7 @@ mod tests {
         let drawn = bar_code("J12").into_string();
         // Start, three letters and check of 11 modules, a stop of 13, and 10 on either side.
         assert!(
-            drawn.contains("viewBox=\"0 0 88 21.212\"") && drawn.contains("width=\"29.04mm\""),
+            drawn.contains("viewBox=\"0 0 88 19.697\"") && drawn.contains("width=\"29.04mm\""),
             "{drawn}"
         );
         assert!(drawn.contains("d=\"M10 0h2v") && drawn.contains("<figcaption>J12</figcaption>"), "{drawn}");

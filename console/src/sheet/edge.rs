@@ -9,10 +9,10 @@ use bevelbook_core::units::Length;
 use maud::{Markup, html};
 
 const WIDTH: f64 = 90.0;
-const HEIGHT: f64 = 14.4;
+const HEIGHT: f64 = 12.8;
 /// Where the scale begins and ends, and where thickness none and the thickest of both lenses stand.
 const ENDS: (f64, f64) = (6.0, 88.0);
-const FLOOR: f64 = 11.6;
+const FLOOR: f64 = 10.2;
 const ROOF: f64 = 3.2;
 
 /// The curve of one lens, where it could be worked out as a body.

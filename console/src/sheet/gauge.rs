@@ -14,15 +14,15 @@ use maud::{Markup, html};
 
 /// Paper taken by the scale.
 const WIDTH: f64 = 88.0;
-const HEIGHT: f64 = 11.5;
+const HEIGHT: f64 = 10.2;
 /// Room at the left end for a label, and at the right end for one and for the unit.
 const LEFT: f64 = 22.0;
 const RIGHT: f64 = 14.0;
 /// Heights of its parts, from the top.
-const NUMBERS: f64 = 2.2;
-const TICKS: f64 = 2.8;
-const AXIS: f64 = 5.4;
-const BAR: f64 = 6.2;
+const NUMBERS: f64 = 1.9;
+const TICKS: f64 = 2.4;
+const AXIS: f64 = 4.6;
+const BAR: f64 = 5.3;
 
 /// One pass on the scale: its number and the size it left.
 pub(super) struct Tick {
@@ -102,7 +102,7 @@ fn ruler(scale: &Scale) -> Markup {
         @for figure in scale.figures() {
             @let x = c(scale.place(figure));
             line.ruler x1=(x) y1=(AXIS) x2=(x) y2=(AXIS + 0.8) {}
-            text x=(x) y=(HEIGHT - 0.6) text-anchor="middle" { (typeset(&Figure::of(figure.into(), Unit::Millimetre).to(2, 3).signed().to_string())) }
+            text x=(x) y=(HEIGHT - 0.4) text-anchor="middle" { (typeset(&Figure::of(figure.into(), Unit::Millimetre).to(2, 3).signed().to_string())) }
         }
         text x=(WIDTH) y=(AXIS - 1.8) text-anchor="end" { "mm on" }
         text x=(WIDTH) y=(AXIS + 0.6) text-anchor="end" { (scale.basis) }

@@ -4,14 +4,14 @@
 //! bench uses.
 
 use super::gauge::{Tick, gauge};
-use super::words::{joined, said, time, typeset};
+use super::words::{day, joined, said, time, typeset};
 use crate::desk::Desk;
 use crate::view::what_is_made;
 use crate::work::{Fact, Job, Line};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, LensId, Pass};
 use bevelbook_core::sizing::{Basis, Rim, Span};
-use jiff::tz::TimeZone;
+use jiff::{Timestamp, tz::TimeZone};
 use maud::{Markup, html};
 
 /// Both eyes side by side, below them the pair and the desk; nothing where a job is only ordered.
@@ -20,29 +20,48 @@ pub(super) fn log(job: &Job, zone: &TimeZone) -> Markup {
     let lenses = of(|fact| lens_of(fact).is_some());
     let pair = of(|fact| matches!(fact, Fact::Bench(fact) if fact.pair().is_some()));
     let desk = of(|fact| !matches!(fact, Fact::Bench(_) | Fact::Desk(Desk::Order(_))));
+    let clock = &Clock::of(&[&*lenses, &pair, &desk].concat(), zone);
     html! {
         @if !(lenses.is_empty() && pair.is_empty() && desk.is_empty()) {
             section.work {
-                h2 { "Work done" }
+                h2 { "Work done" @if let Some(day) = &clock.day { span.small { ", " (day) } } }
                 @if !lenses.is_empty() {
                     div.eyes {
                         @for eye in Eye::BOTH {
                             div.eye data-eye=(eye) {
                                 @for state in &job.lenses[eye.index()] {
-                                    (lens(job, LensId { number: state.number, ..job.pair().lens(eye) }, zone))
+                                    (lens(job, LensId { number: state.number, ..job.pair().lens(eye) }, clock))
                                 }
                             }
                         }
                     }
                 }
-                @if !pair.is_empty() {
-                    p.fact { b { "pair " } (joined(pair.into_iter().map(|line| told(job, line, zone)))) }
-                }
-                p.fact {
-                    (joined(desk.into_iter().map(|line| html! { (struck(line.void, &said(&describe(job, line)))) (when(line, zone)) })))
-                }
+                @let pair = pair.into_iter().map(|line| html! { "pair " (told(job, line, clock)) });
+                @let desk = desk.into_iter().map(|line| html! { (struck(line.void, &said(&describe(job, line)))) (when(line, clock)) });
+                p.fact { (joined(pair.chain(desk))) }
             }
         }
+    }
+}
+
+/// When things were done. Where all was done on one day, that stands above, and the hour is enough.
+struct Clock<'z> {
+    zone: &'z TimeZone,
+    day: Option<String>,
+}
+
+impl<'z> Clock<'z> {
+    fn of(lines: &[&Line], zone: &'z TimeZone) -> Self {
+        let mut days = lines.iter().map(|line| day(line.at, zone));
+        let first = days.next().flatten();
+        let day = first.filter(|first| days.all(|day| day.as_ref() == Some(first)));
+        Self { zone, day }
+    }
+
+    fn told(&self, at: Option<Timestamp>) -> String {
+        let told = time(at, self.zone);
+        let hour = self.day.as_ref().and_then(|day| told.strip_prefix(day));
+        hour.map_or(told.clone(), |hour| hour.trim().to_owned())
     }
 }
 
@@ -58,9 +77,9 @@ struct Row<'j> {
     left: Option<(Basis, Span)>,
 }
 
-fn lens(job: &Job, of: LensId, zone: &TimeZone) -> Markup {
+fn lens(job: &Job, of: LensId, clock: &Clock<'_>) -> Markup {
     let course = job.course(of);
-    let (mut rows, mut checks, mut others) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut rows, mut good, mut others) = (Vec::new(), Vec::new(), Vec::new());
     for line in job.lines.iter().filter(|line| lens_of(&line.fact) == Some(of)) {
         match &line.fact {
             Fact::Bench(Bench::Pass(pass)) => {
@@ -68,8 +87,10 @@ fn lens(job: &Job, of: LensId, zone: &TimeZone) -> Markup {
                 let left = after.and_then(|(_, lens)| lens.sizing.size);
                 rows.push(Row { number: rows.len() + 1, line, pass, left });
             }
-            Fact::Bench(Bench::Check(_)) => checks.push(line),
-            _ => others.push(line),
+            _ => match found_good(job, line) {
+                Some(item) => good.push(item),
+                None => others.push(line),
+            },
         }
     }
     let sizing = course.last().map(|(_, lens)| lens.sizing).unwrap_or_default();
@@ -79,24 +100,25 @@ fn lens(job: &Job, of: LensId, zone: &TimeZone) -> Markup {
         div.lens-log {
         @if job.made(of.eye).is_ok() {
             h3 { (of.eye) " lens " (of.number) @if of.number != job.lens_number(of.eye) { ", spoiled" } }
-            @if rows.is_empty() && checks.is_empty() && others.is_empty() { p.small { "Nothing logged yet." } }
+            @if rows.is_empty() && good.is_empty() && others.is_empty() { p.small { "Nothing logged yet." } }
         } @else {
             h3 { (of.eye) " eye: " (what_is_made(job.order.eye(of.eye).wanted)) }
         }
         @if !rows.is_empty() {
             table.passes {
                 thead { tr { @for name in ["pass", "dialled", "size after", "in the rim", "when"] { th scope="col" { (name) } } } }
-                tbody { @for row in &rows { (pass(row, job.order.frame.rim, zone)) } }
+                tbody { @for row in &rows { (pass(row, job.order.frame.rim, clock)) } }
             }
             @if let Some(gauge) = gauge(&ticks, &sizing) { (gauge) }
         }
-        @let told = others.into_iter().map(|line| told(job, line, zone));
-        p.fact { (joined(told.chain(checks.into_iter().map(|line| bare(job, line))))) }
+        @let told = others.into_iter().map(|line| told(job, line, clock));
+        @let good = (!good.is_empty()).then(|| html! { "good: " bdi { (typeset(&good.join(", "))) } });
+        p.fact { (joined(told.chain(good))) }
         }
     }
 }
 
-fn pass(Row { number, line, pass, left }: &Row<'_>, rim: Rim, zone: &TimeZone) -> Markup {
+fn pass(Row { number, line, pass, left }: &Row<'_>, rim: Rim, clock: &Clock<'_>) -> Markup {
     let size = left.map_or_else(|| "not counted".into(), |(basis, span)| format!("{span}, {basis}"));
     html! {
         tr.void[line.void] {
@@ -107,7 +129,7 @@ fn pass(Row { number, line, pass, left }: &Row<'_>, rim: Rim, zone: &TimeZone) -
                 (struck(line.void, rim.words(pass.outcome)))
                 @if pass.past { " " span.flag { "past the guard" } }
             }
-            td { (when(line, zone)) }
+            td { (when(line, clock)) }
         }
     }
 }
@@ -117,18 +139,24 @@ fn describe(job: &Job, line: &Line) -> String {
 }
 
 /// A record of a lens or of the pair in its own words, without whose it is: that stands above.
-fn bare(job: &Job, line: &Line) -> Markup {
+fn bare(job: &Job, line: &Line) -> String {
     let words = describe(job, line);
-    struck(line.void, &typeset(words.split_once(": ").map_or(&*words, |(_, words)| words)))
+    words.split_once(": ").map_or(&*words, |(_, words)| words).to_owned()
 }
 
 /// The same with its time.
-fn told(job: &Job, line: &Line, zone: &TimeZone) -> Markup {
-    html! { (bare(job, line)) (when(line, zone)) }
+fn told(job: &Job, line: &Line, clock: &Clock<'_>) -> Markup {
+    html! { (struck(line.void, &typeset(&bare(job, line)))) (when(line, clock)) }
 }
 
-fn when(line: &Line, zone: &TimeZone) -> Markup {
-    html! { " " span.when { (time(line.at, zone)) } }
+/// What was looked at and was good, if that is all that the record says.
+fn found_good(job: &Job, line: &Line) -> Option<String> {
+    let is_check = !line.void && matches!(line.fact, Fact::Bench(Bench::Check(_)));
+    bare(job, line).strip_suffix(": good").filter(|_| is_check).map(str::to_owned)
+}
+
+fn when(line: &Line, clock: &Clock<'_>) -> Markup {
+    html! { " " span.when { (clock.told(line.at)) } }
 }
 
 /// Struck through and marked in words, when it is void.

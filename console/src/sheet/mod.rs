@@ -9,6 +9,7 @@
 
 mod bar;
 mod bar_code;
+mod card;
 mod document;
 mod drawing;
 mod edge;
@@ -37,7 +38,10 @@ pub enum Reader {
     /// Who works on the pair and judges it
     #[default]
     Bench,
-    /// Who wears it: what was made and how it was found in plain words, care, cautions
+    /// The tray: what the hand goes by, as on the one screen of `plan`
+    #[value(skip)]
+    Tray,
+    /// Who wears it: what was made and how it was checked in plain words, care, cautions
     Wearer,
 }
 
@@ -53,6 +57,7 @@ pub fn render(
 ) -> String {
     let page = match reader {
         Reader::Bench => page::page,
+        Reader::Tray => card::page,
         Reader::Wearer => wearer::page,
     };
     page(job, plan, inspection, name, now).into_string()

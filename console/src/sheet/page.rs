@@ -3,11 +3,12 @@
 use super::bar_code::bar_code;
 use super::document::{document, entry};
 use super::drawing::hundredths;
+use super::plan_table::plan_table;
 use super::words::{condition, own};
-use super::{drawing, log, plan_table, verdict};
+use super::{drawing, log, verdict};
 use crate::desk::Order;
 use crate::view::inspection::InspectionView;
-use crate::view::plan::PlanView;
+use crate::view::plan::{PlanView, Sheet};
 use crate::work::{Job, job_code};
 use jiff::ZonedDateTime;
 use maud::{Markup, html};
@@ -27,7 +28,7 @@ pub(super) fn page(
         (header(job, &inspection.status, name))
         main {
             (order(&job.order, &plan.plan.material.name))
-            (plan_table::plan_table(plan))
+            (plan_table(plan.rows.iter().filter(|row| row.sheet != Sheet::Left), &plan.card(name)))
             (drawing::drawings(&plan.plan))
             (log::log(job, now.time_zone()))
             (verdict::verdict(inspection, now.time_zone()))

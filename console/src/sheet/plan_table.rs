@@ -1,11 +1,11 @@
 //! The plan as a table: the right eye on the left, as one faces the wearer, and what is meant between the two.
 
 use super::words::{joined, typeset};
-use crate::view::plan::{PlanView, Sheet};
+use crate::view::plan::{Card, Row, Sheet};
 use maud::{Markup, html};
 
-/// The table, and below it what has no two sides.
-pub(super) fn plan_table(plan: &PlanView) -> Markup {
+/// Rows of the plan, and below them what has no two sides and what is warned of.
+pub(super) fn plan_table<'v>(rows: impl Iterator<Item = &'v Row>, card: &Card<'_>) -> Markup {
     html! {
         section {
             table.plan {
@@ -13,7 +13,7 @@ pub(super) fn plan_table(plan: &PlanView) -> Markup {
                     tr { th.r scope="col" { "right eye" } th.what scope="col" { "plan" } th.l scope="col" { "left eye" } }
                 }
                 tbody {
-                    @for row in plan.rows.iter().filter(|row| row.sheet != Sheet::Left) {
+                    @for row in rows {
                         tr.strong[row.sheet == Sheet::Bold] {
                             td.r { (typeset(&row.eyes[0])) }
                             th.what scope="row" { (row.name) }
@@ -22,8 +22,8 @@ pub(super) fn plan_table(plan: &PlanView) -> Markup {
                     }
                 }
             }
-            p.facts { @for (name, words) in &plan.account { b { (name) } " " bdi { (typeset(words)) } ". " } }
-            p.facts { (joined(plan.cautions().map(|caution| html! { bdi { (typeset(&caution)) } }))) }
+            p.facts { @for (name, words) in &card.account { span { b { (name) } " " bdi { (typeset(words)) } ". " } } }
+            p.facts.warned { (joined(card.warnings.iter().map(|warning| html! { bdi { "! " (typeset(warning)) } }))) }
         }
     }
 }

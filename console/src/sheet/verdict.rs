@@ -21,7 +21,7 @@ pub(super) fn verdict(view: &InspectionView, zone: &TimeZone) -> Markup {
                 (list("Look again", &view.warnings))
                 (list("Missing", &view.missing))
                 (open(&view.open))
-                (list("Not checked", &view.not_covered))
+                div.small { (list("Not checked", &view.not_covered)) }
                 @if !view.rules.is_empty() {
                     p.small { (joined(rules(view).map(|rule| html! { (typeset(&rule)) }))) ". " (said(&view.foundation)) }
                 }

@@ -10,7 +10,7 @@ fn pages() -> Vec<String> {
     let mut bench = Bench::with(|_| {});
     bench.pass(Eye::Right, 300, Outcome::JustTooBig, false);
     bench.pass(Eye::Right, 100, Outcome::Fits, false);
-    [Reader::Bench, Reader::Wearer].map(|reader| bench.page(reader, None)).to_vec()
+    [Reader::Bench, Reader::Tray, Reader::Wearer].map(|reader| bench.page(reader, None)).to_vec()
 }
 
 #[test]

@@ -66,10 +66,10 @@ const ROWS: &[Said<EyeView>] = &[
     ("to read as", Bold, CARD, |eye| {
         if eye.ordered.lens == eye.expected.lens { String::new() } else { lens(eye.expected.lens) }
     }),
-    ("minus cylinder", Shown, FULL, |eye| {
+    ("minus cylinder", Left, FULL, |eye| {
         if eye.ordered.lens == eye.minus { String::new() } else { lens(eye.minus) }
     }),
-    ("plus cylinder", Shown, FULL, |eye| lens(eye.plus)),
+    ("plus cylinder", Left, FULL, |eye| lens(eye.plus)),
     ("add", Bold, CARD, |eye| said(eye.expected.add_d, |add| add.to_string())),
     ("ordered add", Shown, FULL, |eye| beside(eye, |of| said(of.add_d, |add| add.to_string()))),
     ("sphere line", Shown, CARD, |eye| line(eye.first_line_d, eye.first_line_deg)),
@@ -108,8 +108,8 @@ const ROWS: &[Said<EyeView>] = &[
         }
         layout => place(layout.blank_middle_in_mm, layout.blank_middle_up_mm),
     }),
-    ("block on", Shown, FULL, |eye| eye.layout.blocked_on.into()),
-    ("axis", Bold, CARD, |eye| match eye.minus {
+    ("block on", Left, FULL, |eye| eye.layout.blocked_on.into()),
+    ("axis", Left, CARD, |eye| match eye.minus {
         Some(_) => eye.first_line_deg.map_or_else(|| "none".into(), |axis| axis.to_string()),
         None => String::new(),
     }),
@@ -178,9 +178,9 @@ const BODY_ROWS: &[Said<BodyView>] = &[
         true => format!("{:#}, for a {:#} edge", body.centre_mm, body.least_edge_mm.to(1, 2)),
         false => format!("{:#} {}", body.centre_mm, given(body.centre_from)),
     }),
-    ("thickest edge", Shown, FULL, |body| edge(body.thickest_mm, body.thickest_at, body.thickest_deg)),
+    ("thickest edge", Left, FULL, |body| edge(body.thickest_mm, body.thickest_at, body.thickest_deg)),
     ("bevel there", Left, FULL, |body| body.bevel.clone()),
-    ("thinnest edge", Shown, FULL, |body| edge(body.thinnest_mm, body.thinnest_at, body.thinnest_deg)),
+    ("thinnest edge", Left, FULL, |body| edge(body.thinnest_mm, body.thinnest_at, body.thinnest_deg)),
     ("bevel curve", Left, FULL, |body| body.bevel_curve.clone()),
     ("weight, cut", Left, FULL, |body| {
         body.weight_g.map_or("density not known".into(), |weight| format!("{weight:#}"))
@@ -189,8 +189,8 @@ const BODY_ROWS: &[Said<BodyView>] = &[
 
 /// How far a lens is sized.
 const SIZE_ROWS: &[Said<SizeView>] = &[
-    ("size so far", Shown, CARD, |size| size.state.clone()),
-    ("by girth", Shown, CARD, |size| size.girth.clone()),
+    ("size so far", Left, CARD, |size| size.state.clone()),
+    ("by girth", Left, CARD, |size| size.girth.clone()),
 ];
 
 /// What there is, in words.

@@ -16,8 +16,9 @@ pub(super) fn verdict(view: &InspectionView, zone: &TimeZone) -> Markup {
             div.notes {
                 (table(view, "pair"))
                 @if let Some(thinning) = &view.thinning { p.fact { (typeset(&thinning.words)) "." } }
-                @let uncut = view.eyes().into_iter().filter_map(|eye| Some((&eye.name, &eye.uncut.as_ref()?.said)));
-                p.fact { (joined(uncut.map(|(eye, said)| html! { b { (eye) " lens uncut: " } (typeset(said)) }))) }
+                @let uncut = view.eyes().into_iter().filter_map(|eye| Some((&eye.name, eye.uncut.as_ref()?)));
+                @let uncut = uncut.filter(|(_, uncut)| uncut.matters);
+                p.fact { (joined(uncut.map(|(eye, uncut)| html! { b { (eye) " lens uncut: " } (typeset(&uncut.said)) }))) }
                 (list("Look again", &view.warnings))
                 (list("Missing", &view.missing))
                 (open(&view.open))
@@ -72,7 +73,10 @@ fn row(finding: &FindingView) -> Markup {
             th scope="row" { (finding.label) " [" (finding.number) "]" }
             @for figure in [ordered, read, off, limit] { td.n { (typeset(&figure.to_string())) } }
             td { (bar(finding)) }
-            td { b { (finding.held()) } @for note in &finding.notes { "; " (typeset(note)) } }
+            td { b { (finding.held()) } }
+        }
+        @if !finding.notes.is_empty() {
+            tr { td.small colspan="7" { (joined(finding.notes.iter().map(|note| html! { (typeset(note)) }))) } }
         }
     }
 }

@@ -109,7 +109,7 @@ const ROWS: &[Said<EyeView>] = &[
         layout => place(layout.blank_middle_in_mm, layout.blank_middle_up_mm),
     }),
     ("block on", Left, FULL, |eye| eye.layout.blocked_on.into()),
-    ("axis", Left, CARD, |eye| match eye.minus {
+    ("axis", Bold, CARD, |eye| match eye.minus {
         Some(_) => eye.first_line_deg.map_or_else(|| "none".into(), |axis| axis.to_string()),
         None => String::new(),
     }),

@@ -33,7 +33,7 @@ pub(super) fn drawings(plan: &Plan) -> Markup {
     let below = reach(|lens| (lens.radius - lens.middle.1).max(lens.half.1)) + MARGIN;
     html! {
         section {
-            h2 { "Front view" span.small { ", facing the wearer: the right lens on the left. 1:1 when printed without scaling. All lengths in mm. Edges as worked out, before bevel or groove" } }
+            h2 { "Front view" span.small { ", facing the wearer: the right lens on the left. 1:1 when printed without scaling. All lengths in mm. Edges as worked out before bevel or groove, the least dashed" } }
             div.drawings.eyes { @for lens in &lenses { (lens.figure(above, below, edge(plan, lens.plan))) } }
         }
     }

@@ -112,10 +112,10 @@ fn the_keypad_above_and_the_log_below_from_adoption_to_a_record_in_the_book() {
     // The card of the open job arrives, and the keypad lists it.
     terminal.shows("job 1");
     terminal.press(ENTER);
-    terminal.shows("uncut first line");
+    terminal.shows("uncut sphere line");
     assert!(terminal.seen.screen().contents().contains("arrows, Enter"), "the keys stand in the last row");
     terminal.press(ENTER);
-    terminal.shows("second line");
+    terminal.shows("cylinder line");
     terminal.press(ENTER);
     terminal.shows("axis wheel");
     terminal.press(ENTER);

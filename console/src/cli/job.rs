@@ -8,6 +8,7 @@ use crate::view::{JobTable, JobView, Listing, RecordRow, WholeJob};
 use crate::work::{Job, Jobs, Line, Remade, Work};
 use bevelbook_core::prescription::Eye;
 use clap::Subcommand;
+use clap::builder::{PossibleValue, TypedValueParser};
 use serde_json::json;
 
 #[derive(Subcommand)]
@@ -82,7 +83,7 @@ pub(crate) enum JobCommand {
         #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u8).range(1..))]
         lens: Option<u8>,
         /// Why it is made again.
-        #[arg(long)]
+        #[arg(long, value_parser = cause())]
         cause: Cause,
         /// Who bears the cost.
         #[arg(long)]
@@ -172,6 +173,11 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
 /// What nobody told of its spoiled lenses, and how to tell it.
 fn uncaused(job: &Job) -> impl Iterator<Item = String> {
     job.uncaused().map(|lens| lens.to_string())
+}
+
+/// A cause by the name that a record gives it.
+fn cause() -> impl TypedValueParser<Value = Cause> {
+    arguments::one_of(Cause::ALL.map(|cause| (PossibleValue::new(cause.name()).help(cause.words()), cause)))
 }
 
 fn view(work: &Work, job: &Job) -> Result<JobView, Failure> {

@@ -2,7 +2,7 @@
 
 use super::{Amendment, Choices, JudgedBy, Making, Order, Segments, Settlement};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{FIRST_DESK_KIND, JobId, JournalId};
+use bevelbook_core::record::{Cause, FIRST_DESK_KIND, JobId, JournalId};
 use bevelbook_core::tolerance::Verdict;
 use serde::{Deserialize, Serialize};
 
@@ -23,47 +23,6 @@ pub struct Arrival {
 pub struct Note {
     /// The shop's words.
     pub text: String,
-}
-
-/// Why a lens is made again.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
-#[serde(rename_all = "kebab-case")]
-pub enum Cause {
-    /// Cut too small.
-    Undersize,
-    /// The axis is off: the lens turned on its pad.
-    Slipped,
-    /// Marked or blocked on a wrong place.
-    Centring,
-    /// The lens supplied has a wrong power.
-    Power,
-    /// Right and left were taken for each other.
-    Swapped,
-    /// The order was copied wrongly.
-    Transcription,
-    /// Scratched, chipped or crazed.
-    Damaged,
-    /// The prescription was changed by its prescriber.
-    Prescription,
-    /// Anything else; the story says what.
-    Other,
-}
-
-impl Cause {
-    /// In words, behind "made again".
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Undersize => "it was cut undersize",
-            Self::Slipped => "it slipped on its pad",
-            Self::Centring => "it was centred wrongly",
-            Self::Power => "its power was wrong",
-            Self::Swapped => "right and left were swapped",
-            Self::Transcription => "the order was copied wrongly",
-            Self::Damaged => "it was damaged",
-            Self::Prescription => "the prescription was changed",
-            Self::Other => "for another cause",
-        }
-    }
 }
 
 /// Who bears the cost of a remake.

@@ -17,13 +17,14 @@ mod settlement;
 
 pub use crate::settings::JudgedBy;
 pub use amendment::{Amendment, NothingChanged};
+pub use bevelbook_core::record::Cause;
 pub use choices::Choices;
 pub use frame::{Condition, Frame};
 #[cfg(test)]
 pub(crate) use frame_trace::tests::{RECORD, kept};
 pub use frame_trace::{FrameTrace, sizes_of};
 pub use kinds::{
-    Adoption, Arrival, Bearer, Cause, Closing, Desk, DeskError, Filing, Note, Remake, ReopenedFor, Reopening,
+    Adoption, Arrival, Bearer, Closing, Desk, DeskError, Filing, Note, Remake, ReopenedFor, Reopening,
     SignOff,
 };
 pub use lab_power::LabPower;

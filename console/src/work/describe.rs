@@ -61,6 +61,7 @@ fn describe_bench(fact: &Bench, rim: Rim) -> String {
         Bench::Void(void) => format!("record {} does not hold", void.target),
         Bench::Station(event) => describe_station(event),
         Bench::NewLens(new) => format!("{} goes on with lens {}", new.lens.eye, new.lens.number),
+        Bench::Spoiled(spoiled) => format!("{}: spoiled, {}", lens_words(spoiled.lens), spoiled.cause),
         Bench::Opened(opened) => format!("job opened at the bench, {}", opened.rim.named()),
     }
 }

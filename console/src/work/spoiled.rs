@@ -2,11 +2,11 @@
 //!
 //! A lens is spoiled when another one took its place, or when it went past its fit. Why, and who bears it, is told by the
 //! remake that begins the next lens; where the bench has begun that one already, the same remake tells it afterwards. Of
-//! two that tell of one lens the later counts.
+//! two that tell of one lens the later counts. The bench tells why too, and leaves who bears it to the desk.
 
 use super::uncaused::Uncaused;
 use super::{Fact, Job, Line, WorkError};
-use crate::desk::{Desk, Remake};
+use crate::desk::{Cause, Desk, Remake};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, LensId, LensState, NewLens};
 use jiff::Timestamp;
@@ -20,6 +20,16 @@ pub struct Spoiled<'j> {
     pub at: Option<Timestamp>,
     /// Why, and who bears it, if anybody told.
     pub told: Option<&'j Remake>,
+    /// Why, as the bench told it.
+    pub at_bench: Option<Cause>,
+}
+
+impl Spoiled<'_> {
+    /// Why, by whomever: what was told at a desk counts.
+    #[must_use]
+    pub fn cause(&self) -> Option<Cause> {
+        self.told.map(|remake| remake.cause).or(self.at_bench)
+    }
 }
 
 impl Job {
@@ -42,7 +52,17 @@ impl Job {
             self.standing_lines().find(|line| first == Some(line.id))
         });
         let line = loose.flatten().or_else(|| self.standing_lines().find(|line| begins_after(line, lens)));
-        Spoiled { lens, at: line.and_then(|line| line.at), told: self.cause_of(lens) }
+        let at = line.and_then(|line| line.at);
+        Spoiled { lens, at, told: self.cause_of(lens), at_bench: self.cause_at_bench(lens) }
+    }
+
+    /// What the bench told of why `lens` was spoiled, and last where it told it more than once.
+    fn cause_at_bench(&self, lens: LensId) -> Option<Cause> {
+        let told = self.standing_lines().filter_map(|line| match line.fact {
+            Fact::Bench(Bench::Spoiled(told)) if told.lens == lens => Some(told.cause),
+            _ => None,
+        });
+        told.last()
     }
 
     /// What was told of why `lens` was spoiled, and last where it was told more than once.
@@ -50,18 +70,21 @@ impl Job {
         self.remakes().filter(|remake| follows(lens, remake.eye, remake.lens)).last()
     }
 
-    /// The spoiled lenses of which nobody told why, of the eyes that a lens is made for.
+    /// The spoiled lenses of which no desk told why and who bears it, of the eyes that a lens is made for.
     pub fn uncaused(&self) -> impl Iterator<Item = Uncaused> {
-        self.spoiled().filter(|spoiled| spoiled.told.is_none()).filter_map(|Spoiled { lens, .. }| {
-            let present = self.made(lens.eye).ok()?.number;
-            Some(Uncaused {
-                job: self.order.number,
-                eye: lens.eye,
-                lens: lens.number,
-                replaced: lens.number < present,
-                loose: self.lens_before(lens).is_some_and(|state| state.sizing.is_scrap()),
-            })
-        })
+        self.spoiled().filter(|spoiled| spoiled.told.is_none()).filter_map(
+            |Spoiled { lens, at_bench, .. }| {
+                let present = self.made(lens.eye).ok()?.number;
+                Some(Uncaused {
+                    job: self.order.number,
+                    eye: lens.eye,
+                    lens: lens.number,
+                    replaced: lens.number < present,
+                    cause: at_bench,
+                    loose: self.lens_before(lens).is_some_and(|state| state.sizing.is_scrap()),
+                })
+            },
+        )
     }
 
     fn lens_before(&self, lens: LensId) -> Option<&LensState> {

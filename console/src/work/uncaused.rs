@@ -1,5 +1,6 @@
 //! How it is asked why a lens was spoiled: everywhere with the command that tells it.
 
+use crate::desk::Cause;
 use bevelbook_core::prescription::Eye;
 use serde::Serialize;
 use std::fmt;
@@ -15,6 +16,9 @@ pub struct Uncaused {
     pub lens: u8,
     /// Whether another one took its place already.
     pub replaced: bool,
+    /// Why, as the bench told it: only who bears it is asked then.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cause: Option<Cause>,
     /// Whether it went past its fit, which says why it was spoiled.
     pub loose: bool,
 }
@@ -25,14 +29,23 @@ impl Uncaused {
     pub fn command(&self) -> String {
         let Self { job, eye, lens, .. } = self;
         let which = if self.replaced { format!(" --lens {lens}") } else { String::new() };
-        let why = if self.loose { "undersize --bearer shop" } else { "CAUSE --bearer WHO" };
-        format!("job remake {job} {eye}{which} --cause {why}")
+        let (cause, bearer) = match self.cause {
+            Some(cause) => (cause.name(), "WHO"),
+            None if self.loose => (Cause::Undersize.name(), "shop"),
+            None => ("CAUSE", "WHO"),
+        };
+        format!("job remake {job} {eye}{which} --cause {cause} --bearer {bearer}")
     }
 }
 
 impl fmt::Display for Uncaused {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { job, eye, lens, .. } = self;
-        write!(f, "job {job}, {eye} lens {lens} was spoiled, cause not told: bevelbook {}", self.command())
+        write!(f, "job {job}, {eye} lens {lens} was spoiled, ")?;
+        match self.cause {
+            Some(cause) => write!(f, "{cause}; not told who is charged")?,
+            None => f.write_str("cause not told")?,
+        }
+        write!(f, ": bevelbook {}", self.command())
     }
 }

@@ -1,9 +1,9 @@
 //! The kinds of bench record.
 
 use super::{
-    CentreDistance, Check, Girth, JobId, LensId, Mark, NewLens, Opened, PairId, Pass, Reading, StationEvent,
+    CentreDistance, Check, Girth, JobId, LensId, Mark, NewLens, Opened, PairId, Pass, Reading, Spoilage,
 };
-use super::{Subject, Void};
+use super::{StationEvent, Subject, Void};
 
 /// One bench fact of any kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -29,6 +29,8 @@ pub enum Bench {
     NewLens(NewLens),
     /// A job was opened at the bench.
     Opened(Opened),
+    /// Why a lens was spoiled.
+    Spoiled(Spoilage),
 }
 
 impl Bench {
@@ -52,6 +54,7 @@ impl Bench {
             Self::Reading(reading) => Some(reading.lens),
             Self::Girth(girth) => Some(girth.lens),
             Self::NewLens(new) => Some(new.lens),
+            Self::Spoiled(spoiled) => Some(spoiled.lens),
             Self::Check(Check { of: Subject::Lens(lens), .. }) => Some(*lens),
             _ => None,
         }
@@ -76,6 +79,7 @@ impl Bench {
             | Self::Reading(Reading { lens, .. })
             | Self::Girth(Girth { lens, .. })
             | Self::NewLens(NewLens { lens })
+            | Self::Spoiled(Spoilage { lens, .. })
             | Self::Check(Check { of: Subject::Lens(lens), .. }) => lens.job = job,
             Self::CentreDistance(CentreDistance { pair, .. })
             | Self::Check(Check { of: Subject::Pair(pair), .. }) => pair.job = job,

@@ -90,6 +90,7 @@ bench_kinds! {
     8 => Station,
     9 => NewLens,
     10 => Opened,
+    11 => Spoiled,
 }
 
 /// The fields of a record that does not say how it was entered, as of one that does.

@@ -43,6 +43,7 @@
 //! ```
 
 mod bench;
+mod cause;
 mod check;
 mod codec;
 mod entered;
@@ -56,6 +57,7 @@ mod state;
 mod stored;
 
 pub use bench::Bench;
+pub use cause::{Cause, Spoilage};
 pub use check::{Check, CheckItem, Checks, Subject};
 pub use codec::{DecodeError, FIRST_DESK_KIND, MAX_ENCODED};
 pub use entered::{Asked, Entered};
@@ -150,6 +152,7 @@ mod test_facts {
             Bench::Station(StationEvent::Dial(dial(50))),
             Bench::NewLens(NewLens { lens }),
             Bench::Opened(Opened { job: JOB, rim: Rim::Plastic }),
+            Bench::Spoiled(Spoilage { lens, cause: Cause::Slipped }),
         ]
     }
 }

@@ -139,7 +139,9 @@ impl Bench {
             }
             Self::Station(StationEvent::Dial(dial)) => as_stated(dial),
             Self::NewLens(NewLens { lens }) if lens.number < 2 => Err(Impossible::Lens(lens.number)),
-            Self::Station(_) | Self::NewLens(_) | Self::Void(_) | Self::Opened(_) => Ok(()),
+            Self::Station(_) | Self::NewLens(_) | Self::Void(_) | Self::Opened(_) | Self::Spoiled(_) => {
+                Ok(())
+            }
         }
     }
 }

@@ -43,7 +43,7 @@ pub(super) struct CentresEntry {
 }
 
 impl CentresEntry {
-    pub(super) const ANSWERS: Answers = Answers::new("+", "-", "--", "++", "so");
+    pub(super) const ANSWERS: Answers = Answers::new("+", "-", "--", "++", "set");
 
     /// A progressive is centred eye by eye, as is what is judged so, and one lens alone by its own half; any other pair by its
     /// total.

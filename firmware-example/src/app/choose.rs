@@ -2,8 +2,8 @@
 
 use super::job::{self, Answered, OpenJob};
 use super::station::StationEntry;
-use super::view::{CARDS, Choice, JOBS, JobLine, OWN_JOBS, View};
-use super::{App, LOCK_OUT_MS};
+use super::view::{CARDS, Choice, JOBS, JobLine, OWN_JOBS, View, WHYS};
+use super::{App, LOCK_OUT_MS, words};
 use crate::keys::Key;
 use crate::memory::{Pages, Subject};
 use crate::screen::{Body, Tone};
@@ -77,20 +77,20 @@ impl<P: Pages> App<P> {
     #[inline(never)]
     pub(super) fn press_choice(&mut self, key: Key, now_ms: u64) -> Answered {
         match (&mut self.view, key) {
-            (View::NewLens(eye), Key::Centre) => {
-                let eye = *eye;
-                return self.new_lens(eye, now_ms);
+            (View::Off { again, .. }, _) => {
+                let again = *again;
+                return self.press_off(key, again);
             }
-            (View::NewLens(_), _) => return self.back(),
             (View::Station(entry), _) => {
                 if let Some(dial) = entry.press(key) {
-                    return self.station(StationEvent::Dial(dial), "dial is stated", now_ms);
+                    return self.station(StationEvent::Dial(dial), "station set", now_ms);
                 }
             }
             (_, Key::Centre) => return self.choose(now_ms),
             (View::Jobs { jobs, selected }, _) => step(selected, jobs.len(), key),
             (View::Menu(selected), _) => step(selected, Choice::offered(self.job.as_ref()).len(), key),
             (View::Rims(selected), _) => step(selected, Rim::ALL.len(), key),
+            (View::Remake { selected, .. }, _) => step(selected, WHYS, key),
             (View::Step | View::Notice(..) | View::Guard(_) | View::Silent { .. }, _) => {}
         }
         Ok(())
@@ -108,6 +108,7 @@ impl<P: Pages> App<P> {
                 None => self.back(),
             },
             View::Rims(selected) => self.open_new(Rim::ALL[*selected % Rim::ALL.len()], now_ms),
+            View::Remake { eye, selected } => self.spoil(*eye, *selected, now_ms),
             _ => Ok(()),
         }
     }
@@ -121,7 +122,7 @@ impl<P: Pages> App<P> {
             Choice::NewLens(eye) if self.job.is_some() => {
                 // The finger that chose it shall not answer as well.
                 self.locked_until_ms = now_ms + LOCK_OUT_MS;
-                self.view = View::NewLens(eye);
+                self.view = View::remake(eye);
             }
             Choice::GrindAgain(eye) => {
                 self.begin_sizing(eye)?;
@@ -132,16 +133,21 @@ impl<P: Pages> App<P> {
                 return self.back();
             }
             Choice::Order => self.show_order(),
+            Choice::Keys => self.view = View::Notice(words::keys(), Tone::Plain),
             Choice::NewLens(_) | Choice::Back => return self.back(),
-            Choice::StateDial => {
-                let dial = job::dial(&mut self.memory)?;
-                self.view = View::Station(StationEntry::new(dial));
-            }
-            Choice::NewWheel => return self.station(StationEvent::NewWheel, "new wheel noted", now_ms),
+            Choice::StateDial => return self.state_dial(),
+            Choice::NewWheel => return self.station(StationEvent::NewWheel, "new wheel: noted", now_ms),
             Choice::Recalibrated => {
-                return self.station(StationEvent::Recalibrated, "recalibration noted", now_ms);
+                return self.station(StationEvent::Recalibrated, "recalibrated: noted", now_ms);
             }
         }
+        Ok(())
+    }
+
+    /// Asks how the machine's size reads.
+    pub(super) fn state_dial(&mut self) -> Answered {
+        let dial = job::dial(&mut self.memory)?;
+        self.view = View::Station(StationEntry::new(dial));
         Ok(())
     }
 

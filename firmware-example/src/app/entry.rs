@@ -3,12 +3,13 @@
 use super::centres::CentresEntry;
 use super::job::OpenJob;
 use super::mark;
+use super::off;
 use super::reading::ReadingEntry;
 use super::screens::Pair;
 use super::sizing::SizingEntry;
 use super::words;
 use crate::screen::{Answers, Body, Picture, Tone};
-use bevelbook_core::prescription::{Eye, Wanted};
+use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::CheckItem;
 
 /// The entry that belongs to a step.
@@ -55,36 +56,29 @@ impl Entry {
             Self::Mark(eye) => (mark::body(job, *eye), Answers::centre("done")),
             Self::NoDial(_) => {
                 let said = Body::message(
-                    "what does dial count?",
-                    "state it once:\nhold the centre,\nthen station: dial",
+                    "size reads as?",
+                    "the machine's size\nis not stated yet:\npress the centre",
                 );
-                (said, Answers::default())
+                (said, Answers::centre("station"))
             }
             Self::Remake(eye) => {
-                let said = "undersize is scrap.\ncentre: a new lens\nhold left: undo";
-                (Body::message(Pair(eye, "lens is loose"), said), Answers::centre("new"))
+                let said = "undersize is scrap.\ncentre: remake it\nhold left: undo";
+                (Body::message(Pair(eye, "lens is loose"), said), Answers::centre("remake"))
             }
             Self::CheckLens(_, item) | Self::CheckPair(item) => {
                 let asked = Body::question(words::looked_for(*item), words::item(*item), "", Picture::None);
                 let all = if *item == CheckItem::Bevel { "" } else { "all good" };
-                (asked, Answers::new("", "bad", "", all, "good"))
+                let good = if *item == CheckItem::Strain { "none" } else { "good" };
+                (asked, Answers::new("", "bad", "", all, good))
             }
-            Self::Done => (done(job, skipped), Answers::centre("next")),
+            Self::Done => {
+                let (body, tone) = off::done(job, skipped);
+                let again = off::again_at_the_end(&off::at_the_end(job)).is_some();
+                let [left, right] = if again { ["again", "remake"] } else { ["", ""] };
+                return (body, Answers::new("", "", left, right, "next"), tone);
+            }
         };
         let warns = matches!(self, Self::Remake(_) | Self::NoDial(_));
         (body, answers, if warns { Tone::Warning } else { Tone::Plain })
     }
-}
-
-fn done(job: &OpenJob, skipped: usize) -> Body {
-    if skipped > 0 {
-        let said = format_args!("{skipped} steps skipped\ninspect tells which\ncentre: next job");
-        return Body::message("nothing else to do", said);
-    }
-    let both = job.wanted().into_iter().all(Wanted::is_made);
-    let title = if both { "pair is done" } else { "lens is done" };
-    if !job.told {
-        return Body::message(title, "no order: not judged.\nfile it at the console\ncentre: next job");
-    }
-    Body::message(title, "inspect and sign off\nat the console\ncentre: next job")
 }

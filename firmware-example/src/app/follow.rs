@@ -29,6 +29,7 @@ impl<P: Pages> End for App<P> {
         ];
         let followed = self.follow(changed);
         self.show_silence(&followed);
+        self.mind_eye(now_ms);
     }
 
     fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
@@ -79,7 +80,7 @@ impl<P: Pages> App<P> {
         }
         if before != after {
             self.begin_step()?;
-            if matches!(self.view, View::Guard(_) | View::NewLens(_)) {
+            if matches!(self.view, View::Guard(_) | View::Remake { .. }) {
                 self.back()?;
             }
         }

@@ -6,6 +6,7 @@ use super::centres::CentresEntry;
 use super::entry::Entry;
 use super::job::{self, Answered, OpenJob};
 use super::mark;
+use super::off;
 use super::reading::ReadingEntry;
 use super::sizing::{Sized, SizingEntry};
 use super::view::View;
@@ -15,10 +16,9 @@ use crate::memory::Pages;
 use crate::screen::{Body, Tone};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, CentreDistance, Check, CheckItem, Entered, Flow, NewLens, Reading, Stage, Step, Subject,
+    Bench, Check, CheckItem, Entered, Flow, NewLens, Spoilage, Stage, Step, Subject,
 };
 use bevelbook_core::sizing::{Dial, Habit, Outcome};
-use bevelbook_core::tolerance::{Limits, Look};
 
 impl<P: Pages> App<P> {
     /// The step that stands there: the next outstanding one that is not skipped.
@@ -28,7 +28,7 @@ impl<P: Pages> App<P> {
     }
 
     /// How the shop goes along the line.
-    fn flow(&self) -> Flow {
+    pub(super) fn flow(&self) -> Flow {
         self.memory.station().map_or(Flow::COMMON, |station| station.flow)
     }
 
@@ -67,6 +67,7 @@ impl<P: Pages> App<P> {
         match &self.entry {
             Entry::Sizing(SizingEntry { eye, .. }) | Entry::NoDial(eye) => step != Step::Size(*eye),
             Entry::Reading(_) => !matches!(step, Step::ReadUncut(_) | Step::ReadMounted(_)),
+            Entry::Centres(_) => step != Step::Centres,
             _ => false,
         }
     }
@@ -135,9 +136,11 @@ impl<P: Pages> App<P> {
                 self.record(&Bench::Mark(mark), now_ms).map(drop)
             }
             Entry::Remake(eye) if key == Key::Centre => {
-                let eye = *eye;
-                self.new_lens(eye, now_ms)
+                self.locked_until_ms = now_ms + LOCK_OUT_MS;
+                self.view = View::Remake { eye: *eye, selected: words::WHY_UNDERSIZE };
+                Ok(())
             }
+            Entry::NoDial(_) if key == Key::Centre => self.state_dial(),
             Entry::CheckLens(eye, item) => {
                 let (of, item) = (Subject::Lens(pair.lens(*eye)), *item);
                 self.check(of, item, key, now_ms)
@@ -146,8 +149,12 @@ impl<P: Pages> App<P> {
                 let item = *item;
                 self.check(Subject::Pair(pair), item, key, now_ms)
             }
-            Entry::Done if key == Key::Centre => self.choose_job(),
-            Entry::Mark(_) | Entry::Remake(_) | Entry::NoDial(_) | Entry::Done => Ok(()),
+            Entry::Done => match off::again_at_the_end(&off::at_the_end(job)) {
+                Some(again) if key != Key::Centre => self.press_off(key, again),
+                _ if key == Key::Centre => self.choose_job(),
+                _ => Ok(()),
+            },
+            Entry::Mark(_) | Entry::Remake(_) | Entry::NoDial(_) => Ok(()),
         }
     }
 
@@ -194,12 +201,15 @@ impl<P: Pages> App<P> {
         Ok(())
     }
 
-    /// The eye goes on with a new lens.
+    /// The lens of an eye is spoiled, for the chosen cause, and the eye goes on with a new one; or it is not.
     #[inline(never)]
-    pub(super) fn new_lens(&mut self, eye: Eye, now_ms: u64) -> Answered {
-        let Some(job) = &self.job else { return Ok(()) };
+    pub(super) fn spoil(&mut self, eye: Eye, why: usize, now_ms: u64) -> Answered {
+        let (Some(cause), Some(job)) = (words::cause(why), &self.job) else { return self.back() };
         let mut lens = job.state().pair.lens(eye);
-        let Some(number) = lens.number.checked_add(1) else { return Ok(()) };
+        let Some(number) = lens.number.checked_add(1) else { return self.back() };
+        if !self.save(&Bench::Spoiled(Spoilage { lens, cause }), now_ms)? {
+            return Ok(());
+        }
         lens.number = number;
         // What was passed over for the spoiled lens is asked again for the new one.
         self.skipped.clear();
@@ -234,77 +244,13 @@ impl<P: Pages> App<P> {
     }
 
     /// Saves a fact and shows the next step. Whether it was saved.
-    fn record(&mut self, fact: &Bench, now_ms: u64) -> Answered<bool> {
+    pub(super) fn record(&mut self, fact: &Bench, now_ms: u64) -> Answered<bool> {
         let saved = self.save(fact, now_ms)?;
         if saved {
             self.locked_until_ms = now_ms + LOCK_OUT_MS;
             self.enter()?;
         }
         Ok(saved)
-    }
-
-    #[inline(never)]
-    fn save_reading(&mut self, reading: Reading, now_ms: u64) -> Answered {
-        let slip = self.slip(&reading);
-        if !self.record(&Bench::Reading(reading), now_ms)? {
-            return Ok(());
-        }
-        let said = slip.or_else(|| self.look_at_reading(&reading));
-        if let Some(said) = said {
-            self.view = View::Notice(said, Tone::Warning);
-        }
-        Ok(())
-    }
-
-    /// The likely mistake behind a reading. It is saved all the same; a held left key undoes it.
-    fn slip(&self, reading: &Reading) -> Option<Body> {
-        let (job, limits) = self.limits()?;
-        let eye = reading.lens.eye;
-        let slips = limits.slips(eye, &job.card.eyes, reading.read.power());
-        slips.first().map(|slip| words::slip(*slip, eye))
-    }
-
-    /// What a reading that is saved comes to by the limits of its job, when it is not within.
-    #[inline(never)]
-    fn look_at_reading(&self, reading: &Reading) -> Option<Body> {
-        let (job, limits) = self.limits()?;
-        let eye = reading.lens.eye;
-        let ordered = job.ordered(eye);
-        let read = match reading.stage {
-            Stage::Uncut => job.card.order().thinned(job.state().uncut())[eye.index()],
-            Stage::Mounted => reading.read(),
-        };
-        let of_lens = match ordered.wanted.is_judged() {
-            true => looked(limits, limits.eye(reading.stage, eye, ordered, &read)),
-            false => None,
-        };
-        match reading.stage {
-            Stage::Uncut => of_lens,
-            Stage::Mounted => of_lens.or_else(|| {
-                // The prism counts for the pair, once all are read that count.
-                let measured = job.state().measured();
-                let mut eyes = job.wanted().into_iter().zip(&measured.eyes);
-                let both = eyes.all(|(wanted, eye)| !wanted.is_paired() || eye.prism.is_some());
-                both.then(|| looked(limits, limits.prism(&job.card.order(), &measured))).flatten()
-            }),
-        }
-    }
-
-    #[inline(never)]
-    fn save_centres(&mut self, distance: CentreDistance, now_ms: u64) -> Answered {
-        if self.record(&Bench::CentreDistance(distance), now_ms)?
-            && let Some((job, limits)) = self.limits()
-            && let Some(said) = looked(limits, limits.centres(&job.card.order(), &job.state().measured()))
-        {
-            self.view = View::Notice(said, Tone::Warning);
-        }
-        Ok(())
-    }
-
-    /// The job in hand and what it is judged by; none where nothing is ordered.
-    fn limits(&self) -> Option<(&OpenJob, &Limits)> {
-        let job = self.job.as_ref()?;
-        Some((job, job.card.limits.as_ref()?))
     }
 
     /// Passes over the step that stands there, for as long as this job is in hand. A lens that is ground although it is
@@ -318,18 +264,5 @@ impl<P: Pages> App<P> {
             let _ = self.skipped.push(step);
         }
         self.enter()
-    }
-}
-
-/// What is to be said of a look, if anything: nothing of what is within, or of what has no figure.
-fn looked(limits: &Limits, look: Look) -> Option<Body> {
-    match look {
-        Look::Out(out) => Some(words::off(&out, "OUT")),
-        Look::Unusual(off) => Some(words::off(&off, "off")),
-        Look::SeeConsole => {
-            let said = format_args!("by {}:\nsee the console", limits.by);
-            Some(Body::message("not judged here", said))
-        }
-        Look::Within | Look::NotCovered => None,
     }
 }

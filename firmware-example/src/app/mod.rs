@@ -1,7 +1,7 @@
 //! The keypad application: presses in, records and screens out.
 //!
 //! **A line, not menus.** The next expected step of the job always stands on the screen, and the expected answer is one
-//! press. The eye changes by itself. While sizing, the four arrows are what the hand felt: up much too big, right just
+//! press. The eye changes by itself. While sizing, the four arrows are what the hand felt: up much too big, right a touch
 //! too big, down fits, left loose; the centre changes the size first, and there the guard acts. Readings stand at what
 //! is ordered: the centre says "sharp here", the arrows nudge first.
 //!
@@ -13,13 +13,16 @@
 //! no input or output of its own: [`App::press`], [`App::screen`], and bytes as an [`End`](bevelbook_core::link::End) of
 //! the link, with the time in milliseconds since the keypad was started as an argument.
 
+mod back;
 mod centres;
 mod choose;
 mod entry;
 mod follow;
 mod job;
+mod legend;
 mod line;
 mod mark;
+mod off;
 mod reading;
 mod screens;
 mod silence;
@@ -34,9 +37,10 @@ mod words;
 use crate::keys::{Key, Press};
 use crate::log;
 use crate::memory::{AppendError, Memory, Pages, Urgency};
-use crate::screen::{Body, Header, Line, Screen, Tone};
+use crate::screen::{Answers, Body, Header, Line, Screen, Tone};
 use bevelbook_core::link::KeypadSession;
-use bevelbook_core::record::{Bench, JobId, JobState, RecordId, STEPS, Step, Stored, Void};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{Bench, JobId, JobState, STEPS, Step, Stored};
 use bevelbook_core::sizing::Dial;
 use entry::Entry;
 use heapless::Vec;
@@ -63,6 +67,10 @@ pub struct App<P: Pages> {
     locked_until_ms: u64,
     /// When a page that does not answer is asked again.
     again_ms: u64,
+    /// The eye that was in hand last in this job.
+    last_eye: Option<Eye>,
+    /// Until when the eye in hand is all that shows.
+    beat_until_ms: u64,
 }
 
 impl<P: Pages> App<P> {
@@ -82,7 +90,20 @@ impl<P: Pages> App<P> {
         let (entry, view) = (Entry::Done, View::Menu(0));
         let skipped = Vec::new();
         let (job, read_by, locked_until_ms, again_ms) = (None, None, 0, 0);
-        Self { memory, session, job, entry, view, skipped, read_by, locked_until_ms, again_ms }
+        let (last_eye, beat_until_ms) = (None, 0);
+        Self {
+            memory,
+            session,
+            job,
+            entry,
+            view,
+            skipped,
+            read_by,
+            locked_until_ms,
+            again_ms,
+            last_eye,
+            beat_until_ms,
+        }
     }
 
     /// Takes the job in hand up again, or asks for one.
@@ -134,8 +155,10 @@ impl<P: Pages> App<P> {
         if self.is_silent() {
             return self.ask_again(now_ms);
         }
+        self.beat_until_ms = 0;
         let taken = self.take_press(press, now_ms);
         self.show_silence(&taken);
+        self.mind_eye(now_ms);
     }
 
     fn take_press(&mut self, press: Press, now_ms: u64) -> Answered {
@@ -156,22 +179,6 @@ impl<P: Pages> App<P> {
         Ok(())
     }
 
-    /// Back by one: to the figure before, to the step that stands behind what shows, or to before the last record.
-    #[inline(never)]
-    fn go_back(&mut self, now_ms: u64) -> Answered {
-        let gone = match &mut self.view {
-            View::Step => self.entry.back(),
-            View::Station(entry) => entry.go(false),
-            _ => false,
-        };
-        match &self.view {
-            _ if gone => Ok(()),
-            View::Step if self.is_beside_the_line() => self.enter(),
-            View::Step | View::Notice(..) => self.undo(now_ms),
-            _ => self.back(),
-        }
-    }
-
     /// When it is to be asked again at the latest what it transmits.
     #[must_use]
     pub fn next_deadline(&self, now_ms: u64) -> Option<u64> {
@@ -183,19 +190,24 @@ impl<P: Pages> App<P> {
     /// What shows now.
     #[must_use]
     pub fn screen(&self, now_ms: u64) -> Screen {
-        let (body, answers, tone) = self.view.shown(&self.entry, self.job.as_ref(), self.skipped.len());
-        Screen { header: self.header(now_ms), body, answers, tone }
+        let header = self.header(now_ms);
+        if let Some(body) = self.beat(now_ms) {
+            return Screen { header, body, answers: Answers::default(), tone: Tone::Plain };
+        }
+        let (body, mut answers, tone) = self.view.shown(&self.entry, self.job.as_ref(), self.skipped.len());
+        answers.held = self.held();
+        Screen { header, body, answers, tone }
     }
 
     fn header(&self, now_ms: u64) -> Header {
         let job = match &self.job {
             Some(OpenJob { card, told: true, .. }) => Line::new(card.number),
-            Some(_) => Line::new("own"),
+            Some(_) => Line::new("walk-in"),
             None => Line::default(),
         };
         let unsynced = u16::try_from(self.memory.unacknowledged()).unwrap_or(u16::MAX);
         let console = self.session.console_present(now_ms);
-        Header { job, eye: self.view.eye(&self.entry), unsynced, console }
+        Header { job, eye: self.eye(), unsynced, console }
     }
 
     /// Saves a fact and takes it into the job in hand. Whether it was saved; if not, the screen says why.
@@ -236,14 +248,13 @@ impl<P: Pages> App<P> {
             AppendError::Full { .. } => (log::word!("no room"), ""),
             AppendError::Spent { .. } => (
                 log::word!("numbers are used up"),
-                "journal is spent: let\nthe console take all,\nstart, up+down held",
+                "log is used up: let\nthe console take all,\nstart, up+down held",
             ),
             AppendError::ReadBack { .. } => (log::word!("pages do not keep it"), WORN),
             AppendError::TooLong(_) => (log::word!("too long"), WORN),
             AppendError::Storage(_) | AppendError::Unsettled => (log::word!("no answer"), WORN),
         };
         log::line!(error, "not saved ({=istr}), {=u32} wait", why, waiting);
-        // A refusal's sign would stand before it as "NO NOT".
         let title = "NOT SAVED";
         let said = match error {
             AppendError::Full { .. } => {
@@ -254,32 +265,11 @@ impl<P: Pages> App<P> {
         self.view = View::Notice(said, Tone::Warning);
     }
 
-    /// Undoes the last own record of this job that the console's card does not include yet.
-    #[inline(never)]
-    fn undo(&mut self, now_ms: u64) -> Answered {
-        let Some((id, last)) = self.job.as_ref().map(|job| (job.id(), job.last)) else { return Ok(()) };
-        let Some(seq) = last else {
-            let said = "what the console has\nis undone there:\nrecord void";
-            self.view = View::Notice(Body::message("nothing to undo here", said), Tone::Plain);
-            return Ok(());
-        };
-        let undone = job::own_fact(&mut self.memory, seq)?;
-        let target = RecordId { journal: self.memory.journal(), seq };
-        // As the record itself: it may be of the station, or of a job that is filed under this one.
-        let job = undone.as_ref().map_or(Some(id), Bench::job);
-        if self.save(&Bench::Void(Void { job, target }), now_ms)? {
-            self.load(id)?;
-            let line = undone.as_ref().map(words::fact).unwrap_or_default();
-            self.view =
-                View::Notice(Body::message("undone:", format_args!("{line}\ncentre: go on")), Tone::Plain);
-        }
-        Ok(())
-    }
-
     /// Opens a job and shows its next step; before it what is unusual about the order.
     #[inline(never)]
     fn open(&mut self, id: JobId) -> Answered {
         self.skipped.clear();
+        self.last_eye = None;
         self.load(id)?;
         if self.job.as_ref().is_some_and(OpenJob::is_unusual) {
             self.show_order();

@@ -36,6 +36,36 @@ enum Field {
 const FIELDS: [Field; 7] =
     [Field::First, Field::Second, Field::Wheel, Field::Centred, Field::PrismIn, Field::PrismUp, Field::Add];
 
+/// Where prism is read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Place {
+    /// A progressive's reference point.
+    Reference,
+    /// The dot of a lens that is not cut yet.
+    Dot,
+    /// The ordered PD, in the frame.
+    Pd,
+}
+
+impl Place {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Reference => "ref. point",
+            Self::Dot => "the dot",
+            Self::Pd => "the PD",
+        }
+    }
+
+    /// Whether a lens without prism is in the middle there.
+    const fn centred(self) -> &'static str {
+        match self {
+            Self::Reference => "ref. point centred?",
+            Self::Dot => "centred in focimeter?",
+            Self::Pd => "centred at the PD?",
+        }
+    }
+}
+
 /// A reading in the making.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct ReadingEntry {
@@ -50,8 +80,7 @@ pub(super) struct ReadingEntry {
     told: Told,
     /// What of the prism is thinning.
     thinning: Thinning,
-    /// Where the prism is read.
-    place: &'static str,
+    place: Place,
     prism: PrismPair,
     /// Whether the prism is not as it is to be, and asked for.
     off: bool,
@@ -67,9 +96,9 @@ impl ReadingEntry {
         let to_be = job.to_be(eye);
         let power = to_be.power.minus_cylinder();
         let place = match (job.design(), stage) {
-            (Design::Progressive, _) => "ref. point",
-            (_, Stage::Uncut) => "the dot",
-            (_, Stage::Mounted) => "the PD mark",
+            (Design::Progressive, _) => Place::Reference,
+            (_, Stage::Uncut) => Place::Dot,
+            (_, Stage::Mounted) => Place::Pd,
         };
         Self {
             eye,
@@ -188,19 +217,22 @@ impl ReadingEntry {
             Body::question(Pair(stage, what), power, ToBe(self.told, &to_be), Picture::None)
         };
         match self.field {
-            Field::First => power("first line", self.first, to_be.sphere),
-            Field::Second => power("second line", self.second, to_be.combined_power()),
+            Field::First => power("sphere line", self.first, to_be.sphere),
+            Field::Second => power("cylinder line", self.second, to_be.combined_power()),
             Field::Wheel => {
                 let dial = Picture::Axis((self.wheel.milli() / 1000) as u16);
-                Body::question(Pair(stage, "axis wheel"), self.wheel, ToBe(self.told, &to_be.axis), dial)
+                Body::question(Pair(stage, "axis"), self.wheel, ToBe(self.told, &to_be.axis), dial)
             }
             Field::Centred if self.to_be.prism.is_none() => {
-                let place = self.place.trim_start_matches("the ");
-                Body::question(Pair(place, "on centre?"), 0, "no prism there", Picture::None)
+                Body::question(self.place.centred(), 0, "no prism there", Picture::None)
             }
             Field::Centred => {
                 let lens = self.lens(self.to_be.prism);
-                Body::prism(Pair("prism at", self.place), lens, words::as_told(self.told, self.thinning))
+                Body::prism(
+                    Pair("prism at", self.place.words()),
+                    lens,
+                    words::as_told(self.told, self.thinning),
+                )
             }
             Field::PrismIn => self.part(Pair(stage, "prism in/out"), Part::Across),
             Field::PrismUp => self.part(Pair(stage, "prism up/down"), Part::Upright),
@@ -222,7 +254,7 @@ impl ReadingEntry {
         match self.field {
             Field::Centred => Answers::new("", "", "", "no", "yes"),
             Field::First | Field::Second => Answers::new("+", "-", "--", "++", "sharp"),
-            _ => Answers::new("+", "-", "--", "++", "so"),
+            _ => Answers::new("+", "-", "--", "++", "set"),
         }
     }
 }

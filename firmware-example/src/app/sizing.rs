@@ -160,9 +160,9 @@ impl SizingEntry {
 
     pub(super) const fn answers(&self) -> Answers {
         if self.is_changing() {
-            Answers::new("+", "-", "--", "++", "take")
+            Answers::new("+", "-", "--", "++", "set")
         } else {
-            Answers::new("far", "fits", "loose", "just", "size")
+            Answers::new("much", "fits", "loose", "touch", "size")
         }
     }
 }

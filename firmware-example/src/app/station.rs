@@ -34,7 +34,7 @@ pub(super) struct StationEntry {
 }
 
 impl StationEntry {
-    pub(super) const ANSWERS: Answers = Answers::new("next", "last", "last", "next", "so");
+    pub(super) const ANSWERS: Answers = Answers::new("next", "previous", "previous", "next", "set");
 
     /// Starts from the dial in force, if there is one.
     pub(super) fn new(dial: Option<Dial>) -> Self {
@@ -92,17 +92,17 @@ impl StationEntry {
 
     pub(super) fn body(&self) -> Body {
         match self.field {
-            Field::Basis => Body::question("dial counts", self.basis, "radius diameter girth", Picture::None),
+            Field::Basis => {
+                Body::question("size reads as", self.basis, "radius diameter girth", Picture::None)
+            }
             Field::Counting if self.take_off => {
                 Body::question("figure is", "take off", "what a pass takes off", Picture::None)
             }
-            Field::Counting => {
-                Body::question("figure is", "the size", "over the traced shape", Picture::None)
-            }
+            Field::Counting => Body::question("figure is", "the size", "+ to the trace", Picture::None),
             Field::From => Body::question(
                 "first cut leaves",
                 format_args!("{:+}", self.from.fine()),
-                "over the traced shape",
+                "+ to the trace",
                 Picture::None,
             ),
             Field::Step => Body::question("smallest step", self.step().fine(), "millimetres", Picture::None),

@@ -2,12 +2,13 @@
 
 use super::entry::Entry;
 use super::job::OpenJob;
+use super::off::Again;
 use super::station::StationEntry;
 use super::words;
 use crate::screen::{Answers, Body, COLUMNS, LIST_LINES, Line, Tone};
 use bevelbook_core::link::{CardHeading, FILED, LABEL_BYTES, TRAY_BYTES};
 use bevelbook_core::prescription::{Eye, Wanted};
-use bevelbook_core::record::{JobId, Progress};
+use bevelbook_core::record::{Cause, JobId, Progress};
 use bevelbook_core::sizing::{Refusal, Rim};
 use heapless::{String, Vec};
 
@@ -70,7 +71,7 @@ impl JobLine {
     fn shown(&self) -> Line {
         let Self { number, label, tray, .. } = self;
         if *number == 0 {
-            return Line::new(format_args!("own job {:04x}", self.id.0 >> 48));
+            return Line::new(format_args!("walk-in {:04x}", self.id.0 >> 48));
         }
         let done = if self.due < BEHIND { "" } else { " done" };
         let before =
@@ -92,12 +93,13 @@ pub(super) enum Choice {
     Recalibrated,
     Read(Eye),
     Order,
+    Keys,
     Back,
 }
 
 impl Choice {
     /// What is chosen without looking comes first, and what passes something over last.
-    const ALL: [Self; 14] = [
+    const ALL: [Self; 15] = [
         Self::Back,
         Self::OtherJob,
         Self::NewLens(Eye::Right),
@@ -111,17 +113,20 @@ impl Choice {
         Self::Read(Eye::Right),
         Self::Read(Eye::Left),
         Self::Order,
+        Self::Keys,
         Self::Skip,
     ];
 
-    /// What can be chosen in `job`: no work on an eye that has no lens, and readings only of lenses that are not asked for.
+    /// What can be chosen in `job`: no work on an eye that has no lens, and readings of lenses that the line does not ask for.
     #[inline(never)]
-    pub(super) fn offered(job: Option<&OpenJob>) -> Vec<Self, 14> {
+    pub(super) fn offered(job: Option<&OpenJob>) -> Vec<Self, 15> {
         let wanted = |eye: Eye| job.map_or(Wanted::Lens, |job| job.ordered(eye).wanted);
         let offers = |choice: &Self| match *choice {
             Self::NewLens(eye) | Self::GrindAgain(eye) => wanted(eye).is_made(),
             Self::Read(eye) => {
+                let lens = job.map(|job| job.state().lens(eye));
                 matches!(wanted(eye), Wanted::Balance { .. } | Wanted::Nothing { known: true })
+                    || lens.is_some_and(|lens| lens.uncut.is_some() || lens.mounted.is_some())
             }
             Self::Order => job.is_some_and(|job| job.told),
             _ => true,
@@ -129,25 +134,35 @@ impl Choice {
         Self::ALL.into_iter().filter(offers).collect()
     }
 
+    /// The menu at the first lens that can be made again.
+    pub(super) fn remake_in_menu(job: &OpenJob) -> View {
+        let remakes = |choice: &Self| matches!(choice, Self::NewLens(_));
+        View::Menu(Self::offered(Some(job)).iter().position(remakes).unwrap_or(0))
+    }
+
     const fn words(self) -> &'static str {
         match self {
             Self::Skip => "skip this step",
             Self::OtherJob => "other job",
-            Self::NewJob => "new job here",
-            Self::NewLens(Eye::Right) => "new lens, right",
-            Self::NewLens(Eye::Left) => "new lens, left",
-            Self::GrindAgain(Eye::Right) => "grind right again",
-            Self::GrindAgain(Eye::Left) => "grind left again",
-            Self::StateDial => "station: dial",
-            Self::NewWheel => "station: new wheel",
-            Self::Recalibrated => "dial recalibrated",
+            Self::NewJob => "walk-in, no order",
+            Self::NewLens(Eye::Right) => "remake right",
+            Self::NewLens(Eye::Left) => "remake left",
+            Self::GrindAgain(Eye::Right) => "recut right",
+            Self::GrindAgain(Eye::Left) => "recut left",
+            Self::StateDial => "size reads as",
+            Self::NewWheel => "new wheel, dressed",
+            Self::Recalibrated => "recalibrated",
             Self::Read(Eye::Right) => "read right",
             Self::Read(Eye::Left) => "read left",
             Self::Order => "what is ordered",
+            Self::Keys => "what keys do",
             Self::Back => "back",
         }
     }
 }
+
+/// How many answers there are to why a lens is made again: that it is not, and each cause.
+pub(super) const WHYS: usize = Cause::ALL.len() + 1;
 
 /// What is being asked. One lives in the application, so the largest variant decides and nothing is gained by a heap.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -163,10 +178,12 @@ pub(super) enum View {
     Rims(usize),
     /// What the dial counts.
     Station(StationEntry),
-    /// Whether the eye really is to go on with a new lens.
-    NewLens(Eye),
+    /// Whether the eye really is to go on with a new lens, and why.
+    Remake { eye: Eye, selected: usize },
     /// Something was said; the centre goes on.
     Notice(Body, Tone),
+    /// What was measured is not as it should be: measure it again, or make its lens again.
+    Off { said: Body, again: Again },
     /// The guard holds.
     Guard(Refusal),
     /// A page of the memory does not answer, and whether the last record is saved may rest on it.
@@ -174,11 +191,17 @@ pub(super) enum View {
 }
 
 impl View {
+    /// Asks whether the lens of an eye is to be made again, and why; first it is not.
+    pub(super) const fn remake(eye: Eye) -> Self {
+        Self::Remake { eye, selected: 0 }
+    }
+
     /// Which eye it is about, over `entry`.
     pub(super) const fn eye(&self, entry: &Entry) -> Option<Eye> {
         match self {
             Self::Step | Self::Guard(_) => entry.eye(),
-            Self::NewLens(eye) => Some(*eye),
+            Self::Remake { eye, .. } => Some(*eye),
+            Self::Off { again: Again { eye, .. }, .. } => *eye,
             _ => None,
         }
     }
@@ -190,7 +213,7 @@ impl View {
         job: Option<&OpenJob>,
         skipped: usize,
     ) -> (Body, Answers, Tone) {
-        const CHOOSE: Answers = Answers::new("up", "down", "", "", "take");
+        const CHOOSE: Answers = Answers::new("up", "down", "", "", "choose");
         let (body, answers) = match (self, job) {
             (Self::Step, Some(job)) => return entry.shown(job, skipped),
             (Self::Step, None) => (no_job(), Answers::default()),
@@ -208,17 +231,20 @@ impl View {
                 (list("what holds the lens?", *selected, Rim::ALL.len(), &item), CHOOSE)
             }
             (Self::Station(entry), _) => (entry.body(), StationEntry::ANSWERS),
-            (Self::NewLens(eye), _) => {
-                let number = job.map_or(1, |job| job.state().pair.lens(*eye).number);
-                let asked = words::new_lens(*eye, number);
-                return (asked, Answers::new("", "no", "", "", "yes"), Tone::Warning);
+            (Self::Remake { eye, selected }, _) => {
+                let title = Line::new(format_args!("remake {eye}, why?"));
+                let item = |at| words::why(at).map(Line::new);
+                return (list(title.as_str(), *selected, WHYS, &item), CHOOSE, Tone::Warning);
             }
-            (Self::Notice(body, tone), _) => return (body.clone(), Answers::centre("on"), *tone),
+            (Self::Off { said, .. }, _) => {
+                return (said.clone(), Answers::new("", "", "again", "remake", "OK"), Tone::Warning);
+            }
+            (Self::Notice(body, tone), _) => return (body.clone(), Answers::centre("OK"), *tone),
             (Self::Silent { unsettled }, _) => {
                 return (words::silence(*unsettled), Answers::centre("again"), Tone::Warning);
             }
             (Self::Guard(refusal), _) => {
-                return (words::refusal(refusal), Answers::centre("on"), Tone::Refusal);
+                return (words::refusal(refusal), Answers::centre("OK"), Tone::Refusal);
             }
         };
         (body, answers, Tone::Plain)

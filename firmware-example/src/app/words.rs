@@ -2,11 +2,11 @@
 
 use super::job::OpenJob;
 use super::screens::{Pair, Told};
-use crate::screen::{Body, Line, Picture};
+use crate::screen::{Body, Line};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
-use bevelbook_core::record::{Bench, Check, CheckItem, Stage, Subject};
+use bevelbook_core::record::{Bench, Cause, Check, CheckItem, Stage, Subject};
 use bevelbook_core::sizing::{Basis, Dial, Outcome, Refusal};
-use bevelbook_core::tolerance::{Finding, Quantity, Slip, Thinning, ThinningKnown};
+use bevelbook_core::tolerance::{Slip, Thinning, ThinningKnown};
 use bevelbook_core::units::Length;
 use core::fmt;
 
@@ -32,26 +32,26 @@ pub(super) const fn looked_for(item: CheckItem) -> &'static str {
     match item {
         CheckItem::Blocked => "block on dot and 180?",
         CheckItem::Slip => "axis still there?",
-        CheckItem::Bevel => "safety bevel, both?",
+        CheckItem::Bevel => "pin bevel, both?",
         CheckItem::Firm => "firm in the rim?",
-        CheckItem::Strain => "free of strain?",
+        CheckItem::Strain => "strain?",
         CheckItem::Surfaces => "no scratch, no chip?",
-        CheckItem::Alignment => "frame stands level?",
-        CheckItem::ImpactTested => "impact tested?",
-        CheckItem::ImpactSample => "supplier's sample?",
-        CheckItem::ImpactExempt => "type exempt?",
-        CheckItem::ImpactExcepted => "excepted in writing?",
+        CheckItem::Alignment => "frame true?",
+        CheckItem::ImpactTested => "drop ball done?",
+        CheckItem::ImpactSample => "drop ball: by batch?",
+        CheckItem::ImpactExempt => "drop ball: exempt?",
+        CheckItem::ImpactExcepted => "drop ball: waived?",
     }
 }
 
 /// What the hand felt, short.
 const fn felt(outcome: Outcome) -> &'static str {
     match outcome {
-        Outcome::FarTooBig => "far",
-        Outcome::JustTooBig => "just",
+        Outcome::FarTooBig => "much",
+        Outcome::JustTooBig => "touch",
         Outcome::Fits => "fits",
         Outcome::Loose => "loose",
-        Outcome::Abandoned => "broken off",
+        Outcome::Abandoned => "stopped",
     }
 }
 
@@ -79,8 +79,11 @@ pub(super) fn fact(fact: &Bench) -> Line {
                 Subject::Pair(_) => Line::new(Pair(item(*looked), result)),
             }
         }
-        Bench::NewLens(new) => Line::new(format_args!("{} lens {}", letter(new.lens.eye), new.lens.number)),
-        Bench::Opened(_) => Line::new("job opened here"),
+        Bench::NewLens(new) => {
+            Line::new(format_args!("{} remake, lens {}", letter(new.lens.eye), new.lens.number))
+        }
+        Bench::Spoiled(spoiled) => Line::new(format_args!("{} {}", letter(spoiled.lens.eye), spoiled.cause)),
+        Bench::Opened(_) => Line::new("walk-in opened"),
         Bench::Void(_) => Line::new("an undoing"),
         Bench::Station(_) => Line::new("station"),
     }
@@ -165,7 +168,7 @@ pub(super) fn slip(slip: Slip, eye: Eye) -> Body {
 
 /// Why the guard refuses; sizes on the basis that is dialled.
 pub(super) fn refusal(refusal: &Refusal) -> Body {
-    let (title, insist) = ("never past it", "hold centre to insist");
+    let (title, insist) = ("already fits", "hold centre to insist");
     match refusal {
         Refusal::PastFit { fits, asked, least } => {
             let smaller = least.offset < asked.offset;
@@ -188,7 +191,7 @@ pub(super) fn refusal(refusal: &Refusal) -> Body {
         }
         Refusal::AlreadyLoose(loose) => {
             let loose = loose.offset.fine();
-            Body::message(title, format_args!("was LOOSE at {loose:+}\nmake a new lens\n{insist}"))
+            Body::message(title, format_args!("was LOOSE at {loose:+}\nremake the lens\n{insist}"))
         }
     }
 }
@@ -200,8 +203,13 @@ pub(super) fn other_dial(dial: &Dial) -> Body {
         Basis::Diameter => "DIAMETER",
         Basis::Girth => "GIRTH",
     };
-    let counts = if dial.takes_off() { "an amount to take off" } else { "size over the trace" };
+    let counts = if dial.takes_off() { "an amount to take off" } else { "size + to the trace" };
     Body::message("size now reads as", format_args!("{basis},\n{counts}\ncentre: go on"))
+}
+
+/// How keys are used.
+pub(super) fn keys() -> Body {
+    Body::message("keys", "press: what stands\nbeside the key.\nhold it: what stands\nin a box behind that")
 }
 
 /// A page of the memory does not answer.
@@ -213,43 +221,15 @@ pub(super) fn silence(unsettled: bool) -> Body {
     Body::message(title, said)
 }
 
-/// Whether the eye that is at lens `number` really is to go on with a new one.
-pub(super) fn new_lens(eye: Eye, number: u8) -> Body {
-    let next = number.saturating_add(1);
-    let said = format_args!("lens {number} counts as\nspoiled. lens {next} is\nread, marked, sized");
-    Body::message(format_args!("new lens, {eye}?"), said)
+/// The place of the usual cause of a loose lens.
+pub(super) const WHY_UNDERSIZE: usize = 1 + Cause::Undersize as usize;
+
+/// The cause at that place.
+pub(super) fn cause(at: usize) -> Option<Cause> {
+    Cause::ALL.get(at.checked_sub(1)?).copied()
 }
 
-/// A quantity that is `how`: out, or off by more than is usual.
-pub(super) fn off(finding: &Finding<()>, how: &str) -> Body {
-    let quantity = match finding.quantity {
-        Quantity::Power | Quantity::PowerAcross => "power",
-        Quantity::Cylinder => "cylinder",
-        Quantity::Axis => "axis",
-        Quantity::Add => "addition",
-        Quantity::PrismAtReference
-        | Quantity::Vertical
-        | Quantity::Horizontal
-        | Quantity::VerticalOfEye
-        | Quantity::HorizontalOfEye => "prism",
-        Quantity::ReferencePlace => "dot place",
-        Quantity::Pd => "PD",
-        Quantity::SegmentHeight => "height",
-        Quantity::SegmentPlace => "segments",
-        Quantity::SegmentTilt => "tilt",
-        Quantity::Thickness => "thickness",
-    };
-    let axis = finding.quantity == Quantity::Axis;
-    let by = Length::from_milli(finding.deviation);
-    let [read, ordered] = [finding.measured, finding.ordered].map(Length::from_milli);
-    // A strong power leaves no room for words.
-    let between = if finding.measured.abs() < 10_000 || axis { " for " } else { "/" };
-    let limit = format_args!("{read}{between}{ordered} ±{}", finding.limit);
-    // A deviation of the axis is in 1/1000 degree, as is the axis.
-    let degrees = (finding.measured.unsigned_abs() / 1000).min(180) as u16;
-    let title = format_args!("{quantity} {how}: {}", finding.subject);
-    if axis {
-        return Body::question(title, format_args!("{by:+.0}"), limit, Picture::Axis(degrees));
-    }
-    Body::question(title, format_args!("{by:+}"), limit, Picture::None)
+/// The answer at that place to why a lens is made again: first, that it is not.
+pub(super) fn why(at: usize) -> Option<&'static str> {
+    if at == 0 { Some("no, go back") } else { cause(at).map(Cause::words) }
 }

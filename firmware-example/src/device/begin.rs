@@ -130,7 +130,7 @@ impl<P: Pages> Closed<P> {
     fn explain(&self) -> (Body, &'static str) {
         let (title, said, centre) = match self.why {
             Why::Blank => {
-                let rest = "press each key once,\nthen hold the centre\nto begin a journal";
+                let rest = "press each key once,\nthen hold the centre\nto begin a log";
                 let title = "first start";
                 let body = match self.pressed {
                     None => Body::message(title, format_args!("memory is empty.\n{rest}")),
@@ -152,21 +152,19 @@ impl<P: Pages> Closed<P> {
                 let said = format_args!(
                     "{waiting} records are in\nno book yet!\nhold centre: give up\npress: go on as before"
                 );
-                return (Body::message("new journal?", said), "go on");
+                return (Body::message("new log?", said), "go on");
             }
             Why::OtherLayout => (
                 "memory is divided",
-                "otherwise than this\nfirmware does it.\nhold centre to begin\na new journal",
+                "otherwise than this\nfirmware does it.\nhold centre to begin\na new log",
                 "hold",
             ),
             Why::Silent => {
                 ("memory is silent", "the chip does not\nanswer: look at its\nwires and its supply", "again")
             }
-            Why::Asked { .. } => (
-                "new journal?",
-                "all is in the book.\nhold centre: begin it\npress: go on as before",
-                "go on",
-            ),
+            Why::Asked { .. } => {
+                ("new log?", "all is in the book.\nhold centre: begin it\npress: go on as before", "go on")
+            }
             Why::NotKept => (
                 "memory is worn",
                 "it does not keep what\nis written. replace\nthe chip; hold centre\nto try again",
@@ -178,7 +176,7 @@ impl<P: Pages> Closed<P> {
     }
 
     fn ask_again(&self) -> Body {
-        let (title, rest) = ("way back then", "hold UP to do it,\nany other key: no");
+        let (title, rest) = ("no way back", "hold UP to do it,\nany other key: no");
         match self.why {
             Why::Asked { waiting } => {
                 Body::message(title, format_args!("{waiting} records go for good\n{rest}"))
@@ -272,6 +270,6 @@ impl Found {
                 "it does not keep its\nmarks: connect the\nconsole, then replace\nthe memory",
             ),
         };
-        Screen { body, answers: Answers::centre("on"), tone: Tone::Warning, ..screen }
+        Screen { body, answers: Answers::centre("OK"), tone: Tone::Warning, ..screen }
     }
 }

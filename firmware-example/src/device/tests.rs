@@ -70,7 +70,7 @@ impl<'p> Bench<'p> {
         }
         self.press(Key::Centre);
         self.press(Key::Centre);
-        self.assert_shows("first line");
+        self.assert_shows("sphere line");
     }
 }
 
@@ -145,7 +145,7 @@ fn a_new_journal_is_offered_at_a_start_with_up_and_down_held() {
     let mut bench = Bench::on(&mut pages, 8);
     bench.levels(OFFER_KEYS, 400);
     bench.levels(0, 400);
-    bench.assert_shows("new journal?");
+    bench.assert_shows("new log?");
     bench.press(Key::Centre);
     assert_eq!(bench.journal(), Some(first), "and it is left as it was");
     // Later on the two keys mean nothing.
@@ -195,7 +195,7 @@ fn what_was_cut_while_it_was_saved_is_told_at_the_next_start() {
         bench.assert_shows("power was cut?");
         bench.assert_shows(&std::format!("record {before} is not"));
         bench.press(Key::Centre);
-        bench.assert_shows("first line");
+        bench.assert_shows("sphere line");
         return;
     }
     unreachable!("no cut hit a record");

@@ -11,11 +11,14 @@ use core::fmt;
 use heapless::{String, Vec};
 
 pub mod graphics;
+mod legend;
 #[cfg(test)]
 mod samples;
 mod scale;
 pub mod text;
 mod words;
+
+pub use legend::{ANSWER_COLUMNS, Answers, Held, HeldKeys};
 
 /// The characters of a line: what a display of 128 pixels holds in a font 6 pixels wide.
 pub const COLUMNS: usize = 21;
@@ -23,8 +26,11 @@ pub const COLUMNS: usize = 21;
 /// The lines of a list that show at once.
 pub const LIST_LINES: usize = 4;
 
-/// The characters of what a key answers; more are cut off.
-pub const ANSWER_COLUMNS: usize = 8;
+/// The characters of a word as big as a figure; more are cut off.
+pub const WORD_COLUMNS: usize = 3;
+
+/// The characters of a line beside such a word.
+pub const BESIDE_COLUMNS: usize = 16;
 
 /// A line of text; what does not fit is cut off, and longer words are the writer's mistake.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -197,6 +203,17 @@ pub enum Body {
         /// Whether more items lie above and below those that show.
         more: (bool, bool),
     },
+    /// One word as big as a figure, and up to four lines beside it; in three where up or down answers something.
+    Large {
+        /// What it is about.
+        title: Line,
+        /// The word, in at most [`WORD_COLUMNS`] characters.
+        word: &'static str,
+        /// What is said, each in at most [`BESIDE_COLUMNS`] characters.
+        lines: Vec<Line, LIST_LINES>,
+    },
+    /// The eye that is in hand from now on, and nothing else: for a moment, when it changes.
+    Eye(Eye),
     /// Something said, in up to four lines; in three where up or down answers something.
     Message {
         /// What it is about.
@@ -229,6 +246,11 @@ impl Body {
         Self::Prism { question: Line::new(question), lens, changed: None, detail }
     }
 
+    /// One word as big as a figure, and beside it something said, as in a message.
+    pub fn large(title: impl fmt::Display, word: &'static str, said: impl fmt::Display) -> Self {
+        Self::Large { title: Line::new(title), word, lines: said_in_lines(format_args!("{said}")) }
+    }
+
     /// Something said, with line ends in it; what exceeds [`LIST_LINES`] lines is left off.
     pub fn message(title: impl fmt::Display, said: impl fmt::Display) -> Self {
         Self::said(Line::new(title), format_args!("{said}"))
@@ -237,46 +259,15 @@ impl Body {
     /// Out of line, for it is called from everywhere.
     #[inline(never)]
     fn said(title: Line, said: fmt::Arguments<'_>) -> Self {
-        let mut lines = Lines::default();
-        // As for a line.
-        let _ = fmt::write(&mut lines, said);
-        Self::Message { title, lines: lines.lines }
+        Self::Message { title, lines: said_in_lines(said) }
     }
 }
 
-/// What each key answers here, in at most [`ANSWER_COLUMNS`] characters; empty where it does nothing.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Answers {
-    /// The arrow up.
-    pub up: &'static str,
-    /// The arrow down.
-    pub down: &'static str,
-    /// The arrow to the left.
-    pub left: &'static str,
-    /// The arrow to the right.
-    pub right: &'static str,
-    /// The centre.
-    pub centre: &'static str,
-}
-
-impl Answers {
-    /// In the order of the fields.
-    #[must_use]
-    pub const fn new(
-        up: &'static str,
-        down: &'static str,
-        left: &'static str,
-        right: &'static str,
-        centre: &'static str,
-    ) -> Self {
-        Self { up, down, left, right, centre }
-    }
-
-    /// Where only the centre answers.
-    #[must_use]
-    pub const fn centre(centre: &'static str) -> Self {
-        Self::new("", "", "", "", centre)
-    }
+fn said_in_lines(said: fmt::Arguments<'_>) -> Vec<Line, LIST_LINES> {
+    let mut lines = Lines::default();
+    // As for a line.
+    let _ = fmt::write(&mut lines, said);
+    lines.lines
 }
 
 /// One screen.

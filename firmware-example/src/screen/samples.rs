@@ -27,7 +27,7 @@ pub(super) fn sizing() -> Screen {
             "offset mm, pass 2",
             gauge(350, Some(500), None),
         ),
-        answers: Answers::new("far", "fits", "loose", "just", "size"),
+        answers: Answers::new("much", "fits", "loose", "touch", "size"),
         tone: Tone::Plain,
     }
 }
@@ -36,16 +36,16 @@ pub(super) fn guarded() -> Screen {
     Screen {
         header: header("12", Some(Eye::Right), 5, false),
         body: Body::question("below what fitted", "+0.15", "+0.20 fits", gauge(150, Some(500), Some(200))),
-        answers: Answers::new("+", "-", "--", "++", "take"),
+        answers: Answers::new("+", "-", "--", "++", "set"),
         tone: Tone::Warning,
     }
 }
 
 pub(super) fn axis() -> Screen {
     Screen {
-        header: header("own 3", Some(Eye::Left), 0, false),
-        body: Body::question("wheel: sharp at", "15", "ordered 20", Picture::Axis(15)),
-        answers: Answers::new("+", "-", "--", "++", "so"),
+        header: header("walk-in", Some(Eye::Left), 0, false),
+        body: Body::question("uncut axis", "15", "ordered 20", Picture::Axis(15)),
+        answers: Answers::new("+", "-", "--", "++", "set"),
         tone: Tone::Plain,
     }
 }
@@ -102,7 +102,7 @@ pub(super) fn prism_changed() -> Screen {
             changed: Some(Part::Upright),
             detail: Line::default(),
         },
-        answers: Answers::new("+", "-", "--", "++", "so"),
+        answers: Answers::new("+", "-", "--", "++", "set"),
         tone: Tone::Plain,
     }
 }

@@ -1,13 +1,14 @@
 //! A screen in letters: eight rows of [`COLUMNS`] characters, for a terminal and for tests.
 //!
-//! - Row 0, the header: the job and the eye on the left, on the right the console. `3 to console` means that a
-//!   console is there and still lacks 3 records, `3 held alone` that none is.
-//! - Row 1: what is asked; `! ` in front of a warning, `NO ` in front of a refusal.
+//! - Row 0, the header: the eye and the job on the left, on the right the console. `3 to send` means that a
+//!   console is there and still lacks 3 records, `3 held` that none is.
+//! - Row 1: what is asked; `! ` in front of a warning, `STOP ` in front of a refusal.
 //! - A question: row 2 the figure, row 3 the detail, row 4 the picture.
 //! - A prism: its parts in rows 2 and 3, each with an arrow toward its base, `>` at the one that is changed; then the detail.
 //! - A list: rows 2 to 5, `>` at the chosen item, `↑` and `↓` where more items lie beyond.
-//! - A message: rows 2 to 5.
-//! - The last rows, what the keys answer: up and down, left and right, the centre (`●`). In a list up and down move
+//! - A message: rows 2 to 5; beside a large word they begin behind it.
+//! - The last rows, what the keys answer: up and down, left and right, the centre (`●`); in brackets what they do when they
+//!   are held. In a list up and down move
 //!   the choice and are not written. A message that answers up or down has three lines; a fourth gives way.
 //!
 //! The picture of a size is a scale with larger sizes to the right: `F` the smallest that fitted, `B` the smallest
@@ -21,8 +22,10 @@
 mod tests;
 
 use super::scale::Scale;
-use super::{ANSWER_COLUMNS, Answers, Body, COLUMNS, Header, Line, Picture, Screen, words};
-use bevelbook_core::prescription::Eye;
+use super::{
+    ANSWER_COLUMNS, Answers, BESIDE_COLUMNS, Body, COLUMNS, Header, Held, HeldKeys, Line, Picture, Screen,
+    WORD_COLUMNS, words,
+};
 use bevelbook_core::units::Length;
 use core::fmt;
 
@@ -69,7 +72,8 @@ pub fn render(screen: &Screen) -> TextScreen {
     header(&screen.header, &mut text);
     let title = match &screen.body {
         Body::Question { question, .. } | Body::Prism { question, .. } => question,
-        Body::List { title, .. } | Body::Message { title, .. } => title,
+        Body::List { title, .. } | Body::Large { title, .. } | Body::Message { title, .. } => title,
+        Body::Eye(_) => &Line::default(),
     };
     text.set(1, format_args!("{}{}", words::sign(screen.tone), title));
     body(&screen.body, &mut text);
@@ -81,12 +85,15 @@ pub fn render(screen: &Screen) -> TextScreen {
 fn header(header: &Header, text: &mut TextScreen) {
     let link = words::link(header);
     let width = link.as_str().chars().count();
-    let eye = header.eye.map(Eye::letter);
-    let room = COLUMNS.saturating_sub(width + 1 + if eye.is_some() { 2 } else { 0 });
-    let job = words::job(header, room);
-    let left = match eye {
-        Some(eye) => Line::new(format_args!("{job} {eye}")),
-        None => job,
+    let room = |eye: usize| COLUMNS.saturating_sub(width + 1 + eye);
+    let left = match header.eye {
+        None => words::job(header, room(0)),
+        Some(eye) => {
+            // In full where the job leaves room for it.
+            let (name, job) = (words::eye(eye), header.job.as_str().chars().count());
+            let name = if job <= room(name.len() + 1) { name } else { &name[..1] };
+            Line::new(format_args!("{name} {}", words::job(header, room(name.len() + 1))))
+        }
     };
     text.set(0, format_args!("{:<2$} {}", left, link, COLUMNS.saturating_sub(width + 1)));
 }
@@ -121,6 +128,22 @@ fn body(body: &Body, text: &mut TextScreen) {
                 };
                 text.set(BODY + index, format_args!("{mark} {:<1$.1$}{beyond}", item, COLUMNS - 3));
             }
+        }
+        Body::Large { word, lines, .. } => {
+            text.set(BODY, format_args!("{word:.WORD_COLUMNS$}"));
+            for (index, line) in lines.iter().enumerate() {
+                let word = if index == 0 { *word } else { "" };
+                text.set(
+                    BODY + index,
+                    format_args!("{word:<WORD_COLUMNS$.WORD_COLUMNS$}  {line:.BESIDE_COLUMNS$}"),
+                );
+            }
+        }
+        Body::Eye(eye) => {
+            let rule = "#####################";
+            text.set(BODY, rule);
+            text.set(BODY + 2, format_args!("{:^1$}", words::eye(*eye), COLUMNS));
+            text.set(BODY + 4, rule);
         }
         Body::Message { lines, .. } => {
             for (index, line) in lines.iter().enumerate() {
@@ -200,18 +223,21 @@ fn gauge(now: Length, too_big: Option<Length>, fits: Option<Length>) -> Line {
 }
 
 fn answers(answers: &Answers, moves_choice: bool, text: &mut TextScreen) {
-    let cells = |first: (&str, &str), second: (&str, &str)| {
-        let cell = |(key, says): (&str, &str)| match says {
-            "" => Line::default(),
-            says => Line::new(format_args!("{key} {says:.ANSWER_COLUMNS$}")),
-        };
-        let (first, second) = (cell(first), cell(second));
-        Line::new(format_args!("{:<2$} {}", first, second, ANSWER_COLUMNS + 2))
+    let cell = |key: &str, says: &str, held: Held| match (says, held.words()) {
+        ("", "") => Line::default(),
+        (says, "") => Line::new(format_args!("{key} {says:.ANSWER_COLUMNS$}")),
+        (says, held) => Line::new(format_args!("{key} {says:.ANSWER_COLUMNS$}[{held}]")),
     };
+    let row = |first: Line, second: Line| {
+        // The second begins in the middle, or as far behind as it can.
+        let width = COLUMNS.saturating_sub(second.as_str().chars().count()).min(ANSWER_COLUMNS + 3);
+        Line::new(format_args!("{first:<width$}{second}"))
+    };
+    let HeldKeys { up, left, centre } = answers.held;
     let vertical = !(moves_choice || answers.up.is_empty() && answers.down.is_empty());
     if vertical {
-        text.set(ROWS - 3, cells(("↑", answers.up), ("↓", answers.down)));
+        text.set(ROWS - 3, row(cell("↑", answers.up, up), cell("↓", answers.down, Held::Nothing)));
     }
-    text.set(ROWS - 2, cells(("←", answers.left), ("→", answers.right)));
-    text.set(ROWS - 1, cells(("●", answers.centre), ("", "")));
+    text.set(ROWS - 2, row(cell("←", answers.left, left), cell("→", answers.right, Held::Nothing)));
+    text.set(ROWS - 1, cell("●", answers.centre, centre));
 }

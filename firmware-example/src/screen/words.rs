@@ -1,15 +1,16 @@
 //! The words that both renderers say alike: the header and the sign of a tone.
 
 use super::{Header, Lens, Line, Part, Tone};
+use bevelbook_core::prescription::Eye;
 use heapless::Vec;
 
 /// What stands for the console and for the records that it has not got yet.
 pub(super) fn link(header: &Header) -> Line {
     match (header.console, header.unsynced) {
         (true, 0) => Line::new("console"),
-        (true, records) => Line::new(format_args!("{records} to console")),
+        (true, records) => Line::new(format_args!("{records} to send")),
         (false, 0) => Line::new("alone"),
-        (false, records) => Line::new(format_args!("{records} held alone")),
+        (false, records) => Line::new(format_args!("{records} held")),
     }
 }
 
@@ -34,12 +35,20 @@ pub(super) fn job(header: &Header, room: usize) -> Line {
     }
 }
 
+/// An eye, where it is all there is.
+pub(super) const fn eye(eye: Eye) -> &'static str {
+    match eye {
+        Eye::Right => "RIGHT",
+        Eye::Left => "LEFT",
+    }
+}
+
 /// The sign in front of a title: a tone is never told by colour alone.
 pub(super) const fn sign(tone: Tone) -> &'static str {
     match tone {
         Tone::Plain => "",
         Tone::Warning => "! ",
-        Tone::Refusal => "NO ",
+        Tone::Refusal => "STOP ",
     }
 }
 
@@ -87,7 +96,7 @@ mod tests {
         assert_eq!(job_in("12", 12), "job 12");
         assert_eq!(job_in("1234", 7), "1234");
         assert_eq!(job_in("1234", 3), "12~");
-        assert_eq!(job_in("own 3", 8), "own 3");
+        assert_eq!(job_in("walk-in", 8), "walk-in");
         assert_eq!(job_in("1234", 0), "");
         assert_eq!(job_in("", 8), "no job");
         assert_eq!(job_in("", 2), "");

@@ -6,10 +6,10 @@ use bevelbook_tests::{Output, Shop};
 use serde_json::Value;
 
 /// What the held centre key offers.
-pub(crate) const NEW_JOB: &[&str] = &["new job here"];
+pub(crate) const NEW_JOB: &[&str] = &["walk-in, no order"];
 pub(crate) const OTHER_JOB: &[&str] = &["other job"];
-pub(crate) const NEW_LENS_RIGHT: &[&str] = &["new lens, right", "remake right"];
-pub(crate) const STATE_DIAL: &[&str] = &["station: dial"];
+pub(crate) const NEW_LENS_RIGHT: &[&str] = &["remake right"];
+pub(crate) const STATE_DIAL: &[&str] = &["size reads as"];
 
 /// Longer than presses are ignored behind a record.
 pub(crate) const LOCK_OUT: &str = "wait 310";
@@ -93,13 +93,12 @@ impl Ends {
         self.press(&["centre"]);
     }
 
-    /// Begins a new right lens of the job in hand, with whatever is asked before.
+    /// Begins a new right lens of the job in hand, since the one before was cut too small: two records.
     pub(crate) fn new_right_lens(&mut self) {
         let before = self.keypad.ask("saved");
         self.choose(NEW_LENS_RIGHT);
-        while self.keypad.ask("saved") == before {
-            self.press(&["centre"]);
-        }
+        self.take(&["cut too small"]);
+        assert_eq!(self.keypad.ask("saved"), before + 2);
     }
 
     /// Reads the uncut lens that is asked for, as it stands there, and spots it.

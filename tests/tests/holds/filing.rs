@@ -95,6 +95,6 @@ fn a_card_of_the_order_has_none_of_it_either() {
     ends.choose(crate::ends::OTHER_JOB);
     ends.keypad.until_screen("which job?");
     ends.take(&["1 T1"]);
-    let screen = ends.keypad.until_screen("job 1 R");
+    let screen = ends.keypad.until_screen("RIGHT job 1");
     assert!(screen.contains("big at +0.60") && !screen.contains("fits at"), "{screen}");
 }

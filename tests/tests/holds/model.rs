@@ -75,5 +75,5 @@ fn assert_met(seen: &Seen, runs: usize) {
         let voidable = !["order", "void"].contains(kind);
         assert!(*logged > runs / 20 && (!voidable || *voided > runs / 120), "{kind}: {seen:?}");
     }
-    assert_eq!(seen.kinds.len(), 13, "{seen:?}");
+    assert_eq!(seen.kinds.len(), 14, "{seen:?}");
 }

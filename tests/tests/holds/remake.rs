@@ -58,14 +58,15 @@ fn with_something_logged_of_it_it_is_asked_which_lens_was_spoiled() {
     assert!(slipped.len() == 1 && slipped[0].contains("lens 3"), "{slipped:?}");
     assert_eq!(ends.run("job list --json").json()[0]["next"], "read the uncut right lens");
     // The keypad goes on with it.
-    ends.keypad.until_screen("uncut first line");
+    ends.keypad.until_screen("uncut sphere line");
 }
 
 #[test]
 fn told_afterwards_a_cause_changes_nothing_else() {
     let mut ends = begun_anew();
     ends.until(
-        "job 1, right lens 1 was spoiled, cause not told: bevelbook job remake 1 right --lens 1 --cause",
+        "job 1, right lens 1 was spoiled, cut too small; not told who is charged: bevelbook job remake 1 right --lens 1 \
+         --cause undersize --bearer WHO",
     );
     ends.run("record pass 1 r 0.40 just");
     ends.run("record pass 1 r 0.20 fits");
@@ -112,7 +113,7 @@ fn with_all_that_was_logged_of_it_voided_the_cause_is_noted_for_it() {
     let mut ends = begun_anew();
     ends.read_and_spot();
     ends.keypad.until_synced();
-    for seq in [2, 3] {
+    for seq in [3, 4] {
         assert_eq!(ends.void(seq).status, Some(0));
     }
     let output = remake(&ends, "damaged");

@@ -96,7 +96,7 @@ fn an_altered_table_of_the_shop_changes_what_the_keypad_says() {
     open(&ends.shop, 2);
     ends.until("job 2 (");
     ends.press(&["centre"]);
-    ends.keypad.until_screen("uncut first line");
+    ends.keypad.until_screen("uncut sphere line");
     let screen = read(&mut ends, 1);
     assert!(screen.contains("OUT") && screen.contains("left"), "{screen}");
     assert!(screen.contains("0.11"), "the limit shows:\n{screen}");
@@ -108,7 +108,7 @@ fn an_altered_table_of_the_shop_changes_what_the_keypad_says() {
 fn a_job_without_an_order_is_not_judged() {
     let mut ends = at_reading(judging("standard = \"iso-21987-2017\"\n"));
     ends.open_own();
-    ends.keypad.until_screen("uncut first line");
+    ends.keypad.until_screen("uncut sphere line");
     let screen = read(&mut ends, 40);
     assert!(!screen.contains("OUT"), "{screen}");
 }

@@ -10,6 +10,7 @@
 //! | `press up\|down\|left\|right\|centre` | a short press, 100 ms after what was before |
 //! | `hold …` | a long press |
 //! | `wait MS` | time passes (after a record presses are ignored for a while) |
+//! | `beat LEFT\|RIGHT` | right now that eye is all that shows; every line below looks when that is over |
 //! | `expect TEXT` | some row of the text screen contains it |
 //! | `absent TEXT` | no row does |
 //! | `\| row` | the whole screen, row by row, empty rows at the end left out |

@@ -15,6 +15,9 @@ use std::rc::Rc;
 /// A 24LC256-class memory.
 const PAGES: usize = 512;
 
+/// How long the eye alone shows when it changes, in milliseconds.
+const BEAT_MS: u64 = 500;
+
 /// Time between two lines, in milliseconds.
 const PACE_MS: u64 = 100;
 
@@ -75,8 +78,13 @@ impl Player {
         self.app.as_mut().unwrap()
     }
 
+    /// Once the eye has had its beat.
     fn screen(&self) -> String {
-        render(&self.app.as_ref().unwrap().screen(self.now_ms)).to_string()
+        self.screen_at(self.now_ms + BEAT_MS)
+    }
+
+    fn screen_at(&self, now_ms: u64) -> String {
+        render(&self.app.as_ref().unwrap().screen(now_ms)).to_string()
     }
 
     fn step(&mut self, line: &str) -> Result<(), String> {
@@ -98,6 +106,8 @@ impl Player {
             "taken" => self.restart_with(|memory| {
                 memory.acknowledge(memory.next() - 1).map_err(|error| format!("{error:?}"))
             })?,
+            "beat" if !self.screen_at(self.now_ms).contains(rest) => return Err("no such beat".into()),
+            "beat" => {}
             "show" => println!("{}\n", self.screen()),
             "expect" if !self.screen().contains(rest) => return Err("not on the screen".into()),
             "absent" if self.screen().contains(rest) => return Err("on the screen".into()),

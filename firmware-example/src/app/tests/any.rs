@@ -48,7 +48,7 @@ impl Random {
     /// A fact of any kind with anything in it that its bytes can say; most are about the job.
     fn fact(&mut self) -> Bench {
         loop {
-            let kind = 1 + self.below(10) as u8;
+            let kind = 1 + self.below(11) as u8;
             let mut bytes = Vec::new();
             if self.below(6) > 0 {
                 if kind == 7 {

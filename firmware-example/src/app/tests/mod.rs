@@ -6,6 +6,7 @@ mod silent;
 
 use super::App;
 use super::job::OpenJob;
+use super::legend::BEAT_MS;
 use crate::keys::{Key, Press};
 use crate::memory::faults::FaultyPages;
 use crate::memory::{Consent, Layout, Memory, Urgency};
@@ -188,7 +189,7 @@ fn a_pass_logged_by_somebody_else_is_advised_upon_at_once() {
     let (mut app, mut console) = with_card();
     console.press(&mut app, &[CENTRE]);
     skip_to_sizing(&mut app, &mut console);
-    let figure = |app: &App<Pages>, now_ms| match app.screen(now_ms).body {
+    let figure = |app: &App<Pages>, now_ms| match app.screen(now_ms + BEAT_MS).body {
         Body::Question { figure, .. } => std::string::String::from(figure.as_str()),
         other => panic!("no question: {other:?}"),
     };
@@ -208,7 +209,7 @@ fn a_station_stated_anew_while_a_lens_is_in_work_stops_it_until_it_was_seen() {
     let (mut app, mut console) = with_card();
     console.press(&mut app, &[CENTRE]);
     skip_to_sizing(&mut app, &mut console);
-    let title = |app: &App<Pages>, now_ms| render(&app.screen(now_ms)).to_string();
+    let title = |app: &App<Pages>, now_ms| render(&app.screen(now_ms + BEAT_MS)).to_string();
     let tell = |app: &mut App<Pages>, console: &mut Console, revision, basis| {
         let dial = Dial { basis, counting: Counting::Absolute, step: Length::from_milli(50) };
         let station = Station {
@@ -246,7 +247,7 @@ fn what_waits_behind_a_menu_goes_with_its_job() {
     let menu = [Press::long(Key::Centre)];
     console.press(&mut app, &[CENTRE, Press::short(Key::Up), CENTRE]);
     console.press(&mut app, &menu);
-    let shown = |app: &App<Pages>, now_ms| render(&app.screen(now_ms)).to_string();
+    let shown = |app: &App<Pages>, now_ms| render(&app.screen(now_ms + BEAT_MS)).to_string();
     // Somebody else reads that lens meanwhile, and marks it.
     let mut state = nothing_done();
     let lens = state.pair.lens(Eye::Right);
@@ -257,11 +258,11 @@ fn what_waits_behind_a_menu_goes_with_its_job() {
     assert!(shown(&app, console.now_ms).contains("> back"));
     console.press(&mut app, &[CENTRE]);
     let text = shown(&app, console.now_ms);
-    assert!(text.contains("job 5 L") && text.contains("first line"), "{text}");
+    assert!(text.contains("LEFT job 5") && text.contains("sphere line"), "{text}");
     // Nor is a new lens begun that somebody else has begun.
     console.press(&mut app, &menu);
     console.press(&mut app, &[Press::short(Key::Down), Press::short(Key::Down), CENTRE]);
-    assert!(shown(&app, console.now_ms).contains("new lens, right?"));
+    assert!(shown(&app, console.now_ms).contains("remake right, why?"));
     state.apply(&Bench::NewLens(NewLens { lens: LensId { number: 2, ..lens } }));
     console.session.send_card(&card(3, 0, state)).unwrap();
     console.talk(&mut app, 1000);
@@ -282,24 +283,24 @@ fn a_job_opened_here_is_listed_until_it_is_voided_or_the_console_sends_its_card(
     let Some(own) = app.job.as_ref().map(OpenJob::id) else { panic!("no job in hand") };
     console.talk(&mut app, 2000);
     assert_eq!((app.memory().unacknowledged(), console.facts.len()), (0, 1));
-    assert!(list(&mut app, &mut console).contains("> own job"));
+    assert!(list(&mut app, &mut console).contains("> walk-in"));
     let mut told = card(1, 1, JobState::new(PairId { job: own, numbers: [1, 1] }));
     told.job = own;
     console.session.send_card(&told).unwrap();
     console.talk(&mut app, 1000);
     let text = list(&mut app, &mut console);
-    assert!(text.contains("> 5 T2 Skerry") && !text.contains("own job"), "{text}");
+    assert!(text.contains("> 5 T2 Skerry") && !text.contains("walk-in"), "{text}");
     app.memory.drop_card(own).unwrap();
-    assert!(list(&mut app, &mut console).contains("> own job"));
+    assert!(list(&mut app, &mut console).contains("> walk-in"));
     // Or the card of the order that it is filed under.
     let filed = Card { filed: [own].into_iter().collect(), ..card(1, 1, nothing_done()) };
     app.memory.store_card(JOB, 1, &filed.encode()).unwrap();
     let text = list(&mut app, &mut console);
-    assert!(text.contains("> 5 T2 Skerry") && !text.contains("own job"), "{text}");
+    assert!(text.contains("> 5 T2 Skerry") && !text.contains("walk-in"), "{text}");
     app.resume();
     assert_eq!(app.job.as_ref().map(OpenJob::id), Some(JOB));
     app.memory.drop_card(JOB).unwrap();
-    assert!(list(&mut app, &mut console).contains("> own job"));
+    assert!(list(&mut app, &mut console).contains("> walk-in"));
     let target = RecordId { journal: OWN, seq: 1 };
     app.memory.append_fact(&Bench::Void(Void { job: Some(own), target }), 0, Urgency::Ordinary).unwrap();
     assert!(list(&mut app, &mut console).contains("no job here"));

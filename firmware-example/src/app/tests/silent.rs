@@ -4,6 +4,7 @@ use super::{CENTRE, Console, JOB, Pages, card, layout, skip_to_sizing, with_card
 use crate::app::App;
 use crate::app::entry::Entry;
 use crate::app::job;
+use crate::app::legend::BEAT_MS;
 use crate::keys::{Key, Press};
 use crate::memory::Memory;
 use crate::screen::text::render;
@@ -205,7 +206,7 @@ fn each_press_is_in_the_book_once_or_was_refused() {
 #[test]
 fn a_page_that_does_not_answer_is_told_and_asked_again_by_itself_and_by_a_key() {
     let (mut app, mut console) = fitted();
-    let before = shows(&app, console.now_ms);
+    let before = shows(&app, console.now_ms + BEAT_MS);
     let other_job = [Press::long(Key::Centre), Press::short(Key::Down), CENTRE];
     app.memory.pages.leave_unanswered(1);
     console.press(&mut app, &other_job);

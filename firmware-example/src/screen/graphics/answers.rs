@@ -1,10 +1,12 @@
-//! What the keys answer, each beside the arrow of its key: up and down in one row, left, centre and right below it.
+//! What the keys answer, each beside the arrow of its key: up and down in one row, left, centre and right below it. What
+//! a held key does stands behind that, small and inverted; of the left key in the row above where that has room for it.
 
-use super::super::{ANSWER_COLUMNS, Answers};
+use super::super::{ANSWER_COLUMNS, Answers, Held};
 use super::ink::Ink;
 use super::{WIDTH, letters};
 use embedded_graphics::mono_font::MonoFont;
 use embedded_graphics::prelude::*;
+use embedded_graphics::primitives::Rectangle;
 
 /// A shape of [`SHAPE`] × [`SHAPE`] pixels.
 pub(super) type Shape = [u8; SHAPE as usize];
@@ -23,48 +25,93 @@ const CENTRE: Shape = [0b001_1100, 0b011_1110, 0b111_1111, 0b111_1111, 0b111_111
 /// Between an arrow and its words.
 const GAP: i32 = 2;
 
-/// Draws up and down in the row that begins at `y`.
+/// A key with what it answers when it is pressed and when it is held.
+#[derive(Clone, Copy)]
+struct Cell<'a> {
+    shape: &'a Shape,
+    says: &'a str,
+    held: &'a str,
+}
+
+impl<'a> Cell<'a> {
+    fn new(shape: &'a Shape, says: &'a str, held: Held) -> Self {
+        Self { shape, says: letters::cut(says, ANSWER_COLUMNS), held: held.words() }
+    }
+
+    const fn is_empty(&self) -> bool {
+        self.says.is_empty() && self.held.is_empty()
+    }
+
+    /// The pixels that it takes.
+    fn width(&self, font: &MonoFont<'_>) -> i32 {
+        let part = |text, font| match text {
+            "" => 0,
+            text => GAP + letters::text_width(font, text) as i32,
+        };
+        if self.is_empty() {
+            return 0;
+        }
+        SHAPE + part(self.says, font) + part(self.held, letters::SMALLEST)
+    }
+
+    fn draw(&self, font: &MonoFont<'_>, at: Point, ink: &mut Ink<'_>) {
+        if self.is_empty() {
+            return;
+        }
+        ink.shape(at, self.shape, SHAPE);
+        let mut left = at + Point::new(SHAPE + GAP, 0);
+        if !self.says.is_empty() {
+            let lower = (8 - font.character_size.height as i32) / 2;
+            ink.write(font, left + Point::new(0, lower), self.says);
+            left.x += letters::text_width(font, self.says) as i32 + GAP;
+        }
+        if !self.held.is_empty() {
+            // The last column of a letter's cell is free: the text stands in the middle.
+            let width = letters::text_width(letters::SMALLEST, self.held) + 1;
+            ink.fill(Rectangle::new(left - Point::new(1, 0), Size::new(width, SHAPE as u32)));
+            ink.inverted().write(letters::SMALLEST, left + Point::new(0, 1), self.held);
+        }
+    }
+}
+
+/// Whether up or down answers something.
+pub(super) const fn are_vertical(answers: &Answers) -> bool {
+    !(answers.up.is_empty() && answers.down.is_empty())
+}
+
+/// Draws up and down in the row that begins at `y`, and behind them what held left does.
 pub(super) fn draw_vertical(answers: &Answers, y: i32, ink: &mut Ink<'_>) {
-    draw(&UP, answers.up, letters::SMALL, Point::new(0, y), ink);
-    draw(&DOWN, answers.down, letters::SMALL, Point::new(WIDTH as i32 / 2, y), ink);
+    if !are_vertical(answers) {
+        return;
+    }
+    let up = Cell::new(&UP, answers.up, answers.held.up);
+    let down = Cell::new(&DOWN, answers.down, Held::Nothing);
+    let left = Cell::new(&LEFT, "", answers.held.left);
+    let middle = (WIDTH as i32 / 2).max(up.width(letters::SMALL) + GAP);
+    up.draw(letters::SMALL, Point::new(0, y), ink);
+    down.draw(letters::SMALL, Point::new(middle, y), ink);
+    left.draw(letters::SMALL, Point::new(WIDTH as i32 - left.width(letters::SMALL), y), ink);
 }
 
 /// Draws left, centre and right in the row that begins at `y`: the centre between what the other two leave free.
 /// Three long answers take the smallest letters.
-pub(super) fn draw_horizontal(answers: &Answers, y: i32, ink: &mut Ink<'_>) {
-    let total = |font| {
-        let answers = [answers.left, answers.centre, answers.right];
-        answers.iter().map(|says| width(says, font)).sum::<i32>() + 2 * GAP
-    };
-    let font = if total(letters::SMALL) <= WIDTH as i32 { letters::SMALL } else { letters::SMALLEST };
-    let left_end = width(answers.left, font);
-    let right_start = WIDTH as i32 - width(answers.right, font);
+pub(super) fn draw_horizontal(answers: &Answers, moves_choice: bool, y: i32, ink: &mut Ink<'_>) {
+    let above = are_vertical(answers) && !moves_choice;
+    let left = Cell::new(&LEFT, answers.left, if above { Held::Nothing } else { answers.held.left });
+    let centre = Cell::new(&CENTRE, answers.centre, answers.held.centre);
+    let right = Cell::new(&RIGHT, answers.right, Held::Nothing);
+    let total = [left, centre, right].iter().map(|cell| cell.width(letters::SMALL)).sum::<i32>() + 2 * GAP;
+    let font = if total <= WIDTH as i32 { letters::SMALL } else { letters::SMALLEST };
+    let left_end = left.width(font);
+    let right_start = WIDTH as i32 - right.width(font);
     // In the middle of the display if that is free, else in the middle of what is.
-    let centre_width = width(answers.centre, font);
+    let centre_width = centre.width(font);
     let middle = (WIDTH as i32 - centre_width) / 2;
     let free = middle >= left_end + GAP && middle + centre_width + GAP <= right_start;
-    let centre = if free { middle } else { (left_end + right_start - centre_width) / 2 };
-    draw(&LEFT, answers.left, font, Point::new(0, y), ink);
-    draw(&CENTRE, answers.centre, font, Point::new(centre, y), ink);
-    draw(&RIGHT, answers.right, font, Point::new(right_start, y), ink);
-}
-
-/// The pixels of an answer with its arrow.
-fn width(says: &str, font: &MonoFont<'_>) -> i32 {
-    match letters::cut(says, ANSWER_COLUMNS) {
-        "" => 0,
-        says => SHAPE + GAP + letters::text_width(font, says) as i32,
-    }
-}
-
-fn draw(shape: &Shape, says: &str, font: &MonoFont<'_>, at: Point, ink: &mut Ink<'_>) {
-    let says = letters::cut(says, ANSWER_COLUMNS);
-    if says.is_empty() {
-        return;
-    }
-    ink.shape(at, shape, SHAPE);
-    let lower = (8 - font.character_size.height as i32) / 2;
-    ink.write(font, at + Point::new(SHAPE + GAP, lower), says);
+    let middle = if free { middle } else { (left_end + right_start - centre_width) / 2 };
+    left.draw(font, Point::new(0, y), ink);
+    centre.draw(font, Point::new(middle, y), ink);
+    right.draw(font, Point::new(right_start, y), ink);
 }
 
 #[cfg(test)]
@@ -73,8 +120,8 @@ mod tests {
 
     #[test]
     fn three_answers_of_full_length_fit_in_the_smallest_letters() {
-        let widest = width("12345678", letters::SMALLEST);
-        assert!(3 * widest + 2 * GAP <= WIDTH as i32, "{widest}");
-        assert!(width("12345678", letters::SMALL) < WIDTH as i32 / 2);
+        let cell = Cell::new(&UP, "12345678", Held::Nothing);
+        assert!(3 * cell.width(letters::SMALLEST) + 2 * GAP <= WIDTH as i32);
+        assert!(cell.width(letters::SMALL) < WIDTH as i32 / 2);
     }
 }

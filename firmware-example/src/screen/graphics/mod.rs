@@ -11,7 +11,8 @@
 //!
 //! A prism has its two parts in rows 20–47 with the lens beside them, and its detail where up and down would be answered.
 //!
-//! The eye is inverted in the header; the title is inverted, with a sign in front, where the tone is a warning or a
+//! The eye in hand stands inverted over header and title, the largest letter of a screen; for a moment it is all there is,
+//! when it changes ([`Body::Eye`]). The title is inverted, with a sign in front, where the tone is a warning or a
 //! refusal. A picture reaches down beside a short detail. A list has the arrows up and down at its right edge where
 //! more items lie beyond. A message that answers up or down has three lines; a fourth gives way.
 //!
@@ -30,7 +31,9 @@ mod tests;
 
 pub use ink::{HEIGHT, WIDTH};
 
-use super::{Body, COLUMNS, Header, LIST_LINES, Line, Picture, Screen, Tone, words};
+use super::{Answers, Body, COLUMNS, Header, LIST_LINES, Line, Picture, Screen, Tone, WORD_COLUMNS, words};
+use bevelbook_core::prescription::Eye;
+use embedded_graphics::mono_font::MonoFont;
 use embedded_graphics::pixelcolor::BinaryColor;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
@@ -45,6 +48,10 @@ const DETAIL_HEIGHT: u32 = 8;
 const VERTICAL_TOP: i32 = 48;
 const HORIZONTAL_TOP: i32 = 56;
 const ITEM_HEIGHT: i32 = 9;
+/// How wide the eye in hand is.
+const EYE_WIDTH: i32 = 15;
+/// Where lines begin beside a large word.
+const BESIDE_LEFT: i32 = 46;
 
 /// Draws `screen`, over whatever stood there.
 ///
@@ -87,7 +94,12 @@ where
 fn paint(screen: &Screen, ink: &mut Ink<'_>) {
     ink.wipe(Rectangle::new(Point::zero(), Size::new(WIDTH, HEIGHT)));
     header(&screen.header, &mut ink.dimmed());
+    if let Some(eye) = screen.header.eye {
+        eye_in_hand(eye, ink);
+    }
+    let title = |text: &Line, tone: Tone, ink: &mut Ink<'_>| title(text, tone, title_left(screen), ink);
     match &screen.body {
+        Body::Eye(eye) => return all_eye(*eye, ink),
         Body::Question { question, figure, detail, picture } => {
             title(question, screen.tone, ink);
             Places::of(figure, detail, *picture).draw(figure, detail, *picture, ink);
@@ -103,52 +115,91 @@ fn paint(screen: &Screen, ink: &mut Ink<'_>) {
             title(chosen, screen.tone, ink);
             list(items, *selected, *more, ink);
         }
+        Body::Large { title: about, word, lines } => {
+            title(about, screen.tone, ink);
+            let word = letters::cut(word, WORD_COLUMNS);
+            let letters::FigureFont { font, skip } = letters::figure_font(word, WIDTH);
+            ink.write_large(font, Point::new(0, BODY_TOP - skip), word, letters::TIMES);
+            said(lines, letters::SMALL, BESIDE_LEFT, &screen.answers, ink);
+        }
         Body::Message { title: about, lines } => {
             title(about, screen.tone, ink);
-            let vertical = !(screen.answers.up.is_empty() && screen.answers.down.is_empty());
-            let room = if vertical { LIST_LINES - 1 } else { LIST_LINES };
-            for (row, line) in (0..).zip(lines.iter().take(room)) {
-                ink.write(letters::SAID, Point::new(1, BODY_TOP + row * ITEM_HEIGHT), line.as_str());
-            }
-            answers::draw_vertical(&screen.answers, VERTICAL_TOP, ink);
+            said(lines, letters::SAID, 1, &screen.answers, ink);
         }
     }
-    answers::draw_horizontal(&screen.answers, HORIZONTAL_TOP, ink);
+    let moves_choice = matches!(screen.body, Body::List { .. });
+    answers::draw_horizontal(&screen.answers, moves_choice, HORIZONTAL_TOP, ink);
+}
+
+/// Lines from `left` on, and the answers of up and down, before which a fourth line gives way.
+fn said(lines: &[Line], font: &MonoFont<'_>, left: i32, answers: &Answers, ink: &mut Ink<'_>) {
+    let room = if answers::are_vertical(answers) { LIST_LINES - 1 } else { LIST_LINES };
+    for (row, line) in (0..).zip(lines.iter().take(room)) {
+        let shown = letters::cut(line.as_str(), columns(font, left));
+        ink.write(font, Point::new(left, BODY_TOP + row * ITEM_HEIGHT), shown);
+    }
+    answers::draw_vertical(answers, VERTICAL_TOP, ink);
+}
+
+/// The letters that there is room for from `left` on.
+const fn columns(font: &MonoFont<'_>, left: i32) -> usize {
+    WIDTH.saturating_sub(left.unsigned_abs()) as usize / font.character_size.width as usize
 }
 
 fn header(header: &Header, ink: &mut Ink<'_>) {
-    const EYE_WIDTH: i32 = 9;
     let font = letters::SMALL;
+    let left = if header.eye.is_some() { EYE_WIDTH + 2 } else { 0 };
     let link = words::link(header);
     let link_left = WIDTH as i32 - letters::text_width(font, link.as_str()) as i32;
-    let eye_width = if header.eye.is_some() { EYE_WIDTH } else { 0 };
-    let room = (link_left - eye_width - 4) / font.character_size.width as i32;
+    let room = (link_left - left - 4) / font.character_size.width as i32;
     let job = words::job(header, usize::try_from(room).unwrap_or(0).min(COLUMNS));
-    ink.write(font, Point::zero(), job.as_str());
-    if let Some(eye) = header.eye {
-        let left = letters::text_width(font, job.as_str()) as i32 + 1;
-        ink.fill(Rectangle::new(Point::new(left, 0), Size::new(EYE_WIDTH as u32, 8)));
-        let mut letter = [0; 4];
-        let letter = eye.letter().encode_utf8(&mut letter);
-        ink.inverted().write(font, Point::new(left + 2, 0), letter);
-    }
+    ink.write(font, Point::new(left, 0), job.as_str());
     ink.write(font, Point::new(link_left, 0), link.as_str());
-    ink.line(Point::new(0, 8), Point::new(WIDTH as i32 - 1, 8), 1);
+    ink.line(Point::new(left, 8), Point::new(WIDTH as i32 - 1, 8), 1);
 }
 
-fn title(title: &Line, tone: Tone, ink: &mut Ink<'_>) {
+/// The eye in hand, as large as header and title are high.
+fn eye_in_hand(eye: Eye, ink: &mut Ink<'_>) {
+    ink.fill(Rectangle::new(Point::zero(), Size::new(EYE_WIDTH as u32, BODY_TOP as u32 - 1)));
+    let mut letter = [0; 4];
+    let letter = eye.letter().encode_utf8(&mut letter);
+    let letters::FigureFont { font, skip } = letters::figure_font(letter, WIDTH);
+    ink.inverted().write_large(font, Point::new(1, -skip), letter, letters::TIMES);
+}
+
+/// The eye's name over all the display.
+fn all_eye(eye: Eye, ink: &mut Ink<'_>) {
+    const TIMES: u32 = 4;
+    ink.fill(Rectangle::new(Point::zero(), Size::new(WIDTH, HEIGHT)));
+    let name = words::eye(eye);
+    let width = letters::text_width(letters::TITLE, name) * TIMES;
+    // The height of a capital, seven pixels below an empty row.
+    let at = Point::new((WIDTH - width) as i32 / 2 + 2, (HEIGHT - 7 * TIMES) as i32 / 2 - TIMES as i32);
+    ink.inverted().write_large(letters::TITLE, at, name, TIMES);
+}
+
+/// Where the title begins.
+const fn title_left(screen: &Screen) -> i32 {
+    if screen.header.eye.is_some() { EYE_WIDTH + 2 } else { 0 }
+}
+
+fn title(title: &Line, tone: Tone, left: i32, ink: &mut Ink<'_>) {
     let sign = words::sign(tone);
-    let letters_long = sign.len() + title.as_str().chars().count();
-    let (font, lower) = if letters_long <= COLUMNS { (letters::TITLE, 0) } else { (letters::SMALL, 1) };
-    let at = Point::new(1, TITLE_TOP + lower);
+    let room = |font: &MonoFont<'_>| columns(font, left + 1).saturating_sub(sign.len());
+    let (font, lower) = match title.as_str().chars().count() {
+        long if long <= room(letters::TITLE) => (letters::TITLE, 0),
+        _ => (letters::SMALL, 1),
+    };
+    let title = letters::cut(title.as_str(), room(font));
+    let at = Point::new(left + 1, TITLE_TOP + lower);
     let behind = at + Point::new(letters::text_width(font, sign) as i32, 0);
     if tone == Tone::Plain {
-        return ink.write(font, at, title.as_str());
+        return ink.write(font, at, title);
     }
-    ink.fill(Rectangle::new(Point::new(0, TITLE_TOP), Size::new(WIDTH, TITLE_HEIGHT)));
+    ink.fill(Rectangle::new(Point::new(left, TITLE_TOP), Size::new(WIDTH - left as u32, TITLE_HEIGHT)));
     let mut inverted = ink.inverted();
     inverted.write(font, at, sign);
-    inverted.write(font, behind, title.as_str());
+    inverted.write(font, behind, title);
 }
 
 fn list(items: &[Line], selected: usize, more: (bool, bool), ink: &mut Ink<'_>) {

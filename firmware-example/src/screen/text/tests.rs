@@ -16,13 +16,13 @@ fn lines(rows: [&str; ROWS]) -> String {
 #[test]
 fn a_pass_with_its_four_outcomes_at_the_arrows() {
     let expected = lines([
-        "job 12 R 3 to console",
+        "RIGHT 12    3 to send",
         "cut, then: how is it?",
         "    +0.35",
         "offset mm, pass 2",
         "-----|---------B#####",
-        "↑ far      ↓ fits",
-        "← loose    → just",
+        "↑ much     ↓ fits",
+        "← loose    → touch",
         "● size",
     ]);
     assert_eq!(text(&samples::sizing()), expected);
@@ -31,14 +31,14 @@ fn a_pass_with_its_four_outcomes_at_the_arrows() {
 #[test]
 fn a_size_below_the_smallest_that_fitted_warns() {
     let expected = lines([
-        "job 12 R 5 held alone",
+        "RIGHT job 12   5 held",
         "! below what fitted",
         "    +0.15",
         "+0.20 fits",
         "...|.F-----------B###",
         "↑ +        ↓ -",
         "← --       → ++",
-        "● take",
+        "● set",
     ]);
     assert_eq!(text(&samples::guarded()), expected);
 }
@@ -46,14 +46,14 @@ fn a_size_below_the_smallest_that_fitted_warns() {
 #[test]
 fn an_axis_stands_on_its_half_circle() {
     let expected = lines([
-        "own 3 L         alone",
-        "wheel: sharp at",
+        "LEFT walk-in    alone",
+        "uncut axis",
         "    15",
         "ordered 20",
         "180--------+------|-0",
         "↑ +        ↓ -",
         "← --       → ++",
-        "● so",
+        "● set",
     ]);
     assert_eq!(text(&samples::axis()), expected);
 }
@@ -61,7 +61,7 @@ fn an_axis_stands_on_its_half_circle() {
 #[test]
 fn both_parts_of_a_prism_show_with_the_way_to_their_bases() {
     let expected = lines([
-        "job 12 R      console",
+        "RIGHT job 12  console",
         "prism at the dot",
         "  2.00 IN →",
         "  1.50 UP ↑",
@@ -72,14 +72,14 @@ fn both_parts_of_a_prism_show_with_the_way_to_their_bases() {
     ]);
     assert_eq!(text(&samples::prism()), expected);
     let expected = lines([
-        "job 12 L      console",
+        "LEFT job 12   console",
         "mounted prism up/down",
         "  12.75 OUT →",
         "> 1.25 DOWN ↓",
         "",
         "↑ +        ↓ -",
         "← --       → ++",
-        "● so",
+        "● set",
     ]);
     assert_eq!(text(&samples::prism_changed()), expected);
 }
@@ -102,8 +102,8 @@ fn a_list_shows_what_is_chosen_and_that_there_is_more() {
 #[test]
 fn a_refusal_says_no_and_how_much_is_held() {
     let expected = lines([
-        "1234 L 487 held alone",
-        "NO memory full",
+        "LEFT 1234    487 held",
+        "STOP memory full",
         "Nothing more is kept",
         "until a console took",
         "what is held here.",
@@ -122,7 +122,7 @@ fn whatever_is_too_long_is_cut_and_every_answer_still_shows() {
             let rows: Vec<&str> = text.rows().collect();
             assert_eq!(rows.len(), ROWS);
             assert!(rows.iter().all(|row| row.chars().count() <= COLUMNS), "{text}");
-            assert!(rows[0].ends_with("~ R 65535 to console"), "{text}");
+            assert!(rows[0].starts_with("R Å") && rows[0].ends_with("~ 65535 to send"), "{text}");
             assert_eq!(rows[6], "← gggggggg → ÅÅÅÅÅÅÅÅ");
             assert_eq!(rows[7], "● WWWWWWWW");
         }

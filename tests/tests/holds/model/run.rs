@@ -44,6 +44,7 @@ fn kind(record: &Record) -> &'static str {
             Bench::Station(_) => "dial",
             Bench::NewLens(_) => "new lens",
             Bench::Opened(_) => "opened",
+            Bench::Spoiled(_) => "cause",
         },
     }
 }
@@ -174,6 +175,11 @@ impl Run {
         for _ in 0..12 {
             let screen = self.real.screen();
             if words.iter().any(|words| screen.contains(&format!("> {words}"))) {
+                if words == NEW_LENS_RIGHT {
+                    // Why: the first cause behind "no".
+                    self.press(Press::short(Key::Centre));
+                    self.press(Press::short(Key::Down));
+                }
                 // What a job is opened with, and what a dial is stated with, are answered at once.
                 for _ in 0..2 + self.chance.below(4) {
                     self.press(Press::short(Key::Centre));

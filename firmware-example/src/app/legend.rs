@@ -1,0 +1,51 @@
+//! What held keys do on the screen that shows, so that it stands there; and the beat when the eye in hand changes.
+
+use super::App;
+use super::entry::Entry;
+use super::view::View;
+use crate::memory::Pages;
+use crate::screen::{Body, Held, HeldKeys};
+use bevelbook_core::prescription::Eye;
+
+/// How long the eye alone shows when it changes, in milliseconds.
+pub(super) const BEAT_MS: u64 = 500;
+
+impl<P: Pages> App<P> {
+    /// What held keys do here.
+    pub(super) fn held(&self) -> HeldKeys {
+        let can_undo = self.job.as_ref().is_some_and(|job| job.last.is_some());
+        let undo = if can_undo { Held::Undo } else { Held::Nothing };
+        let (left, centre) = match &self.view {
+            View::Step if { self.entry }.back() || self.is_beside_the_line() => (Held::Back, Held::Menu),
+            View::Step => (undo, Held::Menu),
+            View::Notice(..) | View::Off { .. } => (undo, Held::Nothing),
+            View::Jobs { .. } if self.job.is_none() => (Held::Nothing, Held::Menu),
+            View::Jobs { .. } => (Held::Back, Held::Menu),
+            View::Guard(_) => (Held::Back, Held::Insist),
+            View::Menu(_) | View::Rims(_) | View::Station(_) | View::Remake { .. } => {
+                (Held::Back, Held::Nothing)
+            }
+            View::Silent { .. } => (Held::Nothing, Held::Nothing),
+        };
+        let sizes = matches!((&self.view, &self.entry), (View::Step, Entry::Sizing(_)));
+        HeldKeys { up: if sizes { Held::Stopped } else { Held::Nothing }, left, centre }
+    }
+
+    /// The eye in hand.
+    pub(super) const fn eye(&self) -> Option<Eye> {
+        self.view.eye(&self.entry)
+    }
+
+    /// Begins the beat when another eye is in hand than before in this job.
+    pub(super) fn mind_eye(&mut self, now_ms: u64) {
+        let Some(eye) = self.eye() else { return };
+        if self.last_eye.replace(eye).is_some_and(|before| before != eye) {
+            self.beat_until_ms = now_ms + BEAT_MS;
+        }
+    }
+
+    /// The eye alone, while it beats. Keys act on what stands behind it: that is what the hand expects next.
+    pub(super) fn beat(&self, now_ms: u64) -> Option<Body> {
+        self.eye().filter(|_| now_ms < self.beat_until_ms).map(Body::Eye)
+    }
+}

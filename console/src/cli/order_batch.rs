@@ -3,17 +3,17 @@
 use super::Failure;
 use super::order_file::{self, Written};
 use super::order_form::Form;
-use super::order_understood::{Seen, Understood};
+use super::order_understood::{Before, Understood};
 use crate::desk::Severity;
 use std::path::Path;
 
 /// All orders of a file, or what is wrong with them, each with its number.
-pub(crate) fn read(seen: &Seen, path: &Path) -> Result<Vec<Understood>, Failure> {
+pub(crate) fn read(before: &Before, path: &Path) -> Result<Vec<Understood>, Failure> {
     let written = order_file::read(path)?;
     let mut form = Form::new();
     let (mut orders, mut wrong) = (Vec::new(), Vec::<String>::new());
     for (at, written) in written.iter().enumerate() {
-        match understood(&mut form, written, seen)? {
+        match understood(&mut form, written, before)? {
             Ok(order) => orders.push(order),
             Err(said) => wrong.push(said.iter().map(|said| format!("\n  {}", numbered(at, said))).collect()),
         }
@@ -37,7 +37,7 @@ pub(crate) fn numbered(at: usize, said: &str) -> String {
 fn understood(
     form: &mut Form,
     written: &Written,
-    seen: &Seen,
+    before: &Before,
 ) -> Result<Result<Understood, Vec<String>>, Failure> {
     let Written { line, fields } = written;
     let told = |line: usize, field: &str, said: &str| {
@@ -55,7 +55,7 @@ fn understood(
     let whole = form
         .flags(&given)
         .map_err(Failure::Use)
-        .and_then(|flags| Understood::of(&flags, None, seen.work.as_ref()));
+        .and_then(|flags| Understood::of(&flags, None, before.work.as_ref()));
     let mut order = match whole {
         Ok(order) => order,
         Err(Failure::Fault(why)) => return Err(Failure::Fault(why)),
@@ -63,7 +63,7 @@ fn understood(
             return Ok(Err(vec![format!("line {line}: {}", said.replace('\n', "\n    "))]));
         }
     };
-    let remarks = seen.reviewed(&mut order.new.order)?;
+    let remarks = before.reviewed(&mut order.new.order)?;
     let refused = remarks.iter().filter(|remark| remark.severity == Severity::Refused).map(|remark| {
         let own = |field: &&str| fields.iter().find(|(_, given)| given.field == **field);
         let at = remark.fields().iter().find_map(own).map_or(*line, |(line, _)| *line);

@@ -2,7 +2,7 @@
 //! and saved by the same words here.
 
 use super::order_flags::OrderFlags;
-use super::order_understood::{NOTHING_SAVED, Seen, Understood, accepted, unusual};
+use super::order_understood::{Before, NOTHING_SAVED, Understood, accepted, unusual};
 use super::shop::Shop;
 use super::{Failure, Report, order_batch, order_steps};
 use crate::view::{JobView, OrderLines};
@@ -52,39 +52,39 @@ treatments. One order is its fields alone; of several, each stands below [[order
   due = 2026-12-04";
 
 pub(crate) fn run(shop: &Shop, args: &NewArgs) -> Result<Report, Failure> {
-    let seen = Seen::of(shop)?;
+    let before = Before::of(shop)?;
     let nothing_given = *args.order == OrderFlags::default();
     match (&args.from, &args.like) {
         (Some(_), _) if !nothing_given => {
             Err(Failure::Use("with --from the file says everything; leave the other flags out".into()))
         }
         (Some(path), _) => {
-            let orders = order_batch::read(&seen, path)?;
-            if args.check { checked(&seen, orders) } else { saved_all(shop, seen, orders) }
+            let orders = order_batch::read(&before, path)?;
+            if args.check { checked(&before, orders) } else { saved_all(shop, before, orders) }
         }
         (None, None) if nothing_given && !args.check && order_steps::can_ask() => {
-            match order_steps::asked(&seen)? {
-                Some(order) => saved_one(shop, seen, order),
+            match order_steps::asked(&before)? {
+                Some(order) => saved_one(shop, before, order),
                 None => Ok(Report { not_within: true, ..Report::new(NOTHING_SAVED, Value::Null) }),
             }
         }
         (None, like) => {
-            let find = |like: &String| match &seen.work {
+            let find = |like: &String| match &before.work {
                 Some(work) => Ok(work.find(like)?.order),
                 None => Err(Failure::NotFound(format!("no job `{like}`; the book has no job yet"))),
             };
             let like = like.as_ref().map(find).transpose()?;
-            let order = Understood::of(&args.order, like, seen.work.as_ref())?;
-            if args.check { checked(&seen, vec![order]) } else { saved_one(shop, seen, order) }
+            let order = Understood::of(&args.order, like, before.work.as_ref())?;
+            if args.check { checked(&before, vec![order]) } else { saved_one(shop, before, order) }
         }
     }
 }
 
 /// Saves one order and shows it as it was understood.
-fn saved_one(shop: &Shop, seen: Seen, mut order: Understood) -> Result<Report, Failure> {
+fn saved_one(shop: &Shop, before: Before, mut order: Understood) -> Result<Report, Failure> {
     // What is refused begins no book.
-    accepted(seen.reviewed(&mut order.new.order)?)?;
-    drop(seen);
+    accepted(before.reviewed(&mut order.new.order)?)?;
+    drop(before);
     let mut work = shop.begin()?;
     let (job, remarks) = work.open_job(order.new.order, order.new.name.as_deref())?;
     let view = JobView::of(&job, &work.settings().tolerances()?);
@@ -92,8 +92,8 @@ fn saved_one(shop: &Shop, seen: Seen, mut order: Understood) -> Result<Report, F
 }
 
 /// Saves all orders of a file, or none.
-fn saved_all(shop: &Shop, seen: Seen, orders: Vec<Understood>) -> Result<Report, Failure> {
-    drop(seen);
+fn saved_all(shop: &Shop, before: Before, orders: Vec<Understood>) -> Result<Report, Failure> {
+    drop(before);
     let (new, hints): (Vec<_>, Vec<_>) = orders.into_iter().map(|order| (order.new, order.hints)).unzip();
     let mut work = shop.begin()?;
     let opened = work.open_batch(new)?;
@@ -108,12 +108,12 @@ fn saved_all(shop: &Shop, seen: Seen, orders: Vec<Understood>) -> Result<Report,
 }
 
 /// What orders were understood as; nothing is saved.
-fn checked(seen: &Seen, orders: Vec<Understood>) -> Result<Report, Failure> {
+fn checked(before: &Before, orders: Vec<Understood>) -> Result<Report, Failure> {
     let (mut hints, mut lines) = (Vec::new(), Vec::new());
     let alone = orders.len() == 1;
     let called = |at, said: &str| if alone { said.to_owned() } else { order_batch::numbered(at, said) };
     for (at, mut order) in orders.into_iter().enumerate() {
-        let remarks = accepted(seen.reviewed(&mut order.new.order)?)?;
+        let remarks = accepted(before.reviewed(&mut order.new.order)?)?;
         let said = order.hints.into_iter().chain(unusual(&remarks));
         hints.extend(said.map(|hint| called(at, &hint)));
         lines.push(called(at, &format!("can be opened{}", OrderLines(&order.new.order))));

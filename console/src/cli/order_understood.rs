@@ -10,13 +10,13 @@ use crate::settings::Settings;
 use crate::work::{NewOrder, Work, WorkError, reviewed};
 
 /// What is there before anything is written.
-pub(crate) struct Seen {
+pub(crate) struct Before {
     pub(crate) settings: Settings,
     /// The book, if there is one yet.
     pub(crate) work: Option<Work>,
 }
 
-impl Seen {
+impl Before {
     pub(crate) fn of(shop: &Shop) -> Result<Self, Failure> {
         Ok(Self { settings: shop.settings()?.0, work: shop.look_if_there()? })
     }

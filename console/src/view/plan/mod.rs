@@ -88,7 +88,7 @@ view! {
         off_centre: OffCentreView = OffCentreView::of(&plan.off_centre),
         cautions: Vec<Caution> = notes::of_order(order, &plan),
         /// What was done by figures that the order does not say any more.
-        overtaken: Vec<Caution> = job.overtaken().into_iter().map(Caution::short).collect(),
+        overtaken: Vec<Caution> = job.overtaken().iter().map(Caution::short).collect(),
         /// What is to be asked, of whoever prescribed the pair or supplies it.
         questions: Vec<Caution> = off_centre::questions(order, &plan.off_centre),
         /// What is ordered, each thing under its name; the first is the job's number.

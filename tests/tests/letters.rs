@@ -23,7 +23,7 @@ fn a_text_that_fills_a_page_is_refused_wherever_it_is_typed() {
         &["record", "note", "1", long],
         &["inspect", "1", "--sign-off", long],
         &["inspect", "1", "--sign-off", "EM", "--despite", long],
-        &["keypad", "adopt", "00000000000000aa", "--yes", "--name", long],
+        &["keypad", "add", "00000000000000aa", "--yes", "--name", long],
     ] {
         let refused = shop.run(command);
         assert_eq!(refused.status, Some(2), "{command:?}: {refused:?}");

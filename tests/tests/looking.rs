@@ -44,7 +44,7 @@ fn shop() -> Shop {
     assert_eq!(shop.run(usual_order(&[])).status, Some(0));
     let dial = ["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"];
     assert_eq!(shop.run(dial).status, Some(0));
-    let adopt = ["keypad", "adopt", "00000000000b0a4d", "--name", "bench", "--yes"];
+    let adopt = ["keypad", "add", "00000000000b0a4d", "--name", "bench", "--yes"];
     assert_eq!(shop.run(adopt).status, Some(0));
     shop
 }

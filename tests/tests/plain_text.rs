@@ -49,8 +49,8 @@ fn life(text: &str) -> Vec<(String, Said)> {
         &["record", "note", "1", text],
         &["record", "void", "1"],
         &["inspect", "1", "--sign-off", text, "--despite", text],
-        &["keypad", "adopt", "00000000000000aa", "--name", text, "--yes"],
-        &["keypad", "adopt", "00000000000000bb", "--name", text, "--yes"],
+        &["keypad", "add", "00000000000000aa", "--name", text, "--yes"],
+        &["keypad", "add", "00000000000000bb", "--name", text, "--yes"],
         &["job", "new", "--like", "1", "--tray", text, "--frame", text],
         &["job", "close", "1", "--how", text, "--despite", text],
     ];

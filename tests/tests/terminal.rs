@@ -3,8 +3,9 @@
 
 use bevelbook_tests::{Shop, console, usual_order};
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
-use std::io::{Read, Write};
+use std::io::{BufRead, BufReader, Read, Write};
 use std::num::NonZero;
+use std::process::Stdio;
 use std::sync::mpsc::{Receiver, channel};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -14,7 +15,7 @@ const PATIENCE: Duration = Duration::from_secs(30);
 
 const ENTER: &str = "\r";
 
-/// `bench --port software` in a terminal.
+/// The console in a terminal.
 struct Terminal {
     master: Box<dyn MasterPty + Send>,
     keys: Box<dyn Write + Send>,
@@ -32,12 +33,13 @@ fn least(cells: u16) -> NonZero<u16> {
 }
 
 impl Terminal {
-    fn open(shop: &Shop, columns_rows: (u16, u16)) -> Self {
+    fn open(shop: &Shop, args: &[&str], columns_rows: (u16, u16)) -> Self {
         let pair = native_pty_system().openpty(size(columns_rows)).unwrap();
         let mut command = CommandBuilder::new(console());
-        command.args(["bench", "--port", "software"]);
+        command.args(args);
         command.cwd(shop.folder());
         command.env("TERM", "xterm");
+        command.env_remove("NO_COLOR");
         command.env("BEVELBOOK_BOOK", shop.book());
         command.env("BEVELBOOK_SETTINGS", shop.settings());
         let child = pair.slave.spawn_command(command).unwrap();
@@ -103,25 +105,64 @@ fn shop() -> Shop {
     shop
 }
 
+/// Where the keypad in the terminal lists the job.
+const CHOICE: &str = "> 1 Lindgren";
+
+const SOFTWARE: [&str; 3] = ["bench", "--port", "software"];
+
+/// A keypad on a port, in a process of its own.
+struct Keypad {
+    child: std::process::Child,
+    /// Held open: without a reader it ends.
+    _said: BufReader<std::process::ChildStdout>,
+    port: String,
+}
+
+impl Keypad {
+    fn start(shop: &Shop) -> Self {
+        let mut command = shop.command();
+        command.args(["keypad", "software", "--pty", "--name", "drum", "--memory", "drum.mem"]);
+        let mut child = command.stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
+        let mut port = String::new();
+        let mut said = BufReader::new(child.stdout.take().unwrap());
+        said.read_line(&mut port).unwrap();
+        Self { child, _said: said, port: port.trim().into() }
+    }
+
+    fn press(&mut self, lines: &str) {
+        self.child.stdin.as_mut().unwrap().write_all(lines.as_bytes()).unwrap();
+    }
+
+    fn unplug(&mut self) {
+        self.child.kill().unwrap();
+        self.child.wait().unwrap();
+    }
+}
+
+impl Drop for Keypad {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
 #[test]
-fn the_keypad_above_and_the_log_below_from_adoption_to_a_record_in_the_book() {
+fn the_software_keypad_is_added_without_a_question_and_what_it_logs_stands_on_the_first_page() {
     let shop = shop();
-    let mut terminal = Terminal::open(&shop, (80, 24));
-    terminal.shows("adopt it as");
-    terminal.press("y");
+    let mut terminal = Terminal::open(&shop, &SOFTWARE, (80, 24));
+    terminal.shows("keypad software on this screen: connected, nothing waiting");
     // The card of the open job arrives, and the keypad lists it.
-    terminal.shows("job 1");
+    terminal.shows("then read the uncut right lens");
+    terminal.shows(CHOICE);
     terminal.press(ENTER);
-    terminal.shows("uncut sphere line");
-    assert!(terminal.seen.screen().contents().contains("arrows, Enter"), "the keys stand in the last row");
-    terminal.press(ENTER);
-    terminal.shows("cylinder line");
-    terminal.press(ENTER);
-    terminal.shows("axis wheel");
-    terminal.press(ENTER);
-    terminal.shows("dot");
-    terminal.press(ENTER);
+    for question in ["uncut sphere line", "cylinder line", "axis", "dot"] {
+        terminal.shows(question);
+        terminal.press(ENTER);
+    }
     terminal.shows("right: read uncut");
+    terminal.shows("within: power 0.00 off");
+    terminal.press("?");
+    terminal.shows("undoes the last thing logged of this pair");
     terminal.press("q");
     terminal.until("end", |screen| !screen.alternate_screen() && !screen.hide_cursor());
     assert!(terminal.child.wait().unwrap().success());
@@ -129,15 +170,74 @@ fn the_keypad_above_and_the_log_below_from_adoption_to_a_record_in_the_book() {
 }
 
 #[test]
-fn a_terminal_that_is_too_small_says_so_and_goes_on_when_it_is_large_again() {
+fn a_terminal_that_is_too_small_says_so_its_keys_are_dead_and_it_goes_on_when_it_is_large_again() {
     let shop = shop();
-    let mut terminal = Terminal::open(&shop, (80, 24));
-    terminal.shows("adopt it as");
-    terminal.resize((40, 10));
-    terminal.shows("too small: 40x10, 80x24 needed");
+    let mut terminal = Terminal::open(&shop, &SOFTWARE, (80, 24));
+    terminal.shows(CHOICE);
+    terminal.resize((59, 15));
+    terminal.shows("too small: 59x15, 60x16 needed");
+    // Would open the job, and accept what is read of it.
+    for _ in 0..6 {
+        terminal.press(ENTER);
+    }
+    terminal.press("u?");
+    thread::sleep(Duration::from_millis(500));
     terminal.resize((120, 40));
-    terminal.shows("adopt it as");
+    terminal.shows("arrows, Enter: keypad");
+    terminal.shows("then read the uncut right lens");
     terminal.press("\u{3}");
     terminal.until("end", |screen| !screen.alternate_screen());
     assert!(terminal.child.wait().unwrap().success());
+    assert!(!shop.run(["job", "show", "1"]).stdout.contains("read uncut"));
+}
+
+#[test]
+fn a_keypad_on_a_port_is_asked_about_comes_and_goes_and_its_last_word_is_undone_by_a_key() {
+    let shop = shop();
+    let mut keypad = Keypad::start(&shop);
+    let port = shop.folder().join("port");
+    std::os::unix::fs::symlink(&keypad.port, &port).unwrap();
+    let mut terminal = Terminal::open(&shop, &["bench", "--port", port.to_str().unwrap()], (100, 30));
+    terminal.shows("new keypad; add it as drum?");
+    terminal.press("y");
+    terminal.shows("keypad drum on");
+    terminal.shows("connected, nothing waiting");
+    terminal.shows("is on the keypad");
+    keypad.press(&"centre\n".repeat(5));
+    terminal.shows("right: read uncut");
+    keypad.press("wait 400\ncentre\n");
+    terminal.shows("right: marked");
+    keypad.unplug();
+    terminal.shows("waiting for keypad");
+    let mut keypad = Keypad::start(&shop);
+    std::fs::remove_file(&port).unwrap();
+    std::os::unix::fs::symlink(&keypad.port, &port).unwrap();
+    terminal.shows("keypad drum on");
+    terminal.press("u");
+    terminal.shows("undo right: marked at axis 15");
+    terminal.press("y");
+    terminal.shows("undone: right: marked at axis 15");
+    terminal.shows("next: mark the right lens");
+    // A second keypad, in the terminal itself.
+    terminal.press("k");
+    terminal.shows("● keypad here");
+    terminal.shows(CHOICE);
+    keypad.press("quit\n");
+    terminal.press("q");
+    terminal.until("end", |screen| !screen.alternate_screen() && !screen.hide_cursor());
+    assert!(terminal.child.wait().unwrap().success());
+}
+
+#[test]
+fn a_keypad_that_is_refused_is_not_taken_in_and_the_screen_stays() {
+    let shop = shop();
+    let keypad = Keypad::start(&shop);
+    let mut terminal = Terminal::open(&shop, &["bench", "--port", &keypad.port], (80, 24));
+    terminal.shows("new keypad; add it as drum?");
+    terminal.press("n");
+    terminal.shows("the new keypad was not added");
+    terminal.shows("not added");
+    terminal.press("q");
+    assert!(terminal.child.wait().unwrap().success());
+    assert_eq!(shop.run(["keypad", "list", "--json"]).json()["keypads"], serde_json::json!([]));
 }

@@ -103,7 +103,7 @@ commands! {
         Calc(command: calc::CalcCommand) => calc::run(shop, command),
         /// Take in what the keypad logs, and keep the open jobs on it.
         Bench(args: bench::BenchArgs) => bench::run(shop, &args, json),
-        /// Adopt keypads, look at what they logged, or run one in software.
+        /// Add keypads, look at what they logged, or run one in software.
         #[command(subcommand)]
         Keypad(command: keypad::KeypadCommand) => keypad::run(shop, &command),
         /// Look after the book.

@@ -52,6 +52,11 @@ pub(super) fn choose(port: Option<&str>) -> Result<Chosen, Failure> {
 }
 
 impl Chosen {
+    /// Where it is, or was last.
+    pub(super) fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
+    }
+
     /// Opens it; a keypad that is plugged in again is found under its new name.
     pub(super) fn open(&mut self) -> Result<Port, PortError> {
         if !self.given && !self.path.as_ref().is_some_and(|path| path.exists()) {

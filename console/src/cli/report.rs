@@ -113,6 +113,11 @@ impl Failure {
         Self::Fault(error.to_string())
     }
 
+    /// What it says.
+    pub(super) fn text(&self) -> &str {
+        self.parts().0
+    }
+
     fn parts(&self) -> (&str, u8) {
         match self {
             Self::Use(text) => (text, WRONG_USE),

@@ -3,6 +3,7 @@
 use super::line::{Line, gone};
 use super::pages::{FilePages, MemoryError, open_memory};
 use bevelbook_core::link::pump;
+use bevelbook_core::record::{JobId, JobState};
 use bevelbook_keypad::app::App;
 use bevelbook_keypad::keys::Press;
 use bevelbook_keypad::screen::text::{TextScreen, render};
@@ -49,6 +50,11 @@ impl Software {
     /// What it shows.
     pub fn screen(&self) -> TextScreen {
         render(&self.app.screen(self.now_ms()))
+    }
+
+    /// The job that it has in hand.
+    pub fn in_hand(&self) -> Option<JobId> {
+        self.app.in_hand().map(JobState::job)
     }
 
     /// How many of its records no console has yet, gaps included.

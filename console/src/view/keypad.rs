@@ -42,7 +42,7 @@ impl fmt::Display for Keypad {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { keypad, journal, last, gaps } = self;
         let records = last.map_or("no records yet".into(), |last| format!("records to {last}"));
-        write!(f, "{keypad}  journal {journal}  {records}")?;
+        write!(f, "{keypad}  log id {journal}  {records}")?;
         for (at, MissingNumbers { from, to }) in gaps.iter().enumerate() {
             write!(f, "{}{from}", if at == 0 { ", GAPS: " } else { ", " })?;
             if from != to {
@@ -64,7 +64,7 @@ mod tests {
             let gaps = gaps.into_iter().map(MissingNumbers::from).collect();
             Keypad { keypad: "bench".into(), journal: "01".into(), last: Some(9), gaps }.to_string()
         };
-        assert_eq!(told(vec![3..=3, 7..=8]), "bench  journal 01  records to 9, GAPS: 3, 7-8");
-        assert_eq!(told(vec![]), "bench  journal 01  records to 9");
+        assert_eq!(told(vec![3..=3, 7..=8]), "bench  log id 01  records to 9, GAPS: 3, 7-8");
+        assert_eq!(told(vec![]), "bench  log id 01  records to 9");
     }
 }

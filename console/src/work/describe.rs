@@ -171,6 +171,6 @@ fn describe_desk(fact: &Desk) -> String {
             Keep::Book => format!("of two records {record}, the one in the book counts"),
             Keep::Arrived => format!("of two records {record}, the one that arrived counts"),
         },
-        Desk::Adoption(adoption) => format!("keypad {} adopted as {}", adoption.journal, adoption.name),
+        Desk::Adoption(adoption) => format!("keypad {} added as {}", adoption.journal, adoption.name),
     }
 }

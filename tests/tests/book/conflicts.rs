@@ -17,7 +17,7 @@ fn record(seq: u32, event: StationEvent) -> (Stored, Option<i64>) {
 fn both_records_are_shown_and_a_decision_makes_the_book_fine_again() {
     let shop = Shop::new();
     assert_eq!(shop.run(usual_order(&[])).status, Some(0));
-    assert_eq!(shop.run(["keypad", "adopt", "00000000000b0a4d", "--name", "left", "--yes"]).status, Some(0));
+    assert_eq!(shop.run(["keypad", "add", "00000000000b0a4d", "--name", "left", "--yes"]).status, Some(0));
     let nothing = shop.run(["book", "conflicts"]);
     assert_eq!((nothing.status, nothing.stdout.as_str()), (Some(0), ""), "{nothing:?}");
     let mut work = Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();

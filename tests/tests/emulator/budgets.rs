@@ -217,7 +217,7 @@ fn the_stack_stays_within_its_bound_on_a_day_with_everything_in_it() {
     let nothing = board.until_lit();
     // Everything that a day brings: all records taken in, cards exchanged, jobs chosen, passes, an undo, a menu.
     let mut console = Console::start(&shop, board.port());
-    console.until("is here");
+    console.until("connected, ");
     crate::whole::until_freed(&board);
     board.press(Key::Up).unwrap();
     board.until_other(&nothing);

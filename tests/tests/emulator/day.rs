@@ -49,8 +49,8 @@ fn day(passes: u64) {
     let memory = board.memory();
     assert_eq!((u64::from(memory.unacknowledged()), u64::from(memory.next())), (passes, passes + 1));
     let mut console = Console::start(&shop, board.port());
-    let line = console.until("is here");
-    assert!(line.contains(&format!("{passes} records to take in")), "{line}");
+    let line = console.until("connected, ");
+    assert!(line.contains(&format!("{passes} records waiting")), "{line}");
     until_freed(&board);
     assert_whole(&shop, passes);
     assert_eq!(outcomes(&log(&shop)), far);

@@ -79,7 +79,7 @@ fn cut_power(times: u32, seed: u64) -> u32 {
         // One time in three a console is there, and the cut may fall while it takes records in.
         let console = (round % 3 == 2).then(|| {
             let mut console = Console::start(&shop, board.port());
-            console.until("is here");
+            console.until("connected, ");
             console
         });
         for _ in 0..chance.below(3) {
@@ -105,7 +105,7 @@ fn cut_power(times: u32, seed: u64) -> u32 {
         assert!(!warns(&shown), "QEMU tears no page: {shown:?}");
     }
     let mut console = Console::start(&shop, board.port());
-    console.until("is here");
+    console.until("connected, ");
     until_freed(&board);
     assert_whole(&shop, tally.shown);
     assert_eq!(console.end(), Some(0));
@@ -125,7 +125,7 @@ fn kill_console(times: u32, seed: u64) {
     let mut passes = 0;
     for _ in 0..times {
         let mut console = Console::start(&shop, board.port());
-        console.until("is here");
+        console.until("connected, ");
         for _ in 0..=chance.below(2) {
             board.press(Key::Up).unwrap();
             shown = board.until_other(&shown);
@@ -137,7 +137,7 @@ fn kill_console(times: u32, seed: u64) {
         spoil(&board, &mut chance);
     }
     let mut console = Console::start(&shop, board.port());
-    console.until("is here");
+    console.until("connected, ");
     until_freed(&board);
     assert_whole(&shop, passes);
     assert_eq!(console.end(), Some(0));

@@ -45,7 +45,7 @@ fn passes_come_into_the_book_and_the_next_size_comes_back() {
     let mut board = Board::begun();
     let nothing = board.picture().unwrap();
     let mut console = Console::start(&shop, board.port());
-    console.until("is here");
+    console.until("connected, ");
     console.until("job 1 (");
     let list = board.until_other(&nothing);
     board.press(Key::Centre).unwrap();

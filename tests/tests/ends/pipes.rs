@@ -91,7 +91,7 @@ fn a_signal_ends_the_wait_for_a_port() {
     let shop = at_sizing(1);
     let (mut keypad, mut console) = console(&shop);
     keypad.ends("keypad", 0, |it| drop(it.input.take()));
-    console.until("waiting for the keypad");
+    console.until("waiting for keypad");
     console.ends("console without a port", 0, |it| signal(it.child.id(), "TERM"));
     left_whole(&shop, "TERM");
 }

@@ -75,6 +75,13 @@ impl Terminal {
         self.until(text, |screen| screen.contents().contains(text));
     }
 
+    /// The port that a keypad in it opened.
+    fn port(&self) -> String {
+        let shown = self.seen.screen().contents();
+        let (_, from) = shown.split_once("port ").unwrap();
+        from.split_whitespace().next().unwrap().to_owned()
+    }
+
     /// Reads nothing any more; `keys` make it say something, so that the reading notices.
     fn leave_unread(&mut self, keys: &str) {
         self.read_no_more.store(true, Ordering::Relaxed);
@@ -115,7 +122,7 @@ fn bench(shop: &Shop, args: &[&str], own: bool) -> Terminal {
     bench.press(if plain { "centre\r" } else { "\r" });
     thread::sleep(Duration::from_millis(400));
     bench.press(if plain { "up\r" } else { "\u{1b}[A" });
-    bench.shows("much too big");
+    bench.shows("job 1  right: ");
     bench
 }
 
@@ -195,11 +202,15 @@ fn the_end_of_the_input_is_a_key_too() {
 fn a_question_that_nobody_answers_ends_with_its_terminal() {
     for name in SIGNALS {
         let shop = at_sizing(1);
-        let mut bench = Terminal::open(&shop, &["bench", "--port", "software", "--plain"], true);
-        bench.shows("adopt it as");
+        let mut keypad = Terminal::open(&shop, &["keypad", "software", "--pty"], true);
+        keypad.shows("port /dev/");
+        let port = keypad.port();
+        let mut bench = Terminal::open(&shop, &["bench", "--plain", "--port", &port], true);
+        bench.shows("add it as");
         let id = bench.id();
         ends(id, name, || signal(id, name));
         let _ = bench.child.wait();
+        drop(keypad);
         bevelbook::keypad::open_memory(&shop.folder().join("keypad.mem"), None).unwrap();
     }
 }

@@ -16,7 +16,7 @@ fn a_voided_adoption_takes_the_keypad_out_of_the_list_and_the_bench_asks_again()
     let keypad = Keypad::start(&shop);
     let port = keypad.port.to_str().unwrap();
     // The first record of the book.
-    done(&shop, &["keypad", "adopt", port, "--name", "bench", "--yes"]);
+    done(&shop, &["keypad", "add", port, "--name", "bench", "--yes"]);
     assert_eq!(keypads(&shop).len(), 1);
     done(&shop, &["record", "void", "1"]);
     assert_eq!(keypads(&shop), [Value::Null; 0]);
@@ -24,9 +24,9 @@ fn a_voided_adoption_takes_the_keypad_out_of_the_list_and_the_bench_asks_again()
     // There is nobody to say yes.
     let asked = shop.run(["bench", "--port", port]);
     assert_eq!(asked.status, Some(2), "{asked:?}");
-    assert!(asked.stderr.contains("keypad adopt"), "{asked:?}");
+    assert!(asked.stderr.contains("keypad add"), "{asked:?}");
     // It can be adopted once more, also under the same name.
-    done(&shop, &["keypad", "adopt", port, "--name", "bench", "--yes"]);
+    done(&shop, &["keypad", "add", port, "--name", "bench", "--yes"]);
     let mut console = Console::with(&shop, &keypad.port, &[]);
     console.until("bench");
     assert_eq!(console.end(), Some(0));
@@ -36,7 +36,7 @@ fn a_voided_adoption_takes_the_keypad_out_of_the_list_and_the_bench_asks_again()
 fn a_voided_new_name_gives_the_old_one_back() {
     let shop = Shop::new();
     for name in ["bench", "drum"] {
-        done(&shop, &["keypad", "adopt", "00000000000000aa", "--name", name, "--yes"]);
+        done(&shop, &["keypad", "add", "00000000000000aa", "--name", name, "--yes"]);
     }
     done(&shop, &["record", "void", "2"]);
     let names: Vec<Value> = keypads(&shop).iter().map(|keypad| keypad["keypad"].clone()).collect();

@@ -33,7 +33,7 @@ impl Ends {
     /// Starts the console beside the keypad.
     pub(crate) fn attend(&mut self) {
         let mut console = Console::start(&self.shop, &self.keypad.port);
-        console.until("is here");
+        console.until("connected, ");
         self.console = Some(console);
     }
 

@@ -50,7 +50,7 @@ impl Ends {
             assert_eq!(shop.run(usual_order(&[["--customer", customer]])).status, Some(0));
         }
         assert_eq!(
-            shop.run(["keypad", "adopt", &JOURNAL.to_string(), "--name", "bench", "--yes"]).status,
+            shop.run(["keypad", "add", &JOURNAL.to_string(), "--name", "bench", "--yes"]).status,
             Some(0)
         );
         let work = Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();

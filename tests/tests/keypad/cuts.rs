@@ -52,7 +52,7 @@ fn cut_at(shop: &Shop, memory: &Path, number: u32, connected: bool) -> bool {
     let mut keypad = Keypad::try_start(shop, memory, &[]).unwrap();
     std::os::unix::fs::symlink(&keypad.port, &port).unwrap();
     let mut console = Console::start(shop, &port);
-    console.until("is here");
+    console.until("connected, ");
     keypad.until_synced();
     let records = log(shop);
     let passes =

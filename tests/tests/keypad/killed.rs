@@ -23,7 +23,7 @@ fn kill_and_start_again(times: u32) -> u32 {
     let mut between = 0;
     for round in 1..=times {
         let mut console = Console::start(&shop, &keypad.port);
-        console.until("is here");
+        console.until("connected, ");
         let book = Book::open(&shop.book()).unwrap();
         keypad.send(&["up", "wait 310"]);
         match round % 3 {
@@ -42,7 +42,7 @@ fn kill_and_start_again(times: u32) -> u32 {
         between += u32::from(u64::from(in_book(&book).unwrap_or(0)) + unsynced > saved);
     }
     let mut console = Console::start(&shop, &keypad.port);
-    console.until("is here");
+    console.until("connected, ");
     keypad.until_synced();
     assert_whole(&shop, times.into());
     assert_eq!(console.end(), Some(0));
@@ -75,8 +75,8 @@ fn a_console_takes_in_what_it_has_not_seen_when_it_comes_back() {
     keypad.send(&["up", "wait 310", "up", "wait 310"]);
     assert_eq!((keypad.ask("saved"), keypad.ask("unsynced")), (3, 2));
     let mut console = Console::start(&shop, &keypad.port);
-    let line = console.until("is here");
-    assert!(line.contains("2 records to take in"), "{line}");
+    let line = console.until("connected, ");
+    assert!(line.contains("2 records waiting"), "{line}");
     keypad.until_synced();
     assert_whole(&shop, 3);
     assert_eq!(pass_count(&shop), 3);

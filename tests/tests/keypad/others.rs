@@ -50,14 +50,14 @@ fn a_keypad_that_is_unplugged_and_comes_back_on_another_port_goes_on() {
     for round in 2..=3 {
         keypad.send(&["quit"]);
         keypad.wait();
-        console.until("waiting for the keypad; its port is gone");
+        console.until("waiting for keypad; its port is gone");
         fs::remove_file(&port).unwrap();
         keypad = Keypad::start(&shop);
         keypad.send(&["up", "wait 310"]);
         assert_eq!(keypad.ask("saved"), round);
         symlink(&keypad.port, &port).unwrap();
-        let line = console.until("is here");
-        assert!(line.contains("1 records to take in"), "{line}");
+        let line = console.until("connected, ");
+        assert!(line.contains("1 record waiting"), "{line}");
         console.until("much too big");
     }
     keypad.until_synced();
@@ -70,7 +70,7 @@ fn a_port_is_for_one_console() {
     let shop = at_sizing(1);
     let keypad = Keypad::start(&shop);
     let mut console = Console::start(&shop, &keypad.port);
-    console.until("is here");
+    console.until("connected, ");
     let second = shop.run(["bench", "--port", keypad.port.to_str().unwrap()]);
     assert_eq!(second.status, Some(4));
     assert!(second.stderr.contains("in use by another program"), "{second:?}");
@@ -81,9 +81,9 @@ fn a_keypad_on_a_port_is_adopted_by_its_port() {
     let shop = at_sizing(1);
     let keypad = Keypad::start(&shop);
     let port = keypad.port.to_str().unwrap();
-    done(&shop, &["keypad", "adopt", port, "--yes", "--name", "bench"]);
+    done(&shop, &["keypad", "add", port, "--yes", "--name", "bench"]);
     let mut console = Console::with(&shop, &keypad.port, &[]);
-    console.until("keypad bench is here");
+    console.until("keypad bench connected, ");
 }
 
 #[test]

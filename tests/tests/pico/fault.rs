@@ -32,7 +32,7 @@ fn with_one_waiting(shop: &Shop) -> (Board, Picture) {
 fn goes_on(shop: &Shop, board: &mut Board, waits: u64, last: u64) {
     let cable = board.plug();
     let mut console = Console::start(shop, &cable.path);
-    let line = console.until("is here");
+    let line = console.until("connected, ");
     assert!(line.contains(&format!("{waits} record")), "{line}");
     until_in_book(shop, last);
     assert_whole(shop, last);

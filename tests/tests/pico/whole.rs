@@ -21,7 +21,7 @@ pub(crate) fn in_hand(shop: &Shop) -> Board {
     board.send(&["hold centre", "wait 500"]);
     let cable = board.plug();
     let mut console = Console::start(shop, &cable.path);
-    console.until("is here");
+    console.until("connected, ");
     console.until("job 1 (");
     board.send(&["wait 500", "centre", "wait 500", "up", "wait 400"]);
     console.until("much too big");
@@ -66,8 +66,8 @@ fn a_day_with_the_console_away_and_there_and_the_power_cut() {
 
     let cable = board.plug();
     let mut console = Console::start(&shop, &cable.path);
-    let line = console.until("is here");
-    assert!(line.contains("3 records to take in"), "{line}");
+    let line = console.until("connected, ");
+    assert!(line.contains("3 records waiting"), "{line}");
     until_in_book(&shop, 4);
     assert_whole(&shop, 4);
     let begun = Instant::now();

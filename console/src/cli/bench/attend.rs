@@ -1,69 +1,46 @@
-//! A bench on a serial port that comes and goes.
+//! The bench as lines, on a port or beside a keypad in this process.
 
+use super::at_port::AtPort;
+use super::beside::Beside;
 use super::lines::Lines;
-use crate::cli::Failure;
-use crate::cli::ports::{Chosen, port_failure};
-use crate::cli::stop::sleep;
-use crate::keypad::{Bench, Clock, Line, Note, Port};
-use std::io;
+use crate::cli::{Failure, Report, keypad};
+use crate::keypad::{Clock, Software};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 /// How long a wait is at most, so that an end is noticed soon.
 const LONGEST: Duration = Duration::from_millis(50);
 
-/// How often a port that is gone is looked for.
-const HOT_PLUG: Duration = Duration::from_millis(500);
-
-/// Attends the chosen port, whenever it is there, until `stop` is set.
+/// Attends a port, whenever it is there, until `stop` is set.
 pub(super) fn attend(
-    bench: &mut Bench,
-    chosen: &mut Chosen,
+    mut at: AtPort,
     lines: &Lines,
+    clock: Clock,
     stop: &AtomicBool,
-) -> Result<(), Failure> {
-    let clock = Clock::start();
-    let mut waiting = false;
+) -> Result<Report, Failure> {
     while !stop.load(Ordering::Relaxed) {
-        let gone = match chosen.open() {
-            Ok(mut port) => {
-                bench.plugged(clock.now());
-                match attend_port(bench, &mut port, clock, lines, stop) {
-                    Ok(ended) => return ended,
-                    Err(_) => Some("the keypad; its port is gone"),
-                }
-            }
-            // A port that was just plugged in may belong to nobody for a moment.
-            Err(error) if error.is_missing() || waiting => (!waiting).then_some("the keypad"),
-            Err(error) => return Err(port_failure(&error)),
-        };
-        if let Some(what) = gone
-            && lines.show(&Note::Waiting { what: what.into() }).is_err()
-        {
-            return Ok(());
+        let waits = at.turn(clock)?;
+        if waits.is_some_and(|waits| lines.show(&waits).is_err()) {
+            break;
         }
-        waiting = true;
-        sleep(HOT_PLUG);
+        if let Some(ended) = lines.look_after(&mut at.bench, clock) {
+            return ended.map(|()| Report::default());
+        }
+        at.wait(clock, LONGEST);
     }
-    Ok(())
+    Ok(Report::default())
 }
 
-/// Until the port fails, or an end.
-fn attend_port(
-    bench: &mut Bench,
-    port: &mut Port,
-    clock: Clock,
+/// A keypad in this process, its keys pressed by the lines of the standard input.
+pub(super) fn attend_beside(
+    keypad: Software,
+    mut beside: Beside,
     lines: &Lines,
+    clock: Clock,
     stop: &AtomicBool,
-) -> io::Result<Result<(), Failure>> {
-    while !stop.load(Ordering::Relaxed) {
-        bench.turn(port, clock.now())?;
-        if let Some(ended) = lines.look_after(bench, clock) {
-            return Ok(ended);
-        }
-        let now = clock.now();
-        let due = Duration::from_millis(bench.next_deadline(now).saturating_sub(now.ms));
-        port.wait(due.min(LONGEST))?;
-    }
-    Ok(Ok(()))
+) -> Result<Report, Failure> {
+    keypad::scripted(keypad, stop, |keypad| {
+        let moved = beside.turn(keypad, clock);
+        lines.look_after(&mut beside.bench, clock).map_or(Ok(Some(moved)), |ended| ended.map(|()| None))
+    })
 }

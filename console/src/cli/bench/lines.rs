@@ -37,9 +37,9 @@ impl Lines {
         }
         let keypad = bench.asking()?;
         let name = new_name(keypad, &self.taken);
-        if !self.yes && !ask(&format!("adopt it as `{name}`? [y/N] ")) {
+        if !self.yes && !ask(&format!("new keypad; add it as `{name}`? [y/N] ")) {
             return Some(Err(Failure::Use(format!(
-                "this keypad is not adopted, and nothing was taken in; adopt it with\n  bevelbook keypad adopt {} --name bench",
+                "this keypad is not this shop's, and nothing was taken in; add it with\n  bevelbook keypad add {} --name bench",
                 keypad.journal
             ))));
         }

@@ -1,18 +1,23 @@
 //! `bench`: the console beside the keypad.
 
+mod at_port;
 mod attend;
+mod beside;
 mod lines;
+mod screen;
 
 use super::book::last;
 use super::edge::tell;
 use super::{Failure, Report, keypad, ports, shop::Shop, stop::stop_on_signals};
-use crate::keypad::{Bench, Clock, Software, pipe};
-use attend::attend;
+use crate::keypad::{Bench, Clock};
+use at_port::AtPort;
+use attend::{attend, attend_beside};
+use beside::Beside;
 use clap::Args;
 use lines::Lines;
+use screen::{Here, Screen};
 use std::io::{self, IsTerminal};
 use std::path::PathBuf;
-use std::sync::atomic::AtomicBool;
 
 const HELP: &str = "\
 With one serial port over USB plugged in it is used, or the first that comes; with several, name the one to use.
@@ -32,7 +37,7 @@ pub(crate) struct BenchArgs {
     /// The memory file of the software keypad, instead of keypad.mem beside the book.
     #[arg(long, value_name = "FILE")]
     memory: Option<PathBuf>,
-    /// Adopt a keypad that is not this shop's yet without asking.
+    /// Add a keypad that is not this shop's yet without asking.
     #[arg(long)]
     yes: bool,
     /// Plain lines, also in a terminal.
@@ -44,38 +49,31 @@ pub(crate) fn run(shop: &Shop, args: &BenchArgs, json: bool) -> Result<Report, F
     let stop = stop_on_signals()?;
     let work = shop.begin()?;
     tell(&last(work.path()).0);
+    let clock = Clock::start();
+    let in_terminal = io::stdout().is_terminal() && io::stdin().is_terminal();
+    let whole_screen = in_terminal && !args.plain && !json;
     let taken = work.keypads()?.into_iter().map(|keypad| keypad.name).collect();
     let lines = Lines { json, yes: args.yes, taken };
-    if args.port.as_deref() == Some("software") {
+    let start = || -> Result<Here, Failure> {
         let keypad = keypad::start(shop, args.memory.as_deref(), "software", None)?;
-        let bench = Bench::new(work, Clock::start().now())?;
-        if !args.plain && !json && io::stdout().is_terminal() && io::stdin().is_terminal() {
-            return keypad::beside(keypad, bench, args.yes, &lines.taken, stop);
-        }
-        return in_process(bench, keypad, &lines, stop);
+        Ok(Here { keypad, beside: Beside::new(shop.open()?, clock)? })
+    };
+    if args.port.as_deref() == Some("software") {
+        let here = start()?;
+        return match whole_screen {
+            true => Screen::new(None, Some(here), &start, work, args.yes, clock)?.run(stop),
+            false => attend_beside(here.keypad, here.beside, &lines, clock, stop),
+        };
     }
     if args.memory.is_some() {
         return Err(Failure::Use("--memory is the software keypad's: give --port software too".into()));
     }
-    let mut chosen = ports::choose(args.port.as_deref())?;
-    let mut bench = Bench::new(work, Clock::start().now())?;
-    attend(&mut bench, &mut chosen, &lines, stop)?;
-    Ok(Report::default())
-}
-
-/// A keypad in this process, its keys pressed by the lines of the standard input.
-fn in_process(
-    mut bench: Bench,
-    keypad: Software,
-    lines: &Lines,
-    stop: &AtomicBool,
-) -> Result<Report, Failure> {
-    let (mut near, mut far) = pipe();
-    let clock = Clock::start();
-    keypad::scripted(keypad, stop, |keypad| {
-        // A pipe in this process does not fail.
-        let moved = keypad.pump(&mut near).unwrap_or(false);
-        let moved = bench.turn(&mut far, clock.now()).unwrap_or(false) || moved;
-        lines.look_after(&mut bench, clock).map_or(Ok(Some(moved)), |ended| ended.map(|()| None))
-    })
+    let chosen = ports::choose(args.port.as_deref())?;
+    match whole_screen {
+        true => {
+            let at = AtPort::new(Bench::new(shop.open()?, clock.now())?, chosen);
+            Screen::new(Some(at), None, &start, work, args.yes, clock)?.run(stop)
+        }
+        false => attend(AtPort::new(Bench::new(work, clock.now())?, chosen), &lines, clock, stop),
+    }
 }

@@ -1,4 +1,4 @@
-//! `book check`: whether the book is sound.
+//! `book check`: whether the book is fine.
 
 use super::backup::last;
 use super::given::is_there;
@@ -37,12 +37,12 @@ fn checked(health: Health) -> Report {
     let sound = problems.is_empty();
     let told: String = problems.iter().map(|problem| format!("PROBLEM: {problem}\n")).collect();
     let verdict = if sound {
-        "sound"
+        "the book is fine"
     } else {
-        "NOT sound: bring a backup back with `book restore FILE`, which keeps this book"
+        "the book is NOT fine: bring a backup back with `book restore FILE`, which keeps this book"
     };
     let mut report = answer!(
-        "{records} records of {jobs} jobs in {journals} journals, {people} names, {conflicts} conflicts, {apart} kept apart\n{told}{verdict}";
+        "{told}{verdict}\n  jobs {jobs}, records {records}, logs {journals}, names {people}, conflicts {conflicts}, kept apart {apart}";
         records = records,
         apart = apart,
         jobs = jobs,

@@ -35,8 +35,11 @@ fn find(work: &Work, wanted: &str) -> Result<JournalId, Failure> {
     let written = journal(wanted).filter(known);
     named.map(|keypad| keypad.journal).or(written).ok_or_else(|| {
         let names: Vec<&str> = keypads.iter().map(|keypad| keypad.name.as_str()).collect();
-        let known =
-            if names.is_empty() { "none is adopted".into() } else { format!("known: {}", names.join(", ")) };
+        let known = if names.is_empty() {
+            "this shop has none yet".into()
+        } else {
+            format!("known: {}", names.join(", "))
+        };
         Failure::NotFound(format!("no keypad `{wanted}`; {known}"))
     })
 }

@@ -1,12 +1,13 @@
 //! `keypad`: which keypads are this shop's, what they logged, and one made of software.
 
-mod adopt;
+mod add;
 mod journal;
+mod keys;
 mod log;
 mod screen;
 mod software;
 
-pub(super) use screen::beside;
+pub(super) use keys::{Meant, meant};
 pub(super) use software::{scripted, start};
 
 use super::{Failure, Report, shop::Shop};
@@ -23,10 +24,11 @@ pub(crate) enum KeypadCommand {
     /// List this shop's keypads, and the serial ports that are plugged in.
     List,
     /// Make a keypad this shop's; only then are its records taken in.
-    Adopt(adopt::AdoptArgs),
+    #[command(alias = "adopt")]
+    Add(add::AddArgs),
     /// Show what a keypad logged, in its own order.
     Log {
-        /// The keypad's name, or its journal as `keypad list` shows it.
+        /// The keypad's name, or its log id as `keypad list` shows it.
         keypad: String,
     },
 }
@@ -35,7 +37,7 @@ pub(crate) fn run(shop: &Shop, command: &KeypadCommand) -> Result<Report, Failur
     match command {
         KeypadCommand::Software(args) => software::run(shop, args),
         KeypadCommand::List => list(&shop.look()?),
-        KeypadCommand::Adopt(args) => adopt::run(shop, args),
+        KeypadCommand::Add(args) => add::run(shop, args),
         KeypadCommand::Log { keypad } => log::run(&shop.look()?, keypad),
     }
 }

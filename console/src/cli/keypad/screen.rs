@@ -3,17 +3,16 @@
 //! Keypad above, log below, keys in the last row. A terminal smaller than 80 by 24 shows that it is too small, and
 //! goes on.
 
-use crate::cli::adoption::new_name;
+use super::keys::{Meant, meant};
 use crate::cli::page::wrapped;
 use crate::cli::stop::Output;
 use crate::cli::terminal::Terminal;
 use crate::cli::{Failure, Report};
-use crate::keypad::{Bench, Clock, Software, pipe};
+use crate::keypad::Software;
 use bevelbook_core::link::plain;
-use bevelbook_keypad::keys::{Key, Press};
 use bevelbook_keypad::screen::text::ROWS;
 use crossterm::cursor::MoveTo;
-use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use crossterm::event::Event;
 use crossterm::terminal::{Clear, ClearType, size};
 use crossterm::{queue, style::Print};
 use std::collections::VecDeque;
@@ -32,35 +31,6 @@ const LOG: usize = 500;
 const TURN: Duration = Duration::from_millis(15);
 
 const KEYS: &str = "arrows, Enter · hold: Shift+arrow, or U D L R C · q end";
-
-/// What a key of the terminal is meant for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::cli) enum Meant {
-    Press(Press),
-    Quit,
-    Yes,
-    No,
-    Nothing,
-}
-
-fn meant(key: KeyEvent) -> Meant {
-    let capital = matches!(key.code, KeyCode::Char('U' | 'D' | 'L' | 'R' | 'C'));
-    let held = capital || key.modifiers.contains(KeyModifiers::SHIFT);
-    let press = |key| Meant::Press(Press { key, held });
-    match key.code {
-        _ if key.kind == KeyEventKind::Release => Meant::Nothing,
-        KeyCode::Char('c' | 'd') if key.modifiers.contains(KeyModifiers::CONTROL) => Meant::Quit,
-        KeyCode::Char('q') => Meant::Quit,
-        KeyCode::Up | KeyCode::Char('U') => press(Key::Up),
-        KeyCode::Down | KeyCode::Char('D') => press(Key::Down),
-        KeyCode::Left | KeyCode::Char('L') => press(Key::Left),
-        KeyCode::Right | KeyCode::Char('R') => press(Key::Right),
-        KeyCode::Enter | KeyCode::Char(' ' | 'C') => press(Key::Centre),
-        KeyCode::Char('y') => Meant::Yes,
-        KeyCode::Char('n') => Meant::No,
-        _ => Meant::Nothing,
-    }
-}
 
 /// What stands in the terminal.
 pub(in crate::cli) struct View {
@@ -156,34 +126,6 @@ pub(in crate::cli) fn show(
     shown().map_err(|error: io::Error| Failure::Fault(format!("the terminal or the port failed: {error}")))
 }
 
-/// A keypad in the terminal with the console beside it, which says `yes` by itself or asks; `taken` are the names that
-/// keypads have already.
-pub(in crate::cli) fn beside(
-    keypad: Software,
-    mut bench: Bench,
-    yes: bool,
-    taken: &[String],
-    stop: &AtomicBool,
-) -> Result<Report, Failure> {
-    let (mut near, mut far) = pipe();
-    let clock = Clock::start();
-    show(keypad, "software keypad, with the console's log below", stop, |keypad, view, meant| {
-        match bench.asking().map(|keypad| new_name(keypad, taken)) {
-            Some(name) if yes || meant == Meant::Yes => bench.adopt(&name, clock.now()),
-            Some(_) if meant == Meant::No => return Ok(false),
-            _ => {}
-        }
-        keypad.pump(&mut near)?;
-        bench.turn(&mut far, clock.now())?;
-        while let Some(note) = bench.take_note() {
-            view.say(&note.to_string());
-        }
-        let name = bench.asking().map(|keypad| new_name(keypad, taken));
-        view.question = name.map(|name| format!("adopt it as `{name}`? y/n"));
-        Ok(true)
-    })
-}
-
 /// Waits a moment for a key.
 fn next(terminal: &Terminal, view: &mut View) -> Meant {
     match terminal.events.recv_timeout(TURN) {
@@ -220,14 +162,5 @@ mod tests {
     fn a_long_line_of_the_log_is_broken_between_words_and_nothing_of_it_is_lost() {
         assert_eq!(broken("one two  three four", 10), ["one two ", "    three", "    four"]);
         assert_eq!(broken("", 10), [""]);
-    }
-
-    #[test]
-    fn shift_or_a_capital_holds_a_key() {
-        let key = |code, modifiers| meant(KeyEvent::new(code, modifiers));
-        assert_eq!(key(KeyCode::Left, KeyModifiers::NONE), Meant::Press(Press::short(Key::Left)));
-        assert_eq!(key(KeyCode::Left, KeyModifiers::SHIFT), Meant::Press(Press::long(Key::Left)));
-        assert_eq!(key(KeyCode::Char('C'), KeyModifiers::SHIFT), Meant::Press(Press::long(Key::Centre)));
-        assert_eq!(key(KeyCode::Char('c'), KeyModifiers::CONTROL), Meant::Quit);
     }
 }

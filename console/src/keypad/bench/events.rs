@@ -62,8 +62,9 @@ impl<B: BenchBook> Bench<B> {
             }
             Event::Nak { reason, .. } => self.notes.push_back(Note::Refused { why: reason }),
             Event::Lost => {
-                let what = self.keypad.as_ref().map_or(
-                    "a keypad to answer (a new one first asks for a journal, on its display)".into(),
+                // When it answers again that is told, and what it holds is asked for anew.
+                let what = self.keypad.take().map_or(
+                    "a keypad to answer (a new one first asks for a log, on its display)".into(),
                     |keypad| format!("keypad {} to answer", keypad.name),
                 );
                 self.notes.push_back(Note::Waiting { what });

@@ -49,6 +49,11 @@ impl OpenJobs {
         }
     }
 
+    /// The job that comes first of all that want a card.
+    pub(super) fn first(&self) -> Option<JobId> {
+        self.ranked.first().map(|(_, id)| *id)
+    }
+
     pub(super) fn known(&self, id: JobId) -> Option<&Known> {
         self.known.get(self.filed.get(&id).unwrap_or(&id))
     }

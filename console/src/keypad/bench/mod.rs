@@ -15,12 +15,14 @@ mod dating;
 mod events;
 mod held;
 mod jobs;
+mod link;
 mod note;
 #[cfg(test)]
 mod tests;
 
 pub use book::BenchBook;
 pub use jobs::OpenJobs;
+pub use link::Link;
 pub use note::Note;
 
 use crate::work::{Work, WorkError};
@@ -145,6 +147,12 @@ impl<B: BenchBook> Bench<B> {
         self.keypad = None;
         self.asking = None;
         self.begin_session(now);
+    }
+
+    /// The port is gone.
+    pub fn unplugged(&mut self) {
+        self.keypad = None;
+        self.asking = None;
     }
 
     /// What happened, oldest first.

@@ -146,19 +146,27 @@ pub enum Note {
     BookOpen,
 }
 
+impl Note {
+    /// So many records wait to be taken in, in words.
+    pub fn waiting(records: u32) -> String {
+        match records {
+            0 => "nothing waiting".into(),
+            1 => "1 record waiting".into(),
+            many => format!("{many} records waiting"),
+        }
+    }
+}
+
 impl fmt::Display for Note {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Connected { keypad, waiting, .. } => {
-                write!(f, "keypad {keypad} is here; {waiting} records to take in")
+                write!(f, "keypad {keypad} connected, {}", Self::waiting(*waiting))
             }
             Self::UnknownKeypad { keypad, journal } => {
-                write!(
-                    f,
-                    "a keypad that calls itself `{keypad}` (journal {journal}) is not one of this shop's yet"
-                )
+                write!(f, "new keypad: it calls itself `{keypad}` (log id {journal}) and is not this shop's")
             }
-            Self::Adopted { keypad, journal } => write!(f, "keypad {keypad} adopted (journal {journal})"),
+            Self::Adopted { keypad, journal } => write!(f, "keypad {keypad} added (log id {journal})"),
             Self::Record { at, job, says, .. } => {
                 let job = job.as_ref().map_or(String::new(), |job| format!("{job}  "));
                 write!(f, "{}  {job}{says}", time(*at))
@@ -182,7 +190,7 @@ impl fmt::Display for Note {
             Self::RolledBack { keypad, book_last, keypad_next } => write!(
                 f,
                 "keypad {keypad} is at record {keypad_next}, the book has its record {book_last}: its memory was put back, and \
-                 nothing is taken in. Begin a new journal on the keypad"
+                 nothing is taken in. Begin a new log on the keypad"
             ),
             Self::JobSent { job, label } => write!(f, "job {job} ({label}) is on the keypad"),
             Self::JobDropped { job } => write!(f, "{job} is off the keypad"),

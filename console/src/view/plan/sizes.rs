@@ -26,6 +26,9 @@ view! {
         before_loose_mm: Option<Figure> = on(shown.loose),
         over_rim_mm: Option<Figure> = over_rim.map(|over| across(over, dial).signed()),
         next_dialled_mm: Option<Figure> = next.map(|next| next.amount.into()),
+        /// What to dial next.
+        #[serde(skip)]
+        pub next: Option<Dialled> = next,
         /// How far it has come and what to dial next, on the dial's basis; in at most 30 columns.
         #[serde(skip)]
         pub(super) state: String = state(&known, next, dial),

@@ -303,6 +303,13 @@ impl HostSession {
             && self.peer.is_some_and(|peer| peer.next > self.delivered.saturating_add(1))
     }
 
+    /// How many numbers of the keypad, as far as it told them, are not committed yet.
+    pub fn waiting(&self) -> u32 {
+        let last =
+            self.peer.filter(|_| self.phase == Phase::Running).map_or(0, |peer| peer.next.saturating_sub(1));
+        last.saturating_sub(self.committed)
+    }
+
     /// How many runs of bytes were no frame.
     pub const fn dropped(&self) -> u32 {
         self.decoder.dropped()

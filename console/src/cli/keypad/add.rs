@@ -1,4 +1,4 @@
-//! `keypad adopt`: after a yes, a keypad is one of this shop's.
+//! `keypad add`: after a yes, a keypad is one of this shop's.
 
 use super::journal::journal;
 use crate::cli::adoption::{ask, new_name};
@@ -12,10 +12,10 @@ use std::path::Path;
 
 /// Make a keypad this shop's; only then are its records taken in.
 #[derive(Args)]
-#[command(after_help = "Example: bevelbook keypad adopt /dev/ttyACM0 --name bench")]
-pub(crate) struct AdoptArgs {
-    /// The serial port that it is on, or its journal: 16 hexadecimal digits.
-    #[arg(value_name = "PORT|JOURNAL")]
+#[command(after_help = "Example: bevelbook keypad add /dev/ttyACM0 --name bench")]
+pub(crate) struct AddArgs {
+    /// The serial port that it is on, or its log id: 16 hexadecimal digits.
+    #[arg(value_name = "PORT|LOG")]
     keypad: String,
     /// What to call it; otherwise what it calls itself.
     #[arg(long, value_parser = arguments::filled)]
@@ -25,7 +25,7 @@ pub(crate) struct AdoptArgs {
     yes: bool,
 }
 
-pub(super) fn run(shop: &Shop, args: &AdoptArgs) -> Result<Report, Failure> {
+pub(super) fn run(shop: &Shop, args: &AddArgs) -> Result<Report, Failure> {
     let mut work = shop.begin()?;
     let keypads = work.keypads()?;
     let (journal, greeted) = match journal(&args.keypad) {
@@ -48,12 +48,12 @@ pub(super) fn run(shop: &Shop, args: &AdoptArgs) -> Result<Report, Failure> {
     if taken.contains(&name) {
         return Err(Failure::Use(format!("another keypad is called `{name}`; give this one another --name")));
     }
-    if !args.yes && !ask(&format!("adopt the keypad with journal {journal} as `{name}`? [y/N] ")) {
-        return Err(Failure::Use("not adopted; --yes adopts without asking".into()));
+    if !args.yes && !ask(&format!("add the keypad with log id {journal} as `{name}`? [y/N] ")) {
+        return Err(Failure::Use("not added; --yes adds it without asking".into()));
     }
     work.adopt(journal, &name)?;
     let (written, shown) = (journal.to_string(), plain(&name).collect::<String>());
-    Ok(answer!("keypad {shown} adopted (journal {journal})"; keypad = name, journal = written))
+    Ok(answer!("keypad {shown} added (log id {journal})"; keypad = name, journal = written))
 }
 
 /// Says hello to what is on a port.

@@ -1,0 +1,182 @@
+//! Pictures of the screen in letters, beside this file; `BEVELBOOK_RENEW=1` writes them anew, to be looked at.
+
+use super::*;
+use crate::desk::{Order, sample};
+use crate::settings::Settings;
+use crate::work::{Job, PassEntry};
+use bevelbook_core::prescription::{Eye, SphereCylinder};
+use bevelbook_core::record::{Bench as Fact, Entered, Read, Reading, Stage, StationEvent};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome};
+use bevelbook_core::units::{Length, Notation};
+use crossterm::event::{KeyCode, KeyModifiers};
+use pair::Pair;
+use ratatui::backend::TestBackend;
+use ratatui::style::Color;
+use std::path::Path;
+use tempfile::TempDir;
+
+/// A book with one job in it.
+struct Shop {
+    work: Work,
+    job: JobId,
+    _folder: TempDir,
+}
+
+impl Shop {
+    fn with(change: impl FnOnce(&mut Order)) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let mut work = Work::open(&folder.path().join("book"), Settings::defaults().unwrap()).unwrap();
+        let step = Length::from_milli(50);
+        work.log_station(StationEvent::Dial(Dial {
+            basis: Basis::Diameter,
+            counting: Counting::Absolute,
+            step,
+        }))
+        .unwrap();
+        let mut order = sample();
+        change(&mut order);
+        let job = work.open_job(order, None).unwrap().0.id;
+        Self { work, job, _folder: folder }
+    }
+
+    fn pass(&mut self, eye: Eye, milli: i32, outcome: Outcome) {
+        let entry = PassEntry { eye, amount: Length::from_milli(milli), outcome, insist: true };
+        self.work.log_pass(self.job, &entry).unwrap();
+    }
+
+    fn read(&mut self, eye: Eye, stage: Stage, power: &str) {
+        let read = Read::Direct(SphereCylinder::parse(power, Notation::Reading).unwrap());
+        let entered = Entered::READ;
+        let reading = |lens| Fact::Reading(Reading { entered, lens, stage, read, prism: None, add: None });
+        self.work.log_lens(self.job, eye, reading).unwrap();
+    }
+
+    fn job(&self) -> Job {
+        self.work.job(self.job).unwrap()
+    }
+
+    fn shown(&self) -> Shown {
+        let settings = self.work.settings();
+        let dial = self.work.station().unwrap();
+        let standard = settings.tolerances().unwrap();
+        let mut shown = Shown::of(Pair::of(&self.job(), &standard, &settings.sizing, dial.as_ref()));
+        shown.links = vec![link(Link::Connected { keypad: "left".into(), waiting: 3 }, " on /dev/ttyACM0")];
+        shown.say(Tone::Plain, "12:01:07  job 1  right: +0.40 mm on diameter: far too big");
+        shown.say(Tone::Bad, "GAP: records 4 to 6 of keypad left are lost; log again what they held");
+        shown
+    }
+}
+
+/// A pair on its way: one lens fits and was read, the other is being sized.
+fn under_way() -> Shop {
+    let mut shop = Shop::with(|order| order.tray = Some("4".into()));
+    shop.read(Eye::Right, Stage::Uncut, "-1.25 -0.75 x 15");
+    shop.pass(Eye::Right, 400, Outcome::FarTooBig);
+    shop.pass(Eye::Right, 200, Outcome::JustTooBig);
+    shop.pass(Eye::Right, 100, Outcome::Fits);
+    shop.read(Eye::Right, Stage::Mounted, "-1.25 -0.75 x 27");
+    shop.pass(Eye::Left, 400, Outcome::FarTooBig);
+    shop.pass(Eye::Left, 250, Outcome::Abandoned);
+    shop
+}
+
+const KEYPAD: [&str; 8] = [
+    "job 1 R  all saved",
+    "sizing",
+    "    +0.20",
+    "mm on diameter",
+    "......F#######B#####|",
+    "↑ far        ↓ fits",
+    "← loose      → just",
+    "● size",
+];
+
+fn with_keypad(mut shown: Shown) -> Shown {
+    shown.keypad = Some(KEYPAD.map(str::to_owned).to_vec());
+    shown
+}
+
+fn picture(shown: &Shown, (columns, rows): (u16, u16)) -> ratatui::buffer::Buffer {
+    let mut terminal = ratatui::Terminal::new(TestBackend::new(columns, rows)).unwrap();
+    terminal.draw(|frame| draw(shown, Paint { colour: true }, frame.buffer_mut())).unwrap();
+    terminal.backend().buffer().clone()
+}
+
+fn letters(shown: &Shown, size: (u16, u16)) -> String {
+    let buffer = picture(shown, size);
+    let row = |y| (0..size.0).map(|x| buffer[(x, y)].symbol()).collect::<String>().trim_end().to_owned();
+    (0..size.1).map(row).collect::<Vec<_>>().join("\n") + "\n"
+}
+
+fn assert_picture(name: &str, shown: &Shown, size: (u16, u16)) {
+    let path =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("src/cli/bench/screen/pictures/{name}.txt"));
+    let drawn = letters(shown, size);
+    if std::env::var_os("BEVELBOOK_RENEW").is_some() {
+        std::fs::write(&path, &drawn).unwrap();
+    }
+    let expected = std::fs::read_to_string(&path).unwrap_or_default();
+    assert!(drawn == expected, "{name} looks otherwise now:\n{drawn}");
+}
+
+#[test]
+fn a_pair_under_way_at_every_size() {
+    let shown = under_way().shown();
+    assert_picture("80x24", &shown, (80, 24));
+    assert_picture("80x24-keypad", &with_keypad(shown.clone()), (80, 24));
+    assert_picture("120x40-keypad", &with_keypad(shown.clone()), (120, 40));
+    assert_picture("60x16-keypad", &with_keypad(shown.clone()), (60, 16));
+    assert_picture("59x15", &shown, (59, 15));
+}
+
+fn key(code: KeyCode) -> KeyEvent {
+    KeyEvent::new(code, KeyModifiers::NONE)
+}
+
+#[test]
+fn where_nothing_can_be_seen_no_key_does_anything_but_end() {
+    let mut shown = with_keypad(under_way().shown());
+    let before = shown.clone();
+    for code in [KeyCode::Up, KeyCode::Enter, KeyCode::Char('u'), KeyCode::Char('?'), KeyCode::Tab] {
+        assert_eq!(shown.key(key(code), false), Act::Nothing, "{code:?}");
+    }
+    assert_eq!(shown, before);
+    assert_eq!(shown.key(key(KeyCode::Char('q')), false), Act::End);
+    assert!(!fits((59, 24).into()) && !fits((60, 15).into()) && fits((60, 16).into()));
+}
+
+#[test]
+fn an_undo_says_what_it_would_undo_and_takes_a_yes() {
+    let mut shown = under_way().shown();
+    shown.key(key(KeyCode::Char('u')), true);
+    let last = "left: +0.25 mm on diameter: stopped early";
+    assert!(shown.keys()[1].starts_with(&format!("undo {last}")), "{:?}", shown.keys());
+    assert_eq!(shown.key(key(KeyCode::Up), true), Act::Nothing, "a question is open");
+    assert_eq!(shown.key(key(KeyCode::Char('n')), true), Act::Nothing);
+    shown.key(key(KeyCode::Char('u')), true);
+    let Act::Undo(_, says) = shown.key(key(KeyCode::Char('y')), true) else { panic!("not undone") };
+    assert!(says.starts_with(last), "{says}");
+    assert_eq!(shown.mode, Mode::Watch);
+}
+
+#[test]
+fn without_colour_every_word_stands_and_nothing_is_coloured() {
+    let shown = with_keypad(under_way().shown());
+    let mut plain = ratatui::Terminal::new(TestBackend::new(80, 24)).unwrap();
+    plain.draw(|frame| draw(&shown, Paint { colour: false }, frame.buffer_mut())).unwrap();
+    let (plain, coloured) = (plain.backend().buffer().clone(), picture(&shown, (80, 24)));
+    let readable = [Color::Reset, Color::Green, Color::Red, Color::Magenta];
+    for (bare, cell) in plain.content.iter().zip(&coloured.content) {
+        assert_eq!(bare.symbol(), cell.symbol());
+        assert!(bare.fg == Color::Reset && bare.bg == Color::Reset);
+        assert!(readable.contains(&cell.fg) && cell.bg == Color::Reset, "{:?}", cell.fg);
+    }
+    assert!(coloured.content.iter().any(|cell| cell.fg == Color::Red));
+}
+
+#[test]
+fn a_name_that_steers_a_terminal_is_letters() {
+    let shop = Shop::with(|order| order.customer = "K\u{1b}[2J\u{202e}".into());
+    let drawn = letters(&shop.shown(), (80, 24));
+    assert!(!drawn.contains(['\u{1b}', '\u{202e}']), "{drawn}");
+}

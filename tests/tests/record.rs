@@ -15,7 +15,10 @@ fn an_absolute_dial_gives_the_size_itself_on_its_own_basis() {
         let said = pass(&shop, "right", "-0.05", "fits").stdout;
         assert!(said.contains(&format!("size now -0.05 mm on {basis}, was +0.25 mm on {basis}\n")), "{said}");
         assert!(said.contains("fits (rim closes, lens firm)"), "{said}");
-        assert!(said.ends_with("next: check the right lens: pin bevel (safety chamfer), both edges\n"), "{said}");
+        assert!(
+            said.ends_with("next: check the right lens: pin bevel (safety chamfer), both edges\n"),
+            "{said}"
+        );
     }
 }
 

@@ -75,6 +75,7 @@ fn text(view: &InspectionView) -> String {
     page.wrapped("  pair   ", &view.said);
     missing(&mut page, &view.missing);
     list(&mut page, "Warnings", "  ! ", &view.warnings);
+    list(&mut page, "Looked at? It changes no verdict", "  ? ", &view.looked_at);
     list(&mut page, "Not checked: neither passed nor failed", "  - ", &view.not_covered);
     let open = "Still to do, beside the optical verdict, which stands without it";
     list(&mut page, open, "  - ", &view.open);

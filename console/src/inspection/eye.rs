@@ -2,9 +2,9 @@
 
 use super::difference::{Difference, Repeated};
 use crate::settings::Tolerances;
-use crate::work::Job;
+use crate::work::{HowEntered, Job};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
-use bevelbook_core::record::Reading;
+use bevelbook_core::record::{Bench, Reading};
 use bevelbook_core::tolerance::{Judgement, Thinning, Verdict};
 use bevelbook_core::units::{Power, PrismPair};
 
@@ -31,6 +31,8 @@ impl Seen {
 pub struct Uncut {
     /// What was read.
     pub seen: Seen,
+    /// How that was entered, where it was told.
+    pub entered: Option<HowEntered>,
     /// The standard's judgement of an uncut lens.
     pub judgement: Judgement,
     /// What was taken off its prism.
@@ -51,6 +53,8 @@ pub struct EyeInspection {
     pub uncut: Option<Uncut>,
     /// The latest reading in the frame.
     pub mounted: Option<Seen>,
+    /// How that was entered, where it was told.
+    pub entered: Option<HowEntered>,
     /// By what lens that reading is off.
     pub difference: Option<Difference>,
     /// What the readings in the frame come to, where there is more than one.
@@ -67,6 +71,7 @@ impl EyeInspection {
         let uncut = lens.uncut.as_ref().zip(job.judged_uncut(eye, standard));
         let uncut = uncut.map(|(reading, (judgement, thinning))| Uncut {
             seen: Seen::of(reading),
+            entered: job.how_entered(&Bench::Reading(*reading)),
             judgement,
             thinning,
         });
@@ -77,6 +82,7 @@ impl EyeInspection {
             verify: job.order.verify(eye).map(|_| minus(expected)),
             uncut,
             mounted,
+            entered: lens.mounted.and_then(|reading| job.how_entered(&Bench::Reading(reading))),
             difference: mounted
                 .filter(|_| expected.wanted.is_judged())
                 .and_then(|seen| Difference::of(expected.power, seen.power)),

@@ -18,6 +18,8 @@
 //! - **Off by** is the lens that a reading has too much, and how it blurs; it is told, not judged, and so are the mean
 //!   and the spread of a lens that was read more than once.
 //! - **Warnings** are likely mistakes. They are questions to a person and do not touch the verdict.
+//! - **Looked at?** is asked of readings that were accepted as they were preset, or faster than a person reads. It changes no
+//!   verdict.
 //! - **Open** is what was not looked at, or found bad, beside the optics. It does not touch the verdict either; a
 //!   sign-off says it.
 //!
@@ -26,6 +28,7 @@
 mod difference;
 mod eye;
 mod gap;
+mod looked;
 mod open;
 mod remark;
 #[cfg(test)]
@@ -76,6 +79,8 @@ pub struct Inspection {
     pub warnings: Vec<Remark>,
     /// What no verdict is given on: the standard has no limit at hand, or nobody measures it here.
     pub not_covered: Vec<Remark>,
+    /// Readings that somebody may not have looked at.
+    pub looked_at: Vec<Remark>,
     /// What was not looked at, or found bad.
     pub open: Vec<Remark>,
     /// The sign-off that stands, if one does.
@@ -106,6 +111,7 @@ impl Inspection {
                 .chain(open::not_asked(job, standard.flow()))
                 .collect(),
             open: open::open(job, standard.flow(), &pair),
+            looked_at: looked::looked(&eyes),
             thinning: prism_read.then(|| order.thinned(measured.eyes)[0].thinning),
             signed: signed(job),
             status: job.status(standard),

@@ -36,6 +36,10 @@ pub enum Kind {
     Bad,
     /// Nothing says how impact resistance is accounted for.
     Impact,
+    /// All that was read in the frame was accepted as it was preset.
+    Preset,
+    /// It was read in less time than a reading takes.
+    Quick,
     /// The PD was not measured, though the standard can do without it.
     Centres,
 }

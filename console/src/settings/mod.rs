@@ -189,7 +189,7 @@ impl Settings {
     /// It is `shop` and there is no shop table.
     pub fn tolerances_by(&self, standard: Option<StandardName>) -> Result<Tolerances, SettingsError> {
         let name = standard.unwrap_or(self.standard);
-        Tolerances::of(name, self)
+        Tolerances::of(name, &self.tolerance, self.shop_table.as_ref(), self.progressive, self.bench)
     }
 
     /// A material by its key, or the keys there are.

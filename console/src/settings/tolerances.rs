@@ -1,9 +1,9 @@
 //! What a pair is judged by: a published standard with the shop's choices, or a table of the shop's own.
 
+use super::SettingsError;
 use super::millimetres::maybe_millimetres;
 use super::shop_table::ShopFile;
 use super::{JudgedBy, Progressive};
-use super::{Settings, SettingsError};
 use bevelbook_core::record::Flow;
 use bevelbook_core::tolerance::{Meridian, Places, Rule, Standard, Table};
 use bevelbook_core::units::Length;
@@ -144,18 +144,23 @@ pub struct Tolerances {
 }
 
 impl Tolerances {
-    pub(super) fn of(name: StandardName, settings: &Settings) -> Result<Self, SettingsError> {
-        let choices = &settings.tolerance;
+    pub(super) fn of(
+        name: StandardName,
+        choices: &ToleranceChoices,
+        shop: Option<&ShopFile>,
+        progressive: Progressive,
+        flow: Flow,
+    ) -> Result<Self, SettingsError> {
         let (table, judged_by, rests_on) = match name {
             StandardName::Published(standard) => Self::published(standard, choices),
-            StandardName::Shop => Self::shop(settings.shop_table.as_ref().ok_or(SettingsError::NoShopTable)?),
+            StandardName::Shop => Self::shop(shop.ok_or(SettingsError::NoShopTable)?),
         };
         Ok(Self {
             table: table.with_places(choices.places()),
             judged_by,
             rests_on: rests_on + &choices.said(),
-            progressive: settings.progressive,
-            flow: settings.bench,
+            progressive,
+            flow,
         })
     }
 

@@ -6,7 +6,7 @@
 use super::gauge::{Tick, gauge};
 use super::words::{day, joined, said, time, typeset};
 use crate::desk::Desk;
-use crate::view::what_is_made;
+use crate::view::{EnteredView, what_is_made};
 use crate::work::{Fact, Job, Line};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, LensId, Pass};
@@ -140,7 +140,8 @@ fn describe(job: &Job, line: &Line) -> String {
 
 /// A record of a lens or of the pair in its own words, without whose it is: that stands above.
 fn bare(job: &Job, line: &Line) -> String {
-    let words = describe(job, line);
+    let entered = line.how_entered().and_then(|how| EnteredView::of(&how).words());
+    let words = describe(job, line) + &entered.map_or_else(String::new, |words| format!("; {words}"));
     words.split_once(": ").map_or(&*words, |(_, words)| words).to_owned()
 }
 

@@ -42,6 +42,12 @@ impl Figure {
         Self { unit: "g", ..Self::of(milligrams, Unit::Millimetre).to(1, 1) }
     }
 
+    /// A time: shown with a decimal at most, and not understated.
+    #[must_use]
+    pub const fn seconds(ms: u32) -> Self {
+        Self { unit: "s", ..Self::of(ms as i64, Unit::Millimetre).to(0, 1).up() }
+    }
+
     /// A limit: never rounded, and without a plus.
     #[must_use]
     pub const fn limit(limit: Limit, unit: Unit) -> Self {

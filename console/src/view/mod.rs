@@ -8,6 +8,7 @@
 //! - [`inspection`]: ordered against read, and the verdict.
 //! - `job`: a job and its order.
 //! - `record`: records, of a job or as a keypad logged them.
+//! - `entered`: what was read, and what was accepted as it stood there.
 //! - `conflict`: two records under one number.
 //! - `keypad`: the shop's keypads.
 //! - `station`: what its dial counts.
@@ -37,6 +38,7 @@ macro_rules! view {
 }
 
 mod conflict;
+mod entered;
 mod figure;
 pub mod inspection;
 mod job;
@@ -47,6 +49,7 @@ mod record;
 mod station;
 
 pub(crate) use conflict::Differing;
+pub use entered::EnteredView;
 pub use figure::Figure;
 pub(crate) use job::{JobTable, JobView, OrderLines, WholeJob};
 pub(crate) use keypad::{Keypad, Keypads, PluggedIn};

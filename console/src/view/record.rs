@@ -1,6 +1,6 @@
 //! A record in a list: of a job, or of a keypad with what is missing where it is missing.
 
-use super::Figure;
+use super::{EnteredView, Figure};
 use crate::work::Line;
 use bevelbook_core::link::plain;
 use bevelbook_core::record::RecordId;
@@ -62,6 +62,8 @@ view! {
         /// Why it does not count, if it was kept apart.
         apart: Option<String> = line.apart.clone(),
         says: String = line.fact.describe(job.map_or(Rim::Metal, |(_, rim)| rim)),
+        /// How it was entered, where it tells.
+        entered: Option<EnteredView> = line.how_entered().as_ref().map(EnteredView::of),
         /// What people call it.
         #[serde(skip)]
         called: String = name,
@@ -73,13 +75,15 @@ view! {
 
 impl fmt::Display for RecordRow {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { called, at, before, says, .. } = self;
+        let Self { called, at, before, says, entered, .. } = self;
         let at = at.map_or("undated".into(), |at| {
             at.to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d %H:%M").to_string()
         });
         let void = if self.void { "VOID  " } else { "" };
         let says: String = plain(says).collect();
-        write!(f, "{called:>6}  {at}  {void}{before}{says}")?;
+        let entered = entered.as_ref().and_then(EnteredView::words);
+        let entered = entered.map_or_else(String::new, |words| format!("; {words}"));
+        write!(f, "{called:>6}  {at}  {void}{before}{says}{entered}")?;
         self.apart.iter().try_for_each(|why| write!(f, "\n        KEPT APART, it does not count: {why}"))
     }
 }

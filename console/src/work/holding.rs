@@ -38,6 +38,8 @@ pub struct Line {
     pub at: Option<Timestamp>,
     /// The writer's starts and the milliseconds since the last one, of a writer without a clock.
     pub ticks: Option<(u32, u32)>,
+    /// Milliseconds since the record before it of the same writer and start, among those that bear on the same job.
+    pub within_ms: Option<u32>,
     /// What it says.
     pub fact: Fact,
     /// Whether it does not hold.
@@ -57,6 +59,7 @@ impl Line {
             job: entry.job.map(JobId),
             at: entry.utc_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok()),
             ticks: entry.boot.zip(entry.ticks),
+            within_ms: None,
             fact: if of_no_desk { Fact::Unknown(entry.kind) } else { known() },
             void: false,
             apart: entry.apart.clone(),
@@ -147,7 +150,12 @@ impl Holding {
         entries.sort_by_key(|entry| entry.position);
         let mut lines: Vec<Line> = entries.iter().map(Line::new).collect();
         let ledger = Ledger::over(lines.iter().map(Line::told), Sets::default());
+        let mut last = HashMap::new();
         for line in &mut lines {
+            if let Some((boot, ticks)) = line.ticks {
+                let before = last.insert(line.id.journal, (boot, ticks)).filter(|(of, _)| *of == boot);
+                line.within_ms = before.map(|(_, before)| ticks.wrapping_sub(before));
+            }
             line.void = !ledger.holds(&line.told());
             if let Fact::Bench(fact) = &mut line.fact
                 && let Some(job) = fact.job()

@@ -18,6 +18,7 @@ mod dial;
 mod ends;
 mod filing;
 mod finish;
+mod looked;
 mod model;
 mod nothing_off;
 mod opened;

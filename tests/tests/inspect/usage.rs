@@ -109,6 +109,7 @@ fn the_fields_for_programs_are_there_with_their_units() {
         "findings",
         "job",
         "left",
+        "looked_at",
         "missing",
         "not_covered",
         "open",

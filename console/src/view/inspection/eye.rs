@@ -5,7 +5,7 @@ use super::finding::{FindingView, findings};
 use super::thinning::ThinningView;
 use super::verdict::said;
 use crate::inspection::{Difference, EyeInspection, Repeated, Seen, Uncut};
-use crate::view::{Figure, Lens, Prescription, ordered_words, wanted_key};
+use crate::view::{EnteredView, Figure, Lens, Prescription, ordered_words, wanted_key};
 use bevelbook_core::prescription::Wanted;
 use bevelbook_core::tolerance::Verdict;
 use bevelbook_core::units::Power;
@@ -19,6 +19,8 @@ view! {
         wanted: &'static str = wanted_key(eye.ordered.wanted),
         verify: Option<Prescription> = eye.verify.as_ref().map(Prescription::ordered),
         read: Option<Prescription> = eye.mounted.map(seen),
+        /// How the reading in the frame was entered.
+        entered: Option<EnteredView> = eye.entered.as_ref().map(EnteredView::of),
         off_by: Option<OffBy> = eye.difference.map(OffBy::of),
         readings: Option<Readings> = eye.repeated.map(Readings::of),
         /// The lens before it was blocked.
@@ -64,6 +66,8 @@ view! {
         let thinning = ThinningView::told(uncut.thinning).filter(|_| uncut.seen.prism.is_some());
         let read = seen(uncut.seen);
     } {
+        /// How it was entered.
+        entered: Option<EnteredView> = uncut.entered.as_ref().map(EnteredView::of),
         /// What was read, and the verdict with its reasons.
         #[serde(skip)]
         pub said: String = uncut_said(eye, read, said(verdict, &findings, &unjudged, Some(eye.eye)), thinning.as_ref()),
@@ -117,7 +121,9 @@ impl EyeView {
     /// What is ordered and what was read in the frame, each under its name.
     #[must_use]
     pub fn facts(&self) -> Vec<(&'static str, String)> {
-        let read = self.read.map(|read| read.to_string());
+        let entered = self.entered.as_ref().and_then(EnteredView::words);
+        let entered = entered.map_or_else(String::new, |words| format!(" ({words})"));
+        let read = self.read.map(|read| format!("{read}{entered}"));
         let unread = (self.wanted != "none").then(|| "not read in the frame yet".to_owned());
         let off = self.off_by.as_ref().filter(|off| off.blur_d.signum() > 0);
         let repeated = self.readings.as_ref().map(|Readings { mean, spread_d, count }| {

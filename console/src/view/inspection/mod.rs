@@ -73,6 +73,8 @@ view! {
         pub thinning: Option<ThinningView> = found.thinning.and_then(ThinningView::told),
         /// Likely mistakes.
         pub warnings: Vec<Remark> = found.warnings.clone(),
+        /// Readings that somebody may not have looked at.
+        pub looked_at: Vec<Remark> = found.looked_at.clone(),
         /// What is open beside the optics.
         pub open: Vec<Remark> = found.open.clone(),
         /// The sign-off that stands.

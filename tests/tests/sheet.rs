@@ -112,7 +112,7 @@ fn a_pair_that_is_out_says_so_to_who_wears_it_and_why_it_was_handed_over() {
     for words in [
         "These glasses are OUT of tolerance",
         "ordered 15°, found 35°",
-        "OUT by",
+        "<b>OUT",
         "needs them for the journey",
         "Signed by",
     ] {

@@ -1,4 +1,4 @@
-//! A job as one printable page, two when its work was long, and a page of plain words for who wears it.
+//! A job as one printable page, two when its work was long; a card of it for the tray; a page of plain words for the wearer.
 //!
 //! [`render`] is a pure function from a job, its plan and its inspection to one self-contained HTML file for A4
 //! or Letter upright: no script, nothing fetched, no font of its own. All text is escaped. The page is also

@@ -111,7 +111,10 @@ fn whatever_a_person_writes_stays_text() {
     let shown = text_of(page.root());
     // Reference, name, tray, status, model, rim, treatment three times, note, arrival, story, why, closing and its reason.
     assert_eq!(shown.matches("<script>alert(1)</script>\"'&").count(), 15, "{shown}");
-    assert!(!page.descendants().any(|node| node.has_tag_name("script")));
+    for reader in [Reader::Bench, Reader::Tray, Reader::Wearer] {
+        let sheet = bench.page(reader, Some(EVIL));
+        assert!(!read(&sheet).descendants().any(|node| node.has_tag_name("script")), "{sheet}");
+    }
 }
 
 #[test]

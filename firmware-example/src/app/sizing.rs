@@ -39,13 +39,15 @@ pub(super) enum Sized {
 
 impl SizingEntry {
     pub(super) fn new(job: &OpenJob, eye: Eye, dial: Dial, habit: &Habit) -> Self {
-        Self {
-            eye,
-            dial,
-            size: habit.advised(job.rim(), &dial, &job.state().known(eye)),
-            before: None,
-            insisted: false,
-        }
+        let size = habit.advised(job.rim(), &dial, &job.state().known(eye));
+        let mut entry = Self { eye, dial, size, before: None, insisted: false };
+        // An advice that goes on for long leaves what a dial can say.
+        let amount = entry.dialled(job).amount.milli();
+        let possible = Possible::dialled(dial.counting).range;
+        let over = amount - amount.clamp(*possible.start(), *possible.end());
+        let over = if dial.takes_off() { -over } else { over };
+        entry.size = Length::try_from(size.milli() - over).unwrap_or(size);
+        entry
     }
 
     pub(super) fn press(&mut self, key: Key, job: &OpenJob) -> Sized {

@@ -34,7 +34,7 @@ pub(super) struct StationEntry {
 }
 
 impl StationEntry {
-    pub(super) const ANSWERS: Answers = Answers::new("next", "previous", "previous", "next", "set");
+    pub(super) const ANSWERS: Answers = Answers::new("next", "previous", "", "", "set");
 
     /// Starts from the dial in force, if there is one.
     pub(super) fn new(dial: Option<Dial>) -> Self {

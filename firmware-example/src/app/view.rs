@@ -5,7 +5,7 @@ use super::job::OpenJob;
 use super::off::Again;
 use super::station::StationEntry;
 use super::words;
-use crate::screen::{Answers, Body, COLUMNS, LIST_LINES, Line, Tone};
+use crate::screen::{Answers, Body, LIST_COLUMNS, LIST_LINES, Line, Tone};
 use bevelbook_core::link::{CardHeading, FILED, LABEL_BYTES, TRAY_BYTES};
 use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::record::{Cause, JobId, Progress};
@@ -265,7 +265,7 @@ fn list(title: &str, selected: usize, count: usize, item: &dyn Fn(usize) -> Opti
 
 /// A frame's label in what room there is behind `before`: the model is cut, and marked as cut, before the size is.
 fn shortened(label: &str, before: &Line) -> Line {
-    let room = COLUMNS.saturating_sub(before.as_str().chars().count() + 1);
+    let room = LIST_COLUMNS.saturating_sub(before.as_str().chars().count() + 1);
     let (model, size) = label.rsplit_once(' ').unwrap_or((label, ""));
     let left = room.saturating_sub(size.chars().count() + 2);
     if label.chars().count() <= room || size.is_empty() {

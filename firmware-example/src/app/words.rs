@@ -139,7 +139,7 @@ impl fmt::Display for Ordered<'_> {
                 (Wanted::Lens, Some(prescribed)) => write!(f, " ({})", Short(prescribed))?,
                 (Wanted::Lens, None) if !prism.is_none() => write!(f, " {prism}")?,
                 (Wanted::Balance { known: true }, _) => write!(f, " {power}")?,
-                (Wanted::Nothing { known: true }, _) => write!(f, " old {power}")?,
+                (Wanted::Nothing { known: true }, _) => write!(f, "old {power}")?,
                 _ => {}
             }
             f.write_str("\n")?;

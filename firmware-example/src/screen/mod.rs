@@ -10,6 +10,8 @@ use bevelbook_core::units::{Length, PrismPair};
 use core::fmt;
 use heapless::{String, Vec};
 
+#[cfg(test)]
+pub(crate) mod cut;
 pub mod graphics;
 mod legend;
 #[cfg(test)]
@@ -22,6 +24,9 @@ pub use legend::{ANSWER_COLUMNS, Answers, Held, HeldKeys};
 
 /// The characters of a line: what a display of 128 pixels holds in a font 6 pixels wide.
 pub const COLUMNS: usize = 21;
+
+/// The characters of an item of a list.
+pub const LIST_COLUMNS: usize = COLUMNS - 3;
 
 /// The lines of a list that show at once.
 pub const LIST_LINES: usize = 4;
@@ -73,6 +78,8 @@ impl fmt::Display for Line {
 impl fmt::Write for Line {
     fn write_str(&mut self, text: &str) -> fmt::Result {
         let left = COLUMNS.saturating_sub(self.0.chars().count());
+        #[cfg(test)]
+        cut::note(text, left);
         for character in text.chars().take(left) {
             let _ = self.0.push(character);
         }
@@ -94,6 +101,8 @@ impl fmt::Write for Lines {
             if self.ended == self.lines.len() {
                 let _ = self.lines.push(Line::default());
             }
+            #[cfg(test)]
+            cut::note(part, if self.ended < LIST_LINES { COLUMNS } else { 0 });
             if let Some(line) = self.lines.get_mut(self.ended) {
                 line.write_str(part)?;
             }

@@ -23,8 +23,8 @@ mod tests;
 
 use super::scale::Scale;
 use super::{
-    ANSWER_COLUMNS, Answers, BESIDE_COLUMNS, Body, COLUMNS, Header, Held, HeldKeys, Line, Picture, Screen,
-    WORD_COLUMNS, words,
+    ANSWER_COLUMNS, Answers, BESIDE_COLUMNS, Body, COLUMNS, Header, Held, HeldKeys, LIST_COLUMNS, Line,
+    Picture, Screen, WORD_COLUMNS, words,
 };
 use bevelbook_core::units::Length;
 use core::fmt;
@@ -126,7 +126,7 @@ fn body(body: &Body, text: &mut TextScreen) {
                     (index, (_, true)) if index == last => '↓',
                     _ => ' ',
                 };
-                text.set(BODY + index, format_args!("{mark} {:<1$.1$}{beyond}", item, COLUMNS - 3));
+                text.set(BODY + index, format_args!("{mark} {item:<LIST_COLUMNS$.LIST_COLUMNS$}{beyond}"));
             }
         }
         Body::Large { word, lines, .. } => {

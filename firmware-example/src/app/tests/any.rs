@@ -25,15 +25,15 @@ const WANTED: [Wanted; 5] = [
     Wanted::Nothing { known: true },
 ];
 
-struct Random(u64);
+pub(super) struct Random(pub(super) u64);
 
 impl Random {
-    fn below(&mut self, most: u64) -> u64 {
+    pub(super) fn below(&mut self, most: u64) -> u64 {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 33) % most
     }
 
-    fn one_of<T: Copy>(&mut self, all: &[T]) -> T {
+    pub(super) fn one_of<T: Copy>(&mut self, all: &[T]) -> T {
         all[self.below(all.len() as u64) as usize]
     }
 

@@ -1,6 +1,7 @@
 //! The application against the console's end of the link, in virtual time. Screens are covered by the scenarios.
 
 mod any;
+mod legible;
 mod pulled;
 mod silent;
 

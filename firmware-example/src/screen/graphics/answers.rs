@@ -79,29 +79,47 @@ pub(super) const fn are_vertical(answers: &Answers) -> bool {
     !(answers.up.is_empty() && answers.down.is_empty())
 }
 
-/// Draws up and down in the row that begins at `y`, and behind them what held left does.
-pub(super) fn draw_vertical(answers: &Answers, y: i32, ink: &mut Ink<'_>) {
-    if !are_vertical(answers) {
-        return;
-    }
+/// Up and down, where the second begins, and the held left key where there is room for it behind them.
+fn vertical(answers: &Answers) -> (Cell<'_>, Cell<'_>, i32, Option<Cell<'_>>) {
     let up = Cell::new(&UP, answers.up, answers.held.up);
     let down = Cell::new(&DOWN, answers.down, Held::Nothing);
     let left = Cell::new(&LEFT, "", answers.held.left);
-    let middle = (WIDTH as i32 / 2).max(up.width(letters::SMALL) + GAP);
+    let width = |cell: Cell<'_>| cell.width(letters::SMALL);
+    let middle = (WIDTH as i32 / 2).max(width(up) + GAP);
+    let fits = are_vertical(answers) && middle + width(down) + GAP + width(left) <= WIDTH as i32;
+    (up, down, middle, Some(left).filter(|_| fits))
+}
+
+/// Draws up and down in the row that begins at `y`, and behind them what held left does.
+pub(super) fn draw_vertical(answers: &Answers, y: i32, ink: &mut Ink<'_>) {
+    let (up, down, middle, left) = vertical(answers);
     up.draw(letters::SMALL, Point::new(0, y), ink);
     down.draw(letters::SMALL, Point::new(middle, y), ink);
-    left.draw(letters::SMALL, Point::new(WIDTH as i32 - left.width(letters::SMALL), y), ink);
+    if let Some(left) = left {
+        left.draw(letters::SMALL, Point::new(WIDTH as i32 - left.width(letters::SMALL), y), ink);
+    }
+}
+
+/// Left, centre and right.
+fn horizontal(answers: &Answers, moves_choice: bool) -> [Cell<'_>; 3] {
+    let above = !moves_choice && vertical(answers).3.is_some();
+    let left = Cell::new(&LEFT, answers.left, if above { Held::Nothing } else { answers.held.left });
+    let centre = Cell::new(&CENTRE, answers.centre, answers.held.centre);
+    [left, centre, Cell::new(&RIGHT, answers.right, Held::Nothing)]
+}
+
+/// What they take beside each other.
+fn total(cells: &[Cell<'_>; 3], font: &MonoFont<'_>) -> i32 {
+    cells.iter().map(|cell| cell.width(font)).sum::<i32>() + 2 * GAP
 }
 
 /// Draws left, centre and right in the row that begins at `y`: the centre between what the other two leave free.
 /// Three long answers take the smallest letters.
 pub(super) fn draw_horizontal(answers: &Answers, moves_choice: bool, y: i32, ink: &mut Ink<'_>) {
-    let above = are_vertical(answers) && !moves_choice;
-    let left = Cell::new(&LEFT, answers.left, if above { Held::Nothing } else { answers.held.left });
-    let centre = Cell::new(&CENTRE, answers.centre, answers.held.centre);
-    let right = Cell::new(&RIGHT, answers.right, Held::Nothing);
-    let total = [left, centre, right].iter().map(|cell| cell.width(letters::SMALL)).sum::<i32>() + 2 * GAP;
-    let font = if total <= WIDTH as i32 { letters::SMALL } else { letters::SMALLEST };
+    let cells = horizontal(answers, moves_choice);
+    let small = total(&cells, letters::SMALL) <= WIDTH as i32;
+    let font = if small { letters::SMALL } else { letters::SMALLEST };
+    let [left, centre, right] = cells;
     let left_end = left.width(font);
     let right_start = WIDTH as i32 - right.width(font);
     // In the middle of the display if that is free, else in the middle of what is.
@@ -112,6 +130,15 @@ pub(super) fn draw_horizontal(answers: &Answers, moves_choice: bool, y: i32, ink
     left.draw(font, Point::new(0, y), ink);
     centre.draw(font, Point::new(middle, y), ink);
     right.draw(font, Point::new(right_start, y), ink);
+}
+
+/// Whether all answers have room beside each other.
+#[cfg(test)]
+pub(crate) fn holds(answers: &Answers, moves_choice: bool) -> bool {
+    let (_, down, middle, _) = vertical(answers);
+    let cells = horizontal(answers, moves_choice);
+    total(&cells, letters::SMALLEST) <= WIDTH as i32
+        && (moves_choice || middle + down.width(letters::SMALL) <= WIDTH as i32)
 }
 
 #[cfg(test)]

@@ -78,6 +78,8 @@ pub(super) fn text_width(font: &MonoFont<'_>, text: &str) -> u32 {
 
 /// The start of `text`, at most `columns` characters.
 pub(super) fn cut(text: &str, columns: usize) -> &str {
+    #[cfg(test)]
+    super::super::cut::note(text, columns);
     match text.char_indices().nth(columns) {
         Some((end, _)) => text.get(..end).unwrap_or(text),
         None => text,

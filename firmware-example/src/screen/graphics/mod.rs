@@ -29,6 +29,8 @@ mod prism;
 #[cfg(test)]
 mod tests;
 
+#[cfg(test)]
+pub(crate) use answers::holds;
 pub use ink::{HEIGHT, WIDTH};
 
 use super::{Answers, Body, COLUMNS, Header, LIST_LINES, Line, Picture, Screen, Tone, WORD_COLUMNS, words};

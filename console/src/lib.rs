@@ -6,6 +6,7 @@
 //! - [`work`]: the one place where records meet the book; a job is a fold over its records.
 //! - [`plan`]: from an order to what is to be done at the bench.
 //! - [`inspection`]: ordered against read.
+//! - [`history`]: figures over many jobs.
 //! - [`view`]: answers as they are shown: one value that text, JSON and sheet render.
 //! - [`sheet`]: a job as one printable page.
 //! - [`trace`]: frame records from files, the shapes of both eyes.
@@ -14,6 +15,7 @@
 pub mod cli;
 pub mod desk;
 mod file;
+pub mod history;
 pub mod inspection;
 mod json;
 pub mod keypad;

@@ -31,6 +31,7 @@ mod calc;
 mod demo;
 mod edge;
 mod either;
+mod history;
 mod inspect;
 mod job;
 mod keypad;
@@ -44,9 +45,11 @@ mod order_frame;
 mod order_new;
 mod order_steps;
 mod order_understood;
+mod own_file;
 mod page;
 mod plan;
 mod ports;
+mod progress;
 mod record;
 mod report;
 mod settings;
@@ -96,6 +99,8 @@ commands! {
         Inspect(args: inspect::InspectArgs) => inspect::run(shop, &args),
         /// Write a job as one printable page.
         Sheet(args: sheet::SheetArgs) => sheet::run(shop, &args),
+        /// Show what was done, by day, frame, material or cause.
+        History(args: history::HistoryArgs) => history::run(shop, &args, json),
         /// Say what the station's dial counts, or show it.
         Station(args: station::StationArgs) => station::run(shop, &args),
         /// Calculate without a job.

@@ -1,17 +1,14 @@
 //! `bevelbook sheet`: a job as one printable page.
 //!
-//! A sheet is whole or not there, and its owner's only. A file that is not an earlier sheet is not overwritten without
-//! `--force`.
+//! A file that is not an earlier sheet is not overwritten without `--force`.
 
-use super::{Failure, Report, answer, shop::Shop};
-use crate::file;
+use super::{Failure, Report, answer, own_file, shop::Shop};
 use crate::inspection::Inspection;
-use crate::sheet::{MARK_WITHIN, Reader, is_sheet, render};
+use crate::sheet::{Reader, is_sheet, render};
 use crate::view::inspection::InspectionView;
 use crate::work::{Job, Work};
 use bevelbook_core::link::plain;
 use clap::Args;
-use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 
 /// A job as one printable page.
@@ -82,30 +79,5 @@ fn rendered(reader: Reader, work: &Work, job: &Job, name: Option<&str>) -> Resul
 }
 
 fn write_sheet(path: &Path, html: &str, force: bool) -> Result<(), Failure> {
-    if path.is_dir() {
-        return Err(Failure::Use(format!("{} is a folder; name a file in it", path.display())));
-    }
-    if !force && !may_be_overwritten(path).map_err(|error| fault(path, "be read", &error))? {
-        return Err(Failure::Use(format!(
-            "{} is there and is not an earlier sheet; nothing was written (choose another --out, or --force)",
-            path.display()
-        )));
-    }
-    file::replace(path, format!("{html}\n").as_bytes()).map_err(|error| fault(path, "be written", &error))
-}
-
-fn fault(path: &Path, what: &str, error: &std::io::Error) -> Failure {
-    Failure::Fault(format!("{} cannot {what}: {error}", path.display()))
-}
-
-/// Whether nothing is lost: no file is there, or an earlier sheet.
-fn may_be_overwritten(path: &Path) -> std::io::Result<bool> {
-    let file = match file::open(path) {
-        Ok(file) => file,
-        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(true),
-        Err(error) => return Err(error),
-    };
-    let mut beginning = Vec::with_capacity(MARK_WITHIN);
-    file.take(MARK_WITHIN as u64).read_to_end(&mut beginning)?;
-    Ok(is_sheet(&beginning))
+    own_file::write(path, format!("{html}\n").as_bytes(), "sheet", is_sheet, force)
 }

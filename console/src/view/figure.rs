@@ -48,6 +48,45 @@ impl Figure {
         Self { unit: "s", ..Self::of(ms as i64, Unit::Millimetre).to(0, 1).up() }
     }
 
+    /// A time in milliseconds: shown in minutes, with one decimal.
+    #[must_use]
+    pub const fn minutes(milliseconds: i64) -> Self {
+        // A millisecond is 5/3 of a hundred-thousandth of a minute.
+        let value = (milliseconds.saturating_mul(10) + 3) / 6;
+        Self { value, unit: "min", ..Self::of(0, Unit::Millimetre).to(1, 1) }
+    }
+
+    /// How many there are to each of `of`: shown with two decimals. None of none.
+    #[must_use]
+    pub fn mean(sum: u64, of: u64) -> Option<Self> {
+        let value = (u128::from(sum) * 200_000 + u128::from(of)) / (2 * u128::from(of)).max(1);
+        let mean = Self {
+            value: i64::try_from(value).unwrap_or(i64::MAX),
+            unit: "",
+            ..Self::of(0, Unit::Millimetre)
+        };
+        (of > 0).then(|| mean.to(2, 2))
+    }
+
+    /// A share of `of`, in whole per cent. None of none.
+    #[must_use]
+    pub fn percent(part: u64, of: u64) -> Option<Self> {
+        Self::mean(part.saturating_mul(100), of).map(|mean| Self { unit: "%", ..mean.to(0, 0) })
+    }
+
+    /// A count.
+    #[must_use]
+    pub fn count(many: u64) -> Self {
+        let value = i64::try_from(many).unwrap_or(i64::MAX).saturating_mul(100_000);
+        Self { value, unit: "", ..Self::of(0, Unit::Millimetre).to(0, 0) }
+    }
+
+    /// As a number in its unit, for what is drawn.
+    #[must_use]
+    pub fn number(self) -> f64 {
+        self.value as f64 / 1e5
+    }
+
     /// A limit: never rounded, and without a plus.
     #[must_use]
     pub const fn limit(limit: Limit, unit: Unit) -> Self {
@@ -154,7 +193,7 @@ impl fmt::Display for Figure {
 
 impl Serialize for Figure {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_f64(self.value as f64 / 1e5)
+        serializer.serialize_f64(self.number())
     }
 }
 

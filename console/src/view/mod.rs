@@ -6,6 +6,7 @@
 //!
 //! - [`plan`]: what is to be done at the bench for a job.
 //! - [`inspection`]: ordered against read, and the verdict.
+//! - `history`: what was done, by day, frame, material or cause.
 //! - `job`: a job and its order.
 //! - `record`: records, of a job or as a keypad logged them.
 //! - `entered`: what was read, and what was accepted as it stood there.
@@ -40,6 +41,7 @@ macro_rules! view {
 mod conflict;
 mod entered;
 mod figure;
+pub(crate) mod history;
 pub mod inspection;
 mod job;
 mod keypad;

@@ -215,7 +215,7 @@ impl Work {
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn all_jobs<T>(&self, make: impl Fn(Job) -> T) -> Result<Jobs<T>, WorkError> {
+    pub fn all_jobs<T>(&self, mut make: impl FnMut(Job) -> T) -> Result<Jobs<T>, WorkError> {
         self.book.at_one_moment(|| {
             let ids = self.book.jobs_of_kind(FIRST_DESK_KIND)?;
             self.fold_all(ids.into_iter().map(JobId), |job| Some(make(job)))
@@ -240,7 +240,7 @@ impl Work {
     fn fold_all<T>(
         &self,
         ids: impl Iterator<Item = JobId>,
-        make: impl Fn(Job) -> Option<T>,
+        mut make: impl FnMut(Job) -> Option<T>,
     ) -> Result<Jobs<T>, WorkError> {
         let filings = Filings::all(&self.book)?;
         let mut jobs = Jobs { whole: Vec::new(), damaged: Vec::new() };

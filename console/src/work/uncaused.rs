@@ -40,12 +40,7 @@ impl Uncaused {
 
 impl fmt::Display for Uncaused {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { job, eye, lens, .. } = self;
-        write!(f, "job {job}, {eye} lens {lens} was spoiled, ")?;
-        match self.cause {
-            Some(cause) => write!(f, "{cause}; not told who is charged")?,
-            None => f.write_str("cause not told")?,
-        }
-        write!(f, ": bevelbook {}", self.command())
+        let missing = self.cause.map_or("cause not told", |_| "not told who is charged");
+        write!(f, "{missing}: bevelbook {}", self.command())
     }
 }

@@ -30,6 +30,7 @@ const COMMANDS: &[&str] = &[
     "job list",
     "job list --json",
     "job list --all",
+    "history month",
     "job show #",
     "job show T",
     "job show C",

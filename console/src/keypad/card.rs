@@ -7,7 +7,8 @@ use crate::desk::Frame;
 use crate::work::{Job, Line, Unfiled, Whose, WorkError};
 use bevelbook_core::link::{Card, FILED, LABEL_BYTES, TRAY_BYTES};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::tolerance::Limits;
+use bevelbook_core::record::Progress;
+use bevelbook_core::tolerance::{Limits, Look};
 use heapless::{String, Vec};
 use jiff::civil::{Date, date};
 
@@ -52,7 +53,13 @@ impl Ring<'_> {
             includes_upto,
             state,
         };
-        card.limits = Some(Limits::of(&tolerances.table(), card.design, &card.order()));
+        let limits = Limits::of(&tolerances.table(), card.design, &card.order());
+        let look = limits.pair(&card.order(), &job.state.measured());
+        if card.progress == Progress::Done && !matches!(look, Look::Within | Look::NotCovered) {
+            // What is out, or not judged yet, is no work that is done.
+            card.progress = Progress::InWork;
+        }
+        card.limits = Some(limits);
         Ok(card)
     }
 
@@ -99,7 +106,62 @@ mod tests {
     use super::*;
     use crate::settings::Settings;
     use crate::work::Work;
-    use bevelbook_core::record::JournalId;
+    use bevelbook_core::frame::PupillaryDistance;
+    use bevelbook_core::record::{
+        Bench, CentreDistance, Check, CheckItem, Entered, JournalId, PairId, Pass, Read, Reading, Stage,
+        Subject,
+    };
+    use bevelbook_core::sizing::{Basis, Counting, Dialled, Outcome};
+    use bevelbook_core::units::{Length, PrismPair};
+
+    /// All that is asked of a pair that fits, read as ordered, its centres so far apart.
+    fn all_logged(pair: PairId, job: &Job, pd: PupillaryDistance) -> std::vec::Vec<Bench> {
+        let entered = Entered::READ;
+        let check = |of, item| Bench::Check(Check { entered, of, item, good: true });
+        let mut facts = std::vec::Vec::new();
+        for eye in Eye::BOTH {
+            let (lens, order) = (pair.lens(eye), job.order.expected(eye));
+            let read = Read::Direct(order.power);
+            let reading = |stage| {
+                Bench::Reading(Reading {
+                    entered,
+                    lens,
+                    stage,
+                    read,
+                    prism: Some(PrismPair::NONE),
+                    add: order.add,
+                })
+            };
+            facts.push(reading(Stage::Uncut));
+            facts.push(reading(Stage::Mounted));
+            facts.extend(CheckItem::FINISH.map(|item| check(Subject::Lens(lens), item)));
+        }
+        facts.push(Bench::CentreDistance(CentreDistance { entered, pair, centres: pd, heights: None }));
+        facts.push(check(Subject::Pair(pair), CheckItem::Alignment));
+        facts
+    }
+
+    #[test]
+    fn a_pair_of_which_all_is_logged_is_done_only_where_it_is_within() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut work = Work::open(&folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
+        let (job, _) = work.open_job(crate::desk::sample(), None).unwrap();
+        let (basis, counting, amount) = (Basis::Diameter, Counting::Absolute, Length::from_milli(200));
+        let dialled = Dialled { basis, counting, amount };
+        let fits = |lens| Bench::Pass(Pass { lens, dialled, outcome: Outcome::Fits, past: false });
+        for eye in Eye::BOTH {
+            work.log_lens(job.id, eye, fits).unwrap();
+        }
+        let mut progress = |pd: PupillaryDistance| {
+            work.log_all(job.id, |pair| all_logged(pair, &job, pd)).unwrap();
+            let ring = Ring::of(&work, JournalId(9), 0).unwrap();
+            ring.card_of(&work.whose(job.id).unwrap()).unwrap().unwrap().progress
+        };
+        let ordered = job.order.pd();
+        assert_eq!(progress(ordered), Progress::Done);
+        let off = PupillaryDistance::Binocular(ordered.total() + Length::from_milli(6000));
+        assert_eq!(progress(off), Progress::InWork);
+    }
 
     #[test]
     fn a_card_tells_the_job_and_no_person() {

@@ -34,7 +34,7 @@ pub(super) fn drawings(plan: &Plan) -> Markup {
     html! {
         section {
             h2 { "Front view" span.small { ", facing the wearer: the right lens on the left. 1:1 when printed without scaling. All lengths in mm. Edges as worked out before bevel or groove, the least dashed" } }
-            div.drawings.eyes { @for lens in &lenses { (lens.figure(above, below, edge(plan, lens.plan))) } }
+            div.drawings { @for lens in &lenses { (lens.figure(above, below, edge(plan, lens.plan))) } }
         }
     }
 }

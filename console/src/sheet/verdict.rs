@@ -19,8 +19,8 @@ pub(super) fn verdict(view: &InspectionView, zone: &TimeZone) -> Markup {
                 @let uncut = view.eyes().into_iter().filter_map(|eye| Some((&eye.name, eye.uncut.as_ref()?)));
                 @let uncut = uncut.filter(|(_, uncut)| uncut.matters);
                 p.fact { (joined(uncut.map(|(eye, uncut)| html! { b { (eye) " lens uncut: " } (typeset(&uncut.said)) }))) }
-                (list("Look again", &view.warnings))
-                (list("Missing", &view.missing))
+                (list("Look", &view.warnings))
+                (list("The verdict waits for", &view.missing))
                 (open(&view.open))
                 div.small { (list("Not checked", &view.not_covered)) }
                 @if !view.rules.is_empty() {

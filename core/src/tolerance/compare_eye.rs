@@ -29,8 +29,8 @@ impl Said {
         Self::Found(Finding::new(subject, quantity, values, limit))
     }
 
-    pub(super) fn not_covered(subject: Subject, what: Uncovered) -> Self {
-        Self::NotCovered(NotCovered { subject, what, why: NoVerdict::NoLimit })
+    pub(super) fn not_covered(subject: Subject, what: Uncovered, why: NoVerdict) -> Self {
+        Self::NotCovered(NotCovered { subject, what, why })
     }
 }
 
@@ -50,11 +50,7 @@ impl Lens<'_> {
             Wanted::Lens => {}
             Wanted::Balance { .. } => {
                 let subject = Subject::Eye(self.eye);
-                return say(Said::NotCovered(NotCovered {
-                    subject,
-                    what: Uncovered::Power,
-                    why: NoVerdict::Balance,
-                }));
+                return say(Said::not_covered(subject, Uncovered::Power, NoVerdict::Balance));
             }
             Wanted::Nothing { .. } => return,
         }
@@ -164,7 +160,7 @@ impl Lens<'_> {
     }
 
     fn not_covered(&self, what: Uncovered) -> Said {
-        Said::not_covered(Subject::Eye(self.eye), what)
+        Said::not_covered(Subject::Eye(self.eye), what, NoVerdict::NoLimit)
     }
 }
 

@@ -18,7 +18,7 @@
 
 use super::compare_eye::{Lens, Said};
 use super::{
-    Allowed, Basis, Finding, Horizontal, Limit, Limits, Missing, NotCovered, PairMeasured, PairOrder,
+    Allowed, Basis, Finding, Horizontal, Limit, Limits, Missing, NoVerdict, PairMeasured, PairOrder,
     PdLimits, PrismLimit, Quantity, Stage, Subject, Uncovered,
 };
 use crate::frame::PupillaryDistance;
@@ -83,11 +83,11 @@ impl Pair<'_> {
         };
         let (up, inward) = (both(|prism| prism.base_up), both(|prism| prism.base_in));
         if let Some(why) = self.ordered.unpaired() {
-            say(Said::NotCovered(NotCovered { subject: Subject::Pair, what: Uncovered::Between, why }));
+            say(Said::not_covered(Subject::Pair, Uncovered::Between, why));
             return self.each_of_all(say);
         }
         match (self.limits.vertical, up) {
-            (None, _) => say(Said::not_covered(Subject::Pair, Uncovered::Vertical)),
+            (None, _) => say(Said::not_covered(Subject::Pair, Uncovered::Vertical, NoVerdict::NoLimit)),
             (Some(limit), Some(both)) => {
                 let values = both.map(|[right, left]| right - left);
                 say(between(Quantity::Vertical, values, limit));
@@ -96,7 +96,7 @@ impl Pair<'_> {
         }
         self.each_of_all(say);
         match (self.limits.horizontal, inward) {
-            (None, _) => say(Said::not_covered(Subject::Pair, Uncovered::Horizontal)),
+            (None, _) => say(Said::not_covered(Subject::Pair, Uncovered::Horizontal, NoVerdict::NoLimit)),
             (Some(Horizontal::Prism { prism, .. }), Some(both)) => {
                 let values = both.map(|[right, left]| right + left);
                 say(between(Quantity::Horizontal, values, prism));
@@ -182,7 +182,7 @@ impl Pair<'_> {
         let measured = self.measured.segment_heights;
         let limits = self.limits.heights.limit();
         if self.limits.heights == Allowed::NotCovered && measured.iter().all(Option::is_none) {
-            return say(Said::not_covered(Subject::Pair, Uncovered::Heights));
+            return say(Said::not_covered(Subject::Pair, Uncovered::Heights, NoVerdict::NoLimit));
         }
         let of = |subject, values, limit| of_place(subject, Quantity::SegmentHeight, values, limit);
         for eye in self.ordered.made() {

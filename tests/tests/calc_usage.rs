@@ -133,11 +133,11 @@ fn figures_that_cannot_be_right_are_refused_with_an_example() {
         ),
         (&["segment", "--b", "50", "--height", "51"], ["above the box", "for example 22"]),
         (
-            &["segment", "--b", "50", "--height", "22", "--far-pd", "60", "--near-pd", "64"],
-            ["--near-pd is larger", "for example --far-pd 64 --near-pd 60"],
+            &["segment", "--b", "50", "--height", "22", "--distance-pd", "60", "--near-pd", "64"],
+            ["--near-pd is larger", "for example --distance-pd 64 --near-pd 60"],
         ),
         (
-            &["segment", "--b", "50", "--height", "22", "--far-pd", "32/32", "--near-pd", "30/30"],
+            &["segment", "--b", "50", "--height", "22", "--distance-pd", "32/32", "--near-pd", "30/30"],
             ["one figure across", "write it like: 64"],
         ),
         (

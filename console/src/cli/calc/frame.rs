@@ -8,7 +8,7 @@ use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::Length;
 use clap::Args;
 
-/// Give the way from each boxed centre to the optical centre, inward or outward.
+/// Give the decentration of each lens: how far its optical centre lies in or out of its boxed centre.
 #[derive(Args)]
 #[command(after_help = "Example: bevelbook calc decentre --a 50 --dbl 20 --pd 33/31")]
 pub(crate) struct Decentre {
@@ -24,7 +24,7 @@ pub(crate) struct Decentre {
 }
 
 pub(super) fn decentre(asked: &Decentre) -> Result<Report, Failure> {
-    // The height of the box has no part in the horizontal way.
+    // The height of the box has no part in it.
     let frame = FrameSize { a: asked.a, b: Length::ZERO, dbl: asked.dbl, ed: None };
     let [right, left] = Eye::BOTH.map(|eye| Decentration::of(&frame, asked.pd.of(eye), None).inward);
     Ok(answer!(
@@ -36,19 +36,19 @@ pub(super) fn decentre(asked: &Decentre) -> Result<Report, Failure> {
 
 /// Give the place of a segment: from the middle line of the box, and from the distance centre.
 #[derive(Args)]
-#[command(after_help = "Example: bevelbook calc segment --b 50 --height 22 --far-pd 64 --near-pd 60")]
+#[command(after_help = "Example: bevelbook calc segment --b 50 --height 22 --distance-pd 64 --near-pd 60")]
 pub(crate) struct PlaceSegment {
     /// Height of the boxed lens, B.
     #[arg(long, value_name = "MM", value_parser = arguments::size)]
     b: Length,
-    /// Segment height, from the lower side of the box to the top of the segment.
+    /// Segment height, from the bottom of the box to the top of the segment.
     #[arg(long, value_name = "MM", value_parser = arguments::size)]
     height: Length,
-    /// Pupillary distance for far, one figure across.
-    #[arg(long, value_name = "MM", value_parser = across, requires = "near_pd")]
-    far_pd: Option<PupillaryDistance>,
-    /// Pupillary distance for near, one figure across.
-    #[arg(long, value_name = "MM", value_parser = across, requires = "far_pd")]
+    /// Distance PD, one figure across.
+    #[arg(long, alias = "far-pd", value_name = "MM", value_parser = across, requires = "near_pd")]
+    distance_pd: Option<PupillaryDistance>,
+    /// Near PD, one figure across.
+    #[arg(long, value_name = "MM", value_parser = across, requires = "distance_pd")]
     near_pd: Option<PupillaryDistance>,
 }
 
@@ -58,7 +58,7 @@ fn across(text: &str) -> Result<PupillaryDistance, String> {
         pd @ PupillaryDistance::Binocular(_) => Ok(pd),
         PupillaryDistance::Monocular { .. } | PupillaryDistance::OneEye { .. } => {
             Err("expected one figure across\n  write it like: 64\n  \
-             with a figure for each eye, the inset of an eye is its far less its near PD"
+             with a figure for each eye, the inset of an eye is its distance PD less its near PD"
                 .to_owned())
         }
     }
@@ -68,14 +68,14 @@ pub(super) fn segment(asked: &PlaceSegment) -> Result<Report, Failure> {
     let (height, b) = (asked.height, asked.b);
     if height > b {
         return Err(Failure::Use(format!(
-            "--height {height} lies above the box, whose B is {b} mm; give the height from the lower side of \
-             the box, for example 22"
+            "--height {height} lies above the box, whose B is {b} mm; give the height from the bottom of the box, \
+             for example 22"
         )));
     }
-    let inset = asked.far_pd.zip(asked.near_pd).map(|(far, near)| segment_inset(far, near, Eye::Right));
+    let inset = asked.distance_pd.zip(asked.near_pd).map(|(far, near)| segment_inset(far, near, Eye::Right));
     if inset.is_some_and(|inset| inset < Length::ZERO) {
         return Err(Failure::wrong(
-            "--near-pd is larger than --far-pd; the eyes turn in for near, for example --far-pd 64 --near-pd 60",
+            "--near-pd is larger than --distance-pd; the eyes turn in for near, for example --distance-pd 64 --near-pd 60",
         ));
     }
     let drop = segment_drop(b, height);

@@ -33,10 +33,10 @@ pub(crate) struct SolveThickness {
     /// Prism at the dot with its base toward the edge; with a minus, away from it.
     #[arg(long, value_name = "PD", value_parser = toward_edge, default_value = "0", hide_default_value = true)]
     prism: Prism,
-    /// Thickness at the centre dot, without prism the optical centre; the edge is answered.
+    /// Thickness at the centre dot, without prism the optical centre; gives the edge.
     #[arg(long, value_name = "MM", value_parser = arguments::size)]
     centre: Option<Length>,
-    /// Thickness at the edge; the centre is answered.
+    /// Thickness at the edge; gives the centre.
     #[arg(long, value_name = "MM", value_parser = arguments::size)]
     edge: Option<Length>,
     /// Distance of the edge from the dot.

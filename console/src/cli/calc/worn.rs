@@ -10,7 +10,7 @@ use clap::Args;
 
 /// Give the lens that has the same effect at another distance from the eye.
 ///
-/// Each principal power F becomes F/(1 - dF), d being the way toward the eye; the axis stays.
+/// Each principal power F becomes F/(1 - dF), d being the distance by which it is nearer the eye; the axis stays.
 #[derive(Args)]
 #[command(after_help = "Example: bevelbook calc vertex \"-12.00 -1.00 x 20\" --from 12 --to 14")]
 pub(crate) struct Vertex {
@@ -47,7 +47,7 @@ pub(crate) struct Tilt {
     /// Angle of the tilt in degrees, to either side.
     #[arg(long, value_name = "DEG", value_parser = arguments::angle)]
     by: Angle,
-    /// Axis that the lens is tilted about: 180 for pantoscopic tilt, 90 for face form.
+    /// Axis that the lens is tilted about: 180 for pantoscopic tilt, 90 for wrap.
     #[arg(long, value_name = "DEG", value_parser = arguments::axis, default_value = "180")]
     about: Axis,
     /// Refractive index of the lens.

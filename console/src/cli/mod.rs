@@ -33,6 +33,7 @@ mod edge;
 mod either;
 mod history;
 mod inspect;
+mod inspect_text;
 mod job;
 mod keypad;
 mod order_arguments;

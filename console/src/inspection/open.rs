@@ -31,11 +31,11 @@ pub(super) fn open(job: &Job, flow: Flow, pair: &Judgement) -> Vec<Remark> {
 fn unmet(job: &Job, flow: Flow, eye: Option<Eye>, checks: &Checks, item: CheckItem) -> Option<Remark> {
     let needed = Flow::CHECKS.contains(&item) && flow.asks(item);
     let (kind, words) = match checks.get(item) {
-        Some(false) => (Kind::Bad, "BAD"),
-        None if needed => (Kind::NotMade, "not looked at"),
+        Some(false) => (Kind::Bad, format!("{item}: BAD")),
+        None if needed => (Kind::NotMade, item.to_string()),
         _ => return None,
     };
-    Some(remark(eye, kind, &format!("{item}: {words}"), check(job, eye, &key(item))))
+    Some(remark(eye, kind, &words, check(job, eye, &key(item))))
 }
 
 fn remark(eye: Option<Eye>, kind: Kind, what: &str, command: String) -> Remark {

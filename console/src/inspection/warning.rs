@@ -32,8 +32,7 @@ pub(super) fn warnings(job: &Job, standard: &Tolerances) -> Vec<Remark> {
         warnings.push(Remark::of(
             Subject::Pair,
             Kind::Swapped,
-            "pair: the mounted readings fit the uncut ones of the other eye: were the lenses, or the readings, \
-             taken for each other?",
+            "R/L swapped? The mounted readings fit the uncut ones of the other eye: the lenses, or the readings?",
         ));
     }
     warnings

@@ -1,11 +1,11 @@
 //! The plan as a table: the right eye on the left, as one faces the wearer, and what is meant between the two.
 
 use super::words::{joined, typeset};
-use crate::view::plan::{Card, Row, Sheet};
+use crate::view::plan::{BenchCard, Row, Sheet};
 use maud::{Markup, html};
 
 /// Rows of the plan, and below them what has no two sides and what is warned of.
-pub(super) fn plan_table<'v>(rows: impl Iterator<Item = &'v Row>, card: &Card<'_>) -> Markup {
+pub(super) fn plan_table<'v>(rows: impl Iterator<Item = &'v Row>, card: &BenchCard<'_>) -> Markup {
     html! {
         section {
             table.plan {

@@ -166,7 +166,16 @@ impl Made {
     }
 
     pub(crate) fn text(&self) -> Output {
-        let output = self.build().run(["inspect", "1"]);
+        self.shown(&["inspect", "1"])
+    }
+
+    /// With every figure and its source.
+    pub(crate) fn sources(&self) -> Output {
+        self.shown(&["inspect", "1", "--sources"])
+    }
+
+    fn shown(&self, command: &[&str]) -> Output {
+        let output = self.build().run(command);
         for line in output.stdout.lines() {
             assert!(line.chars().count() <= 100, "{line}");
         }

@@ -6,6 +6,7 @@
 mod made;
 mod making;
 mod one_lens;
+mod order;
 mod places;
 mod shop_table;
 mod standards;

@@ -26,7 +26,7 @@ fn a_tilt_is_judged_and_may_be_measured_again() {
         assert!(names(&inspected(&shop, standard), "tilt"), "{standard}");
         made(&shop, &["r", "--tilt", "3"]);
         let text = unwrapped(&shop.run(["inspect", "1", "--standard", standard]).stdout);
-        assert!(text.contains("pair OUT: right tilt by 1°"), "{text}");
+        assert!(text.contains(": right tilt 3° off, limit 2"), "{text}");
         // The other was not measured.
         assert!(names(&inspected(&shop, standard), "tilt"), "{standard}");
         made(&shop, &["l", "--tilt", "1"]);

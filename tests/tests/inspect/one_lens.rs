@@ -22,7 +22,9 @@ fn one_lens_alone_is_within_and_nothing_is_asked_of_the_other_eye() {
     assert!(words.contains("prism between the eyes: the other lens's power is not known"), "{text}");
     // Its own place is seen.
     let made = Made { measured_pd: Some("33/31"), ..made };
-    assert!(unwrapped(&made.text().stdout).contains("pair within; not checked, look: right PD +2 mm off"));
+    assert!(
+        unwrapped(&made.text().stdout).contains("pair within by ANSI Z80.1-2015; look: right PD 2 mm off")
+    );
     // Without its reading it waits for that alone.
     let (status, json) = made.without(Eye::Right).inspect();
     assert_eq!((status, json["missing"].as_array().unwrap().len()), (Some(1), 1), "{json}");
@@ -80,7 +82,10 @@ fn a_prescribed_prism_of_a_lens_without_a_pair_is_judged_by_what_is_usual() {
         let read = |prism| Made { prism: [prism, None], ..made.clone() };
         // A base the wrong way round: out beyond a third of a prism dioptre, or what 1.0 mm makes.
         let words = unwrapped(&read(Some("3 down")).text().stdout);
-        assert!(words.contains("right OUT: vertical prism by 5.67 Δ (unconfirmed"), "{words}");
+        assert!(
+            words.contains("right OUT: vertical prism 6.00 Δ off, limit 0.33* (2 limits unconfirmed)"),
+            "{words}"
+        );
         assert_eq!(read(Some("3.33 up")).inspect().0, Some(0), "{left}");
         assert_eq!(read(Some("3.34 up")).inspect().0, Some(1), "{left}");
         let (status, json) = read(None).inspect();
@@ -94,7 +99,10 @@ fn a_prism_that_nobody_prescribed_is_told_of_a_lens_without_a_pair() {
     let plain = as_ordered(["-2.00 DS", "none"]).without(Eye::Left);
     let made = Made { prism: [Some("0.5 down"), None], ..plain };
     let words = unwrapped(&made.text().stdout);
-    assert!(words.contains("pair within; not checked, look: right vertical prism -0.50 Δ off"), "{words}");
+    assert!(
+        words.contains("pair within by ANSI Z80.1-2015; look: right vertical prism 0.50 Δ off"),
+        "{words}"
+    );
 }
 
 #[test]

@@ -29,11 +29,8 @@ fn a_progressive_with_both_crosses_5_mm_out_says_so_by_every_ansi_edition() {
         assert_eq!(json["unjudged"][0]["usual_mm"], 1.0);
         let text = shop.run(["inspect", "1", "--standard", standard]).stdout;
         let words = unwrapped(&text);
-        assert!(
-            words.contains("not checked, look: right PD +5 mm off, left PD -5 mm off"),
-            "{standard}: {text}"
-        );
-        let row = "right PD: ordered 31, measured 36, +5 mm off, usual practice ±1: look";
+        assert!(words.contains("; look: right PD 5 mm off, left PD 5 mm off"), "{standard}: {text}");
+        let row = "! right PD: ordered 31, read 36, +5 mm off, usual practice ±1";
         assert!(words.contains(row), "{standard}: {text}");
     }
 }
@@ -46,13 +43,16 @@ fn a_pd_6_mm_off_in_weak_lenses_is_legal_and_seen() {
         assert_eq!((status, unjudged(&json)), (Some(0), vec![("pair", "pd", 6.0, true)]), "{standard}");
     }
     let words = unwrapped(&made.text().stdout);
-    assert!(words.contains("pair within; not checked, look: PD +6 mm off"), "{words}");
-    assert!(words.contains("PD: ordered 62, measured 68, +6 mm off, usual practice ±2: look"), "{words}");
-    assert!(words.contains("(common practice, no source)"), "{words}");
+    assert!(words.contains("pair within by ANSI Z80.1-2015; look: PD 6 mm off"), "{words}");
+    assert!(words.contains("! PD: ordered 62, read 68, +6 mm off, usual practice ±2"), "{words}");
+    assert!(!words.contains("(common practice, no source)"), "{words}");
+    let sources = unwrapped(&made.sources().stdout);
+    assert!(sources.contains("usual practice ±2 (common practice, no source)"), "{sources}");
     // A small one is told as well, and is not to be looked at.
     let made = Made { measured_pd: Some("63"), ..made };
     let words = unwrapped(&made.text().stdout);
-    assert!(!words.contains("look:") && words.contains("measured 63, +1 mm off"), "{words}");
+    assert!(!words.contains("look:") && !words.contains("Look"), "{words}");
+    assert!(words.contains("without a limit, as usual: PD 1 mm off"), "{words}");
 }
 
 #[test]
@@ -70,10 +70,10 @@ fn a_shop_makes_it_a_limit_in_its_settings() {
     assert_eq!(shop.run(["inspect", "1"]).status, Some(0));
     std::fs::write(shop.settings(), "[tolerance]\npd_each_eye = 1.0\nheights = 1.0\n").unwrap();
     for standard in ANSI.into_iter().chain(["iso-21987-2017"]) {
-        let output = shop.run(["inspect", "1", "--standard", standard]);
+        let output = shop.run(["inspect", "1", "--standard", standard, "--sources"]);
         assert_eq!(output.status, Some(1), "{standard}: {}", output.stdout);
         let words = unwrapped(&output.stdout);
-        assert!(words.contains("OUT: right PD by 0.1 mm"), "{words}");
+        assert!(words.contains(": right PD 1.1 mm off, limit 1"), "{words}");
         assert!(words.contains("The shop holds each eye's place from its monocular PD to 1 mm."), "{words}");
     }
     std::fs::write(shop.settings(), "[tolerance]\npd_each_eye = 0\n").unwrap();

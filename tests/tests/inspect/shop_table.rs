@@ -17,9 +17,9 @@ fn a_pair_is_judged_by_it_and_signed_by_its_name() {
     // N.J.A.C. 13:35-5.2: power within 0.12 D, axis within 2° to 1.00 D, prism 0.50 Δ in total.
     for (mounted, prism, code, words) in [
         ("-4.12 -1.00 x 12", "0.5 in", 0, "pair within"),
-        ("-4.13 -1.00 x 10", "0", 1, "pair OUT: right power by 0.01 D"),
-        ("-4.00 -1.00 x 13", "0", 1, "pair OUT: right axis by 1°"),
-        ("-4.00 -1.00 x 10", "0.51 in", 1, "pair OUT: horizontal prism by 0.01 Δ"),
+        ("-4.13 -1.00 x 10", "0", 1, ": right power 0.13 D off, limit 0.12"),
+        ("-4.00 -1.00 x 13", "0", 1, ": right axis 3° off, limit 2"),
+        ("-4.00 -1.00 x 10", "0.51 in", 1, ": horizontal prism 0.51 Δ off, limit 0.50"),
     ] {
         let made = Made {
             mounted: [Some(mounted), Some(STRONG[1])],
@@ -31,7 +31,7 @@ fn a_pair_is_judged_by_it_and_signed_by_its_name() {
         assert!(unwrapped(&output.stdout).contains(words), "{words}: {}", output.stdout);
     }
     let shop = with_example(&as_ordered(STRONG));
-    let signed = shop.run(["inspect", "1", "--standard", "shop", "--sign-off", "EM"]);
+    let signed = shop.run(["inspect", "1", "--standard", "shop", "--sign-off", "EM", "--sources"]);
     let text = unwrapped(&signed.stdout);
     assert!(text.contains("New Jersey 13:35-5.2, table version 1: the shop's own table"), "{text}");
     assert!(text.contains("it cites: New Jersey Administrative Code 13:35-5.2"), "{text}");

@@ -17,7 +17,10 @@ fn a_reading_is_judged_by_the_power_to_verify_and_says_so() {
     assert_eq!(json["findings"][0]["ordered_d"], -3.81);
     assert!(json["warnings"].as_array().unwrap().is_empty(), "{json}");
     let text = unwrapped(&made.text().stdout);
-    assert!(text.contains("verify -3.81 -0.92 x 12, the supplier's: readings are judged by it"), "{text}");
+    assert!(
+        text.contains("to read as -3.81 -0.92 x 12, the supplier's: readings are judged by it"),
+        "{text}"
+    );
     // Read as ordered it is out: 0.19 D, and 0.13 D is allowed.
     let as_prescribed = Made { mounted: STRONG.map(Some), ..made };
     assert_eq!(as_prescribed.inspect().0, Some(1));
@@ -43,7 +46,7 @@ fn its_prism_and_addition_are_judged_by_too_and_the_ordered_ones_stand_beside() 
     assert_eq!((&verify["base_up_pd"], &verify["add_d"]), (&(-0.4).into(), &1.88.into()));
     assert_eq!((&ordered["base_up_pd"], &ordered["add_d"]), (&0.0.into(), &2.0.into()));
     let text = unwrapped(&made.text().stdout);
-    assert!(text.contains("verify -2.06 DS, prism 0.40 down, add +1.88, the supplier's"), "{text}");
+    assert!(text.contains("to read as -2.06 DS, prism 0.40 down, add +1.88, the supplier's"), "{text}");
 }
 
 #[test]

@@ -30,7 +30,7 @@ fn every_warning_is_raised_once_and_none_for_a_good_pair() {
         (
             Made { mounted: [Some(STRONG[1]), Some(STRONG[0])], ..good.clone() },
             &[("right", "slip"), ("left", "slip"), ("pair", "swapped")],
-            "taken for each other",
+            "R/L swapped? The mounted readings fit the uncut ones of the other eye",
         ),
     ] {
         let (_, json) = made.inspect();

@@ -22,10 +22,10 @@ view! {
         source: String = found.cited.source.to_owned(),
         #[serde(flatten)]
         named: BTreeMap<String, Figure> = named(found, &["ordered", "measured", "deviation", "usual"]),
-        /// It and how far it is off.
+        /// It and how far it is off: `PD 3.5 mm off`.
         #[serde(skip)]
-        pub off: String = format!("{name} {:#} off", figures[2]),
-        /// All of it, whose it is apart.
+        pub off: String = format!("{name} {:#} off", figures[2].abs()),
+        /// All of it but whose it is and its source.
         #[serde(skip)]
         words: String = words(name, found, figures, thinning),
         #[serde(skip)]
@@ -35,19 +35,15 @@ view! {
 
 fn words(name: &str, found: &Finding, figures: [Figure; 5], thinning: Option<Thinning>) -> String {
     let [ordered, measured, off, usual, _] = figures;
-    let look = if found.is_within() { "" } else { ": look" };
     let assumed = thinning.filter(|_| found.basis == Basis::ThinningAssumed);
-    if let Some(Thinning { prism, .. }) = assumed {
-        let taken = Figure::from(prism);
-        return format!(
-            "{name}: {off:#} off with a thinning of {taken} down, which is assumed; ±{usual} would do. Ask what thinning \
-             was ordered, or read the other lens"
-        );
+    match assumed {
+        Some(Thinning { prism, .. }) => format!(
+            "{name}: {off:#} off with a thinning of {} down, which is assumed; ±{usual} would do. Ask what thinning was \
+             ordered, or read the other lens",
+            Figure::from(prism)
+        ),
+        None => format!("{name}: ordered {ordered}, read {measured}, {off:#} off, usual practice ±{usual}"),
     }
-    let source = found.cited.source;
-    format!(
-        "{name}: ordered {ordered}, measured {measured}, {off:#} off, usual practice ±{usual}{look} ({source})"
-    )
 }
 
 /// What of a judgement was measured without a limit: what is unusual first, and each eye before the pair.
@@ -58,14 +54,29 @@ pub(super) fn beside(judgement: &Judgement, thinning: Option<Thinning>) -> Vec<B
 }
 
 impl BesideView {
-    /// It among what is not checked.
+    /// Whose it is, and it: `left PD 3.5 mm off`.
+    #[must_use]
+    pub fn whose(&self) -> String {
+        match self.of {
+            Subject::Pair => self.off.clone(),
+            Subject::Eye(eye) => format!("{eye} {}", self.off),
+        }
+    }
+
+    /// It among what is not checked, with its source.
     pub(super) fn remark(&self, uncut: bool) -> Remark {
-        let whose = match (self.of, uncut) {
-            (Subject::Pair, _) => String::new(),
-            (Subject::Eye(eye), false) => format!("{eye} "),
-            (Subject::Eye(eye), true) => format!("uncut, {eye} "),
-        };
         let kind = if uncut { Kind::Uncut } else { Kind::NoLimit };
-        Remark { what: self.words.clone(), ..Remark::of(self.of, kind, format!("{whose}{}", self.words)) }
+        let sourced = |words: &str| format!("{words} ({})", self.source);
+        Remark { what: sourced(&self.words), ..Remark::of(self.of, kind, sourced(&self.told(uncut))) }
+    }
+
+    /// Whose it is and all of it but its source.
+    #[must_use]
+    pub fn told(&self, uncut: bool) -> String {
+        let uncut = if uncut { "uncut, " } else { "" };
+        match self.of {
+            Subject::Pair => format!("{uncut}{}", self.words),
+            Subject::Eye(eye) => format!("{uncut}{eye} {}", self.words),
+        }
     }
 }

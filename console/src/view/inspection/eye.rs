@@ -70,7 +70,7 @@ view! {
         entered: Option<EnteredView> = uncut.entered.as_ref().map(EnteredView::of),
         /// What was read, and the verdict with its reasons.
         #[serde(skip)]
-        pub said: String = uncut_said(eye, read, said(verdict, &findings, &unjudged, Some(eye.eye)), thinning.as_ref()),
+        pub said: String = uncut_said(eye, read, said(verdict, &findings, &unjudged, Ok(eye.eye)), thinning.as_ref()),
         /// Whether its findings matter: until it is mounted, and where it is out.
         #[serde(skip)]
         pub matters: bool = eye.mounted.is_none() || verdict == Verdict::Out,
@@ -86,7 +86,7 @@ view! {
 
 /// The verdict with its reasons, or that there is none to give.
 fn said_of(eye: &EyeInspection, pair: &[FindingView], unjudged: &[BesideView]) -> String {
-    let said = || said(eye.verdict, pair, unjudged, Some(eye.eye));
+    let said = || said(eye.verdict, pair, unjudged, Ok(eye.eye));
     match (eye.ordered.wanted, eye.verdict) {
         (Wanted::Lens, _) => said(),
         (Wanted::Nothing { .. }, _) => "no lens is made for this eye".to_owned(),
@@ -124,21 +124,29 @@ impl EyeView {
         let entered = self.entered.as_ref().and_then(EnteredView::words);
         let entered = entered.map_or_else(String::new, |words| format!(" ({words})"));
         let read = self.read.map(|read| format!("{read}{entered}"));
-        let unread = (self.wanted != "none").then(|| "not read in the frame yet".to_owned());
+        let unread = (self.wanted != "none").then(|| "not read yet in the frame".to_owned());
+        let facts = [
+            ("ordered", Some(self.asked.clone())),
+            (
+                "to read as",
+                self.verify.map(|power| format!("{power}, the supplier's: readings are judged by it")),
+            ),
+            ("read", read.or(unread)),
+        ];
+        facts.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()
+    }
+
+    /// By what lens the reading is off, and what several readings come to, each under its name.
+    #[must_use]
+    pub fn detail(&self) -> Vec<(&'static str, String)> {
         let off = self.off_by.as_ref().filter(|off| off.blur_d.signum() > 0);
         let repeated = self.readings.as_ref().map(|Readings { mean, spread_d, count }| {
             format!("{count} in the frame, mean {mean}, spread {spread_d:#}; the latest is judged")
         });
-        let facts = [
-            ("ordered", Some(self.asked.clone())),
-            (
-                "verify",
-                self.verify.map(|power| format!("{power}, the supplier's: readings are judged by it")),
-            ),
-            ("read", read.or(unread)),
-            ("off by", off.map(|off| format!("{}, which blurs like a sphere of {:#}", off.lens, off.blur_d))),
+        let detail = [
+            ("error", off.map(|off| format!("{}, mean blur {:#}", off.lens, off.blur_d))),
             ("readings", repeated),
         ];
-        facts.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()
+        detail.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()
     }
 }

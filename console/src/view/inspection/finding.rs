@@ -25,7 +25,8 @@ view! {
         quantity: &'static str = quantity,
         /// Whether it is within its limit.
         pub within: bool = finding.is_within(),
-        pub(super) at_limit: bool = finding.holding() == Holding::AtLimit,
+        /// Whether it lies between two readings of its rule.
+        pub at_limit: bool = finding.holding() == Holding::AtLimit,
         basis: &'static str = match finding.basis {
             Basis::AsRead => "as-read",
             Basis::PrismFromPd => "prism-from-pd",
@@ -34,7 +35,8 @@ view! {
         },
         rule: String = finding.cited.rule.to_string(),
         source: String = finding.cited.source.to_owned(),
-        pub(super) confirmed: bool = finding.cited.confirmed,
+        /// Whether its limit was seen in public text.
+        pub confirmed: bool = finding.cited.confirmed,
         #[serde(flatten)]
         named: BTreeMap<String, Figure> =
             named(finding, &["ordered", "measured", "deviation", "limit", "margin"]),
@@ -103,19 +105,39 @@ impl FindingView {
         });
     }
 
-    /// By how much it breaks its limit.
+    /// Whose it is and what: `right axis`, of the pair `PD`.
     #[must_use]
-    pub fn excess(&self) -> String {
-        format!("{:#}", self.figures[4].abs())
+    pub fn whose(&self) -> String {
+        if self.subject == "pair" { self.name.to_owned() } else { format!("{} {}", self.subject, self.name) }
     }
 
-    /// `within`, `at the limit`, or by how much it is out.
+    /// How far it is off and how far it may be: `3 mm off, limit 2.5`.
     #[must_use]
-    pub fn held(&self) -> String {
+    pub fn off(&self) -> String {
+        let [_, _, off, limit, _] = self.figures;
+        format!("{:#} off, limit {limit}{}", off.abs(), self.doubt())
+    }
+
+    /// The same in the fewest words: `axis 3 of 5°`.
+    #[must_use]
+    pub fn brief(&self) -> String {
+        let [_, _, off, limit, _] = self.figures;
+        format!("{} {} of {limit:#}{}", self.name, off.abs(), self.doubt())
+    }
+
+    /// What marks a limit that was not seen in public text.
+    #[must_use]
+    pub const fn doubt(&self) -> &'static str {
+        if self.confirmed { "" } else { "*" }
+    }
+
+    /// `within`, `at the limit` or `OUT`.
+    #[must_use]
+    pub const fn held(&self) -> &'static str {
         match (self.within, self.at_limit) {
-            (false, _) => format!("OUT by {}", self.excess()),
-            (true, true) => "at the limit".into(),
-            (true, false) => "within".into(),
+            (false, _) => "OUT",
+            (true, true) => "at the limit",
+            (true, false) => "within",
         }
     }
 }

@@ -51,7 +51,7 @@ view! {
         #[serde(skip)]
         pub said: String = match (found.verdict(), found.missing.is_empty()) {
             (Verdict::NotJudged, true) => "nothing to judge: no lens is made to a power".into(),
-            (verdict, _) => verdict::said(verdict, &findings, &unjudged, None),
+            (verdict, _) => verdict::said(verdict, &findings, &unjudged, Err(&standard.to_string())),
         },
         /// Rules and sources by their numbers, from 1.
         #[serde(skip)]
@@ -67,6 +67,9 @@ view! {
         pub missing: Vec<Remark> = found.missing.clone(),
         /// What no verdict is given on.
         pub not_covered: Vec<Remark> = not_covered,
+        /// What of that was not measured, or has no limit at all.
+        #[serde(skip)]
+        pub unlimited: Vec<Remark> = found.not_covered.clone(),
         /// What was measured and has no limit; it stands in words under what no verdict is given on.
         pub unjudged: Vec<BesideView> = unjudged,
         /// What was taken off the prism of both lenses in the frame.
@@ -137,7 +140,7 @@ fn lenses(numbers: [u8; 2], made: [(Eye, bool); 2]) -> String {
 fn signed_words(sign_off: &SignOff, made: [(Eye, bool); 2]) -> String {
     let SignOff { standard, table_version, verdict, despite, .. } = sign_off;
     let lenses = lenses(sign_off.lenses, made);
-    let despite = despite.as_ref().map_or_else(String::new, |why| format!(", despite that: {why}"));
+    let despite = despite.as_ref().map_or_else(String::new, |why| format!(", released although: {why}"));
     let verdict = verdict::loud(*verdict);
     format!("{verdict} by {standard}, table version {table_version}, {lenses}{despite}")
 }

@@ -6,7 +6,7 @@ use super::{PlanView, Row};
 
 /// The one screen of a plan, in the order of work.
 #[derive(Debug)]
-pub struct Card<'p> {
+pub struct BenchCard<'p> {
     /// The job, then what is ordered, each thing under its name; of what needs none the name is empty.
     pub head: Vec<(&'static str, String)>,
     /// What is said of each eye.
@@ -24,8 +24,8 @@ const ACCOUNT: [&str; 8] =
 impl PlanView {
     /// What the hand goes by, with the customer's name where it is wanted and known.
     #[must_use]
-    pub fn card(&self, name: Option<&str>) -> Card<'_> {
-        Card {
+    pub fn card(&self, name: Option<&str>) -> BenchCard<'_> {
+        BenchCard {
             head: self.head(name),
             rows: self.rows.iter().filter(|row| row.card).collect(),
             account: self.account.iter().filter(|(name, _)| ACCOUNT.contains(name)).collect(),

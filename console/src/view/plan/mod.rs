@@ -7,7 +7,7 @@
 //! - `arrived`: whether it was noted that the right and the left lens came in; null where none is made.
 //! - `rows`: both eyes in words, side by side; `account`: what has no two sides; both in the order of work.
 //! - `cautions`: what a person should know of this job; `hints`: what of the answer is the shop's to change.
-//! - [`Card`]: of all that what the hand goes by, on one screen.
+//! - [`BenchCard`]: of all that what the hand goes by, on one screen.
 
 mod card;
 mod caution;
@@ -23,7 +23,7 @@ mod segment;
 mod sizes;
 mod worn;
 
-pub use card::Card;
+pub use card::BenchCard;
 pub use eye::{BlankView, BodyView, EyeView, LayoutView, ShapeView};
 pub use rows::{Row, Sheet};
 pub use sizes::SizeView;

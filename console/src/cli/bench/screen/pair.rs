@@ -194,8 +194,7 @@ fn rows<'f>(findings: impl Iterator<Item = &'f FindingView>) -> Vec<Said> {
     let (within, out): (Vec<_>, Vec<_>) = findings.partition(|found| found.within);
     let said = |found: &FindingView| {
         let [_, _, error, limit, _] = found.figures;
-        let (tone, held) =
-            if found.within { (Tone::Good, found.held()) } else { (Tone::Bad, "OUT".to_owned()) };
+        let (tone, held) = (if found.within { Tone::Good } else { Tone::Bad }, found.held());
         Said::new(tone, format!("{held}: {} {error} off, limit {limit:#}", found.name))
     };
     out.into_iter().chain(within).map(said).collect()

@@ -22,6 +22,17 @@ pub(crate) enum JobCommand {
         #[arg(long)]
         all: bool,
     },
+    /// Find jobs by what is known of one: a name, a frame, a tray, a day.
+    #[command(
+        after_help = "Examples: bevelbook job find wolff\n          bevelbook job find lindgren fri\n\n\
+        A word may be a part of the customer's name or reference or of the frame's model, the job's number, and of an open job \
+        its tray (T4) and the day for which it is promised. With several words a job has to fit all of them."
+    )]
+    Find {
+        /// What is known of it.
+        #[arg(value_name = "WORD", required = true, value_parser = arguments::filled)]
+        words: Vec<String>,
+    },
     /// Show a job and all its records.
     Show {
         /// Number, tray or customer's reference.
@@ -116,12 +127,13 @@ pub(crate) enum JobCommand {
 pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report, Failure> {
     let mut work = match command {
         JobCommand::New(args) => return order_new::run(shop, &args),
-        JobCommand::List { .. } | JobCommand::Show { .. } => shop.look()?,
+        JobCommand::List { .. } | JobCommand::Find { .. } | JobCommand::Show { .. } => shop.look()?,
         _ => shop.open()?,
     };
     match command {
         JobCommand::New(args) => order_new::run(shop, &args),
         JobCommand::List { all } => list(&work, all, json),
+        JobCommand::Find { words } => super::find::find(&work, &words, json),
         JobCommand::Show { job } => {
             let job = work.find(&job)?;
             let customer_name = work.customer_name(&job.order.customer)?;

@@ -28,9 +28,11 @@ mod arguments;
 mod bench;
 mod book;
 mod calc;
+mod day;
 mod demo;
 mod edge;
 mod either;
+mod find;
 mod history;
 mod inspect;
 mod inspect_text;
@@ -91,6 +93,8 @@ commands! {
         /// Open, look up, change and close jobs.
         #[command(subcommand)]
         Job(command: job::JobCommand) => job::run(shop, command, json),
+        /// Show the day: what is due, what waits, what is in work and ready.
+        Day(args: day::DayArgs) => day::run(shop, &args, json),
         /// Show what is to be done at the bench for a job.
         Plan(args: plan::PlanArgs) => plan::run(shop, &args),
         /// Log a fact of the bench: marks, sizing passes, readings, PD, girth, checks.

@@ -46,8 +46,16 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn found_by_beginning(&self, beginning: &str) -> Result<Vec<(String, u64)>, Error> {
-        let sql = "SELECT word, job FROM found_by WHERE word >= ?1 AND word < ?1 || char(1114111) ORDER BY word, job";
-        self.rows(sql, [beginning], |r| Ok((r.get(0)?, r.get::<_, i64>(1)?.cast_unsigned())))
+        self.found_between(beginning, &format!("{beginning}\u{10ffff}"))
+    }
+
+    /// The words that stand between two, rising, and the jobs that are found by them; the first may be among them.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn found_between(&self, first: &str, end: &str) -> Result<Vec<(String, u64)>, Error> {
+        let sql = "SELECT word, job FROM found_by WHERE word >= ?1 AND word < ?2 ORDER BY word, job";
+        self.rows(sql, [first, end], |r| Ok((r.get(0)?, r.get::<_, i64>(1)?.cast_unsigned())))
     }
 
     /// The last word that begins so.

@@ -22,11 +22,11 @@ view! {
         let order = &job.order;
         let status = job.status(by);
     } {
-        job: u32 = order.number,
+        pub(super) job: u32 = order.number,
         id: String = job.id.to_string(),
-        reference: String = order.customer.clone(),
-        tray: Option<String> = order.tray.clone(),
-        due: Option<Date> = order.due,
+        pub(super) reference: String = order.customer.clone(),
+        pub(super) tray: Option<String> = order.tray.clone(),
+        pub(super) due: Option<Date> = order.due,
         prescribed: Option<Date> = order.prescribed,
         right: Prescription = Prescription::ordered(&order.right),
         left: Prescription = Prescription::ordered(&order.left),
@@ -43,12 +43,12 @@ view! {
         /// None where no lens is made.
         lens_numbers: [Option<u8>; 2] = Eye::BOTH.map(|eye| Some(job.made(eye).ok()?.number)),
         /// In words.
-        status: String = status.to_string(),
-        state: &'static str = status.key(),
+        pub(super) status: String = status.to_string(),
+        pub(super) state: &'static str = status.key(),
         /// What comes next at the bench.
         next: Option<String> = status.next().map(|next| next.to_string()),
         /// Whether anything of it is out.
-        out: bool = status.is_out(),
+        pub(super) out: bool = status.is_out(),
         closed: bool = status.is_closed(),
         #[serde(skip)]
         order: Order = order.clone(),
@@ -107,6 +107,11 @@ fn pd(pd: PupillaryDistance) -> Pd {
 }
 
 impl JobView {
+    /// The frame in a few words.
+    pub(crate) fn frame_words(&self) -> String {
+        format!("{} {}", self.order.frame.model, self.order.frame.label())
+    }
+
     /// The job in one line.
     pub(crate) fn line(&self) -> String {
         plain(&format!("job {}: {}", self.job, self.status)).collect()
@@ -205,50 +210,6 @@ fn shapes(trace: &FrameTrace) -> String {
         shape => format!("{eye} {} points", shape.points.len()),
     };
     Eye::BOTH.map(shape).join(", ")
-}
-
-/// Jobs; people get a table of them, soonest due first, without a heading when there are none.
-#[derive(Serialize)]
-pub(crate) struct JobTable(pub(crate) Vec<JobView>);
-
-impl fmt::Display for JobTable {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let mut jobs: Vec<&JobView> = self.0.iter().collect();
-        jobs.sort_by_key(|job| (job.due.is_none(), job.due, job.job));
-        let mut rows = vec![["job", "tray", "reference", "due", "frame", "status"].map(str::to_owned)];
-        rows.extend(jobs.iter().map(|job| {
-            let frame = &job.order.frame;
-            [
-                job.job.to_string(),
-                job.tray.clone().unwrap_or_default(),
-                job.reference.clone(),
-                after("", job.due),
-                format!("{} {}", frame.model, frame.label()),
-                job.status.clone(),
-            ]
-            .map(|cell| plain(&cell).collect())
-        }));
-        for cell in rows.iter_mut().flatten() {
-            *cell = clipped(cell);
-        }
-        let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max();
-        let widths: [_; 6] = std::array::from_fn(|column| width(column).unwrap_or_default());
-        let line = |row: &[String; 6]| {
-            let cells = row.iter().zip(widths).map(|(cell, width)| format!("{cell:<width$}"));
-            cells.collect::<Vec<_>>().join("  ").trim_end().to_owned()
-        };
-        let lines = if jobs.is_empty() { Vec::new() } else { rows.iter().map(line).collect() };
-        f.write_str(&lines.join("\n"))
-    }
-}
-
-/// As much of a cell as a row of a table has room for; what is longer ends in dots.
-fn clipped(cell: &str) -> String {
-    const MOST: usize = 40;
-    match cell.char_indices().nth(MOST) {
-        Some(_) => cell.chars().take(MOST - 1).chain(['…']).collect(),
-        None => cell.into(),
-    }
 }
 
 /// A job with all its records.

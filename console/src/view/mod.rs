@@ -6,8 +6,9 @@
 //!
 //! - [`plan`]: what is to be done at the bench for a job.
 //! - [`inspection`]: ordered against read, and the verdict.
+//! - `day`: a day: what is due, what waits, what was done.
 //! - `history`: what was done, by day, frame, material or cause.
-//! - `job`: a job and its order.
+//! - `job`: a job and its order; `listed`: jobs, a line each.
 //! - `record`: records, of a job or as a keypad logged them.
 //! - `entered`: what was read, and what was accepted as it stood there.
 //! - `conflict`: two records under one number.
@@ -39,6 +40,7 @@ macro_rules! view {
 }
 
 mod conflict;
+mod day;
 mod entered;
 mod figure;
 pub(crate) mod history;
@@ -46,17 +48,20 @@ pub mod inspection;
 mod job;
 mod keypad;
 mod lens;
+mod listed;
 pub mod plan;
 mod record;
 mod station;
 
 pub(crate) use conflict::Differing;
+pub(crate) use day::{DayView, KeypadSeen, OpenLists, SpoiledView, WalkIn};
 pub use entered::EnteredView;
 pub use figure::Figure;
-pub(crate) use job::{JobTable, JobView, OrderLines, WholeJob};
+pub(crate) use job::{JobView, OrderLines, WholeJob};
 pub(crate) use keypad::{Keypad, Keypads, PluggedIn};
 pub(crate) use lens::PrismView;
 pub use lens::{Lens, Prescription};
 pub(crate) use lens::{ordered_words, wanted_key, what_is_made};
+pub(crate) use listed::{FoundJobs, JobTable, Names};
 pub(crate) use record::{Identity, Listing, LogRow, MissingNumbers, RecordRow, SizeView};
 pub(crate) use station::{CountingView, DialView};

@@ -2,7 +2,7 @@
 //! anew, within the write that appends them; [`in_memory`] does so where the book has none and is not written.
 
 use super::holding::{Fact, Filings, Holding};
-use super::words::{DAMAGED, GONE, OWN, VERSION, by_filing, by_number, of_order};
+use super::words::{CLOSED, DAMAGED, GONE, OWN, SPOILED, VERSION, by_filing, by_number, of_order};
 use super::{Job, WorkError};
 use crate::desk::{Desk, Filing};
 use crate::store::{Reader, Upto, Words};
@@ -26,7 +26,11 @@ fn words(reader: &Reader, filings: &Filings, id: JobId) -> Result<BTreeSet<Strin
         words.insert(if void { GONE } else { OWN }.into());
     }
     match Job::of(id, holding) {
-        Ok(job) => words.append(&mut of_order(&job.order, job.closed.is_none())),
+        Ok(job) => {
+            let spoiled = job.spoiled().filter_map(|spoiled| Some((SPOILED, spoiled.at?)));
+            let closed = job.closed_at().map(|at| (CLOSED, at));
+            words.append(&mut of_order(&job.order, job.closed.is_none(), spoiled.chain(closed)));
+        }
         Err(WorkError::Damaged { .. }) if number.is_some() || is_ordered(reader, id)? => {
             words.insert(DAMAGED.into());
             words.extend(number.map(by_number));

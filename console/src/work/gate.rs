@@ -15,9 +15,8 @@
 //! - Nothing of a job that is closed, but a new lens, which opens it again, and a void. What was logged while the job was
 //!   open counts, however late it comes; where nobody knows when it was logged, it does not.
 
-use super::holding::{Fact, Holding, Line};
+use super::holding::{Holding, Line};
 use super::{Job, WorkError, job_of};
-use crate::desk::Desk;
 use crate::store::Reader;
 use bevelbook_core::record::{
     Bench, DecodeError, FIRST_DESK_KIND, Impossible, JobId, JournalId, LensId, NewLens, RecordId, Stored,
@@ -165,7 +164,5 @@ fn closed(reader: &Reader, id: JobId) -> Result<Option<Closed>, WorkError> {
         Ok(_) | Err(WorkError::Damaged { .. }) => return Ok(None),
         Err(other) => return Err(other),
     };
-    let closing = |line: &&Line| !line.void && matches!(line.fact, Fact::Desk(Desk::Closing(_)));
-    let at = job.lines.iter().rfind(closing).and_then(|line| line.at);
-    Ok(Some(Closed { number: job.order.number, at }))
+    Ok(Some(Closed { number: job.order.number, at: job.closed_at() }))
 }

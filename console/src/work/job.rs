@@ -7,6 +7,7 @@ use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::record::{
     Bench, Flow, JobId, JobState, LensId, LensState, NewLens, PairId, RecordId, Step,
 };
+use jiff::Timestamp;
 
 /// A job: what holds of its records.
 #[derive(Clone, Debug)]
@@ -118,6 +119,14 @@ impl Job {
         let order =
             |line: &&Line| line.job == Some(self.id) && matches!(line.fact, Fact::Desk(Desk::Order(_)));
         self.lines.iter().find(order).map(|line| line.position)
+    }
+
+    /// When it was closed, if it is and that is known.
+    #[must_use]
+    pub fn closed_at(&self) -> Option<Timestamp> {
+        self.closed.as_ref()?;
+        let closing = |line: &&Line| !line.void && matches!(line.fact, Fact::Desk(Desk::Closing(_)));
+        self.lines.iter().rfind(closing)?.at
     }
 
     /// What is to be made for each eye, right and left.

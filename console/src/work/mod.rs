@@ -6,6 +6,7 @@
 mod bench;
 mod conflicts;
 mod daily;
+mod day;
 mod describe;
 mod desk;
 mod ending;
@@ -22,9 +23,11 @@ mod job;
 mod job_code;
 mod judged;
 mod keypads;
+mod many;
 mod near;
 mod orders;
 mod overtaken;
+mod search;
 mod settled;
 mod spoiled;
 mod station;
@@ -49,8 +52,10 @@ pub(crate) use holding::{facts_of, state_of};
 pub use job::Job;
 pub use job_code::job_code;
 pub use keypads::Held;
+pub use many::Jobs;
 pub use orders::{NewOrder, reviewed};
 pub use overtaken::Overtaken;
+pub use search::Sought;
 pub use spoiled::Spoiled;
 pub use station::revision;
 pub use status::{Ended, Status};
@@ -60,19 +65,10 @@ pub use whose::{Due, Known, Whose};
 use crate::desk::Desk;
 use crate::settings::Settings;
 use crate::store::{Book, Health, NewEntry, Reader, Tx};
-use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JobId, JournalId, Logged, MAX_ENCODED, RecordId};
-use holding::{Filings, Holding};
+use bevelbook_core::record::{Bench, JobId, JournalId, Logged, MAX_ENCODED, RecordId};
+use holding::Holding;
 use std::path::Path;
-use words::{DAMAGED, NUMBER, OPEN, by_filing};
-
-/// Jobs of a book, or what was made of each.
-#[derive(Debug)]
-pub struct Jobs<T = Job> {
-    /// Those that can be read, in the order in which they were opened.
-    pub whole: Vec<T>,
-    /// What is wrong with each of the others.
-    pub damaged: Vec<WorkError>,
-}
+use words::by_filing;
 
 /// An open book with the shop's settings.
 #[derive(Debug)]
@@ -201,66 +197,6 @@ impl Work {
     /// There is none, or its records are damaged.
     pub fn job(&self, id: JobId) -> Result<Job, WorkError> {
         job_of(&self.book, id)
-    }
-
-    /// Every job, in the order in which they were opened. A job whose records are damaged does not hide the others.
-    ///
-    /// # Errors
-    /// The book cannot be read.
-    pub fn jobs(&self) -> Result<Jobs, WorkError> {
-        self.all_jobs(|job| job)
-    }
-
-    /// What `make` makes of every job, in the order in which they were opened; no more than one is kept at a time.
-    ///
-    /// # Errors
-    /// The book cannot be read.
-    pub fn all_jobs<T>(&self, mut make: impl FnMut(Job) -> T) -> Result<Jobs<T>, WorkError> {
-        self.book.at_one_moment(|| {
-            let ids = self.book.jobs_of_kind(FIRST_DESK_KIND)?;
-            self.fold_all(ids.into_iter().map(JobId), |job| Some(make(job)))
-        })
-    }
-
-    /// The same of the open jobs, and of those of which that cannot be told.
-    ///
-    /// # Errors
-    /// The book cannot be read.
-    pub fn open_jobs<T>(&self, make: impl Fn(Job) -> T) -> Result<Jobs<T>, WorkError> {
-        let made = |job: Job| job.closed.is_none().then(|| (job.opened_at(), make(job)));
-        let Jobs { mut whole, damaged } = self.book.at_one_moment(|| {
-            let open = self.book.found_by_beginning(OPEN)?.into_iter().map(|(_, id)| JobId(id));
-            let damaged = self.book.found_by(DAMAGED)?.into_iter().map(JobId);
-            self.fold_all(open.chain(damaged), made)
-        })?;
-        whole.sort_by_key(|(at, _)| *at);
-        Ok(Jobs { whole: whole.into_iter().map(|(_, made)| made).collect(), damaged })
-    }
-
-    fn fold_all<T>(
-        &self,
-        ids: impl Iterator<Item = JobId>,
-        mut make: impl FnMut(Job) -> Option<T>,
-    ) -> Result<Jobs<T>, WorkError> {
-        let filings = Filings::all(&self.book)?;
-        let mut jobs = Jobs { whole: Vec::new(), damaged: Vec::new() };
-        for id in ids {
-            match Job::of(id, Holding::of_job(&self.book, &filings, id)?) {
-                Ok(job) => jobs.whole.extend(make(job)),
-                Err(damaged @ WorkError::Damaged { .. }) => jobs.damaged.push(damaged),
-                Err(other) => return Err(other),
-            }
-        }
-        Ok(jobs)
-    }
-
-    /// How many jobs were ordered that are neither open nor damaged.
-    ///
-    /// # Errors
-    /// The book cannot be read.
-    pub fn closed(&self) -> Result<usize, WorkError> {
-        let many = |beginning| self.book.found_by_beginning(beginning).map(|found| found.len());
-        Ok(many(NUMBER)?.saturating_sub(many(OPEN)? + many(DAMAGED)?))
     }
 
     /// The name that belongs to a customer's reference.

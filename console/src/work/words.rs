@@ -5,6 +5,7 @@
 //!
 //! - `number`: every job that was ordered. `of` a customer, `model` of a frame: the same, its number behind them, by which
 //!   they stand in the order of opening.
+//! - `closed`: when a job was closed; `spoiled`: when a lens of it was; its number behind it.
 //! - `open`: those that are not closed, due date and number behind it, so that the soonest stands first; their `tray`
 //!   and `customer`.
 //! - `own`: those of a keypad that wait to be filed; `gone`: those whose opening was undone.
@@ -13,11 +14,12 @@
 
 use crate::desk::Order;
 use bevelbook_core::record::JobId;
+use jiff::Timestamp;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
 
 /// Grows whenever other words follow from the same records.
-pub(super) const VERSION: u32 = 2;
+pub(super) const VERSION: u32 = 3;
 
 pub(super) const OPEN: &str = "open ";
 pub(super) const OWN: &str = "own";
@@ -25,7 +27,11 @@ pub(super) const GONE: &str = "gone";
 pub(super) const DAMAGED: &str = "damaged";
 pub(super) const NUMBER: &str = "number ";
 pub(super) const FILING: &str = "filing ";
+pub(super) const CLOSED: &str = "closed ";
+pub(super) const SPOILED: &str = "spoiled ";
 pub(super) const TRAY: &str = "tray ";
+pub(super) const OF: &str = "of ";
+pub(super) const MODEL: &str = "model ";
 pub(super) const CUSTOMER: &str = "customer ";
 
 pub(super) fn by_number(number: u32) -> String {
@@ -42,12 +48,12 @@ pub(super) fn by_customer(customer: &str) -> String {
 
 /// How the words of all jobs of a customer begin.
 pub(super) fn of_customer(customer: &str) -> String {
-    format!("of {}\t", customer.to_lowercase())
+    format!("{OF}{}\t", customer.to_lowercase())
 }
 
 /// How the words of all jobs with frames of a model begin.
 pub(super) fn of_model(model: &str) -> String {
-    format!("model {}\t", model.to_lowercase())
+    format!("{MODEL}{}\t", model.to_lowercase())
 }
 
 pub(super) fn by_filing(from: JobId) -> String {
@@ -70,11 +76,21 @@ pub(super) fn due_in(word: &str) -> Option<(Option<Date>, u32)> {
     Some((due.parse().ok(), number_in(word)?))
 }
 
-/// The words of a job with this order, as amended.
-pub(super) fn of_order(order: &Order, is_open: bool) -> BTreeSet<String> {
+/// How words of what happened at a time begin; they stand in the order of times.
+pub(super) fn at(what: &str, at: Timestamp) -> String {
+    format!("{what}{:013}", at.as_millisecond().max(0))
+}
+
+/// The words of a job with this order, as amended, and of what happened to it and when.
+pub(super) fn of_order(
+    order: &Order,
+    is_open: bool,
+    happened: impl Iterator<Item = (&'static str, Timestamp)>,
+) -> BTreeSet<String> {
     let numbered = |beginning: String| format!("{beginning}{:010}", order.number);
     let (customer, model) = (of_customer(&order.customer), of_model(&order.frame.model));
     let mut words = BTreeSet::from([by_number(order.number), numbered(customer), numbered(model)]);
+    words.extend(happened.map(|(what, time)| numbered(format!("{}\t", at(what, time)))));
     if is_open {
         // Behind every date.
         let due = order.due.map_or("~".into(), |due| due.to_string());

@@ -2,6 +2,7 @@
 //!
 //! - `amended`: an order that is changed when work was done by it.
 //! - `closing`: how a job ends.
+//! - `find`: jobs by what is known of one; `today`: the day on one screen.
 //! - `status`: what a job waits for, and that one that is out says so everywhere.
 //! - `trays`: which job is meant by a number, a tray, a name.
 #![allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it")]
@@ -10,7 +11,9 @@ mod amended;
 #[path = "../bench/mod.rs"]
 mod bench;
 mod closing;
+mod find;
 mod status;
+mod today;
 mod trays;
 
 use bench::{ABSOLUTE, done};

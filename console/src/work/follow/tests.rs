@@ -120,7 +120,7 @@ fn what_jobs_are_found_by_is_what_their_records_give_whatever_was_done() {
         let folded: Vec<JobId> = folded.iter().filter(|job| job.closed.is_none()).map(|job| job.id).collect();
         assert_eq!(open(&work), folded, "seed {seed}");
         for job in work.jobs().unwrap().whole {
-            assert_eq!(work.find(&job.order.number.to_string()).unwrap().id, job.id);
+            assert_eq!(work.find(&format!("J{}", job.order.number)).unwrap().id, job.id);
             assert_eq!(work.find(&job.id.to_string()[..8]).unwrap().id, job.id);
         }
         drop(work);
@@ -139,7 +139,7 @@ fn words_that_were_lost_or_are_of_another_version_are_made_anew_when_the_book_is
     ] {
         Connection::open(&path).unwrap().execute_batch(lost).unwrap();
         let work = Work::open(&path, Settings::defaults().unwrap()).unwrap();
-        assert_eq!(work.find("4").unwrap().id, id, "{lost}");
+        assert_eq!(work.find("T4").unwrap().id, id, "{lost}");
         assert_eq!(work.astray().unwrap(), Vec::<String>::new(), "{lost}");
     }
 }
@@ -153,8 +153,8 @@ fn a_word_that_no_record_gives_is_told_finds_nothing_and_goes_when_all_are_made_
     let told = work.astray().unwrap();
     assert_eq!(told.len(), 2, "{told:?}");
     assert!(told[0].contains("is not found by `tray 4`") && told[1].contains("`tray 5`"), "{told:?}");
-    assert!(work.find("5").is_err(), "a word alone finds nothing");
+    assert!(work.find("T5").is_err(), "a word alone finds nothing");
     work.renew().unwrap();
     assert_eq!(work.astray().unwrap(), Vec::<String>::new());
-    assert_eq!(work.find("4").unwrap().id, id);
+    assert_eq!(work.find("T4").unwrap().id, id);
 }

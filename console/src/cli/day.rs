@@ -1,0 +1,81 @@
+//! `day`: what is due, what waits and for what, what was done.
+
+use super::order_dates::{due, today};
+use super::{Failure, Report, shop::Shop};
+use crate::desk::Adoption;
+use crate::view::{DayView, JobView, KeypadSeen, MissingNumbers, Names, OpenLists, SpoiledView, WalkIn};
+use crate::work::{Held, Job, Jobs, Work};
+use clap::Args;
+use jiff::civil::Date;
+use jiff::tz::TimeZone;
+use jiff::{Timestamp, ToSpan};
+use std::ops::Range;
+
+const HELP: &str = "\
+Each open job stands once: overdue and due first, then what waits for lenses, what is in work with its next step, and what
+is signed off and ready to be handed over. Names are shown to people and are in no --json.
+
+Example: bevelbook day --date yesterday";
+
+#[derive(Args)]
+#[command(after_help = HELP)]
+pub(crate) struct DayArgs {
+    /// Another day than today: 2026-11-28, 28/11, yesterday, fri.
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    date: Option<Date>,
+}
+
+fn day(text: &str) -> Result<Date, String> {
+    Ok(due(text, today())?.date)
+}
+
+pub(crate) fn run(shop: &Shop, args: &DayArgs, json: bool) -> Result<Report, Failure> {
+    let work = shop.look()?;
+    let date = args.date.unwrap_or_else(today);
+    let (view, damaged) = view(&work, date)?;
+    Ok(Report::of_one(&view, json).hints(damaged))
+}
+
+/// The day, and what is wrong with jobs that cannot be read.
+fn view(work: &Work, date: Date) -> Result<(DayView, Vec<String>), Failure> {
+    let standard = work.settings().tolerances()?;
+    let shown = |job: &Job| JobView::of(job, &standard);
+    let Jobs { whole, damaged } = work.open_jobs(|job| shown(&job))?;
+    let time = time_of(date)?;
+    let told = |job: &Job| {
+        let number = job.order.number;
+        let of_day = job.spoiled().filter(|lens| lens.at.is_some_and(|at| time.contains(&at)));
+        of_day.map(|lens| SpoiledView::of(number, lens)).collect::<Vec<_>>()
+    };
+    let view = DayView {
+        date,
+        open: OpenLists::of(date, whole),
+        closed: work.closed_in(&time)?.iter().map(shown).collect(),
+        walk_ins: work
+            .unfiled()?
+            .into_iter()
+            .map(|own| WalkIn { id: own.id.to_string(), records: own.lines.len() })
+            .collect(),
+        spoiled: work.spoiled_in(&time)?.iter().flat_map(told).collect(),
+        keypads: keypads(work)?,
+        last_backup: work.last_backup()?,
+        names: Names(work.names()?),
+    };
+    Ok((view, damaged.iter().map(|what| format!("left out: {what}")).collect()))
+}
+
+/// From the beginning of a day to its end, where this machine is.
+fn time_of(date: Date) -> Result<Range<Timestamp>, Failure> {
+    let begins = |date: Date| date.to_zoned_datetime(TimeZone::system()).map(|at| at.timestamp());
+    let next = date.checked_add(1.day()).map_err(Failure::wrong)?;
+    Ok(begins(date).map_err(Failure::wrong)?..begins(next).map_err(Failure::wrong)?)
+}
+
+fn keypads(work: &Work) -> Result<Vec<KeypadSeen>, Failure> {
+    let seen = |keypad: Adoption| -> Result<KeypadSeen, Failure> {
+        let Held { gaps, .. } = work.journal(keypad.journal)?;
+        let gaps = gaps.into_iter().map(MissingNumbers::from).collect();
+        Ok(KeypadSeen { keypad: keypad.name, last_record: work.last_logged(keypad.journal)?, gaps })
+    };
+    work.keypads()?.into_iter().map(seen).collect()
+}

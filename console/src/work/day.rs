@@ -1,0 +1,62 @@
+//! What happened on a day, found without reading what did not.
+
+use super::words::{CLOSED, SPOILED, at};
+use super::{Job, Work, WorkError, readable};
+use crate::store::backups_of;
+use bevelbook_core::record::{JobId, JournalId};
+use jiff::Timestamp;
+use jiff::civil::DateTime;
+use std::collections::BTreeSet;
+use std::ops::Range;
+
+impl Work {
+    /// The jobs that were closed in that time and are closed still, in the order of their numbers.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn closed_in(&self, time: &Range<Timestamp>) -> Result<Vec<Job>, WorkError> {
+        self.happened_in(CLOSED, time, |job| job.closed_at().is_some_and(|at| time.contains(&at)))
+    }
+
+    /// The jobs of which a lens was spoiled in that time, in the order of their numbers.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn spoiled_in(&self, time: &Range<Timestamp>) -> Result<Vec<Job>, WorkError> {
+        let spoiled = |at: Timestamp| time.contains(&at);
+        self.happened_in(SPOILED, time, |job| job.spoiled().any(|lens| lens.at.is_some_and(spoiled)))
+    }
+
+    fn happened_in(
+        &self,
+        what: &str,
+        time: &Range<Timestamp>,
+        did: impl Fn(&Job) -> bool,
+    ) -> Result<Vec<Job>, WorkError> {
+        let found = self.book.found_between(&at(what, time.start), &at(what, time.end))?;
+        let ids: BTreeSet<u64> = found.into_iter().map(|(_, id)| id).collect();
+        let mut jobs = Vec::new();
+        for id in ids {
+            jobs.extend(readable(&self.book, JobId(id))?.filter(|job| did(job)));
+        }
+        jobs.sort_by_key(|job| job.order.number);
+        Ok(jobs)
+    }
+
+    /// When the last record of a keypad was logged, as far as that is known.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn last_logged(&self, journal: JournalId) -> Result<Option<Timestamp>, WorkError> {
+        let last = self.dated(journal)?.last().copied();
+        Ok(last.and_then(|(_, _, ms)| Timestamp::from_millisecond(ms).ok()))
+    }
+
+    /// When the newest backup in the book's folder of backups was made, by the clock on the wall.
+    ///
+    /// # Errors
+    /// The folder cannot be read.
+    pub fn last_backup(&self) -> Result<Option<DateTime>, WorkError> {
+        Ok(backups_of(self.path())?.pop().map(|backup| backup.at))
+    }
+}

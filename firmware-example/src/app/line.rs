@@ -16,18 +16,23 @@ use crate::memory::Pages;
 use crate::screen::{Body, Tone};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, Check, CheckItem, Entered, Flow, NewLens, Spoilage, Stage, Step, Subject,
+    Bench, Check, CheckItem, Entered, Flow, NewLens, STEPS, Spoilage, Stage, Step, Subject,
 };
 use bevelbook_core::sizing::{Dial, Habit, Outcome};
+use heapless::Vec;
 
 impl<P: Pages> App<P> {
     /// The step that stands there: the next outstanding one that is not skipped.
     pub(super) fn step_of(&self, job: &OpenJob) -> Step {
-        let outstanding = job.state().outstanding(job.wanted(), self.flow());
-        outstanding.into_iter().find(|step| !self.skipped.contains(step)).unwrap_or(Step::Done)
+        self.outstanding(job).into_iter().find(|step| !self.skipped.contains(step)).unwrap_or(Step::Done)
     }
 
     /// How the shop goes along the line.
+    /// All that is left to do, skipped or not.
+    pub(super) fn outstanding(&self, job: &OpenJob) -> Vec<Step, STEPS> {
+        job.state().outstanding(job.wanted(), self.flow())
+    }
+
     pub(super) fn flow(&self) -> Flow {
         self.memory.station().map_or(Flow::COMMON, |station| station.flow)
     }

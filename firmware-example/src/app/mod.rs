@@ -194,7 +194,8 @@ impl<P: Pages> App<P> {
         if let Some(body) = self.beat(now_ms) {
             return Screen { header, body, answers: Answers::default(), tone: Tone::Plain };
         }
-        let (body, mut answers, tone) = self.view.shown(&self.entry, self.job.as_ref(), self.skipped.len());
+        let skipped = self.job.as_ref().map_or(0, |job| self.outstanding(job).len());
+        let (body, mut answers, tone) = self.view.shown(&self.entry, self.job.as_ref(), skipped);
         answers.held = self.held();
         Screen { header, body, answers, tone }
     }

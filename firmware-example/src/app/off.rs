@@ -10,7 +10,7 @@ use super::view::{Choice, View};
 use super::words;
 use crate::keys::Key;
 use crate::memory::Pages;
-use crate::screen::{Body, Tone};
+use crate::screen::{Body, Line, Tone};
 use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::record::{Bench, CentreDistance, Reading, Stage};
 use bevelbook_core::tolerance::{Finding, Limits, Look, Quantity, Subject};
@@ -160,22 +160,29 @@ pub(super) fn again_at_the_end(look: &Look) -> Option<Again> {
 
 /// Nothing is left to log, so many steps being skipped. It reads as done only where all was judged and is within.
 pub(super) fn done(job: &OpenJob, skipped: usize) -> (Body, Tone) {
-    let logged = "all is logged";
     let said = match at_the_end(job) {
         Look::Out(found) => of_finding(&found, OUT),
         Look::Unusual(found) => of_finding(&found, OFF),
         _ if skipped > 0 => Body::large(
-            "not all is done",
+            Line::new("not all is done"),
             UNCLEAR,
             format_args!("{skipped} steps skipped\ninspect at the\nconsole: which"),
         ),
-        _ if !job.told => Body::large(logged, UNCLEAR, "not judged:\nno order. attach\none at the console"),
+        _ if !job.told => Body::large(
+            Line::new("all is logged"),
+            UNCLEAR,
+            format_args!("not judged:\nno order. attach\none at the console"),
+        ),
         Look::SeeConsole | Look::NotCovered => see_console(),
         Look::Within => {
             let both = job.wanted().into_iter().all(Wanted::is_made);
             let title = if both { "pair is done" } else { "lens is done" };
             return (
-                Body::large(title, "OK", "within limits.\ninspect and\nsign off at the\nconsole"),
+                Body::large(
+                    Line::new(title),
+                    "OK",
+                    format_args!("within limits.\ninspect and\nsign off at the\nconsole"),
+                ),
                 Tone::Plain,
             );
         }
@@ -189,7 +196,7 @@ const OFF: &str = "off";
 const UNCLEAR: &str = "?";
 
 fn see_console() -> Body {
-    Body::large("not judged here", UNCLEAR, "see the console:\ninspect")
+    Body::large(Line::new("not judged here"), UNCLEAR, format_args!("see the console:\ninspect"))
 }
 
 /// A quantity that is out, or off by more than is usual: what it was, what was wanted, how far it is off, and its limit.
@@ -212,7 +219,7 @@ fn of_finding(found: &Finding<()>, word: &'static str) -> Body {
     let [read, ordered, by] =
         [found.measured, found.ordered, found.deviation].map(|milli| Figure(found, milli));
     let said = format_args!("read {read}\nwant {ordered}\noff {by:+}\nlimit {}", found.limit);
-    Body::large(format_args!("{quantity}, {}", found.subject), word, said)
+    Body::large(Line::new(format_args!("{quantity}, {}", found.subject)), word, said)
 }
 
 /// A value of a finding, in its unit; a prism with its base.

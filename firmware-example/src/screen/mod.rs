@@ -256,8 +256,9 @@ impl Body {
     }
 
     /// One word as big as a figure, and beside it something said, as in a message.
-    pub fn large(title: impl fmt::Display, word: &'static str, said: impl fmt::Display) -> Self {
-        Self::Large { title: Line::new(title), word, lines: said_in_lines(format_args!("{said}")) }
+    #[inline(never)]
+    pub fn large(title: Line, word: &'static str, said: fmt::Arguments<'_>) -> Self {
+        Self::Large { title, word, lines: said_in_lines(said) }
     }
 
     /// Something said, with line ends in it; what exceeds [`LIST_LINES`] lines is left off.

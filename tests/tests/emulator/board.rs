@@ -87,9 +87,9 @@ impl Board {
         self.until(|picture| picture.lit() > 100)
     }
 
-    /// Waits until the display shows something else below its header.
+    /// Waits until the display shows something else below its header, past the beat of another eye.
     pub(crate) fn until_other(&mut self, than: &Picture) -> Picture {
-        self.until(|picture| !same_below_header(picture, than))
+        self.until(|picture| !is_beat(picture) && !same_below_header(picture, than))
     }
 
     /// What the memory holds at this moment, from a copy of it.
@@ -107,6 +107,11 @@ impl Board {
 pub(crate) fn same_below_header(one: &Picture, other: &Picture) -> bool {
     let places = (HEADER_ROWS..64).flat_map(|y| (0..128).map(move |x| (x, y)));
     places.into_iter().all(|(x, y)| one.at(x, y) == other.at(x, y))
+}
+
+/// Whether it is the name of an eye over all the display.
+pub(crate) fn is_beat(picture: &Picture) -> bool {
+    picture.lit() > 128 * 64 / 2
 }
 
 /// Whether the title is lit round its letters: a warning or a refusal.

@@ -2,7 +2,7 @@
 //! `tests/pictures`. After a change that is meant:
 //! `BEVELBOOK_PICTURES=renew cargo test -p bevelbook-tests --test emulator pictures`, and look at each that changed.
 
-use crate::board::Board;
+use crate::board::{Board, is_beat};
 use crate::full::{dial, job, order, station};
 use bevelbook::keypad::{FilePages, LAYOUT};
 use bevelbook_core::frame::PupillaryDistance;
@@ -44,6 +44,19 @@ impl Album {
             if held { self.board.hold(key) } else { self.board.press(key) }.unwrap();
             self.shown = self.board.until_other(&self.shown);
         }
+        self
+    }
+
+    /// Presses one key that brings the other eye in hand, and looks at once.
+    fn beat(&mut self, key: &str) -> &mut Self {
+        let named = |known: &&Key| known.name().starts_with(key);
+        self.board.press(*Key::ALL.iter().find(named).unwrap()).unwrap();
+        self.shown = self.board.until(is_beat);
+        self
+    }
+
+    fn past_beat(&mut self) -> &mut Self {
+        self.shown = self.board.until_other(&self.shown);
         self
     }
 
@@ -120,50 +133,30 @@ fn pictures_of_a_pair() {
     let cards: Vec<Card> = (0..).zip(jobs).map(|(n, label)| card(n, label, astigmatic())).collect();
     let mut album = Album::open(with_cards(&cards));
     album.is("jobs").press("dddd").is("jobs-end").press("uuuu");
-    album.press("c").is("first-line").press("c").is("second-line").press("c").is("axis-wheel");
-    album
-        .press("rrrrr")
-        .press("c")
-        .is("dot-centred")
-        .press("r")
-        .is("prism-in-out")
-        .press("u")
-        .press("c")
-        .is("prism-up-down");
+    album.press("c").is("sphere-line").press("c").is("cylinder-line").press("c").is("axis");
+    album.press("rrrrr").press("c").is("dot-centred");
+    album.press("r").is("prism-in-out").press("u").press("c").is("prism-up-down");
     album.press("c").is("axis-out").press("L").is("undone").press("c");
-    album.press("cclllc").press("c").is("axis-mirrored").press("c").is("mark").press("c");
-    album
-        .press("ccccc")
-        .is("first-cut")
-        .press("u")
-        .is("big")
-        .press("c")
-        .is("change-size")
-        .press("c")
-        .press("r");
-    album
-        .press("d")
-        .is("other-eye")
-        .press("l")
-        .is("loose")
-        .press("c")
-        .press("Cddc")
-        .is("new-lens")
-        .press("d")
-        .press("Cdc");
+    album.press("cclllc").press("c").is("axis-mirrored").press("c").is("mark");
+    album.beat("c").is("beat").past_beat().press("ccccc").is("first-cut");
+    album.press("u").is("big").press("c").is("change-size").press("c").press("r");
+    album.press("d").press("c").is("other-eye").press("l").is("loose").press("c").is("remake-loose");
+    album.press("c").press("Cddc").is("remake-why").press("c");
+    album.press("Cdc");
     album.close();
 }
 
 #[test]
-fn pictures_of_the_guard_and_of_checks() {
+fn pictures_of_the_guard_of_checks_and_of_what_is_out() {
     let spheres = [order(-2000, 0, 180), order(-2000, 0, 180)];
     let mut album = Album::open(with_cards(&[card(0, "Lindgren 7 50-18", spheres)]));
     album.press("c").press("C").is("menu").press("uc").press("Cuc").press("Cuc").press("Cuc");
-    album.press("u").press("d").is("next-eye");
-    album.press("Cddddc").is("grind-again").press("c").is("size-below").press("dc").is("guard");
-    album.press("C").is("insisted").press("d").press("d").is("mounted-line");
-    album.press("ccccccc").is("pd").press("c").is("check").press("d").is("not-good");
-    album.press("c").press("cccccccccc").is("done");
+    album.press("u").press("d").is("check-bevel").press("c").is("next-eye");
+    album.press("Cddddc").is("recut").press("c").is("size-below").press("dc").is("guard");
+    album.press("C").is("insisted").press("d").press("c").press("d").press("c").is("mounted-line");
+    album.press("ccrrcc").press("ccc").is("prism-out").press("c").is("pd").press("rrc").is("pd-off");
+    album.press("c").is("check").press("d").is("not-good").press("c").press("r").is("done-out");
+    album.press("lccc").press("lc").is("done").press("Cuuc").is("keys");
     album.close();
 }
 
@@ -198,8 +191,8 @@ fn pictures_of_a_progressive_and_of_the_station() {
         .press("Cuc")
         .press("Cuc")
         .press("Cuc")
-        .is("no-dial");
-    album.press("Cddddddd").is("menu-end").press("c").is("dial-counts").press("u").is("dial-girth");
+        .is("size-not-stated");
+    album.press("Cddddddd").is("menu-end").press("c").is("size-reads-as").press("u").is("size-on-girth");
     album
         .press("c")
         .is("figure-is")
@@ -209,7 +202,7 @@ fn pictures_of_a_progressive_and_of_the_station() {
         .is("first-cut-leaves")
         .press("c")
         .is("smallest-step");
-    album.press("c").is("dial-stated").press("c").is("take-off-cut");
+    album.press("c").is("station-set").press("c").is("take-off-cut");
     album.press("Cddddddc").is("rims");
     album.close();
 }

@@ -4,10 +4,8 @@
 //! that was moved to where it was read: whoever looks at the record later should see which is which. It changes no
 //! verdict.
 
-use super::{Bench, CentreDistance, Reading};
 use crate::prescription::Eye;
 use core::fmt;
-use heapless::Vec;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
@@ -36,7 +34,7 @@ pub enum Asked {
 
 impl Asked {
     /// Its bit among those of its own fact.
-    const fn bit(self) -> u8 {
+    pub(super) const fn bit(self) -> u8 {
         1 << match self {
             Self::Sphere | Self::Pd | Self::Good => 0,
             Self::Cylinder => 1,
@@ -95,75 +93,5 @@ impl Entered {
     /// Whether this was accepted as it was preset.
     pub const fn was_preset(self, asked: Asked) -> bool {
         self.is_told() && self.0 & asked.bit() != 0
-    }
-}
-
-impl Bench {
-    /// How it was entered; nothing is told of facts that have nothing preset.
-    pub const fn entered(&self) -> Entered {
-        match self {
-            Self::Mark(mark) => mark.entered,
-            Self::Reading(reading) => reading.entered,
-            Self::CentreDistance(distance) => distance.entered,
-            Self::Check(check) => check.entered,
-            _ => Entered::UNTOLD,
-        }
-    }
-
-    /// What of it a keypad asks, in the order in which it does.
-    pub fn asked(&self) -> Vec<Asked, 5> {
-        let all: &[(Asked, bool)] = match self {
-            Self::Mark(_) => &[(Asked::Axis, true), (Asked::Prism, true)],
-            Self::Reading(Reading { read, prism, add, .. }) => &[
-                (Asked::Sphere, true),
-                (Asked::Cylinder, true),
-                (Asked::Axis, !read.power().cylinder.is_zero()),
-                (Asked::Prism, prism.is_some()),
-                (Asked::Add, add.is_some()),
-            ],
-            Self::CentreDistance(distance) => &of_centres(distance),
-            Self::Check(_) => &[(Asked::Good, true)],
-            _ => &[],
-        };
-        all.iter().filter_map(|(asked, has)| has.then_some(*asked)).collect()
-    }
-}
-
-fn of_centres(distance: &CentreDistance) -> [(Asked, bool); 5] {
-    let half = |eye| (Asked::Half(eye), distance.centres.half(eye).is_some());
-    let height = |eye| (Asked::Height(eye), distance.height(eye).is_some());
-    let [right, left] = Eye::BOTH;
-    let across = Eye::BOTH.into_iter().all(|eye| !half(eye).1);
-    [(Asked::Pd, across), half(right), half(left), height(right), height(left)]
-}
-
-#[cfg(test)]
-mod tests {
-    use super::super::test_facts::every_kind;
-    use super::*;
-    use std::collections::HashSet;
-
-    #[test]
-    fn what_was_moved_counts_as_read_and_nothing_else_does() {
-        for fact in every_kind() {
-            for moved in fact.asked() {
-                let mut entered = Entered::PRESET;
-                entered.moved(moved);
-                for asked in fact.asked() {
-                    assert_eq!(entered.was_preset(asked), asked != moved, "{fact:?}");
-                }
-            }
-        }
-        assert!(!Entered::UNTOLD.is_told() && !Entered::UNTOLD.was_preset(Asked::Axis));
-        assert!(Entered::READ.is_told() && !Entered::READ.was_preset(Asked::Axis));
-    }
-
-    #[test]
-    fn what_one_fact_asks_has_a_bit_each_and_none_is_that_of_being_told() {
-        for fact in every_kind() {
-            let bits: HashSet<u8> = fact.asked().into_iter().map(Asked::bit).collect();
-            assert_eq!(bits.len(), fact.asked().len());
-            assert!(!bits.contains(&Entered::READ.0));
-        }
     }
 }

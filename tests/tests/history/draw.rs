@@ -1,7 +1,8 @@
 //! A book drawn by chance, written past the console, and beside it what was done in truth: no record is read back for it.
 
 use crate::chance::Chance;
-use crate::truth::{Drawn, Truth, When};
+use crate::clock::Clock;
+use crate::truth::{Drawn, Told, Truth, When};
 use bevelbook::desk::{Bearer, Cause, Closing, Desk, Filing, Frame, LensChoice, Order, Remake};
 use bevelbook::settings::Settings;
 use bevelbook::store::{Book, Error, NewEntry, Received, Tx};
@@ -23,19 +24,6 @@ const KEYPAD: JournalId = JournalId(0xaa);
 
 /// Seconds between two records, the bound of a pause among them.
 const GAPS: [i64; 10] = [10, 25, 61, 90, 240, 500, 15 * 60, 15 * 60 + 1, 3000, 70_000];
-
-/// How the times of a job's records are known.
-#[derive(Clone, Copy, PartialEq)]
-enum Clock {
-    Console,
-    Keypad,
-    /// A boot that never met a console.
-    Undated,
-    /// Two of them.
-    UndatedTwice,
-    /// A few of them dated.
-    Now,
-}
 
 /// A record of work at the bench that holds.
 #[derive(Clone, Copy)]
@@ -87,9 +75,7 @@ pub(crate) fn drawn(chance: &mut Chance, jobs: u32) -> Drawn {
 
 impl Maker<'_> {
     fn job(&mut self, tx: &mut Tx<'_>, number: u32) -> Result<(), Error> {
-        let clocks =
-            [Clock::Console, Clock::Keypad, Clock::Keypad, Clock::Undated, Clock::UndatedTwice, Clock::Now];
-        self.clock = self.chance.one(&clocks);
+        self.clock = self.chance.one(&Clock::ALL);
         (self.boot, self.work) = (self.boot + 1, Vec::new());
         self.now += self.chance.one(&GAPS);
         self.frame = self.chance.one(&["Lindgren 7", "Oak, \"wide\"", "=Sum(1)"]);
@@ -153,7 +139,8 @@ impl Maker<'_> {
             let another = self.chance.once_in(if fits { 8 } else { 2 });
             if !another {
                 if let Some(at) = loose {
-                    self.truth.lost.push((self.when(at), None));
+                    let cause = self.spoil(tx, lens)?;
+                    self.truth.lost.push((self.when(at), (cause, None)));
                 }
                 for told in causes {
                     self.tell(tx, eye, told)?;
@@ -164,15 +151,25 @@ impl Maker<'_> {
             let (begun, told) = if !filed && self.chance.once_in(2) {
                 let (remake, told) = self.told(eye, new.number);
                 self.desk(tx, &Desk::Remake(remake))?;
-                (Some(self.now), Some(told))
+                (Some(self.now), told)
             } else {
+                let cause = self.spoil(tx, lens)?;
                 self.bench(tx, Bench::NewLens(NewLens { lens: new }))?;
                 causes.push((self.truth.lost.len(), new.number));
-                (self.at(), None)
+                (self.at(), (cause, None))
             };
             self.truth.lost.push((self.when(loose.unwrap_or(begun)), told));
         }
         Ok(false)
+    }
+
+    /// Tells at the bench of some lenses why they were spoiled.
+    fn spoil(&mut self, tx: &mut Tx<'_>, lens: LensId) -> Result<Option<&'static str>, Error> {
+        let told = self.chance.once_in(3);
+        if told {
+            self.bench(tx, Bench::Spoiled(Spoilage { lens, cause: Cause::Swapped }))?;
+        }
+        Ok(told.then_some("swapped"))
     }
 
     /// Tells of some lenses afterwards why they were spoiled; of some twice, and of some in vain.
@@ -185,13 +182,13 @@ impl Maker<'_> {
                 let target = RecordId { seq: target.seq - 1, ..target };
                 self.console(tx, Bench::Void(Void { job: Some(self.job), target }))?;
             } else {
-                self.truth.lost[at].1 = Some(told);
+                self.truth.lost[at].1 = told;
             }
         }
         Ok(())
     }
 
-    fn told(&mut self, eye: Eye, lens: u8) -> (Remake, (&'static str, &'static str)) {
+    fn told(&mut self, eye: Eye, lens: u8) -> (Remake, Told) {
         let (cause, why) = self.chance.one(&[
             (Cause::Undersize, "undersize"),
             (Cause::Slipped, "slipped"),
@@ -203,7 +200,7 @@ impl Maker<'_> {
             (Bearer::Prescriber, "prescriber"),
             (Bearer::Customer, "customer"),
         ]);
-        (Remake { eye, lens, cause, bearer, story: String::new() }, (why, who))
+        (Remake { eye, lens, cause, bearer, story: String::new() }, (Some(why), Some(who)))
     }
 
     /// The passes of one lens: whether it fits at the end, and when it went past its fit, if it did.
@@ -292,11 +289,7 @@ impl Maker<'_> {
         if self.clock == Clock::UndatedTwice && self.chance.once_in(4) {
             self.boot += 1;
         }
-        let dated = match self.clock {
-            Clock::Console | Clock::Keypad => true,
-            Clock::Undated | Clock::UndatedTwice => false,
-            Clock::Now => self.chance.once_in(2),
-        };
+        let dated = self.clock.dates(self.chance);
         self.work.push(Made { at: self.now, dated, boot: self.boot });
         if self.clock == Clock::Console {
             return self.console(tx, fact);

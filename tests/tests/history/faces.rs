@@ -104,7 +104,10 @@ fn whatever_cause_nobody_told_is_asked_with_the_command_that_tells_it() {
     let before = not_told(&drawn);
     assert!(before > 5, "{before}");
     let asked = run(&drawn, &["history", "cause"]).stderr;
-    let commands = asked.lines().filter_map(|line| line.strip_prefix("cause not told: bevelbook "));
+    let commands = asked
+        .lines()
+        .filter_map(|line| line.split_once("not told").and_then(|(_, line)| line.split_once(": bevelbook ")));
+    let commands = commands.map(|(_, command)| command);
     let commands: Vec<&str> = commands.collect();
     assert_eq!(commands.len(), 5, "{asked}");
     for command in commands {

@@ -7,6 +7,7 @@
 #[path = "../holds/model/chance.rs"]
 #[allow(dead_code, reason = "what the other tests need of it")]
 mod chance;
+mod clock;
 mod draw;
 mod faces;
 mod naive;

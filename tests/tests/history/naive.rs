@@ -43,7 +43,7 @@ pub(crate) fn rows(truth: &Truth, by: By, from: Option<&str>, to: Option<&str>) 
     let fits: Vec<_> = truth.fits.iter().filter(|(when, _)| within(when, from, to)).collect();
     let lost: Vec<_> = truth.lost.iter().filter(|(when, _)| within(when, from, to)).collect();
     let mut groups: BTreeSet<Option<String>> = match by {
-        By::Cause => lost.iter().map(|(_, told)| told.map(|(cause, _)| cause.to_owned())).collect(),
+        By::Cause => lost.iter().map(|(_, (cause, _))| cause.map(str::to_owned)).collect(),
         _ => lost.iter().map(|(when, _)| group(when, by)).collect(),
     };
     if by != By::Cause {
@@ -63,11 +63,11 @@ pub(crate) fn rows(truth: &Truth, by: By, from: Option<&str>, to: Option<&str>) 
                 fits.iter().filter(|(when, _)| in_group(when)).map(|(_, passes)| *passes).collect();
             work(&mut row, &seconds, &passes);
         }
-        let of_group = lost.iter().filter(|(when, told)| match by {
-            By::Cause => told.map(|(cause, _)| cause.to_owned()) == name,
+        let of_group = lost.iter().filter(|(when, (cause, _))| match by {
+            By::Cause => cause.map(str::to_owned) == name,
             _ => group(when, by) == name,
         });
-        spoiled(&mut row, &of_group.map(|(_, told)| told.map(|(_, bearer)| bearer)).collect::<Vec<_>>());
+        spoiled(&mut row, &of_group.map(|(_, (_, bearer))| *bearer).collect::<Vec<_>>());
         Value::Object(row)
     };
     groups.into_iter().map(row).collect()

@@ -10,6 +10,9 @@ pub(crate) struct When {
     pub(crate) day: Option<i64>,
 }
 
+/// Why a lens was spoiled, and who bears it.
+pub(crate) type Told = (Option<&'static str>, Option<&'static str>);
+
 /// What was done in truth.
 #[derive(Debug, Default)]
 pub(crate) struct Truth {
@@ -17,8 +20,8 @@ pub(crate) struct Truth {
     pub(crate) pairs: Vec<(When, Option<i64>)>,
     /// Fits, and how many passes each took.
     pub(crate) fits: Vec<(When, u64)>,
-    /// Spoiled lenses: cause and bearer.
-    pub(crate) lost: Vec<(When, Option<(&'static str, &'static str)>)>,
+    /// Spoiled lenses: cause and bearer, as far as they were told.
+    pub(crate) lost: Vec<(When, Told)>,
 }
 
 /// A shop and what was done in it.

@@ -46,6 +46,8 @@ mod order_flags;
 mod order_form;
 mod order_frame;
 mod order_new;
+mod order_questions;
+mod order_shown;
 mod order_steps;
 mod order_understood;
 mod own_file;

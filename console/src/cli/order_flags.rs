@@ -33,12 +33,12 @@ pub(crate) struct OrderFlags {
     /// When the prescription was written, alike.
     #[arg(long, value_name = "DATE", value_parser = |text: &str| order_dates::prescribed(text, order_dates::today()))]
     prescribed: Option<ReadDate>,
-    /// Right eye, in quotes: "-1.25 -0.75 x 15 prism 2 in add +2.00".
+    /// Right eye: "-1.25 -0.75 x 15 prism 2 in add +2.00", bal, or none.
     #[arg(long, value_name = "RX", value_parser = |text: &str| arguments::eye_order(text, Eye::Right))]
-    right: Option<OrderText>,
-    /// Left eye, in quotes.
+    pub(super) right: Option<OrderText>,
+    /// Left eye, alike.
     #[arg(long, value_name = "RX", value_parser = |text: &str| arguments::eye_order(text, Eye::Left))]
-    left: Option<OrderText>,
+    pub(super) left: Option<OrderText>,
     /// What the supplier says that the right lens is to read as, in quotes, its prism (all of it, thinning included) and add
     /// where they are said; decimals are taken as they are. The lens is marked, read and judged by it instead of the
     /// ordered power.
@@ -105,7 +105,7 @@ pub(crate) struct OrderFlags {
     material: Option<String>,
     /// What kind of lens: single-vision, multifocal (bifocal, trifocal) or progressive.
     #[arg(long, value_parser = order_arguments::design)]
-    design: Option<Design>,
+    pub(super) design: Option<Design>,
     /// For what distance the pair is made: near is a pair for reading alone, centred at the near PD.
     #[arg(long = "for", value_name = "DISTANCE", value_parser = arguments::named(&Viewing::ALL))]
     viewing: Option<Viewing>,
@@ -139,6 +139,9 @@ pub(crate) const NEEDED: [(&str, &str); 10] = [
     ("rim", "metal"),
     ("material", "cr39"),
 ];
+
+/// How an order is given otherwise.
+const ELSE: &str = "\nor in a file: --from FILE; in a terminal, `job new` alone asks for it step by step";
 
 /// How a field is emptied.
 pub(crate) type Emptying = fn(&mut Order);
@@ -202,7 +205,8 @@ impl OrderFlags {
             .collect();
         let (Some(far_pd), []) = (self.pd, missing.as_slice()) else {
             let list = missing.join("\n  ");
-            return Err(Failure::Use(format!("the order lacks what every job needs:\n  {list}")));
+            let hint = if missing.len() < NEEDED.len() { "" } else { ELSE };
+            return Err(Failure::Use(format!("the order lacks what every job needs:\n  {list}{hint}")));
         };
         let size = FrameSize { a: Length::ZERO, b: Length::ZERO, dbl: Length::ZERO, ed: None };
         let frame = known.cloned().unwrap_or_else(|| Frame::new("", size, self.rim.unwrap_or(Rim::Metal)));

@@ -4,7 +4,7 @@
 use super::order_flags::OrderFlags;
 use super::order_understood::{Before, NOTHING_SAVED, Understood, accepted, unusual};
 use super::shop::Shop;
-use super::{Failure, Report, order_batch, order_steps};
+use super::{Failure, Report, order_batch, order_steps, stop};
 use crate::view::{JobView, OrderLines};
 use clap::Args;
 use serde_json::{Value, json};
@@ -63,8 +63,15 @@ pub(crate) fn run(shop: &Shop, args: &NewArgs) -> Result<Report, Failure> {
             if args.check { checked(&before, orders) } else { saved_all(shop, before, orders) }
         }
         (None, None) if nothing_given && !args.check && order_steps::can_ask() => {
+            stop::end_on_signals(NOTHING_SAVED)?;
             match order_steps::asked(&before)? {
-                Some(order) => saved_one(shop, before, order),
+                // All of it was shown before the last answer.
+                Some(order) => {
+                    let saved = saved_one(shop, before, order)?;
+                    let number = &saved.json["job"];
+                    let text = format!("opened job {number}; what is to be done: bevelbook plan {number}");
+                    Ok(Report { text, hints: Vec::new(), ..saved })
+                }
                 None => Ok(Report { not_within: true, ..Report::new(NOTHING_SAVED, Value::Null) }),
             }
         }
@@ -86,6 +93,7 @@ fn saved_one(shop: &Shop, before: Before, mut order: Understood) -> Result<Repor
     accepted(before.reviewed(&mut order.new.order)?)?;
     drop(before);
     let mut work = shop.begin()?;
+    stop::is_saving();
     let (job, remarks) = work.open_job(order.new.order, order.new.name.as_deref())?;
     let view = JobView::of(&job, &work.settings().tolerances()?);
     Ok(Report::new(format!("opened {view}"), json!(view)).hints(order.hints).hints(unusual(&remarks)))

@@ -12,6 +12,9 @@ use std::fmt::Display;
 use std::io::Write;
 use std::process::ExitCode;
 
+/// The exit code of what is not within, not judged yet, or not done because a person said no.
+pub(crate) const DECLINED: u8 = 1;
+
 /// The exit code of wrong use.
 pub(crate) const WRONG_USE: u8 = 2;
 
@@ -196,7 +199,7 @@ pub(crate) fn show(result: Result<Report, Failure>, json: bool) -> ExitCode {
             for hint in &report.hints {
                 edge::tell(hint);
             }
-            ExitCode::from(u8::from(report.not_within))
+            ExitCode::from(if report.not_within { DECLINED } else { 0 })
         }
         Err(failure) => {
             let (text, code) = failure.parts();

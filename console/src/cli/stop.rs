@@ -8,11 +8,12 @@
 //! may fall anywhere, and everywhere it leaves what a power cut would leave: a transaction that was not committed never
 //! was, a page of a memory is rewritten or not, a lock goes with its process.
 //!
-//! All other commands keep what the system does on a signal, which ends them at once. They hold nothing while they
+//! `job new` that asks waits for a line and nothing else; a signal ends it with the words that nothing was saved. All other
+//! commands keep what the system does on a signal, which ends them at once. They hold nothing while they
 //! print, so that they may wait for a reader as long as a person takes to read a page.
 
 use super::Failure;
-use super::report::FAULT;
+use super::report::{self, FAULT};
 use super::terminal::put_back;
 use std::io::{self, IsTerminal, Write};
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -44,6 +45,26 @@ pub(super) fn stop_on_signals() -> Result<&'static AtomicBool, Failure> {
     ctrlc::set_handler(handler).map_err(|e| Failure::Fault(format!("cannot listen for Ctrl-C: {e}")))?;
     thread::spawn(watch);
     Ok(&STOP)
+}
+
+/// Set when a command that asks has its last answer, and saves.
+static SAVING: AtomicBool = AtomicBool::new(false);
+
+/// Ends a command that asks by a signal as by a no: with these last words, and at once, since it waits for a key. While it
+/// saves it is left to end by itself.
+pub(super) fn end_on_signals(words: &'static str) -> Result<(), Failure> {
+    let handler = move || {
+        if !SAVING.load(Ordering::Relaxed) {
+            let _ = writeln!(io::stderr(), "\n{words}");
+            std::process::exit(report::DECLINED.into());
+        }
+    };
+    ctrlc::set_handler(handler).map_err(|e| Failure::Fault(format!("cannot listen for Ctrl-C: {e}")))
+}
+
+/// From now on a signal ends no command that asks.
+pub(super) fn is_saving() {
+    SAVING.store(true, Ordering::Relaxed);
 }
 
 /// Sleeps as long, or until the command is to end.

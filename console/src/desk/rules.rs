@@ -97,7 +97,7 @@ fn review_heights(remarks: &mut Remarks, order: &Order) {
 
 fn review_pd(remarks: &mut Remarks, order: &Order) {
     let (far, total) = (order.far_pd, order.far_pd.total());
-    let text = "a pair for near is centred at the near PD: give it, for example --near-pd 28.5/28.5";
+    let text = "a pair for near is centred at the near PD: give it, for example 28.5/28.5";
     remarks.refuse_if(order.lens.viewing == Viewing::Near && order.near_pd.is_none(), "near PD", text);
     let outside = !(54_000..=74_000).contains(&total.milli());
     remarks.warn_if(outside, "PD", format!("{total} mm is outside the 54 to 74 mm that most adults have"));

@@ -13,6 +13,7 @@
 //! - `entered`: what was read, and what was accepted as it stood there.
 //! - `conflict`: two records under one number.
 //! - `keypad`: the shop's keypads.
+//! - `pair`: a pair as it is laid out, drawn in letters.
 //! - `station`: what its dial counts.
 
 /// A view and how it is made: every field once, with its type and its value. What several fields need is worked out
@@ -49,6 +50,7 @@ mod job;
 mod keypad;
 mod lens;
 mod listed;
+mod pair;
 pub mod plan;
 mod record;
 mod station;
@@ -63,5 +65,6 @@ pub(crate) use lens::PrismView;
 pub use lens::{Lens, Prescription};
 pub(crate) use lens::{ordered_words, wanted_key, what_is_made};
 pub(crate) use listed::{FoundJobs, JobTable, Names};
+pub(crate) use pair::PairDrawing;
 pub(crate) use record::{Identity, Listing, LogRow, MissingNumbers, RecordRow, SizeView};
 pub(crate) use station::{CountingView, DialView};

@@ -2,12 +2,13 @@
 
 use super::find::{holds, lying_in};
 use super::follow::follow;
+use super::holding::{Fact, Holding, Line, Sets};
 use super::words::{DAMAGED, NUMBER, number_in, of_customer};
 use super::{Job, Work, WorkError, append_desk, job_of, readable, write};
 use crate::desk::{Desk, Order, Remark, Severity, review};
 use crate::settings::Settings;
 use crate::store::{Reader, Tx};
-use bevelbook_core::record::{FIRST_DESK_KIND, JobId};
+use bevelbook_core::record::{FIRST_DESK_KIND, JobId, JournalId, Ledger, RecordId};
 
 /// An order that is to open a job.
 #[derive(Clone, Debug)]
@@ -16,6 +17,31 @@ pub struct NewOrder {
     pub order: Order,
     /// The customer's name, where it is told.
     pub name: Option<String>,
+}
+
+impl Job {
+    /// The job that an order would open, in no book.
+    ///
+    /// # Errors
+    /// None, as long as an order alone makes a job.
+    pub fn drafted(order: Order) -> Result<Self, WorkError> {
+        let id = RecordId { journal: JournalId(0), seq: 0 };
+        let job = JobId::opened_by(id);
+        let fact = Fact::Desk(Desk::Order(Box::new(order)));
+        let line = Line {
+            id,
+            position: 0,
+            job: Some(job),
+            at: None,
+            ticks: None,
+            within_ms: None,
+            fact,
+            void: false,
+            apart: None,
+        };
+        let ledger = Ledger::over(std::iter::once(line.told()), Sets::default());
+        Self::of(job, Holding { ledger, lines: vec![line] })
+    }
 }
 
 impl Work {

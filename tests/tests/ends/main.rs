@@ -3,6 +3,7 @@
 #![cfg(target_os = "linux")]
 #![allow(clippy::unwrap_used, clippy::panic, reason = "all of this is called by tests alone")]
 
+mod order;
 mod pipes;
 mod process;
 #[path = "../keypad/shop.rs"]

@@ -13,7 +13,7 @@ use std::time::{Duration, Instant};
 
 const PATIENCE: Duration = Duration::from_secs(30);
 
-struct Terminal {
+pub(crate) struct Terminal {
     master: Option<Box<dyn MasterPty + Send>>,
     keys: Option<Box<dyn Write + Send>>,
     /// Ends the reading, once something more comes.
@@ -21,12 +21,12 @@ struct Terminal {
     reading: JoinHandle<()>,
     came: Receiver<Vec<u8>>,
     seen: vt100::Parser,
-    child: Box<dyn Child + Send + Sync>,
+    pub(crate) child: Box<dyn Child + Send + Sync>,
 }
 
 impl Terminal {
     /// Runs the console with `args`; its terminal tells it of a hang-up by a signal only when it is its `own`.
-    fn open(shop: &Shop, args: &[&str], own: bool) -> Self {
+    pub(crate) fn open(shop: &Shop, args: &[&str], own: bool) -> Self {
         let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
         let pair = native_pty_system().openpty(size).unwrap();
         let mut command = CommandBuilder::new(console());
@@ -53,11 +53,11 @@ impl Terminal {
         Self { master: Some(pair.master), keys, read_no_more, reading, came, seen, child }
     }
 
-    fn id(&self) -> u32 {
+    pub(crate) fn id(&self) -> u32 {
         self.child.process_id().unwrap()
     }
 
-    fn press(&mut self, keys: &str) {
+    pub(crate) fn press(&mut self, keys: &str) {
         self.keys.as_mut().unwrap().write_all(keys.as_bytes()).unwrap();
     }
 
@@ -71,7 +71,7 @@ impl Terminal {
         }
     }
 
-    fn shows(&mut self, text: &str) {
+    pub(crate) fn shows(&mut self, text: &str) {
         self.until(text, |screen| screen.contents().contains(text));
     }
 

@@ -131,8 +131,8 @@ fn every_field_is_shown_changed_and_taken_out() {
 
 #[test]
 fn what_makes_no_order_is_refused_and_says_what_would() {
-    assert_refused(&[["--for", "near"]], &["near PD", "--near-pd 28.5/28.5"]);
-    assert_refused(&[["--segment", "round 22"]], &["segment", "--design multifocal"]);
+    assert_refused(&[["--for", "near"]], &["near PD", "for example 28.5/28.5"]);
+    assert_refused(&[["--segment", "round 22"]], &["segment", "is a multifocal meant?"]);
     assert_refused(&[["--thinning", "1.2"]], &["thinning", "progressives"]);
     assert_refused(&[["--left", "none"], ["--right", "none"]], &["nothing is made for either"]);
     assert_refused(&[["--left", "bal"], ["--lab-power-left", "-1.00 DS"]], &["balance lens", "not judged"]);

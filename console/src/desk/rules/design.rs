@@ -16,7 +16,7 @@ pub(super) fn review(remarks: &mut Remarks, order: &Order) {
         Some(_) => (true, lacks),
         None => (adds, true),
     });
-    let text = "an add needs a lens that has one: --design bifocal or --design progressive";
+    let text = "an add needs a lens that has one: bifocal or progressive";
     remarks.refuse_if(adds && single, "design", text);
     let text = format!("a {design} lens needs an add, for example `add +2.00`");
     remarks.refuse_if(!adds && lacks && !single, "add", text);
@@ -33,9 +33,10 @@ pub(super) fn review(remarks: &mut Remarks, order: &Order) {
 
 fn review_segment(remarks: &mut Remarks, order: &Order) {
     let (design, segment) = (order.lens.design, order.lens.segment);
-    let text = format!("a {design} lens has none; is --design multifocal meant, or --clear segment?");
+    let text =
+        format!("a {design} lens has none; is a multifocal meant? Amending, --clear segment takes it out");
     remarks.refuse_if(design != Design::Multifocal && segment.is_some(), "segment", text);
-    let text = "not given; without it the plan cannot place the lens in its blank, for example --segment \"flat top 28\"";
+    let text = "not given; without it the plan cannot place the lens in its blank, for example flat top 28";
     remarks.warn_if(design == Design::Multifocal && segment.is_none(), "segment", text);
 }
 
@@ -49,8 +50,10 @@ fn review_progressive(remarks: &mut Remarks, order: &Order) {
         ("thinning", "thinning", lens.thinning.is_some()),
         ("reference point", "reference-below", lens.reference_below.is_some()),
     ] {
-        let text =
-            format!("only progressives have it, and these are {}; --clear {flag} takes it out", lens.design);
+        let text = format!(
+            "only progressives have it, and these are {}; amending, --clear {flag} takes it out",
+            lens.design
+        );
         remarks.refuse_if(lens.design != Design::Progressive && said, place, text);
     }
     if let Some(below) = lens.reference_below {

@@ -10,7 +10,7 @@ pub(super) fn review(remarks: &mut Remarks, order: &Order) {
         review_eye(remarks, eye, order.eye(eye));
     }
     let made = Eye::BOTH.into_iter().any(|eye| order.eye(eye).wanted.is_made());
-    let text = "nothing is made for either; for example --left \"-1.50 -0.50 x 170\"";
+    let text = "nothing is made for either; one of them needs a power, for example -1.50 -0.50 x 170";
     remarks.refuse_if(!made, "both eyes", text);
     if both_known(order) {
         review_powers(remarks, order);

@@ -19,8 +19,10 @@ pub(super) fn review(remarks: &mut Remarks, order: &Order, settings: &Settings) 
         let place = format!("{eye} lab power");
         let wanted = order.eye(eye).wanted;
         let text = match wanted.is_made() {
-            true => "this is a balance lens, whose power is not judged; --clear takes the lab power out",
-            false => "no lens is made for this eye; --clear takes the lab power out",
+            true => {
+                "this is a balance lens, whose power is not judged; leave its lab power out, amending by --clear"
+            }
+            false => "no lens is made for this eye; leave its lab power out, amending by --clear",
         };
         remarks.refuse_if(!wanted.is_judged(), place.clone(), text);
         if wanted.is_judged() {

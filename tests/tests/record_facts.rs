@@ -249,3 +249,25 @@ fn a_dial_is_stated_in_full_or_not_at_all() {
         json!({ "basis": "girth", "counting": "take-off", "take_off_from_mm": 0.5, "step_mm": 0.1 })
     );
 }
+
+#[test]
+fn what_the_shop_does_not_ask_is_no_step_and_inspect_says_so() {
+    let shop = bench(&ABSOLUTE);
+    let settings = "bench.left_first = true\nbench.checks = [\"bevel\", \"alignment\"]";
+    std::fs::write(shop.settings(), settings).unwrap();
+    for eye in ["r", "l"] {
+        pass(&shop, eye, "0.2", "fits");
+    }
+    let finish = done(&shop, ["record", "check", "1", "finish", "--json"]).json();
+    assert_eq!(finish["records"].as_array().unwrap().len(), 3, "two bevels and the alignment: {finish}");
+    assert_eq!(finish["next"], "read the left lens in the frame");
+    let found = shop.run(["inspect", "1", "--json"]).json();
+    let of_kind = |list: &str, kind: &str| {
+        found[list].as_array().unwrap().iter().filter(|remark| remark["kind"] == kind).count()
+    };
+    assert_eq!((of_kind("open", "not-made"), of_kind("not_covered", "not-asked")), (0, 3), "{found}");
+    // What is named is logged all the same, and counts.
+    done(&shop, ["record", "check", "1", "strain", "r", "--bad"]);
+    let found = shop.run(["inspect", "1", "--json"]).json();
+    assert!(found["open"].as_array().unwrap().iter().any(|remark| remark["kind"] == "bad"), "{found}");
+}

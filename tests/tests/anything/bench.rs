@@ -39,6 +39,10 @@ impl Chance {
         Axis::from_milli(self.one(&[1, 90_000, 180_000]))
     }
 
+    fn any_entered(&mut self) -> Entered {
+        self.one(&[Entered::UNTOLD, Entered::READ, Entered::PRESET])
+    }
+
     fn any_prism(&mut self) -> PrismPair {
         let [base_in, base_up] = [(); 2].map(|()| Prism::from_milli(self.within(Prism::LIMIT)));
         PrismPair { base_in, base_up }
@@ -60,7 +64,7 @@ pub(crate) fn anything(chance: &mut Chance, job: JobId, journal: JournalId) -> B
     let pair = PairId { job, numbers: [chance.any_number(), chance.any_number()] };
     match chance.below(20) {
         0 => Bench::Mark(Mark {
-            entered: Entered::READ,
+            entered: chance.any_entered(),
             lens,
             axis: chance.any_axis(),
             prism: chance.any_prism(),
@@ -78,7 +82,7 @@ pub(crate) fn anything(chance: &mut Chance, job: JobId, journal: JournalId) -> B
             let read = chance.one(&[Read::Lines { first, second, wheel }, Read::Direct(direct)]);
             let (prism, add) = (Some(chance.any_prism()), Some(chance.any_power()));
             Bench::Reading(Reading {
-                entered: Entered::READ,
+                entered: chance.any_entered(),
                 lens,
                 stage: chance.one(&[Stage::Uncut, Stage::Mounted]),
                 read,
@@ -92,7 +96,7 @@ pub(crate) fn anything(chance: &mut Chance, job: JobId, journal: JournalId) -> B
             let one = PupillaryDistance::OneEye { eye: lens.eye, distance: left };
             let centres = chance.one(&[apart, PupillaryDistance::Binocular(right), one]);
             Bench::CentreDistance(CentreDistance {
-                entered: Entered::READ,
+                entered: chance.any_entered(),
                 pair,
                 centres,
                 heights: Some([left, right]),
@@ -105,7 +109,7 @@ pub(crate) fn anything(chance: &mut Chance, job: JobId, journal: JournalId) -> B
         14..=16 => {
             let of = chance.one(&[Subject::Lens(lens), Subject::Pair(pair)]);
             Bench::Check(Check {
-                entered: Entered::READ,
+                entered: chance.any_entered(),
                 of,
                 item: chance.one(&CheckItem::ALL),
                 good: chance.once_in(2),

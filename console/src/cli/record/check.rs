@@ -14,7 +14,8 @@ use serde_json::{Value, json};
 #[command(
     after_help = "Examples: bevelbook record check 3 strain r --bad\n          bevelbook record check 3 finish\n\n\
         Items of a lens need an eye, or `both`; alignment is of the pair. `finish` logs bevel, firm, strain and \
-        surfaces of the lenses that are made and the alignment as good; with an eye, those of that lens alone."
+        surfaces of the lenses that are made and the alignment as good, as far as the settings' bench.checks ask them; with \
+        an eye, those of that lens alone."
 )]
 pub(crate) struct CheckArgs {
     #[command(flatten)]
@@ -37,6 +38,9 @@ impl CheckArgs {
     pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
         let mut looks = looks(self.items, self.eyes, self.bad)?;
         let job = self.of.find(work)?;
+        // What is named is logged; of a finish what the shop looks for.
+        let flow = work.settings().bench;
+        looks.retain(|(item, _)| self.items.len() == 1 || flow.asks(*item));
         if self.eyes.is_none() {
             // A finish is that of the lenses that are made.
             looks.retain(|(_, eye)| eye.is_none_or(|eye| job.made(eye).is_ok()));

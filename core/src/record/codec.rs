@@ -7,7 +7,6 @@
 //! that byte is not there, and nothing is told.
 
 use super::Bench;
-use heapless::Vec;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
@@ -62,8 +61,15 @@ macro_rules! bench_kinds {
             /// # Errors
             /// The kind is unknown, or the bytes do not have its shape or hold a value out of range.
             pub fn decode(kind: u8, bytes: &[u8]) -> Result<Self, DecodeError> {
-                let (untold, told) = (untold(bytes), ![$($($before,)?)+].contains(&kind));
-                let bytes = if told { bytes } else { &untold };
+                // Without the byte that says how it was entered nothing is told. No record is longer than its slot.
+                let mut whole = [UNTOLD; 1 + MAX_ENCODED];
+                let bytes = if [$($($before,)?)+].contains(&kind) {
+                    let used = bytes.len().min(MAX_ENCODED);
+                    whole[1..=used].copy_from_slice(&bytes[..used]);
+                    &whole[..=used]
+                } else {
+                    bytes
+                };
                 match kind {
                     $($code $(| $before)? => from_bytes(kind, bytes).map(Self::$name),)+
                     _ => Err(DecodeError::UnknownKind(kind)),
@@ -91,13 +97,6 @@ bench_kinds! {
     9 => NewLens,
     10 => Opened,
     11 => Spoiled,
-}
-
-/// The fields of a record that does not say how it was entered, as of one that does.
-fn untold(bytes: &[u8]) -> Vec<u8, { 1 + MAX_ENCODED }> {
-    // What lies behind the longest record is passed over anyway.
-    let bytes = bytes.iter().take(MAX_ENCODED);
-    core::iter::once(&UNTOLD).chain(bytes).copied().collect()
 }
 
 const fn largest<T: MaxSize>(_: fn(T) -> Bench) -> usize {

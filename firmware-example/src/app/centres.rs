@@ -136,6 +136,7 @@ impl CentresEntry {
     }
 
     /// To the next figure, or to the one before. Whether there is one.
+    #[inline(never)]
     pub(super) fn go(&mut self, on: bool) -> bool {
         let entry = *self;
         go(&mut self.field, on, &FIELDS, |field| entry.asks(field))

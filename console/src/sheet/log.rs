@@ -10,9 +10,10 @@ use crate::view::{EnteredView, what_is_made};
 use crate::work::{Fact, Job, Line};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, LensId, Pass};
-use bevelbook_core::sizing::{Basis, Rim, Span};
+use bevelbook_core::sizing::{Basis, Rim, Sizing, Span};
 use jiff::{Timestamp, tz::TimeZone};
 use maud::{Markup, html};
+use std::collections::BTreeMap;
 
 /// Both eyes side by side, below them the pair and the desk; nothing where a job is only ordered.
 pub(super) fn log(job: &Job, zone: &TimeZone) -> Markup {
@@ -79,7 +80,7 @@ struct Row<'j> {
 
 fn lens(job: &Job, of: LensId, clock: &Clock<'_>) -> Markup {
     let course = job.course(of);
-    let (mut rows, mut good, mut others) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut rows, mut good, mut others) = (Vec::new(), BTreeMap::new(), Vec::new());
     for line in job.lines.iter().filter(|line| lens_of(&line.fact) == Some(of)) {
         match &line.fact {
             Fact::Bench(Bench::Pass(pass)) => {
@@ -88,33 +89,41 @@ fn lens(job: &Job, of: LensId, clock: &Clock<'_>) -> Markup {
                 rows.push(Row { number: rows.len() + 1, line, pass, left });
             }
             _ => match found_good(job, line) {
-                Some(item) => good.push(item),
+                Some((item, how)) => good.entry(how).or_insert_with(Vec::new).push(item),
                 None => others.push(line),
             },
         }
     }
     let sizing = course.last().map(|(_, lens)| lens.sizing).unwrap_or_default();
-    let ticks: Vec<Tick> =
-        rows.iter().filter_map(|row| Some(Tick { number: row.number, left: row.left? })).collect();
+    let nothing = rows.is_empty() && good.is_empty() && others.is_empty();
+    let told = others.into_iter().map(|line| told(job, line, clock));
+    let good = good.into_iter().map(|(how, items)| {
+        let how = if how.is_empty() { how } else { format!(", {how}") };
+        html! { "good" (how) ": " bdi { (typeset(&items.join(", "))) } }
+    });
     html! {
         div.lens-log {
-        @if job.made(of.eye).is_ok() {
-            h3 { (of.eye) " lens " (of.number) @if of.number != job.lens_number(of.eye) { ", spoiled" } }
-            @if rows.is_empty() && good.is_empty() && others.is_empty() { p.small { "Nothing logged yet." } }
-        } @else {
-            h3 { (of.eye) " eye: " (what_is_made(job.order.eye(of.eye).wanted)) }
-        }
-        @if !rows.is_empty() {
-            table.passes {
-                thead { tr { @for name in ["pass", "dialled", "size after", "in the rim", "when"] { th scope="col" { (name) } } } }
-                tbody { @for row in &rows { (pass(row, job.order.frame.rim, clock)) } }
+            @if job.made(of.eye).is_ok() {
+                h3 { (of.eye) " lens " (of.number) @if of.number != job.lens_number(of.eye) { ", spoiled" } }
+                @if nothing { p.small { "Nothing logged yet." } }
+            } @else {
+                h3 { (of.eye) " eye: " (what_is_made(job.order.eye(of.eye).wanted)) }
             }
-            @if let Some(gauge) = gauge(&ticks, &sizing) { (gauge) }
+            @if !rows.is_empty() { (passes(&rows, job.order.frame.rim, &sizing, clock)) }
+            p.fact { (joined(told.chain(good))) }
         }
-        @let told = others.into_iter().map(|line| told(job, line, clock));
-        @let good = (!good.is_empty()).then(|| html! { "good: " bdi { (typeset(&good.join(", "))) } });
-        p.fact { (joined(told.chain(good))) }
+    }
+}
+
+fn passes(rows: &[Row<'_>], rim: Rim, sizing: &Sizing, clock: &Clock<'_>) -> Markup {
+    let tick = |row: &Row<'_>| Some(Tick { number: row.number, left: row.left? });
+    let ticks: Vec<Tick> = rows.iter().filter_map(tick).collect();
+    html! {
+        table.passes {
+            thead { tr { @for name in ["pass", "dialled", "size after", "in the rim", "when"] { th scope="col" { (name) } } } }
+            tbody { @for row in rows { (pass(row, rim, clock)) } }
         }
+        @if let Some(gauge) = gauge(&ticks, sizing) { (gauge) }
     }
 }
 
@@ -150,10 +159,12 @@ fn told(job: &Job, line: &Line, clock: &Clock<'_>) -> Markup {
     html! { (struck(line.void, &typeset(&bare(job, line)))) (when(line, clock)) }
 }
 
-/// What was looked at and was good, if that is all that the record says.
-fn found_good(job: &Job, line: &Line) -> Option<String> {
+/// What was looked at and was good, and how that was entered.
+fn found_good(job: &Job, line: &Line) -> Option<(String, String)> {
     let is_check = !line.void && matches!(line.fact, Fact::Bench(Bench::Check(_)));
-    bare(job, line).strip_suffix(": good").filter(|_| is_check).map(str::to_owned)
+    let words = bare(job, line);
+    let (item, how) = words.split_once(": good").filter(|_| is_check)?;
+    Some((item.to_owned(), how.trim_start_matches("; ").to_owned()))
 }
 
 fn when(line: &Line, clock: &Clock<'_>) -> Markup {

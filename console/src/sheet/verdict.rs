@@ -19,7 +19,7 @@ pub(super) fn verdict(view: &InspectionView, zone: &TimeZone) -> Markup {
                 @let uncut = view.eyes().into_iter().filter_map(|eye| Some((&eye.name, eye.uncut.as_ref()?)));
                 @let uncut = uncut.filter(|(_, uncut)| uncut.matters);
                 p.fact { (joined(uncut.map(|(eye, uncut)| html! { b { (eye) " lens uncut: " } (typeset(&uncut.said)) }))) }
-                (list("Look", &view.warnings))
+                (listed("Look", view.warnings.iter().chain(&view.looked_at).map(|item| &*item.text)))
                 (list("The verdict waits for", &view.missing))
                 (open(&view.open))
                 div.small { (list("Not checked", &view.not_covered)) }

@@ -143,6 +143,9 @@ fn found(view: &InspectionView, now: &ZonedDateTime) -> Markup {
             (told("Not measured", &view.missing))
             (told("Worth a second look", &view.warnings))
             (told("Not done, or found bad", &view.open))
+            @if !view.looked_at.is_empty() {
+                p { "Figures may have been confirmed as they were expected instead of read: ask the shop whether it looked." }
+            }
             @match &view.signed {
                 Some(signed) => p {
                     "Signed by " (own(&signed.by)) ", " (time(signed.at, now.time_zone()))

@@ -42,7 +42,7 @@ pub use remark::{Kind, Remark};
 
 use crate::desk::{Desk, SignOff};
 use crate::settings::Tolerances;
-use crate::work::{Fact, Job, Status};
+use crate::work::{Fact, Job, JobStatus};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::tolerance::{Design, Judgement, Thinning, Verdict};
 use jiff::Timestamp;
@@ -86,7 +86,7 @@ pub struct Inspection {
     /// The sign-off that stands, if one does.
     pub signed: Option<Signed>,
     /// What the job waits for, or how it ended.
-    pub status: Status,
+    pub status: JobStatus,
     verdict: Verdict,
 }
 

@@ -58,7 +58,7 @@ pub use overtaken::Overtaken;
 pub use search::Sought;
 pub use spoiled::Spoiled;
 pub use station::revision;
-pub use status::{Ended, Status};
+pub use status::{Ended, JobStatus};
 pub use uncaused::Uncaused;
 pub use whose::{Due, Known, Whose};
 

@@ -15,7 +15,7 @@ use std::fmt;
 
 /// The status of a job.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Status {
+pub enum JobStatus {
     /// It waits for lenses, and what comes next cannot be done before.
     Waiting {
         /// Of these eyes, at least one, right before left.
@@ -75,27 +75,27 @@ pub enum Ended {
 impl Job {
     /// Its status by what is judged by.
     #[must_use]
-    pub fn status(&self, by: &Tolerances) -> Status {
+    pub fn status(&self, by: &Tolerances) -> JobStatus {
         if let Some(closing) = &self.closed {
             let (how, was) = (closing.how.clone(), self.ended(by.flow()));
-            return Status::Closed { how, was, despite: closing.despite.clone() };
+            return JobStatus::Closed { how, was, despite: closing.despite.clone() };
         }
         if let Some(signed) = &self.signed {
             let (by, despite) = (signed.by.clone(), signed.despite.clone());
-            return Status::Signed { by, verdict: signed.verdict, despite };
+            return JobStatus::Signed { by, verdict: signed.verdict, despite };
         }
         let next = self.next(by.flow());
         if next == Step::Done {
-            return Status::Done { verdict: self.verdict(&self.judged(by)) };
+            return JobStatus::Done { verdict: self.verdict(&self.judged(by)) };
         }
         let out = self.is_out(by);
         let lenses: Vec<Eye> = Eye::BOTH.into_iter().filter(|eye| self.waits_for(*eye)).collect();
         let nothing_is_there = Eye::BOTH.iter().all(|eye| lenses.contains(eye) || self.made(*eye).is_err());
         let waits = nothing_is_there || next.eye().is_some_and(|eye| lenses.contains(&eye));
         if waits && !lenses.is_empty() {
-            return Status::Waiting { lenses, next, out };
+            return JobStatus::Waiting { lenses, next, out };
         }
-        Status::InWork { next, out }
+        JobStatus::InWork { next, out }
     }
 
     /// Whether the present lens of `eye` is to be made and not there yet.
@@ -122,7 +122,7 @@ impl Job {
     }
 }
 
-impl Status {
+impl JobStatus {
     /// Whether it is out, as far as it was read or as it was signed.
     #[must_use]
     pub const fn is_out(&self) -> bool {
@@ -163,7 +163,7 @@ impl Status {
 }
 
 /// In the words of a list.
-impl fmt::Display for Status {
+impl fmt::Display for JobStatus {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let out = if self.is_out() { "OUT; " } else { "" };
         match self {

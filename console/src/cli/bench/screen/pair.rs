@@ -9,7 +9,7 @@ use crate::settings::Tolerances;
 use crate::view::inspection::{EyeView, FindingView, InspectionView};
 use crate::view::ordered_words;
 use crate::view::plan::SizeView;
-use crate::work::{Fact, Job, Line, Status, Unfiled};
+use crate::work::{Fact, Job, JobStatus, Line, Unfiled};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, RecordId, Step};
 use bevelbook_core::sizing::{Dial, Habit, Rim, Sizing};
@@ -99,14 +99,14 @@ fn heading(job: &Job) -> String {
 }
 
 /// What the job waits for; at a size with the figure to dial.
-fn next(job: &Job, status: &Status, habit: &Habit, dial: Option<&Dial>) -> Said {
+fn next(job: &Job, status: &JobStatus, habit: &Habit, dial: Option<&Dial>) -> Said {
     let more = match (status, dial) {
-        (Status::InWork { next: Step::Size(eye), .. }, Some(dial)) => {
+        (JobStatus::InWork { next: Step::Size(eye), .. }, Some(dial)) => {
             let next = SizeView::of(job, *eye, habit, dial).next;
             next.map_or(String::new(), |next| format!("; dial {next} on {}", next.basis))
         }
         // Whoever has the lenses in hand need not note that they came.
-        (Status::Waiting { next, .. }, _) => format!("; then {next}"),
+        (JobStatus::Waiting { next, .. }, _) => format!("; then {next}"),
         _ => String::new(),
     };
     let tone = if status.is_out() { Tone::Bad } else { Tone::Strong };

@@ -83,7 +83,7 @@ fn main() {
             .for_each(|end| drop(std::fs::remove_file(format!("{}{end}", copy.display()))));
         std::fs::copy(&whole, &copy).unwrap();
         // Whatever a build makes of an older book at its first opening is a row of its own.
-        run(&console, &copy, "job show 1")
+        run(&console, &copy, "station")
     };
     let first = renew();
     let (jobs, tray, customer) = someone(&copy, open);
@@ -95,7 +95,8 @@ fn main() {
         let mut least = [f64::INFINITY, f64::INFINITY, 0.0];
         for turn in 0..5 {
             let number = jobs[100 * at + turn].0.to_string();
-            let words = command.replace('#', &number).replace('T', &tray).replace('C', &customer);
+            let words =
+                command.replace('#', &number).replace('T', &format!("T{tray}")).replace('C', &customer);
             let words = words.replace('@', &(100 + 10 * turn).to_string());
             let [ms, cpu, mib] = run(&console, &copy, &words);
             least = [least[0].min(ms), least[1].min(cpu), least[2].max(mib)];

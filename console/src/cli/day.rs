@@ -32,16 +32,18 @@ fn day(text: &str) -> Result<Date, String> {
 pub(crate) fn run(shop: &Shop, args: &DayArgs, json: bool) -> Result<Report, Failure> {
     let work = shop.look()?;
     let date = args.date.unwrap_or_else(today);
-    let (view, damaged) = view(&work, date)?;
-    Ok(Report::of_one(&view, json).hints(damaged))
+    let (view, beside) = view(&work, date)?;
+    Ok(Report::of_one(&view, json).hints(beside))
 }
 
-/// The day, and what is wrong with jobs that cannot be read.
+/// The day; beside it what is wrong with jobs that cannot be read, and why which lenses were spoiled is not told.
 fn view(work: &Work, date: Date) -> Result<(DayView, Vec<String>), Failure> {
     let standard = work.settings().tolerances()?;
     let shown = |job: &Job| JobView::of(job, &standard);
     let Jobs { whole, damaged } = work.open_jobs(|job| shown(&job))?;
     let time = time_of(date)?;
+    let spoiled = work.spoiled_in(&time)?;
+    let asked = spoiled.iter().flat_map(Job::uncaused).map(|lens| lens.to_string());
     let told = |job: &Job| {
         let number = job.order.number;
         let of_day = job.spoiled().filter(|lens| lens.at.is_some_and(|at| time.contains(&at)));
@@ -56,12 +58,13 @@ fn view(work: &Work, date: Date) -> Result<(DayView, Vec<String>), Failure> {
             .into_iter()
             .map(|own| WalkIn { id: own.id.to_string(), records: own.lines.len() })
             .collect(),
-        spoiled: work.spoiled_in(&time)?.iter().flat_map(told).collect(),
+        spoiled: spoiled.iter().flat_map(told).collect(),
         keypads: keypads(work)?,
         last_backup: work.last_backup()?,
         names: Names(work.names()?),
     };
-    Ok((view, damaged.iter().map(|what| format!("left out: {what}")).collect()))
+    let damaged = damaged.iter().map(|what| format!("left out: {what}"));
+    Ok((view, damaged.chain(asked).collect()))
 }
 
 /// From the beginning of a day to its end, where this machine is.

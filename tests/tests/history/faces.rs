@@ -119,6 +119,29 @@ fn whatever_cause_nobody_told_is_asked_with_the_command_that_tells_it() {
 }
 
 #[test]
+fn a_lens_that_went_past_its_fit_is_asked_about_wherever_it_shows() {
+    let shop = Shop::new();
+    assert_eq!(shop.run(usual_order(&[])).status, Some(0));
+    let run = |command: &str| shop.run(command.split(' '));
+    run("station dial --basis diameter --absolute --step 0.05");
+    for command in
+        ["record pass 1 r 0.3 loose", "day", "history", "history cause", "job close 1 --despite cancelled"]
+    {
+        let asked = run(command).stderr;
+        assert!(
+            asked.contains("bevelbook job remake 1 right --cause undersize --bearer shop"),
+            "{command}: {asked}"
+        );
+    }
+    let told = run("job remake 1 right --cause undersize --bearer shop");
+    assert_eq!(told.status, Some(0), "{told:?}");
+    for command in ["day", "history cause"] {
+        let asked = run(command).stderr;
+        assert!(!asked.contains("not told"), "{command}: {asked}");
+    }
+}
+
+#[test]
 fn days_are_typed_as_people_write_them_and_the_earlier_comes_first() {
     let drawn = drawn(&mut Chance(11), 20);
     let same = [

@@ -7,6 +7,7 @@ use crate::desk::{Bearer, Cause, Remark, ReopenedFor};
 use crate::view::{JobTable, JobView, Listing, RecordRow, WholeJob};
 use crate::work::{Job, Jobs, Line, Remade, Work};
 use bevelbook_core::prescription::Eye;
+use bevelbook_core::units::Length;
 use clap::Subcommand;
 use clap::builder::{PossibleValue, TypedValueParser};
 use serde_json::json;
@@ -112,13 +113,17 @@ pub(crate) enum JobCommand {
         job: String,
     },
     /// Note that the lens of one eye came in.
+    #[command(after_help = "Example: bevelbook job arrive 3 left --blank 70 --what \"base 6\"")]
     Arrive {
         /// Number, tray or customer's reference.
         job: String,
         /// Which eye.
         #[arg(value_parser = arguments::eye)]
         eye: Eye,
-        /// What came: supplier, diameter, base curve.
+        /// Diameter of its blank: the plan then says whether it is enough.
+        #[arg(long, value_name = "MM", value_parser = arguments::size)]
+        blank: Option<Length>,
+        /// What came: supplier, base curve.
         #[arg(long, default_value = "", value_parser = arguments::words)]
         what: String,
     },
@@ -174,9 +179,9 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
             let done = format!("{many} records of job {} of the keypad stand there now", from.id);
             Ok(brief(&work, &job)?.hint(done).hints(uncaused(&job)))
         }
-        JobCommand::Arrive { job, eye, what } => {
+        JobCommand::Arrive { job, eye, blank, what } => {
             let id = work.find(&job)?.id;
-            work.arrive(id, eye, &what)?;
+            work.arrive(id, eye, blank, &what)?;
             brief(&work, &work.job(id)?)
         }
     }

@@ -4,6 +4,7 @@ use super::{Amendment, Choices, JudgedBy, Making, Order, Segments, Settlement};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Cause, FIRST_DESK_KIND, JobId, JournalId};
 use bevelbook_core::tolerance::Verdict;
+use bevelbook_core::units::Length;
 use serde::{Deserialize, Serialize};
 
 /// A lens came in from the supplier.
@@ -13,7 +14,10 @@ pub struct Arrival {
     pub eye: Eye,
     /// The number of the lens for that eye.
     pub lens: u8,
-    /// What came: supplier, diameter, base curve; the shop's words.
+    /// The diameter of its blank.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub blank: Option<Length>,
+    /// What came: supplier, base curve; the shop's words.
     #[serde(default)]
     pub what: String,
 }

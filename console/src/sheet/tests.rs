@@ -101,7 +101,7 @@ fn whatever_a_person_writes_stays_text() {
     });
     let job = bench.job;
     bench.work.note(job, EVIL).unwrap();
-    bench.work.arrive(job, Eye::Right, EVIL).unwrap();
+    bench.work.arrive(job, Eye::Right, None, EVIL).unwrap();
     bench.work.remake(job, Eye::Left, None, Cause::Other, Bearer::Supplier, EVIL).unwrap();
     bench.work.amend(job, EVIL, None, |order| order.tray = Some(format!("2{EVIL}"))).unwrap();
     bench.work.close(job, EVIL, Some(EVIL)).unwrap();

@@ -132,8 +132,9 @@ fn describe_desk(fact: &Desk) -> String {
             format!("order amended ({}): {}", amendment.fields().join(", "), amendment.why)
         }
         Desk::Arrival(arrival) => {
+            let blank = arrival.blank.map_or_else(String::new, |blank| format!(", {blank} mm blank"));
             let what = if arrival.what.is_empty() { String::new() } else { format!(": {}", arrival.what) };
-            format!("{} lens {} arrived{what}", arrival.eye, arrival.lens)
+            format!("{} lens {} arrived{blank}{what}", arrival.eye, arrival.lens)
         }
         Desk::Note(note) => format!("note: {}", note.text),
         Desk::Remake(remake) => {

@@ -92,10 +92,16 @@ impl Work {
     ///
     /// # Errors
     /// The job is closed, or no lens is made for that eye.
-    pub fn arrive(&mut self, id: JobId, eye: Eye, what: &str) -> Result<RecordId, WorkError> {
+    pub fn arrive(
+        &mut self,
+        id: JobId,
+        eye: Eye,
+        blank: Option<Length>,
+        what: &str,
+    ) -> Result<RecordId, WorkError> {
         self.change(|tx| {
             let lens = open(tx, id)?.made(eye)?.number;
-            append_desk(tx, id, &Desk::Arrival(Arrival { eye, lens, what: what.into() }))
+            append_desk(tx, id, &Desk::Arrival(Arrival { eye, lens, blank, what: what.into() }))
         })
     }
 

@@ -188,6 +188,36 @@ fn a_lens_is_told_to_have_arrived_until_another_is_made_for_its_eye() {
 }
 
 #[test]
+fn a_blank_that_arrived_is_said_to_be_enough_or_to_be_short() {
+    // ED 53, 2.5 in and 3.0 in: 53 + 2 · 2.5 + 2 and 53 + 2 · 3.0 + 2.
+    let shop = Shop::new();
+    done(shop.run(usual_order(&[["--ed", "53"], ["--heights", "19"]])));
+    done(shop.run(["job", "arrive", "1", "right", "--blank", "60"]));
+    done(shop.run(["job", "arrive", "1", "left", "--blank", "60", "--what", "base 6"]));
+    let (text, whole) = (done(shop.run(["plan", "1"])).words(), whole(&shop));
+    assert!(
+        text.contains("minimum blank 60.0 mm; 60 mm blank is enough 61.0 mm; 60 mm NOT ENOUGH"),
+        "{text}"
+    );
+    assert!(text.contains("! left: the 60 mm blank that arrived is 1.0 mm short of the minimum"), "{text}");
+    assert!(whole.contains("short of the minimum, the shop's allowance included"), "{whole}");
+    let json = done(shop.run(["plan", "1", "--json"])).json();
+    for (eye, enough) in [("right", true), ("left", false)] {
+        assert_eq!(
+            (&json[eye]["arrived_blank_mm"], &json[eye]["arrived_is_enough"]),
+            (&60.0.into(), &enough.into())
+        );
+    }
+    let show = done(shop.run(["job", "show", "1"])).stdout;
+    assert!(show.contains("left lens 1 arrived, 60 mm blank: base 6"), "{show}");
+    // One that is large enough, however large the stocked ones are.
+    done(shop.run(["job", "arrive", "1", "left", "--blank", "75"]));
+    let text = done(shop.run(["plan", "1"])).words();
+    assert!(text.contains("61.0 mm; 75 mm blank is enough") && !text.contains("short of"), "{text}");
+    assert_eq!(shop.run(["job", "arrive", "1", "left", "--blank", "-70"]).status, Some(2));
+}
+
+#[test]
 fn what_this_frame_took_before_is_that_of_the_jobs_before_as_the_dial_counts() {
     let shop = Shop::new();
     let dial = |basis: &str| {

@@ -17,11 +17,11 @@ use crate::view::{Figure, Lens, Prescription, PrismView};
 use bevelbook_core::lens::CurveBasis;
 use bevelbook_core::prescription::{Eye, LensPoint, SphereCylinder};
 use bevelbook_core::tolerance::{Design, ThinningKnown};
-use bevelbook_core::units::{Angle, Axis, PrismPair};
+use bevelbook_core::units::{Angle, Axis, Length, PrismPair};
 
 view! {
     /// One lens of a plan.
-    pub EyeView of (design: Design, plan: &EyePlan, pair: &PairOffCentre) with {
+    pub EyeView of (design: Design, plan: &EyePlan, pair: &PairOffCentre, arrived: Option<Length>) with {
         let (layout, off) = (&plan.layout, pair.eyes[plan.eye.index()]);
         let power = plan.expected.wanted.power_is_known().then_some(plan.expected.power);
         let minus = power.map(SphereCylinder::minus_cylinder);
@@ -63,11 +63,14 @@ view! {
         pub(super) theoretical_blank_mm: Figure = least(plan.blank.theoretical),
         pub(super) least_blank_mm: Figure = least(plan.blank.least),
         pub(super) stocked_blank_mm: Option<Figure> = plan.blank.stocked.map(Figure::from),
+        /// The diameter of the blank that came in, where it was noted, and whether it is enough.
+        pub(super) arrived_blank_mm: Option<Figure> = arrived.map(Figure::from),
+        pub(super) arrived_is_enough: Option<bool> = arrived.map(|blank| blank >= plan.blank.least),
         pub(super) blank: BlankView = BlankView::of(plan),
         pub(super) thickness: Option<BodyView> = plan.body.as_ref().ok().map(|body| BodyView::of(plan.eye, body)),
         worn: WornView = WornView::of(&plan.worn),
         /// What a person should know of this lens.
-        pub(super) cautions: Vec<Caution> = notes::of_eye(plan, off),
+        pub(super) cautions: Vec<Caution> = notes::of_eye(plan, off, arrived),
         #[serde(skip)]
         pub(super) shown_prism: PrismPair = plan.prism,
         #[serde(skip)]

@@ -45,7 +45,8 @@ view! {
     /// A plan as it is shown, with the sizes at which earlier lenses fitted such a frame.
     pub PlanView of (job: &Job, plan: Plan, fitted: &[Size]) with {
         let order = &job.order;
-        let eye = |eye: &EyePlan| EyeView::of(order.lens.design, eye, &plan.off_centre);
+        let blank = |eye: Eye| job.arrived[eye.index()].as_ref().and_then(|arrival| arrival.blank);
+        let eye = |eye: &EyePlan| EyeView::of(order.lens.design, eye, &plan.off_centre, blank(eye.eye));
         let [right, left] = plan.eyes.each_ref().map(|plan| plan.as_ref().map(eye));
         let wanted = Eye::BOTH.map(|eye| order.eye(eye).wanted);
         let weight = plan.milligrams().map(Figure::grams);

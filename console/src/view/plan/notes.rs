@@ -1,6 +1,7 @@
 //! What wants a sentence beside a plan.
 
 use super::caution::Caution;
+use super::rounding::least;
 use super::{seat, worn};
 use crate::desk::{Order, Viewing};
 use crate::plan::{BlankBy, EyePlan, Given, NoBody, OffCentre, Plan, side};
@@ -16,8 +17,13 @@ const MATCHED: &str =
     "one with the other eye's equivalent sphere, of the same thickness, keeps the weight and looks alike";
 
 /// What a person should know of one lens.
-pub(super) fn of_eye(plan: &EyePlan, off: Option<OffCentre>) -> Vec<Caution> {
+pub(super) fn of_eye(plan: &EyePlan, off: Option<OffCentre>, arrived: Option<Length>) -> Vec<Caution> {
     let mut said = Vec::new();
+    if let Some(short) = arrived.filter(|blank| *blank < plan.blank.least) {
+        let by = least(plan.blank.least - short);
+        let words = format!("the {short} mm blank that arrived is {by:#} short of the minimum");
+        said.push(Caution::of(&words, format!("{words}, the shop's allowance included")));
+    }
     if let Some(Err(error)) = &plan.optical_centre {
         let ground = "its prism has to be ground, no decentring gives it";
         said.push(Caution::of(ground, format!("{ground}: {error}")));

@@ -139,9 +139,13 @@ const ROWS: &[Said<EyeView>] = &[
         Design::Multifocal => of_reading(eye, ReadingView::of_segment),
         _ => String::new(),
     }),
-    ("minimum blank", Shown, CARD, |eye| match eye.stocked_blank_mm {
-        Some(stocked) => format!("{:#}; {stocked:#} blank is enough", eye.least_blank_mm),
-        None => format!("{:#}; NO STOCKED BLANK", eye.least_blank_mm),
+    ("minimum blank", Shown, CARD, |eye| {
+        let is = match (eye.arrived_blank_mm, eye.arrived_is_enough, eye.stocked_blank_mm) {
+            (Some(arrived), Some(false), _) => format!("{arrived:#} NOT ENOUGH"),
+            (Some(blank), ..) | (None, _, Some(blank)) => format!("{blank:#} blank is enough"),
+            (None, _, None) => "NO STOCKED BLANK".into(),
+        };
+        format!("{:#}; {is}", eye.least_blank_mm)
     }),
     ("worked out from", Left, FULL, |eye| match eye.blank.by_mm {
         None => "the trace, exact".into(),

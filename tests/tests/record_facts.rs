@@ -14,9 +14,9 @@ fn a_mark_is_as_ordered_unless_it_is_said_otherwise() {
     assert_eq!((&fact["axis_deg"], &fact["base_up_pd"]), (&json!(15.0), &json!(0.0)));
     assert_eq!(plain.stderr, "");
     let prism = done(&shop, ["record", "mark", "1", "l"]);
-    assert!(prism.stdout.contains("axis 160, dot where it shows 1.00 up"), "{prism:?}");
+    assert!(prism.stdout.contains("spotted at 160, where it shows 1.00 up"), "{prism:?}");
     let other = done(&shop, ["record", "mark", "1", "l", "--axis", "20", "--prism", "0"]);
-    assert!(other.stdout.contains("axis 20, dot on the optical centre"), "{other:?}");
+    assert!(other.stdout.contains("spotted at 20, on the OC"), "{other:?}");
     assert!(other.stderr.contains("the focimeter is to show axis 160"), "{other:?}");
     assert!(other.stderr.contains("the focimeter is to show 1.00 up"), "{other:?}");
 }

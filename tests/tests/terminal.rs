@@ -206,7 +206,7 @@ fn a_keypad_on_a_port_is_asked_about_comes_and_goes_and_its_last_word_is_undone_
     keypad.press(&"centre\n".repeat(5));
     terminal.shows("right: read uncut");
     keypad.press("wait 400\ncentre\n");
-    terminal.shows("right: marked");
+    terminal.shows("right: spotted");
     keypad.unplug();
     terminal.shows("waiting for keypad");
     let mut keypad = Keypad::start(&shop);
@@ -214,9 +214,9 @@ fn a_keypad_on_a_port_is_asked_about_comes_and_goes_and_its_last_word_is_undone_
     std::os::unix::fs::symlink(&keypad.port, &port).unwrap();
     terminal.shows("keypad drum on");
     terminal.press("u");
-    terminal.shows("undo right: marked at axis 15");
+    terminal.shows("undo right: spotted at 15");
     terminal.press("y");
-    terminal.shows("undone: right: marked at axis 15");
+    terminal.shows("undone: right: spotted at 15");
     terminal.shows("next: mark the right lens");
     // A second keypad, in the terminal itself.
     terminal.press("k");

@@ -36,13 +36,13 @@ pub(crate) enum JobCommand {
     },
     /// Show a job and all its records.
     Show {
-        /// Number, tray or customer's reference.
+        /// Number, T4 for a tray, or customer's reference.
         job: String,
     },
     /// Change the order of an open job.
     #[command(after_help = "Example: bevelbook job amend 3 --pd 31/30.5 --why \"measured again\"")]
     Amend {
-        /// Number, tray or customer's reference.
+        /// Number, T4 for a tray, or customer's reference.
         job: String,
         /// Why; it stands beside the change for good.
         #[arg(long, value_parser = arguments::filled)]
@@ -60,7 +60,7 @@ pub(crate) enum JobCommand {
         A job that is not signed off within is closed only with --despite and the reason, however it ends."
     )]
     Close {
-        /// Number, tray or customer's reference.
+        /// Number, T4 for a tray, or customer's reference.
         job: String,
         /// How it ended.
         #[arg(long, default_value = "handed over", value_parser = arguments::filled)]
@@ -83,10 +83,10 @@ pub(crate) enum JobCommand {
         #[arg(long, value_parser = arguments::filled)]
         why: String,
     },
-    /// Make the lens of one eye again; the eye goes on with a new lens number. Opens a closed job.
-    #[command(after_help = "Example: bevelbook job remake 3 left --cause slipped --bearer shop")]
+    /// Remake the lens of one eye: it gets a new lens number. Opens a closed job.
+    #[command(after_help = "Example: bevelbook job remake 3 left --cause slipped --charged-to shop")]
     Remake {
-        /// Number, tray or customer's reference.
+        /// Number, T4 for a tray, or customer's reference.
         job: String,
         /// Which eye.
         #[arg(value_parser = arguments::eye)]
@@ -97,25 +97,26 @@ pub(crate) enum JobCommand {
         /// Why it is made again.
         #[arg(long, value_parser = cause())]
         cause: Cause,
-        /// Who bears the cost.
-        #[arg(long)]
-        bearer: Bearer,
+        /// Who is charged for it.
+        #[arg(long, alias = "bearer", value_name = "WHO")]
+        charged_to: Bearer,
         /// What happened.
-        #[arg(long, default_value = "", value_parser = arguments::words)]
-        story: String,
+        #[arg(long, alias = "story", default_value = "", value_parser = arguments::words)]
+        remark: String,
     },
-    /// Put what was logged under a job opened at the keypad under the job it belongs to.
-    #[command(after_help = "Example: bevelbook job file 3fa9 12")]
-    File {
-        /// The beginning of the keypad's job, as `job list` tells it.
+    /// Attach a walk-in, opened at the keypad, to its order: what was logged of it is of that job then.
+    #[command(alias = "file", after_help = "Example: bevelbook job attach 3fa9 12")]
+    Attach {
+        /// The beginning of the walk-in's code, as `job list` tells it.
+        #[arg(value_name = "WALK-IN")]
         own: String,
-        /// Number, tray or customer's reference of the job it belongs to.
+        /// The job it belongs to: number, T4 for a tray, or customer's reference.
         job: String,
     },
     /// Note that the lens of one eye came in.
     #[command(after_help = "Example: bevelbook job arrive 3 left --blank 70 --what \"base 6\"")]
     Arrive {
-        /// Number, tray or customer's reference.
+        /// Number, T4 for a tray, or customer's reference.
         job: String,
         /// Which eye.
         #[arg(value_parser = arguments::eye)]
@@ -161,22 +162,22 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
             let opened = work.open_again(id, reason, &why)?;
             brief(&work, &opened)
         }
-        JobCommand::Remake { job, eye, lens, cause, bearer, story } => {
+        JobCommand::Remake { job, eye, lens, cause, charged_to, remark } => {
             let id = work.find(&job)?.id;
-            let Remade { job, spoiled, begun } = work.remake(id, eye, lens, cause, bearer, &story)?;
+            let Remade { job, spoiled, begun } = work.remake(id, eye, lens, cause, charged_to, &remark)?;
             let present = job.lens_number(eye);
             let done = match begun {
-                true => format!("the {eye} eye goes on with lens {present}; its sizing starts anew"),
+                true => format!("{eye}: lens {present} now; its sizing starts anew"),
                 false => format!("cause noted for {eye} lens {spoiled}; lens {present} stays as it is"),
             };
             Ok(brief(&work, &job)?.hint(done).hints(uncaused(&job)))
         }
-        JobCommand::File { own, job } => {
+        JobCommand::Attach { own, job } => {
             let from = work.find_unfiled(&own.to_lowercase())?;
             let id = work.find(&job)?.id;
             let job = work.file(from.id, id)?;
             let many = from.lines.len();
-            let done = format!("{many} records of job {} of the keypad stand there now", from.id);
+            let done = format!("{many} records of walk-in {} are of this job now", from.id);
             Ok(brief(&work, &job)?.hint(done).hints(uncaused(&job)))
         }
         JobCommand::Arrive { job, eye, blank, what } => {
@@ -255,7 +256,7 @@ fn list(work: &Work, all: bool, json: bool) -> Result<Report, Failure> {
     };
     let unfiled = work.unfiled()?.into_iter().map(|own| {
         format!(
-            "job {} was opened at the keypad ({} records) and belongs to no order yet: bevelbook job file {:.4} JOB",
+            "walk-in {} ({} records) belongs to no order yet: bevelbook job attach {:.4} JOB",
             own.id,
             own.lines.len(),
             own.id.to_string()

@@ -36,9 +36,9 @@ pub(crate) struct StationArgs {
 enum StationCommand {
     /// State what the dial counts.
     Dial(DialArgs),
-    /// Log that the wheel was renewed.
+    /// Log a new wheel.
     NewWheel,
-    /// Log that the station was recalibrated.
+    /// Log that the wheel was dressed, or the station recalibrated.
     Recalibrated,
 }
 
@@ -49,7 +49,7 @@ struct DialArgs {
     /// What its figures are measured on.
     #[arg(long, ignore_case = true, value_parser = arguments::named(&Basis::ALL))]
     basis: Basis,
-    /// The figure is the size that is left, as an offset from the traced shape.
+    /// The figure is the size that is left: + to the trace.
     #[arg(long)]
     absolute: bool,
     /// The figure is what a pass takes off; MM is what a first cut with nothing taken off leaves over the traced
@@ -85,9 +85,11 @@ pub(crate) fn run(shop: &Shop, args: &StationArgs) -> Result<Report, Failure> {
         Some(StationCommand::NewWheel) => {
             (StationEvent::NewWheel, "new-wheel", "the station has a new wheel".into())
         }
-        Some(StationCommand::Recalibrated) => {
-            (StationEvent::Recalibrated, "recalibrated", "the station was recalibrated".into())
-        }
+        Some(StationCommand::Recalibrated) => (
+            StationEvent::Recalibrated,
+            "recalibrated",
+            "the wheel was dressed, the station recalibrated".into(),
+        ),
     };
     let id = work.log_station(event)?;
     let called = short(&work, id)?;

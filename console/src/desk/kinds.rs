@@ -29,7 +29,7 @@ pub struct Note {
     pub text: String,
 }
 
-/// Who bears the cost of a remake.
+/// Who is charged for a remake.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
 #[serde(rename_all = "kebab-case")]
 pub enum Bearer {
@@ -47,10 +47,10 @@ impl Bearer {
     /// In words.
     pub const fn words(self) -> &'static str {
         match self {
-            Self::Shop => "the shop bears it",
-            Self::Supplier => "the supplier bears it",
-            Self::Prescriber => "the prescriber bears it",
-            Self::Customer => "the customer bears it",
+            Self::Shop => "charged to the shop",
+            Self::Supplier => "charged to the supplier",
+            Self::Prescriber => "charged to the prescriber",
+            Self::Customer => "charged to the customer",
         }
     }
 }

@@ -288,7 +288,7 @@ fn the_passes_of_a_lens_that_was_remade_are_kept_apart() {
     let page = read(&sheet);
     let shown = text_of(page.root());
     for words in
-        ["left lens 1, spoiled", "left lens 2", "cut too small", "the shop bears it", "one step too many"]
+        ["left lens 1, spoiled", "left lens 2", "cut too small", "charged to the shop", "one step too many"]
     {
         assert!(shown.contains(words), "{words}");
     }

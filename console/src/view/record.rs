@@ -79,7 +79,7 @@ impl fmt::Display for RecordRow {
         let at = at.map_or("undated".into(), |at| {
             at.to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d %H:%M").to_string()
         });
-        let void = if self.void { "VOID  " } else { "" };
+        let void = if self.void { "UNDONE  " } else { "" };
         let says: String = plain(says).collect();
         let entered = entered.as_ref().and_then(EnteredView::words);
         let entered = entered.map_or_else(String::new, |words| format!("; {words}"));

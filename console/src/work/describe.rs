@@ -26,11 +26,11 @@ fn describe_bench(fact: &Bench, rim: Rim) -> String {
     match fact {
         Bench::Mark(mark) => {
             let dot = if mark.prism.is_none() {
-                "dot on the optical centre".to_owned()
+                "on the OC".to_owned()
             } else {
-                format!("dot where it shows {}", mark.prism)
+                format!("where it shows {}", mark.prism)
             };
-            format!("{}: marked at axis {}, {dot}", lens_words(mark.lens), mark.axis)
+            format!("{}: spotted at {}, {dot}", lens_words(mark.lens), mark.axis)
         }
         Bench::Pass(pass) => {
             let insisted = if pass.past { ", past the guard" } else { "" };
@@ -58,11 +58,11 @@ fn describe_bench(fact: &Bench, rim: Rim) -> String {
             };
             format!("{subject}: {item}: {}", if *good { "good" } else { "NOT good" })
         }
-        Bench::Void(void) => format!("record {} does not hold", void.target),
+        Bench::Void(void) => format!("undone: {}", void.target),
         Bench::Station(event) => describe_station(event),
-        Bench::NewLens(new) => format!("{} goes on with lens {}", new.lens.eye, new.lens.number),
+        Bench::NewLens(new) => format!("{}: remake, lens {}", new.lens.eye, new.lens.number),
         Bench::Spoiled(spoiled) => format!("{}: spoiled, {}", lens_words(spoiled.lens), spoiled.cause),
-        Bench::Opened(opened) => format!("job opened at the bench, {}", opened.rim.named()),
+        Bench::Opened(opened) => format!("walk-in opened, {}", opened.rim.named()),
     }
 }
 
@@ -76,7 +76,7 @@ fn describe_reading(reading: &Reading) -> String {
         Read::Direct(power) => text.push_str(&power.to_string()),
         Read::Lines { first, second, wheel } => {
             let power = reading.read.power();
-            text.push_str(&format!("{power} (first line {first}, second {second}, wheel {wheel})"));
+            text.push_str(&format!("{power} (lines {first} and {second}, axis {wheel})"));
         }
     }
     if let Some(prism) = reading.prism {
@@ -92,7 +92,7 @@ fn describe_station(event: &StationEvent) -> String {
     match event {
         StationEvent::Dial(dial) => format!("station: {}", dial_words(dial)),
         StationEvent::NewWheel => "station: new wheel".into(),
-        StationEvent::Recalibrated => "station: recalibrated".into(),
+        StationEvent::Recalibrated => "station: dressed, recalibrated".into(),
     }
 }
 
@@ -140,7 +140,7 @@ fn describe_desk(fact: &Desk) -> String {
         Desk::Remake(remake) => {
             let story = if remake.story.is_empty() { String::new() } else { format!(": {}", remake.story) };
             let (cause, bearer) = (remake.cause.words(), remake.bearer.words());
-            format!("{} lens made again as lens {}, {cause}, {bearer}{story}", remake.eye, remake.lens)
+            format!("{}: remake, lens {}: {cause}, {bearer}{story}", remake.eye, remake.lens)
         }
         Desk::SignOff(signed) => {
             let verdict = match signed.verdict {
@@ -156,7 +156,7 @@ fn describe_desk(fact: &Desk) -> String {
         }
         Desk::Closing(Closing { how, despite, .. }) => format!("closed: {how}{}", although(despite)),
         Desk::Reopening(again) => format!("opened again {}: {}", again.reason.words(), again.why),
-        Desk::Filing(filing) => format!("job {} of a keypad filed here", filing.from),
+        Desk::Filing(filing) => format!("walk-in {} attached", filing.from),
         Desk::Making(making) => making.words(),
         Desk::Segments(segments) => format!("pair: {}", segments.words()),
         Desk::Choices(Choices { habit, flow, judged_by }) => {

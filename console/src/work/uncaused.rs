@@ -34,7 +34,7 @@ impl Uncaused {
             None if self.loose => (Cause::Undersize.name(), "shop"),
             None => ("CAUSE", "WHO"),
         };
-        format!("job remake {job} {eye}{which} --cause {cause} --bearer {bearer}")
+        format!("job remake {job} {eye}{which} --cause {cause} --charged-to {bearer}")
     }
 }
 

@@ -58,6 +58,6 @@ fn the_log_of_a_keypad_marks_what_was_voided_at_either_end() {
         .collect();
     assert_eq!(marks, [(1, true.into()), (2, false.into()), (3, true.into()), (4, false.into())]);
     let text = ends.run(&format!("keypad log {}", ends.journal())).stdout;
-    let marked: Vec<bool> = text.lines().map(|line| line.contains("VOID")).collect();
+    let marked: Vec<bool> = text.lines().map(|line| line.contains("UNDONE")).collect();
     assert_eq!(marked, [true, false, true, false], "{text}");
 }

@@ -165,7 +165,7 @@ impl Ends {
     /// The jobs that wait to be filed.
     pub(crate) fn all_unfiled(&self) -> Vec<String> {
         let listed = self.run("job list");
-        let own = listed.stderr.lines().filter_map(|line| line.split("job file ").nth(1));
+        let own = listed.stderr.lines().filter_map(|line| line.split("job attach ").nth(1));
         own.map(|rest| rest.split(' ').next().unwrap().to_owned()).collect()
     }
 

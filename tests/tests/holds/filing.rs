@@ -18,7 +18,7 @@ fn filed() -> (Ends, String) {
     ends.press(&["down"]);
     ends.keypad.until_synced();
     let own = ends.unfiled();
-    ends.run(&format!("job file {own} 1"));
+    ends.run(&format!("job attach {own} 1"));
     assert!(fit(&ends, 1), "{:?}", standing(&ends, 1));
     (ends, own)
 }
@@ -31,7 +31,7 @@ fn fit(ends: &Ends, job: u32) -> bool {
 /// Voids the filing under job 1.
 fn put_back(ends: &Ends) {
     let records = records(ends, 1);
-    let filing = records.iter().find(|record| record["says"].as_str().unwrap().contains("filed")).unwrap();
+    let filing = records.iter().find(|record| record["says"].as_str().unwrap().contains("attached")).unwrap();
     ends.run(&format!("record void {}", filing["record"].as_str().unwrap()));
     ends.assert_sound();
 }
@@ -72,7 +72,7 @@ fn the_order_has_none_of_it_and_the_job_waits_again() {
 fn filed_again_it_stands_in_the_other_order_only() {
     let (ends, own) = filed();
     put_back(&ends);
-    ends.run(&format!("job file {own} 2"));
+    ends.run(&format!("job attach {own} 2"));
     assert_eq!((fit(&ends, 1), fit(&ends, 2)), (false, true), "{:?}", standing(&ends, 1));
     ends.assert_sound();
     assert_eq!(ends.all_unfiled(), [""; 0]);

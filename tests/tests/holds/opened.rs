@@ -42,7 +42,7 @@ fn each_fact_is_voided_before_the_job_is_filed_and_shows_as_void_behind() {
     assert_eq!(again.status, Some(2), "{again:?}");
     assert!(again.stderr.contains("void already"), "{again:?}");
     // It still waits, without what was voided.
-    ends.run(&format!("job file {} 1", ends.unfiled()));
+    ends.run(&format!("job attach {} 1", ends.unfiled()));
     assert!(void_in_job(&ends, 2) && void_in_job(&ends, 3));
     assert!(!void_in_job(&ends, 1));
     let inspected = ends.shop.run(["inspect", "1", "--json"]).json();
@@ -53,7 +53,7 @@ fn each_fact_is_voided_before_the_job_is_filed_and_shows_as_void_behind() {
 #[test]
 fn each_fact_is_voided_after_the_job_was_filed() {
     let ends = opened();
-    ends.run(&format!("job file {} 1", ends.unfiled()));
+    ends.run(&format!("job attach {} 1", ends.unfiled()));
     let inspected = ends.shop.run(["inspect", "1", "--json"]).json();
     assert_ne!(inspected["right"]["uncut"], Value::Null, "it is filed with its reading: {inspected}");
     for seq in [2, 3, 1] {
@@ -71,7 +71,7 @@ fn a_job_whose_opening_is_voided_does_not_wait_to_be_filed() {
     let own = ends.unfiled();
     voided(&ends, 1);
     assert_eq!(ends.all_unfiled(), [""; 0]);
-    let filed = ends.shop.run(["job", "file", &own, "1"]);
+    let filed = ends.shop.run(["job", "attach", &own, "1"]);
     assert_eq!(filed.status, Some(3), "{filed:?}");
     // What was logged of it can still be undone.
     voided(&ends, 2);

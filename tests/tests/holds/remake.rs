@@ -65,7 +65,7 @@ fn with_something_logged_of_it_it_is_asked_which_lens_was_spoiled() {
 fn told_afterwards_a_cause_changes_nothing_else() {
     let mut ends = begun_anew();
     ends.until(
-        "not told who is charged: bevelbook job remake 1 right --lens 1 --cause undersize --bearer WHO",
+        "not told who is charged: bevelbook job remake 1 right --lens 1 --cause undersize --charged-to WHO",
     );
     ends.run("record pass 1 r 0.40 just");
     ends.run("record pass 1 r 0.20 fits");

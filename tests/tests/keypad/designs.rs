@@ -13,7 +13,7 @@ const CASES: &[Case] = &[
     (
         "a compensated single vision",
         &[["--right", "-4.00 -1.00 x 15"], ["--lab-power-right", "-3.87 -1.25 x 22"]],
-        &["right: marked at axis 22", "right: read mounted -3.87 -1.25 x 22"],
+        &["right: spotted at 22", "right: read mounted -3.87 -1.25 x 22"],
     ),
     (
         "a progressive with thinning",

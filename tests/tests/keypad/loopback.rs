@@ -134,7 +134,7 @@ fn what_was_just_logged_can_be_undone_although_the_console_has_it() {
     pair.press(Key::Centre);
     assert!(pair.screen().contains("big at +0.60"), "{}", pair.screen());
     let show = done(&pair.shop, &["job", "show", "1"]).stdout;
-    assert!(show.contains("VOID  right: +0.40"), "{show}");
+    assert!(show.contains("UNDONE  right: +0.40"), "{show}");
 }
 
 /// Sizes both lenses of the job in hand with `passes` passes each, the last of which fits.

@@ -98,12 +98,12 @@ fn a_job_opened_at_the_keypad_is_filed_under_its_order() {
     }
     // Of a metal rim, which stands first.
     keypad.send(&["centre", "centre"]);
-    console.until("job opened at the bench, metal rim");
+    console.until("walk-in opened, metal rim");
     let listed = done(&shop, &["job", "list"]);
     let hint = listed.stderr.lines().find(|line| line.contains("opened at the keypad")).unwrap();
-    let own = hint.split("job file ").nth(1).unwrap().split(' ').next().unwrap().to_owned();
-    done(&shop, &["job", "file", &own, "1"]);
+    let own = hint.split("job attach ").nth(1).unwrap().split(' ').next().unwrap().to_owned();
+    done(&shop, &["job", "attach", &own, "1"]);
     let shown = done(&shop, &["job", "show", "1"]).stdout;
-    assert!(shown.contains("job opened at the bench, metal rim"), "{shown}");
+    assert!(shown.contains("walk-in opened, metal rim"), "{shown}");
     assert!(!done(&shop, &["job", "list"]).stderr.contains("opened at the keypad"));
 }

@@ -36,7 +36,7 @@ fn work_on_a_lens_that_was_left_out_meanwhile_stands_and_asks_for_nothing() {
         let shown = done(&shop, ["job", "show", "1"]).stdout;
         assert!(shown.contains(&format!("status       waiting for the {made} lens")), "{shown}");
         assert!(shown.contains(&format!("{left_out}: +0.40 mm on diameter: loose")), "{shown}");
-        assert!(shown.contains(&format!("{left_out} goes on with lens 2")), "{shown}");
+        assert!(shown.contains(&format!("{left_out}: remake, lens 2")), "{shown}");
         done(&shop, ["sheet", "1", "--out", "-"]);
         done(&shop, ["plan", "1"]);
     }

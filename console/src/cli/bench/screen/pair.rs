@@ -82,7 +82,7 @@ impl Pair {
     pub(super) fn of_walk_in(job: &Unfiled) -> Self {
         let id = job.id.to_string();
         let heading = format!("walk-in {id:.4}, {}: no order yet", job.rim.named());
-        let attach = format!("attach it to its order: bevelbook job file {id:.4} JOB");
+        let attach = format!("attach it to its order: bevelbook job attach {id:.4} JOB");
         let sizing = |eye| &job.state.lens(eye).sizing;
         let sized = |eye| Said::plain(format!("{eye}: {}", size(sizing(eye))));
         let together = Eye::BOTH.into_iter().map(sized).collect();

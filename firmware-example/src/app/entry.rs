@@ -71,12 +71,7 @@ impl Entry {
                 let good = if *item == CheckItem::Strain { "none" } else { "good" };
                 (asked, Answers::new("", "bad", "", all, good))
             }
-            Self::Done => {
-                let (body, tone) = off::done(job, skipped);
-                let again = off::again_at_the_end(&off::at_the_end(job)).is_some();
-                let [left, right] = if again { ["again", "remake"] } else { ["", ""] };
-                return (body, Answers::new("", "", left, right, "next"), tone);
-            }
+            Self::Done => return off::done(job, skipped),
         };
         let warns = matches!(self, Self::Remake(_) | Self::NoDial(_));
         (body, answers, if warns { Tone::Warning } else { Tone::Plain })

@@ -154,7 +154,7 @@ impl<P: Pages> App<P> {
                 let item = *item;
                 self.check(Subject::Pair(pair), item, key, now_ms)
             }
-            Entry::Done => match off::again_at_the_end(&off::at_the_end(job)) {
+            Entry::Done => match off::again_at_the_end(job) {
                 Some(again) if key != Key::Centre => self.press_off(key, again),
                 _ if key == Key::Centre => self.choose_job(),
                 _ => Ok(()),

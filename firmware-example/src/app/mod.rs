@@ -1,9 +1,9 @@
 //! The keypad application: presses in, records and screens out.
 //!
 //! **A line, not menus.** The next expected step of the job always stands on the screen, and the expected answer is one
-//! press. The eye changes by itself. While sizing, the four arrows are what the hand felt: up much too big, right a touch
-//! too big, down fits, left loose; the centre changes the size first, and there the guard acts. Readings stand at what
-//! is ordered: the centre says "sharp here", the arrows nudge first.
+//! press. The eye changes by itself, and is all that shows for a moment. While sizing, the four arrows are what the hand
+//! felt: up much too big, right a touch too big, down fits, left loose; the centre changes the size first, and there the
+//! guard acts. Readings stand at what is ordered: the centre says "sharp here", the arrows nudge first.
 //!
 //! Held keys: left goes back one figure of what is being entered, and at its first figure undoes the last record of this
 //! job (by a record that voids it); the centre offers everything else, and what is being entered waits behind it; up while

@@ -10,7 +10,7 @@ use super::view::{Choice, View};
 use super::words;
 use crate::keys::Key;
 use crate::memory::Pages;
-use crate::screen::{Body, Line, Tone};
+use crate::screen::{Answers, Body, Line, Tone};
 use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::record::{Bench, CentreDistance, Reading, Stage};
 use bevelbook_core::tolerance::{Finding, Limits, Look, Quantity, Subject};
@@ -144,51 +144,51 @@ impl Again {
 }
 
 /// What the pair comes to by what was logged of it, when nothing is left to do.
-pub(super) fn at_the_end(job: &OpenJob) -> Look {
+fn at_the_end(job: &OpenJob) -> Look {
     let limits = job.card.limits.as_ref();
     limits.map_or(Look::NotCovered, |limits| limits.pair(&job.card.order(), &job.state().measured()))
 }
 
 /// What can be measured again of what is off at the end.
-pub(super) fn again_at_the_end(look: &Look) -> Option<Again> {
-    let (Look::Out(found) | Look::Unusual(found)) = look else { return None };
+pub(super) fn again_at_the_end(job: &OpenJob) -> Option<Again> {
+    let (Look::Out(found) | Look::Unusual(found)) = at_the_end(job) else { return None };
     let centres = matches!(found.quantity, Quantity::Pd | Quantity::SegmentHeight);
-    let again = Again { eye: None, reading: None }.of(found);
+    let again = Again { eye: None, reading: None }.of(&found);
     let reading = (!centres).then_some((again.eye.unwrap_or(Eye::Right), Stage::Mounted));
     Some(Again { reading, ..again })
 }
 
 /// Nothing is left to log, so many steps being skipped. It reads as done only where all was judged and is within.
-pub(super) fn done(job: &OpenJob, skipped: usize) -> (Body, Tone) {
+pub(super) fn done(job: &OpenJob, skipped: usize) -> (Body, Answers, Tone) {
+    let next = Answers::centre("next");
+    let unclear = |title, said| Body::large(Line::new(title), UNCLEAR, said);
     let said = match at_the_end(job) {
-        Look::Out(found) => of_finding(&found, OUT),
-        Look::Unusual(found) => of_finding(&found, OFF),
-        _ if skipped > 0 => Body::large(
-            Line::new("not all is done"),
-            UNCLEAR,
+        Look::Out(found) => {
+            return (of_finding(&found, OUT), Answers { centre: "next", ..OFFERED }, Tone::Warning);
+        }
+        Look::Unusual(found) => {
+            return (of_finding(&found, OFF), Answers { centre: "next", ..OFFERED }, Tone::Warning);
+        }
+        _ if skipped > 0 => unclear(
+            "not all is done",
             format_args!("{skipped} steps skipped\ninspect at the\nconsole: which"),
         ),
-        _ if !job.told => Body::large(
-            Line::new("all is logged"),
-            UNCLEAR,
-            format_args!("not judged:\nno order. attach\none at the console"),
-        ),
+        _ if !job.told => {
+            unclear("all is logged", format_args!("not judged:\nno order. attach\none at the console"))
+        }
         Look::SeeConsole | Look::NotCovered => see_console(),
         Look::Within => {
             let both = job.wanted().into_iter().all(Wanted::is_made);
-            let title = if both { "pair is done" } else { "lens is done" };
-            return (
-                Body::large(
-                    Line::new(title),
-                    "OK",
-                    format_args!("within limits.\ninspect and\nsign off at the\nconsole"),
-                ),
-                Tone::Plain,
-            );
+            let title = Line::new(if both { "pair is done" } else { "lens is done" });
+            let said = format_args!("within limits.\ninspect and\nsign off at the\nconsole");
+            return (Body::large(title, "OK", said), next, Tone::Plain);
         }
     };
-    (said, Tone::Warning)
+    (said, next, Tone::Warning)
 }
+
+/// What the keys answer where something is off.
+pub(super) const OFFERED: Answers = Answers::new("", "", "again", "remake", "OK");
 
 /// The large words.
 const OUT: &str = "OUT";

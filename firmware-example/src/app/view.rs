@@ -2,7 +2,7 @@
 
 use super::entry::Entry;
 use super::job::OpenJob;
-use super::off::Again;
+use super::off::{self, Again};
 use super::station::StationEntry;
 use super::words;
 use crate::screen::{Answers, Body, LIST_COLUMNS, LIST_LINES, Line, Tone};
@@ -237,7 +237,7 @@ impl View {
                 return (list(title.as_str(), *selected, WHYS, &item), CHOOSE, Tone::Warning);
             }
             (Self::Off { said, .. }, _) => {
-                return (said.clone(), Answers::new("", "", "again", "remake", "OK"), Tone::Warning);
+                return (said.clone(), off::OFFERED, Tone::Warning);
             }
             (Self::Notice(body, tone), _) => return (body.clone(), Answers::centre("OK"), *tone),
             (Self::Silent { unsettled }, _) => {
@@ -282,7 +282,7 @@ mod tests {
     fn the_size_of_a_frame_is_never_cut() {
         let before = Line::new("12 T1");
         assert_eq!(shortened("Fell 51-19", &before).as_str(), "Fell 51-19");
-        assert_eq!(shortened("Lindgren 7 50-18", &before).as_str(), "Lindgren~ 50-18");
-        assert_eq!(shortened("Lindgren 7 50-18", &Line::new("4100 T112")).as_str(), "Lind~ 50-18");
+        assert_eq!(shortened("Lindgren 7 50-18", &before).as_str(), "Lindg~ 50-18");
+        assert_eq!(shortened("Lindgren 7 50-18", &Line::new("4100 T112")).as_str(), "L~ 50-18");
     }
 }

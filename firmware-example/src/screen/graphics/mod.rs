@@ -11,8 +11,8 @@
 //!
 //! A prism has its two parts in rows 20–47 with the lens beside them, and its detail where up and down would be answered.
 //!
-//! The eye in hand stands inverted over header and title, the largest letter of a screen; for a moment it is all there is,
-//! when it changes ([`Body::Eye`]). The title is inverted, with a sign in front, where the tone is a warning or a
+//! The eye in hand stands beside header and title, as bold as a figure; for a moment it is all there is, when it changes
+//! ([`Body::Eye`]). The title is inverted, with a sign in front, where the tone is a warning or a
 //! refusal. A picture reaches down beside a short detail. A list has the arrows up and down at its right edge where
 //! more items lie beyond. A message that answers up or down has three lines; a fourth gives way.
 //!
@@ -51,7 +51,7 @@ const VERTICAL_TOP: i32 = 48;
 const HORIZONTAL_TOP: i32 = 56;
 const ITEM_HEIGHT: i32 = 9;
 /// How wide the eye in hand is.
-const EYE_WIDTH: i32 = 15;
+const EYE_WIDTH: i32 = 14;
 /// Where lines begin beside a large word.
 const BESIDE_LEFT: i32 = 46;
 
@@ -162,11 +162,10 @@ fn header(header: &Header, ink: &mut Ink<'_>) {
 
 /// The eye in hand, as large as header and title are high.
 fn eye_in_hand(eye: Eye, ink: &mut Ink<'_>) {
-    ink.fill(Rectangle::new(Point::zero(), Size::new(EYE_WIDTH as u32, BODY_TOP as u32 - 1)));
     let mut letter = [0; 4];
     let letter = eye.letter().encode_utf8(&mut letter);
     let letters::FigureFont { font, skip } = letters::figure_font(letter, WIDTH);
-    ink.inverted().write_large(font, Point::new(1, -skip), letter, letters::TIMES);
+    ink.write_large(font, Point::new(0, -skip), letter, letters::TIMES);
 }
 
 /// The eye's name over all the display.

@@ -2,9 +2,7 @@
 
 use super::page::Page;
 use crate::inspection::{Kind, Remark};
-use crate::view::inspection::{BesideView, FindingView, InspectionView};
-use bevelbook_core::prescription::Eye;
-use bevelbook_core::tolerance::Subject;
+use crate::view::inspection::{FindingView, InspectionView};
 use jiff::tz::TimeZone;
 
 pub(super) fn text(view: &InspectionView, with_sources: bool) -> String {
@@ -15,7 +13,7 @@ pub(super) fn text(view: &InspectionView, with_sources: bool) -> String {
     read(&mut page, view);
     not_checked(&mut page, view);
     waits_for(&mut page, &view.missing);
-    to_do(&mut page, &view.open);
+    to_do(&mut page, view);
     if with_sources {
         sources(&mut page, view);
     }
@@ -43,25 +41,13 @@ fn judged(view: &InspectionView) -> impl Iterator<Item = (bool, &FindingView)> {
     view.findings.iter().map(|finding| (false, finding)).chain(uncut)
 }
 
-/// What was measured without a limit, of the mounted pair and of the lenses before, with the latter told apart.
-fn beside(view: &InspectionView) -> impl Iterator<Item = (bool, &BesideView)> {
-    let uncut = view.eyes().into_iter().filter_map(|eye| eye.uncut.as_ref());
-    let uncut = uncut.flat_map(|uncut| uncut.unjudged.iter().map(|beside| (true, beside)));
-    view.unjudged.iter().map(|beside| (false, beside)).chain(uncut)
-}
-
 fn out(page: &mut Page, view: &InspectionView) {
     rows(page, "OUT", judged(view).filter(|(_, finding)| !finding.within));
 }
 
 /// What is likely a mistake, bad, unusual or just at its limit.
 fn look(page: &mut Page, view: &InspectionView) {
-    let bad = view.open.iter().filter(|open| open.kind == Kind::Bad).map(|open| open.text.clone());
-    let unusual = beside(view).filter(|(_, beside)| beside.unusual).map(|(uncut, beside)| beside.told(uncut));
-    let said = view.warnings.iter().map(|warning| warning.text.clone()).chain(bad).chain(unusual);
-    // What was entered without a look is asked about and changes no verdict.
-    let asked = view.looked_at.iter().map(|asked| asked.text.clone());
-    list(page, "Look", "  ! ", said.chain(asked));
+    list(page, "Look", "  ! ", view.look().into_iter());
     rows(page, "At the limit", judged(view).filter(|(_, finding)| finding.at_limit));
 }
 
@@ -116,13 +102,8 @@ fn read(page: &mut Page, view: &InspectionView) {
 }
 
 fn not_checked(page: &mut Page, view: &InspectionView) {
-    let usual = beside(view).filter(|(_, beside)| !beside.unusual);
-    let usual: Vec<String> =
-        usual.map(|(uncut, beside)| format!("{}{}", stage(uncut), beside.whose())).collect();
-    let usual = (!usual.is_empty()).then(|| format!("without a limit, as usual: {}", usual.join(", ")));
-    let words: Vec<String> =
-        usual.into_iter().chain(view.unlimited.iter().map(|left| left.text.clone())).collect();
-    list(page, "Not checked", "  ", (!words.is_empty()).then(|| words.join("; ")).into_iter());
+    let words = view.not_checked().join("; ");
+    list(page, "Not checked", "  ", (!words.is_empty()).then_some(words).into_iter());
 }
 
 const fn stage(uncut: bool) -> &'static str {
@@ -143,18 +124,13 @@ fn waits_for(page: &mut Page, gaps: &[Remark]) {
 }
 
 /// What was not looked at beside the optics, once where it is the same of both lenses.
-fn to_do(page: &mut Page, open: &[Remark]) {
+fn to_do(page: &mut Page, view: &InspectionView) {
+    let open = &view.open;
     if !open.is_empty() {
         page.heading("Still to do, beside the verdict on the optics");
     }
-    let of = |subject| -> Vec<&str> {
-        open.iter().filter(|open| open.subject == subject).map(|open| &*open.what).collect()
-    };
-    let [right, left] = Eye::BOTH.map(|eye| of(Subject::Eye(eye)));
-    let (whose, left) = if right == left { ("both", Vec::new()) } else { ("right", left) };
-    let groups = [(whose, right), ("left", left), ("pair", of(Subject::Pair))];
-    for (whose, words) in groups.iter().filter(|(_, words)| !words.is_empty()) {
-        page.wrapped(&format!("  {whose:<7}"), &words.join("; "));
+    for (whose, words) in view.to_do() {
+        page.wrapped(&format!("  {whose:<7}"), &words);
     }
     let check = open.iter().find(|open| [Kind::NotMade, Kind::Bad].contains(&open.kind));
     if let Some(command) = check.and_then(|open| open.command.as_ref()) {

@@ -2,7 +2,6 @@
 
 use super::bar::bar;
 use super::words::{joined, own, said, time, typeset};
-use crate::inspection::Remark;
 use crate::view::inspection::{FindingView, InspectionView};
 use jiff::tz::TimeZone;
 use maud::{Markup, html};
@@ -19,10 +18,10 @@ pub(super) fn verdict(view: &InspectionView, zone: &TimeZone) -> Markup {
                 @let uncut = view.eyes().into_iter().filter_map(|eye| Some((&eye.name, eye.uncut.as_ref()?)));
                 @let uncut = uncut.filter(|(_, uncut)| uncut.matters);
                 p.fact { (joined(uncut.map(|(eye, uncut)| html! { b { (eye) " lens uncut: " } (typeset(&uncut.said)) }))) }
-                (listed("Look", view.warnings.iter().chain(&view.looked_at).map(|item| &*item.text)))
-                (list("The verdict waits for", &view.missing))
-                (open(&view.open))
-                div.small { (list("Not checked", &view.not_covered)) }
+                (listed("Look", view.look()))
+                (listed("The verdict waits for", view.missing.iter().map(|gap| gap.text.clone())))
+                (listed("Still to do", view.to_do().into_iter().map(|(whose, words)| format!("{whose}: {words}"))))
+                div.small { (listed("Not checked", view.not_checked())) }
                 @if !view.rules.is_empty() {
                     p.small { (joined(rules(view).map(|rule| html! { (typeset(&rule)) }))) ". " (said(&view.foundation)) }
                 }
@@ -81,21 +80,7 @@ fn row(finding: &FindingView) -> Markup {
     }
 }
 
-fn list(name: &str, items: &[Remark]) -> Markup {
-    listed(name, items.iter().map(|item| &*item.text))
-}
-
-/// Whose a thing is stands before the first of each lens and of the pair.
-fn open(items: &[Remark]) -> Markup {
-    let before = std::iter::once(None).chain(items.iter().map(|item| Some(item.subject)));
-    let words = items.iter().zip(before).map(|(item, before)| match before == Some(item.subject) {
-        true => &*item.what,
-        false => &*item.text,
-    });
-    listed("Still to do", words)
-}
-
-fn listed<'a>(name: &str, words: impl Iterator<Item = &'a str>) -> Markup {
-    let words: Vec<String> = words.map(typeset).collect();
-    html! { @if !words.is_empty() { p.fact { b { (name) ": " } (words.join("; ")) "." } } }
+fn listed(name: &str, words: impl IntoIterator<Item = String>) -> Markup {
+    let words: Vec<String> = words.into_iter().collect();
+    html! { @if !words.is_empty() { p.fact { b { (name) ": " } (typeset(&words.join("; "))) "." } } }
 }

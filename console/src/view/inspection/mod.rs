@@ -8,6 +8,7 @@
 mod beside;
 mod eye;
 mod finding;
+mod lists;
 mod thinning;
 mod verdict;
 

@@ -64,6 +64,48 @@ fn other_notations_open_the_same_order() {
 }
 
 #[test]
+fn prism_and_add_are_read_as_they_are_written() {
+    for text in [
+        "-1.25 -0.75 x 15 prism 2 in add +2.25",
+        "-1.25 -0.75 x 15 2 BI ad 2.25",
+        "-1.25/-0.75/15 2Δ BI +2.25 add",
+        "-1.25, -0.75, 15; 2 base in; add 2.25",
+        "-1.25 -0.75 015 2 in +2.25 ADD OD",
+        "OD -1.25 DS / -0.75 DC x 15 add: 2,25 prism: 2 BI",
+        "-1.25 -0.75 x 15 prism 2 @ 0 add +2.25 R",
+        "-1.25 -0.75 x 15 2Δ @ 360° addition 2.25",
+    ] {
+        let changes = [
+            ["--right", text],
+            ["--left", "+1.00 D.S. ad 2.25"],
+            ["--design", "bifocal"],
+            ["--heights", "16"],
+        ];
+        let (_, output) = done(opened(&changes));
+        let order = output.json();
+        assert_eq!(
+            [&order["right"]["base_in_pd"], &order["right"]["add_d"]],
+            [&json!(2.0), &json!(2.25)],
+            "{text}"
+        );
+        assert_eq!(
+            [&order["left"]["sphere_d"], &order["left"]["add_d"]],
+            [&json!(1.0), &json!(2.25)],
+            "{text}"
+        );
+    }
+    for (text, words) in [
+        ("-1.25 -0.75 x 15 2 BI 3 BI", "the end, `prism` with its base, or `add`, each once"),
+        ("-1.25 -0.75 x 15 2", "the end, `prism` with its base, or `add`, each once"),
+        ("-1.25 -0.75 x 15 +2.25", "the end, `prism` with its base, or `add`, each once"),
+        ("-1.25 0.75 x 15", "a power with its sign, + or -"),
+        ("-1.25 -0.75", "the axis of the cylinder, behind an x"),
+    ] {
+        assert_refused(&[["--right", text]], &[words, "write it like: -1.25 -0.75 x 15"]);
+    }
+}
+
+#[test]
 fn a_prism_by_the_angle_of_its_base_is_shown_in_its_parts() {
     // ISO 8429: 0 to the viewer's right, anticlockwise, the same for both eyes. 3 Δ at 30: 3·cos 30 = 2.598, 1.5 up.
     let text = "-1.25 -0.75 x 15 3 @ 30";

@@ -46,6 +46,7 @@ mod order_flags;
 mod order_form;
 mod order_frame;
 mod order_new;
+mod order_offers;
 mod order_questions;
 mod order_shown;
 mod order_steps;

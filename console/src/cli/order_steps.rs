@@ -6,13 +6,11 @@
 use super::edge;
 use super::order_flags::NEEDED;
 use super::order_form::{Filled, Form};
-use super::order_frame::sizes;
 use super::order_questions::{QUESTIONS, Question};
 use super::order_understood::{Before, Understood, unusual};
 use super::page::wrapped;
-use super::{Failure, order_shown};
+use super::{Failure, order_offers, order_shown};
 use crate::desk::{Remark, Severity};
-use crate::work::KnownFrame;
 use std::collections::BTreeSet;
 use std::io::{self, BufRead, IsTerminal, Write};
 
@@ -94,7 +92,7 @@ impl<'b, I: BufRead, O: Write> Steps<'b, I, O> {
     /// Asks one question until its answer is right.
     fn ask(&mut self, at: usize) -> Result<Answer, Failure> {
         let question = &QUESTIONS[at];
-        let offered = self.offered(at)?;
+        let offered = order_offers::of(self.before, at, &self.answers)?;
         let shown = match &offered {
             Some(offered) => format!(" [{offered}]"),
             None if question.is_needed() => String::new(),
@@ -130,7 +128,7 @@ impl<'b, I: BufRead, O: Write> Steps<'b, I, O> {
     fn takes(&mut self, at: usize, answer: Option<String>) -> Result<bool, Failure> {
         let answer = match answer {
             Some(answer) if QUESTIONS[at].fields.len() > 1 => {
-                Some(self.whole_size(&answer)?.unwrap_or(answer))
+                Some(order_offers::whole_size(self.before, &self.answers, &answer)?)
             }
             answer => answer,
         };
@@ -180,64 +178,14 @@ impl<'b, I: BufRead, O: Write> Steps<'b, I, O> {
             self.say(said);
         }
         if refused.is_empty() {
-            let hints = order.hints.into_iter().chain(unusual(&remarks)).chain(self.known(at)?);
-            hints.collect::<Vec<_>>().into_iter().for_each(|hint| self.tell(hint));
+            let hints = order.hints.into_iter().chain(unusual(&remarks)).chain(order_offers::told(
+                self.before,
+                at,
+                &self.answers,
+            )?);
+            hints.collect::<Vec<_>>().into_iter().for_each(|hint| self.tell(&hint));
         }
         Ok(refused.is_empty())
-    }
-
-    /// What is known of what was just answered.
-    fn known(&self, at: usize) -> Result<Option<String>, Failure> {
-        let Some(work) = &self.before.work else { return Ok(None) };
-        let answer = self.answers.get(at).and_then(Option::as_deref).unwrap_or_default();
-        Ok(if at == Question::of("customer") {
-            work.last_order_of(answer)?.map(|order| {
-                format!(
-                    "{answer} had job {}: {}; {}; PD {}",
-                    order.number, order.right, order.left, order.far_pd
-                )
-            })
-        } else if at == Question::of("frame") {
-            let known = work.frames_of(answer)?;
-            (!known.is_empty()).then(|| format!("{answer} is known as {}", sizes(&known)))
-        } else {
-            None
-        })
-    }
-
-    /// The frames of the model that was answered.
-    fn frames(&self) -> Result<Vec<KnownFrame>, Failure> {
-        match (&self.before.work, &self.answers[Question::of("frame")]) {
-            (Some(work), Some(model)) => Ok(work.frames_of(model)?),
-            _ => Ok(Vec::new()),
-        }
-    }
-
-    /// The sizes of the known frame that is as wide as this.
-    fn whole_size(&self, answer: &str) -> Result<Option<String>, Failure> {
-        let wide = |known: &KnownFrame| known.frame.size.a.to_string() == answer.trim();
-        Ok(self.frames()?.iter().find(|known| wide(known)).map(size_words))
-    }
-
-    /// What an empty answer stands for.
-    fn offered(&self, at: usize) -> Result<Option<String>, Failure> {
-        if let Some(before) = &self.answers[at] {
-            return Ok(Some(before.clone()));
-        }
-        let customer = self.answers[Question::of("customer")].as_deref().unwrap_or_default();
-        let work = self.before.work.as_ref();
-        Ok(match (QUESTIONS[at].fields, work) {
-            (["design"], _) => Some("progressive".into()),
-            (["name"], Some(work)) => work.customer_name(customer)?,
-            (["material"], Some(work)) => work.last_order_of(customer)?.map(|order| order.lens.material),
-            (["a", ..], _) => self.frames()?.first().map(size_words),
-            (["rim"], _) => {
-                let answered = self.answers[Question::of("a")].as_deref().unwrap_or_default();
-                let alike = |known: &&KnownFrame| size_words(known) == answered;
-                self.frames()?.iter().find(alike).map(|known| known.frame.rim.to_string())
-            }
-            _ => None,
-        })
     }
 
     /// The fields that were answered before a question, and those that were given by name.
@@ -317,9 +265,9 @@ impl<'b, I: BufRead, O: Write> Steps<'b, I, O> {
     }
 
     /// Says what was not said before.
-    fn tell(&mut self, text: String) {
-        if self.told.insert(text.clone()) {
-            self.say(&text);
+    fn tell(&mut self, text: &str) {
+        if self.told.insert(text.to_owned()) {
+            self.say(text);
         }
     }
 
@@ -344,13 +292,6 @@ impl<'b, I: BufRead, O: Write> Steps<'b, I, O> {
             }
         }
     }
-}
-
-/// Sizes as they are answered.
-fn size_words(known: &KnownFrame) -> String {
-    let size = &known.frame.size;
-    let ed = size.ed.map(|ed| format!(" {ed}")).unwrap_or_default();
-    format!("{} {} {}{ed}", size.a, size.b, size.dbl)
 }
 
 #[cfg(test)]

@@ -79,30 +79,12 @@ impl Shop {
     }
 
     fn check(&mut self, eye: Option<Eye>, item: CheckItem, good: bool) -> &mut Self {
-        match eye {
-            Some(eye) => {
-                let fact = |lens| {
-                    Bench::Check(Check {
-                        entered: Entered::READ,
-                        of: record::Subject::Lens(lens),
-                        item,
-                        good,
-                    })
-                };
-                self.work.log_lens(self.id, eye, fact).unwrap();
-            }
-            None => {
-                let fact = |pair| {
-                    Bench::Check(Check {
-                        entered: Entered::READ,
-                        of: record::Subject::Pair(pair),
-                        item,
-                        good,
-                    })
-                };
-                self.work.log_pair(self.id, fact).unwrap();
-            }
-        }
+        let check = |of| Bench::Check(Check { entered: Entered::READ, of, item, good });
+        let logged = match eye {
+            Some(eye) => self.work.log_lens(self.id, eye, |lens| check(record::Subject::Lens(lens))).is_ok(),
+            None => self.work.log_pair(self.id, |pair| check(record::Subject::Pair(pair))).is_ok(),
+        };
+        assert!(logged, "{item}");
         self
     }
 

@@ -99,7 +99,7 @@ impl Job {
     }
 
     /// Whether the present lens of `eye` is to be made and not there yet.
-    fn waits_for(&self, eye: Eye) -> bool {
+    pub(crate) fn waits_for(&self, eye: Eye) -> bool {
         let came = |eye: Eye| self.arrived[eye.index()].is_some();
         let begun = |eye: Eye| {
             let state = self.state.lens(eye);

@@ -239,11 +239,11 @@ fn what_this_frame_took_before_is_that_of_the_jobs_before_as_the_dial_counts() {
         said.split(" ! ").next().unwrap().to_owned()
     };
     // Of its own job it tells under its size.
-    assert_eq!(this_frame("1"), "2 lenses before fitted at +0.10 to +0.30 mm on diameter, the last at +0.30");
-    assert_eq!(this_frame("3"), "2 lenses before fitted at +0.10 to +0.20 mm on diameter, the last at +0.10");
+    assert_eq!(this_frame("1"), "2 lenses fitted +0.10 to +0.30 mm on diameter, last +0.30");
+    assert_eq!(this_frame("3"), "2 lenses fitted +0.10 to +0.20 mm on diameter, last +0.10");
     assert_eq!(this_frame("5"), "nothing known yet of this model and size");
     dial("radius");
-    assert_eq!(this_frame("3"), "2 lenses before fitted at +0.05 to +0.10 mm on radius, the last at +0.05");
+    assert_eq!(this_frame("3"), "2 lenses fitted +0.05 to +0.10 mm on radius, last +0.05");
 }
 
 #[test]

@@ -143,12 +143,11 @@ impl PlanView {
 
 /// What is made for an eye, and whether its lens is there.
 fn state(job: &Job, eye: Eye) -> String {
-    let (wanted, lens) = (job.order.eye(eye).wanted, job.state.lens(eye));
-    let begun = lens.mark.is_some() || lens.uncut.is_some() || lens.sizing.passes > 0;
+    let wanted = job.order.eye(eye).wanted;
     let there = match &job.arrived[eye.index()] {
         Some(_) => "arrived",
-        None if begun => "in work",
-        None => "not arrived yet",
+        None if job.waits_for(eye) => "not arrived yet",
+        None => "in work",
     };
     match wanted {
         Wanted::Lens => there.to_owned(),
@@ -237,13 +236,13 @@ fn fitted_words(fitted: &[Size], basis: Basis) -> String {
         fitted.iter().min_by_key(|size| size.on(basis)).zip(fitted.iter().max_by_key(|size| size.on(basis)));
     match (fitted, range) {
         ([.., last], Some((least, most))) if fitted.len() > 1 => format!(
-            "{} lenses before fitted at {} to {} mm on {basis}, the last at {}",
+            "{} lenses fitted {} to {} mm on {basis}, last {}",
             fitted.len(),
             on(least),
             on(most),
             on(last)
         ),
-        ([one], _) => format!("1 lens before fitted at {} mm on {basis}", on(one)),
+        ([one], _) => format!("1 lens fitted {} mm on {basis}", on(one)),
         _ => "nothing known yet of this model and size".into(),
     }
 }

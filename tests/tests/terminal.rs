@@ -155,14 +155,14 @@ fn the_software_keypad_is_added_without_a_question_and_what_it_logs_stands_on_th
     terminal.shows("then read the uncut right lens");
     terminal.shows(CHOICE);
     terminal.press(ENTER);
-    for question in ["uncut sphere line", "cylinder line", "axis", "dot"] {
+    for question in ["uncut sphere line", "cylinder line", "axis", "centred in"] {
         terminal.shows(question);
         terminal.press(ENTER);
     }
     terminal.shows("right: read uncut");
-    terminal.shows("within: power 0.00 off");
+    terminal.shows("✓ power 0.00 of 0.13 D");
     terminal.press("?");
-    terminal.shows("undoes the last thing logged of this pair");
+    terminal.shows("undo what was logged last of this pair");
     terminal.press("q");
     terminal.until("end", |screen| !screen.alternate_screen() && !screen.hide_cursor());
     assert!(terminal.child.wait().unwrap().success());

@@ -1,6 +1,7 @@
 //! Whether a keypad becomes the shop's, and what it is then called.
 
-use bevelbook_core::link::{HelloAck, plain, printable};
+use super::edge;
+use bevelbook_core::link::{HelloAck, printable};
 use std::io::{self, BufRead, IsTerminal, Write};
 
 /// What a keypad calls itself; with a number behind it when another one is called that.
@@ -13,13 +14,19 @@ pub(super) fn new_name(keypad: &HelloAck, taken: &[String]) -> String {
 
 /// Asks a question whose answer is no unless it is yes; no without a person to ask.
 pub(super) fn ask(question: &str) -> bool {
+    answered(question).is_some_and(|answer| is_yes(&answer))
+}
+
+/// What a person answers; nothing without one to ask.
+pub(super) fn answered(question: &str) -> Option<String> {
     let (input, mut err) = (io::stdin(), io::stderr());
     if !(input.is_terminal() && err.is_terminal()) {
-        return false;
+        return None;
     }
     let mut answer = String::new();
-    let asked = write!(err, "{}", plain(question).collect::<String>()).and_then(|()| err.flush());
-    asked.and_then(|()| input.lock().read_line(&mut answer)).is_ok() && is_yes(&answer)
+    write!(err, "{}", edge::lines(question)).and_then(|()| err.flush()).ok()?;
+    input.lock().read_line(&mut answer).ok()?;
+    Some(answer.trim().to_owned())
 }
 
 fn is_yes(answer: &str) -> bool {

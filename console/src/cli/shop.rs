@@ -29,12 +29,15 @@ impl Shop {
         }
     }
 
-    pub(crate) fn settings(&self) -> Result<(Settings, Shown), Failure> {
-        let path = match &self.settings {
+    pub(crate) fn settings_path(&self) -> Result<PathBuf, Failure> {
+        Ok(match &self.settings {
             Some(path) => path.clone(),
             None => Settings::default_path()?,
-        };
-        Ok(Settings::load(&path)?)
+        })
+    }
+
+    pub(crate) fn settings(&self) -> Result<(Settings, Shown), Failure> {
+        Ok(Settings::load(&self.settings_path()?)?)
     }
 
     /// Opens the book to look into it.

@@ -3,7 +3,7 @@
 use crate::cli::Failure;
 use crate::cli::ports::{Chosen, port_failure};
 use crate::cli::stop::sleep;
-use crate::keypad::{Bench, Clock, Line, Note, Port};
+use crate::keypad::{Bench, Clock, Line, Link, Note, Port};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
@@ -30,7 +30,12 @@ impl AtPort {
     pub(super) fn turn(&mut self, clock: Clock) -> Result<Option<Note>, Failure> {
         let gone = match &mut self.port {
             Some(port) => match self.bench.turn(port, clock.now()) {
-                Ok(_) => return Ok(None),
+                Ok(_) => {
+                    if matches!(self.bench.link(), Link::Connected { .. }) {
+                        self.chosen.answers();
+                    }
+                    return Ok(None);
+                }
                 Err(_) => {
                     self.port = None;
                     self.bench.unplugged();

@@ -8,7 +8,7 @@ mod screen;
 
 use super::book::last;
 use super::edge::tell;
-use super::{Failure, Report, keypad, ports, shop::Shop, stop::stop_on_signals};
+use super::{Failure, Report, keypad, last_port, ports, shop::Shop, stop::stop_on_signals};
 use crate::keypad::{Bench, Clock};
 use at_port::AtPort;
 use attend::{attend, attend_beside};
@@ -20,7 +20,11 @@ use std::io::{self, IsTerminal};
 use std::path::PathBuf;
 
 const HELP: &str = "\
-With one serial port over USB plugged in it is used, or the first that comes; with several, name the one to use.
+With one serial port over USB plugged in it is used, or the first that comes; of several the one that was used last, or
+the one that you choose. The last one is kept in last-port.toml beside the settings.
+
+In a terminal this is a full screen: the pair in hand, its sizes, passes and readings, and what comes in; ? tells the keys.
+With --plain, and where the output goes elsewhere, it is a line for everything that happens.
 
 Examples:
   bevelbook bench
@@ -51,7 +55,8 @@ pub(crate) fn run(shop: &Shop, args: &BenchArgs, json: bool) -> Result<Report, F
     tell(&last(work.path()).0);
     let clock = Clock::start();
     let in_terminal = io::stdout().is_terminal() && io::stdin().is_terminal();
-    let whole_screen = in_terminal && !args.plain && !json;
+    let draws = std::env::var_os("TERM").is_none_or(|term| term != "dumb");
+    let whole_screen = in_terminal && draws && !args.plain && !json;
     let taken = work.keypads()?.into_iter().map(|keypad| keypad.name).collect();
     let lines = Lines { json, yes: args.yes, taken };
     let start = || -> Result<Here, Failure> {
@@ -68,7 +73,7 @@ pub(crate) fn run(shop: &Shop, args: &BenchArgs, json: bool) -> Result<Report, F
     if args.memory.is_some() {
         return Err(Failure::Use("--memory is the software keypad's: give --port software too".into()));
     }
-    let chosen = ports::choose(args.port.as_deref())?;
+    let chosen = ports::choose(args.port.as_deref(), shop.settings_path()?.with_file_name(last_port::NAME))?;
     match whole_screen {
         true => {
             let at = AtPort::new(Bench::new(shop.open()?, clock.now())?, chosen);

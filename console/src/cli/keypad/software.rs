@@ -60,7 +60,7 @@ pub(super) fn run(shop: &Shop, args: &SoftwareArgs) -> Result<Report, Failure> {
         return on_pty(keypad, stop);
     }
     if io::stdin().is_terminal() && io::stdout().is_terminal() {
-        return screen::show(keypad, "software keypad, no console", stop, |_, _, _| Ok(true));
+        return screen::show(keypad, "software keypad, no console", stop, |_| Ok(()));
     }
     scripted(keypad, stop, |_| Ok(Some(false)))
 }
@@ -72,7 +72,7 @@ fn on_pty(keypad: Software, stop: &AtomicBool) -> Result<Report, Failure> {
     let path = pty.path().display().to_string();
     writeln!(Output, "{path}").and_then(|()| Output.flush()).map_err(failed)?;
     if io::stdin().is_terminal() && io::stdout().is_terminal() {
-        let pump = |keypad: &mut Software, _: &mut _, _| keypad.pump(&mut pty).map(|_| true);
+        let pump = |keypad: &mut Software| keypad.pump(&mut pty).map(drop);
         return screen::show(keypad, &format!("port {path}"), stop, pump);
     }
     scripted(keypad, stop, |keypad| keypad.pump(&mut pty).map(Some).map_err(failed))

@@ -20,7 +20,7 @@ view! {
         verify: Option<Prescription> = eye.verify.as_ref().map(Prescription::ordered),
         read: Option<Prescription> = eye.mounted.map(seen),
         /// How the reading in the frame was entered.
-        entered: Option<EnteredView> = eye.entered.as_ref().map(EnteredView::of),
+        pub entered: Option<EnteredView> = eye.entered.as_ref().map(EnteredView::of),
         off_by: Option<OffBy> = eye.difference.map(OffBy::of),
         readings: Option<Readings> = eye.repeated.map(Readings::of),
         /// The lens before it was blocked.
@@ -67,7 +67,7 @@ view! {
         let read = seen(uncut.seen);
     } {
         /// How it was entered.
-        entered: Option<EnteredView> = uncut.entered.as_ref().map(EnteredView::of),
+        pub entered: Option<EnteredView> = uncut.entered.as_ref().map(EnteredView::of),
         /// What was read, and the verdict with its reasons.
         #[serde(skip)]
         pub said: String = uncut_said(eye, read, said(verdict, &findings, &unjudged, Ok(eye.eye)), thinning.as_ref()),

@@ -1,7 +1,7 @@
 //! The book as the screen looks at it: which pair is shown, and what became of it.
 
-use super::paint::{Said, Tone};
 use super::pair::Pair;
+use crate::cli::paint::{Said, Tone};
 use crate::settings::{Settings, Tolerances};
 use crate::work::{Whose, Work, WorkError};
 use bevelbook_core::record::{JobId, RecordId};

@@ -4,10 +4,10 @@
 //! keypad on this screen and what came in; the keys in the last row. Where rows are short, what is least needed of a lens is
 //! left out; below [`LEAST`] nothing is shown but that.
 
-use super::paint::{Paint, Said, Tone};
 use super::pair::Lens;
 use super::shown::{KEYS, Mode, Shown};
 use crate::cli::page::wrapped;
+use crate::cli::paint::{Paint, Said, Tone};
 use bevelbook_keypad::screen::{COLUMNS, text::ROWS};
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Rect, Size};
@@ -51,14 +51,19 @@ pub(super) fn draw(shown: &Shown, paint: Paint, buffer: &mut Buffer) {
     paint.put(buffer, (0, area.height - 1), width, &[Said::new(Tone::Bar, keys(shown, width.into()))]);
 }
 
-/// As many of the keys as there is room for.
+/// As many of the keys as there is room for, behind what is asked.
 fn keys(shown: &Shown, width: usize) -> String {
+    let keys = shown.keys();
     let mut row = String::new();
-    for (at, piece) in shown.keys().into_iter().enumerate() {
-        let piece = if at == 0 { format!(" {piece}") } else { format!("   {piece}") };
-        // A question is cut rather than left out.
-        if row.chars().count() + piece.chars().count() <= width || shown.mode != Mode::Watch {
-            row += &piece;
+    if let Some(question) = shown.question() {
+        let room = width.saturating_sub(2 + keys.iter().map(|key| key.chars().count() + 3).sum::<usize>());
+        let dots = if question.chars().count() > room { "…" } else { "" };
+        row = format!(" {}{dots}  ", question.chars().take(room).collect::<String>());
+    }
+    for key in keys {
+        let room = width.saturating_sub(row.chars().count());
+        if key.chars().count() < room {
+            row = format!("{row} {key}  ");
         }
     }
     format!("{row:<width$}")
@@ -86,7 +91,10 @@ fn pair(shown: &Shown, paint: Paint, buffer: &mut Buffer, area: Rect) {
         (Some(_), 11..=14) => 2,
         (Some(_), _) => 4,
     };
-    let eyes_high = area.height - (rows.min(together.len()) as u16).min(area.height);
+    let eyes_high = match &shown.pair.eyes {
+        Some(_) => area.height - (rows.min(together.len()) as u16).min(area.height),
+        None => 0,
+    };
     let half = (area.width - 1) / 2;
     for (at, lens) in shown.pair.eyes.iter().flatten().enumerate() {
         let x = if at == 0 { 0 } else { area.width - half };
@@ -106,29 +114,25 @@ fn lens_rows(lens: &Lens, width: usize, height: usize) -> Vec<Vec<Said>> {
     let heading = format!("─{mark}{} ", lens.heading);
     let ruler = "─".repeat(width.saturating_sub(heading.chars().count()));
     let heading = vec![Said::new(Tone::Strong, heading + &ruler)];
-    let one = |said: &Said| vec![said.clone()];
-    let size = vec![Said::plain(&lens.size)];
-    let [numbers, line, legend] = match &lens.gauge {
-        Some(gauge) => gauge.rows(width),
-        None => Default::default(),
-    };
-    let gauge = lens.gauge.is_some();
-    let mut rows = vec![heading, vec![Said::plain(&lens.ordered)]];
+    let size = (!lens.size.is_empty()).then(|| vec![Said::plain(&lens.size)]);
+    let gauge = lens.gauge.as_ref().map(|gauge| gauge.rows(width));
+    let legend = gauge.as_ref().map(|[.., legend]| legend.clone());
+    let ordered = vec![Said::plain(&lens.ordered)];
+    let mut rows = vec![heading];
     match height {
-        0..=4 => rows = vec![rows.swap_remove(0), if gauge { legend } else { size }],
-        5..=7 => rows.extend([size, legend].into_iter().take(if gauge { 2 } else { 1 })),
+        0..=4 => rows.extend(legend.or(size)),
+        5..=7 => rows.extend([Some(ordered), size, legend].into_iter().flatten()),
         _ => {
-            rows.push(size);
-            rows.extend([numbers, line, legend].into_iter().filter(|_| gauge));
+            rows.extend([Some(ordered), size].into_iter().flatten());
+            rows.extend(gauge.into_iter().flatten());
         }
     }
-    let readings: Vec<_> = lens.read.iter().map(one).collect();
     let room = height.saturating_sub(rows.len());
-    // At least the newest pass, where all else has its place.
-    let for_passes = room.saturating_sub(readings.len()).max(usize::from(room > 2)).min(lens.passes.len());
+    let read = if lens.read.len() <= room { &lens.read } else { &lens.brief };
+    let for_passes = room.saturating_sub(read.len()).min(lens.passes.len());
     let earlier = lens.passes.len() - for_passes;
     rows.extend(lens.passes[earlier..].iter().map(|pass| vec![Said::plain(pass)]));
-    rows.extend(readings);
+    rows.extend(read.iter().map(|said| vec![said.clone()]));
     rows
 }
 

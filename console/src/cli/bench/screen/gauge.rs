@@ -4,7 +4,7 @@
 //! `│` at what any other pass left, `┄` over what a pass that was stopped early may have left; the fit lies on the double
 //! line between `●` and `○`. Above stand the numbers of the passes. All on the basis of the last pass.
 
-use super::paint::{Said, Tone};
+use crate::cli::paint::{Said, Tone};
 use crate::view::Figure;
 use bevelbook_core::sizing::{Size, Sizing};
 use bevelbook_core::tolerance::Unit;

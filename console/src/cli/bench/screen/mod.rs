@@ -9,7 +9,6 @@
 mod desk;
 mod draw;
 mod gauge;
-mod paint;
 mod pair;
 mod shown;
 #[cfg(test)]
@@ -18,25 +17,17 @@ mod tests;
 use super::at_port::AtPort;
 use super::beside::Beside;
 use crate::cli::adoption::new_name;
-use crate::cli::stop::Output;
-use crate::cli::terminal::Terminal;
+use crate::cli::paint::{Paint, Said, Tone};
+use crate::cli::picture::{Next, Picture};
 use crate::cli::{Failure, Report};
 use crate::keypad::{Clock, Link, Note, Software};
 use crate::work::Work;
 use bevelbook_core::record::JobId;
-use crossterm::event::{Event, KeyEvent};
+use crossterm::event::KeyEvent;
 use desk::Desk;
 use draw::{draw, fits};
-use paint::{Paint, Said, Tone};
-use ratatui::backend::CrosstermBackend;
 use shown::{Act, Mode, Shown};
-use std::io;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::mpsc::RecvTimeoutError;
-use std::time::Duration;
-
-/// How long a key is waited for before bytes are moved again.
-const TURN: Duration = Duration::from_millis(15);
 
 /// A keypad in this terminal.
 pub(super) struct Here {
@@ -87,22 +78,15 @@ impl<'s> Screen<'s> {
 
     /// Until an end.
     pub(super) fn run(mut self, stop: &AtomicBool) -> Result<Report, Failure> {
-        let failed = |error: io::Error| Failure::Fault(format!("the terminal failed: {error}"));
         let paint = Paint::of_environment();
-        let terminal = Terminal::take().map_err(failed)?;
-        let mut picture = ratatui::Terminal::new(CrosstermBackend::new(Output)).map_err(failed)?;
-        let mut drawn = None;
+        let mut picture = Picture::take()?;
         while !stop.load(Ordering::Relaxed) {
             self.turn()?;
-            let size = picture.size().map_err(failed)?;
-            if drawn.as_ref() != Some(&(self.shown.clone(), size)) {
-                picture.draw(|frame| draw(&self.shown, paint, frame.buffer_mut())).map_err(failed)?;
-                drawn = Some((self.shown.clone(), size));
-            }
-            match terminal.events.recv_timeout(TURN) {
-                Ok(Event::Key(key)) if self.key(key, fits(size)) => break,
-                Ok(_) | Err(RecvTimeoutError::Timeout) => {}
-                Err(RecvTimeoutError::Disconnected) => break,
+            let size = picture.show(&self.shown, |shown, buffer| draw(shown, paint, buffer))?;
+            match picture.next() {
+                Next::Key(key) if self.key(key, fits(size)) => break,
+                Next::Key(_) | Next::Nothing => {}
+                Next::Gone => break,
             }
         }
         Ok(Report::default())

@@ -3,15 +3,15 @@
 //! Every judgement is the inspection's, every figure the view's; here they are only put into rows.
 
 use super::gauge::Gauge;
-use super::paint::{Said, Tone};
+use crate::cli::paint::{Said, Tone};
 use crate::inspection::Inspection;
 use crate::settings::Tolerances;
 use crate::view::inspection::{EyeView, FindingView, InspectionView};
-use crate::view::ordered_words;
 use crate::view::plan::SizeView;
+use crate::view::{EnteredView, ordered_words};
 use crate::work::{Fact, Job, JobStatus, Line, Unfiled};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, RecordId, Step};
+use bevelbook_core::record::{Bench, Reading, RecordId, Step};
 use bevelbook_core::sizing::{Dial, Habit, Rim, Sizing};
 use bevelbook_core::tolerance::Verdict;
 
@@ -45,6 +45,8 @@ pub(super) struct Lens {
     pub(super) passes: Vec<String>,
     /// What was read, and each quantity against its limit, what is out first.
     pub(super) read: Vec<Said>,
+    /// The same with all that is within in one row.
+    pub(super) brief: Vec<Said>,
 }
 
 impl Pair {
@@ -134,6 +136,7 @@ fn lens(
         (_, None) => first().unwrap_or_else(|| size(&state.sizing)),
         _ => size(&state.sizing),
     };
+    let [read, brief] = read(job, eye, seen, findings);
     Lens {
         heading: format!("{eye}{again}"),
         in_hand: false,
@@ -141,7 +144,8 @@ fn lens(
         size,
         gauge: Gauge::of(&after),
         passes,
-        read: read(job, eye, seen, findings),
+        read,
+        brief,
     }
 }
 
@@ -170,32 +174,46 @@ fn passes(job: &Job, eye: Eye) -> (Vec<String>, Vec<Sizing>) {
     (said, accounts)
 }
 
-/// What was read in the frame against its limits; before that, what was read uncut.
-fn read(job: &Job, eye: Eye, seen: &EyeView, findings: &[FindingView]) -> Vec<Said> {
+/// What was read in the frame against its limits; before that, what was read uncut. At length and in brief.
+fn read(job: &Job, eye: Eye, seen: &EyeView, findings: &[FindingView]) -> [Vec<Said>; 2] {
     let state = job.state.lens(eye);
-    let wanted = job.order.eye(eye).wanted;
-    match (&state.mounted, &seen.uncut) {
-        _ if !wanted.is_judged() => vec![Said::plain(seen.said.clone())],
+    let said = |words: String, entered: Option<&EnteredView>, found: Vec<&FindingView>| {
+        let within = found.iter().filter(|found| found.within).map(|found| found.name);
+        let names = within.collect::<Vec<_>>().join(", ");
+        let names = (!names.is_empty()).then(|| Said::new(Tone::Good, format!("✓ within: {names}")));
+        let entered = entered.and_then(EnteredView::words).map(|how| Said::new(Tone::Look, how));
+        let words: Vec<Said> = [Said::plain(words)].into_iter().chain(entered).collect();
+        let out = rows(found.iter().copied().filter(|found| !found.within));
+        let long = words.iter().cloned().chain(rows(found.into_iter())).collect();
+        [long, words.into_iter().chain(out).chain(names).collect()]
+    };
+    let power = |reading: &Reading| reading.read.power().minus_cylinder();
+    match (&state.mounted, &state.uncut.zip(seen.uncut.as_ref())) {
+        _ if !job.order.eye(eye).wanted.is_made() => Default::default(),
+        _ if !job.order.eye(eye).wanted.is_judged() => said(seen.said.clone(), None, Vec::new()),
         (Some(reading), _) => {
-            let words = format!("read in the frame {}", reading.read.power().minus_cylinder());
-            let judged = rows(findings.iter().filter(|found| found.subject == seen.name));
-            [Said::plain(words)].into_iter().chain(judged).collect()
+            let of = findings.iter().filter(|found| found.subject == seen.name).collect();
+            said(format!("read in the frame {}", power(reading)), seen.entered.as_ref(), of)
         }
-        (None, Some(uncut)) => {
-            let words = format!("read uncut {}", uncut.said);
-            [Said::plain(words)].into_iter().chain(rows(uncut.findings.iter())).collect()
+        (None, Some((reading, uncut))) => {
+            let words = format!("read uncut {}", power(reading));
+            said(words, uncut.entered.as_ref(), uncut.findings.iter().collect())
         }
-        (None, None) => vec![Said::plain("not read yet")],
+        (None, None) => said("not read yet".to_owned(), None, Vec::new()),
     }
 }
 
-/// Each quantity against its limit, what is out first; the word stands before the figures, so that none cuts it off.
+/// Each quantity against its limit, what is out first; the sign stands before the figures, so that none cuts it off.
 fn rows<'f>(findings: impl Iterator<Item = &'f FindingView>) -> Vec<Said> {
     let (within, out): (Vec<_>, Vec<_>) = findings.partition(|found| found.within);
     let said = |found: &FindingView| {
-        let [_, _, error, limit, _] = found.figures;
-        let (tone, held) = (if found.within { Tone::Good } else { Tone::Bad }, found.held());
-        Said::new(tone, format!("{held}: {} {error} off, limit {limit:#}", found.name))
+        let (tone, sign) = match (found.within, found.at_limit) {
+            (false, _) => (Tone::Bad, "✗ OUT"),
+            (true, true) => (Tone::Look, "✓ at the limit:"),
+            (true, false) => (Tone::Good, "✓"),
+        };
+        let figures = if found.within { found.brief() } else { format!("{} {}", found.name, found.off()) };
+        Said::new(tone, format!("{sign} {figures}"))
     };
     out.into_iter().chain(within).map(said).collect()
 }

@@ -1,8 +1,8 @@
 //! All that the screen shows, as data, and what a key means to it.
 
-use super::paint::{Said, Tone};
 use super::pair::Pair;
 use crate::cli::keypad::Meant;
+use crate::cli::paint::{Said, Tone};
 use crate::keypad::Note;
 use bevelbook_core::record::RecordId;
 use bevelbook_keypad::keys::Press;
@@ -130,32 +130,42 @@ impl Shown {
         act
     }
 
-    /// What the last row says, in pieces of which the first matter most.
-    pub(super) fn keys(&self) -> Vec<String> {
-        let asked = |question: String| vec!["y yes, n no".to_owned(), question];
-        let keys: &[&str] = match &self.mode {
-            Mode::Help => &["any key goes back"],
-            Mode::Add(name) => return asked(format!("new keypad; add it as {name}?")),
-            Mode::Undo(_, says) => return asked(format!("undo {says}?")),
-            Mode::Watch if self.aside => &["? keys", "q end", "Esc: pair in hand", "Tab: next job", "u undo"],
-            Mode::Watch if self.keypad.is_some() => {
+    /// What the last row asks, if it does.
+    pub(super) fn question(&self) -> Option<String> {
+        match &self.mode {
+            Mode::Add(name) => Some(format!("new keypad; add it as {name}?")),
+            Mode::Undo(_, says) => Some(format!("undo {says}?")),
+            Mode::Watch | Mode::Help => None,
+        }
+    }
+
+    /// The keys that matter now, those that matter most first.
+    pub(super) const fn keys(&self) -> &'static [&'static str] {
+        match (&self.mode, &self.keypad) {
+            (Mode::Help, _) => &["any key goes back"],
+            (Mode::Add(_) | Mode::Undo(..), _) => &["y yes", "n no"],
+            (Mode::Watch, _) if self.aside => {
+                &["? keys", "q end", "Esc: pair in hand", "Tab: next job", "u undo"]
+            }
+            (Mode::Watch, Some(_)) => {
                 &["? keys", "q end", "arrows, Enter: keypad", "u undo", "Tab: other jobs"]
             }
-            Mode::Watch => &["? keys", "q end", "k: keypad on this screen", "u undo", "Tab: other jobs"],
-        };
-        keys.iter().map(ToString::to_string).collect()
+            (Mode::Watch, None) => {
+                &["? keys", "q end", "k: keypad on this screen", "u undo", "Tab: other jobs"]
+            }
+        }
     }
 }
 
-/// Every key and what it does.
+/// Every key and what it does, in rows of at most 58 columns.
 pub(super) const KEYS: [(&str, &str); 9] = [
-    ("arrows, Enter", "the keys of the keypad on this screen; Enter (or space) is its centre"),
-    ("Shift + arrow", "holds that key; so do the capitals U D L R, and C for the centre"),
-    ("k", "opens a keypad on this screen, beside the one on the port"),
-    ("u", "undoes the last thing logged of this pair, after a yes"),
-    ("Tab", "looks at the next open job, Shift+Tab at the one before"),
+    ("arrows, Enter", "the keys of the keypad on this screen"),
+    ("Shift + arrow", "hold that key; U D L R C do so too"),
+    ("k", "open a keypad here, beside that on the port"),
+    ("u", "undo what was logged last of this pair"),
+    ("Tab", "the next open job; Shift+Tab the one before"),
     ("Esc", "back to the pair in hand"),
     ("y, n", "answer what the last row asks"),
     ("?", "these keys"),
-    ("q, Ctrl-C", "end; the keypad keeps what it logs until the bench is back"),
+    ("q, Ctrl-C", "end; a keypad keeps what it logs meanwhile"),
 ];

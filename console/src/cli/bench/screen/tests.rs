@@ -3,10 +3,10 @@
 use super::*;
 use crate::desk::{Order, sample};
 use crate::settings::Settings;
-use crate::work::{Job, PassEntry};
-use bevelbook_core::prescription::{Eye, SphereCylinder};
-use bevelbook_core::record::{Bench as Fact, Entered, Read, Reading, Stage, StationEvent};
-use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome};
+use crate::work::{Job, PassEntry, Unfiled};
+use bevelbook_core::prescription::{Eye, SphereCylinder, Wanted};
+use bevelbook_core::record::{Bench as Fact, Entered, JobState, PairId, Read, Reading, Stage, StationEvent};
+use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome, Rim};
 use bevelbook_core::units::{Length, Notation};
 use crossterm::event::{KeyCode, KeyModifiers};
 use pair::Pair;
@@ -61,7 +61,7 @@ impl Shop {
         let standard = settings.tolerances().unwrap();
         let mut shown = Shown::of(Pair::of(&self.job(), &standard, &settings.sizing, dial.as_ref()));
         shown.links = vec![link(Link::Connected { keypad: "left".into(), waiting: 3 }, " on /dev/ttyACM0")];
-        shown.say(Tone::Plain, "12:01:07  job 1  right: +0.40 mm on diameter: far too big");
+        shown.say(Tone::Plain, "12:01:07  job 1  right: +0.40 mm on diameter: much too big");
         shown.say(Tone::Bad, "GAP: records 4 to 6 of keypad left are lost; log again what they held");
         shown
     }
@@ -81,14 +81,14 @@ fn under_way() -> Shop {
 }
 
 const KEYPAD: [&str; 8] = [
-    "job 1 R  all saved",
-    "sizing",
-    "    +0.20",
-    "mm on diameter",
-    "......F#######B#####|",
-    "↑ far        ↓ fits",
-    "← loose      → just",
-    "● size",
+    "LEFT job 1    console",
+    "rim size, on diameter",
+    "    +0.25",
+    "big at +0.40",
+    "-----|---------B#####",
+    "↑ much[stopped]↓ fits",
+    "← loose[undo]→ touch",
+    "● size[menu]",
 ];
 
 fn with_keypad(mut shown: Shown) -> Shown {
@@ -150,7 +150,7 @@ fn an_undo_says_what_it_would_undo_and_takes_a_yes() {
     let mut shown = under_way().shown();
     shown.key(key(KeyCode::Char('u')), true);
     let last = "left: +0.25 mm on diameter: stopped early";
-    assert!(shown.keys()[1].starts_with(&format!("undo {last}")), "{:?}", shown.keys());
+    assert!(shown.question().unwrap().starts_with(&format!("undo {last}")), "{:?}", shown.question());
     assert_eq!(shown.key(key(KeyCode::Up), true), Act::Nothing, "a question is open");
     assert_eq!(shown.key(key(KeyCode::Char('n')), true), Act::Nothing);
     shown.key(key(KeyCode::Char('u')), true);
@@ -179,4 +179,57 @@ fn a_name_that_steers_a_terminal_is_letters() {
     let shop = Shop::with(|order| order.customer = "K\u{1b}[2J\u{202e}".into());
     let drawn = letters(&shop.shown(), (80, 24));
     assert!(!drawn.contains(['\u{1b}', '\u{202e}']), "{drawn}");
+}
+
+#[test]
+fn what_is_asked_and_what_keys_there_are() {
+    let mut shown = under_way().shown();
+    shown.mode = Mode::Add("drum".into());
+    assert_picture("question", &shown, (80, 24));
+    shown.mode = Mode::Help;
+    assert_picture("help", &shown, (60, 16));
+}
+
+#[test]
+fn a_pair_that_is_done_and_one_of_which_a_lens_is_not_made() {
+    let mut shop = Shop::with(|order| order.due = Some(jiff::civil::date(2026, 12, 4)));
+    for (eye, power) in [(Eye::Right, "-1.25 -0.75 x 15"), (Eye::Left, "-1.50 -0.50 x 170")] {
+        shop.read(eye, Stage::Uncut, power);
+        shop.pass(eye, 400, Outcome::JustTooBig);
+        shop.pass(eye, 250, Outcome::Fits);
+        shop.read(eye, Stage::Mounted, power);
+    }
+    assert_picture("read-in-the-frame", &shop.shown(), (80, 24));
+    let mut shop = Shop::with(|order| order.left.wanted = Wanted::Nothing { known: false });
+    shop.pass(Eye::Right, 400, Outcome::Loose);
+    assert_picture("one-lens-loose", &shop.shown(), (80, 24));
+}
+
+#[test]
+fn a_walk_in_says_how_it_comes_to_its_order_and_no_job_how_one_is_opened() {
+    let mut shown = under_way().shown();
+    let pair = PairId { job: JobId(0x3fa9_0000_0000_0000), numbers: [1, 1] };
+    let (state, rim) = (JobState::new(pair), Rim::Plastic);
+    shown.pair = Pair::of_walk_in(&Unfiled { id: pair.job, rim, lines: Vec::new(), state, void: false });
+    assert_picture("walk-in", &shown, (80, 24));
+    let folder = tempfile::tempdir().unwrap();
+    let work = Work::open(&folder.path().join("book"), Settings::defaults().unwrap()).unwrap();
+    let mut desk = Desk::new(work).unwrap();
+    shown.pair = desk.pair(None).unwrap();
+    assert_eq!(shown.pair.heading, "no job is open");
+    assert!(desk.pair(None).is_none(), "nothing was written since");
+}
+
+#[test]
+fn other_open_jobs_are_looked_at_one_by_one_and_round() {
+    let mut shop = Shop::with(|_| {});
+    shop.work.open_job(sample(), None).unwrap();
+    let first = shop.job;
+    let mut desk = Desk::new(shop.work).unwrap();
+    let mut number = |further: Option<isize>| {
+        desk.look(Some(first), further);
+        desk.pair(Some(first)).unwrap().heading.split(',').next().unwrap().to_owned()
+    };
+    assert_eq!([Some(1), Some(1), Some(-1)].map(&mut number), ["job 2", "job 1", "job 2"]);
+    assert_eq!(number(None), "job 1");
 }

@@ -10,7 +10,7 @@ use ratatui::text::{Line, Span};
 
 /// How a piece of text is meant.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) enum Tone {
+pub(in crate::cli) enum Tone {
     #[default]
     Plain,
     /// A heading, or what comes next.
@@ -27,30 +27,30 @@ pub(super) enum Tone {
 
 /// A piece of text.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Said {
-    pub(super) tone: Tone,
-    pub(super) text: String,
+pub(in crate::cli) struct Said {
+    pub(in crate::cli) tone: Tone,
+    pub(in crate::cli) text: String,
 }
 
 impl Said {
-    pub(super) fn new(tone: Tone, text: impl Into<String>) -> Self {
+    pub(in crate::cli) fn new(tone: Tone, text: impl Into<String>) -> Self {
         Self { tone, text: text.into() }
     }
 
-    pub(super) fn plain(text: impl Into<String>) -> Self {
+    pub(in crate::cli) fn plain(text: impl Into<String>) -> Self {
         Self::new(Tone::Plain, text)
     }
 }
 
 /// Whether colours are used.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Paint {
-    pub(super) colour: bool,
+pub(in crate::cli) struct Paint {
+    pub(in crate::cli) colour: bool,
 }
 
 impl Paint {
     /// As the environment asks (no-color.org).
-    pub(super) fn of_environment() -> Self {
+    pub(in crate::cli) fn of_environment() -> Self {
         Self { colour: std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty()) }
     }
 
@@ -67,7 +67,7 @@ impl Paint {
     }
 
     /// Writes pieces side by side into `width` columns, letters alone; what is too long ends in dots.
-    pub(super) fn put(self, buffer: &mut Buffer, (x, y): (u16, u16), width: u16, row: &[Said]) {
+    pub(in crate::cli) fn put(self, buffer: &mut Buffer, (x, y): (u16, u16), width: u16, row: &[Said]) {
         let cleaned = row.iter().map(|said| (plain(&said.text).collect::<String>(), self.style(said.tone)));
         let line = Line::from_iter(cleaned.map(|(text, style)| Span::styled(text, style)));
         let cut = line.width() > width.into();

@@ -93,7 +93,7 @@ fn made(order: &Order, material: &str) -> Markup {
 fn purpose(order: &Order) -> &'static str {
     match (order.lens.design, order.lens.viewing) {
         (Design::SingleVision, Viewing::Distance) => {
-            "Single vision glasses: one power all over the lens, for the distance that your prescription says."
+            "Single vision glasses: one power all over the lens, for seeing far or as your prescription says."
         }
         (_, Viewing::Near) => {
             "Glasses for near: for reading and close work. Farther away they blur. Do not walk about or drive with them."
@@ -155,7 +155,7 @@ fn found(view: &InspectionView, now: &ZonedDateTime) -> Markup {
                 None => p.loud { "Nobody has signed for these glasses yet." },
             }
             @if view.verdict != Verdict::Within {
-                p { "Ask the shop, and your prescriber where you doubt, whether to wear them as they are." }
+                p { "If in doubt, ask the shop or your prescriber whether to wear them as they are." }
             }
         }
     }

@@ -155,7 +155,7 @@ fn the_software_keypad_is_added_without_a_question_and_what_it_logs_stands_on_th
     terminal.shows("then read the uncut right lens");
     terminal.shows(CHOICE);
     terminal.press(ENTER);
-    for question in ["uncut sphere line", "cylinder line", "axis", "centred in"] {
+    for question in ["uncut sphere line", "cylinder line", "axis", "centred in focimeter"] {
         terminal.shows(question);
         terminal.press(ENTER);
     }

@@ -35,7 +35,6 @@ fn a_job_waits_for_its_lenses_until_they_come_or_are_worked_on() {
     assert_eq!(listed(&begun, 1)["state"], "in-work", "{}", status(&begun));
     // A remade lens has to come first.
     done(&begun, ["job", "remake", "1", "left", "--cause", "damaged", "--bearer", "shop"]);
-    done(&begun, ["record", "pass", "1", "right", "0.20", "fits"]);
     assert_eq!(status(&begun), "waiting for the left lens");
     // An eye without a lens waits for none.
     done(&begun, ["job", "amend", "1", "--left", "none", "--why", "one lens alone"]);

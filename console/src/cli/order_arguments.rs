@@ -1,6 +1,6 @@
 //! What an order says, as people type it.
 
-use super::arguments::{Sides, prescription, sides, surface, thousandths, within, wrong};
+use super::arguments::{Sides, filled, prescription, sides, surface, thousandths, within, wrong};
 use crate::desk::{LabPower, Segment, SegmentShape};
 use bevelbook_core::lens::CurveBasis;
 use bevelbook_core::prescription::{Eye, OrderText};
@@ -17,6 +17,13 @@ pub(crate) fn lab_power(text: &str, eye: Eye) -> Result<LabPower, String> {
         return Err(wrong(text, "the power that a focimeter is to show", "-3.87 -1.25 x 22 prism 1.2 down"));
     }
     Ok(LabPower { power: eye.power, prism: says_prism.then_some(eye.prism), add: eye.add })
+}
+
+/// A tray; one by a number may have the T before it that tells it from a job's.
+pub(crate) fn tray(text: &str) -> Result<String, String> {
+    let tray = filled(text)?;
+    let number = tray.strip_prefix(['T', 't']).filter(|rest| rest.parse::<u32>().is_ok());
+    Ok(number.map_or(tray.clone(), str::to_owned))
 }
 
 /// Front curves: right/left, or one figure for both.
@@ -102,6 +109,12 @@ pub(crate) fn segment(text: &str) -> Result<Segment, String> {
 mod tests {
     use super::*;
     use bevelbook_core::units::Length;
+
+    #[test]
+    fn a_tray_by_a_number_is_the_same_with_its_letter() {
+        let read = |text| tray(text).unwrap();
+        assert_eq!([read("T4"), read("t4"), read("4"), read("Top"), read("T")], ["4", "4", "4", "Top", "T"]);
+    }
 
     #[test]
     fn two_curves_are_right_before_left() {

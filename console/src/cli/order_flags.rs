@@ -25,7 +25,7 @@ pub(crate) struct OrderFlags {
     #[arg(long, value_name = "NAME", value_parser = arguments::words)]
     pub(crate) name: Option<String>,
     /// The tray that the job lies in.
-    #[arg(long, value_parser = arguments::filled)]
+    #[arg(long, value_parser = order_arguments::tray)]
     tray: Option<String>,
     /// When it is promised: 2026-11-28, 28.11.2026, 28/11, fri, tomorrow.
     #[arg(long, value_name = "DATE", value_parser = |text: &str| order_dates::due(text, order_dates::today()))]

@@ -2,10 +2,11 @@
 //! and saved by the same words here.
 
 use super::order_flags::OrderFlags;
-use super::order_understood::{Before, NOTHING_SAVED, Understood, accepted, unusual};
+use super::order_understood::{Before, NOTHING_SAVED, Understood, unusual};
 use super::shop::Shop;
 use super::{Failure, Report, order_batch, order_steps, stop};
 use crate::view::{JobView, OrderLines};
+use crate::work::acceptable;
 use clap::Args;
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -90,7 +91,7 @@ pub(crate) fn run(shop: &Shop, args: &NewArgs) -> Result<Report, Failure> {
 /// Saves one order and shows it as it was understood.
 fn saved_one(shop: &Shop, before: Before, mut order: Understood) -> Result<Report, Failure> {
     // What is refused begins no book.
-    accepted(before.reviewed(&mut order.new.order)?)?;
+    acceptable(before.reviewed(&mut order.new.order)?)?;
     drop(before);
     let mut work = shop.begin()?;
     stop::is_saving();
@@ -121,7 +122,7 @@ fn checked(before: &Before, orders: Vec<Understood>) -> Result<Report, Failure> 
     let alone = orders.len() == 1;
     let called = |at, said: &str| if alone { said.to_owned() } else { order_batch::numbered(at, said) };
     for (at, mut order) in orders.into_iter().enumerate() {
-        let remarks = accepted(before.reviewed(&mut order.new.order)?)?;
+        let remarks = acceptable(before.reviewed(&mut order.new.order)?)?;
         let said = order.hints.into_iter().chain(unusual(&remarks));
         hints.extend(said.map(|hint| called(at, &hint)));
         lines.push(called(at, &format!("can be opened{}", OrderLines(&order.new.order))));

@@ -23,11 +23,10 @@ impl Before {
 
     /// What is remarked on an order, which is laid out as it would be saved.
     pub(crate) fn reviewed(&self, order: &mut Order) -> Result<Vec<Remark>, WorkError> {
-        let earlier = match &self.work {
-            Some(work) => work.last_order_of(&order.customer)?,
-            None => None,
-        };
-        Ok(reviewed(order, &self.settings, earlier.as_ref()))
+        match &self.work {
+            Some(work) => work.remarked(order),
+            None => Ok(reviewed(order, &self.settings, None)),
+        }
     }
 }
 
@@ -76,10 +75,4 @@ pub(crate) const LEFT_BEHIND: &str =
 /// What is unusual, a sentence each.
 pub(crate) fn unusual(remarks: &[Remark]) -> impl Iterator<Item = String> {
     remarks.iter().filter(|remark| remark.severity == Severity::Unusual).map(ToString::to_string)
-}
-
-/// The remarks of an order that can be right.
-pub(crate) fn accepted(remarks: Vec<Remark>) -> Result<Vec<Remark>, WorkError> {
-    let refused = remarks.iter().any(|remark| remark.severity == Severity::Refused);
-    if refused { Err(WorkError::Refused(remarks)) } else { Ok(remarks) }
 }

@@ -38,7 +38,7 @@ impl Work {
             let job = open(tx, id)?;
             let mut order = job.order.clone();
             change(&mut order);
-            let mut unusual = accepted(&mut order, settings, None)?;
+            let mut unusual = accepted(&mut order, settings)?;
             unusual.extend(Eye::BOTH.into_iter().filter_map(|eye| leaves_work(&job, &order, eye)));
             if order.tray != job.order.tray {
                 unusual.extend(tray_in_use(tx, &order, Some(id))?);

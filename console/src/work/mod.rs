@@ -53,7 +53,7 @@ pub use job::Job;
 pub use job_code::job_code;
 pub use keypads::Held;
 pub use many::Jobs;
-pub use orders::{NewOrder, reviewed};
+pub use orders::{NewOrder, acceptable, reviewed};
 pub use overtaken::Overtaken;
 pub use search::Sought;
 pub use spoiled::Spoiled;

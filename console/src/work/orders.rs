@@ -63,6 +63,14 @@ impl Work {
         write(book, |tx| orders.into_iter().map(|new| open_one(tx, settings, new)).collect())
     }
 
+    /// What is remarked on an order that would open a job now.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn remarked(&self, order: &mut Order) -> Result<Vec<Remark>, WorkError> {
+        remarked(&self.book, &self.settings, order)
+    }
+
     /// The customer's newest order that can be read, as amended.
     ///
     /// # Errors
@@ -72,12 +80,18 @@ impl Work {
     }
 }
 
+/// What an order that opens a job is remarked on, where all is known that the book tells.
+fn remarked(reader: &Reader, settings: &Settings, order: &mut Order) -> Result<Vec<Remark>, WorkError> {
+    let earlier = last_of_customer(reader, &order.customer)?;
+    let mut remarks = reviewed(order, settings, earlier.as_ref());
+    remarks.extend(tray_in_use(reader, order, None)?);
+    Ok(remarks)
+}
+
 fn open_one(tx: &mut Tx<'_>, settings: &Settings, new: NewOrder) -> Result<(Job, Vec<Remark>), WorkError> {
     let NewOrder { mut order, name } = new;
     order.number = next_number(tx)?;
-    let before = last_of_customer(tx, &order.customer)?;
-    let mut unusual = accepted(&mut order, settings, before.as_ref())?;
-    unusual.extend(tray_in_use(tx, &order, None)?);
+    let unusual = acceptable(remarked(tx, settings, &mut order)?)?;
     if let Some(name) = name {
         tx.set_person(&order.customer, &name)?;
     }
@@ -130,13 +144,16 @@ pub fn reviewed(order: &mut Order, settings: &Settings, earlier: Option<&Order>)
     review(order, settings, jiff::ZonedDateTime::now().date(), earlier)
 }
 
-/// What is unusual in an order that can be right.
-pub(super) fn accepted(
-    order: &mut Order,
-    settings: &Settings,
-    earlier: Option<&Order>,
-) -> Result<Vec<Remark>, WorkError> {
-    let remarks = reviewed(order, settings, earlier);
+/// What is unusual in an amended order that can be right.
+pub(super) fn accepted(order: &mut Order, settings: &Settings) -> Result<Vec<Remark>, WorkError> {
+    acceptable(reviewed(order, settings, None))
+}
+
+/// The remarks on an order that can be right.
+///
+/// # Errors
+/// It cannot.
+pub fn acceptable(remarks: Vec<Remark>) -> Result<Vec<Remark>, WorkError> {
     let refused = remarks.iter().any(|remark| remark.severity == Severity::Refused);
     if refused { Err(WorkError::Refused(remarks)) } else { Ok(remarks) }
 }

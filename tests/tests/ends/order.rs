@@ -52,6 +52,7 @@ fn an_order_is_typed_with_mistakes_seen_and_saved() {
         [&order["lens"]["design"], &order["lens"]["material"]],
         [&json!("progressive"), &json!("i160")]
     );
+    assert_eq!(order["tray"], "4");
     assert_eq!([&order["heights_mm"], &order["left"]["add_d"]], [&json!([21.0, 20.5]), &json!(2.0)]);
     assert!(shop.run(["job", "show", "1"]).stdout.contains("Ann Example"));
 }

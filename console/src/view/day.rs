@@ -166,7 +166,7 @@ impl DayView {
         let walk_in = |own: &WalkIn| {
             format!("{:.4}, {} records: bevelbook job attach {:.4} JOB", own.id, own.records, own.id)
         };
-        let last = self.last_backup.map_or("none yet: bevelbook book backup".into(), |at| short(at));
+        let last = self.last_backup.map_or("none yet: bevelbook book backup".into(), short);
         let below = [
             several("closed", self.closed.iter().map(closed).collect()),
             several("walk-in", self.walk_ins.iter().map(walk_in).collect()),
@@ -183,7 +183,7 @@ impl fmt::Display for DayView {
         let below = self.below();
         // The heading, and an empty line behind it and behind the jobs.
         let open = self.lines(SCREEN.saturating_sub(below.len() + 3));
-        write!(f, "{}\n", self.heading())?;
+        writeln!(f, "{}", self.heading())?;
         open.iter().try_for_each(|line| write!(f, "\n{line}"))?;
         let gap = if open.is_empty() { "" } else { "\n" };
         write!(f, "{gap}\n{}", below.join("\n"))

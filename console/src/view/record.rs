@@ -32,7 +32,7 @@ view! {
 #[serde(untagged)]
 pub(crate) enum LogRow {
     Gap { gap: MissingNumbers },
-    Record(RecordRow),
+    Record(Box<RecordRow>),
 }
 
 /// Numbers that are missing, first and last.

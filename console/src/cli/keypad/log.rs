@@ -51,5 +51,5 @@ fn logged(line: &Line, jobs: &BTreeMap<JobId, (u32, Rim)>) -> LogRow {
         (None, Some(id)) => format!("own job {id}  "),
         (None, None) => String::new(),
     };
-    LogRow::Record(RecordRow::of(line, job, line.id.seq.to_string(), of))
+    LogRow::Record(Box::new(RecordRow::of(line, job, line.id.seq.to_string(), of)))
 }

@@ -1,9 +1,9 @@
 //! A step in the making: what is asked, and what is entered so far.
 
 use super::centres::CentresEntry;
+use super::finding;
 use super::job::OpenJob;
 use super::mark;
-use super::off;
 use super::reading::ReadingEntry;
 use super::screens::Pair;
 use super::sizing::SizingEntry;
@@ -71,7 +71,7 @@ impl Entry {
                 let good = if *item == CheckItem::Strain { "none" } else { "good" };
                 (asked, Answers::new("", "bad", "", all, good))
             }
-            Self::Done => return off::done(job, skipped),
+            Self::Done => return finding::done(job, skipped),
         };
         let warns = matches!(self, Self::Remake(_) | Self::NoDial(_));
         (body, answers, if warns { Tone::Warning } else { Tone::Plain })

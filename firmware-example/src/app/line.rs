@@ -4,9 +4,9 @@ use super::App;
 use super::LOCK_OUT_MS;
 use super::centres::CentresEntry;
 use super::entry::Entry;
+use super::finding;
 use super::job::{self, Answered, OpenJob};
 use super::mark;
-use super::off;
 use super::reading::ReadingEntry;
 use super::sizing::{Sized, SizingEntry};
 use super::view::View;
@@ -154,7 +154,7 @@ impl<P: Pages> App<P> {
                 let item = *item;
                 self.check(Subject::Pair(pair), item, key, now_ms)
             }
-            Entry::Done => match off::again_at_the_end(job) {
+            Entry::Done => match finding::again_at_the_end(job) {
                 Some(again) if key != Key::Centre => self.press_off(key, again),
                 _ if key == Key::Centre => self.choose_job(),
                 _ => Ok(()),

@@ -17,6 +17,7 @@ mod back;
 mod centres;
 mod choose;
 mod entry;
+mod finding;
 mod follow;
 mod job;
 mod legend;

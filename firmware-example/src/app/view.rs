@@ -1,8 +1,8 @@
 //! What the application is asking, and how that looks.
 
 use super::entry::Entry;
+use super::finding::{self, Again};
 use super::job::OpenJob;
-use super::off::{self, Again};
 use super::station::StationEntry;
 use super::words;
 use crate::screen::{Answers, Body, LIST_COLUMNS, LIST_LINES, Line, Tone};
@@ -237,7 +237,7 @@ impl View {
                 return (list(title.as_str(), *selected, WHYS, &item), CHOOSE, Tone::Warning);
             }
             (Self::Off { said, .. }, _) => {
-                return (said.clone(), off::OFFERED, Tone::Warning);
+                return (said.clone(), finding::OFFERED, Tone::Warning);
             }
             (Self::Notice(body, tone), _) => return (body.clone(), Answers::centre("OK"), *tone),
             (Self::Silent { unsettled }, _) => {

@@ -7,7 +7,7 @@ use crate::app::legend::BEAT_MS;
 use crate::keys::{Key, Press};
 use crate::memory::{Consent, Memory};
 use crate::screen::text::render;
-use crate::screen::{ANSWER_COLUMNS, BESIDE_COLUMNS, Body, LIST_COLUMNS, Screen, cut, graphics};
+use crate::screen::{ANSWER_COLUMNS, BESIDE_COLUMNS, Body, LIST_COLUMNS, Line, Screen, cut, graphics};
 use bevelbook_core::link::{Card, Station};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
 use bevelbook_core::record::Flow;
@@ -42,7 +42,7 @@ fn eye(random: &mut Random, design: Design) -> EyeOrder {
         Wanted::Nothing { known: false },
     ]);
     let add = (design != Design::SingleVision).then_some(Power::from_milli(2250));
-    EyeOrder { power, prism: prism(random), add, wanted, ..EyeOrder::single_vision(power) }
+    EyeOrder { power, prism: prism(random), add, wanted }
 }
 
 /// A job that can be ordered.
@@ -94,8 +94,8 @@ fn app(random: &mut Random) -> App<Pages> {
 fn cut_off(screen: &Screen) -> Vec<String> {
     cut::take();
     let mut cut_off: Vec<String> = match &screen.body {
-        Body::List { items, .. } => over(items.iter().map(|item| item.as_str()), LIST_COLUMNS),
-        Body::Large { lines, .. } => over(lines.iter().map(|line| line.as_str()), BESIDE_COLUMNS),
+        Body::List { items, .. } => over(items.iter().map(Line::as_str), LIST_COLUMNS),
+        Body::Large { lines, .. } => over(lines.iter().map(Line::as_str), BESIDE_COLUMNS),
         _ => Vec::new(),
     };
     let says = &screen.answers;

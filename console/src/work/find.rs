@@ -92,11 +92,21 @@ impl Work {
         self.book.entry(id)?.map(|entry| entry.id).ok_or_else(unknown)
     }
 
-    /// What to ask for instead.
+    /// What to ask for instead, and what is damaged: the job that is missed may be that one.
     fn hint(&self, wanted: &str, tray: Option<&str>) -> Result<String, WorkError> {
-        if let Some(near) = self.called_alike(wanted)? {
-            return Ok(format!("did you mean `{near}`?"));
-        }
+        let instead = match self.called_alike(wanted)? {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => self.told_of_open(tray)?,
+        };
+        Ok(match self.book.found_by(words::DAMAGED)?.len() {
+            0 => instead,
+            1 => format!("{instead}; one job is damaged, `job list` tells what is wrong with it"),
+            many => format!("{instead}; {many} jobs are damaged, `job list` tells what is wrong with them"),
+        })
+    }
+
+    /// The jobs that are open, and that none lies in the tray that was asked for.
+    fn told_of_open(&self, tray: Option<&str>) -> Result<String, WorkError> {
         let mut open: Vec<u32> = self.due()?.iter().map(|due| due.number).collect();
         open.sort_unstable();
         let open = match open.len() {
@@ -104,14 +114,9 @@ impl Work {
             1..=12 => format!("open jobs are {}", listed(open)),
             many => format!("{many} jobs are open, `job list` shows them"),
         };
-        let open = match tray.filter(|tray| tray.bytes().all(|letter| letter.is_ascii_digit())) {
+        Ok(match tray.filter(|tray| tray.bytes().all(|letter| letter.is_ascii_digit())) {
             Some(tray) => format!("no open job lies in tray {tray}; {open}"),
             None => open,
-        };
-        Ok(match self.book.found_by(words::DAMAGED)?.len() {
-            0 => open,
-            1 => format!("{open}; one job is damaged, `job list` tells what is wrong with it"),
-            many => format!("{open}; {many} jobs are damaged, `job list` tells what is wrong with them"),
         })
     }
 

@@ -103,6 +103,9 @@ impl Pair {
     }
 }
 
+/// What comes next once the right lens fits.
+const BEVEL: &str = "check the right lens: pin bevel (safety chamfer), both edges";
+
 #[test]
 fn presses_become_records_in_the_book_once_and_dated() {
     let mut pair = Pair::new(1);
@@ -118,7 +121,7 @@ fn presses_become_records_in_the_book_once_and_dated() {
     let log = crate::shop::log(&pair.shop);
     assert!(log[0]["at"].as_str().unwrap().starts_with("2026-03-01T09:00:05"), "{log:?}");
     assert_eq!(pair.app.memory().unacknowledged(), 0);
-    assert_eq!(done(&pair.shop, &["job", "list", "--json"]).json()[0]["next"], "size the left lens");
+    assert_eq!(done(&pair.shop, &["job", "list", "--json"]).json()[0]["next"], BEVEL);
 }
 
 #[test]
@@ -137,12 +140,13 @@ fn what_was_just_logged_can_be_undone_although_the_console_has_it() {
     assert!(show.contains("UNDONE  right: +0.40"), "{show}");
 }
 
-/// Sizes both lenses of the job in hand with `passes` passes each, the last of which fits.
+/// Sizes both lenses of the job in hand with `passes` passes each, the last of which fits, and bevels their edges.
 fn size_pair(pair: &mut Pair, passes: u32) {
     for _eye in 0..2 {
         for pass in 1..=passes {
             pair.press(if pass == passes { Key::Down } else { Key::Right });
         }
+        pair.press(Key::Centre);
     }
 }
 
@@ -158,7 +162,7 @@ fn a_day_of_two_hundred_passes_without_a_console_comes_in_whole_and_in_order() {
     pair.press(Key::Centre);
     for job in 1..=12 {
         size_pair(&mut pair, 9);
-        assert_eq!(pair.saved(), 18 * job, "{job}: {}", pair.screen());
+        assert_eq!(pair.saved(), 20 * job, "{job}: {}", pair.screen());
         if job < 12 {
             // Hold the centre, another job, the one below.
             pair.hold(Key::Centre);
@@ -167,21 +171,21 @@ fn a_day_of_two_hundred_passes_without_a_console_comes_in_whole_and_in_order() {
             }
         }
     }
-    assert_eq!(pair.saved(), 216);
-    assert!(pair.screen().contains("216 held"), "{}", pair.screen());
+    assert_eq!(pair.saved(), 240);
+    assert!(pair.screen().contains("240 held"), "{}", pair.screen());
     assert_eq!(numbers(&pair.shop), [0_u64; 0]);
     pair.plug();
     pair.run(20_000);
-    assert_whole(&pair.shop, 216);
-    assert_eq!(pair.said().len(), 216);
+    assert_whole(&pair.shop, 240);
+    assert_eq!(pair.said().len(), 240);
     assert_eq!(pair.app.memory().unacknowledged(), 0);
     let jobs = done(&pair.shop, &["job", "list", "--json"]).json();
     for job in jobs.as_array().unwrap() {
         assert_eq!(job["next"], "read the right lens in the frame", "{job}");
     }
-    // In the order of the day: 18 passes of a job, then the next job.
+    // In the order of the day: 18 passes of a job and two bevels, then the next job.
     for (at, record) in crate::shop::log(&pair.shop).iter().enumerate() {
-        assert_eq!(record["job"].as_u64(), Some(at as u64 / 18 + 1), "{record}");
+        assert_eq!(record["job"].as_u64(), Some(at as u64 / 20 + 1), "{record}");
     }
 }
 

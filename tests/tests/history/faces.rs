@@ -129,11 +129,11 @@ fn a_lens_that_went_past_its_fit_is_asked_about_wherever_it_shows() {
     {
         let asked = run(command).stderr;
         assert!(
-            asked.contains("bevelbook job remake 1 right --cause undersize --bearer shop"),
+            asked.contains("bevelbook job remake 1 right --cause undersize --charged-to shop"),
             "{command}: {asked}"
         );
     }
-    let told = run("job remake 1 right --cause undersize --bearer shop");
+    let told = run("job remake 1 right --cause undersize --charged-to shop");
     assert_eq!(told.status, Some(0), "{told:?}");
     for command in ["day", "history cause"] {
         let asked = run(command).stderr;

@@ -95,10 +95,11 @@ fn hints(before: &Job, after: &Job, pass: &Pass) -> Vec<String> {
     }
     hints.extend(against_other_eye(after, pass));
     match pass.outcome {
-        Outcome::Loose => hints.push(format!(
-            "the lens went past its fit; remake it with: bevelbook job remake {} {eye} --cause undersize --bearer shop",
-            after.order.number
-        )),
+        Outcome::Loose => {
+            hints.extend(after.uncaused().filter(|lens| lens.eye == eye && !lens.replaced).map(|lens| {
+                format!("the lens went past its fit; remake it with: bevelbook {}", lens.command())
+            }))
+        }
         Outcome::Abandoned => hints.extend(settling(lens(after, eye), pass)),
         _ => {}
     }

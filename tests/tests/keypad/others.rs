@@ -93,17 +93,21 @@ fn a_job_opened_at_the_keypad_is_filed_under_its_order() {
     let mut console = Console::start(&shop, &keypad.port);
     console.until("job 1 (");
     keypad.send(&["hold centre"]);
-    while !keypad.screen().contains("> new job here") {
+    for _ in 0..12 {
+        if keypad.screen().contains("> walk-in, no order") {
+            break;
+        }
         keypad.send(&["down"]);
     }
+    assert!(keypad.screen().contains("> walk-in, no order"), "{}", keypad.screen());
     // Of a metal rim, which stands first.
     keypad.send(&["centre", "centre"]);
     console.until("walk-in opened, metal rim");
     let listed = done(&shop, &["job", "list"]);
-    let hint = listed.stderr.lines().find(|line| line.contains("opened at the keypad")).unwrap();
+    let hint = listed.stderr.lines().find(|line| line.contains("belongs to no order yet")).unwrap();
     let own = hint.split("job attach ").nth(1).unwrap().split(' ').next().unwrap().to_owned();
     done(&shop, &["job", "attach", &own, "1"]);
     let shown = done(&shop, &["job", "show", "1"]).stdout;
     assert!(shown.contains("walk-in opened, metal rim"), "{shown}");
-    assert!(!done(&shop, &["job", "list"]).stderr.contains("opened at the keypad"));
+    assert!(!done(&shop, &["job", "list"]).stderr.contains("belongs to no order yet"));
 }

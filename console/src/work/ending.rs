@@ -10,7 +10,7 @@ impl Work {
     /// Ends a job, with the verdict that was signed, or that it would have had.
     ///
     /// # Errors
-    /// It is closed already, or it is no pair signed off within and no reason is given.
+    /// It is closed already, or it is no pair signed off within and free of what was found bad, and no reason is given.
     pub fn close(&mut self, id: JobId, how: &str, despite: Option<&str>) -> Result<Job, WorkError> {
         let standard = self.settings.tolerances()?;
         self.change(|tx| {
@@ -22,7 +22,8 @@ impl Work {
                 None if status.is_out() => Verdict::Out,
                 None => job.verdict(&job.judged(&standard)),
             };
-            let signed_within = job.signed.is_some() && verdict == Verdict::Within;
+            let signed_within =
+                job.signed.is_some() && verdict == Verdict::Within && job.found_bad().is_none();
             if !signed_within && despite.is_none() {
                 let status = status.to_string();
                 return Err(WorkError::NotSignedWithin { number, status, how: how.into() });
@@ -53,20 +54,24 @@ impl Work {
     /// Signs the verdict that `judge` gives on the job as it stands in the transaction.
     ///
     /// # Errors
-    /// The job is closed, `judge` refuses, or the verdict is not within and no reason is given.
+    /// The job is closed, `judge` refuses, or the verdict is not within or something was found bad, and no reason is given.
     pub fn sign_off(
         &mut self,
         id: JobId,
         judge: impl FnOnce(&Job) -> Result<SignOff, WorkError>,
     ) -> Result<SignOff, WorkError> {
         self.change(|tx| {
-            let signed = judge(&open(tx, id)?)?;
+            let job = open(tx, id)?;
+            let signed = judge(&job)?;
             if signed.by.trim().is_empty() {
                 return Err(WorkError::NoInitials);
             }
             let reason = signed.despite.as_deref().is_some_and(|why| !why.trim().is_empty());
             if signed.verdict != Verdict::Within && !reason {
                 return Err(WorkError::NotWithin { verdict: signed.verdict.to_string() });
+            }
+            if let Some(item) = job.found_bad().filter(|_| !reason) {
+                return Err(WorkError::NotWithin { verdict: format!("not good ({item}: BAD)") });
             }
             append_desk(tx, id, &Desk::SignOff(signed.clone()))?;
             Ok(signed)

@@ -4,6 +4,7 @@
 //! same state that the new record joins, however many consoles write.
 
 mod bench;
+mod beside;
 mod conflicts;
 mod daily;
 mod day;
@@ -40,6 +41,7 @@ mod words;
 
 pub use crate::store::Imported;
 pub use bench::{Logging, PassEntry, Voided};
+pub use beside::Beside;
 pub use conflicts::Conflict;
 pub use describe::{dial_words, heights_words};
 pub use desk::Remade;

@@ -6,10 +6,10 @@
 //!   as it was read last, by the shop's standard; what is closed was decided when it was signed or closed, and is not
 //!   judged again.
 
-use super::Job;
+use super::{Beside, Job};
 use crate::settings::Tolerances;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Flow, LensState, Step};
+use bevelbook_core::record::{CheckItem, Flow, LensState, Step};
 use bevelbook_core::tolerance::Verdict;
 use std::fmt;
 
@@ -36,6 +36,8 @@ pub enum JobStatus {
     Done {
         /// The verdict as it is now.
         verdict: Verdict,
+        /// What is not as it should be beside it.
+        beside: Option<Beside>,
     },
     /// Somebody stands by the verdict, and nothing was written since.
     Signed {
@@ -45,6 +47,8 @@ pub enum JobStatus {
         verdict: Verdict,
         /// Why, although it is not within.
         despite: Option<String>,
+        /// What is not as it should be beside it.
+        beside: Option<Beside>,
     },
     /// It is over.
     Closed {
@@ -66,6 +70,8 @@ pub enum Ended {
     Out,
     /// Signed off without being judged.
     NotJudged,
+    /// Signed off although this was found bad.
+    Bad(CheckItem),
     /// Done, and signed by nobody.
     NotSigned,
     /// Not done.
@@ -81,12 +87,12 @@ impl Job {
             return JobStatus::Closed { how, was, despite: closing.despite.clone() };
         }
         if let Some(signed) = &self.signed {
-            let (by, despite) = (signed.by.clone(), signed.despite.clone());
-            return JobStatus::Signed { by, verdict: signed.verdict, despite };
+            let (by, despite, beside) = (signed.by.clone(), signed.despite.clone(), self.beside(by));
+            return JobStatus::Signed { by, verdict: signed.verdict, despite, beside };
         }
         let next = self.next(by.flow());
         if next == Step::Done {
-            return JobStatus::Done { verdict: self.verdict(&self.judged(by)) };
+            return JobStatus::Done { verdict: self.verdict(&self.judged(by)), beside: self.beside(by) };
         }
         let out = self.is_out(by);
         let lenses: Vec<Eye> = Eye::BOTH.into_iter().filter(|eye| self.waits_for(*eye)).collect();
@@ -114,7 +120,7 @@ impl Job {
         let verdict = self.closed.as_ref().and_then(|closing| closing.verdict);
         match (verdict, self.signed.as_ref().map(|signed| signed.verdict)) {
             (Some(Verdict::Out), _) | (_, Some(Verdict::Out)) => Ended::Out,
-            (_, Some(Verdict::Within)) => Ended::Within,
+            (_, Some(Verdict::Within)) => self.found_bad().map_or(Ended::Within, Ended::Bad),
             (_, Some(Verdict::NotJudged)) => Ended::NotJudged,
             (_, None) if self.next(flow) != Step::Done => Ended::NotDone,
             (_, None) => Ended::NotSigned,
@@ -128,7 +134,7 @@ impl JobStatus {
     pub const fn is_out(&self) -> bool {
         match self {
             Self::Waiting { out, .. } | Self::InWork { out, .. } => *out,
-            Self::Done { verdict } | Self::Signed { verdict, .. } => matches!(verdict, Verdict::Out),
+            Self::Done { verdict, .. } | Self::Signed { verdict, .. } => matches!(verdict, Verdict::Out),
             Self::Closed { was, .. } => matches!(was, Ended::Out),
         }
     }
@@ -172,28 +178,43 @@ impl fmt::Display for JobStatus {
                 _ => write!(f, "{out}waiting for both lenses"),
             },
             Self::InWork { next, .. } => write!(f, "{out}next: {next}"),
-            Self::Done { verdict: Verdict::Within } => f.write_str("done, within: sign it off"),
-            Self::Done { verdict: Verdict::Out } => f.write_str("done, OUT: inspect it"),
-            Self::Done { verdict: Verdict::NotJudged } => f.write_str("done, not judged yet: inspect it"),
-            Self::Signed { by, verdict: Verdict::Within, .. } => write!(f, "signed off by {by}"),
-            Self::Signed { by, verdict: Verdict::Out, .. } => write!(f, "signed off OUT by {by}"),
-            Self::Signed { by, verdict: Verdict::NotJudged, .. } => {
-                write!(f, "signed off not judged by {by}")
+            Self::Done { verdict: Verdict::Within, beside: None } => f.write_str("done, within: sign it off"),
+            Self::Done { verdict, beside } => {
+                let verdict = match (verdict, beside) {
+                    (Verdict::Within, Some(Beside::Bad(_))) => "",
+                    (Verdict::Within, _) => ", within",
+                    (Verdict::Out, _) => ", OUT",
+                    (Verdict::NotJudged, _) => ", not judged yet",
+                };
+                write!(f, "done{verdict}: inspect it{}", behind(*beside))
             }
-            Self::Closed { how, was, .. } => write!(f, "{how}{}", was.behind()),
+            Self::Signed { by, verdict, beside, .. } => {
+                let verdict = match verdict {
+                    Verdict::Within => "",
+                    Verdict::Out => " OUT",
+                    Verdict::NotJudged => " not judged",
+                };
+                write!(f, "signed off{verdict} by {by}{}", behind(*beside))
+            }
+            Self::Closed { how, was, .. } => write!(f, "{how}{was}"),
         }
     }
 }
 
-impl Ended {
-    /// What is said behind how a job ended.
-    const fn behind(self) -> &'static str {
+fn behind(beside: Option<Beside>) -> String {
+    beside.map_or_else(String::new, |beside| format!("; {beside}"))
+}
+
+/// Behind how a job ended.
+impl fmt::Display for Ended {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Within => "",
-            Self::Out => ", OUT",
-            Self::NotJudged => ", not judged",
-            Self::NotSigned => ", not signed off",
-            Self::NotDone => ", not done",
+            Self::Within => Ok(()),
+            Self::Out => f.write_str(", OUT"),
+            Self::NotJudged => f.write_str(", not judged"),
+            Self::Bad(item) => write!(f, ", {item}: BAD"),
+            Self::NotSigned => f.write_str(", not signed off"),
+            Self::NotDone => f.write_str(", not done"),
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The status of a job.
 
 use super::{GOOD, OUT, listed, shop, work};
-use crate::bench::done;
+use crate::bench::{done, refused};
 use bevelbook_tests::Shop;
 
 /// The status of job 1, which every face that lists jobs says in the same words.
@@ -92,4 +92,43 @@ fn a_pd_that_is_out_is_told_before_anything_else_is_done() {
     assert_eq!(listed(&shop, 1)["out"], false);
     done(&shop, ["record", "pd", "1", "36/31"]);
     assert!(status(&shop).starts_with("OUT; next: "), "{}", status(&shop));
+}
+
+/// A pair that is within by its powers, with one check that was found bad after all of them were good.
+fn found_bad(check: &[&str]) -> Shop {
+    let shop = shop();
+    work(&shop, "1", GOOD);
+    done(&shop, ["record", "check", "1"].iter().chain(check).chain(&["--bad"]));
+    shop
+}
+
+#[test]
+fn a_pair_with_something_found_bad_is_signed_and_closed_with_a_reason_alone_and_says_so() {
+    for (check, said) in [
+        (&["firm", "left"][..], "lens firm in the rim: BAD"),
+        (&["alignment"], "frame true: BAD"),
+        (&["drop-ball-tested", "right"], "drop ball: tested: BAD"),
+    ] {
+        let shop = found_bad(check);
+        assert!(!status(&shop).contains("within"), "{}", status(&shop));
+        let told = refused(&shop, ["inspect", "1", "--sign-off", "EM"], 2);
+        assert!(told.contains(said) && told.contains("--despite"), "{told}");
+        done(&shop, ["inspect", "1", "--sign-off", "EM", "--despite", "she will come back"]);
+        assert_eq!(status(&shop), format!("signed off by EM; {said}"));
+        let told = refused(&shop, ["job", "close", "1"], 2);
+        assert!(told.contains(said), "{told}");
+        done(&shop, ["job", "close", "1", "--despite", "she will come back"]);
+        assert_eq!(status(&shop), format!("handed over, {said}"));
+    }
+}
+
+#[test]
+fn a_pd_far_from_what_was_ordered_says_so_although_no_limit_is_on_it() {
+    let shop = shop();
+    work(&shop, "1", GOOD);
+    done(&shop, ["record", "pd", "1", "35/35"]);
+    let off = "PD";
+    assert_eq!(status(&shop), format!("done, within: inspect it; look: {off}"));
+    done(&shop, ["inspect", "1", "--sign-off", "EM"]);
+    assert_eq!(status(&shop), format!("signed off by EM; look: {off}"));
 }

@@ -98,7 +98,7 @@ fn hints(before: &Job, after: &Job, pass: &Pass) -> Vec<String> {
         Outcome::Loose => {
             hints.extend(after.uncaused().filter(|lens| lens.eye == eye && !lens.replaced).map(|lens| {
                 format!("the lens went past its fit; remake it with: bevelbook {}", lens.command())
-            }))
+            }));
         }
         Outcome::Abandoned => hints.extend(settling(lens(after, eye), pass)),
         _ => {}

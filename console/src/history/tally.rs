@@ -24,6 +24,14 @@ pub enum By {
     Total,
 }
 
+impl By {
+    /// Whether its groups follow each other in time.
+    #[must_use]
+    pub const fn is_in_time(self) -> bool {
+        matches!(self, Self::Day | Self::Month)
+    }
+}
+
 /// As it is typed and listed.
 #[must_use]
 pub fn typed(value: &impl clap::ValueEnum) -> String {

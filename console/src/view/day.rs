@@ -4,7 +4,6 @@ use super::listed::{aligned, clipped};
 use super::{JobView, MissingNumbers, Names};
 use crate::desk::Remake;
 use crate::work::Spoiled;
-use bevelbook_core::link::plain;
 use bevelbook_core::prescription::Eye;
 use jiff::Timestamp;
 use jiff::civil::{Date, DateTime};
@@ -47,7 +46,7 @@ pub(crate) struct OpenLists {
 
 impl OpenLists {
     pub(crate) fn of(date: Date, mut jobs: Vec<JobView>) -> Self {
-        jobs.sort_by_key(|job| (job.due.is_none(), job.due, job.job));
+        jobs.sort_by_key(JobView::urgency);
         let mut lists = Self::default();
         for job in jobs {
             let list = match (job.state, job.due) {
@@ -160,7 +159,7 @@ impl DayView {
     fn below(&self) -> Vec<String> {
         let several = |name: &str, said: Vec<String>| {
             let line = format!("{name:<NAME$} {}", said.join("; "));
-            (!said.is_empty()).then(|| clipped(&plain(&line).collect::<String>(), WIDTH))
+            (!said.is_empty()).then(|| clipped(&line, WIDTH))
         };
         let closed = |job: &JobView| format!("J{} {}: {}", job.job, self.names.of(job), job.status);
         let walk_in = |own: &WalkIn| {

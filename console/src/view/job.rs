@@ -112,6 +112,11 @@ impl JobView {
         format!("{} {}", self.order.frame.model, self.order.frame.label())
     }
 
+    /// Where it stands among others: the soonest due first, behind them what is due at no time.
+    pub(super) const fn urgency(&self) -> (bool, Option<Date>, u32) {
+        (self.due.is_none(), self.due, self.job)
+    }
+
     /// The job in one line.
     pub(crate) fn line(&self) -> String {
         plain(&format!("job {}: {}", self.job, self.status)).collect()

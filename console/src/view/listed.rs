@@ -13,7 +13,7 @@ pub(crate) struct JobTable(pub(crate) Vec<JobView>);
 impl fmt::Display for JobTable {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let mut jobs: Vec<&JobView> = self.0.iter().collect();
-        jobs.sort_by_key(|job| (job.due.is_none(), job.due, job.job));
+        jobs.sort_by_key(|job| job.urgency());
         f.write_str(&table(jobs.into_iter(), |job| job.reference.clone()))
     }
 }
@@ -65,9 +65,8 @@ fn table<'j>(jobs: impl Iterator<Item = &'j JobView>, who: impl Fn(&JobView) -> 
 
 /// Rows whose cells stand under each other, each cell as letters alone and at most so long.
 pub(super) fn aligned<const N: usize>(rows: &[[String; N]], most: [usize; N]) -> Vec<String> {
-    let clip = |row: &[String; N]| {
-        let cells = row.iter().zip(most).map(|(cell, most)| clipped(&plain(cell).collect::<String>(), most));
-        cells.collect::<Vec<_>>()
+    let clip = |row: &[String; N]| -> Vec<String> {
+        row.iter().zip(most).map(|(cell, most)| clipped(cell, most)).collect()
     };
     let rows: Vec<Vec<String>> = rows.iter().map(clip).collect();
     let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
@@ -79,10 +78,10 @@ pub(super) fn aligned<const N: usize>(rows: &[[String; N]], most: [usize; N]) ->
     rows.iter().map(line).collect()
 }
 
-/// As much of a cell as there is room for; what is longer ends in dots.
+/// The letters of a cell that there is room for; what is longer ends in dots.
 pub(super) fn clipped(cell: &str, most: usize) -> String {
-    match cell.char_indices().nth(most) {
-        Some(_) => cell.chars().take(most.saturating_sub(1)).chain(['…']).collect(),
-        None => cell.into(),
+    match plain(cell).nth(most) {
+        Some(_) => plain(cell).take(most.saturating_sub(1)).chain(['…']).collect(),
+        None => plain(cell).collect(),
     }
 }

@@ -47,7 +47,7 @@ impl HistoryView {
     pub(crate) fn of(by: By, tally: &Tally) -> Self {
         let mut rows: Vec<Row> = tally.groups().into_iter().map(Row::of).collect();
         // Days and months follow each other; else the most comes first.
-        if !matches!(by, By::Day | By::Month) {
+        if !by.is_in_time() {
             rows.sort_by_key(|row| (row.name.is_none(), Reverse((row.fitted, row.pairs, row.spoiled))));
         }
         if tally.all.pairs + tally.all.fitted + tally.all.spoiled() == 0 {
@@ -58,6 +58,13 @@ impl HistoryView {
 
     pub(crate) const fn is_empty(&self) -> bool {
         self.rows.is_empty()
+    }
+
+    /// At most so many rows, the last days or months or the groups with the most, and how many are left out.
+    fn at_most(&self, most: usize) -> (&[Row], usize) {
+        let over = self.rows.len().saturating_sub(most);
+        let (first, last) = if self.by.is_in_time() { (over, 0) } else { (0, over) };
+        (&self.rows[first..self.rows.len() - last], over)
     }
 
     /// What the rows are called, as a column is.

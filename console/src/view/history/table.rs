@@ -3,7 +3,7 @@
 use super::{HistoryView, Row, bearers};
 use crate::history::{By, PAUSE};
 use crate::view::Figure;
-use bevelbook_core::link::plain;
+use crate::view::listed::clipped;
 
 /// Room for the name of a row.
 const NAME: usize = 16;
@@ -19,23 +19,17 @@ impl HistoryView {
         if self.is_empty() {
             return String::new();
         }
-        let over = if all { 0 } else { self.rows.len().saturating_sub(ROWS) };
-        let newest = matches!(self.by, By::Day | By::Month);
-        let (from, to) = if newest { (over, self.rows.len()) } else { (0, self.rows.len() - over) };
-        let shown = &self.rows[from..to];
+        let (shown, over) = self.at_most(if all { self.rows.len() } else { ROWS });
+        let newest = self.by.is_in_time();
         let many = |row: &Row| if self.by == By::Cause { row.spoiled } else { row.pairs };
         let most = shown.iter().map(many).max().unwrap_or(0);
         let left_out = match (over, newest) {
             (0, _) => None,
-            (over, true) => {
-                Some(format!("{over} earlier ones: --all lists them, --csv and --json have them"))
-            }
-            (over, false) => {
-                Some(format!("{over} more with less: --all lists them, --csv and --json have them"))
-            }
+            (over, true) => Some(format!("{over} earlier ones")),
+            (over, false) => Some(format!("{over} more with less")),
         };
-        let before = left_out.iter().filter(|_| newest).cloned();
-        let after = left_out.iter().filter(|_| !newest).cloned();
+        let left_out = left_out.map(|what| what + ": --all lists them, --csv and --json have them");
+        let (before, after) = if newest { (left_out, None) } else { (None, left_out) };
         let rows = shown.iter().map(|row| self.line(self.name(row), row, most));
         let total = (self.by != By::Total).then(|| self.line("total", &self.total, 0));
         let lines = [self.heading()].into_iter().chain(before).chain(rows).chain(after).chain(total);
@@ -55,7 +49,7 @@ impl HistoryView {
 
     /// A row; `most` is what makes a whole bar.
     fn line(&self, name: &str, row: &Row, most: u64) -> String {
-        let name = clipped(name);
+        let name = clipped(name, NAME);
         let share = |part: u64, of: u64| bar(Figure::percent(part, of));
         if self.by == By::Cause {
             let some = |many: u64| if many == 0 { String::new() } else { many.to_string() };
@@ -104,13 +98,4 @@ impl HistoryView {
 fn bar(percent: Option<Figure>) -> String {
     let halves = percent.map_or(0.0, |percent| (percent.number() * BAR as f64 / 50.0).round()) as usize;
     "█".repeat(halves / 2) + if halves % 2 == 1 { "▌" } else { "" }
-}
-
-/// As much of a name as there is room for; what is longer ends in dots.
-fn clipped(name: &str) -> String {
-    let name: String = plain(name).collect();
-    if name.chars().count() <= NAME {
-        return name;
-    }
-    name.chars().take(NAME - 1).chain(['…']).collect()
 }

@@ -24,7 +24,7 @@ const MARKER: &str = "<!-- bevelbook history -->";
 
 const STYLE: &str = include_str!("plot.css");
 
-/// More rows than these are not told apart on a page: the newest days and months stay, or the groups with the most.
+/// More rows than these are not told apart on a page.
 const MOST: usize = 60;
 
 /// A figure of a row, and of how many it is.
@@ -38,12 +38,10 @@ pub(crate) fn is_plot(bytes: &[u8]) -> bool {
 impl HistoryView {
     /// The plot, and how many rows had no room on it.
     pub(crate) fn plot(&self, title: &str) -> (String, usize) {
-        let over = self.rows.len().saturating_sub(MOST);
-        let in_time = matches!(self.by, By::Day | By::Month);
-        let rows = if in_time { &self.rows[over..] } else { &self.rows[..self.rows.len() - over] };
+        let (rows, over) = self.at_most(MOST);
         let names: Vec<String> = rows.iter().map(|row| plain(self.name(row)).collect()).collect();
         let measures = self.measures(rows);
-        let draw = if in_time { over_time::drawn } else { side_by_side::drawn };
+        let draw = if self.by.is_in_time() { over_time::drawn } else { side_by_side::drawn };
         let Drawn { width, height, markup } = draw(&names, &measures);
         let title: String = plain(title).collect();
         let svg = html! {

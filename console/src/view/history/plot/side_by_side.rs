@@ -2,6 +2,7 @@
 
 use super::drawn::{Drawn, HEAD, MARGIN};
 use super::measure::Measure;
+use crate::view::listed::clipped;
 use maud::{Markup, html};
 
 /// Room for the names of the groups.
@@ -20,7 +21,7 @@ pub(super) fn drawn(names: &[String], measures: &[Measure]) -> Drawn {
     let column = |(at, measure)| column(MARGIN + NAMES + at as f64 * COLUMN, foot, measure, names);
     let markup = html! {
         @for (at, name) in names.iter().enumerate() {
-            text x=(MARGIN) y=(HEAD + TITLES + at as f64 * ROW + 15.0) { (clipped(name)) }
+            text x=(MARGIN) y=(HEAD + TITLES + at as f64 * ROW + 15.0) { (clipped(name, LETTERS)) }
         }
         @for column in measures.iter().enumerate().map(column) { (column) }
     };
@@ -47,11 +48,4 @@ fn column(left: f64, foot: f64, measure: &Measure, names: &[String]) -> Markup {
             }
         }
     }
-}
-
-fn clipped(name: &str) -> String {
-    if name.chars().count() <= LETTERS {
-        return name.into();
-    }
-    name.chars().take(LETTERS - 1).chain(['…']).collect()
 }

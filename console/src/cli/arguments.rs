@@ -14,7 +14,8 @@ use std::ffi::OsString;
 use std::fmt::Display;
 use std::ops::RangeInclusive;
 
-const QUOTED: &str = "a prescription is one argument; put quotes round it: \"-1.25 -0.75 x 15\"";
+/// What to do where a prescription was typed in words of their own.
+pub(super) const QUOTED: &str = "a prescription is one argument; put quotes round it: \"-1.25 -0.75 x 15\"";
 
 /// Makes arguments that begin with a minus and a figure readable as values: `-1.25 -0.75 x 15` is a prescription, and
 /// `-/30` a PD without its right half, not an option. Its first minus becomes the typographic one, which reads the same.

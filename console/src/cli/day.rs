@@ -1,6 +1,6 @@
 //! `day`: what is due, what waits and for what, what was done.
 
-use super::order_dates::{due, today};
+use super::order_dates::{due, prescribed, today};
 use super::{Failure, Report, shop::Shop};
 use crate::desk::Adoption;
 use crate::view::{DayView, JobView, KeypadSeen, MissingNumbers, Names, OpenLists, SpoiledView, WalkIn};
@@ -20,13 +20,16 @@ Example: bevelbook day --date yesterday";
 #[derive(Args)]
 #[command(after_help = HELP)]
 pub(crate) struct DayArgs {
-    /// Another day than today: 2026-11-28, 28/11, yesterday, fri.
+    /// Another day than today: 2026-11-28, 28/11, yesterday, fri; without its year or its week the nearest.
     #[arg(long, value_name = "DATE", value_parser = day)]
     date: Option<Date>,
 }
 
 fn day(text: &str) -> Result<Date, String> {
-    Ok(due(text, today())?.date)
+    let today = today();
+    let either = [prescribed(text, today)?.date, due(text, today)?.date];
+    let away = |date: &Date| date.duration_since(today).abs();
+    Ok(either.into_iter().min_by_key(away).unwrap_or(today))
 }
 
 pub(crate) fn run(shop: &Shop, args: &DayArgs, json: bool) -> Result<Report, Failure> {

@@ -2,6 +2,7 @@
 //!
 //! A field has the name of its flag, and is read by the flag's own parser; there is no other list of them.
 
+use super::arguments::QUOTED;
 use super::order_flags::OrderFlags;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Args, Command, Error, FromArgMatches};
@@ -67,11 +68,22 @@ impl Form {
                     format!("there is no such field; there are {}", all.join(", "))
                 }
             },
-            ErrorKind::ArgumentConflict => "it is given more than once; give it once".into(),
+            ErrorKind::ArgumentConflict => match strings(ContextKind::InvalidArg).first() {
+                Some(flag) => {
+                    let field = flag.trim_start_matches("--").split(' ').next().unwrap_or_default();
+                    format!("{field} is given more than once; give it once")
+                }
+                None => "a field is given more than once; give it once".into(),
+            },
             ErrorKind::InvalidValue => {
                 format!("expected one of {}", strings(ContextKind::ValidValue).join(", "))
             }
-            _ => std::error::Error::source(error).map_or_else(|| error.to_string(), ToString::to_string),
+            _ => {
+                let said =
+                    std::error::Error::source(error).map_or_else(|| error.to_string(), ToString::to_string);
+                // Neither a file nor an answer has a command line's quotes.
+                said.strip_suffix(QUOTED).map_or(said.clone(), |said| said.trim_end().to_owned())
+            }
         }
     }
 }
@@ -106,6 +118,7 @@ mod tests {
         assert!(
             check("right", &["-1.25 0.75 x 15"]).unwrap_err().starts_with("expected a power with its sign")
         );
+        assert!(!check("right", &["4"]).unwrap_err().contains("quotes"), "a file and an answer need none");
         assert!(check("heights", &["18", "high"]).unwrap_err().contains("18/18.5"));
         let twice = ["5", "6"].map(|tray| Filled { field: "tray".into(), values: vec![tray.into()] });
         assert!(Form::new().flags(&twice).is_err_and(|said| said.contains("more than once")));

@@ -116,3 +116,16 @@ fn the_keypads_and_their_walk_ins_are_told_as_the_book_knows_them() {
     done(&shop, ["keypad", "adopt", "00000000000b0a4d", "--name", "edger", "--yes"]);
     assert!(day(&shop).contains("edger: no record yet"), "{}", day(&shop));
 }
+
+#[test]
+fn a_day_without_its_year_is_the_nearest() {
+    let shop = shop();
+    let json = done(&shop, ["day", "--json"]).json();
+    let today: jiff::civil::Date = json["date"].as_str().unwrap().parse().unwrap();
+    for days in [-1, 0, 1] {
+        let meant = today.checked_add(jiff::Span::new().days(days)).unwrap();
+        let typed = meant.strftime("%-d.%-m.").to_string();
+        let json = done(&shop, ["day", "--date", &typed, "--json"]).json();
+        assert_eq!(json["date"], meant.to_string(), "{typed}");
+    }
+}

@@ -139,3 +139,13 @@ fn a_check_says_what_it_would_be_and_saves_nothing() {
     let refused = shop.run(order.into_iter().chain(["--check".into()]));
     assert!(refused.status == Some(2) && refused.stderr.contains("please check the order:"), "{refused:?}");
 }
+
+#[test]
+fn a_field_that_is_given_twice_is_named_and_no_quotes_are_asked_for() {
+    let shop = Shop::new();
+    let twice = from(&shop, r#"{"tray": "1", "tray": "2"}"#, &[]);
+    assert!(twice.stderr.contains("tray is given more than once"), "{twice:?}");
+    let lone = from(&shop, "right = \"4\"\n", &[]);
+    assert!(lone.stderr.contains("line 1, right: expected a power"), "{lone:?}");
+    assert!(!lone.stderr.contains("quotes"), "{lone:?}");
+}

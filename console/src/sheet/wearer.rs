@@ -126,6 +126,8 @@ fn unlike(order: &Order, eye: Eye) -> Option<String> {
 /// What was found of the finished pair, whatever it is.
 fn found(view: &InspectionView, now: &ZonedDateTime) -> Markup {
     let out: Vec<_> = view.findings.iter().filter(|finding| !finding.within).collect();
+    let unusual = view.unjudged.iter().filter(|beside| beside.unusual).map(|beside| beside.whose());
+    let unusual = unusual.collect::<Vec<_>>().join(", ");
     html! {
         section.found {
             h2 { "How they were checked" }
@@ -140,6 +142,9 @@ fn found(view: &InspectionView, now: &ZonedDateTime) -> Markup {
                 },
             }
             @if !out.is_empty() { ul { @for finding in &out { li { (off(finding)) } } } }
+            @if !unusual.is_empty() {
+                p { "Farther off than is usual, though no limit is at hand: " b { (unusual) } "." }
+            }
             (told("Not measured", &view.missing))
             (told("Worth a second look", &view.warnings))
             (told("Not done, or found bad", &view.open))
@@ -154,7 +159,7 @@ fn found(view: &InspectionView, now: &ZonedDateTime) -> Markup {
                 },
                 None => p.loud { "Nobody has signed for these glasses yet." },
             }
-            @if view.verdict != Verdict::Within {
+            @if view.verdict != Verdict::Within || !unusual.is_empty() {
                 p { "If in doubt, ask the shop or your prescriber whether to wear them as they are." }
             }
         }

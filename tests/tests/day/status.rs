@@ -131,4 +131,6 @@ fn a_pd_far_from_what_was_ordered_says_so_although_no_limit_is_on_it() {
     assert_eq!(status(&shop), format!("done, within: inspect it; look: {off}"));
     done(&shop, ["inspect", "1", "--sign-off", "EM"]);
     assert_eq!(status(&shop), format!("signed off by EM; look: {off}"));
+    let page = done(&shop, ["sheet", "1", "--for", "wearer", "--out", "-"]).stdout;
+    assert!(page.contains("right PD 3.5 mm off") && page.contains("If in doubt"), "{page}");
 }

@@ -8,10 +8,10 @@ use jiff::SignedDuration;
 /// reading, a block and a pass take a few minutes each.
 pub const PAUSE: SignedDuration = SignedDuration::from_mins(15);
 
-/// Whether a record tells of work on a job's lenses that holds.
+/// Whether a record tells of work on a job's lenses.
 pub(super) fn is_work(line: &Line) -> bool {
     let tells = |fact: &Bench| fact.lens().is_some() || fact.pair().is_some();
-    !line.void && matches!(&line.fact, Fact::Bench(fact) if tells(fact))
+    matches!(&line.fact, Fact::Bench(fact) if tells(fact))
 }
 
 /// From the first to the last record of a pair, less its pauses. Only where the times of all of them are known, or all

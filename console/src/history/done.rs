@@ -54,7 +54,7 @@ impl Done {
     #[must_use]
     pub fn of(job: &Job, flow: Flow, zone: &TimeZone) -> Self {
         let day = |at: Timestamp| at.to_zoned_datetime(zone.clone()).date();
-        let work = || job.lines.iter().filter(|line| is_work(line));
+        let work = || job.standing().filter(|line| is_work(line));
         let pair = is_finished(job, flow).then(|| FinishedPair {
             day: work().filter_map(|line| line.at).max().map(day),
             time: at_the_bench(work()),
@@ -63,7 +63,7 @@ impl Done {
             let done = job.lenses[eye.index()].iter().filter(|lens| lens.sizing.is_done());
             done.map(move |lens| {
                 let id = LensId { number: lens.number, ..job.pair().lens(eye) };
-                let last = job.lines.iter().rev().find(|line| is_pass_of(line, id));
+                let last = job.standing().rfind(|line| is_pass_of(line, id));
                 Fitted { day: last.and_then(|line| line.at).map(day), passes: lens.sizing.passes }
             })
         });
@@ -86,5 +86,5 @@ fn is_finished(job: &Job, flow: Flow) -> bool {
 }
 
 fn is_pass_of(line: &Line, lens: LensId) -> bool {
-    !line.void && matches!(&line.fact, Fact::Bench(Bench::Pass(pass)) if pass.lens == lens)
+    matches!(&line.fact, Fact::Bench(Bench::Pass(pass)) if pass.lens == lens)
 }

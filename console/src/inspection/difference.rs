@@ -41,8 +41,7 @@ impl Repeated {
     /// None where the present lens was read fewer than two times in the frame.
     pub(super) fn of(job: &Job, eye: Eye) -> Option<Self> {
         let lens = job.pair().lens(eye);
-        let standing = job.lines.iter().filter(|line| !line.void);
-        let of_it = standing.filter_map(|line| match &line.fact {
+        let of_it = job.standing().filter_map(|line| match &line.fact {
             Fact::Bench(Bench::Reading(reading))
                 if reading.stage == Stage::Mounted && reading.lens == lens =>
             {

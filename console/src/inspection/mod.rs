@@ -152,7 +152,7 @@ impl Inspection {
 fn signed(job: &Job) -> Option<Signed> {
     let sign_off = job.signed.clone()?;
     let written = |fact: &Fact| matches!(fact, Fact::Desk(Desk::SignOff(signed)) if *signed == sign_off);
-    let line = job.lines.iter().rev().find(|line| !line.void && written(&line.fact));
+    let line = job.standing().rfind(|line| written(&line.fact));
     let at = line.and_then(|line| line.at);
     Some(Signed { sign_off, at })
 }

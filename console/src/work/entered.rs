@@ -49,7 +49,6 @@ impl Job {
     /// How a fact that holds was entered; of several alike the latest.
     #[must_use]
     pub fn how_entered(&self, fact: &Bench) -> Option<HowEntered> {
-        let same = |line: &&Line| !line.void && line.fact == Fact::Bench(*fact);
-        self.lines.iter().rfind(same)?.how_entered()
+        self.standing().rfind(|line| line.fact == Fact::Bench(*fact))?.how_entered()
     }
 }

@@ -105,9 +105,14 @@ impl Job {
         course(lens, self.lines.iter())
     }
 
+    /// Its records that are not void, oldest first.
+    pub fn standing(&self) -> impl DoubleEndedIterator<Item = &Line> + Clone {
+        self.lines.iter().filter(|line| !line.void)
+    }
+
     /// Its remakes, oldest first.
     pub fn remakes(&self) -> impl Iterator<Item = &Remake> {
-        self.lines.iter().filter(|line| !line.void).filter_map(|line| match &line.fact {
+        self.standing().filter_map(|line| match &line.fact {
             Fact::Desk(Desk::Remake(remake)) => Some(remake),
             _ => None,
         })
@@ -125,8 +130,7 @@ impl Job {
     #[must_use]
     pub fn closed_at(&self) -> Option<Timestamp> {
         self.closed.as_ref()?;
-        let closing = |line: &&Line| !line.void && matches!(line.fact, Fact::Desk(Desk::Closing(_)));
-        self.lines.iter().rfind(closing)?.at
+        self.standing().rfind(|line| matches!(line.fact, Fact::Desk(Desk::Closing(_))))?.at
     }
 
     /// What is to be made for each eye, right and left.

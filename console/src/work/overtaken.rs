@@ -88,8 +88,8 @@ impl Job {
     /// What was done by a figure that the order does not say any more, right before left.
     #[must_use]
     pub fn overtaken(&self) -> Vec<Overtaken> {
-        let amended = |line: &Line| !line.void && matches!(line.fact, Fact::Desk(Desk::Amendment(_)));
-        if !self.lines.iter().any(amended) {
+        let amended = |line: &Line| matches!(line.fact, Fact::Desk(Desk::Amendment(_)));
+        if !self.standing().any(amended) {
             return Vec::new();
         }
         let done = self.deeds();
@@ -106,7 +106,7 @@ impl Job {
     /// What was done of the present lenses, each with the order as it was then.
     fn deeds(&self) -> Vec<(Eye, Deed, Order)> {
         let (mut done, mut order) = (Vec::new(), None::<Order>);
-        for line in self.lines.iter().filter(|line| !line.void) {
+        for line in self.standing() {
             match &line.fact {
                 Fact::Desk(Desk::Order(opened)) => order = Some((**opened).clone()),
                 Fact::Desk(Desk::Amendment(amendment)) => {

@@ -49,16 +49,16 @@ impl Job {
         let loose = state.sizing.is_scrap().then(|| {
             let course = self.course(lens);
             let first = course.into_iter().find(|(_, state)| state.sizing.is_scrap()).map(|(id, _)| id);
-            self.standing_lines().find(|line| first == Some(line.id))
+            self.standing().find(|line| first == Some(line.id))
         });
-        let line = loose.flatten().or_else(|| self.standing_lines().find(|line| begins_after(line, lens)));
+        let line = loose.flatten().or_else(|| self.standing().find(|line| begins_after(line, lens)));
         let at = line.and_then(|line| line.at);
         Spoiled { lens, at, told: self.cause_of(lens), at_bench: self.cause_at_bench(lens) }
     }
 
     /// What the bench told of why `lens` was spoiled, and last where it told it more than once.
     fn cause_at_bench(&self, lens: LensId) -> Option<Cause> {
-        let told = self.standing_lines().filter_map(|line| match line.fact {
+        let told = self.standing().filter_map(|line| match line.fact {
             Fact::Bench(Bench::Spoiled(told)) if told.lens == lens => Some(told.cause),
             _ => None,
         });
@@ -116,14 +116,8 @@ impl Job {
     /// Whether the present lens of `eye` was begun at the bench, and nothing was logged of it yet.
     fn is_untouched(&self, eye: Eye) -> bool {
         let lens = self.pair().lens(eye);
-        let state = self.state.lens(eye);
         let begun = |line: &Line| line.fact == Fact::Bench(Bench::NewLens(NewLens { lens }));
-        *state == LensState { rim_girth: state.rim_girth, ..LensState::new(lens.number) }
-            && self.standing_lines().any(begun)
-    }
-
-    fn standing_lines(&self) -> impl Iterator<Item = &Line> {
-        self.lines.iter().filter(|line| !line.void)
+        self.state.lens(eye).is_untouched() && self.standing().any(begun)
     }
 }
 

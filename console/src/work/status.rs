@@ -9,7 +9,7 @@
 use super::{Beside, Job};
 use crate::settings::Tolerances;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{CheckItem, Flow, LensState, Step};
+use bevelbook_core::record::{CheckItem, Flow, Step};
 use bevelbook_core::tolerance::Verdict;
 use std::fmt;
 
@@ -107,10 +107,7 @@ impl Job {
     /// Whether the present lens of `eye` is to be made and not there yet.
     pub(crate) fn waits_for(&self, eye: Eye) -> bool {
         let came = |eye: Eye| self.arrived[eye.index()].is_some();
-        let begun = |eye: Eye| {
-            let state = self.state.lens(eye);
-            *state != LensState { rim_girth: state.rim_girth, ..LensState::new(state.number) }
-        };
+        let begun = |eye: Eye| !self.state.lens(eye).is_untouched();
         let other = eye.other();
         let came_together = self.pair().numbers == [1, 1] && begun(other) && !came(other);
         self.made(eye).is_ok() && !came(eye) && !begun(eye) && !came_together

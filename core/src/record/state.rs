@@ -139,6 +139,11 @@ impl LensState {
         }
     }
 
+    /// Whether nothing was done of it yet: the girth of its rim was measured for an earlier one.
+    pub fn is_untouched(&self) -> bool {
+        *self == Self { rim_girth: self.rim_girth, ..Self::new(self.number) }
+    }
+
     /// How much longer round it is than its rim, at its present size.
     pub fn over_rim(&self) -> Option<Length> {
         Some(self.girth? - self.rim_girth?)

@@ -267,7 +267,7 @@ fn framed(screen: &str) -> String {
 /// How many passes stand in a job, of all its lenses.
 fn passes(job: &Job) -> usize {
     let is_pass = |fact: &crate::work::Fact| matches!(fact, crate::work::Fact::Bench(Fact::Pass(_)));
-    job.lines.iter().filter(|line| !line.void && is_pass(&line.fact)).count()
+    job.standing().filter(|line| is_pass(&line.fact)).count()
 }
 
 #[cfg(test)]

@@ -162,7 +162,7 @@ fn passes(job: &Job, eye: Eye) -> (Vec<String>, Vec<Sizing>) {
     let course = job.course(lens);
     let mut said = Vec::new();
     let mut accounts = Vec::new();
-    for line in job.lines.iter().filter(|line| !line.void) {
+    for line in job.standing() {
         if let Fact::Bench(Bench::Pass(pass)) = &line.fact
             && pass.lens == lens
             && let Some((_, state)) = course.iter().find(|(id, _)| *id == line.id)

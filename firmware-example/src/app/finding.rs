@@ -47,13 +47,11 @@ pub(super) fn again_at_the_end(job: &OpenJob) -> Option<Again> {
 pub(super) fn done(job: &OpenJob, skipped: usize) -> (Body, Answers, Tone) {
     let next = Answers::centre("next");
     let unclear = |title, said| Body::large(Line::new(title), UNCLEAR, said);
-    let said = match at_the_end(job) {
-        Look::Out(found) => {
-            return (body(&found, OUT), Answers { centre: "next", ..OFFERED }, Tone::Warning);
-        }
-        Look::Unusual(found) => {
-            return (body(&found, OFF), Answers { centre: "next", ..OFFERED }, Tone::Warning);
-        }
+    let look = at_the_end(job);
+    if let Some((_, said)) = off(&look) {
+        return (said, Answers { centre: "next", ..OFFERED }, Tone::Warning);
+    }
+    let said = match look {
         _ if skipped > 0 => unclear(
             "not all is done",
             format_args!("{skipped} steps skipped\ninspect at the\nconsole: which"),
@@ -61,13 +59,13 @@ pub(super) fn done(job: &OpenJob, skipped: usize) -> (Body, Answers, Tone) {
         _ if !job.told => {
             unclear("all is logged", format_args!("not judged:\nno order. attach\none at the console"))
         }
-        Look::SeeConsole | Look::NotCovered => see_console(),
         Look::Within => {
             let both = job.wanted().into_iter().all(Wanted::is_made);
             let title = Line::new(if both { "pair is done" } else { "lens is done" });
             let said = format_args!("within limits.\ninspect and\nsign off at the\nconsole");
             return (Body::large(title, "OK", said), next, Tone::Plain);
         }
+        _ => see_console(),
     };
     (said, next, Tone::Warning)
 }
@@ -75,9 +73,7 @@ pub(super) fn done(job: &OpenJob, skipped: usize) -> (Body, Answers, Tone) {
 /// What the keys answer where something is off.
 pub(super) const OFFERED: Answers = Answers::new("", "", "again", "remake", "OK");
 
-/// The large words.
-pub(super) const OUT: &str = "OUT";
-pub(super) const OFF: &str = "off";
+/// The large word where nothing can be told.
 const UNCLEAR: &str = "?";
 
 /// It is not judged here.
@@ -85,8 +81,18 @@ pub(super) fn see_console() -> Body {
     Body::large(Line::new("not judged here"), UNCLEAR, format_args!("see the console:\ninspect"))
 }
 
-/// A quantity that is out, or off by more than is usual: what it was, what was wanted, how far it is off, and its limit.
-pub(super) fn body(found: &Finding<()>, word: &'static str) -> Body {
+/// What a look found out, or off by more than is usual, and how that is said: what it was, what was wanted, how far it is off,
+/// and its limit.
+pub(super) fn off(look: &Look) -> Option<(Finding<()>, Body)> {
+    let (found, word) = match look {
+        Look::Out(found) => (found, "OUT"),
+        Look::Unusual(found) => (found, "off"),
+        Look::Within | Look::SeeConsole | Look::NotCovered => return None,
+    };
+    Some((*found, body(found, word)))
+}
+
+fn body(found: &Finding<()>, word: &'static str) -> Body {
     let quantity = match found.quantity {
         Quantity::Power | Quantity::PowerAcross => "power",
         Quantity::Cylinder => "cylinder",

@@ -27,12 +27,12 @@ impl<P: Pages> App<P> {
         self.outstanding(job).into_iter().find(|step| !self.skipped.contains(step)).unwrap_or(Step::Done)
     }
 
-    /// How the shop goes along the line.
     /// All that is left to do, skipped or not.
     pub(super) fn outstanding(&self, job: &OpenJob) -> Vec<Step, STEPS> {
         job.state().outstanding(job.wanted(), self.flow())
     }
 
+    /// How the shop goes along the line.
     pub(super) fn flow(&self) -> Flow {
         self.memory.station().map_or(Flow::COMMON, |station| station.flow)
     }

@@ -85,15 +85,10 @@ impl<P: Pages> App<P> {
     /// Says what is to be said of a look, if anything: nothing of what is within, or of what has no figure.
     #[inline(never)]
     fn say_look(&mut self, look: Look, again: Again) {
-        match look {
-            Look::Out(found) => {
-                self.view = View::Off { said: finding::body(&found, finding::OUT), again: again.of(&found) }
-            }
-            Look::Unusual(found) => {
-                self.view = View::Off { said: finding::body(&found, finding::OFF), again: again.of(&found) }
-            }
-            Look::SeeConsole => self.view = View::Notice(finding::see_console(), Tone::Warning),
-            Look::Within | Look::NotCovered => {}
+        if let Some((found, said)) = finding::off(&look) {
+            self.view = View::Off { said, again: again.of(&found) };
+        } else if look == Look::SeeConsole {
+            self.view = View::Notice(finding::see_console(), Tone::Warning);
         }
     }
 

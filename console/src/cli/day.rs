@@ -1,6 +1,6 @@
 //! `day`: what is due, what waits and for what, what was done.
 
-use super::order_dates::{due, prescribed, today};
+use super::order_dates::{due, past, today};
 use super::{Failure, Report, shop::Shop};
 use crate::desk::Adoption;
 use crate::view::{DayView, JobView, KeypadSeen, MissingNumbers, Names, OpenLists, SpoiledView, WalkIn};
@@ -27,7 +27,7 @@ pub(crate) struct DayArgs {
 
 fn day(text: &str) -> Result<Date, String> {
     let today = today();
-    let either = [prescribed(text, today)?.date, due(text, today)?.date];
+    let either = [past(text)?.date, due(text)?.date];
     let away = |date: &Date| date.duration_since(today).abs();
     Ok(either.into_iter().min_by_key(away).unwrap_or(today))
 }

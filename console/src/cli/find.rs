@@ -1,13 +1,13 @@
 //! `job find`: jobs by what a person at the counter knows of one.
 
-use super::order_dates::{due, today};
+use super::order_dates::due;
 use super::{Failure, Report};
 use crate::view::{FoundJobs, JobView, Names};
 use crate::work::{Sought, Work};
 
 pub(super) fn find(work: &Work, words: &[String], json: bool) -> Result<Report, Failure> {
     let words = words.iter().flat_map(|word| word.split_whitespace());
-    let day = |word: &str| due(word, today()).ok().map(|read| read.date);
+    let day = |word: &str| due(word).ok().map(|read| read.date);
     let sought: Vec<Sought> = words.map(|word| Sought { word: word.into(), day: day(word) }).collect();
     let found = work.search(&sought)?;
     if found.is_empty() {

@@ -31,10 +31,10 @@ pub(crate) struct HistoryArgs {
     #[arg(default_value = "day")]
     by: By,
     /// The first day to look at.
-    #[arg(long, value_name = "DATE", value_parser = |text: &str| order_dates::prescribed(text, order_dates::today()))]
+    #[arg(long, value_name = "DATE", value_parser = order_dates::past)]
     since: Option<ReadDate>,
     /// The last day to look at.
-    #[arg(long, value_name = "DATE", value_parser = |text: &str| order_dates::prescribed(text, order_dates::today()))]
+    #[arg(long, value_name = "DATE", value_parser = order_dates::past)]
     until: Option<ReadDate>,
     /// List every row, however many they are.
     #[arg(long)]

@@ -67,21 +67,26 @@ pub(crate) fn today() -> Date {
     ZonedDateTime::now().date()
 }
 
-/// When something is promised, read on `today`.
-pub(crate) fn due(text: &str, today: Date) -> Result<ReadDate, String> {
-    let expected = "a date that there is, or a day of the week";
-    read(text, today, Way::Coming)
-        .ok_or_else(|| wrong(text, expected, "2026-11-28, 28.11.2026, 28/11 or fri"))
+/// When something is promised.
+pub(crate) fn due(text: &str) -> Result<ReadDate, String> {
+    read(text, today(), Way::Coming)
 }
 
-/// When something was written, read on `today`.
-pub(crate) fn prescribed(text: &str, today: Date) -> Result<ReadDate, String> {
-    let expected = "a date that there is, or a day of the week";
-    read(text, today, Way::Past)
-        .ok_or_else(|| wrong(text, expected, "2026-11-28, 28.11.2026, 28/11 or yesterday"))
+/// When something was done.
+pub(crate) fn past(text: &str) -> Result<ReadDate, String> {
+    read(text, today(), Way::Past)
 }
 
-fn read(text: &str, today: Date, way: Way) -> Option<ReadDate> {
+fn read(text: &str, today: Date, way: Way) -> Result<ReadDate, String> {
+    let example = match way {
+        Way::Coming => "2026-11-28, 28.11.2026, 28/11 or fri",
+        Way::Past => "2026-11-28, 28.11.2026, 28/11 or yesterday",
+    };
+    let expected = "a date that there is, or a day of the week";
+    understood(text, today, way).ok_or_else(|| wrong(text, expected, example))
+}
+
+fn understood(text: &str, today: Date, way: Way) -> Option<ReadDate> {
     let typed = text.trim().to_lowercase();
     let said = by_word(&typed).or_else(|| in_figures(&typed)).or_else(|| with_month(&typed))?;
     let date = said.on(today, way)?;
@@ -188,6 +193,14 @@ mod tests {
     /// A Saturday.
     const TODAY: Date = date(2026, 11, 28);
 
+    fn due(text: &str) -> Result<ReadDate, String> {
+        read(text, TODAY, Way::Coming)
+    }
+
+    fn past(text: &str) -> Result<ReadDate, String> {
+        read(text, TODAY, Way::Past)
+    }
+
     #[test]
     fn a_whole_date_says_itself() {
         for text in [
@@ -199,19 +212,16 @@ mod tests {
             "Dec 3rd, 2026",
             "3-dec-2026",
         ] {
-            for read in [due(text, TODAY), prescribed(text, TODAY)] {
+            for read in [due(text), past(text)] {
                 assert_eq!(read, Ok(ReadDate { date: date(2026, 12, 3), told: None }), "{text}");
             }
         }
-        assert_eq!(
-            due("12/31/2026", TODAY).map(|read| (read.date, read.told)),
-            Ok((date(2026, 12, 31), None))
-        );
+        assert_eq!(due("12/31/2026").map(|read| (read.date, read.told)), Ok((date(2026, 12, 31), None)));
     }
 
     #[test]
     fn without_a_year_it_is_the_next_one_promised_and_the_last_one_written() {
-        for (text, coming, past) in [
+        for (text, coming, past_day) in [
             ("28/11", date(2026, 11, 28), date(2026, 11, 28)),
             ("29.11.", date(2026, 11, 29), date(2025, 11, 29)),
             ("27 nov", date(2027, 11, 27), date(2026, 11, 27)),
@@ -222,15 +232,15 @@ mod tests {
             ("fri", date(2026, 12, 4), date(2026, 11, 27)),
             ("Saturday", date(2026, 12, 5), date(2026, 11, 21)),
         ] {
-            let (due, prescribed) = (due(text, TODAY).unwrap(), prescribed(text, TODAY).unwrap());
-            assert_eq!((due.date, prescribed.date), (coming, past), "{text}");
+            let (due, past_one) = (due(text).unwrap(), past(text).unwrap());
+            assert_eq!((due.date, past_one.date), (coming, past_day), "{text}");
             assert!(due.told.is_some_and(|told| told.contains("read as")), "{text}");
         }
     }
 
     #[test]
     fn where_day_and_month_could_change_places_it_is_told_which_was_read() {
-        let read = due("3/4", TODAY).unwrap();
+        let read = due("3/4").unwrap();
         assert_eq!(read.date, date(2027, 4, 3));
         assert_eq!(
             read.told.as_deref(),
@@ -238,9 +248,9 @@ mod tests {
                 "3/4 was read as Saturday, 2027-04-03: the day first; if the month comes first, write 2027-03-04"
             )
         );
-        assert!(prescribed("3/4/2026", TODAY).unwrap().told.unwrap().ends_with("write 2026-03-04"));
+        assert!(past("3/4/2026").unwrap().told.unwrap().ends_with("write 2026-03-04"));
         for plain in ["3.4.2027", "4/4/2027"] {
-            assert_eq!(due(plain, TODAY).unwrap().told, None, "{plain}");
+            assert_eq!(due(plain).unwrap().told, None, "{plain}");
         }
     }
 
@@ -259,9 +269,9 @@ mod tests {
             "11 2026",
             "nov 31",
         ] {
-            let said = due(text, TODAY).unwrap_err();
+            let said = due(text).unwrap_err();
             assert!(said.contains("2026-11-28, 28.11.2026, 28/11 or fri"), "{text}: {said}");
-            assert!(prescribed(text, TODAY).is_err(), "{text}");
+            assert!(past(text).is_err(), "{text}");
         }
     }
 }

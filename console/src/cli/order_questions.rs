@@ -73,7 +73,12 @@ impl Question {
 
     /// Whether there is no order without an answer.
     pub(crate) fn is_needed(&self) -> bool {
-        self.fields.iter().any(|field| NEEDED.iter().any(|(needed, _)| needed == field))
+        self.needed() > 0
+    }
+
+    /// How many of its fields there is no order without.
+    fn needed(&self) -> usize {
+        self.fields.iter().filter(|field| NEEDED.iter().any(|(needed, _)| needed == *field)).count()
     }
 
     /// The fields that an answer fills.
@@ -82,8 +87,7 @@ impl Question {
             [_] => vec![answer],
             _ => answer.split_whitespace().collect(),
         };
-        let needed =
-            self.fields.iter().filter(|field| NEEDED.iter().any(|(needed, _)| needed == *field)).count();
+        let needed = self.needed();
         if self.fields.len() > 1 && !(needed..=self.fields.len()).contains(&words.len()) {
             return Err(format!(
                 "expected {needed} to {} figures\n  write it like: {}",

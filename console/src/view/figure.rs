@@ -30,6 +30,11 @@ impl Figure {
         Self { value: milli * 100, unit: unit.symbol(), decimals: (least, 3), plus, up: false }
     }
 
+    /// Hundred-thousandths of what the trade has no form for.
+    const fn bare(value: i64, unit: &'static str) -> Self {
+        Self { value, unit, decimals: (0, 3), plus: false, up: false }
+    }
+
     /// A direction: shown in whole degrees of a turn.
     #[must_use]
     pub fn direction(angle: Angle) -> Self {
@@ -39,33 +44,27 @@ impl Figure {
     /// A mass: shown with one decimal.
     #[must_use]
     pub const fn grams(milligrams: i64) -> Self {
-        Self { unit: "g", ..Self::of(milligrams, Unit::Millimetre).to(1, 1) }
+        Self::bare(milligrams * 100, "g").to(1, 1)
     }
 
     /// A time: shown with a decimal at most, and not understated.
     #[must_use]
     pub const fn seconds(ms: u32) -> Self {
-        Self { unit: "s", ..Self::of(ms as i64, Unit::Millimetre).to(0, 1).up() }
+        Self::bare(ms as i64 * 100, "s").to(0, 1).up()
     }
 
     /// A time in milliseconds: shown in minutes, with one decimal.
     #[must_use]
     pub const fn minutes(milliseconds: i64) -> Self {
         // A millisecond is 5/3 of a hundred-thousandth of a minute.
-        let value = (milliseconds.saturating_mul(10) + 3) / 6;
-        Self { value, unit: "min", ..Self::of(0, Unit::Millimetre).to(1, 1) }
+        Self::bare((milliseconds.saturating_mul(10) + 3) / 6, "min").to(1, 1)
     }
 
     /// How many there are to each of `of`: shown with two decimals. None of none.
     #[must_use]
     pub fn mean(sum: u64, of: u64) -> Option<Self> {
         let value = (u128::from(sum) * 200_000 + u128::from(of)) / (2 * u128::from(of)).max(1);
-        let mean = Self {
-            value: i64::try_from(value).unwrap_or(i64::MAX),
-            unit: "",
-            ..Self::of(0, Unit::Millimetre)
-        };
-        (of > 0).then(|| mean.to(2, 2))
+        (of > 0).then(|| Self::bare(i64::try_from(value).unwrap_or(i64::MAX), "").to(2, 2))
     }
 
     /// A share of `of`, in whole per cent. None of none.
@@ -77,8 +76,7 @@ impl Figure {
     /// A count.
     #[must_use]
     pub fn count(many: u64) -> Self {
-        let value = i64::try_from(many).unwrap_or(i64::MAX).saturating_mul(100_000);
-        Self { value, unit: "", ..Self::of(0, Unit::Millimetre).to(0, 0) }
+        Self::bare(i64::try_from(many).unwrap_or(i64::MAX).saturating_mul(100_000), "").to(0, 0)
     }
 
     /// As a number in its unit, for what is drawn.

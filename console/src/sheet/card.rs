@@ -1,21 +1,12 @@
 //! What the hand goes by, as the one screen of `plan` has it: a card for the tray, half a page high.
 
 use super::bar_code::bar_code;
-use super::document::{document, entry};
+use super::document::{Content, document, entry};
 use super::plan_table::plan_table;
-use crate::view::inspection::InspectionView;
-use crate::view::plan::PlanView;
-use crate::work::{Job, job_code};
-use jiff::ZonedDateTime;
+use crate::work::job_code;
 use maud::{Markup, html};
 
-pub(super) fn page(
-    job: &Job,
-    plan: &PlanView,
-    inspection: &InspectionView,
-    name: Option<&str>,
-    now: &ZonedDateTime,
-) -> Markup {
+pub(super) fn page(&Content { job, plan, inspection, name, now }: &Content<'_>) -> Markup {
     let card = plan.card(name);
     let body = html! {
         header {

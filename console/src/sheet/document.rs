@@ -1,11 +1,25 @@
 //! What every page is: one self-contained file, with the style and the mark of a sheet.
 
+use crate::view::inspection::InspectionView;
+use crate::view::plan::PlanView;
+use crate::work::Job;
+use jiff::ZonedDateTime;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// What tells a sheet from any other file; it stands near the file's beginning.
 pub(super) const MARKER: &str = "<meta name=\"generator\" content=\"bevelbook sheet\"/>";
 
 const STYLE: &str = include_str!("style.css");
+
+/// What a page is made of.
+pub(super) struct Content<'c> {
+    pub(super) job: &'c Job,
+    pub(super) plan: &'c PlanView,
+    pub(super) inspection: &'c InspectionView,
+    /// The customer's, where it is to be printed.
+    pub(super) name: Option<&'c str>,
+    pub(super) now: &'c ZonedDateTime,
+}
 
 /// A page of a kind, by which the style knows it.
 pub(super) fn document(kind: &str, title: &str, body: &Markup) -> Markup {

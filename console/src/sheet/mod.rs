@@ -55,12 +55,13 @@ pub fn render(
     name: Option<&str>,
     now: &ZonedDateTime,
 ) -> String {
+    let content = document::Content { job, plan, inspection, name, now };
     let page = match reader {
-        Reader::Bench => page::page,
-        Reader::Tray => card::page,
-        Reader::Wearer => wearer::page,
+        Reader::Bench => page::page(&content),
+        Reader::Tray => card::page(&content),
+        Reader::Wearer => wearer::page(&content),
     };
-    page(job, plan, inspection, name, now).into_string()
+    page.into_string()
 }
 
 /// Whether a file that begins with `bytes` is a sheet.

@@ -1,29 +1,21 @@
 //! The bench's page: head, order, plan and drawings; below them what was done and how it is judged.
 
 use super::bar_code::bar_code;
-use super::document::{document, entry};
+use super::document::{Content, document, entry};
 use super::drawing::hundredths;
 use super::plan_table::plan_table;
 use super::words::{condition, own};
 use super::{drawing, log, verdict};
 use crate::desk::Order;
-use crate::view::inspection::InspectionView;
-use crate::view::plan::{PlanView, Sheet};
+use crate::view::plan::Sheet;
 use crate::work::{Job, job_code};
-use jiff::ZonedDateTime;
 use maud::{Markup, html};
 
 const CAUTIONS: &str = "Eye and hand protection on, guards closed; keep clear of dust and coolant. No lens is \
     unbreakable. Only a licensed prescriber changes a prescription. Local law says who may verify and dispense. \
     Impact resistance is tested by the local rule. The verdict is an aid at the bench, not a certificate.";
 
-pub(super) fn page(
-    job: &Job,
-    plan: &PlanView,
-    inspection: &InspectionView,
-    name: Option<&str>,
-    now: &ZonedDateTime,
-) -> Markup {
+pub(super) fn page(&Content { job, plan, inspection, name, now }: &Content<'_>) -> Markup {
     let body = html! {
         (header(job, &inspection.status, name))
         main {

@@ -4,26 +4,19 @@
 //! Nothing that was found is left out or softened: a pair that is out says so, with what is out and why it was handed over.
 //! Care, habit and cautions are common practice, no source; whatever is a matter of the eye is the prescriber's.
 
-use super::document::{document, entry};
+use super::document::{Content, document, entry};
 use super::words::{own, time, typeset};
 use crate::desk::{Condition, Order, Viewing};
 use crate::inspection::Remark;
 use crate::view::inspection::{FindingView, InspectionView};
 use crate::view::ordered_words;
 use crate::view::plan::PlanView;
-use crate::work::Job;
 use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::tolerance::{Design, Verdict};
 use jiff::ZonedDateTime;
 use maud::{Markup, html};
 
-pub(super) fn page(
-    job: &Job,
-    plan: &PlanView,
-    inspection: &InspectionView,
-    name: Option<&str>,
-    now: &ZonedDateTime,
-) -> Markup {
+pub(super) fn page(&Content { job, plan, inspection, name, now }: &Content<'_>) -> Markup {
     let order = &job.order;
     let body = html! {
         header {

@@ -3,7 +3,7 @@
 use super::page::Page;
 use crate::inspection::{Kind, Remark};
 use crate::view::inspection::{FindingView, InspectionView};
-use jiff::tz::TimeZone;
+use crate::view::minute;
 
 pub(super) fn text(view: &InspectionView, with_sources: bool) -> String {
     let mut page = Page::default();
@@ -18,10 +18,7 @@ pub(super) fn text(view: &InspectionView, with_sources: bool) -> String {
         sources(&mut page, view);
     }
     if let Some(signed) = &view.signed {
-        let on = signed.at.map_or_else(
-            || "at an unknown time".to_owned(),
-            |at| at.to_zoned_datetime(TimeZone::system()).strftime("on %Y-%m-%d %H:%M").to_string(),
-        );
+        let on = signed.at.map_or("at an unknown time".into(), |at| format!("on {}", minute(at)));
         page.line("");
         page.wrapped("Signed off by ", &format!("{} {on}: {}", signed.by, signed.said));
     }

@@ -5,6 +5,7 @@
 
 use bevelbook_core::link::plain;
 use ratatui::buffer::Buffer;
+use ratatui::layout::Size;
 use ratatui::style::{Color, Modifier, Style};
 use ratatui::text::{Line, Span};
 
@@ -42,6 +43,11 @@ impl Said {
     }
 }
 
+/// Whether a terminal of that size shows what takes at least so much.
+pub(in crate::cli) const fn fits(size: Size, least: Size) -> bool {
+    size.width >= least.width && size.height >= least.height
+}
+
 /// Whether colours are used.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::cli) struct Paint {
@@ -64,6 +70,17 @@ impl Paint {
             Tone::Look => coloured(Color::Magenta),
             Tone::Bar => Style::new().add_modifier(Modifier::REVERSED),
         }
+    }
+
+    /// Says that a terminal is too small to show anything else; whether it is.
+    pub(in crate::cli) fn is_too_small(self, buffer: &mut Buffer, least: Size) -> bool {
+        let size = buffer.area.as_size();
+        let small = !fits(size, least);
+        if small {
+            let said = Said::plain(format!("too small: {size}, {least} needed"));
+            self.put(buffer, (0, 0), size.width, &[said]);
+        }
+        small
     }
 
     /// Writes pieces side by side into `width` columns, letters alone; what is too long ends in dots.

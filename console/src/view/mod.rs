@@ -66,5 +66,5 @@ pub use lens::{Lens, Prescription};
 pub(crate) use lens::{ordered_words, wanted_key, what_is_made};
 pub(crate) use listed::{FoundJobs, JobTable, Names};
 pub(crate) use pair::PairDrawing;
-pub(crate) use record::{Identity, Listing, LogRow, MissingNumbers, RecordRow, SizeView};
+pub(crate) use record::{Identity, Listing, LogRow, MissingNumbers, RecordRow, SizeView, minute};
 pub(crate) use station::{CountingView, DialView};

@@ -73,12 +73,15 @@ view! {
     }
 }
 
+/// A time to the minute, where this machine is.
+pub(crate) fn minute(at: Timestamp) -> String {
+    at.to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d %H:%M").to_string()
+}
+
 impl fmt::Display for RecordRow {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { called, at, before, says, entered, .. } = self;
-        let at = at.map_or("undated".into(), |at| {
-            at.to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d %H:%M").to_string()
-        });
+        let at = at.map_or("undated".into(), minute);
         let void = if self.void { "UNDONE  " } else { "" };
         let says: String = plain(says).collect();
         let entered = entered.as_ref().and_then(EnteredView::words);

@@ -3,8 +3,9 @@
 use super::given::is_there;
 use crate::cli::{Failure, Report, shop::Shop};
 use crate::store::{Book, Holds, Restored};
+use crate::view::minute;
 use clap::Args;
-use jiff::{Timestamp, ZonedDateTime, tz::TimeZone};
+use jiff::{Timestamp, ZonedDateTime};
 use serde_json::{Value, json};
 use std::path::PathBuf;
 
@@ -92,7 +93,8 @@ fn listed(journals: &[Holds]) -> Vec<String> {
         return vec!["  no records".to_owned()];
     }
     let line = |Holds { journal, records, last, newest_ms }: &Holds| {
-        let newest = newest_ms.and_then(moment).map_or("undated".to_owned(), |at| format!("newest {at}"));
+        let newest = newest_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok());
+        let newest = newest.map_or("undated".to_owned(), |at| format!("newest {}", minute(at)));
         format!("  journal {journal}: {records} records, the last number {last}, {newest}")
     };
     journals.iter().map(line).collect()
@@ -104,10 +106,4 @@ fn fields(journals: &[Holds]) -> Vec<Value> {
         json!({ "journal": journal.to_string(), "records": records, "last": last, "newest": newest })
     };
     journals.iter().map(fields).collect()
-}
-
-/// A time as it is told, in local time; none beyond what a calendar has.
-fn moment(utc_ms: i64) -> Option<String> {
-    let at = Timestamp::from_millisecond(utc_ms).ok()?.to_zoned_datetime(TimeZone::system());
-    Some(at.strftime("%Y-%m-%d %H:%M").to_string())
 }

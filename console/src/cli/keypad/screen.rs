@@ -1,7 +1,7 @@
 //! The software keypad alone in a terminal: what it is on, its screen, the keys.
 
 use super::keys::{Meant, meant};
-use crate::cli::paint::{Paint, Said, Tone};
+use crate::cli::paint::{Paint, Said, Tone, fits};
 use crate::cli::picture::{Next, Picture};
 use crate::cli::{Failure, Report};
 use crate::keypad::Software;
@@ -27,18 +27,12 @@ struct Shown {
     rows: Vec<String>,
 }
 
-fn fits(size: Size) -> bool {
-    size.width >= LEAST.width && size.height >= LEAST.height
-}
-
 fn draw(shown: &Shown, paint: Paint, buffer: &mut Buffer) {
-    let size = buffer.area.as_size();
-    let mut put = |y, said| paint.put(buffer, (0, y), size.width, &[said]);
-    if !fits(size) {
-        let Size { width, height } = LEAST;
-        put(0, Said::plain(format!("too small: {}x{}, {width}x{height} needed", size.width, size.height)));
+    if paint.is_too_small(buffer, LEAST) {
         return;
     }
+    let size = buffer.area.as_size();
+    let mut put = |y, said| paint.put(buffer, (0, y), size.width, &[said]);
     let ruler = "─".repeat(size.width.into());
     put(0, Said::new(Tone::Strong, &shown.title));
     put(1, Said::new(Tone::Look, &shown.found));
@@ -67,7 +61,7 @@ pub(in crate::cli) fn show(
             Next::Key(key) => match meant(key) {
                 Meant::Quit => break,
                 // Where the keypad cannot be seen its keys are dead.
-                Meant::Press(press) if fits(size) => keypad.press(press),
+                Meant::Press(press) if fits(size, LEAST) => keypad.press(press),
                 _ => {}
             },
             Next::Nothing => {}
@@ -102,7 +96,7 @@ mod tests {
         assert_eq!((drawn[10].as_str(), drawn[12].chars().last()), ("    row 7", Some('…')));
         for size in [(LEAST.width - 1, LEAST.height), (LEAST.width, LEAST.height - 1), (1, 1)] {
             assert!(letters(&shown, size)[0].starts_with('t') || size.0 == 1, "{size:?}");
-            assert!(!fits(size.into()));
+            assert!(!fits(size.into(), LEAST));
         }
     }
 }

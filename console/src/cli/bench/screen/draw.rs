@@ -13,7 +13,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Rect, Size};
 
 /// The least terminal, columns and rows.
-pub(super) const LEAST: (u16, u16) = (60, 16);
+pub(super) const LEAST: Size = Size { width: 60, height: 16 };
 
 /// Rows that are always there: line, job, next step, keys.
 const FIXED: u16 = 4;
@@ -24,16 +24,9 @@ const LENSES: u16 = 18;
 /// Rows of what came in, with its heading, where no keypad stands beside it.
 const CAME: u16 = 5;
 
-/// Whether a terminal of that size shows what it should.
-pub(super) const fn fits(size: Size) -> bool {
-    size.width >= LEAST.0 && size.height >= LEAST.1
-}
-
 pub(super) fn draw(shown: &Shown, paint: Paint, buffer: &mut Buffer) {
     let area = buffer.area;
-    if !fits(area.as_size()) {
-        let small = format!("too small: {}x{}, {}x{} needed", area.width, area.height, LEAST.0, LEAST.1);
-        paint.put(buffer, (0, 0), area.width, &[Said::plain(small)]);
+    if paint.is_too_small(buffer, LEAST) {
         return;
     }
     let width = area.width;

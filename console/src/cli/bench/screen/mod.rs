@@ -17,7 +17,7 @@ mod tests;
 use super::at_port::AtPort;
 use super::beside::Beside;
 use crate::cli::adoption::new_name;
-use crate::cli::paint::{Paint, Said, Tone};
+use crate::cli::paint::{Paint, Said, Tone, fits};
 use crate::cli::picture::{Next, Picture};
 use crate::cli::{Failure, Report};
 use crate::keypad::{Clock, Link, Note, Software};
@@ -25,7 +25,7 @@ use crate::work::Work;
 use bevelbook_core::record::JobId;
 use crossterm::event::KeyEvent;
 use desk::Desk;
-use draw::{draw, fits};
+use draw::{LEAST, draw};
 use shown::{Act, Mode, Shown};
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -84,7 +84,7 @@ impl<'s> Screen<'s> {
             self.turn()?;
             let size = picture.show(&self.shown, |shown, buffer| draw(shown, paint, buffer))?;
             match picture.next() {
-                Next::Key(key) if self.key(key, fits(size)) => break,
+                Next::Key(key) if self.key(key, fits(size, LEAST)) => break,
                 Next::Key(_) | Next::Nothing => {}
                 Next::Gone => break,
             }

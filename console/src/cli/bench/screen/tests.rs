@@ -142,7 +142,8 @@ fn where_nothing_can_be_seen_no_key_does_anything_but_end() {
     }
     assert_eq!(shown, before);
     assert_eq!(shown.key(key(KeyCode::Char('q')), false), Act::End);
-    assert!(!fits((59, 24).into()) && !fits((60, 15).into()) && fits((60, 16).into()));
+    let fits = |size: (u16, u16)| fits(size.into(), LEAST);
+    assert!(!fits((59, 24)) && !fits((60, 15)) && fits((60, 16)));
 }
 
 #[test]

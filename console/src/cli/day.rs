@@ -1,6 +1,6 @@
 //! `day`: what is due, what waits and for what, what was done.
 
-use super::order_dates::{due, past, today};
+use super::dates::{due, past, today};
 use super::{Failure, Report, shop::Shop};
 use crate::desk::Adoption;
 use crate::view::{DayView, JobView, KeypadSeen, MissingNumbers, Names, OpenLists, SpoiledView, WalkIn};

@@ -1,6 +1,6 @@
 //! `job find`: jobs by what a person at the counter knows of one.
 
-use super::order_dates::due;
+use super::dates::due;
 use super::{Failure, Report};
 use crate::view::{FoundJobs, JobView, Names};
 use crate::work::{Sought, Work};

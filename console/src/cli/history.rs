@@ -1,6 +1,6 @@
 //! `history`: what was done, by day, frame, material or cause, as a table, JSON, CSV or a plot.
 
-use super::order_dates::{self, ReadDate};
+use super::dates::{self, ReadDate};
 use super::progress::Progress;
 use super::{Failure, Report, own_file, shop::Shop};
 use crate::history::{By, Period, Tally, typed};
@@ -31,10 +31,10 @@ pub(crate) struct HistoryArgs {
     #[arg(default_value = "day")]
     by: By,
     /// The first day to look at.
-    #[arg(long, value_name = "DATE", value_parser = order_dates::past)]
+    #[arg(long, value_name = "DATE", value_parser = dates::past)]
     since: Option<ReadDate>,
     /// The last day to look at.
-    #[arg(long, value_name = "DATE", value_parser = order_dates::past)]
+    #[arg(long, value_name = "DATE", value_parser = dates::past)]
     until: Option<ReadDate>,
     /// List every row, however many they are.
     #[arg(long)]

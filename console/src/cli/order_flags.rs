@@ -2,8 +2,8 @@
 
 use super::Failure;
 use super::arguments::{self, Sides};
+use super::dates::{self, ReadDate};
 use super::order_arguments;
-use super::order_dates::{self, ReadDate};
 use super::trace_file::TraceFile;
 use crate::desk::{Condition, Frame, LabPower, LensChoice, Order, Segment, Viewing};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
@@ -28,10 +28,10 @@ pub(crate) struct OrderFlags {
     #[arg(long, value_parser = order_arguments::tray)]
     tray: Option<String>,
     /// When it is promised: 2026-11-28, 28.11.2026, 28/11, fri, tomorrow.
-    #[arg(long, value_name = "DATE", value_parser = order_dates::due)]
+    #[arg(long, value_name = "DATE", value_parser = dates::due)]
     due: Option<ReadDate>,
     /// When the prescription was written, alike.
-    #[arg(long, value_name = "DATE", value_parser = order_dates::past)]
+    #[arg(long, value_name = "DATE", value_parser = dates::past)]
     prescribed: Option<ReadDate>,
     /// Right eye: "-1.25 -0.75 x 15 prism 2 in add +2.00", bal, or none.
     #[arg(long, value_name = "RX", value_parser = |text: &str| arguments::eye_order(text, Eye::Right))]

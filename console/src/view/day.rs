@@ -3,7 +3,7 @@
 use super::listed::{aligned, clipped};
 use super::{JobView, MissingNumbers, Names};
 use crate::desk::Remake;
-use crate::work::Spoiled;
+use crate::work::{Spoiled, job_code};
 use bevelbook_core::prescription::Eye;
 use jiff::Timestamp;
 use jiff::civil::{Date, DateTime};
@@ -152,7 +152,7 @@ impl DayView {
 
     fn row(&self, job: &JobView) -> [String; 5] {
         let due = job.due.map_or(String::new(), |due| due.strftime("%-d %b").to_string());
-        [format!("J{}", job.job), tray(job), self.names.of(job), due, job.status.clone()]
+        [job_code(job.job), tray(job), self.names.of(job), due, job.status.clone()]
     }
 
     /// What stands below the jobs, a line each.
@@ -161,7 +161,7 @@ impl DayView {
             let line = format!("{name:<NAME$} {}", said.join("; "));
             (!said.is_empty()).then(|| clipped(&line, WIDTH))
         };
-        let closed = |job: &JobView| format!("J{} {}: {}", job.job, self.names.of(job), job.status);
+        let closed = |job: &JobView| format!("{} {}: {}", job_code(job.job), self.names.of(job), job.status);
         let walk_in = |own: &WalkIn| {
             format!("{:.4}, {} records: bevelbook job attach {:.4} JOB", own.id, own.records, own.id)
         };
@@ -191,7 +191,7 @@ impl fmt::Display for DayView {
 
 impl fmt::Display for SpoiledView {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "J{} {} lens {}: ", self.job, self.eye, self.lens)?;
+        write!(f, "{} {} lens {}: ", job_code(self.job), self.eye, self.lens)?;
         match &self.told {
             Some(remake) => write!(f, "{}, {}", remake.cause.words(), remake.bearer.words()),
             None => f.write_str("cause not told"),

@@ -1,9 +1,10 @@
 //! What happened on a day, found without reading what did not.
 
+use super::find::folded;
 use super::words::{CLOSED, SPOILED, at};
-use super::{Job, Work, WorkError, readable};
+use super::{Job, Work, WorkError};
 use crate::store::backups_of;
-use bevelbook_core::record::{JobId, JournalId};
+use bevelbook_core::record::JournalId;
 use jiff::Timestamp;
 use jiff::civil::DateTime;
 use std::collections::BTreeSet;
@@ -35,10 +36,7 @@ impl Work {
     ) -> Result<Vec<Job>, WorkError> {
         let found = self.book.found_between(&at(what, time.start), &at(what, time.end))?;
         let ids: BTreeSet<u64> = found.into_iter().map(|(_, id)| id).collect();
-        let mut jobs = Vec::new();
-        for id in ids {
-            jobs.extend(readable(&self.book, JobId(id))?.filter(|job| did(job)));
-        }
+        let mut jobs = folded(&self.book, ids, did).collect::<Result<Vec<_>, _>>()?;
         jobs.sort_by_key(|job| job.order.number);
         Ok(jobs)
     }

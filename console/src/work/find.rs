@@ -49,9 +49,10 @@ impl Work {
             ways[0].extend(lying_in(&self.book, tray)?);
         }
         let of_customer = |job: &Job| job.closed.is_none() && same(&job.order.customer, wanted);
-        ways.push(folded(&self.book, self.book.found_by(&words::by_customer(wanted))?, of_customer)?);
+        let customer = self.book.found_by(&words::by_customer(wanted))?;
+        ways.push(folded(&self.book, customer, of_customer).collect::<Result<_, _>>()?);
         let by_identity = |job: &Job| job.id.to_string().starts_with(wanted);
-        ways.push(folded(&self.book, self.identified(wanted)?, by_identity)?);
+        ways.push(folded(&self.book, self.identified(wanted)?, by_identity).collect::<Result<_, _>>()?);
         match ways.into_iter().find(|found| !found.is_empty()) {
             Some(mut found) if found.len() == 1 => Ok(found.remove(0)),
             Some(found) => {
@@ -140,7 +141,7 @@ impl Work {
 pub(super) fn lying_in(reader: &Reader, tray: &str) -> Result<Vec<Job>, WorkError> {
     let lies =
         |job: &Job| job.closed.is_none() && job.order.tray.as_deref().is_some_and(|lying| same(lying, tray));
-    folded(reader, reader.found_by(&words::by_tray(tray))?, lies)
+    folded(reader, reader.found_by(&words::by_tray(tray))?, lies).collect()
 }
 
 /// What a tray holds, in words.
@@ -149,12 +150,14 @@ pub(super) fn holds(tray: &str, numbers: &[u32]) -> String {
     format!("tray {tray} holds {jobs} {}", listed(numbers.to_vec()))
 }
 
-fn folded(reader: &Reader, ids: Vec<u64>, meant: impl Fn(&Job) -> bool) -> Result<Vec<Job>, WorkError> {
-    let mut found = Vec::new();
-    for id in ids {
-        found.extend(readable(reader, JobId(id))?.filter(|job| meant(job)));
-    }
-    Ok(found)
+/// The jobs that were found by a word and are what it hints at; those that cannot be read are left out.
+pub(super) fn folded<'r>(
+    reader: &'r Reader,
+    ids: impl IntoIterator<Item = u64> + 'r,
+    meant: impl Fn(&Job) -> bool + 'r,
+) -> impl Iterator<Item = Result<Job, WorkError>> + 'r {
+    let jobs = ids.into_iter().filter_map(|id| readable(reader, JobId(id)).transpose());
+    jobs.filter(move |job| job.as_ref().map_or(true, &meant))
 }
 
 fn listed(mut numbers: Vec<u32>) -> String {
@@ -162,6 +165,6 @@ fn listed(mut numbers: Vec<u32>) -> String {
     numbers.iter().map(u32::to_string).collect::<Vec<_>>().join(", ")
 }
 
-fn same(one: &str, other: &str) -> bool {
+pub(super) fn same(one: &str, other: &str) -> bool {
     one.to_lowercase() == other.to_lowercase()
 }

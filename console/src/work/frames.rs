@@ -1,10 +1,10 @@
 //! Frames that the shop has had before, found by their model.
 
+use super::find::{folded, same};
 use super::words::of_model;
-use super::{Work, WorkError, readable};
+use super::{Work, WorkError};
 use crate::desk::{Condition, Frame, Order};
 use bevelbook_core::frame::FrameSize;
-use bevelbook_core::record::JobId;
 
 /// A frame of a model as it was ordered last in its size.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,12 +32,11 @@ impl Work {
     pub fn frames_of(&self, model: &str) -> Result<Vec<KnownFrame>, WorkError> {
         self.book.at_one_moment(|| {
             let mut known: Vec<KnownFrame> = Vec::new();
-            for (_, id) in self.book.found_by_beginning(&of_model(model))?.into_iter().rev() {
-                let Some(job) = readable(&self.book, JobId(id))? else { continue };
-                let same = job.order.frame.model.to_lowercase() == model.to_lowercase();
-                let size = job.order.frame.size;
-                if same && !known.iter().any(|other| are_alike(&other.frame.size, &size)) {
-                    known.push(KnownFrame::of(job.order));
+            let ids = self.book.found_by_beginning(&of_model(model))?.into_iter().rev().map(|(_, id)| id);
+            for job in folded(&self.book, ids, |job| same(&job.order.frame.model, model)) {
+                let order = job?.order;
+                if !known.iter().any(|other| are_alike(&other.frame.size, &order.frame.size)) {
+                    known.push(KnownFrame::of(order));
                 }
             }
             Ok(known)

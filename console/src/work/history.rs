@@ -1,11 +1,12 @@
 //! What earlier lenses have shown.
 
+use super::find::{folded, same};
 use super::frames::are_alike;
 use super::words::of_model;
-use super::{Work, WorkError, readable};
+use super::{Job, Work, WorkError};
 use crate::desk::Frame;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{JobId, LensId};
+use bevelbook_core::record::LensId;
 use bevelbook_core::sizing::Size;
 use bevelbook_core::units::Length;
 
@@ -23,19 +24,18 @@ impl Work {
         if !frame.rim.closes_round_lens() {
             return Ok(Vec::new());
         }
-        let same = |other: &Frame| {
-            other.model.to_lowercase() == frame.model.to_lowercase()
-                && are_alike(&other.size, &frame.size)
-                && other.rim == frame.rim
+        let is_alike = |job: &Job| {
+            let other = &job.order.frame;
+            same(&other.model, &frame.model) && are_alike(&other.size, &frame.size) && other.rim == frame.rim
         };
         self.book.at_one_moment(|| {
             let mut fits = Vec::new();
-            for (_, id) in self.book.found_by_beginning(&of_model(&frame.model))? {
-                if let Some(job) = readable(&self.book, JobId(id))?.filter(|job| same(&job.order.frame)) {
-                    for (lenses, eye) in job.lenses.iter().zip(Eye::BOTH) {
-                        let lens = |number| LensId { number, ..job.pair().lens(eye) };
-                        fits.extend(lenses.iter().filter_map(|of| Some((lens(of.number), of.sizing.fits?))));
-                    }
+            let ids = self.book.found_by_beginning(&of_model(&frame.model))?.into_iter().map(|(_, id)| id);
+            for job in folded(&self.book, ids, is_alike) {
+                let job = job?;
+                for (lenses, eye) in job.lenses.iter().zip(Eye::BOTH) {
+                    let lens = |number| LensId { number, ..job.pair().lens(eye) };
+                    fits.extend(lenses.iter().filter_map(|of| Some((lens(of.number), of.sizing.fits?))));
                 }
             }
             Ok(fits)

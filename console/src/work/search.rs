@@ -3,11 +3,11 @@
 //! What is looked through is what jobs are found by, and the table of names; a job is folded when all of it fits, and
 //! looked at again.
 
+use super::find::folded;
 use super::near::nearest;
 use super::words::{MODEL, NUMBER, OF, OPEN, TRAY, due_in, number_in};
-use super::{Job, Work, WorkError, readable};
+use super::{Job, Work, WorkError};
 use crate::desk::Order;
-use bevelbook_core::record::JobId;
 use jiff::civil::Date;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -64,14 +64,11 @@ impl Work {
         let names = self.names()?;
         let fits = |known: &Known| words.iter().all(|word| known.is(word));
         let ids = self.known(&names)?.into_iter().filter(|(_, known)| fits(known)).map(|(id, _)| id);
-        let mut found = Vec::new();
-        for id in ids {
-            let is_meant = |job: &Job| {
-                let name = names.get(&job.order.customer.to_lowercase());
-                fits(&Known::of(&job.order, name, job.closed.is_none()))
-            };
-            found.extend(readable(&self.book, JobId(id))?.filter(is_meant));
-        }
+        let is_meant = |job: &Job| {
+            let name = names.get(&job.order.customer.to_lowercase());
+            fits(&Known::of(&job.order, name, job.closed.is_none()))
+        };
+        let mut found = folded(&self.book, ids, is_meant).collect::<Result<Vec<_>, _>>()?;
         found.sort_by_key(|job| {
             let Order { number, due, .. } = job.order;
             let closed = job.closed.is_some();

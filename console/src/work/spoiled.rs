@@ -58,11 +58,10 @@ impl Job {
 
     /// What the bench told of why `lens` was spoiled, and last where it told it more than once.
     fn cause_at_bench(&self, lens: LensId) -> Option<Cause> {
-        let told = self.standing().filter_map(|line| match line.fact {
+        self.standing().rev().find_map(|line| match line.fact {
             Fact::Bench(Bench::Spoiled(told)) if told.lens == lens => Some(told.cause),
             _ => None,
-        });
-        told.last()
+        })
     }
 
     /// What was told of why `lens` was spoiled, and last where it was told more than once.

@@ -8,7 +8,7 @@ use super::document::{Content, document, entry};
 use super::words::{own, time, typeset};
 use crate::desk::{Condition, Order, Viewing};
 use crate::inspection::Remark;
-use crate::view::inspection::{FindingView, InspectionView};
+use crate::view::inspection::{BesideView, FindingView, InspectionView};
 use crate::view::ordered_words;
 use crate::view::plan::PlanView;
 use bevelbook_core::prescription::{Eye, Wanted};
@@ -119,7 +119,7 @@ fn unlike(order: &Order, eye: Eye) -> Option<String> {
 /// What was found of the finished pair, whatever it is.
 fn found(view: &InspectionView, now: &ZonedDateTime) -> Markup {
     let out: Vec<_> = view.findings.iter().filter(|finding| !finding.within).collect();
-    let unusual = view.unjudged.iter().filter(|beside| beside.unusual).map(|beside| beside.whose());
+    let unusual = view.unjudged.iter().filter(|beside| beside.unusual).map(BesideView::whose);
     let unusual = unusual.collect::<Vec<_>>().join(", ");
     html! {
         section.found {

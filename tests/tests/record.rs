@@ -67,9 +67,9 @@ fn what_would_go_past_the_fit_is_refused_and_not_recorded() {
 
     let output = done(&shop, ["record", "pass", "1", "r", "0.15", "fits", "--past", "--json"]);
     assert_eq!(output.json()["past"], true);
-    assert!(output.stderr.contains("hint: insisted past the guard: this lens fits this rim at +0.20"));
+    assert!(output.stderr.contains("hint: cut in spite of STOP: this lens fits this rim at +0.20"));
     let last = records(&shop).pop().unwrap();
-    assert!(last["says"].as_str().unwrap().contains("past the guard"), "{last}");
+    assert!(last["says"].as_str().unwrap().contains("in spite of STOP"), "{last}");
 }
 
 #[test]

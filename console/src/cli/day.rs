@@ -12,8 +12,8 @@ use jiff::{Timestamp, ToSpan};
 use std::ops::Range;
 
 const HELP: &str = "\
-Each open job stands once: overdue and due first, then what waits for lenses, what is in work with its next step, and what
-is signed off and ready to be handed over. Names are shown to people and are in no --json.
+Each open job is listed once: overdue and due first, then what waits for lenses, what is in work with its next step, \
+and what is signed off and ready to be handed over. Names are shown to people and are in no --json.
 
 Example: bevelbook day --date yesterday";
 

@@ -44,7 +44,7 @@ pub(crate) enum JobCommand {
     Amend {
         /// Number, T4 for a tray, or customer's reference.
         job: String,
-        /// Why; it stands beside the change for good.
+        /// Why; it stays beside the change for good.
         #[arg(long, value_parser = arguments::filled)]
         why: String,
         #[command(flatten)]
@@ -69,7 +69,7 @@ pub(crate) enum JobCommand {
         #[arg(long, value_name = "WHY", value_parser = arguments::filled)]
         despite: Option<String>,
     },
-    /// Open a closed job again without a new lens; it is signed off anew.
+    /// Open a closed job again without a new lens; it has to be signed off again.
     #[command(
         after_help = "Example: bevelbook job reopen 3 --for adjustment --why \"the left temple was bent\""
     )]
@@ -79,7 +79,7 @@ pub(crate) enum JobCommand {
         /// What for.
         #[arg(long = "for", value_name = "REASON")]
         reason: ReopenedFor,
-        /// Why; it stands in the log for good.
+        /// Why; it stays in the log for good.
         #[arg(long, value_parser = arguments::filled)]
         why: String,
     },
@@ -104,7 +104,7 @@ pub(crate) enum JobCommand {
         #[arg(long, alias = "story", default_value = "", value_parser = arguments::words)]
         remark: String,
     },
-    /// Attach a walk-in, opened at the keypad, to its order: what was logged of it is of that job then.
+    /// Attach a walk-in, opened at the keypad, to its order: its records become that job's.
     #[command(alias = "file", after_help = "Example: bevelbook job attach 3fa9 12")]
     Attach {
         /// The beginning of the walk-in's code, as `job list` tells it.
@@ -167,7 +167,7 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
             let Remade { job, spoiled, begun } = work.remake(id, eye, lens, cause, charged_to, &remark)?;
             let present = job.lens_number(eye);
             let done = match begun {
-                true => format!("{eye}: lens {present} now; its sizing starts anew"),
+                true => format!("{eye}: lens {present} now; its sizing starts from the beginning"),
                 false => format!("cause noted for {eye} lens {spoiled}; lens {present} stays as it is"),
             };
             Ok(brief(&work, &job)?.hint(done).hints(uncaused(&job)))

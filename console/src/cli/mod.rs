@@ -94,40 +94,40 @@ struct Cli {
 
 commands! {
     enum Command, answered(shop: &shop::Shop, json: bool) {
-        /// Run a whole invented job in a scratch book, from the order to the sheet.
-        Demo(args: demo::DemoArgs) => demo::run(&args, json),
         /// Open, look up, change and close jobs.
         #[command(subcommand)]
         Job(command: job::JobCommand) => job::run(shop, command, json),
-        /// Show the day: what is due, what waits, what is in work and ready.
-        Day(args: day::DayArgs) => day::run(shop, &args, json),
-        /// Show what is to be done at the bench for a job.
+        /// Show how a job is made: Rx to read, axis, decentration, blank, bevel, first size.
         Plan(args: plan::PlanArgs) => plan::run(shop, &args),
-        /// Log a fact of the bench: marks, sizing passes, readings, PD, girth, checks.
+        /// Work with the keypad: what it logs comes in, the pair in hand is on the screen.
+        Bench(args: bench::BenchArgs) => bench::run(shop, &args, json),
+        /// Log by hand: dots spotted, sizing passes, readings, PD, girth, checks.
         #[command(subcommand)]
         Record(command: record::RecordCommand) => record::run(&mut shop.open()?, command),
         /// Judge a job against the tolerance standard, and sign it off.
         Inspect(args: inspect::InspectArgs) => inspect::run(shop, &args),
-        /// Write a job as one printable page.
+        /// Write a job as a page to print: for the bench, the tray or the wearer.
         Sheet(args: sheet::SheetArgs) => sheet::run(shop, &args),
-        /// Show what was done, by day, frame, material or cause.
+        /// Show the day: what is due, waiting for lenses, in work and ready.
+        Day(args: day::DayArgs) => day::run(shop, &args, json),
+        /// Show what was done, by day, frame, material or cause of spoilage.
         History(args: history::HistoryArgs) => history::run(shop, &args, json),
-        /// Say what the station's dial counts, or show it.
+        /// State how the station's dial counts, log a new or dressed wheel, or show both.
         Station(args: station::StationArgs) => station::run(shop, &args),
-        /// Calculate without a job.
-        #[command(subcommand)]
-        Calc(command: calc::CalcCommand) => calc::run(shop, command),
-        /// Take in what the keypad logs, and keep the open jobs on it.
-        Bench(args: bench::BenchArgs) => bench::run(shop, &args, json),
-        /// Add keypads, look at what they logged, or run one in software.
+        /// Add a keypad, look at what it logged, or run one in software.
         #[command(subcommand)]
         Keypad(command: keypad::KeypadCommand) => keypad::run(shop, &command),
-        /// Look after the book.
+        /// Calculate without a job: transpose, prism, blank, thickness and more.
+        #[command(subcommand)]
+        Calc(command: calc::CalcCommand) => calc::run(shop, command),
+        /// Check, back up, restore, export or import the book.
         #[command(subcommand)]
         Book(command: book::BookCommand) => book::run(shop, &command),
-        /// Show the shop's tables and habits, and where each came from.
+        /// Show the shop's tables and defaults, and where each came from.
         #[command(subcommand)]
         Settings(command: settings::SettingsCommand) => settings::run(shop, &command),
+        /// Show a whole invented shop at work, without hardware: two jobs, a remake, two sheets.
+        Demo(args: demo::DemoArgs) => demo::run(&args, json),
     }
 }
 

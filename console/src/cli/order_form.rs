@@ -119,6 +119,8 @@ mod tests {
             check("right", &["-1.25 0.75 x 15"]).unwrap_err().starts_with("expected a power with its sign")
         );
         assert!(!check("right", &["4"]).unwrap_err().contains("quotes"), "a file and an answer need none");
+        let lone = check("right", &["x"]).unwrap_err();
+        assert!(lone.contains("write it like") && !lone.contains("quotes"), "{lone}");
         assert!(check("heights", &["18", "high"]).unwrap_err().contains("18/18.5"));
         let twice = ["5", "6"].map(|tray| Filled { field: "tray".into(), values: vec![tray.into()] });
         assert!(Form::new().flags(&twice).is_err_and(|said| said.contains("more than once")));

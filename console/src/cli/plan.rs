@@ -14,7 +14,7 @@ const SCREEN: usize = 23;
 
 #[derive(Args)]
 #[command(after_help = "Example: bevelbook plan T4 --full\n\n\
-    What the hand goes by stands on one screen, in the order of work; places are seen from the boxed centre.")]
+    What the bench needs is on one screen, in the order of work; positions are from the boxed centre.")]
 pub(crate) struct PlanArgs {
     /// Number, tray or customer's reference.
     job: String,

@@ -22,7 +22,7 @@ pub(crate) struct SheetArgs {
     #[arg(long = "for", value_name = "READER", default_value = "bench")]
     reader: Reader,
 
-    /// What the hand goes by alone, as on the one screen of `plan`: a card for the tray.
+    /// A card for the tray: what `plan` shows on its one screen.
     #[arg(long, conflicts_with = "reader")]
     card: bool,
 

@@ -106,9 +106,9 @@ pub struct Closing {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
 #[serde(rename_all = "kebab-case")]
 pub enum ReopenedFor {
-    /// The frame is set anew on the wearer.
+    /// The frame needs adjusting on the wearer.
     Adjustment,
-    /// The wearer is not content.
+    /// The wearer is not happy with them.
     Complaint,
     /// It was closed by mistake.
     Mistake,

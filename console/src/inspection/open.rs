@@ -14,8 +14,8 @@ pub(super) fn open(job: &Job, flow: Flow, pair: &Judgement) -> Vec<Remark> {
         let items = CheckItem::ALL.into_iter().filter(|item| !item.is_of_pair());
         open.extend(items.filter_map(|item| unmet(job, flow, Some(eye), checks, item)));
         if !CheckItem::IMPACT.into_iter().any(|item| checks.get(item).is_some()) {
-            let words = "impact: not recorded; local rules decide";
-            open.push(remark(Some(eye), Kind::Impact, words, check(job, Some(eye), "impact-…")));
+            let words = "drop ball: not recorded; local rules decide";
+            open.push(remark(Some(eye), Kind::Impact, words, check(job, Some(eye), "drop-ball-…")));
         }
     }
     let items = CheckItem::ALL.into_iter().filter(|item| item.is_of_pair());

@@ -136,7 +136,7 @@ fn pass(Row { number, line, pass, left }: &Row<'_>, rim: Rim, clock: &Clock<'_>)
             td { (typeset(&size)) }
             td {
                 (struck(line.void, rim.words(pass.outcome)))
-                @if pass.past { " " span.flag { "past the guard" } }
+                @if pass.past { " " span.flag { "in spite of STOP" } }
             }
             td { (when(line, clock)) }
         }

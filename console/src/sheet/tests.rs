@@ -264,7 +264,7 @@ fn a_void_pass_stays_on_the_paper_and_out_of_the_account() {
     let struck = rows[1].descendants().find(|node| node.has_tag_name("s")).unwrap();
     assert_eq!(text_of(struck), "+0.10 mm");
     assert!(said[2].contains("+0.30 mm, diameter") && said[2].contains("rim closes, lens firm"), "{said:?}");
-    assert!(said[3].contains("past the guard"), "{said:?}");
+    assert!(said[3].contains("in spite of STOP"), "{said:?}");
     assert!(
         [0, 2].iter().all(|row| !said[*row].contains("void") && !said[*row].contains("guard")),
         "{said:?}"

@@ -7,7 +7,7 @@
 use super::document::{Content, document, entry};
 use super::words::{own, time, typeset};
 use crate::desk::{Condition, Order, Viewing};
-use crate::inspection::Remark;
+use crate::inspection::{Kind, Remark};
 use crate::view::inspection::{BesideView, FindingView, InspectionView};
 use crate::view::ordered_words;
 use crate::view::plan::PlanView;
@@ -121,6 +121,7 @@ fn found(view: &InspectionView, now: &ZonedDateTime) -> Markup {
     let out: Vec<_> = view.findings.iter().filter(|finding| !finding.within).collect();
     let unusual = view.unjudged.iter().filter(|beside| beside.unusual).map(BesideView::whose);
     let unusual = unusual.collect::<Vec<_>>().join(", ");
+    let (untested, open): (Vec<_>, Vec<_>) = view.open.iter().partition(|open| open.kind == Kind::Impact);
     html! {
         section.found {
             h2 { "How they were checked" }
@@ -138,9 +139,15 @@ fn found(view: &InspectionView, now: &ZonedDateTime) -> Markup {
             @if !unusual.is_empty() {
                 p { "Farther off than is usual, though no limit is at hand: " b { (unusual) } "." }
             }
-            (told("Not measured", &view.missing))
-            (told("Worth a second look", &view.warnings))
-            (told("Not done, or found bad", &view.open))
+            (told("Not measured", view.missing.iter()))
+            (told("Worth a second look", view.warnings.iter()))
+            (told("Not done, or found bad", open.into_iter()))
+            @if !untested.is_empty() {
+                p {
+                    "It is not on record that the lenses were tested against a blow (a drop-ball test), or that their maker \\
+                    vouches for them. Local law says whether that is needed: ask the shop."
+                }
+            }
             @if !view.looked_at.is_empty() {
                 p { "Figures may have been confirmed as they were expected instead of read: ask the shop whether it looked." }
             }
@@ -169,10 +176,11 @@ fn off(finding: &FindingView) -> Markup {
     }
 }
 
-fn told(name: &str, remarks: &[Remark]) -> Markup {
+fn told<'r>(name: &str, remarks: impl Iterator<Item = &'r Remark>) -> Markup {
+    let mut remarks = remarks.enumerate().peekable();
     html! {
-        @if !remarks.is_empty() {
-            p { b { (name) ": " } @for (at, remark) in remarks.iter().enumerate() { @if at > 0 { "; " } (own(&remark.text)) } "." }
+        @if remarks.peek().is_some() {
+            p { b { (name) ": " } @for (at, remark) in remarks { @if at > 0 { "; " } (own(&remark.text)) } "." }
         }
     }
 }

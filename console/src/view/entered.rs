@@ -38,6 +38,6 @@ impl fmt::Display for EnteredView {
             (_, []) => f.write_str("accepted as preset")?,
             (preset, _) => write!(f, "{} accepted as preset, the rest read", preset.join(", "))?,
         }
-        self.within_s.map_or(Ok(()), |within| write!(f, " within {within:#}"))
+        self.within_s.map_or(Ok(()), |within| write!(f, ", {within:#}"))
     }
 }

@@ -33,7 +33,7 @@ fn describe_bench(fact: &Bench, rim: Rim) -> String {
             format!("{}: spotted at {}, {dot}", lens_words(mark.lens), mark.axis)
         }
         Bench::Pass(pass) => {
-            let insisted = if pass.past { ", past the guard" } else { "" };
+            let insisted = if pass.past { ", in spite of STOP" } else { "" };
             let (dialled, felt) = (pass.dialled, rim.words(pass.outcome));
             let basis = dialled.basis;
             format!("{}: {dialled} on {basis}: {} ({felt}){insisted}", lens_words(pass.lens), pass.outcome)

@@ -174,7 +174,7 @@ impl fmt::Display for JobStatus {
                 [eye] => write!(f, "{out}waiting for the {eye} lens"),
                 _ => write!(f, "{out}waiting for both lenses"),
             },
-            Self::InWork { next, .. } => write!(f, "{out}next: {next}"),
+            Self::InWork { next, .. } => write!(f, "{out}next: {next:#}"),
             Self::Done { verdict: Verdict::Within, beside: None } => f.write_str("done, within: sign it off"),
             Self::Done { verdict, beside } => {
                 let verdict = match (verdict, beside) {

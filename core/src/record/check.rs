@@ -47,6 +47,20 @@ impl CheckItem {
     pub const IMPACT: [Self; 4] =
         [Self::ImpactTested, Self::ImpactSample, Self::ImpactExempt, Self::ImpactExcepted];
 
+    /// What it is called where there is little room.
+    pub const fn short(self) -> &'static str {
+        match self {
+            Self::Blocked => "block",
+            Self::Slip => "slip",
+            Self::Bevel => "bevel",
+            Self::Firm => "firm",
+            Self::Strain => "strain",
+            Self::Surfaces => "surface",
+            Self::Alignment => "align",
+            Self::ImpactTested | Self::ImpactSample | Self::ImpactExempt | Self::ImpactExcepted => "impact",
+        }
+    }
+
     /// Whether the pair is looked at rather than one lens.
     pub const fn is_of_pair(self) -> bool {
         matches!(self, Self::Alignment)

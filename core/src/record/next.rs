@@ -138,6 +138,7 @@ impl JobState {
     }
 }
 
+/// In its alternate form short, for a list.
 impl fmt::Display for Step {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -147,6 +148,9 @@ impl fmt::Display for Step {
             Self::Remake(eye) => write!(f, "remake the {eye} lens: it is loose"),
             Self::ReadMounted(eye) => write!(f, "read the {eye} lens in the frame"),
             Self::Centres => f.write_str("measure the PD of the pair"),
+            Self::CheckLens(eye, item) if f.alternate() => {
+                write!(f, "check the {eye} lens: {}", item.short())
+            }
             Self::CheckLens(eye, item) => write!(f, "check the {eye} lens: {item}"),
             Self::CheckPair(item) => write!(f, "check the pair: {item}"),
             Self::Done => f.write_str("inspect and sign off"),

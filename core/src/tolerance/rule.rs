@@ -129,7 +129,7 @@ impl fmt::Display for RuleWords {
         let (own, unit) = match quantity {
             Quantity::Axis => (", cylinder", Unit::Dioptre),
             Quantity::Vertical | Quantity::Horizontal => (", ordered prism", Unit::PrismDioptre),
-            Quantity::Power | Quantity::PowerAcross => (", deciding power", Unit::Dioptre),
+            Quantity::Power | Quantity::PowerAcross => (", strongest meridian", Unit::Dioptre),
             _ => ("", quantity.unit()),
         };
         self.own.write(f, own, unit)?;
@@ -218,7 +218,7 @@ mod tests {
         let fixed = |milli| Rule::fixed(milli, "");
         assert_eq!(
             said(Quantity::Power, range(0, 6500), Range::ALL, fixed(130)),
-            "power, deciding power to 6.50 D: 0.13 D"
+            "power, strongest meridian to 6.50 D: 0.13 D"
         );
         assert_eq!(
             said(Quantity::Cylinder, range(750, 4000), range(20_000, Range::OPEN), fixed(250)),

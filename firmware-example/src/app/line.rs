@@ -178,7 +178,7 @@ impl<P: Pages> App<P> {
         let said = match item {
             CheckItem::Strain => Body::message(title, "sizing is open again\nfor this lens"),
             item => {
-                let item = words::item(item);
+                let item = item.short();
                 let said = format_args!("{item}\nis noted as bad;\nmake it right, then\nsay good");
                 Body::message(title, said)
             }

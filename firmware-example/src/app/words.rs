@@ -10,23 +10,6 @@ use bevelbook_core::tolerance::{Slip, Thinning, ThinningKnown};
 use bevelbook_core::units::Length;
 use core::fmt;
 
-/// A check item in a figure.
-pub(super) const fn item(item: CheckItem) -> &'static str {
-    match item {
-        CheckItem::Blocked => "block",
-        CheckItem::Slip => "slip",
-        CheckItem::Bevel => "bevel",
-        CheckItem::Firm => "firm",
-        CheckItem::Strain => "strain",
-        CheckItem::Surfaces => "surface",
-        CheckItem::Alignment => "align",
-        CheckItem::ImpactTested
-        | CheckItem::ImpactSample
-        | CheckItem::ImpactExempt
-        | CheckItem::ImpactExcepted => "impact",
-    }
-}
-
 /// What is looked for, in a line.
 pub(super) const fn looked_for(item: CheckItem) -> &'static str {
     match item {
@@ -74,9 +57,9 @@ pub(super) fn fact(fact: &Bench) -> Line {
             let result = if *good { "good" } else { "bad" };
             match of {
                 Subject::Lens(lens) => {
-                    Line::new(format_args!("{} {} {result}", letter(lens.eye), item(*looked)))
+                    Line::new(format_args!("{} {} {result}", letter(lens.eye), looked.short()))
                 }
-                Subject::Pair(_) => Line::new(Pair(item(*looked), result)),
+                Subject::Pair(_) => Line::new(Pair(looked.short(), result)),
             }
         }
         Bench::NewLens(new) => {

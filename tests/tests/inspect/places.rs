@@ -52,7 +52,7 @@ fn a_pd_6_mm_off_in_weak_lenses_is_legal_and_seen() {
     let made = Made { measured_pd: Some("63"), ..made };
     let words = unwrapped(&made.text().stdout);
     assert!(!words.contains("look:") && !words.contains("Look"), "{words}");
-    assert!(words.contains("without a limit, as usual: PD 1 mm off"), "{words}");
+    assert!(words.contains("no limit, within what is usual: PD 1 mm off"), "{words}");
 }
 
 #[test]

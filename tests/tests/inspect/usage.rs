@@ -42,7 +42,7 @@ fn what_is_not_within_is_signed_only_with_a_reason() {
     assert!(text.contains("released although: PD rule broken"), "{text}");
     // The sign-off says what else is open.
     assert!(
-        text.contains("Still to do") && text.contains("impact: not recorded; local rules decide"),
+        text.contains("Still to do") && text.contains("drop ball: not recorded; local rules decide"),
         "{text}"
     );
 }
@@ -79,7 +79,7 @@ fn the_commands_for_what_is_missing_and_open_work_as_typed() {
             _ => "31/31",
         };
         let filled = words.iter().enumerate().map(|(i, word)| match word.as_str() {
-            "impact-…" => "drop-ball-batch".to_owned(),
+            "drop-ball-…" => "drop-ball-batch".to_owned(),
             word if word.contains('…') => asked(i).to_owned(),
             word => word.to_owned(),
         });

@@ -20,10 +20,10 @@ use std::io::{self, IsTerminal};
 use std::path::PathBuf;
 
 const HELP: &str = "\
-With one serial port over USB plugged in it is used, or the first that comes; of several the one that was used last, or
+With one serial port over USB plugged in it is used, or the first that comes; of several the one that was used last, or \
 the one that you choose. The last one is kept in last-port.toml beside the settings.
 
-In a terminal this is a full screen: the pair in hand, its sizes, passes and readings, and what comes in; ? tells the keys.
+In a terminal this is a full screen: the pair in hand, its sizes, passes and readings, and what comes in; ? tells the keys. \
 With --plain, and where the output goes elsewhere, it is a line for everything that happens.
 
 Examples:

@@ -30,7 +30,7 @@ enum ConflictsCommand {
     /// Decide which of the two counts.
     Settle {
         /// The number that both have, as the list shows it.
-        #[arg(value_name = "JOURNAL:NUMBER")]
+        #[arg(value_name = "LOG:NUMBER")]
         record: String,
         /// Which of the two counts.
         #[arg(long)]

@@ -95,7 +95,7 @@ fn listed(journals: &[Holds]) -> Vec<String> {
     let line = |Holds { journal, records, last, newest_ms }: &Holds| {
         let newest = newest_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok());
         let newest = newest.map_or("undated".to_owned(), |at| format!("newest {}", minute(at)));
-        format!("  journal {journal}: {records} records, the last number {last}, {newest}")
+        format!("  log {journal}: {records} records, the last number {last}, {newest}")
     };
     journals.iter().map(line).collect()
 }

@@ -111,20 +111,20 @@ pub(super) fn residual(asked: &Residual) -> Result<Report, Failure> {
     asked.form.answer(PowerVector::difference(asked.order, asked.read))
 }
 
-/// Turn what the focimeter shows, two lines and the axis wheel, into a prescription.
+/// Turn what the focimeter shows, sphere line, cylinder line and axis, into a prescription.
 ///
-/// The first line is the sphere, the axis wheel at the first line the axis; which line is first decides the sign of
+/// The sphere line gives sphere and axis; which of the two is taken for the sphere line decides the sign of
 /// the cylinder.
 #[derive(Args)]
 #[command(after_help = "Example: bevelbook calc reading --first -1.25 --second -2.00 --axis 15")]
 pub(crate) struct FromLines {
-    /// Power at which the first line is sharp, with its sign.
+    /// Sphere line: the power at which it is sharp, with its sign.
     #[arg(long, value_name = "D", value_parser = arguments::power)]
     first: Power,
-    /// Power at which the second line, 90° away, is sharp, with its sign.
+    /// Cylinder line, 90° away: the power at which it is sharp, with its sign.
     #[arg(long, value_name = "D", value_parser = arguments::power)]
     second: Power,
-    /// The axis wheel at the first line, 1 to 180 degrees.
+    /// The axis at the sphere line, 1 to 180 degrees.
     #[arg(long, value_name = "DEG", value_parser = arguments::axis)]
     axis: Axis,
 }

@@ -1,10 +1,12 @@
 //! `record mark`, `record pd` and `record girth`.
 
 use super::answer;
+use super::reading::found;
 use super::typed::{OfJob, OfLens};
 use crate::cli::arguments::{self, Sides, prism};
 use crate::cli::{Failure, Report};
 use crate::settings::Tolerances;
+use crate::view::inspection::FindingView;
 use crate::view::plan::{dial_for_rim, over_rim_words};
 use crate::view::{Figure, PrismView};
 use crate::work::{Job, Work};
@@ -68,7 +70,7 @@ pub(crate) struct PdArgs {
     /// Distance between the centres in millimetres: right/left, one figure across, or 31.5/- of one eye alone.
     #[arg(value_name = "PD", value_parser = pd)]
     pd: PupillaryDistance,
-    /// Segment or fitting heights above the lower side of the box: 18/18.5, 18 for both, or 18/- of one eye alone.
+    /// Segment or fitting heights above the bottom of the box: 18/18.5, 18 for both, or 18/- of one eye alone.
     #[arg(long, value_name = "MM", value_parser = heights)]
     heights: Option<Heights>,
 }
@@ -123,11 +125,10 @@ impl PdArgs {
             return Err(Failure::Fault("a PD was logged as another kind".into()));
         };
         let standard = work.settings().tolerances()?;
-        let (verdict, words) = off(&logging.after, &standard);
-        let judged = format!("by {standard}: {verdict}: {words}");
+        let (verdict, judged) = off(&logging.after, &standard);
         let of_eye = |eye| centres.half(eye).map(Figure::from);
         let height = |eye| measured.height(eye).map(Figure::from);
-        Ok(answer(work, &logging, &[ordered, judged])?
+        Ok(answer(work, &logging, &[vec![ordered], judged].concat())?
             .with("kind", "pd")
             .with("verdict", verdict)
             .with("pd_mm", centres.whole().map(Figure::from))
@@ -138,26 +139,32 @@ impl PdArgs {
     }
 }
 
-/// How far the centres and the heights are off, each by its limit or, where there is none, by what is usual.
-fn off(job: &Job, standard: &Tolerances) -> (Verdict, String) {
+/// How far the centres and the heights are off, a line for those with a limit and one for those that have none.
+fn off(job: &Job, standard: &Tolerances) -> (Verdict, Vec<String>) {
     let order = job.order.pair(standard);
     let judgement = judge_pair(&standard.table(), job.order.lens.design, &order, &job.state.measured());
     let is_place = |found: &&Finding| {
         matches!(found.quantity, Quantity::Pd | Quantity::SegmentHeight) || found.basis == Basis::PrismFromPd
     };
-    let words = |found: &Finding, allowed| match found.subject {
-        Subject::Eye(eye) => format!("{eye} {}", super::reading::found(found, allowed)),
-        Subject::Pair => super::reading::found(found, allowed),
+    let whose = |found: &Finding, said: String| match found.subject {
+        Subject::Eye(eye) => format!("{eye} {said}"),
+        Subject::Pair => said,
+    };
+    let usual = |finding| {
+        let [_, _, off, limit, _] = FindingView::of(finding).figures;
+        whose(finding, format!("{} {off:#} off (usual ±{limit})", finding.quantity))
     };
     let judged: Vec<&Finding> = judgement.findings().iter().filter(is_place).collect();
-    let beside = judgement.beside().iter().filter(is_place).map(|found| words(found, "usual"));
+    let beside: Vec<String> = judgement.beside().iter().filter(is_place).map(usual).collect();
     let verdict = match judged.iter().all(|found| found.is_within()) {
         false => Verdict::Out,
         true if judged.is_empty() => Verdict::NotJudged,
         true => Verdict::Within,
     };
-    let said: Vec<String> = judged.iter().map(|found| words(found, "allowed")).chain(beside).collect();
-    (verdict, if said.is_empty() { "nothing to compare with".to_owned() } else { said.join(", ") })
+    let limited: Vec<String> = judged.iter().map(|finding| whose(finding, found(finding))).collect();
+    let said = [(format!("by {standard}: {verdict}"), limited), ("no limit".to_owned(), beside)];
+    let said = said.into_iter().filter(|(_, figures)| !figures.is_empty());
+    (verdict, said.map(|(by, figures)| format!("{by}: {}", figures.join(", "))).collect())
 }
 
 /// Log the girth of a lens, or of its rim.

@@ -5,7 +5,7 @@
 //!   that it can be voided, and the next expected step.
 //! - JSON: `record` with `journal` and `seq` (`records`, a list, where one command wrote several), `job`, the
 //!   fields of the fact with their units in their names, `next` (null once the job is closed).
-//! - What a person should know beside the fact (nothing taken off, the guard insisted past, a likely slip) is a
+//! - What a person should know beside the fact (nothing taken off, a cut in spite of STOP, a likely slip) is a
 //!   hint on the error stream. A fact that is logged ends with status 0, good or bad: `inspect` judges.
 //!
 //! Files: `typed` what is typed · `answer` what is said to it · `pass` · `reading` · `measure` marks, PD,

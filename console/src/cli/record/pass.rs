@@ -18,7 +18,7 @@ use std::cmp::Ordering;
 #[command(
     after_help = "Examples: bevelbook record pass 3 r 0.35 touch\n          bevelbook record pass 3 l -0.05 fits\n\n\
         The figure means what the station's dial counts: see `bevelbook station`.\n\
-        A size below the smallest at which this lens fits this rim is refused unless --past is given."
+        A size below the smallest at which this lens fits this rim is refused (STOP) unless --past is given."
 )]
 pub(crate) struct PassArgs {
     #[command(flatten)]
@@ -29,7 +29,7 @@ pub(crate) struct PassArgs {
     /// What the hand felt.
     #[arg(value_name = "OUTCOME", ignore_case = true, value_parser = felt())]
     outcome: Outcome,
-    /// Insist past the guard: the lens fits already, or is loose.
+    /// Cut in spite of STOP: the lens already fits, or is loose.
     #[arg(long)]
     past: bool,
 }
@@ -88,7 +88,7 @@ fn hints(before: &Job, after: &Job, pass: &Pass) -> Vec<String> {
     let mut hints = Vec::new();
     let shown = before.state.known(eye).shown;
     if let (true, Err(refusal)) = (pass.past, shown.guard(sizing, &pass.dialled)) {
-        hints.push(format!("insisted past the guard: {refusal}"));
+        hints.push(format!("cut in spite of STOP: {refusal}"));
     }
     if let Some(size) = taken_nothing(sizing, pass) {
         hints.push(format!("this took nothing off: the lens was at {size} already"));
@@ -141,7 +141,7 @@ fn settling(sizing: &Sizing, pass: &Pass) -> Option<String> {
             format!("the size is known again once {:+} mm has run to its end", span.low.fine())
         }
         (Some(_), Counting::TakeOff { .. }) => format!(
-            "what this pass took off is not known; the guard counts with the smaller end, {:+} mm on {basis}",
+            "what this pass took off is not known; STOP counts with the smaller end, {:+} mm on {basis}",
             span.low.fine()
         ),
     })

@@ -25,8 +25,7 @@ use serde_json::{Value, json};
     group(ArgGroup::new("read").required(true).args(["direct", "first"])),
     after_help = "Examples: bevelbook record reading 3 r --direct \"-1.25 -0.75 x 15\" --centred\n          \
         bevelbook record reading 3 l --first -1.50 --second -2.00 --axis 170 --prism \"0.25 up\"\n\n\
-        --first and --second are the powers at which the lines are sharp: sphere = first, cylinder = second less \
-        first, axis = wheel.\n\
+        --first is the sphere line, --second the cylinder line: sphere = first, cylinder = second less first.\n\
         The point that counts is the centre dot of an uncut lens, and the ordered PD mark of a mounted one."
 )]
 pub(crate) struct ReadingArgs {
@@ -42,13 +41,13 @@ pub(crate) struct ReadingArgs {
         conflicts_with_all = ["second", "axis"]
     )]
     direct: Option<SphereCylinder>,
-    /// Power at which the first line is sharp.
+    /// Sphere line: the power at which it is sharp.
     #[arg(long, value_name = "D", value_parser = arguments::power, requires = "second")]
     first: Option<Power>,
-    /// Power at which the second line is sharp.
+    /// Cylinder line, 90° away: the power at which it is sharp.
     #[arg(long, value_name = "D", value_parser = arguments::power, requires = "first")]
     second: Option<Power>,
-    /// Axis wheel at the first line; of a sphere, whose lines are sharp together, there is none.
+    /// Axis at the sphere line; a sphere, whose lines are sharp together, has none.
     #[arg(long, value_name = "DEG", value_parser = arguments::axis, requires = "first")]
     axis: Option<Axis>,
     /// Uncut, before it was blocked, or mounted, in the frame; when left out, mounted once the lens fits and uncut before.
@@ -161,12 +160,9 @@ fn judged(job: &Job, standard: &Tolerances, reading: &Reading) -> (Verdict, Stri
     let missing: Vec<String> = judgement.missing().iter().map(ToString::to_string).collect();
     let (out, within): (Vec<&Finding>, Vec<&Finding>) =
         judgement.findings().iter().partition(|finding| !finding.is_within());
-    let list =
-        |findings: &[&Finding]| findings.iter().map(|f| found(f, "allowed")).collect::<Vec<_>>().join(", ");
-    let beside = judgement
-        .beside()
-        .iter()
-        .map(|beside| format!("{}, by a thinning that is assumed", found(beside, "allowed")));
+    let list = |findings: &[&Finding]| findings.iter().map(|f| found(f)).collect::<Vec<_>>().join(", ");
+    let beside =
+        judgement.beside().iter().map(|beside| format!("{}, by a thinning that is assumed", found(beside)));
     let left = judgement.not_covered().iter().map(ToString::to_string);
     let not_covered: String = beside.chain(left).map(|left| format!("; not checked: {left}")).collect();
     let (verdict, words) = match (out.is_empty(), missing.is_empty() && !within.is_empty()) {
@@ -181,13 +177,12 @@ fn judged(job: &Job, standard: &Tolerances, reading: &Reading) -> (Verdict, Stri
 }
 
 /// A finding in a few words: `power +0.05 D off, ±0.13 allowed`.
-pub(super) fn found(finding: &Finding, allowed: &str) -> String {
+pub(super) fn found(finding: &Finding) -> String {
     let quantity = finding.quantity;
     let [_, _, off, limit, _] = FindingView::of(finding).figures;
     let at_limit = if finding.holding() == Holding::AtLimit { " (at the limit)" } else { "" };
-    // What is usual is no limit that could be confirmed.
-    let memory = if finding.cited.confirmed || allowed == "usual" { "" } else { " (unconfirmed)" };
-    format!("{quantity} {off:#} off, ±{limit} {allowed}{at_limit}{memory}")
+    let memory = if finding.cited.confirmed { "" } else { " (unconfirmed)" };
+    format!("{quantity} {off:#} off, ±{limit} allowed{at_limit}{memory}")
 }
 
 #[cfg(test)]

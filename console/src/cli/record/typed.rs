@@ -14,7 +14,7 @@ use clap::builder::{PossibleValue, TypedValueParser};
 /// The job that a fact is about.
 #[derive(Args)]
 pub(super) struct OfJob {
-    /// Job: its number, tray, customer's reference, or the beginning of its identity.
+    /// Job: its number, T4 for a tray, customer's reference, or the beginning of a walk-in's code.
     #[arg(value_name = "JOB")]
     job: String,
 }
@@ -72,7 +72,7 @@ pub(super) fn felt() -> impl TypedValueParser<Value = Outcome> {
             ]),
             Outcome::JustTooBig,
         ),
-        (known("fits", "Seated and firm; also: fit").alias("fit"), Outcome::Fits),
+        (known("fits", "Seats all round and is firm; also: fit").alias("fit"), Outcome::Fits),
         (known("loose", "Past the fit: the lens is undersize"), Outcome::Loose),
         (
             known("stopped-early", "Stopped early, the size is not known; also: stopped").aliases([
@@ -99,13 +99,13 @@ pub(super) fn items() -> impl TypedValueParser<Value = &'static [CheckItem]> {
 }
 
 const ITEMS: [(&str, &str, &[CheckItem]); 12] = [
-    ("blocked", "The block sits on the centre dot, along the line of dots", &[CheckItem::Blocked]),
-    ("slip", "The axis still stands after roughing", &[CheckItem::Slip]),
-    ("bevel", "Both edges carry a pin bevel (safety chamfer)", &[CheckItem::Bevel]),
+    ("blocked", "The block is on the centre dot and the 180 line", &[CheckItem::Blocked]),
+    ("slip", "The axis did not move in roughing", &[CheckItem::Slip]),
+    ("bevel", "Pin bevel (safety chamfer) on both edges", &[CheckItem::Bevel]),
     ("firm", "The lens is firm in the rim", &[CheckItem::Firm]),
-    ("strain", "No strain shows; when it does (--bad), sizing is open again", &[CheckItem::Strain]),
+    ("strain", "No strain in the lens; with --bad, sizing is open again", &[CheckItem::Strain]),
     ("surfaces", "No scratches, chips or crazing on surfaces and coating", &[CheckItem::Surfaces]),
-    ("alignment", "The frame is true; of the pair, without an eye", &[CheckItem::Alignment]),
+    ("alignment", "The frame is true; no eye, it is of the pair", &[CheckItem::Alignment]),
     ("drop-ball-tested", "Drop ball: this lens was tested", &[CheckItem::ImpactTested]),
     ("drop-ball-batch", "Drop ball: the supplier vouches for the batch", &[CheckItem::ImpactSample]),
     ("drop-ball-exempt", "Drop ball: a type of lens exempt from the test", &[CheckItem::ImpactExempt]),

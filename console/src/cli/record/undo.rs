@@ -15,7 +15,7 @@ use clap::Args;
 #[command(after_help = "Examples: bevelbook record void 12\n          bevelbook record void 51c3a0:12\n\n\
         A void cannot be voided: log the fact again instead.")]
 pub(crate) struct VoidArgs {
-    /// Record: its number in this console's journal, or journal:number; a # before it does no harm.
+    /// Record: its number as `job show` lists it, #12 or 12; of a keypad LOG:12.
     #[arg(value_name = "RECORD")]
     record: String,
 }

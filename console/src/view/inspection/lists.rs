@@ -25,7 +25,8 @@ impl InspectionView {
             format!("{stage}{}", beside.whose())
         });
         let usual: Vec<String> = usual.collect();
-        let usual = (!usual.is_empty()).then(|| format!("without a limit, as usual: {}", usual.join(", ")));
+        let usual =
+            (!usual.is_empty()).then(|| format!("no limit, within what is usual: {}", usual.join(", ")));
         usual.into_iter().chain(self.unlimited.iter().map(|left| left.text.clone())).collect()
     }
 

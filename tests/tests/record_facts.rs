@@ -104,7 +104,10 @@ fn a_pd_says_at_once_how_far_it_is_off() {
     let within = done(&shop, ["record", "pd", "1", "31.5/30.5"]);
     assert!(within.stdout.contains(": within: "), "{within:?}");
     let off = done(&shop, ["record", "pd", "1", "38/31"]);
-    assert!(off.stdout.contains("right PD +6.5 mm off, ±1 usual"), "{off:?}");
+    assert!(
+        off.stdout.contains("  no limit: PD +6.5 mm off (usual ±2), right PD +6.5 mm off (usual ±1)"),
+        "{off:?}"
+    );
     assert!(off.stdout.contains("by ANSI Z80.1-2015: out: "), "{off:?}");
     assert_eq!(done(&shop, ["record", "pd", "1", "62.5", "--json"]).json()["verdict"], "within");
 }

@@ -55,8 +55,9 @@ impl Ring<'_> {
         };
         let limits = Limits::of(&tolerances.table(), card.design, &card.order());
         let look = limits.pair(&card.order(), &job.state.measured());
-        if card.progress == Progress::Done && !matches!(look, Look::Within | Look::NotCovered) {
-            // What is out, or not judged yet, is no work that is done.
+        let good = matches!(look, Look::Within | Look::NotCovered) && job.found_bad().is_none();
+        if card.progress == Progress::Done && !good {
+            // What is out, found bad, or not judged yet, is no work that is done.
             card.progress = Progress::InWork;
         }
         card.limits = Some(limits);
@@ -152,15 +153,20 @@ mod tests {
         for eye in Eye::BOTH {
             work.log_lens(job.id, eye, fits).unwrap();
         }
-        let mut progress = |pd: PupillaryDistance| {
-            work.log_all(job.id, |pair| all_logged(pair, &job, pd)).unwrap();
+        let mut progress = |pd: PupillaryDistance, holds| {
+            let tested = |pair: PairId| {
+                let (of, item) = (Subject::Lens(pair.lens(Eye::Right)), CheckItem::ImpactTested);
+                Bench::Check(Check { entered: Entered::READ, of, item, good: holds })
+            };
+            work.log_all(job.id, |pair| [all_logged(pair, &job, pd), vec![tested(pair)]].concat()).unwrap();
             let ring = Ring::of(&work, JournalId(9), 0).unwrap();
             ring.card_of(&work.whose(job.id).unwrap()).unwrap().unwrap().progress
         };
         let ordered = job.order.pd();
-        assert_eq!(progress(ordered), Progress::Done);
+        assert_eq!(progress(ordered, true), Progress::Done);
         let off = PupillaryDistance::Binocular(ordered.total() + Length::from_milli(6000));
-        assert_eq!(progress(off), Progress::InWork);
+        assert_eq!(progress(off, true), Progress::InWork);
+        assert_eq!(progress(ordered, false), Progress::InWork, "its drop ball was bad");
     }
 
     #[test]

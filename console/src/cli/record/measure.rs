@@ -155,13 +155,16 @@ fn off(job: &Job, standard: &Tolerances) -> (Verdict, Vec<String>) {
         whose(finding, format!("{} {off:#} off (usual ±{limit})", finding.quantity))
     };
     let judged: Vec<&Finding> = judgement.findings().iter().filter(is_place).collect();
-    let beside: Vec<String> = judgement.beside().iter().filter(is_place).map(usual).collect();
     let verdict = match judged.iter().all(|found| found.is_within()) {
         false => Verdict::Out,
         true if judged.is_empty() => Verdict::NotJudged,
         true => Verdict::Within,
     };
-    let limited: Vec<String> = judged.iter().map(|finding| whose(finding, found(finding))).collect();
+    // Behind "out" stands what is off alone.
+    let told = |found: &&Finding| verdict != Verdict::Out || !found.is_within();
+    let limited: Vec<String> =
+        judged.into_iter().filter(told).map(|finding| whose(finding, found(finding))).collect();
+    let beside: Vec<String> = judgement.beside().iter().filter(is_place).filter(told).map(usual).collect();
     let said = [(format!("by {standard}: {verdict}"), limited), ("no limit".to_owned(), beside)];
     let said = said.into_iter().filter(|(_, figures)| !figures.is_empty());
     (verdict, said.map(|(by, figures)| format!("{by}: {}", figures.join(", "))).collect())

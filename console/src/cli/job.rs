@@ -159,8 +159,8 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
         }
         JobCommand::Reopen { job, reason, why } => {
             let id = work.find(&job)?.id;
-            let opened = work.open_again(id, reason, &why)?;
-            brief(&work, &opened)
+            let (opened, in_use) = work.open_again(id, reason, &why)?;
+            Ok(brief(&work, &opened)?.hints(order_understood::unusual(in_use.as_slice())))
         }
         JobCommand::Remake { job, eye, lens, cause, charged_to, remark } => {
             let id = work.find(&job)?.id;

@@ -1,8 +1,9 @@
 //! How a job ends: signed off, closed, and opened again.
 
 use super::desk::open;
+use super::orders::tray_in_use;
 use super::{Job, Work, WorkError, append_desk, job_of};
-use crate::desk::{Closing, Desk, ReopenedFor, Reopening, SignOff};
+use crate::desk::{Closing, Desk, Remark, ReopenedFor, Reopening, SignOff};
 use bevelbook_core::record::JobId;
 use bevelbook_core::tolerance::Verdict;
 
@@ -34,11 +35,17 @@ impl Work {
         })
     }
 
-    /// Opens a closed job again, at the lenses that it was at; it is signed off anew.
+    /// Opens a closed job again, at the lenses that it was at; it is signed off anew. Beside it whether another job lies in
+    /// its tray by now.
     ///
     /// # Errors
     /// It is not closed.
-    pub fn open_again(&mut self, id: JobId, reason: ReopenedFor, why: &str) -> Result<Job, WorkError> {
+    pub fn open_again(
+        &mut self,
+        id: JobId,
+        reason: ReopenedFor,
+        why: &str,
+    ) -> Result<(Job, Option<Remark>), WorkError> {
         let standard = self.settings.tolerances()?;
         self.change(|tx| {
             let job = job_of(tx, id)?;
@@ -47,7 +54,7 @@ impl Work {
                 return Err(WorkError::Open { number: job.order.number, status });
             }
             append_desk(tx, id, &Desk::Reopening(Reopening { reason, why: why.into() }))?;
-            job_of(tx, id)
+            Ok((job_of(tx, id)?, tray_in_use(tx, &job.order, Some(id))?))
         })
     }
 

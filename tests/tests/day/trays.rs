@@ -64,3 +64,12 @@ fn a_slip_in_a_name_is_answered_with_what_may_be_meant() {
     }
     assert!(!refused(&shop, ["plan", "something else"], 3).contains("did you mean"));
 }
+
+#[test]
+fn a_job_that_is_opened_again_warns_of_its_tray_in_use() {
+    let shop = shop(&["4"]);
+    done(&shop, ["job", "close", "1", "--how", "cancelled", "--despite", "so"]);
+    done(&shop, usual_order(&[["--ed", "53"], ["--tray", "4"]]));
+    let told = done(&shop, ["job", "reopen", "1", "--for", "mistake", "--why", "it was the other job"]);
+    assert!(told.stderr.contains("tray 4 holds job 2 already"), "{told:?}");
+}

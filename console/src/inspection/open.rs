@@ -2,7 +2,7 @@
 
 use super::gap;
 use super::remark::{Kind, Remark};
-use crate::work::Job;
+use crate::work::{Beside, Job};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{CheckItem, Checks, Flow};
 use bevelbook_core::tolerance::{Judgement, Missing, Subject};
@@ -31,7 +31,7 @@ pub(super) fn open(job: &Job, flow: Flow, pair: &Judgement) -> Vec<Remark> {
 fn unmet(job: &Job, flow: Flow, eye: Option<Eye>, checks: &Checks, item: CheckItem) -> Option<Remark> {
     let needed = Flow::CHECKS.contains(&item) && flow.asks(item);
     let (kind, words) = match checks.get(item) {
-        Some(false) => (Kind::Bad, format!("{item}: BAD")),
+        Some(false) => (Kind::Bad, Beside::Bad(item).to_string()),
         None if needed => (Kind::NotMade, item.to_string()),
         _ => return None,
     };

@@ -2,7 +2,7 @@
 
 use super::desk::open;
 use super::orders::tray_in_use;
-use super::{Job, Work, WorkError, append_desk, job_of};
+use super::{Beside, Job, Work, WorkError, append_desk, job_of};
 use crate::desk::{Closing, Desk, Remark, ReopenedFor, Reopening, SignOff};
 use bevelbook_core::record::JobId;
 use bevelbook_core::tolerance::Verdict;
@@ -78,7 +78,7 @@ impl Work {
                 return Err(WorkError::NotWithin { verdict: signed.verdict.to_string() });
             }
             if let Some(item) = job.found_bad().filter(|_| !reason) {
-                return Err(WorkError::NotWithin { verdict: format!("not good ({item}: BAD)") });
+                return Err(WorkError::NotWithin { verdict: format!("not good ({})", Beside::Bad(item)) });
             }
             append_desk(tx, id, &Desk::SignOff(signed.clone()))?;
             Ok(signed)

@@ -209,7 +209,7 @@ impl fmt::Display for Ended {
             Self::Within => Ok(()),
             Self::Out => f.write_str(", OUT"),
             Self::NotJudged => f.write_str(", not judged"),
-            Self::Bad(item) => write!(f, ", {item}: BAD"),
+            Self::Bad(item) => write!(f, ", {}", Beside::Bad(*item)),
             Self::NotSigned => f.write_str(", not signed off"),
             Self::NotDone => f.write_str(", not done"),
         }

@@ -27,7 +27,7 @@ pub use card::BenchCard;
 pub use eye::{BlankView, BodyView, EyeView, LayoutView, ShapeView};
 pub use rows::{Row, Sheet};
 pub use sizes::SizeView;
-pub(crate) use sizes::{dial_for_rim, over_rim_words};
+pub(crate) use sizes::{dial_for_rim, over_rim_words, to_dial};
 pub use worn::WornView;
 
 use super::{Figure, ordered_words, wanted_key, what_is_made};
@@ -204,7 +204,7 @@ fn first_size(FirstSize { habit, dialled }: &FirstSize) -> String {
     match dialled {
         None => format!("{habit} (shop default); set the station: bevelbook station dial --help"),
         Some(dialled) => {
-            let dial = format!("dial {dialled} on {}", dialled.basis);
+            let dial = to_dial(*dialled);
             let same = dial == format!("dial {habit}");
             if same { format!("{dial} (shop default)") } else { format!("{dial} (shop default {habit})") }
         }

@@ -39,6 +39,11 @@ view! {
     }
 }
 
+/// What to dial, in words.
+pub(crate) fn to_dial(next: Dialled) -> String {
+    format!("dial {next} on {}", next.basis)
+}
+
 /// A girth that is too long, as it counts on the dial.
 fn across(over: Length, dial: &Dial) -> Figure {
     Figure::from(Size { basis: Basis::Girth, offset: over }.on(dial.basis)).to(2, 2)

@@ -7,7 +7,7 @@ use crate::cli::paint::{Said, Tone};
 use crate::inspection::Inspection;
 use crate::settings::Tolerances;
 use crate::view::inspection::{EyeView, FindingView, InspectionView};
-use crate::view::plan::SizeView;
+use crate::view::plan::{SizeView, to_dial};
 use crate::view::{EnteredView, ordered_words};
 use crate::work::{Fact, Job, JobStatus, Line, Unfiled};
 use bevelbook_core::prescription::Eye;
@@ -105,7 +105,7 @@ fn next(job: &Job, status: &JobStatus, habit: &Habit, dial: Option<&Dial>) -> Sa
     let more = match (status, dial) {
         (JobStatus::InWork { next: Step::Size(eye), .. }, Some(dial)) => {
             let next = SizeView::of(job, *eye, habit, dial).next;
-            next.map_or(String::new(), |next| format!("; dial {next} on {}", next.basis))
+            next.map_or(String::new(), |next| format!("; {}", to_dial(next)))
         }
         // Whoever has the lenses in hand need not note that they came.
         (JobStatus::Waiting { next, .. }, _) => format!("; then {next}"),
@@ -129,7 +129,7 @@ fn lens(
     let (passes, after) = passes(job, eye);
     let first = || {
         let next = SizeView::of(job, eye, habit, dial?).next?;
-        Some(format!("first cut: dial {next} on {}", next.basis))
+        Some(format!("first cut: {}", to_dial(next)))
     };
     let size = match (&made, state.sizing.size) {
         (Err(_), _) => String::new(),

@@ -30,13 +30,13 @@ pub(crate) struct OrderFlags {
     /// When it is promised: 2026-11-28, 28.11.2026, 28/11, fri, tomorrow.
     #[arg(long, value_name = "DATE", value_parser = dates::due)]
     due: Option<ReadDate>,
-    /// When the prescription was written, alike.
+    /// When the prescription was written: a date as of --due.
     #[arg(long, value_name = "DATE", value_parser = dates::past)]
     prescribed: Option<ReadDate>,
     /// Right eye: "-1.25 -0.75 x 15 prism 2 in add +2.00", bal, or none.
     #[arg(long, value_name = "RX", value_parser = |text: &str| arguments::eye_order(text, Eye::Right))]
     pub(super) right: Option<OrderText>,
-    /// Left eye, alike.
+    /// Left eye, in the same way.
     #[arg(long, value_name = "RX", value_parser = |text: &str| arguments::eye_order(text, Eye::Left))]
     pub(super) left: Option<OrderText>,
     /// What the supplier says that the right lens is to read as, in quotes, its prism (all of it, thinning included) and add
@@ -50,7 +50,7 @@ pub(crate) struct OrderFlags {
     /// Distance PD in mm: right/left as 31.5/30, or both as 61.
     #[arg(long, value_parser = arguments::pupillary_distance)]
     pd: Option<PupillaryDistance>,
-    /// Near PD, written alike.
+    /// Near PD: 30/28.5, or both as 58.5.
     #[arg(long, value_name = "PD", value_parser = arguments::pupillary_distance)]
     near_pd: Option<PupillaryDistance>,
     /// Segment or fitting heights above the bottom of the box: 18/18.5, or 18 for both.

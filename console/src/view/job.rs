@@ -139,7 +139,7 @@ impl fmt::Display for OrderLines<'_> {
         let Order { frame, lens, .. } = order;
         let eye = |eye| {
             let verify = order.verify(eye).map(Prescription::to_verify);
-            let verify = verify.map(|lab| format!("; to verify as {lab} (the supplier's)"));
+            let verify = verify.map(|lab| format!("; lab power {lab}"));
             format!("{}{}", order.eye(eye), verify.unwrap_or_default())
         };
         let material = Some(&frame.material).filter(|material| !material.is_empty());
@@ -150,7 +150,7 @@ impl fmt::Display for OrderLines<'_> {
             Condition::Worn => ", worn: at the owner's risk",
         };
         let (size, label) = (&frame.size, frame.label());
-        let ed = size.ed.map_or("not given".into(), |ed| ed.to_string());
+        let ed = size.ed.map_or(String::new(), |ed| format!("  ED {ed}"));
         let treatments: String = lens.treatments.iter().map(|name| format!(", {name}")).collect();
         let near = if lens.viewing == Viewing::Near { ", for near" } else { "" };
         let segment = after(", segment ", lens.segment);
@@ -164,7 +164,7 @@ impl fmt::Display for OrderLines<'_> {
             ("thickness", order.centre_thickness.map(|both| sides(both) + " at the centre")),
             ("base curve", order.front_curve.map(|both| curves(both, lens.curve_basis))),
             ("frame", Some(format!("{} {label}, {rim}{condition}", frame.model))),
-            ("boxed sizes", Some(format!("A {}  B {}  DBL {}  ED {ed} mm", size.a, size.b, size.dbl))),
+            ("boxed sizes", Some(format!("A {}  B {}  DBL {}{ed} mm", size.a, size.b, size.dbl))),
             ("as worn", worn(frame)),
             ("trace", order.trace.as_ref().map(shapes)),
             ("lenses", Some(format!("{}, {}{near}{segment}{treatments}", lens.material, lens.design))),

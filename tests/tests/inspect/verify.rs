@@ -75,7 +75,7 @@ fn it_is_ordered_amended_and_emptied_with_the_job() {
     let shown = || shop.run(["job", "show", "1", "--json"]).json();
     // Decimals of a power to verify are what they are.
     assert_eq!(shown()["right_verify"]["cylinder_d"], -0.92);
-    assert!(shop.run(["job", "show", "1"]).stdout.contains("to verify as -3.81 -0.92 x 12"));
+    assert!(shop.run(["job", "show", "1"]).stdout.contains("lab power -3.81 -0.92 x 12"));
     let amend = |args: &[&str]| {
         let amended = shop.run(["job", "amend", "1", "--why", "the supplier's slip"].iter().chain(args));
         assert_eq!(amended.status, Some(0), "{amended:?}");

@@ -100,7 +100,7 @@ fn every_field_is_shown_changed_and_taken_out() {
     assert_eq!(order["right_verify"]["base_up_pd"], json!(-1.2));
     let shown = shop.run(["job", "show", "1"]).stdout;
     for words in [
-        "; to verify as -1.31 -0.12 x 90, prism 1.20 down (the supplier's)",
+        "; lab power -1.31 -0.12 x 90, prism 1.20 down",
         "none, old -2.00 DS add +2.00",
         "+6.00/+6.00 D nominal (1.530)",
         "tilt 9°, wrap 6°, rim curve +4.50 D (1.530)",

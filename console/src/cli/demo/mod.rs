@@ -12,6 +12,7 @@ use crate::desk::{Bearer, Cause};
 use crate::inspection::Inspection;
 use crate::settings::Settings;
 use crate::view::JobView;
+use crate::view::inspection::FindingView;
 use crate::work::{Job, Work, dial_words};
 use bench::Bench;
 use bevelbook_core::prescription::Eye;
@@ -181,12 +182,8 @@ impl Demo {
         let job = self.work.job(id)?;
         let inspection = Inspection::of(&job, &self.work.settings().tolerances()?);
         for finding in inspection.pair.findings().iter().filter(|finding| !finding.is_within()) {
-            let (subject, quantity, unit) = (finding.subject, finding.quantity, finding.unit().symbol());
-            let margin = finding.margin();
-            self.tell(&format!(
-                "OUT: {subject}, {quantity}: beyond its limit of {} {unit}, margin {margin} {unit}",
-                finding.limit
-            ));
+            let found = FindingView::of(finding);
+            self.tell(&format!("{}: {}: {}", found.whose(), found.off(), found.held()));
         }
         for warning in &inspection.warnings {
             self.tell(&format!("warning: {}", warning.text));

@@ -94,8 +94,8 @@ fn in_days(days: i64) -> Option<Date> {
 pub(super) const FIRST_PAIR: &[Act] = &[
     Act("read the right lens, mark it", "cccc c"),
     Act("read the left lens, mark it", "cccc c"),
-    Act("size the right lens: far, just, fits; bevel its edges", "u r d c"),
-    Act("size the left lens: just, fits; bevel its edges", "r d c"),
+    Act("size the right lens: much, touch, fits; bevel its edges", "u r d c"),
+    Act("size the left lens: touch, fits; bevel its edges", "r d c"),
     Act("read the right lens in the frame", "c dc uuc c"),
     Act("read the left lens in the frame, a little off centre", "uc c dc r dc c"),
     Act("measure the PD and the heights", "dc c c"),
@@ -106,16 +106,18 @@ pub(super) const FIRST_PAIR: &[Act] = &[
 pub(super) const SECOND_PAIR: &[Act] = &[
     Act("read the right lens, mark it", "cccc c"),
     Act("read the left lens, mark it", "cccc c"),
-    Act("size the right lens: far, far, fits; bevel its edges", "u u d c"),
-    Act("size the left lens: just, fits; bevel its edges", "r d c"),
+    Act("size the right lens: much, much, fits; bevel its edges", "u u d c"),
+    Act("size the left lens: touch, fits; bevel its edges", "r d c"),
     Act("read the right lens in the frame", "c c uc c"),
     Act("read the left lens in the frame: the axis is off", "c c uuuuuuc c"),
     Act("go on past the warning, measure the PD", "c uc"),
 ];
 
 /// Its left lens, made again.
-pub(super) const REMADE_LEFT: &[Act] =
-    &[Act("read the new left lens, mark it", "cccc c"), Act("size it: just, fits; bevel its edges", "r d c")];
+pub(super) const REMADE_LEFT: &[Act] = &[
+    Act("read the new left lens, mark it", "cccc c"),
+    Act("size it: touch, fits; bevel its edges", "r d c"),
+];
 
 /// The hand reaches for a size past the fit: choose to grind the left lens again, lower the size, take it.
 pub(super) const REACH: Act = Act("reach for a smaller size all the same", "C ddddd c c d c");

@@ -48,7 +48,7 @@ fn logged(line: &Line, jobs: &BTreeMap<JobId, (u32, Rim)>) -> LogRow {
     let job = line.job.and_then(|job| jobs.get(&job)).copied();
     let of = match (job, line.job) {
         (Some((number, _)), _) => format!("job {number}  "),
-        (None, Some(id)) => format!("own job {id}  "),
+        (None, Some(id)) => format!("walk-in {id}  "),
         (None, None) => String::new(),
     };
     LogRow::Record(Box::new(RecordRow::of(line, job, line.id.seq.to_string(), of)))

@@ -45,7 +45,7 @@ impl OpenJobs {
     pub(super) fn words(&self, id: JobId) -> String {
         match self.known(id) {
             Some(known) => format!("job {}", known.number),
-            None => format!("own job {:04x}", id.0 >> 48),
+            None => format!("walk-in {:04x}", id.0 >> 48),
         }
     }
 

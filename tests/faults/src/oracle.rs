@@ -85,6 +85,9 @@ impl Oracle {
                     }
                     self.saved += 1;
                 }
+                // Of several it is the last that the display speaks of: none is begun before the one before it is saved.
+                Shown::NotSaved
+                    if tries.last().is_some_and(|last| words(&last.record) != words(&this.record)) => {}
                 Shown::NotSaved => {
                     self.refused.insert((id, words(&this.record)));
                 }

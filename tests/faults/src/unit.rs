@@ -2,6 +2,7 @@
 
 use crate::chip::{Chip, LAYOUT, Try};
 use crate::oracle::{Broken, Shown};
+use bevelbook_core::link::KeypadStore;
 use bevelbook_core::record::{JournalId, Stored};
 use bevelbook_keypad::app::App;
 use bevelbook_keypad::memory::faults::{Cut, Fault};
@@ -155,14 +156,20 @@ impl Unit {
         pages.disturb_writes(writes);
     }
 
-    /// What was tried since this was last asked, and how it shows; nothing while that is open.
+    /// What was tried since this was last asked, and how it shows; nothing while that is open. A press may make several
+    /// records: those before the one that is open are saved, and may leave, before the display tells of any.
     pub(crate) fn take_tries(&mut self, now_ms: u64) -> Option<(Vec<Try>, Shown)> {
         self.open.extend(self.chip.take_tries());
         let shown = match &self.app {
             _ if self.open.is_empty() => return None,
             None => Shown::Nothing,
             Some(_) if self.is_cut() => Shown::Nothing,
-            Some(app) if app.memory().is_unsettled() => return None,
+            Some(app) if app.memory().is_unsettled() => {
+                let next = KeypadStore::next(app.memory());
+                let (saved, open) = self.open.drain(..).partition(|this: &Try| this.record.seq < next);
+                self.open = open;
+                return Some((saved, Shown::Nothing)).filter(|(saved, _): &(Vec<Try>, _)| !saved.is_empty());
+            }
             Some(_) if self.says_not_saved(now_ms) => Shown::NotSaved,
             Some(_) => Shown::Saved,
         };

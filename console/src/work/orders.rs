@@ -136,11 +136,22 @@ pub(super) fn tray_in_use(
     }))
 }
 
-/// What is remarked on an order today. The key of its material takes the place of what is written for it.
+/// What is remarked on an order today. The key of its material takes the place of what is written for it, and treatments
+/// written with no more than a blank between them (`HC AR`) are told apart.
 pub fn reviewed(order: &mut Order, settings: &Settings, earlier: Option<&Order>) -> Vec<Remark> {
     if let Ok(key) = settings.material_key(&order.lens.material) {
         order.lens.material = key.to_owned();
     }
+    let apart = |written: &String| match written.split_whitespace() {
+        words
+            if settings.treatment(written).is_none()
+                && words.clone().all(|word| settings.treatment(word).is_some()) =>
+        {
+            words.map(str::to_owned).collect()
+        }
+        _ => vec![written.clone()],
+    };
+    order.lens.treatments = order.lens.treatments.iter().flat_map(apart).collect();
     review(order, settings, jiff::ZonedDateTime::now().date(), earlier)
 }
 

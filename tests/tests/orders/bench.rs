@@ -23,6 +23,7 @@ fn a_coat_is_known_by_its_letters_and_asks_for_pad_and_clamp() {
         ("HC", "normal", "normal"),
         ("uv,tint", "normal", "normal"),
         ("HC,ar", "light", "anti-slip"),
+        ("HC AR", "light", "anti-slip"),
         ("gold leaf", "unknown", "unknown"),
     ] {
         let (shop, output) = done(opened(&[["--treatment", written]]));

@@ -215,12 +215,14 @@ impl<P: Pages> App<P> {
     /// Saves a fact and takes it into the job in hand. Whether it was saved; if not, the screen says why.
     #[inline(never)]
     fn save(&mut self, fact: &Bench, now_ms: u64) -> Answered<bool> {
-        // The lens in hand may use the reserve: it should be finished.
+        // The lens in hand may use the reserve: it should be finished. So may the new lens of an eye whose former one was
+        // just said to be spoiled: the two are one answer.
         let urgency = match fact {
             Bench::Pass(_)
             | Bench::Reading(_)
             | Bench::Check(_)
             | Bench::CentreDistance(_)
+            | Bench::NewLens(_)
             | Bench::Void(_) => Urgency::FinishLens,
             _ => Urgency::Ordinary,
         };

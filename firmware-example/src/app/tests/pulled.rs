@@ -48,6 +48,30 @@ fn a_full_memory_says_so_and_loses_nothing() {
 }
 
 #[test]
+fn a_lens_that_is_said_to_be_spoiled_goes_on_with_a_new_one_in_the_last_page_too() {
+    let wheel = |app: &mut App<Pages>| {
+        let fact = Bench::Station(StationEvent::NewWheel);
+        app.memory.append_fact(&fact, 0, Urgency::Ordinary).is_ok()
+    };
+    let loose = || {
+        let (mut app, mut console) = with_card();
+        console.press(&mut app, &[CENTRE]);
+        skip_to_sizing(&mut app, &mut console);
+        console.press(&mut app, &[Press::short(Key::Left)]);
+        (app, console)
+    };
+    let (mut filled, _) = loose();
+    let room = core::iter::from_fn(|| wheel(&mut filled).then_some(())).count();
+    let (mut app, mut console) = loose();
+    assert!((1..room).all(|_| wheel(&mut app)));
+    // Why is asked with the likeliest on top.
+    console.press(&mut app, &[CENTRE; 2]);
+    let made =
+        [app.memory.next() - 2, app.memory.next() - 1].map(|seq| app.record_at(seq).unwrap().unwrap().fact());
+    assert!(matches!(made, [Ok(Bench::Spoiled(_)), Ok(Bench::NewLens(_))]), "{made:?}");
+}
+
+#[test]
 fn numbers_gone_to_nothing_are_not_told_since_they_are_given_again() {
     let (mut app, mut console) = (app(), Console::new());
     let append = |app: &mut App<Pages>| {

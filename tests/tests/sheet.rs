@@ -120,6 +120,7 @@ fn a_pair_that_is_out_says_so_to_who_wears_it_and_why_it_was_handed_over() {
     }
     assert!(!page.contains("Ada Invented"));
     let named = shop.run(["sheet", "1", "--for", "wearer", "--with-name", "--out", "-"]).stdout;
+    assert!(named.contains("or that their maker vouches for them"), "{named}");
     assert!(named.contains("Ada Invented"));
 }
 

@@ -144,7 +144,7 @@ fn found(view: &InspectionView, now: &ZonedDateTime) -> Markup {
             (told("Not done, or found bad", open.into_iter()))
             @if !untested.is_empty() {
                 p {
-                    "It is not on record that the lenses were tested against a blow (a drop-ball test), or that their maker \\
+                    "It is not on record that the lenses were tested against a blow (a drop-ball test), or that their maker \
                     vouches for them. Local law says whether that is needed: ask the shop."
                 }
             }

@@ -71,9 +71,7 @@ impl Done {
             day: spoiled.at.map(day),
             cause: spoiled.cause(),
             bearer: spoiled.told.map(|remake| remake.bearer),
-            ask: job
-                .uncaused()
-                .find(|asked| (asked.eye, asked.lens) == (spoiled.lens.eye, spoiled.lens.number)),
+            ask: job.asks_of(&spoiled),
         });
         Self { pair, fitted: fitted.collect(), lost: lost.collect() }
     }

@@ -16,6 +16,8 @@ use jiff::Timestamp;
 pub struct Spoiled<'j> {
     /// Which.
     pub lens: LensId,
+    /// Whether it went past its fit.
+    pub loose: bool,
     /// When: its pass that went past the fit, else the beginning of the lens that took its place; where that is known.
     pub at: Option<Timestamp>,
     /// Why, and who bears it, if anybody told.
@@ -46,14 +48,15 @@ impl Job {
 
     fn spoiled_lens(&self, eye: Eye, state: &LensState) -> Spoiled<'_> {
         let lens = LensId { number: state.number, ..self.pair().lens(eye) };
-        let loose = state.sizing.is_scrap().then(|| {
+        let loose = state.sizing.is_scrap();
+        let past = loose.then(|| {
             let course = self.course(lens);
             let first = course.into_iter().find(|(_, state)| state.sizing.is_scrap()).map(|(id, _)| id);
             self.standing().find(|line| first == Some(line.id))
         });
-        let line = loose.flatten().or_else(|| self.standing().find(|line| begins_after(line, lens)));
+        let line = past.flatten().or_else(|| self.standing().find(|line| begins_after(line, lens)));
         let at = line.and_then(|line| line.at);
-        Spoiled { lens, at, told: self.cause_of(lens), at_bench: self.cause_at_bench(lens) }
+        Spoiled { lens, loose, at, told: self.cause_of(lens), at_bench: self.cause_at_bench(lens) }
     }
 
     /// What the bench told of why `lens` was spoiled, and last where it told it more than once.
@@ -71,23 +74,21 @@ impl Job {
 
     /// The spoiled lenses of which no desk told why and who bears it, of the eyes that a lens is made for.
     pub fn uncaused(&self) -> impl Iterator<Item = Uncaused> {
-        self.spoiled().filter(|spoiled| spoiled.told.is_none()).filter_map(
-            |Spoiled { lens, at_bench, .. }| {
-                let present = self.made(lens.eye).ok()?.number;
-                Some(Uncaused {
-                    job: self.order.number,
-                    eye: lens.eye,
-                    lens: lens.number,
-                    replaced: lens.number < present,
-                    cause: at_bench,
-                    loose: self.lens_before(lens).is_some_and(|state| state.sizing.is_scrap()),
-                })
-            },
-        )
+        self.spoiled().filter_map(|spoiled| self.asks_of(&spoiled))
     }
 
-    fn lens_before(&self, lens: LensId) -> Option<&LensState> {
-        self.lenses[lens.eye.index()].iter().find(|state| state.number == lens.number)
+    /// What is to be asked of a spoiled lens: nothing where a desk told it, or of an eye that no lens is made for any more.
+    #[must_use]
+    pub fn asks_of(&self, &Spoiled { lens, loose, told, at_bench, .. }: &Spoiled<'_>) -> Option<Uncaused> {
+        let present = self.made(lens.eye).ok().filter(|_| told.is_none())?.number;
+        Some(Uncaused {
+            job: self.order.number,
+            eye: lens.eye,
+            lens: lens.number,
+            replaced: lens.number < present,
+            cause: at_bench,
+            loose,
+        })
     }
 
     /// Which lens of `eye` a remake tells of: the one that is `asked` for, if any. Else the present one if it went past its

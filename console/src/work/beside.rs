@@ -1,10 +1,9 @@
 //! What stands beside a verdict and is not as it should be: no verdict turns on it, and no list is silent about it.
 
 use super::Job;
-use crate::settings::Tolerances;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{CheckItem, Checks, Flow};
-use bevelbook_core::tolerance::{Quantity, Subject};
+use bevelbook_core::tolerance::{Judgement, Quantity, Subject};
 use std::fmt;
 
 /// The first of what is not as it should be.
@@ -30,10 +29,9 @@ impl Job {
         checks.find_map(bad)
     }
 
-    /// The first of what is not as it should be beside what `by` judges.
-    pub(super) fn beside(&self, by: &Tolerances) -> Option<Beside> {
+    /// The first of what is not as it should be beside a judgement of it.
+    pub(super) fn beside(&self, judged: &Judgement) -> Option<Beside> {
         let unusual = || {
-            let judged = self.judged(by);
             let found = judged.beside().iter().find(|found| !found.is_within())?;
             Some(Beside::Unusual(found.subject, found.quantity))
         };

@@ -1,10 +1,10 @@
 //! Orders that come in: what is remarked on them, and the jobs that they open.
 
-use super::find::{holds, lying_in};
+use super::find::{folded, holds, lying_in};
 use super::follow::follow;
 use super::holding::{Fact, Holding, Line, Sets};
 use super::words::{DAMAGED, NUMBER, number_in, of_customer};
-use super::{Job, Work, WorkError, append_desk, job_of, readable, write};
+use super::{Job, Work, WorkError, append_desk, job_of, write};
 use crate::desk::{Desk, Order, Remark, Severity, review};
 use crate::settings::Settings;
 use crate::store::{Reader, Tx};
@@ -111,13 +111,9 @@ fn next_number(reader: &Reader) -> Result<u32, WorkError> {
 }
 
 fn last_of_customer(reader: &Reader, customer: &str) -> Result<Option<Order>, WorkError> {
-    for (_, id) in reader.found_by_beginning(&of_customer(customer))?.into_iter().rev() {
-        let job = readable(reader, JobId(id))?.filter(|job| job.order.customer == customer);
-        if let Some(job) = job {
-            return Ok(Some(job.order));
-        }
-    }
-    Ok(None)
+    let ids = reader.found_by_beginning(&of_customer(customer))?.into_iter().rev().map(|(_, id)| id);
+    let last = folded(reader, ids, |job| job.order.customer == customer).next().transpose()?;
+    Ok(last.map(|job| job.order))
 }
 
 /// That other open jobs lie in the tray of an order, which is that of job `id` if it is open already.

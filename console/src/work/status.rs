@@ -87,12 +87,14 @@ impl Job {
             return JobStatus::Closed { how, was, despite: closing.despite.clone() };
         }
         if let Some(signed) = &self.signed {
-            let (by, despite, beside) = (signed.by.clone(), signed.despite.clone(), self.beside(by));
+            let beside = self.beside(&self.judged(by));
+            let (by, despite) = (signed.by.clone(), signed.despite.clone());
             return JobStatus::Signed { by, verdict: signed.verdict, despite, beside };
         }
         let next = self.next(by.flow());
         if next == Step::Done {
-            return JobStatus::Done { verdict: self.verdict(&self.judged(by)), beside: self.beside(by) };
+            let judged = self.judged(by);
+            return JobStatus::Done { verdict: self.verdict(&judged), beside: self.beside(&judged) };
         }
         let out = self.is_out(by);
         let lenses: Vec<Eye> = Eye::BOTH.into_iter().filter(|eye| self.waits_for(*eye)).collect();

@@ -3,6 +3,7 @@
 //! - [`store`]: the book, a SQLite database of records. It knows nothing of what a record says.
 //! - [`desk`]: the console's own kinds of record (orders, amendments, remakes, sign-offs).
 //! - [`settings`]: the shop's tables and habits, from a file the shop edits.
+//! - [`belief`]: what passes tell of where lenses fit, in numbers alone.
 //! - [`work`]: the one place where records meet the book; a job is a fold over its records.
 //! - [`plan`]: from an order to what is to be done at the bench.
 //! - [`inspection`]: ordered against read.
@@ -12,6 +13,7 @@
 //! - [`trace`]: frame records from files, the shapes of both eyes.
 //! - [`cli`]: commands, their text and their JSON.
 
+pub mod belief;
 pub mod cli;
 pub mod desk;
 mod file;

@@ -13,7 +13,8 @@
 //! - [`trace`]: frame records from files, the shapes of both eyes.
 //! - [`cli`]: commands, their text and their JSON.
 
-pub mod belief;
+pub use bevelbook_belief as belief;
+
 pub mod cli;
 pub mod desk;
 mod file;

@@ -30,8 +30,37 @@ pub struct Tried {
 }
 
 /// What the lenses of one frame showed: the right rim's and the left one's, those that were made anew among them.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Pair {
+    /// How far below its largest fit a lens is still firm in these rims.
+    pub window: f64,
     /// The lenses that were tried in each rim, in their order.
     pub rims: [Vec<Tried>; 2],
+}
+
+impl Pair {
+    /// Of a frame whose lenses were not tried yet.
+    pub const fn untried(window: f64) -> Self {
+        Self { window, rims: [const { Vec::new() }; 2] }
+    }
+
+    /// Whether it tells of any lens.
+    pub fn is_untried(&self) -> bool {
+        self.rims.iter().all(Vec::is_empty)
+    }
+
+    /// As it would be with every size larger by so much.
+    #[must_use]
+    pub fn moved(&self, by: f64) -> Self {
+        let mut moved = self.clone();
+        for tried in moved.rims.iter_mut().flatten() {
+            tried.too_big.iter_mut().for_each(|tried| tried.at += by);
+            tried.end = tried.end.map(|end| match end {
+                End::Fits(at) => End::Fits(at + by),
+                End::Loose(at) => End::Loose(at + by),
+            });
+            tried.by_girth = tried.by_girth.map(|at| at + by);
+        }
+        moved
+    }
 }

@@ -1,0 +1,25 @@
+//! What passes tell of where lenses fit, and how big to cut by it: numbers alone, no record and no book.
+//!
+//! A lens fits its rim up to a size F; all sizes here are millimetres of diameter over the traced shape. What a hand feels at
+//! a size s tells of F ([`Hand`]): too big where s > F, much or a touch; firm down to a window w below F; loose below that.
+//! Over a shop's frames F = model + frame + rim, each normally distributed ([`Spread`]).
+//!
+//! - [`Tried`] is what the passes of one lens showed, [`Pair`] the lenses of one frame, [`Sized`] one in its order.
+//! - [`Model`] is what is believed of one model and size: the posterior over its mean and its spread, summed over cells and
+//!   not approximated by a formula.
+//! - [`Shop`] is what is believed of any model, learned from all of them, with the hand that tries their lenses.
+//!
+//! Figures of these modules are estimates: no record is made by them, no lens is judged by them, and the guard that keeps a
+//! lens from going undersize is not theirs.
+
+mod grid;
+mod hand;
+mod model;
+mod shop;
+mod tried;
+
+pub use grid::{Below, CELL, Density};
+pub use hand::Hand;
+pub use model::Model;
+pub use shop::{Shop, Sized, Spread};
+pub use tried::{End, Pair, TooBig, Tried};

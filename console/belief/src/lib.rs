@@ -8,6 +8,7 @@
 //! - [`Model`] is what is believed of one model and size: the posterior over its mean and its spread, summed over cells and
 //!   not approximated by a formula.
 //! - [`Shop`] is what is believed of any model, learned from all of them, with the hand that tries their lenses.
+//!   which uses the shop's limit up.
 //!
 //! Figures of these modules are estimates: no record is made by them, no lens is judged by them, and the guard that keeps a
 //! lens from going undersize is not theirs.
@@ -16,10 +17,14 @@ mod grid;
 mod hand;
 mod model;
 mod shop;
+mod sizes;
 mod tried;
+mod way;
 
 pub use grid::{Below, CELL, Density};
 pub use hand::Hand;
 pub use model::Model;
 pub use shop::{Shop, Sized, Spread};
+pub use sizes::{Sizes, Steps};
 pub use tried::{End, Pair, TooBig, Tried};
+pub use way::{Rung, Way};

@@ -8,19 +8,27 @@
 //! - [`Model`] is what is believed of one model and size: the posterior over its mean and its spread, summed over cells and
 //!   not approximated by a formula.
 //! - [`Shop`] is what is believed of any model, learned from all of them, with the hand that tries their lenses.
+//! - [`Sizes`] works out the [`Way`] to a fit: fewest passes, at a [price](Shop::price) for each lens that becomes loose
 //!   which uses the shop's limit up.
+//! - [`Station`] is such a shop with what all models have in common that changes in time: the station's.
 //!
 //! Figures of these modules are estimates: no record is made by them, no lens is judged by them, and the guard that keeps a
 //! lens from going undersize is not theirs.
 
+mod drift;
+mod eyes;
 mod grid;
 mod hand;
+mod learn;
 mod model;
+mod price;
 mod shop;
 mod sizes;
 mod tried;
 mod way;
 
+pub use drift::{Offset, Station};
+pub use eyes::Eyes;
 pub use grid::{Below, CELL, Density};
 pub use hand::Hand;
 pub use model::Model;

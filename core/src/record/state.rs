@@ -107,7 +107,7 @@ impl JobState {
         }
     }
 
-    /// What is known for the next size of one eye.
+    /// What is known for the next size of one eye, by this job alone.
     pub fn known(&self, eye: Eye) -> Evidence<'_> {
         let (lens, other) = (self.lens(eye), &self.lens(eye.other()).sizing);
         Evidence {
@@ -115,6 +115,7 @@ impl JobState {
             shown: &self.rims[eye.index()],
             other_fits: other.fits.filter(|_| other.is_done()),
             over_rim: lens.over_rim(),
+            advice: None,
         }
     }
 

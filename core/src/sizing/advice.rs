@@ -1,6 +1,6 @@
-//! The size to try next, by the shop's habit and by what this rim has shown.
+//! The size to try next, by what this rim has shown, by the book and by the shop's habit.
 
-use super::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim, RimShown, Size, Sizing};
+use super::{Advice, Basis, Counting, Dial, Dialled, Habit, Ladder, Outcome, Rim, RimShown, Size, Sizing};
 use crate::units::Length;
 
 /// What is known of a lens and its rim when its next size is chosen.
@@ -15,39 +15,62 @@ pub struct Evidence<'k> {
     pub other_fits: Option<Size>,
     /// How much longer round the lens is than its rim, as measured at its present size.
     pub over_rim: Option<Length>,
+    /// What the book tells of the frame.
+    pub advice: Option<&'k Advice>,
+}
+
+impl<'k> Evidence<'k> {
+    /// The same, with what the book tells of the frame.
+    #[must_use]
+    pub const fn by_book(self, advice: Option<&'k Advice>) -> Self {
+        Self { advice, ..self }
+    }
+
+    /// The book's ladder on a dial, unless the rim itself has shown more: a lens fitted it before.
+    pub fn ladder(&self, dial: &Dial) -> Option<Ladder> {
+        let advice = self.advice.filter(|_| self.shown.floor(self.sizing).is_none())?;
+        advice.ladder(self.other_fits, dial)
+    }
 }
 
 impl Habit {
     /// The size to stand there, as an offset from the traced shape on the dial's basis: on the dial, and never past a fit.
     ///
     /// Measured girths say it at once. Else a lens made anew starts a step above the size at which the one before fitted,
-    /// or half way to where it was too big; the second eye a step above the first's fit; and the first
-    /// eye at the shop's first size.
+    /// or half way to where it was too big. Else the book's ladder is followed, where it tells of this eye. Else the second
+    /// eye starts a step above the first's fit, and the first eye at the shop's first size.
     pub fn advised(&self, rim: Rim, dial: &Dial, known: &Evidence<'_>) -> Length {
-        let Evidence { sizing, shown, other_fits, over_rim } = *known;
+        let Evidence { sizing, shown, other_fits, over_rim, .. } = *known;
         let on = |size: Option<Size>| size.map(|size| size.on(dial.basis));
         let before = shown.floor(sizing);
-        let base = on(before.or(other_fits));
-        let (first, second) = self.ladders(rim, dial);
-        let (ladder, base) = base.map_or((first, Length::ZERO), |fits| (second, fits));
         let next = match (sizing.at_most(dial.basis), sizing.last, over_rim) {
             (Some(now), Some(Outcome::FarTooBig | Outcome::JustTooBig), Some(over)) => {
                 size_of_rim(now, over, dial)
             }
             (Some(now), Some(outcome @ (Outcome::FarTooBig | Outcome::JustTooBig)), None) => {
-                let looked_up = ladder.next(now - base, outcome).map(|size| size + base);
-                // Below the ladder its last step goes on.
-                looked_up.unwrap_or_else(|| now - self.step(outcome, dial))
+                let step = now - self.step(outcome, dial);
+                known.ladder(dial).map_or_else(
+                    // Below the ladder its last step goes on.
+                    || self.ladder(rim, dial, on(before.or(other_fits))).next(now, outcome).unwrap_or(step),
+                    |book| below(&book, now, outcome, step),
+                )
             }
             (Some(now), Some(_), _) => now,
             (None, Some(_), _) => sizing.present(dial.basis).map_or(Length::ZERO, |span| span.low),
             (_, None, _) => {
-                let usual = ladder.first().map_or(base, |size| size + base);
+                let habit = || self.ladder(rim, dial, on(before.or(other_fits)));
+                let usual = known.ladder(dial).unwrap_or_else(habit).first().unwrap_or_default();
                 self.below_too_big(usual, shown, dial)
             }
         };
         let floor = on(sizing.fits.or(before));
         dial.up(floor.map_or(next, |floor| next.max(floor)))
+    }
+
+    /// The shop's ladder as sizes that the dial can leave: of the eye that is sized first, or from the size `fits` on.
+    fn ladder(&self, rim: Rim, dial: &Dial, fits: Option<Length>) -> Ladder {
+        let (first, second) = self.ladders(rim, dial);
+        fits.map_or(first, |fits| second.map(|size| dial.up(fits + size)))
     }
 
     /// A first size at which the lens before was still too big is a pass for nothing: half way from there to where one fitted
@@ -60,6 +83,16 @@ impl Habit {
             .map_or_else(|| big - self.step(Outcome::JustTooBig, dial), half_way)
             .min(usual)
     }
+}
+
+/// What follows in the book's ladder after `now` was felt too big. Below it the shop's `step` goes on. Above it, where somebody
+/// began larger, it is begun; after a touch not by more than the shop's step.
+fn below(book: &Ladder, now: Length, outcome: Outcome, step: Length) -> Length {
+    book.next(now, outcome).unwrap_or_else(|| match (book.first().filter(|first| *first < now), outcome) {
+        (Some(first), Outcome::FarTooBig) => first,
+        (Some(first), _) => first.max(step),
+        (None, _) => step,
+    })
 }
 
 /// The size at which a lens of size `now`, which is `over` longer round than its rim, is as long round as it: on the dial,
@@ -101,7 +134,7 @@ mod tests {
 
     fn advised(sizing: &Sizing, shown: &RimShown, other: Option<i32>, over_rim: Option<i32>) -> i32 {
         let other_fits = other.map(|at| Size { basis: Basis::Diameter, offset: mm(at) });
-        let known = Evidence { sizing, shown, other_fits, over_rim: over_rim.map(mm) };
+        let known = Evidence { sizing, shown, other_fits, over_rim: over_rim.map(mm), advice: None };
         Habit::COMMON.advised(Rim::Metal, &DIAL, &known).milli()
     }
 

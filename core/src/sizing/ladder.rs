@@ -26,6 +26,7 @@ pub struct Rung {
 
 /// First size and the sizes that follow, as offsets from the traced shape on the station's basis, largest first.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Ladder {
     rungs: Vec<Rung, RUNGS>,
 }
@@ -41,16 +42,27 @@ impl Ladder {
         self.rungs.first().map(|rung| rung.at)
     }
 
-    /// The size to try after `at` was felt as `outcome`: that of the lowest rung not below `at`. `None` when the
-    /// outcome ends sizing, or the ladder does not reach that far.
+    /// The size to try after `at` was felt as `outcome`: that of the lowest rung not below `at`, of several at one size the
+    /// largest. `None` when the outcome ends sizing, or the ladder does not reach that far.
     pub fn next(&self, at: Length, outcome: Outcome) -> Option<Length> {
-        let rung = self.rungs.iter().rfind(|rung| rung.at >= at)?;
-        let next = match outcome {
-            Outcome::FarTooBig => rung.far,
-            Outcome::JustTooBig => rung.just,
-            Outcome::Fits | Outcome::Loose | Outcome::Abandoned => return None,
+        let nearest = self.rungs.iter().rfind(|rung| rung.at >= at)?.at;
+        let next = |rung: &Rung| match outcome {
+            Outcome::FarTooBig => Some(rung.far),
+            Outcome::JustTooBig => Some(rung.just),
+            Outcome::Fits | Outcome::Loose | Outcome::Abandoned => None,
         };
-        (next < at).then_some(next)
+        let there = self.rungs.iter().filter(|rung| rung.at == nearest);
+        there.filter_map(next).filter(|next| *next < at).max()
+    }
+
+    /// The same ladder with each of its sizes as `to` says; `to` keeps their order.
+    #[must_use]
+    pub fn map(&self, to: impl Fn(Length) -> Length) -> Self {
+        Self::new(self.rungs.iter().map(|rung| Rung {
+            at: to(rung.at),
+            far: to(rung.far),
+            just: to(rung.just),
+        }))
     }
 
     /// Its rungs, largest size first.
@@ -86,5 +98,15 @@ mod tests {
         assert_eq!(ladder().next(mm(150), Outcome::JustTooBig), Some(mm(100)));
         assert_eq!(ladder().next(mm(100), Outcome::JustTooBig), None);
         assert_eq!(ladder().next(mm(500), Outcome::FarTooBig), None, "above the ladder nothing is known");
+    }
+
+    #[test]
+    fn of_two_rungs_that_became_one_size_the_larger_next_counts() {
+        let coarse = ladder().map(|size| mm((size.milli() + 199) / 200 * 200));
+        assert_eq!(coarse.next(mm(400), Outcome::JustTooBig), Some(mm(200)), "its own size is no next one");
+        assert_eq!(coarse.next(mm(200), Outcome::JustTooBig), None);
+        let rung = |at, just| Rung { at: mm(at), far: mm(0), just: mm(just) };
+        let two = Ladder::new([rung(300, 200), rung(300, 100)]);
+        assert_eq!(two.next(mm(300), Outcome::JustTooBig), Some(mm(200)));
     }
 }

@@ -19,6 +19,7 @@
 //! ```
 
 mod advice;
+mod by_book;
 mod dial;
 mod guard;
 mod habit;
@@ -30,6 +31,7 @@ mod size;
 mod tally;
 
 pub use advice::{Evidence, dialled_for_rim, size_of_rim};
+pub use by_book::Advice;
 pub use dial::{Basis, Counting, Dial, Dialled, OffStep};
 pub use guard::Refusal;
 pub use habit::Habit;

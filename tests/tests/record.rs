@@ -53,6 +53,23 @@ fn the_hand_is_asked_in_the_words_of_its_rim() {
 }
 
 #[test]
+fn what_was_advised_is_recorded_and_told_where_something_else_was_dialled() {
+    let shop = bench(&ABSOLUTE);
+    let log = |shop: &_| done(shop, ["job", "show", "1"]).stdout;
+    let first = pass_json(&shop, "r", "0.40", "far");
+    assert_eq!(first["advised_mm"], 0.4);
+    assert!(!log(&shop).contains("advised"));
+    // The shop's step is 0.20.
+    let second = pass_json(&shop, "r", "0.10", "fits");
+    assert_eq!((&second["dialled_mm"], &second["advised_mm"]), (&json!(0.1), &json!(0.2)));
+    let log = log(&shop);
+    assert!(log.contains("+0.10 mm on diameter: fits (rim closes, lens firm), advised +0.20 mm"), "{log}");
+    assert_eq!(log.matches("advised").count(), 1, "{log}");
+    // It fits: nothing is advised any more.
+    assert_eq!(pass_json(&shop, "r", "0.10", "fits")["advised_mm"], Value::Null);
+}
+
+#[test]
 fn what_would_go_past_the_fit_is_refused_and_not_recorded() {
     let shop = bench(&ABSOLUTE);
     pass(&shop, "r", "0.2", "fits");

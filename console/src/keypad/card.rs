@@ -49,6 +49,7 @@ impl Ring<'_> {
             rim: order.frame.rim,
             design: order.lens.design,
             limits: None,
+            advice: None,
             filed: Vec::from_slice(filed).unwrap_or_default(),
             includes_upto,
             state,
@@ -149,7 +150,8 @@ mod tests {
         let (job, _) = work.open_job(crate::desk::sample(), None).unwrap();
         let (basis, counting, amount) = (Basis::Diameter, Counting::Absolute, Length::from_milli(200));
         let dialled = Dialled { basis, counting, amount };
-        let fits = |lens| Bench::Pass(Pass { lens, dialled, outcome: Outcome::Fits, past: false });
+        let fits =
+            |lens| Bench::Pass(Pass { advised: None, lens, dialled, outcome: Outcome::Fits, past: false });
         for eye in Eye::BOTH {
             work.log_lens(job.id, eye, fits).unwrap();
         }

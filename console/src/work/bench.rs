@@ -9,8 +9,8 @@ use crate::store::{Reader, Tx};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::record::{
-    Bench, CentreDistance, CheckItem, JobId, LensId, PairId, Pass, Reading, RecordId, Stage, StationEvent,
-    Subject, Void,
+    Bench, CentreDistance, CheckItem, JobId, LensId, PairId, Pass, Possible, Reading, RecordId, Stage,
+    StationEvent, Subject, Void,
 };
 use bevelbook_core::sizing::Outcome;
 use bevelbook_core::units::Length;
@@ -108,12 +108,13 @@ impl Work {
     }
 
     /// Logs a sizing pass. The guard is asked on the state that the pass joins; `past` is recorded when it was
-    /// insisted on and needed to be.
+    /// insisted on and needed to be. What was advised there is recorded beside what was dialled.
     ///
     /// # Errors
     /// No lens is made, the station has not stated its dial, the figure is not on it, or the guard holds and is not
     /// insisted past.
     pub fn log_pass(&mut self, id: JobId, entry: &PassEntry) -> Result<Logging, WorkError> {
+        let habit = self.settings.sizing;
         self.log(id, |reader, job| {
             let lens = job.made(entry.eye)?;
             let dial = dial_of(reader)?.ok_or(WorkError::NoStation)?;
@@ -124,7 +125,12 @@ impl Work {
                 Some(refusal) if !entry.insist => Err(WorkError::Guard { refusal }),
                 refusal => {
                     let past = refusal.is_some();
-                    Ok(Bench::Pass(Pass { lens, dialled, outcome: entry.outcome, past }))
+                    let advised = habit.next_dialled(job.order.frame.rim, &dial, &known);
+                    let advised = advised.map(|advised| advised.amount).filter(|amount| {
+                        // An advice that goes on for long leaves what a dial can say.
+                        Possible::dialled(dial.counting).holds(amount.milli())
+                    });
+                    Ok(Bench::Pass(Pass { advised, lens, dialled, outcome: entry.outcome, past }))
                 }
             }
         })

@@ -36,7 +36,9 @@ fn describe_bench(fact: &Bench, rim: Rim) -> String {
             let insisted = if pass.past { ", in spite of STOP" } else { "" };
             let (dialled, felt) = (pass.dialled, rim.words(pass.outcome));
             let basis = dialled.basis;
-            format!("{}: {dialled} on {basis}: {} ({felt}){insisted}", lens_words(pass.lens), pass.outcome)
+            let advised = pass.refused().map_or_else(String::new, |advised| format!(", advised {advised}"));
+            let lens = lens_words(pass.lens);
+            format!("{lens}: {dialled} on {basis}: {} ({felt}){advised}{insisted}", pass.outcome)
         }
         Bench::Reading(reading) => describe_reading(reading),
         Bench::CentreDistance(distance) => {

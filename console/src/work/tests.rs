@@ -35,7 +35,13 @@ fn typed(milli: i32, outcome: Outcome) -> PassEntry {
 fn pass(job: JobId, milli: i32, outcome: Outcome) -> Bench {
     let amount = Length::from_milli(milli);
     let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount };
-    Bench::Pass(Pass { lens: PairId::first(job).lens(Eye::Right), dialled, outcome, past: false })
+    Bench::Pass(Pass {
+        advised: None,
+        lens: PairId::first(job).lens(Eye::Right),
+        dialled,
+        outcome,
+        past: false,
+    })
 }
 
 /// What comes of `ours`, asked for while another console is about to commit `theirs`.

@@ -5,7 +5,7 @@ use super::text::printable;
 use crate::frame::PupillaryDistance;
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::record::{JobId, JobState, PairId, Progress};
-use crate::sizing::Rim;
+use crate::sizing::{Advice, Rim};
 use crate::tolerance::{Design, Limits, PairOrder, Thinning};
 use crate::units::Length;
 use heapless::{String, Vec};
@@ -21,7 +21,7 @@ pub const TRAY_BYTES: usize = 8;
 /// The most jobs of a bench that a card names as filed under its own.
 pub const FILED: usize = 2;
 /// The first byte of an encoded card: the shape of what follows. A card of another shape is not read.
-pub const CARD_FORMAT: u8 = 3;
+pub const CARD_FORMAT: u8 = 4;
 /// No encoded card is longer, in bytes, its format included.
 pub const MAX_CARD: usize = 1 + Card::POSTCARD_MAX_SIZE;
 /// What a keypad's memory may count on, in bytes: five pieces.
@@ -70,6 +70,8 @@ pub struct Card {
     pub filed: Vec<JobId, FILED>,
     /// What everything ordered may be off, by what the console judges this job by; none where nothing is ordered.
     pub limits: Option<Limits>,
+    /// How big the book tells to cut; none where it tells nothing of the frame.
+    pub advice: Option<Advice>,
     /// `state` includes the keypad's own journal up to this number; 0 is none of it.
     pub includes_upto: u32,
     /// What is known of the job's work.
@@ -130,6 +132,7 @@ impl Card {
             rim: Rim::Metal,
             design: Design::SingleVision,
             limits: None,
+            advice: None,
             filed: Vec::new(),
             includes_upto: 0,
             state: JobState::new(PairId::first(job)),
@@ -191,6 +194,7 @@ impl Card {
         if let Some(limits) = &mut self.limits {
             limits.by = printable(&limits.by);
         }
+        self.advice = next(from)?;
         self.includes_upto = next(from)?;
         self.state.pair = next(from)?;
         for lens in &mut self.state.lenses {

@@ -3,8 +3,8 @@
 //! Codes below [`FIRST_DESK_KIND`] belong to the bench and are never given a second meaning; the console numbers
 //! its own kinds from there. A reader keeps a kind it does not know as it came.
 //!
-//! What says how it was entered ([`Entered`](super::Entered)) has that as its first byte, and a code of its own; under the code of before
-//! that byte is not there, and nothing is told.
+//! What says how it was entered ([`Entered`](super::Entered)), or what stood there advised, has that first, and a code of its own;
+//! under the code of before it is not there, and nothing is told.
 
 use super::Bench;
 use postcard::experimental::max_size::MaxSize;
@@ -16,10 +16,10 @@ pub const FIRST_DESK_KIND: u8 = 0x80;
 /// No bench record takes more bytes than this; it is what a 64-byte memory slot leaves beside its header.
 pub const MAX_ENCODED: usize = 48;
 
-/// What sets the code of a kind that says how it was entered apart from the one before.
+/// What sets the code of a kind that says what stood there apart from the one before.
 const SAYS_HOW: u8 = 0x40;
 
-/// The byte of [`Entered::UNTOLD`](super::Entered::UNTOLD).
+/// The byte of [`Entered::UNTOLD`](super::Entered::UNTOLD), and of nothing advised.
 const UNTOLD: u8 = 0;
 
 /// Stored bytes that are no bench record.
@@ -34,8 +34,8 @@ pub enum DecodeError {
     Malformed(u8),
 }
 
-/// States the code of each kind once, for both directions, and the one under which it was written before it said how it was
-/// entered.
+/// States the code of each kind once, for both directions, and the one under which it was written before it said what stood
+/// there.
 macro_rules! bench_kinds {
     ($($code:literal $(| $before:literal)? => $name:ident),+ $(,)?) => {
         impl Bench {
@@ -61,7 +61,7 @@ macro_rules! bench_kinds {
             /// # Errors
             /// The kind is unknown, or the bytes do not have its shape or hold a value out of range.
             pub fn decode(kind: u8, bytes: &[u8]) -> Result<Self, DecodeError> {
-                // Without the byte that says how it was entered nothing is told. No record is longer than its slot.
+                // Without what stood there nothing is told of it. No record is longer than its slot.
                 let mut whole = [UNTOLD; 1 + MAX_ENCODED];
                 let bytes = if [$($($before,)?)+].contains(&kind) {
                     let used = bytes.len().min(MAX_ENCODED);
@@ -87,7 +87,7 @@ macro_rules! bench_kinds {
 
 bench_kinds! {
     0x41 | 1 => Mark,
-    2 => Pass,
+    0x42 | 2 => Pass,
     0x43 | 3 => Reading,
     0x44 | 4 => CentreDistance,
     5 => Girth,
@@ -113,8 +113,9 @@ fn from_bytes<'b, T: Deserialize<'b>>(kind: u8, bytes: &'b [u8]) -> Result<T, De
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Entered, test_facts::every_kind};
+    use super::super::{Entered, Pass, test_facts::every_kind};
     use super::*;
+    use crate::units::Length;
 
     #[test]
     fn every_kind_survives_its_bytes() {
@@ -150,6 +151,20 @@ mod tests {
             let short = &bytes[1..bytes.len() - 1];
             assert!(Bench::decode(fact.kind() & !SAYS_HOW, short).is_err());
         }
+    }
+
+    #[test]
+    fn what_was_advised_stands_first_beside_a_pass_and_is_none_in_those_of_before() {
+        let Bench::Pass(pass) = every_kind()[1] else { panic!() };
+        let advised = Some(Length::from_milli(200));
+        let mut buffer = [0; MAX_ENCODED];
+        let bytes = Bench::Pass(Pass { advised, ..pass }).encode(&mut buffer).unwrap();
+        assert_eq!(Bench::decode(2, &bytes[3..]), Ok(Bench::Pass(pass)));
+        assert_eq!(Bench::decode(0x42, bytes), Ok(Bench::Pass(Pass { advised, ..pass })));
+        assert_eq!((pass.refused(), pass.dialled.amount.milli()), (None, 350));
+        let told = |milli| Pass { advised: Some(Length::from_milli(milli)), ..pass };
+        assert_eq!(told(350).refused(), None);
+        assert_eq!(told(200).refused().map(|advised| advised.amount.milli()), Some(200));
     }
 
     #[test]

@@ -27,6 +27,9 @@ pub struct Mark {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Pass {
+    /// The figure that stood there advised, as the dial counts; none where nothing was, or before it was told. It is written
+    /// first.
+    pub advised: Option<Length>,
     /// Which lens was ground.
     pub lens: LensId,
     /// What was dialled.
@@ -35,6 +38,14 @@ pub struct Pass {
     pub outcome: Outcome,
     /// Whether the guard was insisted past.
     pub past: bool,
+}
+
+impl Pass {
+    /// What was advised in its place, where that was something else.
+    pub fn refused(&self) -> Option<Dialled> {
+        let advised = Dialled { amount: self.advised?, ..self.dialled };
+        (advised != self.dialled).then_some(advised)
+    }
 }
 
 /// What was read off the focimeter, as it was read.

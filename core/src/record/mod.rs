@@ -33,7 +33,7 @@
 //! let lens = LensId { job: JobId(1), eye: Eye::Right, number: 1 };
 //! let amount = Length::from_milli(200);
 //! let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount };
-//! let pass = Bench::Pass(Pass { lens, dialled, outcome: Outcome::Fits, past: false });
+//! let pass = Bench::Pass(Pass { advised: None, lens, dialled, outcome: Outcome::Fits, past: false });
 //! let id = |seq| RecordId { journal: JournalId(7), seq };
 //! let undone = Bench::Void(Void { job: Some(lens.job), target: id(1) });
 //! let records = [(1, pass), (2, undone), (3, pass)].map(|(seq, fact)| Told::from(Logged { id: id(seq), fact }));
@@ -97,7 +97,13 @@ mod test_facts {
     pub(super) fn pass_at(eye: Eye, number: u8, milli: i32, outcome: Outcome) -> Bench {
         let amount = Length::from_milli(milli);
         let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount };
-        Bench::Pass(Pass { lens: LensId { job: JOB, eye, number }, dialled, outcome, past: false })
+        Bench::Pass(Pass {
+            advised: None,
+            lens: LensId { job: JOB, eye, number },
+            dialled,
+            outcome,
+            past: false,
+        })
     }
 
     pub(super) fn reading(eye: Eye, stage: Stage, sphere: i32) -> Bench {

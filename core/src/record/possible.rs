@@ -5,8 +5,8 @@
 //! practice, no source, unless one is named: wide enough for whatever happens at a bench, narrow enough to catch a slip.
 
 use super::{
-    Bench, CentreDistance, Check, Girth, JobId, LensId, Logged, Mark, NewLens, Opened, PairId, Pass, Read,
-    Reading, StationEvent, Subject,
+    Bench, CentreDistance, Check, Girth, JobId, LensId, Logged, Mark, NewLens, Opened, PairId, Read, Reading,
+    StationEvent, Subject,
 };
 use crate::frame::PupillaryDistance;
 use crate::prescription::SphereCylinder;
@@ -124,7 +124,10 @@ impl Bench {
         }
         match self {
             Self::Mark(Mark { prism, .. }) => prism_as_read(*prism),
-            Self::Pass(Pass { dialled, .. }) => as_dialled(dialled),
+            Self::Pass(pass) => {
+                as_dialled(&pass.dialled)?;
+                pass.refused().map_or(Ok(()), |advised| as_dialled(&advised))
+            }
             Self::Reading(reading) => as_read(reading),
             Self::CentreDistance(CentreDistance { centres, heights, .. }) => {
                 if !centres.is_usual() {
@@ -180,7 +183,7 @@ fn prism_as_read(prism: PrismPair) -> Result<(), Impossible> {
 #[cfg(test)]
 mod tests {
     use super::super::test_facts::{JOB, every_kind, logged};
-    use super::super::{CheckItem, Entered, GirthOf};
+    use super::super::{CheckItem, Entered, GirthOf, Pass};
     use super::*;
     use crate::prescription::Eye;
     use crate::record::{JournalId, RecordId, Stage};
@@ -201,7 +204,13 @@ mod tests {
 
     fn pass(counting: Counting, amount: i32) -> Bench {
         let dialled = Dialled { basis: Basis::Girth, counting, amount: mm(amount) };
-        Bench::Pass(Pass { lens: PAIR.lens(Eye::Left), dialled, outcome: Outcome::Fits, past: false })
+        let lens = PAIR.lens(Eye::Left);
+        Bench::Pass(Pass { advised: None, lens, dialled, outcome: Outcome::Fits, past: false })
+    }
+
+    fn advised(counting: Counting, amount: i32) -> Bench {
+        let Bench::Pass(pass) = pass(counting, 0) else { unreachable!() };
+        Bench::Pass(Pass { advised: Some(mm(amount)), ..pass })
     }
 
     fn read(first: i32, second: i32, add: Option<i32>) -> Bench {
@@ -243,12 +252,14 @@ mod tests {
     fn each_figure_has_its_ends_and_a_thousandth_more_is_refused() {
         let off = Counting::TakeOff { from: mm(500) };
         type Of = fn(i32) -> Bench;
-        let ends: [(Of, [i32; 2]); 11] = [
+        let ends: [(Of, [i32; 2]); 13] = [
             (|step| dial(step, 0), [1, 1000]),
             (|from| dial(50, from), [0, 20_000]),
             (|amount| pass(Counting::Absolute, amount), [-20_000, 20_000]),
             (|amount| pass(Counting::TakeOff { from: mm(500) }, amount), [0, 20_000]),
             (|from| pass(Counting::TakeOff { from: mm(from) }, 0), [0, 20_000]),
+            (|amount| advised(Counting::Absolute, amount), [-20_000, 20_000]),
+            (|amount| advised(Counting::TakeOff { from: mm(500) }, amount), [0, 20_000]),
             (|first| read(first, 0, None), [-40_000, 40_000]),
             (|second| read(0, second, None), [-40_000, 40_000]),
             (|add| read(0, 0, Some(add)), [1, 10_000]),

@@ -67,6 +67,13 @@ impl Habit {
         dial.up(floor.map_or(next, |floor| next.max(floor)))
     }
 
+    /// What is dialled for it; nothing for a lens that fits or is scrap.
+    pub fn next_dialled(&self, rim: Rim, dial: &Dial, known: &Evidence<'_>) -> Option<Dialled> {
+        let sizing = known.sizing;
+        let goes_on = !sizing.is_done() && !sizing.is_scrap();
+        goes_on.then(|| dial.leaving(self.advised(rim, dial, known), sizing.at_most(dial.basis)))
+    }
+
     /// The shop's ladder as sizes that the dial can leave: of the eye that is sized first, or from the size `fits` on.
     fn ladder(&self, rim: Rim, dial: &Dial, fits: Option<Length>) -> Ladder {
         let (first, second) = self.ladders(rim, dial);

@@ -109,7 +109,7 @@ mod tests {
         let dial = dial(Basis::Diameter, Counting::Absolute, 50);
         let (first, second) = habit(400, 200, 100).ladders(Rim::Metal, &dial);
         let rungs: std::vec::Vec<_> =
-            first.rungs().iter().map(|r| (r.at.milli(), r.far.milli(), r.just.milli())).collect();
+            first.rungs().map(|r| (r.at.milli(), r.far.milli(), r.just.milli())).collect();
         assert_eq!(rungs[..3], [(400, 200, 300), (300, 100, 200), (200, 0, 100)]);
         assert_eq!(rungs.len(), RUNGS);
         assert_eq!(second.first(), Some(mm(100)));
@@ -137,7 +137,8 @@ mod tests {
                                     assert!(next >= rung.at - by || next == rung.at - dial.step);
                                 }
                             }
-                            let pairs = ladder.rungs().windows(2);
+                            let rungs: std::vec::Vec<_> = ladder.rungs().collect();
+                            let pairs = rungs.windows(2);
                             assert!(pairs.clone().all(|two| two[0].at > two[1].at) && pairs.len() > 0);
                         }
                     }

@@ -13,8 +13,7 @@ use serde::{Deserialize, Serialize};
 pub const RUNGS: usize = 8;
 
 /// One size and what follows it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Rung {
     /// The size just tried.
     pub at: Length,
@@ -24,50 +23,60 @@ pub struct Rung {
     pub just: Length,
 }
 
-/// First size and the sizes that follow, as offsets from the traced shape on the station's basis, largest first.
+/// First size and the sizes that follow, as offsets on one basis, largest first.
+///
+/// A keypad holds two of them for the job in hand: they are kept in 16 bits each. No size lies 32 mm off its shape; one that
+/// would is held there.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[serde(transparent)]
 pub struct Ladder {
-    rungs: Vec<Rung, RUNGS>,
+    /// Of each rung `at`, `far` and `just`, in micrometres.
+    rungs: Vec<[i16; 3], RUNGS>,
 }
 
 impl Ladder {
     /// A ladder of `rungs`, largest size first; what exceeds [`RUNGS`] is left off the lower end.
     pub fn new(rungs: impl IntoIterator<Item = Rung>) -> Self {
-        Self { rungs: rungs.into_iter().take(RUNGS).collect() }
+        let held = |size: Length| size.milli().clamp(i16::MIN.into(), i16::MAX.into()) as i16;
+        let rungs = rungs.into_iter().take(RUNGS).map(|Rung { at, far, just }| [at, far, just].map(held));
+        Self { rungs: rungs.collect() }
     }
 
     /// The size to begin with.
     pub fn first(&self) -> Option<Length> {
-        self.rungs.first().map(|rung| rung.at)
+        self.rungs().next().map(|rung| rung.at)
     }
 
     /// The size to try after `at` was felt as `outcome`: that of the lowest rung not below `at`, of several at one size the
     /// largest. `None` when the outcome ends sizing, or the ladder does not reach that far.
     pub fn next(&self, at: Length, outcome: Outcome) -> Option<Length> {
-        let nearest = self.rungs.iter().rfind(|rung| rung.at >= at)?.at;
-        let next = |rung: &Rung| match outcome {
+        let nearest = self.rungs().rfind(|rung| rung.at >= at)?.at;
+        let next = |rung: Rung| match outcome {
             Outcome::FarTooBig => Some(rung.far),
             Outcome::JustTooBig => Some(rung.just),
             Outcome::Fits | Outcome::Loose | Outcome::Abandoned => None,
         };
-        let there = self.rungs.iter().filter(|rung| rung.at == nearest);
+        let there = self.rungs().filter(|rung| rung.at == nearest);
         there.filter_map(next).filter(|next| *next < at).max()
     }
 
     /// The same ladder with each of its sizes as `to` says; `to` keeps their order.
     #[must_use]
     pub fn map(&self, to: impl Fn(Length) -> Length) -> Self {
-        Self::new(self.rungs.iter().map(|rung| Rung {
-            at: to(rung.at),
-            far: to(rung.far),
-            just: to(rung.just),
+        Self::new(self.rungs().map(|Rung { at, far, just }| Rung {
+            at: to(at),
+            far: to(far),
+            just: to(just),
         }))
     }
 
     /// Its rungs, largest size first.
-    pub fn rungs(&self) -> &[Rung] {
-        &self.rungs
+    pub fn rungs(&self) -> impl DoubleEndedIterator<Item = Rung> {
+        self.rungs.iter().map(|rung| {
+            let [at, far, just] = rung.map(|size| Length::from_milli(size.into()));
+            Rung { at, far, just }
+        })
     }
 }
 

@@ -15,7 +15,7 @@ use serde::{Deserialize, Serialize};
 
 /// What every figure of a job may be off, by whatever the console judges the job by.
 ///
-/// Encoded it takes some 75 bytes, and at most 165.
+/// Encoded it takes some 75 bytes, and at most 161.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Limits {
@@ -39,7 +39,7 @@ pub struct Limits {
     pub heights: Allowed<HeightLimits>,
 }
 
-const _: () = assert!(Limits::POSTCARD_MAX_SIZE == 165);
+const _: () = assert!(Limits::POSTCARD_MAX_SIZE == 161);
 
 impl Limits {
     /// Most bytes of the name.

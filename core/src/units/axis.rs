@@ -1,6 +1,6 @@
 //! Angles and the axis of a cylinder.
 
-use super::milli::{milli_unit, write_milli};
+use super::milli::{encoded_bytes, milli_unit, write_milli};
 use super::{OutOfRange, Scanner, TextError};
 use core::fmt;
 
@@ -104,9 +104,8 @@ impl From<Axis> for i32 {
     }
 }
 
-// Encoded as the varint of an i32.
 impl postcard::experimental::max_size::MaxSize for Axis {
-    const POSTCARD_MAX_SIZE: usize = i32::POSTCARD_MAX_SIZE;
+    const POSTCARD_MAX_SIZE: usize = encoded_bytes(180_000);
 }
 
 impl fmt::Display for Axis {

@@ -71,6 +71,16 @@ mod tests {
     }
 
     #[test]
+    fn the_longest_that_is_read_takes_all_of_its_bytes_and_none_takes_more() {
+        use postcard::experimental::max_size::MaxSize;
+        for milli in [-Length::LIMIT, 0, 1, Length::LIMIT] {
+            let bytes = postcard::to_slice(&Length::from_milli(milli), &mut [0; 8]).unwrap().len();
+            assert!(bytes <= Length::POSTCARD_MAX_SIZE);
+            assert!(milli == 0 || milli == 1 || bytes == Length::POSTCARD_MAX_SIZE);
+        }
+    }
+
+    #[test]
     fn shown_as_short_as_it_is_exact() {
         assert_eq!(Length::from_milli(62_000).to_string(), "62");
         assert_eq!(Length::from_milli(-350).to_string(), "-0.35");

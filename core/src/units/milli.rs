@@ -41,6 +41,11 @@ pub(crate) fn write_milli(f: &mut fmt::Formatter<'_>, milli: i32, plus: bool, le
     Ok(())
 }
 
+/// The most bytes of an encoded number within ±`limit`: the sign takes a bit, and seven bits a byte. None beyond it can be read.
+pub(crate) const fn encoded_bytes(limit: i32) -> usize {
+    (u32::BITS - (2 * limit.unsigned_abs()).leading_zeros()).div_ceil(7) as usize
+}
+
 /// Defines a unit held in thousandths: construction, exact arithmetic, checked decoding.
 macro_rules! milli_unit {
     ($(#[$doc:meta])* $name:ident, limit $limit:literal, $unit:literal, signed $signed:literal, decimals $least:literal) => {
@@ -125,9 +130,8 @@ macro_rules! milli_unit {
             }
         }
 
-        // Encoded as the varint of an i32.
         impl postcard::experimental::max_size::MaxSize for $name {
-            const POSTCARD_MAX_SIZE: usize = i32::POSTCARD_MAX_SIZE;
+            const POSTCARD_MAX_SIZE: usize = $crate::units::milli::encoded_bytes($limit);
         }
     };
 }

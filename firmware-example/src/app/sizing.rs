@@ -72,7 +72,7 @@ impl SizingEntry {
         let (lens, dialled) = (job.state().pair.lens(self.eye), self.dialled(job));
         match self.refusal(job) {
             Some(refusal) if !self.insisted => Sized::Refused(refusal),
-            refusal => Sized::Pass(Pass { lens, dialled, outcome, past: refusal.is_some() }),
+            refusal => Sized::Pass(Pass { advised: None, lens, dialled, outcome, past: refusal.is_some() }),
         }
     }
 

@@ -34,7 +34,7 @@ pub(crate) fn typed_before() -> Vec<Bench> {
 /// A pass of a first lens.
 pub(crate) fn pass(job: JobId, eye: Eye, milli: i32, outcome: Outcome) -> Bench {
     let dialled = DIAL.leaving(Length::from_milli(milli), None);
-    Bench::Pass(Pass { lens: LensId { job, eye, number: 1 }, dialled, outcome, past: false })
+    Bench::Pass(Pass { advised: None, lens: LensId { job, eye, number: 1 }, dialled, outcome, past: false })
 }
 
 /// A fact as a record.

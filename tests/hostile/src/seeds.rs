@@ -22,7 +22,7 @@ fn facts() -> Vec<Bench> {
     let mm = Length::from_milli;
     let pass = |milli, counting, outcome| {
         let dialled = Dialled { basis: Basis::Diameter, counting, amount: mm(milli) };
-        Bench::Pass(Pass { lens: lens(1), dialled, outcome, past: false })
+        Bench::Pass(Pass { advised: None, lens: lens(1), dialled, outcome, past: false })
     };
     let off = Counting::TakeOff { from: mm(20_000) };
     let dial = Dial { basis: Basis::Girth, counting: off, step: mm(50) };

@@ -73,7 +73,8 @@ pub(crate) fn anything(chance: &mut Chance, job: JobId, journal: JournalId) -> B
             let (basis, counting) = (chance.one(&Basis::ALL), chance.any_counting());
             let dialled = Dialled { basis, counting, amount: chance.any_length() };
             let (outcome, past) = (chance.one(&Outcome::ALL), chance.once_in(2));
-            Bench::Pass(Pass { lens, dialled, outcome, past })
+            let advised = chance.once_in(2).then(|| chance.any_length());
+            Bench::Pass(Pass { advised, lens, dialled, outcome, past })
         }
         9..=11 => {
             let [first, second] = [(); 2].map(|()| chance.any_power());
@@ -148,7 +149,7 @@ pub(crate) fn take_off_for_ever(job: JobId, passes: usize) -> Vec<Bench> {
     let counting = Counting::TakeOff { from: length };
     let pass = |basis| {
         let dialled = Dialled { basis, counting, amount: length };
-        Bench::Pass(Pass { lens, dialled, outcome: Outcome::JustTooBig, past: false })
+        Bench::Pass(Pass { advised: None, lens, dialled, outcome: Outcome::JustTooBig, past: false })
     };
     let same = std::iter::repeat_n(Basis::Girth, passes);
     same.chain(Basis::ALL.into_iter().cycle().take(passes)).map(pass).collect()

@@ -62,7 +62,7 @@ fn reading(pair: PairId, eye: Eye, stage: Stage) -> Bench {
 fn pass(pair: PairId, eye: Eye, um: i32, outcome: Outcome) -> Bench {
     let dialled =
         Dialled { amount: Length::from_milli(um), basis: Basis::Diameter, counting: Counting::Absolute };
-    Bench::Pass(Pass { lens: pair.lens(eye), dialled, outcome, past: false })
+    Bench::Pass(Pass { advised: None, lens: pair.lens(eye), dialled, outcome, past: false })
 }
 
 /// The state of a pair with nearly everything said of it; its right lens is being sized.
@@ -104,6 +104,7 @@ fn card(n: u64) -> Card {
         rim: Rim::Metal,
         design: Design::Progressive,
         limits: None,
+        advice: None,
         filed: heapless::Vec::from_slice(&[job(100 + n), job(200 + n)]).unwrap(),
         state: state(pair),
         ..Card::blank(job(n))

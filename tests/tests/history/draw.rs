@@ -216,7 +216,7 @@ impl Maker<'_> {
             let felt = if self.chance.once_in(9) { Outcome::Loose } else { self.chance.one(&felt) };
             let amount = Length::from_milli(50 * self.chance.below(8) as i32);
             let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount };
-            self.bench(tx, Bench::Pass(Pass { lens, dialled, outcome: felt, past: false }))?;
+            self.bench(tx, Bench::Pass(Pass { advised: None, lens, dialled, outcome: felt, past: false }))?;
             if self.chance.once_in(6) {
                 self.undo(tx)?;
                 continue;

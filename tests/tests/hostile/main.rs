@@ -117,7 +117,7 @@ impl Ends {
 
 fn pass(lens: LensId, counting: Counting, milli: i32) -> Bench {
     let dialled = Dialled { basis: Basis::Diameter, counting, amount: Length::from_milli(milli) };
-    Bench::Pass(Pass { lens, dialled, outcome: Outcome::JustTooBig, past: false })
+    Bench::Pass(Pass { advised: None, lens, dialled, outcome: Outcome::JustTooBig, past: false })
 }
 
 #[test]

@@ -23,7 +23,7 @@ fn work_on_a_lens_that_was_left_out_meanwhile_stands_and_asks_for_nothing() {
         let lens = LensId { job, eye, number: 1 };
         let amount = Length::from_milli(400);
         let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount };
-        let loose = Bench::Pass(Pass { lens, dialled, outcome: Outcome::Loose, past: false });
+        let loose = Bench::Pass(Pass { advised: None, lens, dialled, outcome: Outcome::Loose, past: false });
         let remade = Bench::NewLens(NewLens { lens: LensId { number: 2, ..lens } });
         for (seq, fact) in (1..).zip([loose, remade]) {
             let data = Vec::from_slice(fact.encode(&mut [0; MAX_ENCODED]).unwrap()).unwrap();

@@ -53,6 +53,7 @@ impl PassArgs {
             .with("basis", pass.dialled.basis)
             .with_all(CountingView::of(pass.dialled.counting))
             .with("dialled_mm", Figure::from(pass.dialled.amount))
+            .with("advised_mm", pass.advised.map(Figure::from))
             .with("outcome", pass.outcome)
             .with("past", pass.past)
             .with("size", after.size.map(SizeView::of))
@@ -156,7 +157,7 @@ mod tests {
     fn pass(basis: Basis, counting: Counting, milli: i32, outcome: Outcome) -> Pass {
         let lens = LensId { job: JobId(7), eye: Eye::Right, number: 1 };
         let dialled = Dialled { basis, counting, amount: Length::from_milli(milli) };
-        Pass { lens, dialled, outcome, past: false }
+        Pass { advised: None, lens, dialled, outcome, past: false }
     }
 
     fn sized(passes: &[Pass]) -> Sizing {

@@ -97,7 +97,7 @@ impl History {
                 let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount };
                 let outcome =
                     [Outcome::FarTooBig, Outcome::JustTooBig, Outcome::Fits][dice.below(3) as usize];
-                Bench::Pass(Pass { lens, dialled, outcome, past: false })
+                Bench::Pass(Pass { advised: None, lens, dialled, outcome, past: false })
             }
             2 => {
                 let sphere = Power::from_milli(dice.below(8) as i32 * -125);

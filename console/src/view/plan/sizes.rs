@@ -13,8 +13,7 @@ view! {
         let Evidence { sizing, shown, over_rim, .. } = known;
         let on = |size: Option<Size>| size.map(|size| Figure::from(size.on(dial.basis)).signed());
         let now = sizing.at_most(dial.basis);
-        let next = (!sizing.is_done() && !sizing.is_scrap())
-            .then(|| dial.leaving(habit.advised(job.order.frame.rim, dial, &known), now));
+        let next = habit.next_dialled(job.order.frame.rim, dial, &known);
     } {
         basis: Basis = dial.basis,
         passes: u16 = sizing.passes,

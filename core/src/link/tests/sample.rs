@@ -8,7 +8,7 @@ use crate::record::{
     Bench, Entered, Flow, JobId, JobState, JournalId, LensId, MAX_ENCODED, PairId, Pass, Progress, Read,
     Reading, Stage, Stored,
 };
-use crate::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
+use crate::sizing::{Advice, Basis, Counting, Dial, Dialled, Habit, Ladder, Outcome, Rim, Rung};
 use crate::tolerance::{Design, Limits, Standard, Thinning, ThinningKnown};
 use crate::units::{Axis, Length, Power, Prism, PrismPair};
 use heapless::Vec;
@@ -38,7 +38,13 @@ fn mm(milli: i32) -> Length {
 
 pub(in crate::link) fn pass(job: JobId, eye: Eye, milli: i32, outcome: Outcome) -> Bench {
     let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount: mm(milli) };
-    Bench::Pass(Pass { lens: LensId { job, eye, number: 1 }, dialled, outcome, past: false })
+    Bench::Pass(Pass {
+        advised: Some(mm(400)),
+        lens: LensId { job, eye, number: 1 },
+        dialled,
+        outcome,
+        past: false,
+    })
 }
 
 pub(in crate::link) fn reading(job: JobId, eye: Eye, stage: Stage) -> Bench {
@@ -72,6 +78,20 @@ pub(in crate::link) fn wire_record(seq: u32) -> Stored {
     Stored { seq, boot: 3, ticks: seq.wrapping_mul(977), kind: chance.below(256) as u8, data }
 }
 
+/// What the book tells where nine lenses fitted.
+fn advice() -> Advice {
+    let rung = |at, far, just| Rung { at: mm(at), far: mm(far), just: mm(just) };
+    Advice {
+        basis: Basis::Diameter,
+        first: Ladder::new([rung(250, 50, 150), rung(150, 0, 50), rung(50, -50, 0), rung(0, -100, -50)]),
+        second: Ladder::new([rung(100, -50, 50), rung(50, -100, 0)]),
+        second_from_fit: true,
+        lenses: 9,
+        fitted: Some([mm(50), mm(150)]),
+        tenths: [17, 14],
+    }
+}
+
 /// A card of a job nearly done.
 pub(in crate::link) fn card(job: u64, revision: u32) -> Card {
     let job = JobId(job);
@@ -101,6 +121,7 @@ pub(in crate::link) fn card(job: u64, revision: u32) -> Card {
         design: Design::Progressive,
         filed: Vec::from_slice(&[JobId(0x9e37_79b9_7f4a_7c15)]).unwrap(),
         limits: None,
+        advice: Some(advice()),
         includes_upto: 41,
         state,
     };

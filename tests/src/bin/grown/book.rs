@@ -232,7 +232,7 @@ impl Maker {
 pub(crate) fn pass_of(lens: LensId, milli: i32, outcome: Outcome) -> Bench {
     let dialled =
         Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount: Length::from_milli(milli) };
-    Bench::Pass(Pass { lens, dialled, outcome, past: false })
+    Bench::Pass(Pass { advised: None, lens, dialled, outcome, past: false })
 }
 
 /// A fact as a keypad keeps it.

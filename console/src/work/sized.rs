@@ -1,0 +1,184 @@
+//! What the book holds of sizing: what the lenses of a job showed of their rims.
+//!
+//! The ledger says which passes hold, in what order, and what a lens is by each of them. A fit that was strained is a touch
+//! too big. A pass whose size is not known exactly, after one that was stopped early, shows nothing here, nor does one of a
+//! lens that is loose already. Only rims that close round the lens tell: a grooved or drilled lens is cut to a shape.
+
+use super::frames::{FrameKey, jobs_of_model};
+use super::{Fact, Job, Line, Work, WorkError};
+use crate::belief::{End, Pair, TooBig, Tried};
+use crate::desk::Frame;
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::{Bench, JobId, LensId, LensState};
+use bevelbook_core::sizing::{Basis, Outcome, Size, Sizing};
+use bevelbook_core::units::Length;
+use jiff::Timestamp;
+
+/// One pass, at a size that is known exactly.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SizedPass {
+    /// The size that it left, on the diameter over the traced shape.
+    pub size: Length,
+    /// What the hand felt; of a fit that was strained, a touch too big.
+    pub felt: Outcome,
+    /// Whether the guard was insisted past.
+    pub past: bool,
+}
+
+/// A lens, and what was tried of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SizedLens {
+    /// Which.
+    pub lens: LensId,
+    /// The account of its size, with the passes that are left out here.
+    pub sizing: Sizing,
+    /// Its passes, in their order.
+    pub passes: Vec<SizedPass>,
+    /// The size at which it is as long round as its rim, on the diameter over the traced shape, where both were measured.
+    pub by_girth: Option<Length>,
+}
+
+/// A job of which lenses were ground.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SizedJob {
+    /// Its identity.
+    pub id: JobId,
+    /// Its number.
+    pub number: u32,
+    /// Its frame.
+    pub frame: FrameKey,
+    /// Every lens that each eye has had, the present one last; right, left.
+    pub lenses: [Vec<SizedLens>; 2],
+    /// The place of its last pass in the order of commits: its own in the order of the station.
+    pub position: i64,
+    /// When that was, where it is known.
+    pub at: Option<Timestamp>,
+}
+
+impl SizedJob {
+    /// What its passes showed, in numbers alone.
+    #[must_use]
+    pub fn pair(&self) -> Pair {
+        Pair { rims: [0, 1].map(|eye| self.lenses[eye].iter().map(SizedLens::tried).collect()) }
+    }
+
+    /// The lenses that fitted, and where.
+    pub fn fits(&self) -> impl Iterator<Item = (LensId, Size)> {
+        self.lenses.iter().flatten().filter_map(|lens| Some((lens.lens, lens.sizing.fits?)))
+    }
+}
+
+impl SizedLens {
+    /// What its passes showed, in numbers alone. A lens that is too big after all has not ended.
+    #[must_use]
+    pub fn tried(&self) -> Tried {
+        let mut tried = Tried { by_girth: self.by_girth.map(mm), ..Tried::default() };
+        for pass in &self.passes {
+            let at = mm(pass.size);
+            tried.end = match pass.felt {
+                Outcome::Fits => Some(End::Fits(at)),
+                Outcome::Loose => Some(End::Loose(at)),
+                felt => {
+                    tried.too_big.push(TooBig { at, much: felt == Outcome::FarTooBig });
+                    None
+                }
+            };
+        }
+        tried
+    }
+}
+
+fn mm(length: Length) -> f64 {
+    f64::from(length.milli()) / 1000.0
+}
+
+impl Job {
+    /// What its lenses showed of their rims; nothing where none was ground, or the rim does not close round the lens.
+    #[must_use]
+    pub fn sized(&self) -> Option<SizedJob> {
+        let (id, number, frame) = (self.id, self.order.number, FrameKey::of(&self.order.frame));
+        let ground = self.lenses.iter().flatten().any(|lens| lens.sizing.passes > 0);
+        if !frame.rim.closes_round_lens() || !ground {
+            return None;
+        }
+        let mut last: Option<&Line> = None;
+        let lenses = Eye::BOTH.map(|eye| {
+            let lenses = &self.lenses[eye.index()];
+            // The rim stays.
+            let rim = lenses.iter().rev().find_map(|lens| lens.rim_girth);
+            let sized = |state: &LensState| {
+                let (lens, pass) =
+                    self.sized_lens(LensId { number: state.number, ..self.pair().lens(eye) }, rim);
+                last = last.into_iter().chain(pass).max_by_key(|line| line.position);
+                lens
+            };
+            lenses.iter().map(sized).collect()
+        });
+        let Line { position, at, .. } = *last?;
+        Some(SizedJob { id, number, frame, lenses, position, at })
+    }
+
+    /// A lens whose rim is so long round, and its last pass.
+    fn sized_lens(&self, lens: LensId, rim: Option<Length>) -> (SizedLens, Option<&Line>) {
+        let (mut sizing, mut passes, mut measured, mut last) = (Sizing::new(), Vec::new(), None, None);
+        for (id, state) in self.course(lens) {
+            let known = exactly(&state.sizing);
+            let line = self.lines.iter().find(|line| line.id == id);
+            if let Some(Line { fact: Fact::Bench(Bench::Pass(pass)), .. }) = line {
+                last = line;
+                let counts = !sizing.is_scrap() && pass.outcome != Outcome::Abandoned;
+                let tried = |size| SizedPass { size, felt: pass.outcome, past: pass.past };
+                passes.extend(known.filter(|_| counts).map(tried));
+            }
+            sizing = state.sizing;
+            // Whatever fitted is strained.
+            for pass in passes.iter_mut().filter(|pass| pass.felt == Outcome::Fits && sizing.fits.is_none()) {
+                pass.felt = Outcome::JustTooBig;
+            }
+            measured = known.zip(state.girth).or(measured);
+        }
+        let over = |girth, rim| Size { basis: Basis::Girth, offset: girth - rim }.on(Basis::Diameter);
+        let by_girth = measured.zip(rim).map(|((size, girth), rim)| size - over(girth, rim));
+        (SizedLens { lens, sizing, passes, by_girth }, last)
+    }
+}
+
+/// The size of a lens on the diameter, where it is known exactly.
+fn exactly(sizing: &Sizing) -> Option<Length> {
+    let (basis, span) = sizing.size?;
+    Some(Size { basis, offset: span.exact()? }.on(Basis::Diameter))
+}
+
+impl Work {
+    /// What the book holds of sizing for frames like this one ([`FrameKey::is_alike`]), in the order of the station: that of
+    /// their last passes.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn sized_of(&self, frame: &Frame) -> Result<Vec<SizedJob>, WorkError> {
+        let key = FrameKey::of(frame);
+        if !key.rim.closes_round_lens() {
+            return Ok(Vec::new());
+        }
+        self.book.at_one_moment(|| {
+            let mut sized = Vec::new();
+            for job in jobs_of_model(&self.book, &key.model)? {
+                let alike = Some(job?).filter(|job| key.is_alike(&FrameKey::of(&job.order.frame)));
+                sized.extend(alike.and_then(|job| job.sized()));
+            }
+            sized.sort_by_key(|job: &SizedJob| job.position);
+            Ok(sized)
+        })
+    }
+
+    /// The lenses that fitted frames like this one and where, in the same order.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn fits_of(&self, frame: &Frame) -> Result<Vec<(LensId, Size)>, WorkError> {
+        Ok(self.sized_of(frame)?.iter().flat_map(SizedJob::fits).collect())
+    }
+}
+
+#[cfg(test)]
+mod tests;

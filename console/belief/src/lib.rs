@@ -34,5 +34,5 @@ pub use hand::Hand;
 pub use model::Model;
 pub use shop::{Shop, Sized, Spread};
 pub use sizes::{Sizes, Steps};
-pub use tried::{End, Pair, TooBig, Tried};
+pub use tried::{End, Pair, Rims, TooBig, Tried};
 pub use way::{Rung, Way};

@@ -29,13 +29,16 @@ pub struct Tried {
     pub by_girth: Option<f64>,
 }
 
-/// What the lenses of one frame showed: the right rim's and the left one's, those that were made anew among them.
+/// What the lenses showed that were tried in each rim of a frame, right and left, those that were made anew among them.
+pub type Rims = [Vec<Tried>; 2];
+
+/// What the lenses of one frame showed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pair {
     /// How far below its largest fit a lens is still firm in these rims.
     pub window: f64,
-    /// The lenses that were tried in each rim, in their order.
-    pub rims: [Vec<Tried>; 2],
+    /// Its lenses, in their order.
+    pub rims: Rims,
 }
 
 impl Pair {

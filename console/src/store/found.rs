@@ -58,6 +58,16 @@ impl Reader {
         self.rows(sql, [first, end], |r| Ok((r.get(0)?, r.get::<_, i64>(1)?.cast_unsigned())))
     }
 
+    /// The last words that begin so, at most `most` of them, the last first.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn last_found_by_beginning(&self, beginning: &str, most: u32) -> Result<Vec<String>, Error> {
+        let sql = "SELECT word FROM found_by WHERE word >= ?1 AND word < ?1 || char(1114111)
+                   ORDER BY word DESC LIMIT ?2";
+        self.rows(sql, (beginning, most), |r| r.get(0))
+    }
+
     /// The last word that begins so.
     ///
     /// # Errors

@@ -30,6 +30,7 @@ fn words(reader: &Reader, filings: &Filings, id: JobId) -> Result<BTreeSet<Strin
             let spoiled = job.spoiled().filter_map(|spoiled| Some((SPOILED, spoiled.at?)));
             let closed = job.closed_at().map(|at| (CLOSED, at));
             words.append(&mut of_order(&job.order, job.closed.is_none(), spoiled.chain(closed)));
+            words.extend(job.sized().and_then(|sized| sized.lately().word()));
         }
         Err(WorkError::Damaged { .. }) if number.is_some() || is_ordered(reader, id)? => {
             words.insert(DAMAGED.into());

@@ -6,7 +6,7 @@
 
 use super::frames::{FrameKey, jobs_of_model};
 use super::{Fact, Job, Line, Work, WorkError};
-use crate::belief::{End, Pair, TooBig, Tried};
+use crate::belief::{End, Rims, TooBig, Tried};
 use crate::desk::Frame;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, JobId, LensId, LensState};
@@ -58,8 +58,8 @@ pub struct SizedJob {
 impl SizedJob {
     /// What its passes showed, in numbers alone.
     #[must_use]
-    pub fn pair(&self) -> Pair {
-        Pair { rims: [0, 1].map(|eye| self.lenses[eye].iter().map(SizedLens::tried).collect()) }
+    pub fn rims(&self) -> Rims {
+        [0, 1].map(|eye| self.lenses[eye].iter().map(SizedLens::tried).collect())
     }
 
     /// The lenses that fitted, and where.

@@ -5,11 +5,36 @@ use super::{Work, WorkError};
 use crate::desk::Desk;
 use crate::store::Reader;
 use bevelbook_core::link::Station;
-use bevelbook_core::record::JournalId;
+use bevelbook_core::record::{Bench, JournalId, StationEvent};
 use bevelbook_core::sizing::Dial;
+use jiff::Timestamp;
 use std::ops::RangeInclusive;
 
+/// Something that happened to the station.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Epoch {
+    /// Its place in the order of commits: what was ground behind it was ground after it.
+    pub position: i64,
+    /// When, where that is known.
+    pub at: Option<Timestamp>,
+    /// What.
+    pub event: StationEvent,
+}
+
 impl Work {
+    /// What happened to the station and was not undone, in the order of commits.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn station_epochs(&self) -> Result<Vec<Epoch>, WorkError> {
+        let holding = Holding::of_no_job(&self.book)?;
+        let epoch = |line: &Line| match line.fact {
+            Fact::Bench(Bench::Station(event)) => Some(Epoch { position: line.position, at: line.at, event }),
+            _ => None,
+        };
+        Ok(holding.holding().filter_map(epoch).collect())
+    }
+
     /// The dial that the station last stated.
     ///
     /// # Errors

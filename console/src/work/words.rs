@@ -10,6 +10,8 @@
 //!   and `customer`.
 //! - `own`: those of a keypad that wait to be filed; `gone`: those whose opening was undone.
 //! - `damaged`: those that were ordered and cannot be read.
+//! - `sized`: what the lenses of a job showed of their rims (`lately.rs`). This one is read as it is, for what the shop as
+//!   a whole has shown.
 //! - `filing`: those under which the job behind it was ever filed, whether that holds or not.
 
 use crate::desk::Order;
@@ -19,7 +21,7 @@ use jiff::civil::Date;
 use std::collections::BTreeSet;
 
 /// Grows whenever other words follow from the same records.
-pub(super) const VERSION: u32 = 3;
+pub(super) const VERSION: u32 = 4;
 
 pub(super) const OPEN: &str = "open ";
 pub(super) const OWN: &str = "own";
@@ -29,6 +31,7 @@ pub(super) const NUMBER: &str = "number ";
 pub(super) const FILING: &str = "filing ";
 pub(super) const CLOSED: &str = "closed ";
 pub(super) const SPOILED: &str = "spoiled ";
+pub(super) const SIZED: &str = "sized ";
 pub(super) const TRAY: &str = "tray ";
 pub(super) const OF: &str = "of ";
 pub(super) const MODEL: &str = "model ";

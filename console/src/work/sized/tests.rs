@@ -1,9 +1,9 @@
 //! What records, typed or logged, show of rims. What is expected was worked out by hand.
 
-use crate::belief::{End, Pair, Tried};
+use crate::belief::{End, Rims, Tried};
 use crate::desk::{Bearer, Cause, Order, sample};
 use crate::settings::Settings;
-use crate::work::{PassEntry, SizedJob, Work};
+use crate::work::{Epoch, PassEntry, SizedJob, SizedPair, Work};
 use bevelbook_core::prescription::Eye::{self, Left, Right};
 use bevelbook_core::record::*;
 use bevelbook_core::sizing::Outcome::{self, Abandoned, FarTooBig, Fits, JustTooBig, Loose};
@@ -90,8 +90,20 @@ impl Shop {
         self.work.job(job).unwrap().sized().unwrap()
     }
 
+    /// As its records tell it, and as the words do, that follow them.
     fn told(&self, job: JobId) -> [String; 2] {
-        told(&self.sized(job).pair())
+        let sized = self.sized(job);
+        let lately = self.work.sized_lately(u32::MAX).unwrap();
+        let lately: Vec<_> = lately.iter().filter(|pair| pair.position == sized.position).collect();
+        let rims = sized.rims();
+        assert_eq!(lately, [&SizedPair { frame: sized.frame, rims: rims.clone(), position: sized.position }]);
+        told(&rims)
+    }
+
+    /// The models and sizes of the jobs that were sized last, the newest first.
+    fn lately(&self, most: u32) -> Vec<(String, Length, Rim)> {
+        let pairs = self.work.sized_lately(most).unwrap().into_iter();
+        pairs.map(|SizedPair { frame, .. }| (frame.model, frame.a, frame.rim)).collect()
     }
 
     /// The jobs that were sized in frames like that of `job`, in their order.
@@ -102,7 +114,7 @@ impl Shop {
 }
 
 /// In one line for each rim: lenses apart by semicolons.
-fn told(pair: &Pair) -> [String; 2] {
+fn told(rims: &Rims) -> [String; 2] {
     let lens = |tried: &Tried| {
         let mut told: Vec<String> = tried
             .too_big
@@ -116,7 +128,7 @@ fn told(pair: &Pair) -> [String; 2] {
         told.extend(tried.by_girth.map(|at| format!("girth {at:+.3}")));
         told.join(", ")
     };
-    pair.rims.each_ref().map(|rim| rim.iter().map(lens).collect::<Vec<_>>().join("; "))
+    rims.each_ref().map(|rim| rim.iter().map(lens).collect::<Vec<_>>().join("; "))
 }
 
 #[test]
@@ -167,6 +179,7 @@ fn a_voided_pass_is_not_there() {
     let first = shop.work.job(job).unwrap().course(only)[0].0;
     shop.work.void(first).unwrap();
     assert_eq!(shop.work.job(job).unwrap().sized(), None);
+    assert_eq!(shop.lately(9), []);
 }
 
 #[test]
@@ -247,7 +260,7 @@ fn a_walk_in_counts_for_the_order_under_which_it_is_filed() {
     for (at, outcome) in [(400, JustTooBig), (300, Fits)] {
         let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount: um(at) };
         let lens = PairId::first(own).lens(Left);
-        shop.sends(Bench::Pass(Pass { lens, dialled, outcome, past: false }));
+        shop.sends(Bench::Pass(Pass { lens, dialled, outcome, past: false, advised: None }));
     }
     assert!(shop.alike(job).is_empty());
     shop.work.file(own, job).unwrap();
@@ -276,6 +289,10 @@ fn frames_are_alike_by_model_size_and_rim_and_stand_in_the_order_of_the_station(
     assert_eq!(shop.work.job(rimless).unwrap().sized(), None);
     shop.passes(traced, Left, &[(200, Fits)]);
     assert_eq!(shop.alike(untouched), [first, traced], "by the last pass");
+    let newest = [(50_400, Rim::Metal), (50_000, Rim::Metal), (50_000, Rim::Plastic), (52_000, Rim::Metal)];
+    let lately = shop.lately(9);
+    assert_eq!(lately.iter().map(|(_, a, rim)| (a.milli(), *rim)).collect::<Vec<_>>(), newest);
+    assert_eq!(shop.lately(2), lately[..2]);
 }
 
 #[test]
@@ -286,6 +303,53 @@ fn an_amendment_of_the_model_takes_what_was_shown_with_it() {
     assert_eq!((shop.alike(job), shop.alike(other)), (vec![job], vec![]));
     shop.work.amend(job, "misread", None, |order| order.frame.model = "two".into()).unwrap();
     assert_eq!(shop.alike(other), [job]);
+    assert_eq!(shop.lately(9), [("two".to_owned(), um(50_000), Rim::Metal)]);
     let frame = sample().frame;
     assert!(shop.work.sized_of(&frame).unwrap().is_empty());
+}
+
+#[test]
+fn what_happened_to_the_station_stands_between_what_it_cut_until_it_is_undone() {
+    let mut shop = shop();
+    let job = shop.job();
+    shop.passes(job, Right, &[(200, Fits)]);
+    let wheel = shop.work.log_station(StationEvent::NewWheel).unwrap();
+    let before = shop.sized(job).position;
+    shop.passes(job, Left, &[(200, Fits)]);
+    let after = shop.sized(job).position;
+    shop.sends(Bench::Station(StationEvent::Recalibrated));
+    let events = |shop: &Shop| -> Vec<(StationEvent, i64)> {
+        let epochs = shop.work.station_epochs().unwrap().into_iter();
+        epochs.map(|Epoch { event, position, .. }| (event, position)).collect()
+    };
+    let all = events(&shop);
+    let [
+        (StationEvent::Dial(_), stated),
+        (StationEvent::NewWheel, renewed),
+        (StationEvent::Recalibrated, last),
+    ] = all[..]
+    else {
+        panic!("{all:?}")
+    };
+    assert!(stated < before && before < renewed && renewed < after && after < last, "{all:?}");
+    shop.work.void(wheel).unwrap();
+    assert_eq!(events(&shop), [all[0], all[2]]);
+}
+
+#[test]
+fn a_model_may_be_called_anything_and_a_word_that_cannot_be_read_tells_nothing() {
+    let mut shop = shop();
+    let job = shop.ordered(|order| order.frame.model = "7|;,f200 sized 000000000001".into());
+    shop.passes(job, Right, &[(-50, Loose)]);
+    assert_eq!(shop.told(job), ["loose -0.050", ""].map(String::from));
+    let path = shop.work.path().to_owned();
+    let by_hand = rusqlite::Connection::open(path).unwrap();
+    by_hand
+        .execute("UPDATE found_by SET word = replace(word, 'l-50', 'q') WHERE word LIKE 'sized%'", [])
+        .unwrap();
+    assert_eq!(shop.lately(9), []);
+    let astray = shop.work.astray().unwrap();
+    assert_eq!(astray.len(), 2, "{astray:?}");
+    shop.work.renew().unwrap();
+    assert_eq!(shop.told(job)[0], "loose -0.050");
 }

@@ -1,0 +1,97 @@
+//! What the whole shop was shown lately, from words alone: a shop of ten thousand jobs is not folded to plan one.
+//!
+//! A `sized` word is what one job gives ([`SizedJob::lately`]): the position of its last pass in twelve figures, so that
+//! words stand in the order of the station; what holds the lens, A and DBL in micrometres; what was tried; the model. Tabs
+//! stand between. Of what was tried the rims stand apart by `|` and their lenses by `;`; of one lens a letter and
+//! micrometres for each pass, and a comma between: `m` much too big, `t` a touch, `f` fits, `l` loose, and `g` for girth.
+
+use super::frames::FrameKey;
+use super::words::SIZED;
+use super::{SizedJob, Work, WorkError};
+use crate::belief::{End, Rims, TooBig, Tried};
+use bevelbook_core::sizing::Rim;
+use bevelbook_core::units::Length;
+
+/// What the lenses of one job showed of frames of one model and size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SizedPair {
+    /// Which frames.
+    pub frame: FrameKey,
+    /// What was tried.
+    pub rims: Rims,
+    /// The place of its last pass in the order of commits.
+    pub position: i64,
+}
+
+impl SizedJob {
+    /// As the shop is shown it.
+    #[must_use]
+    pub fn lately(self) -> SizedPair {
+        SizedPair { rims: self.rims(), frame: self.frame, position: self.position }
+    }
+}
+
+impl SizedPair {
+    /// Its word; none where nothing was shown.
+    pub(super) fn word(&self) -> Option<String> {
+        let Self { frame: FrameKey { model, a, dbl, rim }, rims, position } = self;
+        let rims = rims.each_ref().map(|lenses| lenses.iter().map(written).collect::<Vec<_>>().join(";"));
+        let tried = rims.join("|");
+        let told = tried.contains(|letter: char| letter.is_ascii_digit());
+        told.then(|| {
+            format!("{SIZED}{position:012}\t{rim}\t{}\t{}\t{tried}\t{model}", a.milli(), dbl.milli())
+        })
+    }
+
+    fn read(word: &str) -> Option<Self> {
+        let mut parts = word.strip_prefix(SIZED)?.splitn(6, '\t');
+        let position = parts.next()?.parse().ok()?;
+        let held = parts.next()?;
+        let rim = Rim::ALL.into_iter().find(|rim| rim.to_string() == held)?;
+        let [a, dbl] = [parts.next()?, parts.next()?].map(|size| size.parse().ok().map(Length::from_milli));
+        let (right, left) = parts.next()?.split_once('|')?;
+        let lenses = |rim: &str| rim.split(';').map(tried).collect::<Option<Vec<_>>>();
+        let rims = [lenses(right)?, lenses(left)?];
+        let frame = FrameKey { model: parts.next()?.to_owned(), a: a?, dbl: dbl?, rim };
+        Some(Self { frame, rims, position })
+    }
+}
+
+fn written(tried: &Tried) -> String {
+    let too_big = tried.too_big.iter().map(|big| (if big.much { 'm' } else { 't' }, big.at));
+    let end = tried.end.map(|end| match end {
+        End::Fits(at) => ('f', at),
+        End::Loose(at) => ('l', at),
+    });
+    let all = too_big.chain(end).chain(tried.by_girth.map(|at| ('g', at)));
+    // They came from micrometres.
+    all.map(|(letter, at)| format!("{letter}{:.0}", at * 1000.0)).collect::<Vec<_>>().join(",")
+}
+
+fn tried(written: &str) -> Option<Tried> {
+    let mut tried = Tried::default();
+    for pass in written.split(',').filter(|pass| !pass.is_empty()) {
+        let (letter, at) = pass.split_at_checked(1)?;
+        let at = f64::from(at.parse::<i32>().ok()?) / 1000.0;
+        match letter {
+            "m" | "t" => tried.too_big.push(TooBig { at, much: letter == "m" }),
+            "f" => tried.end = Some(End::Fits(at)),
+            "l" => tried.end = Some(End::Loose(at)),
+            "g" => tried.by_girth = Some(at),
+            _ => return None,
+        }
+    }
+    Some(tried)
+}
+
+impl Work {
+    /// What frames of whatever model showed in the `most` jobs that were sized last, the newest first. It is as good as the
+    /// words of the book, which `book check` compares with the records: enough to learn from, no ground to judge a job.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn sized_lately(&self, most: u32) -> Result<Vec<SizedPair>, WorkError> {
+        let words = self.book.last_found_by_beginning(SIZED, most)?;
+        Ok(words.iter().filter_map(|word| SizedPair::read(word)).collect())
+    }
+}

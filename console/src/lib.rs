@@ -5,6 +5,7 @@
 //! - [`settings`]: the shop's tables and habits, from a file the shop edits.
 //! - [`belief`]: what passes tell of where lenses fit, in numbers alone.
 //! - [`work`]: the one place where records meet the book; a job is a fold over its records.
+//! - [`advice`]: how big to cut, by what the book holds.
 //! - [`plan`]: from an order to what is to be done at the bench.
 //! - [`inspection`]: ordered against read.
 //! - [`history`]: figures over many jobs.
@@ -15,6 +16,7 @@
 
 pub use bevelbook_belief as belief;
 
+pub mod advice;
 pub mod cli;
 pub mod desk;
 mod file;

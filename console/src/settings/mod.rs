@@ -4,6 +4,7 @@
 //! material, from core's table. The file is chosen by `--settings`, the environment, or the platform's folder for
 //! configuration.
 
+mod advice;
 mod edging;
 mod error;
 mod flow;
@@ -21,6 +22,7 @@ mod tolerances;
 mod treatment;
 mod written;
 
+pub use advice::{Advising, Windows};
 pub use edging::{Bevel, FrontCurve, GrooveSection};
 pub use error::SettingsError;
 pub use judged_by::JudgedBy;
@@ -86,6 +88,8 @@ pub struct Settings {
     /// First sizes and steps.
     #[serde(deserialize_with = "habit")]
     pub sizing: Habit,
+    /// What the book may advise.
+    pub advice: Advising,
     /// How the shop goes along the line of steps.
     #[serde(deserialize_with = "flow")]
     pub bench: Flow,
@@ -217,6 +221,8 @@ impl Settings {
         let positive = [
             ("sizing.step_far", self.sizing.step_far),
             ("sizing.step_just", self.sizing.step_just),
+            ("advice.window.metal", self.advice.window.metal),
+            ("advice.window.plastic", self.advice.window.plastic),
             ("clamp.light_below", self.clamp.light_below),
         ];
         let shelf = self.blank.stocked.iter().map(|diameter| ("blank.stocked", *diameter));

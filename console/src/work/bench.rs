@@ -12,7 +12,7 @@ use bevelbook_core::record::{
     Bench, CentreDistance, CheckItem, JobId, LensId, PairId, Pass, Possible, Reading, RecordId, Stage,
     StationEvent, Subject, Void,
 };
-use bevelbook_core::sizing::Outcome;
+use bevelbook_core::sizing::{Advice, Outcome};
 use bevelbook_core::units::Length;
 
 /// A pass as it is typed in.
@@ -114,12 +114,25 @@ impl Work {
     /// No lens is made, the station has not stated its dial, the figure is not on it, or the guard holds and is not
     /// insisted past.
     pub fn log_pass(&mut self, id: JobId, entry: &PassEntry) -> Result<Logging, WorkError> {
+        self.log_advised(id, entry, None)
+    }
+
+    /// The same where the book told so much of the frame.
+    ///
+    /// # Errors
+    /// As [`Work::log_pass`].
+    pub fn log_advised(
+        &mut self,
+        id: JobId,
+        entry: &PassEntry,
+        advice: Option<&Advice>,
+    ) -> Result<Logging, WorkError> {
         let habit = self.settings.sizing;
         self.log(id, |reader, job| {
             let lens = job.made(entry.eye)?;
             let dial = dial_of(reader)?.ok_or(WorkError::NoStation)?;
             let dialled = dial.dial(entry.amount)?;
-            let known = job.state.known(entry.eye);
+            let known = job.state.known(entry.eye).by_book(advice);
             let refusal = known.shown.guard(known.sizing, &dialled).err();
             match refusal {
                 Some(refusal) if !entry.insist => Err(WorkError::Guard { refusal }),

@@ -1,0 +1,106 @@
+//! What the shop's newest lenses taught.
+
+use crate::belief::{Offset, Pair, Shop, Sized, Station, Steps};
+use crate::work::{FrameKey, SizedPair, Work, WorkError};
+use bevelbook_core::record::StationEvent;
+use bevelbook_core::sizing::{Basis, Dial, Rim, Size};
+use bevelbook_core::units::Length;
+use std::collections::HashMap;
+
+/// What a shop's lenses have in common, as its newest ones tell it; for the dial that its station has now.
+#[derive(Clone, Debug)]
+pub struct Learned {
+    /// The dial.
+    pub dial: Dial,
+    /// What is believed of the shop's models and its station.
+    pub station: Station,
+    /// How many lenses that came to an end it rests on.
+    pub lenses: usize,
+    /// How many models and sizes those were of.
+    pub models: usize,
+}
+
+/// So many jobs are learned from, the newest.
+const JOBS: u32 = 300;
+/// A first cut is left so much larger than where models fit in the mean, before anything was seen: in millimetres of
+/// diameter (common practice, no source).
+const LEFT_OVER: f64 = 0.25;
+
+impl Learned {
+    /// What the book has taught by now; nothing while the station has not stated its dial.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn of(work: &Work) -> Result<Option<Self>, WorkError> {
+        let Some(dial) = work.station()? else { return Ok(None) };
+        let mut lately = work.sized_lately(JOBS)?;
+        lately.reverse();
+        let windows = &work.settings().advice.window;
+        let mut keys = Keys::default();
+        let sized: Vec<Sized> = lately
+            .into_iter()
+            .filter_map(|SizedPair { frame, rims, position }| {
+                let pair = Pair { window: mm(windows.of(frame.rim)?), rims };
+                Some(Sized { model: keys.number(frame), at: position, pair })
+            })
+            .collect();
+        let renewed = |event| matches!(event, StationEvent::NewWheel | StationEvent::Recalibrated);
+        let epochs = work.station_epochs()?;
+        let fresh: Vec<i64> =
+            epochs.iter().filter(|epoch| renewed(epoch.event)).map(|epoch| epoch.position).collect();
+        let first = across(work.settings().sizing.first_size(Rim::Metal));
+        let before = Shop::new(first - LEFT_OVER, work.settings().advice.undersize / 100.0);
+        let mut station = Station::of(&before, &sized, &fresh);
+        station.shop = station.shop.priced(&station.sized, steps(&dial));
+        let ended =
+            |sized: &Sized| sized.pair.rims.iter().flatten().filter(|tried| tried.end.is_some()).count();
+        let lenses = sized.iter().map(ended).sum();
+        Ok(Some(Self { dial, station, lenses, models: keys.count }))
+    }
+
+    /// The station's offset when what lies at this position was sized; none is known of what is older than what it was
+    /// learned from.
+    pub(super) fn offset_at(&self, position: i64) -> f64 {
+        let sized = &self.station.sized;
+        let at = sized.partition_point(|sized| sized.at < position);
+        self.station.offsets.get(at).map_or(0.0, |offset: &Offset| offset.mean)
+    }
+}
+
+/// Numbers for models and sizes.
+#[derive(Default)]
+struct Keys {
+    by_model: HashMap<(String, Rim), Vec<(FrameKey, usize)>>,
+    count: usize,
+}
+
+impl Keys {
+    fn number(&mut self, frame: FrameKey) -> usize {
+        let named = self.by_model.entry((frame.model.to_lowercase(), frame.rim)).or_default();
+        if let Some((_, number)) = named.iter().find(|(known, _)| known.is_alike(&frame)) {
+            return *number;
+        }
+        let number = self.count;
+        named.push((frame, number));
+        self.count += 1;
+        number
+    }
+}
+
+/// In millimetres.
+pub(super) fn mm(length: Length) -> f64 {
+    f64::from(length.milli()) / 1000.0
+}
+
+/// A size in millimetres of diameter.
+pub(super) fn across(size: Size) -> f64 {
+    // From the micrometre of its own basis: sizes of one dial stay whole steps apart.
+    let one = Size { basis: size.basis, offset: Length::from_milli(1_000_000) }.on(Basis::Diameter);
+    mm(size.offset) * mm(one) / 1000.0
+}
+
+/// The sizes that a dial can leave.
+pub(super) fn steps(dial: &Dial) -> Steps {
+    let on = |offset| across(Size { basis: dial.basis, offset });
+    Steps { zero: on(dial.zero()), step: on(dial.step) }
+}

@@ -1,0 +1,11 @@
+//! How big to cut, by what the book holds: what it tells the bench of one frame, and why.
+//!
+//! [`Learned`] is what the shop's newest lenses taught, of whatever model; made once and asked for many jobs.
+//! [`Learned::tells`] adds what the lenses of one model and size showed. A person's choice always wins, what was measured and
+//! what a lens itself has shown go first, and the guard knows nothing of it.
+
+mod learned;
+mod tells;
+
+pub use learned::Learned;
+pub use tells::Told;

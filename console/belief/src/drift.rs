@@ -30,7 +30,7 @@ pub struct Offset {
 
 /// A shop at its station: what is believed of it when it has sized some pairs.
 #[derive(Clone, Debug)]
-pub struct Station {
+pub struct Taught {
     /// What is believed of its models.
     pub shop: Shop,
     /// The pairs, each moved by the offset of its time, oldest first.
@@ -43,7 +43,7 @@ pub struct Station {
     pub pairs: usize,
 }
 
-impl Station {
+impl Taught {
     /// Of a shop that believed so much before, and sized these pairs in their order; at the places in `fresh` its wheel was
     /// renewed or it was recalibrated.
     pub fn of(before: &Shop, sized: &[Sized], fresh: &[i64]) -> Self {

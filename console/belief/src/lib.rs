@@ -10,7 +10,7 @@
 //! - [`Shop`] is what is believed of any model, learned from all of them, with the hand that tries their lenses.
 //! - [`Sizes`] works out the [`Way`] to a fit: fewest passes, at a [price](Shop::price) for each lens that becomes loose
 //!   which uses the shop's limit up.
-//! - [`Station`] is such a shop with what all models have in common that changes in time: the station's.
+//! - [`Taught`] is such a shop with what all models have in common that changes in time: the station's.
 //!
 //! Figures of these modules are estimates: no record is made by them, no lens is judged by them, and the guard that keeps a
 //! lens from going undersize is not theirs.
@@ -27,7 +27,7 @@ mod sizes;
 mod tried;
 mod way;
 
-pub use drift::{Offset, Station};
+pub use drift::{Offset, Taught};
 pub use eyes::Eyes;
 pub use grid::{Below, CELL, Density};
 pub use hand::Hand;

@@ -1,6 +1,6 @@
 //! What the shop's newest lenses taught.
 
-use crate::belief::{Offset, Pair, Shop, Sized, Station, Steps};
+use crate::belief::{Offset, Pair, Shop, Sized, Steps, Taught};
 use crate::work::{FrameKey, SizedPair, Work, WorkError};
 use bevelbook_core::record::StationEvent;
 use bevelbook_core::sizing::{Basis, Dial, Rim, Size};
@@ -13,7 +13,7 @@ pub struct Learned {
     /// The dial.
     pub dial: Dial,
     /// What is believed of the shop's models and its station.
-    pub station: Station,
+    pub taught: Taught,
     /// How many lenses that came to an end it rests on.
     pub lenses: usize,
     /// How many models and sizes those were of.
@@ -50,20 +50,20 @@ impl Learned {
             epochs.iter().filter(|epoch| renewed(epoch.event)).map(|epoch| epoch.position).collect();
         let first = across(work.settings().sizing.first_size(Rim::Metal));
         let before = Shop::new(first - LEFT_OVER, work.settings().advice.undersize / 100.0);
-        let mut station = Station::of(&before, &sized, &fresh);
-        station.shop = station.shop.priced(&station.sized, steps(&dial));
+        let mut taught = Taught::of(&before, &sized, &fresh);
+        taught.shop = taught.shop.priced(&taught.sized, steps(&dial));
         let ended =
             |sized: &Sized| sized.pair.rims.iter().flatten().filter(|tried| tried.end.is_some()).count();
         let lenses = sized.iter().map(ended).sum();
-        Ok(Some(Self { dial, station, lenses, models: keys.count }))
+        Ok(Some(Self { dial, taught, lenses, models: keys.count }))
     }
 
     /// The station's offset when what lies at this position was sized; none is known of what is older than what it was
     /// learned from.
     pub(super) fn offset_at(&self, position: i64) -> f64 {
-        let sized = &self.station.sized;
+        let sized = &self.taught.sized;
         let at = sized.partition_point(|sized| sized.at < position);
-        self.station.offsets.get(at).map_or(0.0, |offset: &Offset| offset.mean)
+        self.taught.offsets.get(at).map_or(0.0, |offset: &Offset| offset.mean)
     }
 }
 

@@ -44,7 +44,7 @@ impl Learned {
         }
         let newest = alike.iter().skip(alike.len().saturating_sub(JOBS));
         let pairs = newest.map(|job| Pair { window, rims: job.rims() }.moved(-self.offset_at(job.position)));
-        let shop = &self.station.shop;
+        let shop = &self.taught.shop;
         let pairs: Vec<Pair> = pairs.collect();
         let model = Model::of(shop, &pairs);
         let mut told = self.both(&model, window);
@@ -64,12 +64,12 @@ impl Learned {
     /// The sizes of the dial, as a fresh station would have them.
     fn steps(&self) -> Steps {
         let Steps { zero, step } = steps(&self.dial);
-        Steps { zero: zero - self.station.now.mean, step }
+        Steps { zero: zero - self.taught.now.mean, step }
     }
 
     /// Of a frame that was not begun.
     fn both(&self, model: &Model<'_>, window: f64) -> Told {
-        let eyes = self.station.shop.eyes(model, window, self.steps());
+        let eyes = self.taught.shop.eyes(model, window, self.steps());
         let (zero, from) = if eyes.from_fit {
             (Steps { zero: 0.0, ..self.steps() }, Length::ZERO)
         } else {
@@ -92,9 +92,9 @@ impl Learned {
         let eye = Eye::BOTH.into_iter().find(|eye| job.state.known(*eye).other_fits.is_some())?;
         let mut rims = job.sized()?.rims();
         rims[eye.index()].clear();
-        let pair = Pair { window, rims }.moved(-self.station.now.mean);
+        let pair = Pair { window, rims }.moved(-self.taught.now.mean);
         let fits = model.next_in(&pair, eye.index());
-        Some(self.station.shop.way(&fits, window, self.steps()))
+        Some(self.taught.shop.way(&fits, window, self.steps()))
     }
 }
 

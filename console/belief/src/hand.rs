@@ -1,6 +1,6 @@
 //! What a hand feels of a lens in its rim, and so what passes tell of where it fits.
 
-use super::grid::{Density, normal_below};
+use super::grid::{CELL, Density, normal_below};
 use super::{End, Pair, Tried};
 
 /// How a person tells sizes apart; millimetres of diameter.
@@ -17,11 +17,26 @@ pub struct Hand {
     pub misrecorded: f64,
 }
 
-/// How probable what was recorded of a lens is where it was recorded wrongly. The slip of a key or of one step is usual:
-/// the lens then fits near where it seems to, and one of four outcomes was recorded. Now and then it is anything (common
-/// practice, no source).
-fn wrong(apart: f64) -> f64 {
-    0.25 * (0.9 * (-apart / 0.1).exp() + 0.1)
+/// How far from where it fits a lens seems to fit after the slip of a key or of one step, and how far now and then: means of
+/// exponential distributions, with their shares (common practice, no source).
+const SLIPS: [(f64, f64); 2] = [(0.1, 0.9), (1.0, 0.1)];
+
+/// What contradicts itself is as rare after a slip as to seem to fit in so little (own estimate, no source).
+const CONTRADICTION: f64 = 0.1 * CELL;
+
+/// How probable it is that a lens which fits up to `size` seems to fit between two others by what was recorded wrongly.
+///
+/// Over all that could be recorded that sums to 1, whichever sizes are tried: else slips would be learned where there are
+/// none, and what is unusual of a model be taken for one.
+fn wrong(size: f64, low: f64, high: f64) -> f64 {
+    let below = |at: f64| -> f64 {
+        let share = |far: f64| {
+            let above = 0.5 * (-(at - size).abs() / far).exp();
+            if at < size { above } else { 1.0 - above }
+        };
+        SLIPS.iter().map(|(far, of_all)| of_all * share(*far)).sum()
+    };
+    below(high) - below(low)
 }
 
 /// How far a size by measured girths may be off: standard deviation. A tape that is read to 0.2 mm for lens and rim each
@@ -53,12 +68,14 @@ impl Hand {
             Some(End::Loose(at)) => (at + window, top),
         };
         let mut one = level.between(low, high);
-        let (least, most) = (low.min(high), high.max(low));
+        // Where it seems to fit, by the threshold in the mean; in between, where it contradicts itself.
+        let (from, to) = (low.max(touch - self.touch), high.min(much - self.touch));
+        let (least, most) = (from.min(to), to.max(from).max(from.min(to) + CELL));
+        let misrecorded = self.misrecorded * if from < to { 1.0 } else { CONTRADICTION / (most - least) };
         one.each(|size, share| {
             let right = if share > 0.0 { share * self.felt(much - size, touch - size) } else { 0.0 };
             let girth = tried.by_girth.map_or(1.0, |by| (-0.5 * ((by - size) / GIRTH_SPREAD).powi(2)).exp());
-            let apart = (least - size).max(size - most).max(0.0);
-            (1.0 - self.misrecorded) * right * girth + self.misrecorded * wrong(apart)
+            (1.0 - self.misrecorded) * right * girth + misrecorded * wrong(size, least, most)
         });
         one
     }
@@ -104,11 +121,48 @@ mod tests {
     }
 
     #[test]
+    fn all_that_can_be_recorded_of_a_lens_sums_to_one() {
+        // From 0.5 down to -0.9: a step after much, a smaller one after a touch.
+        fn all(tried: Tried, at: f64, (much, touch): (f64, f64), seen: &mut Vec<Tried>) {
+            let ends: &[End] = if at < -0.9 { &[] } else { &[End::Fits(at), End::Loose(at)] };
+            let ended = |end: Option<End>| Tried { end, ..tried.clone() };
+            seen.extend(ends.iter().map(|end| ended(Some(*end))));
+            if ends.is_empty() {
+                return seen.push(tried);
+            }
+            let touched = tried.too_big.last().is_some_and(|last| !last.much);
+            for (felt, by) in [(true, much), (false, touch)] {
+                if !(touched && felt) {
+                    let mut next = tried.clone();
+                    next.too_big.push(TooBig { at, much: felt });
+                    all(next, at - by, (much, touch), seen);
+                }
+            }
+        }
+        for steps in [(0.15, 0.05), (0.1, 0.1), (0.25, 0.15), (0.05, 0.05)] {
+            let mut seen = Vec::new();
+            all(Tried::default(), 0.5, steps, &mut seen);
+            for misrecorded in [0.0, 0.01, 0.04] {
+                let hand = Hand { misrecorded, ..HAND };
+                let level = Density::normal(0.0, 1.0, 0.0);
+                let mut sum = level.level(0.0);
+                for tried in &seen {
+                    let pair = Pair { rims: [vec![tried.clone()], Vec::new()], ..Pair::untried(0.15) };
+                    sum.add(&hand.likelihood(&pair, 0, &level));
+                }
+                for (cell, sum) in sum.weights().iter().enumerate() {
+                    assert!((0.999..=1.05).contains(sum), "{steps:?} {hand:?} {}: {sum}", level.size(cell));
+                }
+            }
+        }
+    }
+
+    #[test]
     fn what_contradicts_itself_excludes_nothing_and_tells_little() {
         let too_big = vec![TooBig { at: 0.1, much: true }];
         let tried = Tried { too_big, end: Some(End::Fits(0.2)), by_girth: None };
         let pair = Pair { rims: [vec![tried], Vec::new()], ..Pair::untried(0.15) };
         let likely = HAND.likelihood(&pair, 0, &Density::normal(0.0, 1.0, 0.0));
-        assert!(likely.weights().iter().all(|weight| (0.000_25..=0.002_51).contains(weight)));
+        assert!(likely.weights().iter().all(|weight| (1e-7..=1e-4).contains(weight)));
     }
 }

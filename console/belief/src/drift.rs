@@ -170,3 +170,25 @@ impl Filter {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::outside::cases;
+    use super::*;
+
+    #[test]
+    fn the_offset_is_that_of_a_kalman_filter_written_out_as_matrices() {
+        for [inputs, expected] in cases("drift ") {
+            let mut filter = Filter::new(&Shop::new(0.1, 0.003));
+            for (seen, expected) in inputs[1..].chunks(4).zip(expected.chunks(2)) {
+                if seen[1] > 0.0 {
+                    filter.renew();
+                }
+                filter.learn(seen[0] as usize, (seen[2], seen[3]));
+                let offset = filter.offset();
+                assert!((offset.mean - expected[0]).abs() < 1e-9, "{offset:?} {expected:?}");
+                assert!((offset.deviation - expected[1]).abs() < 1e-9, "{offset:?} {expected:?}");
+            }
+        }
+    }
+}

@@ -21,6 +21,8 @@ mod grid;
 mod hand;
 mod learn;
 mod model;
+#[cfg(test)]
+mod outside;
 mod price;
 mod shop;
 mod sizes;

@@ -59,6 +59,11 @@ impl<'s> Model<'s> {
         next
     }
 
+    #[cfg(test)]
+    pub(crate) fn means(&self) -> &[Density] {
+        &self.means
+    }
+
     /// Mean of the model, and how well it is known: standard deviation.
     pub fn mean(&self) -> Option<(f64, f64)> {
         let (mean, variance) = self.each(|means, _| means.clone()).moments()?;

@@ -24,13 +24,14 @@ const NOTHING: f64 = 1e-4;
 impl Shop {
     /// For the next frame of a model, in rims of this window.
     pub fn eyes(&self, model: &Model<'_>, window: f64, steps: Steps) -> Eyes {
-        let first = self.way(&model.next(), window, steps);
+        let next = model.next();
+        let first = self.way(&next, window, steps);
         let mut apart = Density::normal(0.0, 1.0, 0.0).level(0.0);
-        let mut place = model.next().level(0.0);
+        let mut place = next.level(0.0);
         let sure = Hand { misrecorded: 0.0, ..self.hand };
         for (at, pair) in ends(&first, window) {
             let mut seen = sure.likelihood(&pair, 0, &place);
-            seen.times(&model.next());
+            seen.times(&next);
             let probable = seen.total();
             if probable > NOTHING {
                 let mut second = model.next_in(&pair, 1);

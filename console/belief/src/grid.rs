@@ -120,11 +120,16 @@ impl Density {
 
     /// Running sums.
     pub fn below(&self) -> Below {
+        self.below_times(|_| 1.0)
+    }
+
+    /// Running sums of the weights times something of their cells.
+    pub(crate) fn below_times(&self, of: impl Fn(usize) -> f64) -> Below {
         let mut sum = 0.0;
         let mut sums = vec![0.0; CELLS + 1];
-        for (sums, weight) in sums[1..].iter_mut().zip(&self.weights) {
-            sum += weight;
-            *sums = sum;
+        for (cell, weight) in self.weights.iter().enumerate() {
+            sum += weight * of(cell);
+            sums[cell + 1] = sum;
         }
         Below { low: self.low, sums }
     }

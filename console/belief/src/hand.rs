@@ -73,16 +73,15 @@ impl Hand {
         let (least, most) = (from.min(to), to.max(from).max(from.min(to) + CELL));
         let misrecorded = self.misrecorded * if from < to { 1.0 } else { CONTRADICTION / (most - least) };
         one.each(|size, share| {
-            let right = if share > 0.0 { share * self.felt(much - size, touch - size) } else { 0.0 };
+            let right = if share > 0.0 {
+                share * (self.much(much - size) - self.much(touch - size)).max(0.0)
+            } else {
+                0.0
+            };
             let girth = tried.by_girth.map_or(1.0, |by| (-0.5 * ((by - size) / GIRTH_SPREAD).powi(2)).exp());
             (1.0 - self.misrecorded) * right * girth + misrecorded * wrong(size, least, most)
         });
         one
-    }
-
-    /// How probable it is that one lens is much too big so far above its fit, and a touch at the other.
-    pub(crate) fn felt(&self, much: f64, touch: f64) -> f64 {
-        (self.much(much) - self.much(touch)).max(0.0)
     }
 }
 

@@ -68,22 +68,26 @@ impl Sizes {
         let index = |size: f64| ((size - steps.zero) / step).floor() as i64;
         let sizes: Vec<f64> =
             (index(low) - 1..=index(high)).rev().map(|n| steps.zero + n as f64 * step).collect();
-        let at = |m: usize| if m == 0 { f64::INFINITY } else { sizes[m - 1] };
-        let weighed = |below: f64, felt: &dyn Fn(f64) -> f64| {
-            let mut weighed = fits.between(f64::NEG_INFINITY, below);
-            weighed.times(fits);
-            weighed.each(|size, weight| if weight > 0.0 { weight * felt(size) } else { 0.0 });
-            weighed.below()
+        // Which lenses fit below each size, and how many of those that fit at each are much too big there; first, before any
+        // size was tried, all of them.
+        let tried = sizes.iter().map(|at| {
+            let (mut below, mut much) = (fits.between(f64::NEG_INFINITY, *at), fits.clone());
+            below.times(fits);
+            much.each(|size, _| hand.much(at - size));
+            (below, much)
+        });
+        let tried: Vec<(Density, Density)> =
+            std::iter::once((fits.clone(), fits.level(1.0))).chain(tried).collect();
+        let touch = |m: usize, t: usize| {
+            let (much, less) = (tried[m].1.weights(), tried[t].1.weights());
+            tried[t].0.below_times(|cell| (much[cell] - less[cell]).max(0.0))
         };
-        let never = f64::NEG_INFINITY;
-        let much = |m| weighed(at(m), &|size| hand.felt(at(m) - size, never));
-        let touch = |m, t: usize| weighed(sizes[t], &|size| hand.felt(at(m) - size, sizes[t] - size));
         let all = 0..=sizes.len();
         Self {
             window,
             step,
-            much: all.clone().map(much).collect(),
-            touch: all.map(|m| (m..sizes.len()).map(|t| touch(m, t)).collect()).collect(),
+            much: tried.iter().map(|(below, much)| below.below_times(|cell| much.weights()[cell])).collect(),
+            touch: all.map(|m| (m + 1..=sizes.len()).map(|t| touch(m, t)).collect()).collect(),
             sizes,
         }
     }

@@ -194,7 +194,18 @@ impl Card {
         if let Some(limits) = &mut self.limits {
             limits.by = printable(&limits.by);
         }
-        self.advice = next(from)?;
+        self.advice = None;
+        if next(from)? {
+            self.advice = Some(Advice {
+                basis: next(from)?,
+                first: next(from)?,
+                second: next(from)?,
+                second_from_fit: next(from)?,
+                lenses: next(from)?,
+                fitted: next(from)?,
+                tenths: next(from)?,
+            });
+        }
         self.includes_upto = next(from)?;
         self.state.pair = next(from)?;
         for lens in &mut self.state.lenses {

@@ -26,10 +26,10 @@ impl<'k> Evidence<'k> {
         Self { advice, ..self }
     }
 
-    /// The book's ladder on a dial, unless the rim itself has shown more: a lens fitted it before.
-    pub fn ladder(&self, dial: &Dial) -> Option<Ladder> {
-        let advice = self.advice.filter(|_| self.shown.floor(self.sizing).is_none())?;
-        advice.ladder(self.other_fits, dial)
+    /// What the book tells of this eye, if anything, unless the rim itself has shown more: a lens fitted it before.
+    pub fn told(&self) -> Option<&'k Advice> {
+        let told = |advice: &&Advice| advice.ladder(self.other_fits.is_some()).first().is_some();
+        self.advice.filter(told).filter(|_| self.shown.floor(self.sizing).is_none())
     }
 }
 
@@ -43,25 +43,29 @@ impl Habit {
         let Evidence { sizing, shown, other_fits, over_rim, .. } = *known;
         let on = |size: Option<Size>| size.map(|size| size.on(dial.basis));
         let before = shown.floor(sizing);
+        let book = known.told();
+        let ladder = match book {
+            Some(advice) => advice.on(dial, other_fits),
+            None => self.ladder(rim, dial, on(before.or(other_fits))),
+        };
         let next = match (sizing.at_most(dial.basis), sizing.last, over_rim) {
             (Some(now), Some(Outcome::FarTooBig | Outcome::JustTooBig), Some(over)) => {
                 size_of_rim(now, over, dial)
             }
             (Some(now), Some(outcome @ (Outcome::FarTooBig | Outcome::JustTooBig)), None) => {
                 let step = now - self.step(outcome, dial);
-                known.ladder(dial).map_or_else(
+                let first = ladder.first().filter(|first| book.is_some() && *first < now);
+                ladder.next(now, outcome).unwrap_or(match (first, outcome) {
+                    // Who began larger than the book comes to its first size, after a touch by no more than the shop's step.
+                    (Some(first), Outcome::FarTooBig) => first,
+                    (Some(first), _) => first.max(step),
                     // Below the ladder its last step goes on.
-                    || self.ladder(rim, dial, on(before.or(other_fits))).next(now, outcome).unwrap_or(step),
-                    |book| below(&book, now, outcome, step),
-                )
+                    (None, _) => step,
+                })
             }
             (Some(now), Some(_), _) => now,
             (None, Some(_), _) => sizing.present(dial.basis).map_or(Length::ZERO, |span| span.low),
-            (_, None, _) => {
-                let habit = || self.ladder(rim, dial, on(before.or(other_fits)));
-                let usual = known.ladder(dial).unwrap_or_else(habit).first().unwrap_or_default();
-                self.below_too_big(usual, shown, dial)
-            }
+            (_, None, _) => self.below_too_big(ladder.first().unwrap_or_default(), shown, dial),
         };
         let floor = on(sizing.fits.or(before));
         dial.up(floor.map_or(next, |floor| next.max(floor)))
@@ -69,15 +73,14 @@ impl Habit {
 
     /// What is dialled for it; nothing for a lens that fits or is scrap.
     pub fn next_dialled(&self, rim: Rim, dial: &Dial, known: &Evidence<'_>) -> Option<Dialled> {
-        let sizing = known.sizing;
-        let goes_on = !sizing.is_done() && !sizing.is_scrap();
-        goes_on.then(|| dial.leaving(self.advised(rim, dial, known), sizing.at_most(dial.basis)))
+        let size = known.sizing.goes_on().then(|| self.advised(rim, dial, known))?;
+        Some(dial.leaving(size, known.sizing.at_most(dial.basis)))
     }
 
     /// The shop's ladder as sizes that the dial can leave: of the eye that is sized first, or from the size `fits` on.
     fn ladder(&self, rim: Rim, dial: &Dial, fits: Option<Length>) -> Ladder {
         let (first, second) = self.ladders(rim, dial);
-        fits.map_or(first, |fits| second.map(|size| dial.up(fits + size)))
+        fits.map_or(first, |fits| second.map(&|size| dial.up(fits + size)))
     }
 
     /// A first size at which the lens before was still too big is a pass for nothing: half way from there to where one fitted
@@ -90,16 +93,6 @@ impl Habit {
             .map_or_else(|| big - self.step(Outcome::JustTooBig, dial), half_way)
             .min(usual)
     }
-}
-
-/// What follows in the book's ladder after `now` was felt too big. Below it the shop's `step` goes on. Above it, where somebody
-/// began larger, it is begun; after a touch not by more than the shop's step.
-fn below(book: &Ladder, now: Length, outcome: Outcome, step: Length) -> Length {
-    book.next(now, outcome).unwrap_or_else(|| match (book.first().filter(|first| *first < now), outcome) {
-        (Some(first), Outcome::FarTooBig) => first,
-        (Some(first), _) => first.max(step),
-        (None, _) => step,
-    })
 }
 
 /// The size at which a lens of size `now`, which is `over` longer round than its rim, is as long round as it: on the dial,

@@ -6,14 +6,14 @@
 use super::{Basis, Dial, Ladder, Size};
 use crate::units::Length;
 use postcard::experimental::max_size::MaxSize;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 /// What the book tells of one frame for its two eyes.
 ///
 /// Whoever makes it sees to it that each next size of a ladder is one of its own further down, or lies below its last one, from
 /// where the shop's steps go on; and that where two ways down come by one size, the larger next size stands there. On another
-/// dial than that it was made for its sizes are rounded up, never down.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+/// dial than that it was made for its sizes are rounded up, never down. It is read field by field, with the card that has it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Advice {
     /// What its sizes are measured on.
@@ -33,16 +33,23 @@ pub struct Advice {
 }
 
 impl Advice {
-    /// The ladder to follow on a dial, as sizes that it can leave, rounded up: that of the first eye, or of the second where
-    /// the other eye fits at `other_fits`. None where nothing is told.
-    pub fn ladder(&self, other_fits: Option<Size>, dial: &Dial) -> Option<Ladder> {
-        let (ladder, from) = match other_fits {
-            None => (&self.first, Length::ZERO),
-            Some(fits) if self.second_from_fit => (&self.second, fits.on(dial.basis)),
-            Some(_) => (&self.second, Length::ZERO),
-        };
-        ladder.first()?;
-        Some(ladder.map(|offset| dial.up(from + Size { basis: self.basis, offset }.on(dial.basis))))
+    /// Between which sizes lenses of this frame fitted, on another basis.
+    pub fn fitted_on(&self, basis: Basis) -> Option<[Length; 2]> {
+        let on = |offset| Size { basis: self.basis, offset }.on(basis);
+        self.fitted.map(|fitted| fitted.map(on))
+    }
+
+    /// The ladder of the eye that is sized first, or of the other one.
+    pub const fn ladder(&self, other_fits: bool) -> &Ladder {
+        if other_fits { &self.second } else { &self.first }
+    }
+
+    /// The ladder to follow where the other eye fits at `other_fits`, or does not yet, as sizes that a dial can leave, rounded up.
+    pub fn on(&self, dial: &Dial, other_fits: Option<Size>) -> Ladder {
+        let from =
+            other_fits.filter(|_| self.second_from_fit).map_or(Length::ZERO, |fits| fits.on(dial.basis));
+        let on = |offset| dial.up(from + Size { basis: self.basis, offset }.on(dial.basis));
+        self.ladder(other_fits.is_some()).map(&on)
     }
 }
 

@@ -76,16 +76,17 @@ fn ladder(first: Length, steps: [Length; 2], dial: &Dial) -> Ladder {
     // Each rung leads to two sizes.
     let mut reached: Vec<Length, { 1 + 2 * RUNGS }> = Vec::new();
     let _ = reached.push(first);
-    let mut rungs: Vec<Rung, RUNGS> = Vec::new();
-    while let Some(at) = reached.iter().copied().max().filter(|_| !rungs.is_full()) {
+    let mut ladder = Ladder::EMPTY;
+    for _ in 0..RUNGS {
+        let Some(at) = reached.iter().copied().max() else { break };
         reached.retain(|size| *size != at);
         let [far, just] = steps.map(|step| dial.up(at - step).min(at - dial.step));
         for next in [far, just] {
             let _ = reached.push(next);
         }
-        let _ = rungs.push(Rung { at, far, just });
+        ladder.push(Rung { at, far, just });
     }
-    Ladder::new(rungs)
+    ladder
 }
 
 #[cfg(test)]

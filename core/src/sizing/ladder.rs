@@ -31,16 +31,24 @@ pub struct Rung {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[serde(transparent)]
 pub struct Ladder {
-    /// Of each rung `at`, `far` and `just`, in micrometres.
-    rungs: Vec<[i16; 3], RUNGS>,
+    /// Of one rung after the other `at`, `far` and `just`, in micrometres.
+    sizes: Vec<i16, { 3 * RUNGS }>,
 }
 
 impl Ladder {
+    /// One that tells nothing.
+    pub const EMPTY: Self = Self { sizes: Vec::new() };
+
     /// A ladder of `rungs`, largest size first; what exceeds [`RUNGS`] is left off the lower end.
     pub fn new(rungs: impl IntoIterator<Item = Rung>) -> Self {
-        let held = |size: Length| size.milli().clamp(i16::MIN.into(), i16::MAX.into()) as i16;
-        let rungs = rungs.into_iter().take(RUNGS).map(|Rung { at, far, just }| [at, far, just].map(held));
-        Self { rungs: rungs.collect() }
+        let mut ladder = Self::EMPTY;
+        rungs.into_iter().for_each(|rung| ladder.push(rung));
+        ladder
+    }
+
+    /// Puts a rung below the others; where there is no room left it is left off.
+    pub fn push(&mut self, Rung { at, far, just }: Rung) {
+        let _ = self.sizes.extend_from_slice(&[at, far, just].map(held));
     }
 
     /// The size to begin with.
@@ -61,23 +69,25 @@ impl Ladder {
         there.filter_map(next).filter(|next| *next < at).max()
     }
 
-    /// The same ladder with each of its sizes as `to` says; `to` keeps their order.
+    /// The same ladder with each of its sizes as `to` says, which keeps their order.
     #[must_use]
-    pub fn map(&self, to: impl Fn(Length) -> Length) -> Self {
-        Self::new(self.rungs().map(|Rung { at, far, just }| Rung {
-            at: to(at),
-            far: to(far),
-            just: to(just),
-        }))
+    pub fn map(&self, to: &dyn Fn(Length) -> Length) -> Self {
+        Self { sizes: self.sizes.iter().map(|size| held(to(Length::from_milli((*size).into())))).collect() }
     }
 
     /// Its rungs, largest size first.
     pub fn rungs(&self) -> impl DoubleEndedIterator<Item = Rung> {
-        self.rungs.iter().map(|rung| {
-            let [at, far, just] = rung.map(|size| Length::from_milli(size.into()));
+        let (rungs, _) = self.sizes.as_chunks();
+        rungs.iter().map(|rung| {
+            let [at, far, just] = rung.map(|size: i16| Length::from_milli(size.into()));
             Rung { at, far, just }
         })
     }
+}
+
+/// A size as it is kept.
+fn held(size: Length) -> i16 {
+    size.milli().clamp(i16::MIN.into(), i16::MAX.into()) as i16
 }
 
 #[cfg(test)]
@@ -111,7 +121,7 @@ mod tests {
 
     #[test]
     fn of_two_rungs_that_became_one_size_the_larger_next_counts() {
-        let coarse = ladder().map(|size| mm((size.milli() + 199) / 200 * 200));
+        let coarse = ladder().map(&|size| mm((size.milli() + 199) / 200 * 200));
         assert_eq!(coarse.next(mm(400), Outcome::JustTooBig), Some(mm(200)), "its own size is no next one");
         assert_eq!(coarse.next(mm(200), Outcome::JustTooBig), None);
         let rung = |at, just| Rung { at: mm(at), far: mm(0), just: mm(just) };

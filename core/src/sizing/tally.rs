@@ -101,6 +101,11 @@ impl Sizing {
         self.last == Some(Outcome::Fits) && self.loose.is_none()
     }
 
+    /// Whether it is still to be ground.
+    pub fn goes_on(&self) -> bool {
+        !self.is_done() && !self.is_scrap()
+    }
+
     /// Whether the lens went past its fit.
     pub fn is_scrap(&self) -> bool {
         self.loose.is_some()

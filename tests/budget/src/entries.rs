@@ -15,7 +15,7 @@ use bevelbook_core::prescription::{
 use bevelbook_core::record::{
     Bench, JobId, JobState, JournalId, Ledger, LensId, Logged, Notes, Pass, RecordId, Stored, Told,
 };
-use bevelbook_core::sizing::{Dial, Ladder, Rung, Size, Sizing};
+use bevelbook_core::sizing::{Dial, Habit, Size, Sizing};
 use bevelbook_core::tolerance::{
     self, Design, EyeReading, Finding, Fitting, Judgement, Limits, PairMeasured, PairOrder, RuleWords,
     Standard,
@@ -111,7 +111,7 @@ pub static ENTRIES: &[Entry] = entries![
     Sizing::apply,
     Sizing::reopen,
     Sizing::guard,
-    Ladder::next,
+    Habit::advised,
     JobState::new,
     JobState::apply,
     JobState::next,
@@ -203,7 +203,6 @@ pub fn generic() {
             let _ = black_box(body.volume(places()));
         }
     }
-    black_box(Ladder::new(black_box(None::<Rung>)));
     let records = || black_box(&[] as &[Logged]).iter().copied().map(Told::from);
     let ledger = Ledger::over(records(), NoNotes);
     black_box(ledger.job(black_box(JobId(0)), records()));

@@ -6,7 +6,7 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, CardHeading};
 use bevelbook_core::prescription::{Eye, EyeOrder, Wanted};
 use bevelbook_core::record::{Bench, JobId, JobState, StationEvent};
-use bevelbook_core::sizing::{Dial, Rim};
+use bevelbook_core::sizing::{Dial, Evidence, Rim};
 use bevelbook_core::tolerance::{Design, Thinning};
 use bevelbook_core::units::Length;
 
@@ -53,6 +53,11 @@ impl OpenJob {
     /// What is known of its work.
     pub(super) const fn state(&self) -> &JobState {
         &self.card.state
+    }
+
+    /// What is known for the next size of one eye.
+    pub(super) fn known(&self, eye: Eye) -> Evidence<'_> {
+        self.state().known(eye).by_book(self.card.advice.as_ref())
     }
 
     /// Makes it what card and journal tell. A card that cannot be read leaves nothing to work on.

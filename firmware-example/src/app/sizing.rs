@@ -20,6 +20,8 @@ pub(super) struct SizingEntry {
     pub(super) dial: Dial,
     /// The size to be left, as an offset from the traced shape on the dial's basis.
     size: Length,
+    /// The one that is advised; none for a lens that fits or is scrap.
+    advised: Option<Length>,
     /// While the size is being changed: what it was before.
     before: Option<Length>,
     /// Whether the guard was insisted past for this size.
@@ -39,14 +41,16 @@ pub(super) enum Sized {
 
 impl SizingEntry {
     pub(super) fn new(job: &OpenJob, eye: Eye, dial: Dial, habit: &Habit) -> Self {
-        let size = habit.advised(job.rim(), &dial, &job.state().known(eye));
-        let mut entry = Self { eye, dial, size, before: None, insisted: false };
+        let known = job.known(eye);
+        let size = habit.advised(job.rim(), &dial, &known);
+        let mut entry = Self { eye, dial, size, advised: None, before: None, insisted: false };
         // An advice that goes on for long leaves what a dial can say.
-        let amount = entry.dialled(job).amount.milli();
+        let amount = entry.dialled(size, job).amount.milli();
         let possible = Possible::dialled(dial.counting).range;
         let over = amount - amount.clamp(*possible.start(), *possible.end());
         let over = if dial.takes_off() { -over } else { over };
         entry.size = Length::try_from(size.milli() - over).unwrap_or(size);
+        entry.advised = known.sizing.goes_on().then_some(entry.size);
         entry
     }
 
@@ -69,16 +73,17 @@ impl SizingEntry {
 
     /// The pass at the size that stands there.
     pub(super) fn pass(&self, outcome: Outcome, job: &OpenJob) -> Sized {
-        let (lens, dialled) = (job.state().pair.lens(self.eye), self.dialled(job));
+        let (lens, dialled) = (job.state().pair.lens(self.eye), self.dialled(self.size, job));
+        let advised = self.advised.map(|size| self.dialled(size, job).amount);
         match self.refusal(job) {
             Some(refusal) if !self.insisted => Sized::Refused(refusal),
-            refusal => Sized::Pass(Pass { advised: None, lens, dialled, outcome, past: refusal.is_some() }),
+            refusal => Sized::Pass(Pass { advised, lens, dialled, outcome, past: refusal.is_some() }),
         }
     }
 
     fn refusal(&self, job: &OpenJob) -> Option<Refusal> {
-        let known = job.state().known(self.eye);
-        known.shown.guard(known.sizing, &self.dialled(job)).err()
+        let known = job.known(self.eye);
+        known.shown.guard(known.sizing, &self.dialled(self.size, job)).err()
     }
 
     fn change(&mut self, key: Key, job: &OpenJob) -> Sized {
@@ -99,7 +104,7 @@ impl SizingEntry {
         let size = before.milli() + steps * self.dial.step.milli();
         self.insisted = false;
         self.size = Length::try_from(size).unwrap_or(before).min(most);
-        if !Possible::dialled(self.dial.counting).holds(self.dialled(job).amount.milli()) {
+        if !Possible::dialled(self.dial.counting).holds(self.dialled(self.size, job).amount.milli()) {
             self.size = before;
         }
         Sized::Going
@@ -137,16 +142,24 @@ impl SizingEntry {
         }
     }
 
-    fn dialled(&self, job: &OpenJob) -> Dialled {
-        self.dial.leaving(self.size, present(job, self.eye, &self.dial))
+    fn dialled(&self, size: Length, job: &OpenJob) -> Dialled {
+        self.dial.leaving(size, present(job, self.eye, &self.dial))
     }
 
     pub(super) fn body(&self, job: &OpenJob) -> Body {
-        let Evidence { sizing, shown, over_rim, .. } = job.state().known(self.eye);
+        let known = job.known(self.eye);
+        let Evidence { sizing, shown, other_fits, over_rim, .. } = known;
         let on = |size: Option<Size>| size.map(|size| size.on(self.dial.basis));
         let (too_big, fits) = (on(sizing.too_big), on(sizing.fits));
-        let bracket = match sizing.passes {
-            0 => Bracket::Before(on(shown.fits), on(shown.too_big)),
+        let told = known.told();
+        let refused = self.advised.filter(|advised| told.is_some() && *advised != self.size);
+        let bracket = match (refused, told, sizing.passes) {
+            (Some(advised), ..) => Bracket::Advised(self.dialled(advised, job)),
+            (_, Some(book), 0) if shown.too_big.is_none() => match on(other_fits) {
+                Some(fits) => Bracket::Other(self.eye.other(), fits),
+                None => Bracket::Book(book.lenses, book.fitted_on(self.dial.basis)),
+            },
+            (_, _, 0) => Bracket::Before(on(shown.fits), on(shown.too_big)),
             _ => over_rim.filter(|_| fits.is_none()).map_or(Bracket::Own(fits, too_big), |over| {
                 Bracket::Girth(Size { basis: Basis::Girth, offset: over }.on(self.dial.basis))
             }),
@@ -157,7 +170,7 @@ impl SizingEntry {
             (false, true) => Line::new(Pair("rim size, on", self.dial.basis)),
             (false, false) => Line::new(Pair("shape, on", self.dial.basis)),
         };
-        Body::question(question, OnDial(self.dialled(job)), bracket, picture)
+        Body::question(question, OnDial(self.dialled(self.size, job)), bracket, picture)
     }
 
     pub(super) const fn answers(&self) -> Answers {
@@ -182,8 +195,15 @@ impl fmt::Display for OnDial {
     }
 }
 
-/// What this rim has shown, by where it fits and where it is too big, on the dial's basis.
+/// What this rim has shown, by where it fits and where it is too big, and why the book advises what it does, on the dial's
+/// basis.
 enum Bracket {
+    /// The figure that is advised, while another one stands there.
+    Advised(Dialled),
+    /// How many lenses of the frame fitted, and between which sizes.
+    Book(u8, Option<[Length; 2]>),
+    /// Where the lens of the other eye fitted.
+    Other(Eye, Length),
     /// Of this lens.
     Own(Option<Length>, Option<Length>),
     /// Of the lens before, while this one is not cut.
@@ -195,6 +215,15 @@ enum Bracket {
 impl fmt::Display for Bracket {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match *self {
+            Self::Advised(dialled) => write!(f, "advised {}", OnDial(dialled)),
+            Self::Book(_, None) => f.write_str("first of this frame"),
+            Self::Book(lenses, Some([least, most])) if least == most => {
+                write!(f, "{lenses} fitted at {least:+.2}")
+            }
+            // A line has no room for a number of three digits beside them.
+            Self::Book(100.., Some([least, most])) => write!(f, "fitted {least:+.2} to {most:+.2}"),
+            Self::Book(lenses, Some([least, most])) => write!(f, "{lenses} fit {least:+.2} to {most:+.2}"),
+            Self::Other(eye, fits) => write!(f, "{eye} fitted {:+}", fits.fine()),
             Self::Own(None, None) | Self::Before(None, None) => f.write_str("first cut"),
             Self::Own(None, Some(big)) => write!(f, "big at {:+}", big.fine()),
             Self::Own(Some(fits), None) => write!(f, "fits at {:+}", fits.fine()),

@@ -8,7 +8,9 @@ use bevelbook_core::record::{
     Bench, CentreDistance, Entered, Flow, JobId, JobState, JournalId, Mark, PairId, Pass, Read, Reading,
     Stage,
 };
-use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Habit, Outcome, Rim};
+use bevelbook_core::sizing::{
+    Advice, Basis, Counting, Dial, Dialled, Habit, Ladder, Outcome, RUNGS, Rim, Rung,
+};
 use bevelbook_core::tolerance::{Design, Limits, Standard};
 use bevelbook_core::units::{Axis, Length, Power, Prism, PrismPair};
 use bevelbook_keypad::memory::{AppendError, Consent, Memory, Urgency};
@@ -87,6 +89,24 @@ fn state(pair: PairId) -> JobState {
     state
 }
 
+/// What the book tells of a frame, with ladders as long as they get.
+pub(crate) fn advice() -> Advice {
+    let length = Length::from_milli;
+    let ladder = |first| {
+        let sizes = (0..RUNGS as i32).map(|n| first - 50 * n);
+        Ladder::new(sizes.map(|at| Rung { at: length(at), far: length(at - 200), just: length(at - 100) }))
+    };
+    Advice {
+        basis: Basis::Diameter,
+        first: ladder(200),
+        second: ladder(50),
+        second_from_fit: true,
+        lenses: 9,
+        fitted: Some([length(50), length(150)]),
+        tenths: [17, 14],
+    }
+}
+
 /// The card of job `n`.
 fn card(n: u64) -> Card {
     let pair = PairId::first(job(n));
@@ -104,7 +124,7 @@ fn card(n: u64) -> Card {
         rim: Rim::Metal,
         design: Design::Progressive,
         limits: None,
-        advice: None,
+        advice: Some(advice()),
         filed: heapless::Vec::from_slice(&[job(100 + n), job(200 + n)]).unwrap(),
         state: state(pair),
         ..Card::blank(job(n))

@@ -3,7 +3,7 @@
 //! `BEVELBOOK_PICTURES=renew cargo test -p bevelbook-tests --test emulator pictures`, and look at each that changed.
 
 use crate::board::{Board, is_beat};
-use crate::full::{dial, job, order, station};
+use crate::full::{advice, dial, job, order, station};
 use bevelbook::keypad::{FilePages, LAYOUT};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::Card;
@@ -205,6 +205,13 @@ fn pictures_of_a_progressive_and_of_the_station() {
     album.press("c").is("station-set").press("c").is("take-off-cut");
     album.press("Cddddddc").is("rims");
     album.close();
+}
+
+#[test]
+fn pictures_of_what_the_book_tells() {
+    let told = Card { advice: Some(advice()), ..card(0, "Lindgren 7 50-18", astigmatic()) };
+    let mut album = Album::open(with_cards(&[told]));
+    album.press("cCucCucCucCuc").is("book-tells").press("cr").is("book-advised").close();
 }
 
 #[test]

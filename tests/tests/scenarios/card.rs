@@ -4,7 +4,7 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::{Card, Station};
 use bevelbook_core::prescription::EyeOrder;
 use bevelbook_core::record::{CheckItem, Flow, JobId, JobState, PairId, Progress};
-use bevelbook_core::sizing::{Basis, Counting, Dial, Habit, Rim};
+use bevelbook_core::sizing::{Advice, Basis, Counting, Dial, Habit, Ladder, Rim, Rung};
 use bevelbook_core::tolerance::{Design, Limits, Places, Rule, Standard, Thinning, ThinningKnown};
 use bevelbook_core::units::{Length, Prism};
 
@@ -107,9 +107,46 @@ fn set(card: &mut Card, name: &str, value: &str) -> Result<(), String> {
             card.design =
                 Design::ALL.into_iter().find(|design| design.to_string() == value).ok_or("no such design")?;
         }
+        _ => return advise(card.advice.get_or_insert(NOTHING_TOLD), name, value),
+    }
+    Ok(())
+}
+
+const NOTHING_TOLD: Advice = Advice {
+    basis: Basis::Diameter,
+    first: Ladder::EMPTY,
+    second: Ladder::EMPTY,
+    second_from_fit: false,
+    lenses: 0,
+    fitted: None,
+    tenths: [0; 2],
+};
+
+fn advise(advice: &mut Advice, name: &str, value: &str) -> Result<(), String> {
+    match name {
+        "first" => advice.first = ladder(value)?,
+        "second" => advice.second = ladder(value)?,
+        "second-from-fit" => {
+            (advice.second, advice.second_from_fit) = (ladder(value)?, true);
+        }
+        "lenses" => advice.lenses = value.parse().map_err(|_| "no number")?,
+        "fitted" => {
+            let (least, most) = value.split_once('/').unwrap_or((value, value));
+            advice.fitted = Some([length(least)?, length(most)?]);
+        }
         _ => return Err("a card has no such field".into()),
     }
     Ok(())
+}
+
+/// Rungs with commas between, each its size and the next one when much and when a touch too big.
+fn ladder(value: &str) -> Result<Ladder, String> {
+    let rung = |rung: &str| {
+        let sizes: Vec<&str> = rung.split('/').collect();
+        let [at, far, just] = sizes[..] else { return Err("a rung is SIZE/FAR/JUST".to_owned()) };
+        Ok(Rung { at: length(at)?, far: length(far)?, just: length(just)? })
+    };
+    Ok(Ladder::new(value.split(',').map(rung).collect::<Result<Vec<_>, _>>()?))
 }
 
 fn dial(value: &str) -> Result<Option<Dial>, String> {

@@ -5,8 +5,8 @@
 //! | line | what |
 //! |---|---|
 //! | `# …` | a remark |
-//! | `card NAME=VALUE …` | the console gave this card: `number`, `tray`, `label`, `right`, `left` (an eye's order: `none`, `bal` and a prism too), `ordered-right`, `ordered-left` (beside a power to verify), `due` (days from 2000-01-01), `done=yes`, `thinning`, `thinning-assumed`, `pd`, `heights`, `rim`, `design`, `dial=BASIS/absolute/STEP` or `BASIS/FROM/STEP` or `none`, `ladder=0.40,0.20,0.10`, `second=0.10` |
-//! | `station NAME=VALUE …` | the console stated this station: `dial`, `revision`, `includes`, `first`, `far`, `just`, `left-first=yes`, `hundredths=yes`, `checks=bevel,firm,strain,surfaces,alignment` |
+//! | `card NAME=VALUE …` | the console gave this card: `number`, `tray`, `label`, `right`, `left` (an eye's order: `none`, `bal` and a prism too), `ordered-right`, `ordered-left` (beside a power to verify), `due` (days from 2000-01-01), `done=yes`, `thinning`, `thinning-assumed`, `pd`, `heights`, `rim`, `design`, and what the book tells on diameter, each size with the next one when much and when a touch too big: `first=0.25/0.05/0.15,…`, `second=…` from the shape or `second-from-fit=…`, `lenses`, `fitted=0.05/0.15` |
+//! | `station NAME=VALUE …` | the console stated this station: `dial=BASIS/absolute/STEP` or `BASIS/FROM/STEP` or `none`, `revision`, `includes`, `first`, `far`, `just`, `left-first=yes`, `hundredths=yes`, `checks=bevel,firm,strain,surfaces,alignment` |
 //! | `press up\|down\|left\|right\|centre` | a short press, 100 ms after what was before |
 //! | `hold …` | a long press |
 //! | `wait MS` | time passes (after a record presses are ignored for a while) |

@@ -9,7 +9,7 @@ use crate::screen::text::render;
 use bevelbook_core::link::Station;
 use bevelbook_core::prescription::{Eye, SphereCylinder, Wanted};
 use bevelbook_core::record::{Bench, Flow, JobState};
-use bevelbook_core::sizing::{Dial, Habit};
+use bevelbook_core::sizing::{Advice, Basis, Dial, Habit, Ladder, RUNGS, Rung};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Length, Prism};
 use embedded_graphics::mock_display::MockDisplay;
@@ -118,6 +118,20 @@ fn memory(random: &mut Random) -> Memory<Pages> {
         }
         card.thinning.prism = random.prism();
         card.design = random.one_of(&Design::ALL);
+        let [first, second] = [0, 0].map(|_| {
+            let rungs = random.below(1 + RUNGS as u64);
+            let mut size = || random.length();
+            Ladder::new((0..rungs).map(|_| Rung { at: size(), far: size(), just: size() }))
+        });
+        card.advice = (random.below(2) == 0).then(|| Advice {
+            basis: random.one_of(&Basis::ALL),
+            first,
+            second,
+            second_from_fit: random.below(2) == 0,
+            lenses: random.below(256) as u8,
+            fitted: (random.below(2) == 0).then(|| [random.length(), random.length()]),
+            tenths: [0; 2],
+        });
         card.heights = (random.below(2) == 0).then(|| [random.length(), random.length()]);
         memory.store_card(JOB, 1, &card.encode()).unwrap();
     }

@@ -11,7 +11,7 @@ use crate::screen::{ANSWER_COLUMNS, BESIDE_COLUMNS, Body, LIST_COLUMNS, Line, Sc
 use bevelbook_core::link::{Card, Station};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
 use bevelbook_core::record::Flow;
-use bevelbook_core::sizing::{Basis, Counting, Dial, Habit, Rim};
+use bevelbook_core::sizing::{Advice, Basis, Counting, Dial, Habit, Ladder, Rim, Rung};
 use bevelbook_core::tolerance::{Design, Limits, Standard, Thinning, ThinningKnown};
 use bevelbook_core::units::{Axis, Length, Power, Prism, PrismPair};
 use embedded_graphics::mock_display::MockDisplay;
@@ -45,6 +45,25 @@ fn eye(random: &mut Random, design: Design) -> EyeOrder {
     EyeOrder { power, prism: prism(random), add, wanted }
 }
 
+/// What a book can tell.
+fn advice(random: &mut Random) -> Advice {
+    let length = Length::from_milli;
+    let first = random.one_of(&[150, 225, 1250]);
+    let step = length(random.one_of(&[50, 125]));
+    let rungs =
+        [first, first - 150].map(length).map(|at| Rung { at, far: at - step - step, just: at - step });
+    let most = length(random.one_of(&[-150, 125, 1250]));
+    Advice {
+        basis: random.one_of(&Basis::ALL),
+        first: Ladder::new(rungs),
+        second: Ladder::new(rungs),
+        second_from_fit: random.below(2) == 0,
+        lenses: random.one_of(&[1, 9, 99, 100, 255]),
+        fitted: (random.below(3) > 0).then_some([most - random.one_of(&[Length::ZERO, step]), most]),
+        tenths: [17; 2],
+    }
+}
+
 /// A job that can be ordered.
 fn ordered(random: &mut Random) -> Card {
     let design = random.one_of(&Design::ALL);
@@ -59,6 +78,7 @@ fn ordered(random: &mut Random) -> Card {
             prism: Prism::from_milli(if design == Design::Progressive { 1200 } else { 0 }),
             known: random.one_of(&[ThinningKnown::Assumed, ThinningKnown::Ordered]),
         },
+        advice: (random.below(3) > 0).then(|| advice(random)),
         heights: (design != Design::SingleVision).then_some([Length::from_milli(18_500); 2]),
         ..card(1, 0, nothing_done())
     };

@@ -198,14 +198,9 @@ fn a_pass_logged_by_somebody_else_is_advised_upon_at_once() {
     let mut state = nothing_done();
     let lens = state.pair.lens(Eye::Right);
     let amount = Length::from_milli(400);
-    let dialled = Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount };
-    state.apply(&Bench::Pass(Pass {
-        advised: None,
-        lens,
-        dialled,
-        outcome: Outcome::JustTooBig,
-        past: false,
-    }));
+    let (dialled, outcome) =
+        (Dialled { basis: Basis::Diameter, counting: Counting::Absolute, amount }, Outcome::JustTooBig);
+    state.apply(&Bench::Pass(Pass { advised: None, lens, dialled, outcome, past: false }));
     console.session.send_card(&card(2, 0, state)).unwrap();
     console.talk(&mut app, 1000);
     assert_eq!(figure(&app, console.now_ms), "+0.30");

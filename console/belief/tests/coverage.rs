@@ -50,8 +50,7 @@ fn comes_true(truth: Truth) {
     for seed in 1..=BOOKS {
         let mut bench = Bench::new(truth, seed, MODELS);
         bench.work(PAIRS);
-        let Taught { shop, sized, now, .. } =
-            Taught::of(&Shop::new(0.15, 0.003), &bench.sized, &bench.fresh);
+        let Taught { shop, sized, now, .. } = Taught::of(&Shop::new(0.15, 0.003), &bench.sized, &bench.fresh);
         let off = bench.offset() - now.mean;
         (0..NEW).for_each(|_| bench.meet());
         for at in 0..MODELS + NEW {

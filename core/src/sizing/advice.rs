@@ -67,7 +67,11 @@ impl Habit {
             (None, Some(_), _) => sizing.present(dial.basis).map_or(Length::ZERO, |span| span.low),
             (_, None, _) => self.below_too_big(ladder.first().unwrap_or_default(), shown, dial),
         };
-        let floor = on(sizing.fits.or(before));
+        // Nor where one was loose in this rim before, which the guard would ask about, as long as there is a size between.
+        let now = sizing.at_most(dial.basis);
+        let above_loose = on(shown.loose_for(sizing)).map(|loose| dial.up(loose + Length::from_milli(1)));
+        let above_loose = above_loose.filter(|least| now.is_none_or(|now| *least < now));
+        let floor = on(sizing.fits.or(before)).max(above_loose);
         dial.up(floor.map_or(next, |floor| next.max(floor)))
     }
 

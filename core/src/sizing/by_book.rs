@@ -195,6 +195,11 @@ mod tests {
         assert_eq!(anew(&[(100, Fits)], &[(100, JustTooBig)]), 50);
         // A first size at which the lens before was too big is a pass for nothing.
         assert_eq!(anew(&[(250, JustTooBig), (50, Loose)], &[]), 150);
+        // Nothing is advised at which the one before was loose already, as long as there is a size between.
+        let loose: &[_] = &[(300, JustTooBig), (50, Loose)];
+        assert_eq!([anew(loose, &[]), anew(loose, &[(250, FarTooBig)])], [250, 100]);
+        assert_eq!(anew(&[(300, JustTooBig), (250, Loose)], &[]), 300);
+        assert_eq!(anew(loose, &[(100, JustTooBig)]), 50);
     }
 
     /// As random as it needs to be.

@@ -46,6 +46,11 @@ impl RimShown {
         self.fits.filter(|fits| !was_too_big(sizing, *fits))
     }
 
+    /// The size at which a lens before it was loose, unless this one was too big there.
+    pub fn loose_for(&self, sizing: &Sizing) -> Option<Size> {
+        self.loose.filter(|loose| !was_too_big(sizing, *loose))
+    }
+
     /// Whether the lens of `sizing` may be ground at `dialled` without insisting, as far as its own passes and the lenses
     /// before it tell.
     ///
@@ -65,7 +70,7 @@ impl RimShown {
         {
             return Err(Refusal::PastEarlierFit { fits, asked });
         }
-        match self.loose.filter(|loose| !was_too_big(sizing, *loose)) {
+        match self.loose_for(sizing) {
             Some(loose) if at_most(Some(asked), Some(loose)) => Err(Refusal::EarlierLoose { loose, asked }),
             _ => Ok(()),
         }

@@ -39,7 +39,7 @@ impl Learned {
         let mut keys = Keys::default();
         let sized: Vec<Sized> = lately
             .into_iter()
-            .filter_map(|SizedPair { frame, rims, position }| {
+            .filter_map(|SizedPair { frame, rims, position, .. }| {
                 let pair = Pair { window: mm(windows.of(frame.rim)?), rims };
                 Some(Sized { model: keys.number(frame), at: position, pair })
             })

@@ -55,17 +55,30 @@ impl Reader {
     /// The database cannot be read.
     pub fn found_between(&self, first: &str, end: &str) -> Result<Vec<(String, u64)>, Error> {
         let sql = "SELECT word, job FROM found_by WHERE word >= ?1 AND word < ?2 ORDER BY word, job";
-        self.rows(sql, [first, end], |r| Ok((r.get(0)?, r.get::<_, i64>(1)?.cast_unsigned())))
+        self.rows(sql, [first, end], found)
     }
 
-    /// The last words that begin so, at most `most` of them, the last first.
+    /// The last words that begin so, at most `most` of them, the last first, and the jobs that are found by them.
     ///
     /// # Errors
     /// The database cannot be read.
-    pub fn last_found_by_beginning(&self, beginning: &str, most: u32) -> Result<Vec<String>, Error> {
-        let sql = "SELECT word FROM found_by WHERE word >= ?1 AND word < ?1 || char(1114111)
+    pub fn last_found_by_beginning(&self, beginning: &str, most: u32) -> Result<Vec<(String, u64)>, Error> {
+        let sql = "SELECT word, job FROM found_by WHERE word >= ?1 AND word < ?1 || char(1114111)
                    ORDER BY word DESC LIMIT ?2";
-        self.rows(sql, (beginning, most), |r| r.get(0))
+        self.rows(sql, (beginning, most), found)
+    }
+
+    /// The words that begin so, rising, of the jobs that are found by a word that begins as `of`.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn found_beside(&self, beginning: &str, of: &str) -> Result<Vec<(String, u64)>, Error> {
+        // Those jobs first, and then the words of each.
+        let sql = "SELECT beside.word, beside.job
+                   FROM found_by AS found CROSS JOIN found_by AS beside ON beside.job = found.job
+                   WHERE found.word >= ?2 AND found.word < ?2 || char(1114111)
+                   AND beside.word >= ?1 AND beside.word < ?1 || char(1114111) ORDER BY beside.word";
+        self.rows(sql, [beginning, of], found)
     }
 
     /// The last word that begins so.
@@ -130,6 +143,10 @@ impl Reader {
         })?;
         Ok(strays)
     }
+}
+
+fn found(row: &rusqlite::Row<'_>) -> rusqlite::Result<(String, u64)> {
+    Ok((row.get(0)?, row.get::<_, i64>(1)?.cast_unsigned()))
 }
 
 impl Tx<'_> {

@@ -1,4 +1,4 @@
-//! What the whole shop was shown lately, from words alone: a shop of ten thousand jobs is not folded to plan one.
+//! What rims have shown, from words alone: a shop of ten thousand jobs is not folded to plan one.
 //!
 //! A `sized` word is what one job gives ([`SizedJob::lately`]): the position of its last pass in twelve figures, so that
 //! words stand in the order of the station; what holds the lens, A and DBL in micrometres; what was tried; the model. Tabs
@@ -6,15 +6,19 @@
 //! micrometres for each pass, and a comma between: `m` much too big, `t` a touch, `f` fits, `l` loose, and `g` for girth.
 
 use super::frames::FrameKey;
-use super::words::SIZED;
+use super::words::{SIZED, of_model};
 use super::{SizedJob, Work, WorkError};
 use crate::belief::{End, Rims, TooBig, Tried};
+use crate::desk::Frame;
+use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::units::Length;
 
 /// What the lenses of one job showed of frames of one model and size.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SizedPair {
+    /// Which job.
+    pub id: JobId,
     /// Which frames.
     pub frame: FrameKey,
     /// What was tried.
@@ -27,14 +31,14 @@ impl SizedJob {
     /// As the shop is shown it.
     #[must_use]
     pub fn lately(self) -> SizedPair {
-        SizedPair { rims: self.rims(), frame: self.frame, position: self.position }
+        SizedPair { id: self.id, rims: self.rims(), frame: self.frame, position: self.position }
     }
 }
 
 impl SizedPair {
     /// Its word; none where nothing was shown.
     pub(super) fn word(&self) -> Option<String> {
-        let Self { frame: FrameKey { model, a, dbl, rim }, rims, position } = self;
+        let Self { frame: FrameKey { model, a, dbl, rim }, rims, position, .. } = self;
         let rims = rims.each_ref().map(|lenses| lenses.iter().map(written).collect::<Vec<_>>().join(";"));
         let tried = rims.join("|");
         let told = tried.contains(|letter: char| letter.is_ascii_digit());
@@ -43,7 +47,7 @@ impl SizedPair {
         })
     }
 
-    fn read(word: &str) -> Option<Self> {
+    fn read((word, id): &(String, u64)) -> Option<Self> {
         let mut parts = word.strip_prefix(SIZED)?.splitn(6, '\t');
         let position = parts.next()?.parse().ok()?;
         let held = parts.next()?;
@@ -53,7 +57,7 @@ impl SizedPair {
         let lenses = |rim: &str| rim.split(';').map(tried).collect::<Option<Vec<_>>>();
         let rims = [lenses(right)?, lenses(left)?];
         let frame = FrameKey { model: parts.next()?.to_owned(), a: a?, dbl: dbl?, rim };
-        Some(Self { frame, rims, position })
+        Some(Self { id: JobId(*id), frame, rims, position })
     }
 }
 
@@ -92,6 +96,15 @@ impl Work {
     /// The book cannot be read.
     pub fn sized_lately(&self, most: u32) -> Result<Vec<SizedPair>, WorkError> {
         let words = self.book.last_found_by_beginning(SIZED, most)?;
-        Ok(words.iter().filter_map(|word| SizedPair::read(word)).collect())
+        Ok(words.iter().filter_map(SizedPair::read).collect())
+    }
+
+    /// The same of all frames like this one ([`FrameKey::is_alike`]), in the order of the station: the newest last.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn sized_alike(&self, frame: &Frame) -> Result<Vec<SizedPair>, WorkError> {
+        let (key, words) = (FrameKey::of(frame), self.book.found_beside(SIZED, &of_model(&frame.model))?);
+        Ok(words.iter().filter_map(SizedPair::read).filter(|sized| key.is_alike(&sized.frame)).collect())
     }
 }

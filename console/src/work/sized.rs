@@ -10,7 +10,7 @@ use crate::belief::{End, Rims, TooBig, Tried};
 use crate::desk::Frame;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, JobId, LensId, LensState};
-use bevelbook_core::sizing::{Basis, Outcome, Size, Sizing};
+use bevelbook_core::sizing::{Basis, Dialled, Outcome, Size, Sizing, Span};
 use bevelbook_core::units::Length;
 use jiff::Timestamp;
 
@@ -21,6 +21,8 @@ pub struct SizedPass {
     pub size: Length,
     /// What the hand felt; of a fit that was strained, a touch too big.
     pub felt: Outcome,
+    /// The size that what was advised would have left, where that was recorded and is known exactly.
+    pub advised: Option<Length>,
     /// Whether the guard was insisted past.
     pub past: bool,
 }
@@ -122,12 +124,16 @@ impl Job {
     fn sized_lens(&self, lens: LensId, rim: Option<Length>) -> (SizedLens, Option<&Line>) {
         let (mut sizing, mut passes, mut measured, mut last) = (Sizing::new(), Vec::new(), None, None);
         for (id, state) in self.course(lens) {
-            let known = exactly(&state.sizing);
+            let known = state.sizing.size.and_then(|(basis, span)| exactly(basis, span));
             let line = self.lines.iter().find(|line| line.id == id);
             if let Some(Line { fact: Fact::Bench(Bench::Pass(pass)), .. }) = line {
                 last = line;
                 let counts = !sizing.is_scrap() && pass.outcome != Outcome::Abandoned;
-                let tried = |size| SizedPass { size, felt: pass.outcome, past: pass.past };
+                let advised = pass.advised.and_then(|amount| {
+                    let dialled = Dialled { amount, ..pass.dialled };
+                    exactly(dialled.basis, sizing.after(&dialled, false))
+                });
+                let tried = |size| SizedPass { size, felt: pass.outcome, advised, past: pass.past };
                 passes.extend(known.filter(|_| counts).map(tried));
             }
             sizing = state.sizing;
@@ -143,10 +149,9 @@ impl Job {
     }
 }
 
-/// The size of a lens on the diameter, where it is known exactly.
-fn exactly(sizing: &Sizing) -> Option<Length> {
-    let (basis, span) = sizing.size?;
-    Some(Size { basis, offset: span.exact()? }.on(Basis::Diameter))
+/// A size on the diameter, where it is known exactly.
+fn exactly(basis: Basis, size: Span) -> Option<Length> {
+    Some(Size { basis, offset: size.exact()? }.on(Basis::Diameter))
 }
 
 impl Work {

@@ -1,14 +1,18 @@
 //! What jobs are found by follows the records, whatever was done and however it was lost.
 
+use crate::belief::Tried;
 use crate::desk::{Bearer, Cause, Order, sample};
 use crate::settings::Settings;
-use crate::work::Work;
+use crate::work::{PassEntry, SizedPair, Work};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, JobId, JournalId, LensId, MAX_ENCODED, NewLens, Opened, RecordId, Stored, Void,
+    Bench, Check, CheckItem, Entered, JobId, JournalId, LensId, MAX_ENCODED, NewLens, Opened, RecordId,
+    StationEvent, Stored, Subject, Void,
 };
-use bevelbook_core::sizing::Rim;
+use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome, Rim};
+use bevelbook_core::units::Length;
 use rusqlite::Connection;
+use std::cmp::Reverse;
 use std::path::PathBuf;
 use tempfile::TempDir;
 
@@ -33,7 +37,9 @@ impl Dice {
 fn shop() -> (TempDir, PathBuf, Work) {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("book.db");
-    let work = Work::open(&path, Settings::defaults().unwrap()).unwrap();
+    let mut work = Work::open(&path, Settings::defaults().unwrap()).unwrap();
+    let dial = Dial { basis: Basis::Radius, counting: Counting::Absolute, step: Length::from_milli(50) };
+    work.log_station(StationEvent::Dial(dial)).unwrap();
     (folder, path, work)
 }
 
@@ -66,7 +72,7 @@ fn something(work: &mut Work, dice: &mut Dice, seq: &mut u32) {
     let any = dice.one_of(&all);
     let eye = dice.one_of(&Eye::BOTH);
     let mut logged = Vec::new();
-    match dice.below(10) {
+    match dice.below(14) {
         0 => drop(work.open_job(order(dice), None)),
         1 => {
             let changed = order(dice);
@@ -96,7 +102,21 @@ fn something(work: &mut Work, dice: &mut Dice, seq: &mut u32) {
             let target = RecordId { journal: KEYPAD, seq: dice.below(u64::from(*seq)) as u32 };
             logged.push(Bench::Void(Void { job: Some(any), target }));
         }
-        _ => drop(work.note(any, "pads missing")),
+        9 => drop(work.note(any, "pads missing")),
+        10 => {
+            let strain = |lens| Check {
+                entered: Entered::READ,
+                of: Subject::Lens(lens),
+                item: CheckItem::Strain,
+                good: false,
+            };
+            drop(work.log_lens(any, eye, |lens| Bench::Check(strain(lens))));
+        }
+        _ => {
+            let felt = [Outcome::FarTooBig, Outcome::JustTooBig, Outcome::Fits, Outcome::Abandoned];
+            let (amount, outcome) = (Length::from_milli(50 * dice.below(8) as i32), dice.one_of(&felt));
+            drop(work.log_pass(any, &PassEntry { eye, amount, outcome, insist: true }));
+        }
     }
     for fact in logged {
         work.take_in(KEYPAD, [stored(*seq, &fact)]).unwrap();
@@ -106,6 +126,7 @@ fn something(work: &mut Work, dice: &mut Dice, seq: &mut u32) {
 
 #[test]
 fn what_jobs_are_found_by_is_what_their_records_give_whatever_was_done() {
+    let mut met = 0;
     for seed in 1..=12 {
         let (_folder, path, mut work) = shop();
         let (mut dice, mut seq) = (Dice(seed * 0x9e37_79b9), 1);
@@ -123,9 +144,16 @@ fn what_jobs_are_found_by_is_what_their_records_give_whatever_was_done() {
             assert_eq!(work.find(&format!("J{}", job.order.number)).unwrap().id, job.id);
             assert_eq!(work.find(&job.id.to_string()[..8]).unwrap().id, job.id);
         }
+        let mut sized: Vec<SizedPair> =
+            work.jobs().unwrap().whole.iter().filter_map(|job| Some(job.sized()?.lately())).collect();
+        sized.retain(|sized| sized.rims.iter().flatten().any(|tried| *tried != Tried::default()));
+        sized.sort_by_key(|sized| Reverse(sized.position));
+        met += sized.len();
+        assert_eq!(work.sized_lately(u32::MAX).unwrap(), sized, "seed {seed}");
         drop(work);
         assert_eq!(open(&Work::open(&path, Settings::defaults().unwrap()).unwrap()), folded);
     }
+    assert!(met > 12, "{met} jobs showed something");
 }
 
 #[test]

@@ -9,6 +9,7 @@ mod chance;
 mod naive;
 mod real;
 mod run;
+mod shown;
 
 use run::{Run, Seen};
 use std::collections::BTreeMap;

@@ -103,6 +103,7 @@ fn main() {
         }
         row(command, &least);
     }
+    learned(&copy, jobs[0].1);
     let ids: Vec<JobId> = jobs.iter().map(|(_, id)| *id).collect();
     let (mut first_ms, mut taken, mut plain, mut batch) = (f64::INFINITY, 0.0_f64, 0.0_f64, 0.0);
     // In turn, the best of three: the disk is not always as quick.
@@ -119,6 +120,24 @@ fn main() {
     println!(
         "intake {taken:.0} records/s in batches of {batch:.1}; plain inserts {plain:.0}; ratio {ratio:.2}"
     );
+}
+
+/// How long it takes to learn from what was sized: from the last jobs of the whole shop, and from those with frames like
+/// that of `job`.
+fn learned(book: &Path, job: JobId) {
+    let work = Work::look(book, Settings::defaults().unwrap()).unwrap();
+    let least = |what: &str, read: &dyn Fn() -> usize| {
+        let turns = (0..5).map(|_| {
+            let begun = Instant::now();
+            (read(), begun.elapsed())
+        });
+        let (many, took) = turns.min_by_key(|(_, took)| *took).unwrap();
+        println!("{:<48} {:>9.1}", format!("{what}: {many} jobs"), 1000.0 * took.as_secs_f64());
+    };
+    least("sized lately", &|| work.sized_lately(5000).unwrap().len());
+    let frame = work.job(job).unwrap().order.frame;
+    least("sized in such frames", &|| work.sized_alike(&frame).unwrap().len());
+    least("the same by records", &|| work.sized_of(&frame).unwrap().len());
 }
 
 /// Numbers and identities of open jobs, and a tray and a customer of one.

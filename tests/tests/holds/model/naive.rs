@@ -89,6 +89,11 @@ impl Naive<'_> {
         self.0.iter().filter(|record| !self.is_void(record.id))
     }
 
+    /// Every order.
+    pub(super) fn orders(&self) -> impl Iterator<Item = JobId> {
+        self.0.iter().filter_map(|record| if let Says::Order(job) = record.says { Some(job) } else { None })
+    }
+
     /// The job to which belongs what was logged under `job`.
     fn home(&self, job: JobId) -> JobId {
         let filed = self.standing().rev().find_map(|record| match record.says {
@@ -100,12 +105,27 @@ impl Naive<'_> {
 
     /// The facts of `job` that hold, those filed under it among them, as facts of this job.
     fn facts(&self, job: JobId) -> Vec<Says> {
+        self.facts_by_id(job).into_iter().map(|(_, says)| says).collect()
+    }
+
+    fn facts_by_id(&self, job: JobId) -> Vec<(RecordId, Says)> {
         let at_home = |record: &Record| match record.says {
-            Says::Bench(fact) if self.home(fact.job()?) == job => Some(Says::Bench(fact.filed_under(job))),
-            says @ Says::Remake(lens) if lens.job == job => Some(says),
+            Says::Bench(fact) if self.home(fact.job()?) == job => {
+                Some((record.id, Says::Bench(fact.filed_under(job))))
+            }
+            says @ Says::Remake(lens) if lens.job == job => Some((record.id, says)),
             _ => None,
         };
         self.standing().filter_map(at_home).collect()
+    }
+
+    /// What bears on the sizes of the lenses of an order, in its order; and the lenses that it is at.
+    pub(super) fn sized(&self, job: JobId) -> (Vec<(RecordId, LensId, Bench)>, [u8; 2]) {
+        let (mut state, mut all) = (State::new(), Vec::new());
+        for (id, says) in self.facts_by_id(job) {
+            take(&mut state, &says, &mut |lens, fact| all.push((id, lens, *fact)));
+        }
+        (all, state.numbers())
     }
 
     /// The jobs that were opened at the keypad and belong to no order.
@@ -132,20 +152,12 @@ impl Naive<'_> {
     /// The sizes at which lenses fitted, spoiled ones among them, of all orders.
     pub(crate) fn history(&self) -> Vec<Size> {
         let mut fits = Vec::new();
-        for record in self.0 {
-            let Says::Order(job) = record.says else { continue };
-            let mut lenses: Vec<(LensId, Sizing)> = Vec::new();
-            let mut state = State::new();
-            for fact in self.facts(job) {
-                take(&mut state, &fact, &mut |lens, fact| {
-                    if !lenses.iter().any(|(known, _)| *known == lens) {
-                        lenses.push((lens, Sizing::new()));
-                    }
-                    let (_, sizing) = lenses.iter_mut().find(|(known, _)| *known == lens).unwrap();
-                    size(sizing, fact);
-                });
+        for job in self.orders() {
+            let mut lenses: BTreeMap<(usize, u8), Sizing> = BTreeMap::new();
+            for (_, lens, fact) in self.sized(job).0 {
+                size(lenses.entry((lens.eye.index(), lens.number)).or_default(), &fact);
             }
-            fits.extend(lenses.into_iter().filter_map(|(_, sizing)| sizing.fits));
+            fits.extend(lenses.into_values().filter_map(|sizing| sizing.fits));
         }
         fits
     }
@@ -217,7 +229,7 @@ fn begin(state: &mut State, lens: LensId) {
     }
 }
 
-fn size(sizing: &mut Sizing, fact: &Bench) {
+pub(super) fn size(sizing: &mut Sizing, fact: &Bench) {
     match fact {
         Bench::Pass(pass) => sizing.apply(&pass.dialled, pass.outcome),
         Bench::Check(Check { item: CheckItem::Strain, good: false, .. }) => sizing.reopen(),

@@ -3,6 +3,7 @@
 
 use super::naive::{Lens, Record, Says, State};
 use crate::shop::open_job;
+use bevelbook::belief::Rims;
 use bevelbook::desk::{Bearer, Cause, Desk};
 use bevelbook::keypad::{Bench as Attending, Now, PipeEnd, pipe};
 use bevelbook::settings::Settings;
@@ -252,6 +253,14 @@ impl Real {
     pub(crate) fn history(&self) -> Result<Vec<Size>, WorkError> {
         let fits = self.work.fits_of(&self.work.job(self.orders[0])?.order.frame)?;
         Ok(fits.into_iter().map(|(_, size)| size).collect())
+    }
+
+    /// What rims were shown, that of the newest pass first.
+    pub(crate) fn shown(&self) -> Result<Vec<Rims>, WorkError> {
+        let mut alike = self.work.sized_alike(&self.work.job(self.orders[0])?.order.frame)?;
+        alike.reverse();
+        assert_eq!(alike, self.work.sized_lately(u32::MAX)?, "all orders have frames alike");
+        Ok(alike.into_iter().map(|sized| sized.rims).collect())
     }
 
     pub(crate) fn dial(&self) -> Result<Option<Dial>, WorkError> {

@@ -284,6 +284,8 @@ impl Run {
         };
         let history = self.real.history().map_err(|why| format!("history: {why}"))?;
         same("history", &sorted(history), &sorted(book.history()))?;
+        let shown = self.real.shown().map_err(|why| format!("shown: {why}"))?;
+        same("shown", &shown, &book.shown())?;
         let dial = self.real.dial().map_err(|why| format!("station: {why}"))?;
         same("station", &dial, &book.dial())?;
         self.compare_in_hand()

@@ -131,7 +131,7 @@ impl Density {
             sum += weight * of(cell);
             sums[cell + 1] = sum;
         }
-        Below { low: self.low, sums }
+        Below { low: self.low, sums, top: f64::INFINITY }
     }
 
     /// Mean and variance; none without weight.
@@ -150,19 +150,26 @@ impl Density {
 pub struct Below {
     low: f64,
     sums: Vec<f64>,
+    top: f64,
 }
 
 impl Below {
+    /// Without what lies above.
+    #[must_use]
+    pub(crate) fn up_to(self, top: f64) -> Self {
+        Self { top, ..self }
+    }
+
     /// The weight below `size`; within a cell in proportion.
     pub fn at(&self, size: f64) -> f64 {
-        let place = ((size - self.low) / CELL).clamp(0.0, CELLS as f64);
+        let place = ((size.min(self.top) - self.low) / CELL).clamp(0.0, CELLS as f64);
         let cell = (place as usize).min(CELLS - 1);
         self.sums[cell] + (self.sums[cell + 1] - self.sums[cell]) * (place - cell as f64)
     }
 
     /// All the weight.
     pub fn total(&self) -> f64 {
-        self.sums[CELLS]
+        self.at(self.top)
     }
 
     /// The size below which this share of the weight lies.

@@ -68,26 +68,25 @@ impl Sizes {
         let index = |size: f64| ((size - steps.zero) / step).floor() as i64;
         let sizes: Vec<f64> =
             (index(low) - 1..=index(high)).rev().map(|n| steps.zero + n as f64 * step).collect();
-        // Which lenses fit below each size, and how many of those that fit at each are much too big there; first, before any
-        // size was tried, all of them.
-        let tried = sizes.iter().map(|at| {
-            let (mut below, mut much) = (fits.between(f64::NEG_INFINITY, *at), fits.clone());
-            below.times(fits);
+        // How many lenses that fit at each size are much too big at one that is tried; before any was, all of them.
+        let much = |at: &f64| {
+            let mut much = fits.clone();
             much.each(|size, _| hand.much(at - size));
-            (below, much)
-        });
-        let tried: Vec<(Density, Density)> =
-            std::iter::once((fits.clone(), fits.level(1.0))).chain(tried).collect();
-        let touch = |m: usize, t: usize| {
-            let (much, less) = (tried[m].1.weights(), tried[t].1.weights());
-            tried[t].0.below_times(|cell| (much[cell] - less[cell]).max(0.0))
+            (*at, much)
         };
-        let all = 0..=sizes.len();
+        let felt: Vec<(f64, Density)> =
+            std::iter::once((f64::INFINITY, fits.level(1.0))).chain(sizes.iter().map(much)).collect();
+        let much = |(at, much): &(f64, Density)| fits.below_times(|cell| much.weights()[cell]).up_to(*at);
+        let touch = |m: usize, t: usize| {
+            let (much, less) = (felt[m].1.weights(), felt[t].1.weights());
+            fits.below_times(|cell| much[cell] - less[cell]).up_to(felt[t].0)
+        };
+        let all = 0..felt.len();
         Self {
             window,
             step,
-            much: tried.iter().map(|(below, much)| below.below_times(|cell| much.weights()[cell])).collect(),
-            touch: all.map(|m| (m + 1..=sizes.len()).map(|t| touch(m, t)).collect()).collect(),
+            much: felt.iter().map(much).collect(),
+            touch: all.clone().map(|m| (m + 1..all.end).map(|t| touch(m, t)).collect()).collect(),
             sizes,
         }
     }
@@ -108,13 +107,13 @@ impl Sizes {
             let touched = &touch[m][next - m];
             rungs.push(Rung {
                 at: *at,
-                much: self.size(much[next + 1].next, *at),
-                touch: self.size(touched[0].next, *at),
+                much: self.size(much[next + 1].next, next),
+                touch: self.size(touched[0].next, next),
             });
             let mut last = touched[0].next;
             while let (Some(at), Some(ahead)) = (self.sizes.get(last), touched.get(last.saturating_sub(next)))
             {
-                let then = self.size(ahead.next, *at);
+                let then = self.size(ahead.next, last);
                 touched_rungs.push(Rung { at: *at, much: then, touch: then });
                 last = ahead.next;
             }
@@ -135,8 +134,10 @@ impl Sizes {
         }
     }
 
-    fn size(&self, index: usize, before: f64) -> f64 {
-        self.sizes.get(index).copied().unwrap_or(before - self.step)
+    /// The size to try after another; the one below where none was planned.
+    fn size(&self, next: usize, before: usize) -> f64 {
+        let size = |index: usize| self.sizes.get(index).copied();
+        size(next).or(size(before + 1)).unwrap_or(self.sizes[before] - self.step)
     }
 
     /// What lies ahead when it was much too big at the size before `m`.
@@ -185,3 +186,6 @@ impl Sizes {
         (all - weights.at(self.sizes[at] + self.window)).max(0.0)
     }
 }
+
+#[cfg(test)]
+mod exhaustive;

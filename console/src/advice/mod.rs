@@ -4,8 +4,10 @@
 //! [`Learned::tells`] adds what the lenses of one model and size showed. A person's choice always wins, what was measured and
 //! what a lens itself has shown go first, and the guard knows nothing of it.
 
+mod earlier;
 mod learned;
 mod tells;
 
+pub use earlier::Earlier;
 pub use learned::Learned;
-pub use tells::Told;
+pub use tells::{OfFrame, Told};

@@ -2,7 +2,8 @@
 
 use super::Learned;
 use super::learned::{mm, steps};
-use crate::belief::{Model, Pair, Steps, Way};
+use crate::belief::{Model, Offset, Pair, Steps, Way};
+use crate::settings::Settings;
 use crate::work::{Job, SizedJob, Work, WorkError};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::sizing::{Advice, Dial, Ladder, RUNGS, Rung};
@@ -17,8 +18,22 @@ pub struct Told {
     pub lenses: usize,
     /// How many lenses of any model it rests on.
     pub of_any: usize,
+    /// Of how many models and sizes those are.
+    pub models: usize,
     /// How probable it is that a lens becomes loose on this way: of the eye that is sized first, and of the other.
     pub loose: [f64; 2],
+    /// The station's offset now, which its sizes take into account.
+    pub offset: Offset,
+}
+
+/// What the book holds of the frame of one job: asked as that job goes on.
+#[derive(Debug)]
+pub struct OfFrame<'l> {
+    learned: &'l Learned,
+    window: f64,
+    model: Model<'l>,
+    /// What it tells before one of its lenses fits.
+    untouched: Told,
 }
 
 /// Of a model that never came something is told from so many lenses of others on.
@@ -33,32 +48,38 @@ impl Learned {
     /// # Errors
     /// The book cannot be read.
     pub fn tells(&self, work: &Work, job: &Job) -> Result<Option<Told>, WorkError> {
-        let frame = &job.order.frame;
-        let Some(window) = work.settings().advice.window.of(frame.rim).map(mm) else { return Ok(None) };
-        let mut alike = work.sized_of(frame)?;
-        alike.retain(|other| other.id != job.id);
+        Ok(self.of_job(work, job)?.map(|frame| frame.tells(job)))
+    }
+
+    /// The same before it is asked how the job stands.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn of_job(&self, work: &Work, job: &Job) -> Result<Option<OfFrame<'_>>, WorkError> {
+        Ok(self.of_frame(work.settings(), job, &work.sized_of(&job.order.frame)?))
+    }
+
+    /// What the jobs `alike` showed of the frame of a job, its own left out.
+    pub(super) fn of_frame(&self, settings: &Settings, job: &Job, alike: &[SizedJob]) -> Option<OfFrame<'_>> {
+        let window = settings.advice.window.of(job.order.frame.rim).map(mm)?;
+        let alike: Vec<&SizedJob> = alike.iter().filter(|other| other.id != job.id).collect();
         let ended = |job: &SizedJob| job.rims().iter().flatten().filter(|tried| tried.end.is_some()).count();
-        let lenses: usize = alike.iter().map(ended).sum();
+        let lenses: usize = alike.iter().map(|job| ended(job)).sum();
         if lenses == 0 && self.lenses < OF_ANY {
-            return Ok(None);
+            return None;
         }
         let newest = alike.iter().skip(alike.len().saturating_sub(JOBS));
         let pairs = newest.map(|job| Pair { window, rims: job.rims() }.moved(-self.offset_at(job.position)));
-        let shop = &self.taught.shop;
         let pairs: Vec<Pair> = pairs.collect();
-        let model = Model::of(shop, &pairs);
-        let mut told = self.both(&model, window);
-        if let Some(way) = self.beside(&model, window, job) {
-            told.advice.second = ladder(&way, self.steps(), &self.dial, self.dial.zero());
-            told.advice.second_from_fit = false;
-            told.advice.tenths[1] = tenths(&way);
-            told.loose[1] = way.loose;
-        }
-        let fits = alike.iter().flat_map(SizedJob::fits).map(|(_, size)| size.on(self.dial.basis));
+        let model = Model::of(&self.taught.shop, &pairs);
+        let fits = alike.iter().flat_map(|job| job.fits()).map(|(_, size)| size.on(self.dial.basis));
         let fits: Vec<Length> = fits.collect();
-        told.advice.fitted = fits.iter().min().zip(fits.iter().max()).map(|(least, most)| [*least, *most]);
-        told.advice.lenses = u8::try_from(fits.len()).unwrap_or(u8::MAX);
-        Ok(Some(Told { lenses, of_any: self.lenses, ..told }))
+        let (advice, loose) = self.both(&model, window);
+        let fitted = fits.iter().min().zip(fits.iter().max()).map(|(least, most)| [*least, *most]);
+        let advice = Advice { lenses: u8::try_from(fits.len()).unwrap_or(u8::MAX), fitted, ..advice };
+        let Self { lenses: of_any, models, .. } = *self;
+        let untouched = Told { advice, lenses, of_any, models, loose, offset: self.taught.now };
+        Some(OfFrame { learned: self, window, model, untouched })
     }
 
     /// The sizes of the dial, as a fresh station would have them.
@@ -67,8 +88,8 @@ impl Learned {
         Steps { zero: zero - self.taught.now.mean, step }
     }
 
-    /// Of a frame that was not begun.
-    fn both(&self, model: &Model<'_>, window: f64) -> Told {
+    /// Of a frame that was not begun: what to follow, and how probable it is that either lens becomes loose.
+    fn both(&self, model: &Model<'_>, window: f64) -> (Advice, [f64; 2]) {
         let eyes = self.taught.shop.eyes(model, window, self.steps());
         let (zero, from) = if eyes.from_fit {
             (Steps { zero: 0.0, ..self.steps() }, Length::ZERO)
@@ -84,17 +105,34 @@ impl Learned {
             fitted: None,
             tenths: [tenths(&eyes.first), tenths(&eyes.second)],
         };
-        Told { advice, lenses: 0, of_any: 0, loose: [eyes.first.loose, eyes.second.loose] }
+        (advice, [eyes.first.loose, eyes.second.loose])
+    }
+}
+
+impl OfFrame<'_> {
+    /// What is told of it, by what the lenses of the job itself have shown so far.
+    #[must_use]
+    pub fn tells(&self, job: &Job) -> Told {
+        let mut told = self.untouched.clone();
+        if let Some(way) = self.beside(job) {
+            let Learned { dial, .. } = self.learned;
+            told.advice.second = ladder(&way, self.learned.steps(), dial, dial.zero());
+            told.advice.second_from_fit = false;
+            told.advice.tenths[1] = tenths(&way);
+            told.loose[1] = way.loose;
+        }
+        told
     }
 
     /// Of the eye that is not done where the other one fits: what that one showed is known.
-    fn beside(&self, model: &Model<'_>, window: f64, job: &Job) -> Option<Way> {
+    fn beside(&self, job: &Job) -> Option<Way> {
         let eye = Eye::BOTH.into_iter().find(|eye| job.state.known(*eye).other_fits.is_some())?;
         let mut rims = job.sized()?.rims();
         rims[eye.index()].clear();
-        let pair = Pair { window, rims }.moved(-self.taught.now.mean);
-        let fits = model.next_in(&pair, eye.index());
-        Some(self.taught.shop.way(&fits, window, self.steps()))
+        let taught = &self.learned.taught;
+        let pair = Pair { window: self.window, rims }.moved(-taught.now.mean);
+        let fits = self.model.next_in(&pair, eye.index());
+        Some(taught.shop.way(&fits, self.window, self.learned.steps()))
     }
 }
 
@@ -109,5 +147,10 @@ fn ladder(way: &Way, steps: Steps, dial: &Dial, from: Length) -> Ladder {
         from + Length::from_milli(count.saturating_mul(dial.step.milli()))
     };
     let rungs = way.rungs.iter().take(RUNGS);
-    Ladder::new(rungs.map(|rung| Rung { at: on(rung.at), far: on(rung.much), just: on(rung.touch) }))
+    // What is so improbable that no way was worked out for it goes on by a step: after much too big that would be less than
+    // after a touch.
+    Ladder::new(rungs.map(|rung| {
+        let just = on(rung.touch);
+        Rung { at: on(rung.at), far: on(rung.much).min(just), just }
+    }))
 }

@@ -2,6 +2,7 @@
 
 use super::Failure;
 use super::order_understood::Before;
+use crate::advice::Earlier;
 use crate::desk::Order;
 use crate::plan::Plan;
 use crate::view::plan::PlanView;
@@ -13,14 +14,14 @@ const ROWS: [&str; 5] = ["decentration", "fitting cross", "segment top", "axis",
 
 /// The order, the drawing below it, and the plan's cautions.
 pub(crate) fn whole(before: &Before, order: &Order) -> Result<String, Failure> {
-    let (dial, fits) = match &before.work {
-        Some(work) => (work.station()?, work.fits_of(&order.frame)?),
-        None => (None, Vec::new()),
+    let job = Job::drafted(order.clone())?;
+    let (dial, earlier) = match &before.work {
+        Some(work) => (work.station()?, Earlier::of(work, &job)?),
+        None => (None, Earlier::default()),
     };
     let plan = Plan::of(order, &before.settings, dial.as_ref(), [None; 2])?;
     let drawing = PairDrawing::of(order, &plan).to_string();
-    let fits: Vec<_> = fits.into_iter().map(|(_, size)| size).collect();
-    let view = PlanView::of(&Job::drafted(order.clone())?, plan, &fits);
+    let view = PlanView::of(&job, plan, &earlier);
     let rows = view.rows.iter().filter(|row| ROWS.contains(&row.name)).map(|row| {
         let [right, left] = &row.eyes;
         format!("  {:<14}{right:<31}{left}", row.name).trim_end().to_owned()

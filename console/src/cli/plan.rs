@@ -2,10 +2,10 @@
 
 use super::page::Page;
 use super::{Failure, Report, shop::Shop};
+use crate::advice::Earlier;
 use crate::plan::Plan;
 use crate::view::plan::{PlanView, Row};
 use crate::work::{Job, Work};
-use bevelbook_core::sizing::Size;
 use clap::Args;
 use serde_json::json;
 
@@ -38,43 +38,41 @@ pub(crate) fn run(shop: &Shop, args: &PlanArgs) -> Result<Report, Failure> {
 pub(crate) fn view(work: &Work, job: &Job) -> Result<PlanView, Failure> {
     let measured = job.made.map(|making| making?.thickness);
     let plan = Plan::of(&job.order, work.settings(), work.station()?.as_ref(), measured)?;
-    let mut fits = work.fits_of(&job.order.frame)?;
-    fits.retain(|(lens, _)| *lens != job.pair().lens(lens.eye));
-    let before: Vec<Size> = fits.into_iter().map(|(_, size)| size).collect();
-    Ok(PlanView::of(job, plan, &before))
+    Ok(PlanView::of(job, plan, &Earlier::of(work, job)?))
 }
 
 /// What the hand goes by.
 pub(crate) fn one_screen(view: &PlanView, name: Option<&str>) -> String {
     let card = view.card(name);
-    page(&card.head, card.rows.into_iter(), card.account.into_iter(), card.warnings.into_iter())
+    page(&card.head, card.rows.into_iter(), card.account.into_iter(), &[], card.warnings.into_iter())
         .within(SCREEN)
         .text()
 }
 
 /// All of it.
 fn whole(view: &PlanView, name: Option<&str>) -> String {
-    page(&view.head(name), view.rows.iter(), view.account.iter(), view.cautions()).text()
+    let ladders = view.advice.as_ref().map_or(&[][..], |advice| &advice.ladders);
+    page(&view.head(name), view.rows.iter(), view.account.iter(), ladders, view.cautions()).text()
 }
 
 fn page<'v>(
     head: &[(&str, String)],
     rows: impl Iterator<Item = &'v Row>,
     account: impl Iterator<Item = &'v (&'static str, String)>,
+    ladders: &[Row],
     cautions: impl Iterator<Item = String>,
 ) -> Page {
     let mut page = Page::default();
     page.flowed(head.iter().map(|(name, words)| format!("{name} {words}").trim_start().to_owned()));
-    let columns = |name: &str, right: &str, left: &str| format!("{name:<17}{right:<32}{left}");
+    let columns = |name: &str, one: &str, other: &str| format!("{name:<17}{one:<32}{other}");
+    let row = |Row { name, eyes: [one, other], .. }: &Row| columns(name, one, other);
     page.line(columns("", "right", "left"));
-    for row in rows {
-        let [right, left] = &row.eyes;
-        page.line(columns(row.name, right, left));
-    }
+    rows.for_each(|one| page.line(row(one)));
     page.line("");
     for (name, words) in account {
         page.wrapped(&format!("{name:<17}"), words);
     }
+    ladders.iter().for_each(|ladder| page.line(row(ladder)));
     for caution in cautions {
         page.wrapped("! ", &caution);
     }

@@ -5,6 +5,7 @@ mod designs;
 mod wearer;
 
 use super::*;
+use crate::advice::Earlier;
 use crate::desk::{Bearer, Cause, Order, sample};
 use crate::inspection::Inspection;
 use crate::plan::Plan;
@@ -51,7 +52,7 @@ impl Bench {
         let settings = self.work.settings();
         let plan = Plan::of(&job.order, settings, self.work.station().unwrap().as_ref(), [None; 2]).unwrap();
         let now = jiff::Timestamp::UNIX_EPOCH.to_zoned_datetime(jiff::tz::TimeZone::UTC);
-        let plan = PlanView::of(&job, plan, &[]);
+        let plan = PlanView::of(&job, plan, &Earlier::default());
         let inspection = Inspection::of(&job, &settings.tolerances().unwrap());
         render(reader, &job, &plan, &InspectionView::of(&inspection), name, &now)
     }

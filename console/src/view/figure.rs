@@ -73,6 +73,18 @@ impl Figure {
         Self::mean(part.saturating_mul(100), of).map(|mean| Self { unit: "%", ..mean.to(0, 0) })
     }
 
+    /// Tenths of what is counted: shown with one decimal.
+    #[must_use]
+    pub const fn tenths(tenths: u64) -> Self {
+        Self::bare(tenths as i64 * 10_000, "").to(1, 1)
+    }
+
+    /// A small share, in per cent with two decimals at most.
+    #[must_use]
+    pub fn share(share: f64) -> Self {
+        Self::bare((share * 1e7).round() as i64, "%").to(0, 2)
+    }
+
     /// A count.
     #[must_use]
     pub fn count(many: u64) -> Self {

@@ -31,6 +31,11 @@ impl<'k> Evidence<'k> {
         let told = |advice: &&Advice| advice.ladder(self.other_fits.is_some()).first().is_some();
         self.advice.filter(told).filter(|_| self.shown.floor(self.sizing).is_none())
     }
+
+    /// Whether the next size of the lens may hang on what the book tells: it is ground on, and no lens fitted its rim before.
+    pub fn follows_book(&self) -> bool {
+        !self.sizing.is_done() && !self.sizing.is_scrap() && self.shown.floor(self.sizing).is_none()
+    }
 }
 
 impl Habit {

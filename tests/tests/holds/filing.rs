@@ -48,6 +48,19 @@ fn history(ends: &Ends) -> Vec<Value> {
     fitted.unwrap_or_else(|| panic!("no history in {plan}")).clone()
 }
 
+/// How many lenses of this frame the book's advice for the other job rests on.
+fn advising(ends: &Ends) -> u64 {
+    ends.run("plan 2 --json").json()["advice"]["lenses"].as_u64().unwrap_or(0)
+}
+
+#[test]
+fn what_the_book_advises_rests_on_it_while_it_is_filed() {
+    let (ends, _) = filed();
+    let filed = advising(&ends);
+    put_back(&ends);
+    assert_eq!(filed, advising(&ends) + 1);
+}
+
 #[test]
 fn the_order_has_none_of_it_and_the_job_waits_again() {
     let (ends, own) = filed();

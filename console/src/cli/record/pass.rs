@@ -2,13 +2,15 @@
 
 use super::answer;
 use super::typed::{OfLens, felt};
+use crate::advice::{Learned, Told};
 use crate::cli::arguments;
 use crate::cli::{Failure, Report};
+use crate::view::plan::{self, to_leave};
 use crate::view::{CountingView, Figure, SizeView};
-use crate::work::{Job, PassEntry, Work};
+use crate::work::{Job, Logging, PassEntry, Work};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, CheckItem, Pass, Possible};
-use bevelbook_core::sizing::{Counting, Outcome, Size, Sizing, Span};
+use bevelbook_core::record::{Bench, CheckItem, Pass, Possible, Step};
+use bevelbook_core::sizing::{Counting, Dialled, Outcome, Size, Sizing, Span};
 use bevelbook_core::units::Length;
 use clap::Args;
 use std::cmp::Ordering;
@@ -42,13 +44,21 @@ impl PassArgs {
     pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
         let (job, eye) = self.of.find(work)?;
         let entry = PassEntry { eye, amount: self.size, outcome: self.outcome, insist: self.past };
-        let logging = work.log_pass(job.id, &entry)?;
+        let (logging, told) = logged(work, &job, &entry)?;
         let Bench::Pass(pass) = logging.fact else {
             return Err(Failure::Fault("a pass was logged as another kind".into()));
         };
         let (before, after) = (lens(&logging.before, eye), lens(&logging.after, eye));
         let hints = hints(&logging.before, &logging.after, &pass);
-        Ok(answer(work, &logging, &[change(before, after)])?
+        let next = next_sizes(work, &logging.after, told.as_ref())?;
+        let mut more = vec![change(before, after)];
+        more.extend(next[eye.index()].map(|next| format!("{} next", to_leave(next))));
+        let mut report = answer(work, &logging, &more)?;
+        if logging.after.next(work.settings().bench) == Step::Size(eye.other()) {
+            report.text +=
+                &next[eye.other().index()].map_or_else(String::new, |next| format!(": {}", to_leave(next)));
+        }
+        Ok(report
             .with("kind", "pass")
             .with("basis", pass.dialled.basis)
             .with_all(CountingView::of(pass.dialled.counting))
@@ -57,8 +67,27 @@ impl PassArgs {
             .with("outcome", pass.outcome)
             .with("past", pass.past)
             .with("size", after.size.map(SizeView::of))
+            .with("next_dialled_mm", next.map(|next| Some(Figure::from(next?.amount))))
             .hints(hints.iter().map(|hint| format!("hint: {hint}"))))
     }
+}
+
+/// Logs a pass beside what was advised, by the book too; and what the book tells with it.
+fn logged(work: &mut Work, job: &Job, entry: &PassEntry) -> Result<(Logging, Option<Told>), Failure> {
+    let learned = Learned::for_job(work, job)?;
+    let frame = learned.as_ref().map(|learned| learned.of_job(work, job)).transpose()?.flatten();
+    let told = frame.as_ref().map(|frame| frame.tells(job));
+    let logging = work.log_advised(job.id, entry, told.as_ref().map(|told| &told.advice))?;
+    let told = frame.map(|frame| frame.tells(&logging.after));
+    Ok((logging, told))
+}
+
+/// What to dial next for the right and the left lens; none of one that is done or not made.
+fn next_sizes(work: &Work, job: &Job, told: Option<&Told>) -> Result<[Option<Dialled>; 2], Failure> {
+    let (dial, habit) = (work.station()?, &work.settings().sizing);
+    let advice = told.map(|told| &told.advice);
+    let next = |eye| plan::SizeView::of(job, eye, habit, dial.as_ref()?, advice).next;
+    Ok(Eye::BOTH.map(|eye| job.made(eye).ok().and_then(|_| next(eye))))
 }
 
 fn lens(job: &Job, eye: Eye) -> &Sizing {

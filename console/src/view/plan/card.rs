@@ -18,8 +18,17 @@ pub struct BenchCard<'p> {
 }
 
 /// What of a plan's account stands on it.
-const ACCOUNT: [&str; 8] =
-    ["near pair", "right eye", "left eye", "wheel", "bevel", "edge", "first size", "this frame"];
+const ACCOUNT: [&str; 9] = [
+    "near pair",
+    "right eye",
+    "left eye",
+    "wheel",
+    "bevel",
+    "edge",
+    "first size",
+    "second eye",
+    "this frame",
+];
 
 impl PlanView {
     /// What the hand goes by, with the customer's name where it is wanted and known.

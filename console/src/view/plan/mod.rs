@@ -9,9 +9,11 @@
 //! - `cautions`: what a person should know of this job; `hints`: what of the answer is the shop's to change.
 //! - [`BenchCard`]: of all that what the hand goes by, on one screen.
 
+mod advice;
 mod card;
 mod caution;
 mod eye;
+mod first_size;
 mod handling;
 mod head;
 mod notes;
@@ -23,27 +25,30 @@ mod segment;
 mod sizes;
 mod worn;
 
+pub use advice::{AdviceView, RungView};
 pub use card::BenchCard;
 pub use eye::{BlankView, BodyView, EyeView, LayoutView, ShapeView};
 pub use rows::{Row, Sheet};
 pub use sizes::SizeView;
-pub(crate) use sizes::{dial_for_rim, over_rim_words, to_dial};
+pub(crate) use sizes::{dial_for_rim, over_rim_words, to_dial, to_leave};
 pub use worn::WornView;
 
 use super::{Figure, ordered_words, wanted_key, what_is_made};
+use crate::advice::Earlier;
 use crate::desk::{Order, Viewing};
-use crate::plan::{EyePlan, FirstSize, Plan};
+use crate::plan::{EyePlan, Plan};
 use crate::settings::{Roughing, Safety};
 use crate::work::Job;
 use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::sizing::{Basis, Size};
 use caution::Caution;
+use first_size::FirstSizeView;
 use handling::Chosen;
 use off_centre::OffCentreView;
 
 view! {
-    /// A plan as it is shown, with the sizes at which earlier lenses fitted such a frame.
-    pub PlanView of (job: &Job, plan: Plan, fitted: &[Size]) with {
+    /// A plan as it is shown, with what the jobs before tell of such a frame.
+    pub PlanView of (job: &Job, plan: Plan, earlier: &Earlier) with {
         let order = &job.order;
         let blank = |eye: Eye| job.arrived[eye.index()].as_ref().and_then(|arrival| arrival.blank);
         let eye = |eye: &EyePlan| EyeView::of(order.lens.design, eye, &plan.off_centre, blank(eye.eye));
@@ -52,10 +57,11 @@ view! {
         let weight = plan.milligrams().map(Figure::grams);
         let sizes = Eye::BOTH.map(|eye| {
             let dial = plan.dial.filter(|_| order.eye(eye).wanted.is_made())?;
-            Some(SizeView::of(job, eye, &plan.habit, &dial))
+            Some(SizeView::of(job, eye, &plan.habit, &dial, earlier.told.as_ref().map(|told| &told.advice)))
         });
+        let pair = plan.made().count() == 2;
+        let advice = earlier.told.as_ref().zip(plan.dial).map(|(told, dial)| AdviceView::of(told, &dial, pair));
         let hold = handling::clamp_and_pad(&plan.handling);
-        let dial = plan.dial.map_or(Basis::Diameter, |dial| dial.basis);
     } {
         job: u32 = order.number,
         /// What is said of each eye.
@@ -66,8 +72,10 @@ view! {
         /// What is said of the job, each under its name.
         #[serde(skip)]
         pub account: Vec<(&'static str, String)> = account(
-            order, &plan, [right.as_ref(), left.as_ref()], weight, fitted_words(fitted, dial), &hold,
-        ),
+            job, &plan, [right.as_ref(), left.as_ref()], weight, earlier, &hold,
+        ).into_iter().chain(advice.iter().flat_map(|advice| advice.detail.clone())).collect(),
+        /// What the book tells of the frame; none where no lens would follow it, or it tells nothing.
+        pub advice: Option<AdviceView> = advice,
         wanted: [&'static str; 2] = wanted.map(wanted_key),
         arrived: [Option<bool>; 2] = Eye::BOTH.map(|eye| job.made(eye).ok().map(|_| job.arrived[eye.index()].is_some())),
         right: Option<EyeView> = right,
@@ -81,10 +89,10 @@ view! {
         pair_weight_g: Option<Figure> = weight,
         bevel_place: String = plan.bevel.clone(),
         trace_notes: Vec<Caution> = plan.trace_notes.iter().map(notes::of_trace).collect(),
-        first_size: FirstSizeView = FirstSizeView::of(&plan.first_size),
+        first_size: FirstSizeView = FirstSizeView::of(&plan.first_size, first_size::advised(&plan, earlier)),
         /// How far each lens is sized, right and left; none while the station has not stated its dial.
         sizes: [Option<SizeView>; 2] = sizes,
-        fitted_before_on_diameter_mm: Vec<Figure> = fitted_on_diameter(fitted),
+        fitted_before_on_diameter_mm: Vec<Figure> = fitted_on_diameter(&earlier.fits),
         /// The prism of the pair beside its optical centres.
         off_centre: OffCentreView = OffCentreView::of(&plan.off_centre),
         cautions: Vec<Caution> = notes::of_order(order, &plan),
@@ -101,16 +109,6 @@ view! {
         /// What all this was made from, for drawing.
         #[serde(skip)]
         pub plan: Plan = plan,
-    }
-}
-
-view! {
-    /// The first size to dial.
-    pub FirstSizeView of (first: &FirstSize) {
-        habit_mm: Figure = first.habit.offset.into(),
-        habit_basis: Basis = first.habit.basis,
-        dialled_mm: Option<Figure> = first.dialled.map(|dialled| dialled.amount.into()),
-        dialled_basis: Option<Basis> = first.dialled.map(|dialled| dialled.basis),
     }
 }
 
@@ -163,13 +161,14 @@ fn fitted_on_diameter(fitted: &[Size]) -> Vec<Figure> {
 }
 
 fn account(
-    order: &Order,
+    job: &Job,
     plan: &Plan,
     eyes: [Option<&EyeView>; 2],
     weight: Option<Figure>,
-    fitted: String,
+    earlier: &Earlier,
     [clamp, pad]: &[Chosen; 2],
 ) -> Vec<(&'static str, String)> {
+    let order = &job.order;
     let coolant = match plan.material.roughing {
         Roughing::Wet => "wet throughout",
         Roughing::Dry => "rough dry, water only at the finish",
@@ -193,22 +192,11 @@ fn account(
         ("weight of pair", weight.map(|weight| format!("{weight:#}{bevels}"))),
         ("wheel", Some(format!("{coolant}; clamp {}; pad {}", clamp.words, pad.words))),
         seat::edge(order.frame.rim, plan),
-        ("first size", Some(first_size(&plan.first_size))),
-        ("this frame", Some(fitted)),
+        ("first size", first_size::words(job, plan, earlier)),
+        ("second eye", first_size::of_second_eye(plan, earlier)),
+        ("this frame", Some(first_size::of_this_frame(plan, earlier))),
     ];
     account.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()
-}
-
-/// What to dial first, and for what.
-fn first_size(FirstSize { habit, dialled }: &FirstSize) -> String {
-    match dialled {
-        None => format!("{habit} (shop default); set the station: bevelbook station dial --help"),
-        Some(dialled) => {
-            let dial = to_dial(*dialled);
-            let same = dial == format!("dial {habit}");
-            if same { format!("{dial} (shop default)") } else { format!("{dial} (shop default {habit})") }
-        }
-    }
 }
 
 /// What the rule asks for, and where it is from.
@@ -229,24 +217,6 @@ fn lens_to_order(order: &Order, plan: &Plan, eye: &EyeView) -> String {
     format!("{} {design}{segment}, {}, {diameter}{treatments}", plan.material.name, eye.ordered)
 }
 
-/// What lenses before took in this model and size, as the dial counts; no statistics.
-fn fitted_words(fitted: &[Size], basis: Basis) -> String {
-    let on = |size: &Size| Figure::from(size.on(basis)).to(2, 3).signed();
-    let range =
-        fitted.iter().min_by_key(|size| size.on(basis)).zip(fitted.iter().max_by_key(|size| size.on(basis)));
-    match (fitted, range) {
-        ([.., last], Some((least, most))) if fitted.len() > 1 => format!(
-            "{} lenses fitted {} to {} mm on {basis}, last {}",
-            fitted.len(),
-            on(least),
-            on(most),
-            on(last)
-        ),
-        ([one], _) => format!("1 lens fitted {} mm on {basis}", on(one)),
-        _ => "nothing known yet of this model and size".into(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -263,7 +233,7 @@ mod tests {
         change(&mut order);
         let (job, _) = work.open_job(order, None).unwrap();
         let plan = Plan::of(&job.order, &settings, None, [None; 2]).unwrap();
-        PlanView::of(&job, plan, &[])
+        PlanView::of(&job, plan, &Earlier::default())
     }
 
     fn right<'v>(view: &'v PlanView, name: &str) -> &'v str {

@@ -3,13 +3,15 @@
 use crate::view::Figure;
 use crate::work::Job;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Evidence, Habit, Size, dialled_for_rim};
+use bevelbook_core::sizing::{
+    Advice, Basis, Counting, Dial, Dialled, Evidence, Habit, Size, dialled_for_rim,
+};
 use bevelbook_core::units::Length;
 
 view! {
-    /// The size of one lens, on the basis of the station's dial.
-    pub SizeView of (job: &Job, eye: Eye, habit: &Habit, dial: &Dial) with {
-        let known = job.state.known(eye);
+    /// The size of one lens, on the basis of the station's dial; what the book tells of its frame says what to dial next.
+    pub SizeView of (job: &Job, eye: Eye, habit: &Habit, dial: &Dial, advice: Option<&Advice>) with {
+        let known = job.state.known(eye).by_book(advice);
         let Evidence { sizing, shown, over_rim, .. } = known;
         let on = |size: Option<Size>| size.map(|size| Figure::from(size.on(dial.basis)).signed());
         let now = sizing.at_most(dial.basis);
@@ -63,14 +65,22 @@ fn state(known: &Evidence<'_>, next: Option<Dialled>, dial: &Dial) -> String {
         (_, None, Some(big)) => format!("too big {}", at(big)),
         _ => "stopped, size unknown".to_owned(),
     };
-    let then = next.map_or_else(String::new, |next| {
-        let amount = Figure::from(next.amount).to(2, 3);
-        match next.counting {
-            Counting::Absolute => format!("; dial {}", amount.signed()),
-            Counting::TakeOff { .. } => format!("; take off {amount}"),
-        }
-    });
-    state + &then
+    state + &next.map_or_else(String::new, |next| format!("; {}", to_leave(next)))
+}
+
+/// What to dial in short, without its basis: `dial +0.40`, `take off 0.20`.
+pub(crate) fn to_leave(next: Dialled) -> String {
+    let act = match next.counting {
+        Counting::Absolute => "dial",
+        Counting::TakeOff { .. } => "take off",
+    };
+    format!("{act} {}", amount(next))
+}
+
+/// The figure alone.
+pub(super) fn amount(Dialled { amount, counting, .. }: Dialled) -> Figure {
+    let amount = Figure::from(amount).to(2, 3);
+    if counting == Counting::Absolute { amount.signed() } else { amount }
 }
 
 /// By how much measured girths say that a lens is too big or too small for its rim, as it counts on the dial.

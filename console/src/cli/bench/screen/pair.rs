@@ -104,7 +104,7 @@ fn heading(job: &Job) -> String {
 fn next(job: &Job, status: &JobStatus, habit: &Habit, dial: Option<&Dial>) -> Said {
     let more = match (status, dial) {
         (JobStatus::InWork { next: Step::Size(eye), .. }, Some(dial)) => {
-            let next = SizeView::of(job, *eye, habit, dial).next;
+            let next = SizeView::of(job, *eye, habit, dial, None).next;
             next.map_or(String::new(), |next| format!("; {}", to_dial(next)))
         }
         // Whoever has the lenses in hand need not note that they came.
@@ -128,7 +128,7 @@ fn lens(
         if made.is_ok() && state.number > 1 { format!(", lens {}", state.number) } else { String::new() };
     let (passes, after) = passes(job, eye);
     let first = || {
-        let next = SizeView::of(job, eye, habit, dial?).next?;
+        let next = SizeView::of(job, eye, habit, dial?, None).next?;
         Some(format!("first cut: {}", to_dial(next)))
     };
     let size = match (&made, state.sizing.size) {

@@ -47,6 +47,27 @@ impl Taught {
     /// Of a shop that believed so much before, and sized these pairs in their order; at the places in `fresh` its wheel was
     /// renewed or it was recalibrated.
     pub fn of(before: &Shop, sized: &[Sized], fresh: &[i64]) -> Self {
+        let Drift { sized, offsets, now, pairs } = Drift::of(before, sized, fresh);
+        Self { shop: before.learned(&sized), sized, offsets, now, pairs }
+    }
+}
+
+/// What pairs told of the offset of the station alone: a small part of the work of learning all.
+#[derive(Clone, Debug)]
+pub struct Drift {
+    /// The pairs, each moved by the offset of its time, oldest first.
+    pub sized: Vec<Sized>,
+    /// The offset before each of them.
+    pub offsets: Vec<Offset>,
+    /// The offset now.
+    pub now: Offset,
+    /// How many pairs were sized since it was fresh.
+    pub pairs: usize,
+}
+
+impl Drift {
+    /// As [`Taught::of`].
+    pub fn of(before: &Shop, sized: &[Sized], fresh: &[i64]) -> Self {
         let mut filter = Filter::new(before);
         let (mut moved, mut offsets) = (Vec::with_capacity(sized.len()), Vec::with_capacity(sized.len()));
         let (mut last, mut pairs) = (i64::MIN, 0);
@@ -68,8 +89,7 @@ impl Taught {
             filter.renew();
             pairs = 0;
         }
-        let shop = before.learned(&moved);
-        Self { shop, sized: moved, offsets, now: filter.offset(), pairs }
+        Self { sized: moved, offsets, now: filter.offset(), pairs }
     }
 }
 

@@ -29,7 +29,7 @@ mod sizes;
 mod tried;
 mod way;
 
-pub use drift::{Offset, Taught};
+pub use drift::{Drift, Offset, Taught};
 pub use eyes::Eyes;
 pub use grid::{Below, CELL, Density};
 pub use hand::Hand;

@@ -1,8 +1,7 @@
 //! What the shop's newest lenses taught.
 
-use crate::belief::{Offset, Pair, Shop, Sized, Steps, Taught};
+use crate::belief::{Offset, Pair, Rims, Shop, Sized, Steps, Taught};
 use crate::work::{FrameKey, SizedPair, Work, WorkError};
-use bevelbook_core::record::StationEvent;
 use bevelbook_core::sizing::{Basis, Dial, Rim, Size};
 use bevelbook_core::units::Length;
 use std::collections::HashMap;
@@ -33,6 +32,34 @@ impl Learned {
     /// The book cannot be read.
     pub fn of(work: &Work) -> Result<Option<Self>, WorkError> {
         let Some(dial) = work.station()? else { return Ok(None) };
+        let Lately { before, sized, fresh, models } = Lately::of(work)?;
+        let mut taught = Taught::of(&before, &sized, &fresh);
+        taught.shop = taught.shop.priced(&taught.sized, steps(&dial));
+        let lenses = sized.iter().map(|sized| ended(&sized.pair.rims)).sum();
+        Ok(Some(Self { dial, taught, lenses, models }))
+    }
+
+    /// The station's offset when what lies at this position was sized; none is known of what is older than what it was
+    /// learned from.
+    pub(super) fn offset_at(&self, position: i64) -> f64 {
+        let sized = &self.taught.sized;
+        let at = sized.partition_point(|sized| sized.at < position);
+        self.taught.offsets.get(at).map_or(0.0, |offset: &Offset| offset.mean)
+    }
+}
+
+/// The newest pairs, and what was believed before any.
+pub(super) struct Lately {
+    pub(super) before: Shop,
+    pub(super) sized: Vec<Sized>,
+    /// Where the wheel was renewed or the station recalibrated, in the order of commits.
+    pub(super) fresh: Vec<i64>,
+    /// How many models and sizes.
+    models: usize,
+}
+
+impl Lately {
+    pub(super) fn of(work: &Work) -> Result<Self, WorkError> {
         let mut lately = work.sized_lately(JOBS)?;
         lately.reverse();
         let windows = &work.settings().advice.window;
@@ -44,27 +71,22 @@ impl Learned {
                 Some(Sized { model: keys.number(frame), at: position, pair })
             })
             .collect();
-        let renewed = |event| matches!(event, StationEvent::NewWheel | StationEvent::Recalibrated);
         let epochs = work.station_epochs()?;
-        let fresh: Vec<i64> =
-            epochs.iter().filter(|epoch| renewed(epoch.event)).map(|epoch| epoch.position).collect();
+        let fresh = epochs.iter().filter(|epoch| epoch.is_fresh()).map(|epoch| epoch.position);
         let first = across(work.settings().sizing.first_size(Rim::Metal));
         let before = Shop::new(first - LEFT_OVER, work.settings().advice.undersize / 100.0);
-        let mut taught = Taught::of(&before, &sized, &fresh);
-        taught.shop = taught.shop.priced(&taught.sized, steps(&dial));
-        let ended =
-            |sized: &Sized| sized.pair.rims.iter().flatten().filter(|tried| tried.end.is_some()).count();
-        let lenses = sized.iter().map(ended).sum();
-        Ok(Some(Self { dial, taught, lenses, models: keys.count }))
+        Ok(Self { before, sized, fresh: fresh.collect(), models: keys.count })
     }
 
-    /// The station's offset when what lies at this position was sized; none is known of what is older than what it was
-    /// learned from.
-    pub(super) fn offset_at(&self, position: i64) -> f64 {
-        let sized = &self.taught.sized;
-        let at = sized.partition_point(|sized| sized.at < position);
-        self.taught.offsets.get(at).map_or(0.0, |offset: &Offset| offset.mean)
+    /// Whether older pairs were left out.
+    pub(super) const fn is_cut(&self) -> bool {
+        self.sized.len() >= JOBS as usize
     }
+}
+
+/// How many lenses came to an end.
+pub(super) fn ended(rims: &Rims) -> usize {
+    rims.iter().flatten().filter(|tried| tried.end.is_some()).count()
 }
 
 /// Numbers for models and sizes.

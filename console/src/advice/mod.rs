@@ -4,10 +4,12 @@
 //! [`Learned::tells`] adds what the lenses of one model and size showed. A person's choice always wins, what was measured and
 //! what a lens itself has shown go first, and the guard knows nothing of it.
 
+mod course;
 mod earlier;
 mod learned;
 mod tells;
 
+pub use course::{Course, From, NINE_IN_TEN, Since};
 pub use earlier::Earlier;
 pub use learned::Learned;
 pub use tells::{OfFrame, Told};

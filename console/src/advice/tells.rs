@@ -1,7 +1,7 @@
 //! What the book tells of one frame.
 
 use super::Learned;
-use super::learned::{mm, steps};
+use super::learned::{ended, mm, steps};
 use crate::belief::{Model, Offset, Pair, Steps, Way};
 use crate::settings::Settings;
 use crate::work::{Job, SizedJob, Work, WorkError};
@@ -63,8 +63,7 @@ impl Learned {
     pub(super) fn of_frame(&self, settings: &Settings, job: &Job, alike: &[SizedJob]) -> Option<OfFrame<'_>> {
         let window = settings.advice.window.of(job.order.frame.rim).map(mm)?;
         let alike: Vec<&SizedJob> = alike.iter().filter(|other| other.id != job.id).collect();
-        let ended = |job: &SizedJob| job.rims().iter().flatten().filter(|tried| tried.end.is_some()).count();
-        let lenses: usize = alike.iter().map(|job| ended(job)).sum();
+        let lenses: usize = alike.iter().map(|job| ended(&job.rims())).sum();
         if lenses == 0 && self.lenses < OF_ANY {
             return None;
         }

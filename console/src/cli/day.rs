@@ -2,8 +2,11 @@
 
 use super::dates::{due, past, today};
 use super::{Failure, Report, shop::Shop};
+use crate::advice::Course;
 use crate::desk::Adoption;
-use crate::view::{DayView, JobView, KeypadSeen, MissingNumbers, Names, OpenLists, SpoiledView, WalkIn};
+use crate::view::{
+    DayView, JobView, KeypadSeen, MissingNumbers, Names, OpenLists, SpoiledView, StationView, WalkIn,
+};
 use crate::work::{Held, Job, Jobs, Work};
 use clap::Args;
 use jiff::civil::Date;
@@ -64,6 +67,7 @@ fn view(work: &Work, date: Date) -> Result<(DayView, Vec<String>), Failure> {
         spoiled: spoiled.iter().flat_map(told).collect(),
         keypads: keypads(work)?,
         last_backup: work.last_backup()?,
+        station_off: station_off(work)?,
         names: Names(work.names()?),
     };
     let damaged = damaged.iter().map(|what| format!("left out: {what}"));
@@ -75,6 +79,12 @@ fn time_of(date: Date) -> Result<Range<Timestamp>, Failure> {
     let begins = |date: Date| date.to_zoned_datetime(TimeZone::system()).map(|at| at.timestamp());
     let next = date.checked_add(1.day()).map_err(Failure::wrong)?;
     Ok(begins(date).map_err(Failure::wrong)?..begins(next).map_err(Failure::wrong)?)
+}
+
+fn station_off(work: &Work) -> Result<Option<StationView>, Failure> {
+    let Some(dial) = work.station()? else { return Ok(None) };
+    let course = Course::of(work)?;
+    Ok(course.is_past.then(|| StationView::of(dial, course)))
 }
 
 fn keypads(work: &Work) -> Result<Vec<KeypadSeen>, Failure> {

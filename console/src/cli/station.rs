@@ -1,11 +1,12 @@
-//! `station`: what its dial counts, and what happened to it.
+//! `station`: what its dial counts, what happened to it, and how far it is off.
 //!
 //! No convention of the trade fixes what a size is measured on, so the dial has no default: it is stated once, and
 //! again when it changes. Each pass keeps what its figure counted at the time.
 
 use super::record::short;
 use super::{Failure, Report, answer, arguments, shop::Shop};
-use crate::view::{DialView, Identity};
+use crate::advice::Course;
+use crate::view::{DialView, Identity, StationView};
 use crate::work::WorkError;
 use bevelbook_core::record::{Possible, StationEvent};
 use bevelbook_core::sizing::{Basis, Counting, Dial};
@@ -25,7 +26,7 @@ and 1 mm when it counts girth (for parallel curves, Steiner's formula).
 
 Example: bevelbook station dial --basis diameter --absolute --step 0.05";
 
-/// Say what the station's dial counts, or show it.
+/// Say what the station's dial counts; show it, its wheel, and how far the station is off.
 #[derive(Args)]
 pub(crate) struct StationArgs {
     #[command(subcommand)]
@@ -73,9 +74,10 @@ pub(crate) fn run(shop: &Shop, args: &StationArgs) -> Result<Report, Failure> {
     let mut work = if args.command.is_some() { shop.begin()? } else { shop.look()? };
     let (event, name, says) = match &args.command {
         None => {
-            let stated = work.station()?.map(DialView::of);
-            let told = stated.as_ref().map_or(WorkError::NoStation.to_string(), DialView::to_string);
-            return Ok(answer!("{told}"; dial = stated));
+            let Some(dial) = work.station()? else {
+                return Ok(answer!("{}", WorkError::NoStation; dial = None::<DialView>));
+            };
+            return Ok(Report::of(&StationView::of(dial, Course::of(&work)?)));
         }
         Some(StationCommand::Dial(args)) => {
             let counting = args.take_off_from.map_or(Counting::Absolute, |from| Counting::TakeOff { from });

@@ -14,6 +14,9 @@ pub struct Advising {
     pub undersize: f64,
     /// How far below its largest fit a lens is still firm in its rim.
     pub window: Windows,
+    /// How far the station may be off, on the diameter, before that is remarked on.
+    #[serde(deserialize_with = "millimetres")]
+    pub drift: Length,
 }
 
 /// Windows of fit, on the diameter.
@@ -65,6 +68,7 @@ mod tests {
         let own = advice("advice.undersize = 1\nadvice.window.plastic = 0.25").unwrap();
         assert_eq!((own.undersize, own.window.plastic.milli()), (1.0, 250));
         assert!(advice("advice.undersize = 0").unwrap_err().contains("from 0.01 to 10"));
+        assert_eq!((usual.drift.milli(), advice("advice.drift = 0.2").unwrap().drift.milli()), (100, 200));
         assert!(advice("advice.window.metal = 0").unwrap_err().contains("advice.window.metal is 0 mm"));
     }
 }

@@ -223,6 +223,7 @@ impl Settings {
             ("sizing.step_just", self.sizing.step_just),
             ("advice.window.metal", self.advice.window.metal),
             ("advice.window.plastic", self.advice.window.plastic),
+            ("advice.drift", self.advice.drift),
             ("clamp.light_below", self.clamp.light_below),
         ];
         let shelf = self.blank.stocked.iter().map(|diameter| ("blank.stocked", *diameter));

@@ -1,7 +1,7 @@
 //! A day: what is due, what waits and for what, what was done, on one screen.
 
 use super::listed::{aligned, clipped};
-use super::{JobView, MissingNumbers, Names};
+use super::{JobView, MissingNumbers, Names, StationView};
 use crate::desk::Remake;
 use crate::work::{Spoiled, job_code};
 use bevelbook_core::prescription::Eye;
@@ -25,6 +25,8 @@ pub(crate) struct DayView {
     pub(crate) spoiled: Vec<SpoiledView>,
     pub(crate) keypads: Vec<KeypadSeen>,
     pub(crate) last_backup: Option<DateTime>,
+    /// Where it is off by more than the shop lets pass.
+    pub(crate) station_off: Option<StationView>,
     /// For people alone.
     #[serde(skip)]
     pub(crate) names: Names,
@@ -170,6 +172,7 @@ impl DayView {
             several("closed", self.closed.iter().map(closed).collect()),
             several("walk-in", self.walk_ins.iter().map(walk_in).collect()),
             several("spoiled", self.spoiled.iter().map(SpoiledView::to_string).collect()),
+            several("station", self.station_off.iter().filter_map(StationView::in_short).collect()),
             several("keypad", self.keypads.iter().map(KeypadSeen::to_string).collect()),
             several("backup", vec![last]),
         ];

@@ -60,6 +60,12 @@ impl Figure {
         Self::bare((milliseconds.saturating_mul(10) + 3) / 6, "min").to(1, 1)
     }
 
+    /// An estimate in millimetres: shown with two decimals.
+    #[must_use]
+    pub fn about(millimetres: f64) -> Self {
+        Self::of((millimetres * 1000.0).round() as i64, Unit::Millimetre).to(2, 2)
+    }
+
     /// How many there are to each of `of`: shown with two decimals. None of none.
     #[must_use]
     pub fn mean(sum: u64, of: u64) -> Option<Self> {

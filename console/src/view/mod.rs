@@ -14,7 +14,8 @@
 //! - `conflict`: two records under one number.
 //! - `keypad`: the shop's keypads.
 //! - `pair`: a pair as it is laid out, drawn in letters.
-//! - `station`: what its dial counts.
+//! - `station`: what its dial counts, and how far it is off.
+//! - `chart`: a plot in letters.
 
 /// A view and how it is made: every field once, with its type and its value. What several fields need is worked out
 /// before them, behind `with`.
@@ -40,6 +41,7 @@ macro_rules! view {
     };
 }
 
+mod chart;
 mod conflict;
 mod day;
 mod entered;
@@ -67,4 +69,4 @@ pub(crate) use lens::{ordered_words, wanted_key, what_is_made};
 pub(crate) use listed::{FoundJobs, JobTable, Names};
 pub(crate) use pair::PairDrawing;
 pub(crate) use record::{Identity, Listing, LogRow, MissingNumbers, RecordRow, SizeView, minute};
-pub(crate) use station::{CountingView, DialView};
+pub(crate) use station::{CountingView, DialView, StationView};

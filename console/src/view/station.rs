@@ -1,8 +1,14 @@
-//! What the station's dial counts.
+//! What the station's dial counts, and how far the station is off.
 
-use super::Figure;
+use super::chart::Chart;
+use super::{Figure, minute};
+use crate::advice::{Course, From, NINE_IN_TEN, Since};
+use crate::belief::Offset;
 use crate::work::dial_words;
+use bevelbook_core::record::StationEvent;
 use bevelbook_core::sizing::{Basis, Counting, Dial, Size};
+use jiff::Timestamp;
+use serde::Serialize;
 use std::fmt;
 
 view! {
@@ -40,6 +46,143 @@ impl fmt::Display for DialView {
             "{words}\n  one step is {radius} mm of radius, {diameter} mm of diameter, {girth} mm of girth"
         )
     }
+}
+
+view! {
+    /// Something that happened to the station.
+    pub(crate) SinceView of (since: Since) {
+        at: Option<Timestamp> = since.at,
+        lenses_since: usize = since.lenses,
+    }
+}
+
+impl fmt::Display for SinceView {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let day = self.at.map_or("undated".into(), |at| minute(at).chars().take(10).collect::<String>());
+        write!(f, "{day}, {} in full rims since", many(self.lenses_since, "lens", "lenses"))
+    }
+}
+
+view! {
+    /// An offset, positive where lenses end smaller than on a fresh station, and within what it lies nine times in ten.
+    pub(crate) OffsetView of (offset: Offset) {
+        smaller_mm: Figure = Figure::about(offset.mean),
+        within_mm: Figure = Figure::about(NINE_IN_TEN * offset.deviation).up(),
+    }
+}
+
+/// The station.
+#[derive(Serialize)]
+pub(crate) struct StationView {
+    dial: DialView,
+    wheel: Option<SinceView>,
+    recalibrated: Option<SinceView>,
+    /// None where too little is known.
+    offset: Option<OffsetView>,
+    offset_past_limit: bool,
+    jobs_since: usize,
+    #[serde(skip)]
+    course: Course,
+}
+
+impl StationView {
+    pub(crate) fn of(dial: Dial, course: Course) -> Self {
+        Self {
+            dial: DialView::of(dial),
+            wheel: course.wheel.map(SinceView::of),
+            recalibrated: course.recalibrated.map(SinceView::of),
+            offset: course.now.map(OffsetView::of),
+            offset_past_limit: course.is_past,
+            jobs_since: course.jobs,
+            course,
+        }
+    }
+
+    /// How far it is off, in words.
+    pub(crate) fn offset_words(&self) -> String {
+        let than = match self.course.from {
+            From::Fresh => "on a fresh station".to_owned(),
+            From::Book => "when the book began".to_owned(),
+            From::Jobs(many) => format!("{many} jobs ago"),
+        };
+        match &self.offset {
+            Some(OffsetView { smaller_mm, within_mm }) => format!(
+                "lenses end {} mm {} on diameter than {than}; known to ±{within_mm}",
+                smaller_mm.abs(),
+                way(smaller_mm),
+            ),
+            None => format!(
+                "too little is known: {} since then, and only models that come back tell of it",
+                many(self.jobs_since, "job", "jobs")
+            ),
+        }
+    }
+
+    /// How far it is off, in a line of the day.
+    pub(crate) fn in_short(&self) -> Option<String> {
+        let OffsetView { smaller_mm, .. } = self.offset.as_ref()?;
+        Some(format!("off by {} mm, lenses end {}: bevelbook station", smaller_mm.abs(), way(smaller_mm)))
+    }
+
+    /// What can be done about it, once it is past the shop's limit.
+    pub(crate) fn remark(&self) -> Option<&'static str> {
+        self.offset_past_limit.then_some(
+            "the station is off: dress or renew the wheel, or recalibrate, and log it with\n\
+             bevelbook station new-wheel, or recalibrated",
+        )
+    }
+}
+
+fn way(smaller: &Figure) -> &'static str {
+    if smaller.signum() < 0 { "larger" } else { "smaller" }
+}
+
+fn many(many: usize, one: &str, more: &str) -> String {
+    format!("{many} {}", if many == 1 { one } else { more })
+}
+
+impl fmt::Display for StationView {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let since = |since: &Option<SinceView>, command: &str| {
+            since
+                .as_ref()
+                .map_or(format!("not logged yet: bevelbook station {command}"), SinceView::to_string)
+        };
+        writeln!(f, "{}", self.dial)?;
+        writeln!(f, "new wheel     {}", since(&self.wheel, "new-wheel"))?;
+        writeln!(f, "recalibrated  {}", since(&self.recalibrated, "recalibrated"))?;
+        write!(f, "{}", self.offset_words())?;
+        if self.offset.is_some() {
+            write!(f, "\n\n{}", drawn(&self.course).join("\n"))?;
+        }
+        self.remark().map_or(Ok(()), |remark| write!(f, "\n\n{remark}"))
+    }
+}
+
+/// The most columns of a course.
+const COLUMNS: usize = 60;
+
+/// The course in letters, at most so many jobs to a column.
+fn drawn(course: &Course) -> Vec<String> {
+    let last = course.offsets.len() - 1;
+    let columns = course.offsets.len().min(COLUMNS);
+    let column = |job: usize| job * (columns - 1) / last.max(1);
+    let band = |offset: &Offset| [-1.0, 1.0].map(|way| offset.mean + way * NINE_IN_TEN * offset.deviation);
+    let mut chart = Chart::over(course.offsets.iter().flat_map(band), 0.01, columns);
+    for (job, offset) in course.offsets.iter().enumerate() {
+        let [low, high] = band(offset);
+        chart.clear(column(job));
+        chart.fill(column(job), low, high, ':');
+        chart.put(column(job), offset.mean, '*');
+    }
+    for (event, before) in &course.fresh {
+        let letter = if *event == StationEvent::NewWheel { 'W' } else { 'R' };
+        chart.mark(column((*before).min(last)), letter);
+    }
+    let mut lines = vec!["mm smaller on diameter (* offset, : within, 9 times in 10)".to_owned()];
+    lines.extend(chart.lines());
+    lines.push(format!("       {} ago to now; W new wheel, R recalibrated", many(last, "job", "jobs")));
+    lines
 }
 
 #[cfg(test)]

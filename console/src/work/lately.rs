@@ -107,4 +107,13 @@ impl Work {
         let (key, words) = (FrameKey::of(frame), self.book.found_beside(SIZED, &of_model(&frame.model))?);
         Ok(words.iter().filter_map(SizedPair::read).filter(|sized| key.is_alike(&sized.frame)).collect())
     }
+
+    /// The same of every job whose last pass lies behind a place in the order of commits, in that order.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn sized_since(&self, position: i64) -> Result<Vec<SizedPair>, WorkError> {
+        let words = self.book.found_between(&format!("{SIZED}{position:012}"), &format!("{SIZED}~"))?;
+        Ok(words.iter().filter_map(SizedPair::read).collect())
+    }
 }

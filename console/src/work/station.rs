@@ -21,6 +21,14 @@ pub struct Epoch {
     pub event: StationEvent,
 }
 
+impl Epoch {
+    /// Whether it cuts from then on as a station does whose wheel is new and true.
+    #[must_use]
+    pub const fn is_fresh(&self) -> bool {
+        matches!(self.event, StationEvent::NewWheel | StationEvent::Recalibrated)
+    }
+}
+
 impl Work {
     /// What happened to the station and was not undone, in the order of commits.
     ///

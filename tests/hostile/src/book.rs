@@ -146,12 +146,12 @@ pub(crate) fn look(work: &Work) {
             let _ = Inspection::of(job, &tolerances).verdict();
         }
         let _ = Plan::of(&job.order, work.settings(), work.station().ok().flatten().as_ref(), [None; 2]);
-        let _ = work.fits_of(&job.order.frame);
+        let _ = (work.fits_of(&job.order.frame), work.sized_alike(&job.order.frame));
     }
     for damaged in &jobs.damaged {
         assert!(!damaged.to_string().is_empty());
     }
-    let _ = (work.unfiled(), work.keypads());
+    let _ = (work.unfiled(), work.keypads(), work.sized_lately(u32::MAX), work.station_epochs());
     for journal in work.journals().unwrap_or_default() {
         let _ = (work.log_of(journal), work.journal(journal), work.station_for(journal), work.dated(journal));
     }

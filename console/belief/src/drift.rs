@@ -6,6 +6,7 @@
 //! comes out with it. Each pair is one observation; a stray one counts for less.
 
 use super::{Pair, Shop, Sized, Spread};
+use std::collections::BTreeMap;
 
 /// By how much the offset grows with a pair before anything was seen, and how unevenly: standard deviations in millimetres
 /// (common practice, no source: a tenth in some fifty pairs is much).
@@ -71,7 +72,9 @@ impl Drift {
         let mut filter = Filter::new(before);
         let (mut moved, mut offsets) = (Vec::with_capacity(sized.len()), Vec::with_capacity(sized.len()));
         let (mut last, mut pairs) = (i64::MIN, 0);
-        for one in sized {
+        let newest: BTreeMap<usize, usize> =
+            sized.iter().enumerate().map(|(at, one)| (one.model, at)).collect();
+        for (at, one) in sized.iter().enumerate() {
             if fresh.iter().any(|fresh| (last..one.at).contains(fresh)) {
                 filter.renew();
                 pairs = 0;
@@ -80,6 +83,9 @@ impl Drift {
             let offset = filter.offset();
             if let Some(seen) = before.seen(&one.pair) {
                 filter.learn(one.model, seen);
+            }
+            if newest.get(&one.model) == Some(&at) {
+                filter.forget(one.model);
             }
             moved.push(Sized { pair: one.pair.moved(-filter.offset().mean), ..one.clone() });
             offsets.push(offset);
@@ -124,6 +130,7 @@ impl Shop {
 struct Filter {
     prior: (f64, f64),
     means: Vec<f64>,
+    /// `[n][m]` for m up to n; it is the same the other way round.
     covariances: Vec<Vec<f64>>,
     /// Which of them is which model.
     models: Vec<usize>,
@@ -132,20 +139,18 @@ struct Filter {
 impl Filter {
     fn new(shop: &Shop) -> Self {
         let prior = (shop.mean, MODELS.powi(2));
-        let mut new =
-            Self { prior, means: vec![0.0; 2], covariances: vec![vec![0.0; 2]; 2], models: Vec::new() };
+        let covariances = vec![vec![0.0], vec![0.0, 0.0]];
+        let mut new = Self { prior, means: vec![0.0; 2], covariances, models: Vec::new() };
         new.renew();
         new
     }
 
     /// Offset and growth are not known any more from what was before.
     fn renew(&mut self) {
-        for (at, variance) in [FRESH.powi(2), GROWTH.powi(2)].into_iter().enumerate() {
-            self.means[at] = 0.0;
-            self.covariances[at].fill(0.0);
-            self.covariances.iter_mut().for_each(|row| row[at] = 0.0);
-            self.covariances[at][at] = variance;
-        }
+        self.means[..2].fill(0.0);
+        self.covariances.iter_mut().for_each(|row| row.iter_mut().take(2).for_each(|cell| *cell = 0.0));
+        self.covariances[0][0] = FRESH.powi(2);
+        self.covariances[1][1] = GROWTH.powi(2);
     }
 
     fn offset(&self) -> Offset {
@@ -157,7 +162,8 @@ impl Filter {
         self.grow();
         let place = self.place(model);
         // What is seen is the sum of the offset and the model.
-        let toward: Vec<f64> = self.covariances.iter().map(|row| row[0] + row[place]).collect();
+        let with = |n: usize, m: usize| self.covariances[n.max(m)][n.min(m)];
+        let toward: Vec<f64> = (0..self.means.len()).map(|n| with(n, 0) + with(n, place)).collect();
         let apart = at - self.means[0] - self.means[place];
         let known = toward[0] + toward[place];
         let stray = apart * apart / ((known + variance) * STRAY * STRAY);
@@ -171,10 +177,20 @@ impl Filter {
     /// The offset grows by its growth.
     fn grow(&mut self) {
         self.means[0] += self.means[1];
-        let growth = self.covariances[1].clone();
-        self.covariances[0].iter_mut().zip(&growth).for_each(|(cell, growth)| *cell += growth);
-        self.covariances.iter_mut().for_each(|row| row[0] += row[1]);
-        self.covariances[0][0] += UNEVEN.powi(2);
+        self.covariances[0][0] += 2.0 * self.covariances[1][0] + self.covariances[1][1] + UNEVEN.powi(2);
+        self.covariances[1..].iter_mut().for_each(|row| row[0] += row[1]);
+    }
+
+    /// A model that is not seen again tells nothing more; what it told of the others stays.
+    fn forget(&mut self, model: usize) {
+        if let Some(place) = self.models.iter().position(|known| *known == model) {
+            self.models.remove(place);
+            self.means.remove(2 + place);
+            self.covariances.remove(2 + place);
+            self.covariances[2 + place..].iter_mut().for_each(|row| {
+                row.remove(2 + place);
+            });
+        }
     }
 
     fn place(&mut self, model: usize) -> usize {
@@ -182,7 +198,6 @@ impl Filter {
         2 + known.unwrap_or_else(|| {
             self.models.push(model);
             self.means.push(self.prior.0);
-            self.covariances.iter_mut().for_each(|row| row.push(0.0));
             let mut row = vec![0.0; self.means.len()];
             row[self.means.len() - 1] = self.prior.1;
             self.covariances.push(row);
@@ -200,11 +215,15 @@ mod tests {
     fn the_offset_is_that_of_a_kalman_filter_written_out_as_matrices() {
         for [inputs, expected] in cases("drift ") {
             let mut filter = Filter::new(&Shop::new(0.1, 0.003));
-            for (seen, expected) in inputs[1..].chunks(4).zip(expected.chunks(2)) {
+            let all: Vec<&[f64]> = inputs[1..].chunks(4).collect();
+            for (at, (seen, expected)) in all.iter().zip(expected.chunks(2)).enumerate() {
                 if seen[1] > 0.0 {
                     filter.renew();
                 }
                 filter.learn(seen[0] as usize, (seen[2], seen[3]));
+                if all[at + 1..].iter().all(|later| later[0] != seen[0]) {
+                    filter.forget(seen[0] as usize);
+                }
                 let offset = filter.offset();
                 assert!((offset.mean - expected[0]).abs() < 1e-9, "{offset:?} {expected:?}");
                 assert!((offset.deviation - expected[1]).abs() < 1e-9, "{offset:?} {expected:?}");

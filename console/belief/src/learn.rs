@@ -19,8 +19,9 @@ impl Shop {
     #[must_use]
     pub fn learned(&self, sized: &[Sized]) -> Self {
         let mut shop = self.clone();
-        shop.learn_models(self, sized);
-        shop.learn_hand(&sized[sized.len().saturating_sub(OF_HAND)..]);
+        let newest = &sized[sized.len().saturating_sub(OF_HAND)..];
+        shop.learn_models(self, newest);
+        shop.learn_hand(newest);
         shop.learn_models(self, sized);
         shop
     }
@@ -35,10 +36,9 @@ impl Shop {
     /// For each model how probable what it showed is, by its mean, for each spread; scaled by what is the same for all.
     fn likelihoods(&self, sized: &[Sized]) -> Vec<Vec<Density>> {
         let level = self.prior().level(1.0);
-        let count = sized.iter().map(|sized| sized.model + 1).max().unwrap_or(0);
-        let mut models = vec![vec![level.clone(); self.kinds.len()]; count];
+        let mut models: BTreeMap<usize, Vec<Density>> = BTreeMap::new();
         for Sized { model, pair, .. } in sized {
-            let all = &mut models[*model];
+            let all = models.entry(*model).or_insert_with(|| vec![level.clone(); self.kinds.len()]);
             for ((all, told), kind) in all.iter_mut().zip(self.told(pair, &level)).zip(&self.kinds) {
                 all.times(&told.blurred(&kind.frame));
             }
@@ -47,7 +47,7 @@ impl Shop {
                 all.iter_mut().for_each(|all| all.scale(1.0 / most));
             }
         }
-        models
+        models.into_values().collect()
     }
 
     fn expect(&mut self, before: &Self, models: &[Vec<Density>]) {

@@ -103,6 +103,9 @@ impl Shop {
     /// Where a frame seems to fit by what its lenses showed, and the variance of that; none where they showed no end.
     fn seen(&self, pair: &Pair) -> Option<(f64, f64)> {
         let prior = self.prior();
+        if self.hand.within(pair, &prior)[0] == 0 {
+            return None;
+        }
         let told = [0, 1].map(|rim| {
             pair.rims[rim].iter().any(|tried| tried.end.is_some()).then(|| {
                 let mut likely = self.hand.likelihood(pair, rim, &prior);

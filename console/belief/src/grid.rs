@@ -14,6 +14,9 @@ pub struct Density {
 }
 
 impl Density {
+    /// So near to the ends what is believed is cut off by them.
+    pub(crate) const MARGIN: f64 = 0.25;
+
     /// The weight that `of` gives to each cell, by the size in its middle.
     pub fn new(middle: f64, of: impl Fn(f64) -> f64) -> Self {
         let low = ((middle / CELL).round() - (CELLS / 2) as f64) * CELL;
@@ -37,6 +40,11 @@ impl Density {
     /// The size in the middle of a cell.
     pub fn size(&self, cell: usize) -> f64 {
         self.low + (cell as f64 + 0.5) * CELL
+    }
+
+    /// Whether some of what lies between two sizes is in its cells, those within `margin` of its ends left out.
+    pub(crate) fn has(&self, low: f64, high: f64, margin: f64) -> bool {
+        high > self.low + margin && low < self.low + CELLS as f64 * CELL - margin
     }
 
     /// All its weight.
@@ -80,11 +88,16 @@ impl Density {
         self.weights.iter_mut().for_each(|weight| *weight *= by);
     }
 
+    /// By what may be so little that one over it is no number.
+    pub(crate) fn divide(&mut self, by: f64) {
+        self.weights.iter_mut().for_each(|weight| *weight /= by);
+    }
+
     /// Scaled to sum to 1; what has no weight stays without. Its weight before.
     pub(crate) fn normalise(&mut self) -> f64 {
         let total = self.total();
         if total > 0.0 {
-            self.scale(1.0 / total);
+            self.divide(total);
         }
         total
     }

@@ -43,20 +43,18 @@ fn wrong(size: f64, low: f64, high: f64) -> f64 {
 /// gives 0.09 across (own estimate, no source).
 const GIRTH_SPREAD: f64 = 0.09;
 
-impl Hand {
-    /// The share of lenses that are felt as much too big so far above their fit.
-    pub(crate) fn much(&self, over: f64) -> f64 {
-        normal_below((over - self.touch) / self.touch_spread)
-    }
+/// What one lens says of where it fits.
+struct Seen {
+    /// The least size at which it was much too big, and the largest at which it was a touch too big.
+    much: f64,
+    touch: f64,
+    /// Between which sizes it fits, whatever its threshold.
+    low: f64,
+    high: f64,
+}
 
-    /// How probable what the lenses of one rim showed is, for each size up to which it could fit; in the cells of `level`.
-    pub fn likelihood(&self, pair: &Pair, rim: usize, level: &Density) -> Density {
-        let mut all = level.level(1.0);
-        pair.rims[rim].iter().for_each(|tried| all.times(&self.of_one(tried, pair.window, level)));
-        all
-    }
-
-    fn of_one(&self, tried: &Tried, window: f64, level: &Density) -> Density {
+impl Seen {
+    fn of(tried: &Tried, window: f64) -> Self {
         let sizes =
             |much: bool| tried.too_big.iter().filter(move |tried| tried.much == much).map(|tried| tried.at);
         let much = sizes(true).fold(f64::INFINITY, f64::min);
@@ -67,18 +65,57 @@ impl Hand {
             Some(End::Fits(at)) => (at, top.min(at + window)),
             Some(End::Loose(at)) => (at + window, top),
         };
-        let mut one = level.between(low, high);
-        // Where it seems to fit, by the threshold in the mean; in between, where it contradicts itself.
-        let (from, to) = (low.max(touch - self.touch), high.min(much - self.touch));
+        Self { much, touch, low, high }
+    }
+
+    /// Between which sizes it seems to fit by a threshold; the first is the larger one where it contradicts itself.
+    fn between(&self, threshold: f64) -> (f64, f64) {
+        (self.low.max(self.touch - threshold), self.high.min(self.much - threshold))
+    }
+}
+
+impl Hand {
+    /// The share of lenses that are felt as much too big so far above their fit.
+    pub(crate) fn much(&self, over: f64) -> f64 {
+        normal_below((over - self.touch) / self.touch_spread.max(f64::MIN_POSITIVE))
+    }
+
+    /// How probable what the lenses of one rim showed is, for each size up to which it could fit; in the cells of `level`,
+    /// where one that fits in none of them tells nothing.
+    pub fn likelihood(&self, pair: &Pair, rim: usize, level: &Density) -> Density {
+        let mut all = level.level(1.0);
+        let seen = pair.rims[rim]
+            .iter()
+            .map(|tried| (Seen::of(tried, pair.window), tried.by_girth.filter(|by| by.is_finite())));
+        let seen = seen.filter(|(seen, _)| self.is_within(seen, level, 0.0));
+        seen.for_each(|(seen, by_girth)| all.times(&self.of_one(&seen, by_girth, level)));
+        all
+    }
+
+    /// How many lenses of a pair fit well within the cells of `level`, and how many do not.
+    pub(crate) fn within(&self, pair: &Pair, level: &Density) -> [usize; 2] {
+        let tried = pair.rims.iter().flatten();
+        let within = tried.map(|tried| self.is_within(&Seen::of(tried, pair.window), level, Density::MARGIN));
+        within.fold([0, 0], |[within, not], is| [within + usize::from(is), not + usize::from(!is)])
+    }
+
+    fn is_within(&self, seen: &Seen, level: &Density, margin: f64) -> bool {
+        let (from, to) = seen.between(self.touch);
+        level.has(from.min(to), from.max(to), margin)
+    }
+
+    fn of_one(&self, seen: &Seen, by_girth: Option<f64>, level: &Density) -> Density {
+        let (from, to) = seen.between(self.touch);
         let (least, most) = (from.min(to), to.max(from).max(from.min(to) + CELL));
         let misrecorded = self.misrecorded * if from < to { 1.0 } else { CONTRADICTION / (most - least) };
+        let mut one = level.between(seen.low, seen.high);
         one.each(|size, share| {
             let right = if share > 0.0 {
-                share * (self.much(much - size) - self.much(touch - size)).max(0.0)
+                share * (self.much(seen.much - size) - self.much(seen.touch - size)).max(0.0)
             } else {
                 0.0
             };
-            let girth = tried.by_girth.map_or(1.0, |by| (-0.5 * ((by - size) / GIRTH_SPREAD).powi(2)).exp());
+            let girth = by_girth.map_or(1.0, |by| (-0.5 * ((by - size) / GIRTH_SPREAD).powi(2)).exp());
             (1.0 - self.misrecorded) * right * girth + misrecorded * wrong(size, least, most)
         });
         one

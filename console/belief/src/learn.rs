@@ -44,7 +44,7 @@ impl Shop {
             }
             let most = all.iter().flat_map(Density::weights).fold(0.0, |most: f64, weight| most.max(*weight));
             if most > 0.0 {
-                all.iter_mut().for_each(|all| all.scale(1.0 / most));
+                all.iter_mut().for_each(|all| all.divide(most));
             }
         }
         models.into_values().collect()

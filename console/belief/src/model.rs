@@ -8,6 +8,8 @@ use super::{Pair, Shop};
 pub struct Model<'s> {
     shop: &'s Shop,
     means: Vec<Density>,
+    /// How many of its lenses fit where models are reckoned with, and how many do not.
+    within: [usize; 2],
 }
 
 impl<'s> Model<'s> {
@@ -15,7 +17,7 @@ impl<'s> Model<'s> {
     pub fn unknown(shop: &'s Shop) -> Self {
         let mut means = vec![shop.prior(); shop.kinds.len()];
         means.iter_mut().zip(&shop.kinds).for_each(|(means, kind)| means.scale(kind.share));
-        Self { shop, means }
+        Self { shop, means, within: [0, 0] }
     }
 
     /// Of a model of which these pairs were sized.
@@ -27,28 +29,38 @@ impl<'s> Model<'s> {
         model
     }
 
-    /// Takes one more pair into account. The logarithm of how probable it was that it shows what it did.
+    /// Takes one more pair into account, unless it could not be. The logarithm of how probable it was that it shows what it
+    /// did.
     pub fn learn(&mut self, pair: &Pair) -> f64 {
+        self.within = self.with(pair);
         let told = self.shop.told(pair, &self.means[0]);
-        for ((means, told), kind) in self.means.iter_mut().zip(&told).zip(&self.shop.kinds) {
+        let mut means = self.means.clone();
+        for ((means, told), kind) in means.iter_mut().zip(&told).zip(&self.shop.kinds) {
             means.times(&told.blurred(&kind.frame));
         }
-        let total: f64 = self.means.iter().map(Density::total).sum();
+        let total: f64 = means.iter().map(Density::total).sum();
         if total > 0.0 {
-            self.means.iter_mut().for_each(|means| means.scale(1.0 / total));
+            means.iter_mut().for_each(|means| means.divide(total));
+            self.means = means;
         }
         total.max(f64::MIN_POSITIVE).ln()
     }
 
-    /// Up to which size a lens of its next frame fits its rim; it sums to 1.
+    fn with(&self, pair: &Pair) -> [usize; 2] {
+        let [within, not] = self.shop.hand.within(pair, &self.means[0]);
+        [self.within[0] + within, self.within[1] + not]
+    }
+
+    /// Up to which size a lens of its next frame fits its rim; it sums to 1, or to 0 where nothing can be said: where most
+    /// lenses fit so far from those of other models that they are not reckoned with.
     pub fn next(&self) -> Density {
-        self.each(|means, at| means.blurred(&self.shop.kinds[at].both))
+        self.each(self.within, |means, at| means.blurred(&self.shop.kinds[at].both))
     }
 
     /// The same of one rim of a frame of which lenses were tried already.
     pub fn next_in(&self, pair: &Pair, rim: usize) -> Density {
         let other = self.shop.hand.likelihood(pair, 1 - rim, &self.means[0]);
-        let mut next = self.each(|means, at| {
+        let mut next = self.each(self.with(pair), |means, at| {
             let kind = &self.shop.kinds[at];
             let mut frame = means.blurred(&kind.frame);
             frame.times(&other.blurred(&kind.rim));
@@ -59,20 +71,23 @@ impl<'s> Model<'s> {
         next
     }
 
+    /// Mean of the model, and how well it is known: standard deviation.
+    pub fn mean(&self) -> Option<(f64, f64)> {
+        let (mean, variance) = self.each(self.within, |means, _| means.clone()).moments()?;
+        Some((mean, variance.sqrt()))
+    }
+
     #[cfg(test)]
     pub(crate) fn means(&self) -> &[Density] {
         &self.means
     }
 
-    /// Mean of the model, and how well it is known: standard deviation.
-    pub fn mean(&self) -> Option<(f64, f64)> {
-        let (mean, variance) = self.each(|means, _| means.clone()).moments()?;
-        Some((mean, variance.sqrt()))
-    }
-
-    /// What is made of the means under each spread, added up; it sums to 1.
-    fn each(&self, of: impl Fn(&Density, usize) -> Density) -> Density {
+    /// What is made of the means under each spread, added up; it sums to 1, or to 0 where most lenses are not within.
+    fn each(&self, [within, not]: [usize; 2], of: impl Fn(&Density, usize) -> Density) -> Density {
         let mut all = self.means[0].level(0.0);
+        if not > 0 && not >= within {
+            return all;
+        }
         self.means.iter().enumerate().for_each(|(at, means)| all.add(&of(means, at)));
         all.normalise();
         all

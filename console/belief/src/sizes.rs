@@ -66,8 +66,9 @@ impl Sizes {
         let coarsest = (high - low) / MOST as f64;
         let step = steps.step * (FINEST.max(coarsest) / steps.step - 1e-9).ceil().max(1.0);
         let index = |size: f64| ((size - steps.zero) / step).floor() as i64;
-        let sizes: Vec<f64> =
-            (index(low) - 1..=index(high)).rev().map(|n| steps.zero + n as f64 * step).collect();
+        // No dial has steps of nothing; none of its sizes is known then.
+        let all = if step > 0.0 { index(low) - 1..index(high).saturating_add(1) } else { 0..0 };
+        let sizes: Vec<f64> = all.rev().map(|n| steps.zero + n as f64 * step).collect();
         // How many lenses that fit at each size are much too big at one that is tried; before any was, all of them.
         let much = |at: &f64| {
             let mut much = fits.clone();

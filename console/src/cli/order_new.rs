@@ -4,7 +4,8 @@
 use super::order_flags::OrderFlags;
 use super::order_understood::{Before, NOTHING_SAVED, Understood, unusual};
 use super::shop::Shop;
-use super::{Failure, Report, order_batch, order_steps, stop};
+use super::{Failure, Report, order_batch, order_steps, plan, stop};
+use crate::view::plan::PlanView;
 use crate::view::{JobView, OrderLines};
 use crate::work::acceptable;
 use clap::Args;
@@ -97,7 +98,13 @@ fn saved_one(shop: &Shop, before: Before, mut order: Understood) -> Result<Repor
     stop::is_saving();
     let (job, remarks) = work.open_job(order.new.order, order.new.name.as_deref())?;
     let view = JobView::of(&job, &work.settings().tolerances()?);
-    Ok(Report::new(format!("opened {view}"), json!(view)).hints(order.hints).hints(unusual(&remarks)))
+    // It is open, whatever a plan of it says.
+    let plan = plan::view(&work, &job).ok();
+    let advised = plan.iter().flat_map(PlanView::advised);
+    let advised: String = advised.map(|(name, words)| format!("\n  {name:<13}{words}")).collect();
+    let report = Report::new(format!("opened {view}{advised}"), json!(view));
+    let report = report.with("advice", plan.as_ref().and_then(|plan| plan.advice.as_ref()));
+    Ok(report.hints(order.hints).hints(unusual(&remarks)))
 }
 
 /// Saves all orders of a file, or none.

@@ -26,8 +26,9 @@ pub(crate) fn whole(before: &Before, order: &Order) -> Result<String, Failure> {
         let [right, left] = &row.eyes;
         format!("  {:<14}{right:<31}{left}", row.name).trim_end().to_owned()
     });
+    let advised = view.advised().map(|(name, words)| format!("  {name:<14}{words}"));
     let cautions = view.cautions().map(|caution| format!("! {caution}"));
     let order = format!("\nThe order as it was understood:{}\n", OrderLines(order));
-    let parts = [order, drawing].into_iter().chain(rows).chain(cautions);
+    let parts = [order, drawing].into_iter().chain(rows).chain(advised).chain(cautions);
     Ok(parts.collect::<Vec<_>>().join("\n"))
 }

@@ -76,6 +76,22 @@ fn it_is_on_one_screen_on_the_sheet_and_on_the_card_and_the_whole_ladder_in_the_
 }
 
 #[test]
+fn who_opens_a_job_is_told_at_once() {
+    let shop = shop();
+    let nothing = done(shop.run(usual_order(&[["--ed", "53"], ["--frame", "Lindgren 7"]])));
+    assert!(!nothing.stdout.contains("first size"), "{nothing:?}");
+    (0..3).for_each(|_| drop(pair(&shop, "Lindgren 7", "0.20", "0.10")));
+    let order = usual_order(&[["--ed", "53"], ["--frame", "Lindgren 7"]]);
+    let opened = done(shop.run(&order)).stdout;
+    for name in ["first size", "second eye", "this frame"] {
+        let told = opened.lines().find_map(|line| line.strip_prefix(&format!("  {name} ")));
+        assert_eq!(told.map(str::trim), Some(&*said(&shop, "5", name)), "{opened}");
+    }
+    let json = done(shop.run(order.into_iter().chain(["--json".to_owned()]))).json();
+    assert_eq!(json["advice"], plan(&shop, "6")["advice"]);
+}
+
+#[test]
 fn a_model_never_had_goes_by_the_others_once_there_are_enough() {
     let shop = shop();
     for model in 0..9 {

@@ -4,7 +4,7 @@ use super::{done, whole};
 use bevelbook_tests::{Shop, usual_order};
 
 /// What stands on it, in the order of work; no plan has all of it.
-const ORDER: [&str; 26] = [
+const ORDER: [&str; 27] = [
     "job",
     "lens",
     "Rx",
@@ -30,6 +30,7 @@ const ORDER: [&str; 26] = [
     "bevel",
     "edge",
     "first size",
+    "second eye",
     "this frame",
 ];
 
@@ -139,6 +140,29 @@ fn an_ordinary_pair_of_each_design_is_one_screen_in_the_order_of_work() {
             let told = |text: &str| text.lines().any(|line| line.starts_with(name));
             assert!(!told(&text) && told(&whole), "{pair}: {name}\n{text}\n{whole}");
         }
+    }
+}
+
+#[test]
+fn it_is_one_screen_with_what_the_book_advises_too() {
+    for (pair, changes, _) in PAIRS {
+        let shop = Shop::new();
+        done(shop.run(["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"]));
+        let named =
+            [changes, &[["--tray", "4"], ["--due", "2026-12-01"], ["--name", "Maud Ferris"]]].concat();
+        done(shop.run(usual_order(&named)));
+        done(shop.run(usual_order(&[["--ed", "53"]])));
+        done(shop.run(["record", "pass", "2", "r", "0.20", "touch"]));
+        done(shop.run(["record", "pass", "2", "r", "0.10", "fits"]));
+        let lines = screen(&shop);
+        let text = lines.join("\n");
+        assert!(lines.len() <= 23, "{pair}: {} lines\n{text}", lines.len());
+        assert!(lines.iter().all(|line| line.chars().count() <= 80), "{pair}\n{text}");
+        assert!(ORDER.iter().filter_map(|name| at(&lines, name)).collect::<Vec<_>>().is_sorted(), "{text}");
+        let closes = !changes.contains(&["--rim", "grooved"]);
+        let both = closes && !changes.contains(&["--left", "old -4.50 -0.50 x 170"]);
+        assert_eq!(text.contains("; expect "), closes, "{pair}\n{text}");
+        assert_eq!(at(&lines, "second eye").is_some(), both, "{pair}\n{text}");
     }
 }
 

@@ -30,7 +30,15 @@ const ACCOUNT: [&str; 9] = [
     "this frame",
 ];
 
+/// What of it says how big to cut.
+const SIZES: [&str; 3] = ["first size", "second eye", "this frame"];
+
 impl PlanView {
+    /// How big to cut and why, each thing under its name, where the book advises it.
+    pub fn advised(&self) -> impl Iterator<Item = &(&'static str, String)> {
+        self.account.iter().filter(|(name, _)| self.advice.is_some() && SIZES.contains(name))
+    }
+
     /// What the hand goes by, with the customer's name where it is wanted and known.
     #[must_use]
     pub fn card(&self, name: Option<&str>) -> BenchCard<'_> {

@@ -12,4 +12,4 @@ mod tells;
 pub use course::{Course, From, NINE_IN_TEN, Since};
 pub use earlier::Earlier;
 pub use learned::Learned;
-pub use tells::{OfFrame, Told};
+pub use tells::{OfFrame, Told, beside};

@@ -2,7 +2,7 @@
 
 use super::Learned;
 use super::learned::{ended, mm, steps};
-use crate::belief::{Model, Offset, Pair, Steps, Way};
+use crate::belief::{Model, Offset, Pair, Rims, Steps, Way};
 use crate::settings::Settings;
 use crate::work::{Job, SizedJob, Work, WorkError};
 use bevelbook_core::prescription::Eye;
@@ -59,16 +59,17 @@ impl Learned {
         Ok(self.of_frame(work.settings(), job, &work.sized_of(&job.order.frame)?))
     }
 
-    /// What the jobs `alike` showed of the frame of a job, its own left out.
-    pub(super) fn of_frame(&self, settings: &Settings, job: &Job, alike: &[SizedJob]) -> Option<OfFrame<'_>> {
+    /// What the jobs `alike` showed of the frame of a job, its own left out, by their lenses that came to an end.
+    pub fn of_frame(&self, settings: &Settings, job: &Job, alike: &[SizedJob]) -> Option<OfFrame<'_>> {
         let window = settings.advice.window.of(job.order.frame.rim).map(mm)?;
-        let alike: Vec<&SizedJob> = alike.iter().filter(|other| other.id != job.id).collect();
+        let alike: Vec<&SizedJob> =
+            alike.iter().filter(|other| other.id != job.id && other.ended_at.is_some()).collect();
         let lenses: usize = alike.iter().map(|job| ended(&job.rims())).sum();
         if lenses == 0 && self.lenses < OF_ANY {
             return None;
         }
         let newest = alike.iter().skip(alike.len().saturating_sub(JOBS));
-        let pairs = newest.map(|job| Pair { window, rims: job.rims() }.moved(-self.offset_at(job.position)));
+        let pairs = newest.map(|job| Pair { window, rims: job.ended() }.moved(-self.offset_at(job.position)));
         let pairs: Vec<Pair> = pairs.collect();
         let model = Model::of(&self.taught.shop, &pairs);
         let fits = alike.iter().flat_map(|job| job.fits()).map(|(_, size)| size.on(self.dial.basis));
@@ -125,14 +126,20 @@ impl OfFrame<'_> {
 
     /// Of the eye that is not done where the other one fits: what that one showed is known.
     fn beside(&self, job: &Job) -> Option<Way> {
-        let eye = Eye::BOTH.into_iter().find(|eye| job.state.known(*eye).other_fits.is_some())?;
-        let mut rims = job.sized()?.rims();
-        rims[eye.index()].clear();
+        let (eye, rims) = beside(job)?;
         let taught = &self.learned.taught;
         let pair = Pair { window: self.window, rims }.moved(-taught.now.mean);
         let fits = self.model.next_in(&pair, eye.index());
         Some(taught.shop.way(&fits, self.window, self.learned.steps()))
     }
+}
+
+/// The eye that is not done where the other one fits, and what that one showed.
+pub fn beside(job: &Job) -> Option<(Eye, Rims)> {
+    let eye = Eye::BOTH.into_iter().find(|eye| job.state.known(*eye).other_fits.is_some())?;
+    let mut rims = job.sized()?.rims();
+    rims[eye.index()].clear();
+    Some((eye, rims))
 }
 
 fn tenths(way: &Way) -> u8 {

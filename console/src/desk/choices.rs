@@ -17,4 +17,7 @@ pub struct Choices {
     /// What a pair is judged by: a name for it and for every choice in it.
     #[serde(default)]
     pub judged_by: String,
+    /// What advice by the book rests on, in words.
+    #[serde(default)]
+    pub advised_by: String,
 }

@@ -2,6 +2,7 @@
 //!
 //! A card holds no person's name: a job is known by its number, its tray and its frame.
 
+use super::by_book::{ByBook, Told};
 use super::snapshot::{Ring, Snapshot};
 use crate::desk::Frame;
 use crate::work::{Job, Line, Unfiled, Whose, WorkError};
@@ -13,21 +14,24 @@ use heapless::{String, Vec};
 use jiff::civil::{Date, date};
 
 impl Ring<'_> {
-    /// The card of a job; none when it wants none.
+    /// The card of a job; none when it wants none. An order's says what the book tells of its frame.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub(super) fn card_of(&self, whose: &Whose) -> Result<Option<Card>, WorkError> {
+    pub(super) fn card_of(&self, whose: &Whose, by_book: &mut ByBook) -> Result<Option<Card>, WorkError> {
         match whose {
-            Whose::Ordered(job) if job.closed.is_none() => self.card(job).map(Some),
+            Whose::Ordered(job) if job.closed.is_none() => {
+                self.card(job, by_book.of(self.work, job)?).map(Some)
+            }
             Whose::Own(own) if self.wants_card(own) => self.card_of_own(own).map(Some),
             _ => Ok(None),
         }
     }
 
-    fn card(&self, job: &Job) -> Result<Card, WorkError> {
+    fn card(&self, job: &Job, told: &Told) -> Result<Card, WorkError> {
         let id = job.id;
-        let Snapshot { state, includes_upto, revision } = Snapshot::of(id, &job.lines, &job.state, self)?;
+        let Snapshot { state, includes_upto, revision } =
+            Snapshot::of(id, &job.lines, &job.state, self, told.position)?;
         let order = &job.order;
         // The latest, where a card has no room for all.
         let filed = &job.filed[job.filed.len().saturating_sub(FILED)..];
@@ -49,7 +53,7 @@ impl Ring<'_> {
             rim: order.frame.rim,
             design: order.lens.design,
             limits: None,
-            advice: None,
+            advice: told.advice.clone(),
             filed: Vec::from_slice(filed).unwrap_or_default(),
             includes_upto,
             state,
@@ -73,7 +77,8 @@ impl Ring<'_> {
     }
 
     fn card_of_own(&self, job: &Unfiled) -> Result<Card, WorkError> {
-        let Snapshot { state, includes_upto, revision } = Snapshot::of(job.id, &job.lines, &job.state, self)?;
+        let Snapshot { state, includes_upto, revision } =
+            Snapshot::of(job.id, &job.lines, &job.state, self, 0)?;
         Ok(Card { gone: job.void, rim: job.rim, revision, includes_upto, state, ..Card::blank(job.id) })
     }
 }
@@ -162,7 +167,7 @@ mod tests {
             };
             work.log_all(job.id, |pair| [all_logged(pair, &job, pd), vec![tested(pair)]].concat()).unwrap();
             let ring = Ring::of(&work, JournalId(9), 0).unwrap();
-            ring.card_of(&work.whose(job.id).unwrap()).unwrap().unwrap().progress
+            ring.card_of(&work.whose(job.id).unwrap(), &mut ByBook::default()).unwrap().unwrap().progress
         };
         let ordered = job.order.pd();
         assert_eq!(progress(ordered, true), Progress::Done);
@@ -178,7 +183,7 @@ mod tests {
         let (job, _) = work.open_job(crate::desk::sample(), Some("Ada Wolff")).unwrap();
         let card = |work: &Work| {
             let ring = Ring::of(work, JournalId(9), 0).unwrap();
-            ring.card_of(&work.whose(job.id).unwrap()).unwrap()
+            ring.card_of(&work.whose(job.id).unwrap(), &mut ByBook::default()).unwrap()
         };
         let whole = card(&work).unwrap();
         assert_eq!((whole.label.as_str(), whole.tray.as_str(), whole.number), ("Lindgren 7 50/18", "4", 1));

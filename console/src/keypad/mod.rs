@@ -2,12 +2,14 @@
 //!
 //! - [`Bench`]: takes in what a keypad has and keeps the open jobs on it; [`Note`] says what happens.
 //!   [`greet`] says hello on a line and takes nothing in.
-//! - `card`: what a keypad is told of a job; `snapshot` is how much of its own records that includes.
+//! - `card`: what a keypad is told of a job; `snapshot` is how much of its own records that includes, `by_book` what the
+//!   book tells of its frame.
 //! - [`Line`]: the byte streams below: [`Port`] a serial port, [`pipe`] one in this process, `Pty` the near end of a
 //!   port made of software.
 //! - [`Software`]: the keypad itself over a file of pages ([`FilePages`]); [`Script`] presses its keys by lines of text.
 
 mod bench;
+mod by_book;
 mod card;
 mod line;
 mod pages;

@@ -42,6 +42,14 @@ impl Windows {
     }
 }
 
+impl Advising {
+    /// In words.
+    pub fn words(&self) -> String {
+        let Self { undersize, window: Windows { metal, plastic }, .. } = self;
+        format!("at most {undersize} % loose, firm over {metal} mm in metal and {plastic} mm in plastic")
+    }
+}
+
 fn per_cent<'de, D: Deserializer<'de>>(deserializer: D) -> Result<f64, D::Error> {
     let share = f64::deserialize(deserializer)?;
     if (0.01..=10.0).contains(&share) {

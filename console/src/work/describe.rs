@@ -161,14 +161,16 @@ fn describe_desk(fact: &Desk) -> String {
         Desk::Filing(filing) => format!("walk-in {} attached", filing.from),
         Desk::Making(making) => making.words(),
         Desk::Segments(segments) => format!("pair: {}", segments.words()),
-        Desk::Choices(Choices { habit, flow, judged_by }) => {
+        Desk::Choices(Choices { habit, flow, judged_by, advised_by }) => {
             let steps = format!("steps of {} and {} mm on {}", habit.step_far, habit.step_just, habit.basis);
             let left = if flow.left_first { ", the left eye first" } else { "" };
             let fine = if flow.hundredths { ", readings in hundredths" } else { "" };
             let out: Vec<&str> =
                 Flow::CHECKS.into_iter().filter(|item| !flow.asks(*item)).map(CheckItem::words).collect();
             let out = if out.is_empty() { String::new() } else { format!(", not asked: {}", out.join("; ")) };
-            format!("keypads are told: {steps}{left}{fine}{out}, judged by {judged_by}")
+            let book =
+                if advised_by.is_empty() { String::new() } else { format!("; by the book {advised_by}") };
+            format!("keypads are told: {steps}{left}{fine}{out}, judged by {judged_by}{book}")
         }
         Desk::Settlement(Settlement { record, keep, .. }) => match keep {
             Keep::Book => format!("of two records {record}, the one in the book counts"),

@@ -5,6 +5,7 @@ use super::holding::{Fact, Holding, Line};
 use super::settled::{first_unsettled, unsettled};
 use super::{Work, WorkError, append_desk_of_no_job};
 use crate::desk::{Adoption, Choices, Desk};
+use crate::settings::Settings;
 use crate::store::{Imported, Reader, Received};
 use bevelbook_core::record::{Bench, JournalId, RecordId, Stored};
 use std::ops::RangeInclusive;
@@ -41,7 +42,8 @@ impl Work {
     /// The book refuses.
     pub fn note_choices(&mut self) -> Result<(), WorkError> {
         let judged_by = self.settings.tolerances()?.fingerprint();
-        let choices = Choices { habit: self.settings.sizing, flow: self.settings.bench, judged_by };
+        let Settings { sizing: habit, bench: flow, advice, .. } = &self.settings;
+        let choices = Choices { habit: *habit, flow: *flow, judged_by, advised_by: advice.words() };
         self.change(|tx| {
             if choices_in(tx)?.as_ref() != Some(&choices) {
                 append_desk_of_no_job(tx, &Desk::Choices(choices))?;

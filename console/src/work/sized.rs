@@ -7,9 +7,9 @@
 use super::frames::{FrameKey, jobs_of_model};
 use super::{Fact, Job, Line, Work, WorkError};
 use crate::belief::{End, Rims, TooBig, Tried};
-use crate::desk::Frame;
+use crate::desk::{Desk, Frame};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, JobId, LensId, LensState};
+use bevelbook_core::record::{Bench, CheckItem, JobId, LensId, LensState};
 use bevelbook_core::sizing::{Basis, Dialled, Outcome, Size, Sizing, Span};
 use bevelbook_core::units::Length;
 use jiff::Timestamp;
@@ -55,6 +55,8 @@ pub struct SizedJob {
     pub position: i64,
     /// When that was, where it is known.
     pub at: Option<Timestamp>,
+    /// The place of the newest record that bears on the sizes at which its lenses came to an end; none before one has.
+    pub ended_at: Option<i64>,
 }
 
 impl SizedJob {
@@ -62,6 +64,18 @@ impl SizedJob {
     #[must_use]
     pub fn rims(&self) -> Rims {
         [0, 1].map(|eye| self.lenses[eye].iter().map(SizedLens::tried).collect())
+    }
+
+    /// The same up to the lens of each rim that came to an end last: it changes with ends ([`Self::ended_at`]), not with each
+    /// pass.
+    #[must_use]
+    pub fn ended(&self) -> Rims {
+        let mut rims = self.rims();
+        for lenses in &mut rims {
+            let last = lenses.iter().rposition(|tried| tried.end.is_some());
+            lenses.truncate(last.map_or(0, |last| last + 1));
+        }
+        rims
     }
 
     /// The lenses that fitted, and where.
@@ -117,7 +131,28 @@ impl Job {
             lenses.iter().map(sized).collect()
         });
         let Line { position, at, .. } = *last?;
-        Some(SizedJob { id, number, frame, lenses, position, at })
+        Some(SizedJob { id, number, frame, lenses, position, at, ended_at: self.ended_at() })
+    }
+
+    /// The place of the newest record that bears on where its lenses ended. What is tried of a lens bears once it ended.
+    #[must_use]
+    pub fn ended_at(&self) -> Option<i64> {
+        let mut ended: Vec<LensId> = Vec::new();
+        let mut bears = |line: &&Line| match &line.fact {
+            Fact::Bench(Bench::Pass(pass)) => {
+                let ends = matches!(pass.outcome, Outcome::Fits | Outcome::Loose);
+                ended.extend(ends.then_some(pass.lens));
+                ends || ended.contains(&pass.lens)
+            }
+            Fact::Bench(Bench::Check(check)) => check.item == CheckItem::Strain && !ended.is_empty(),
+            Fact::Bench(Bench::Void(_) | Bench::Girth(_)) => !ended.is_empty(),
+            Fact::Desk(Desk::Amendment(amendment)) => {
+                amendment.changes.get("frame").is_some() && !ended.is_empty()
+            }
+            Fact::Desk(Desk::Filing(_)) => !ended.is_empty(),
+            _ => false,
+        };
+        self.lines.iter().filter(&mut bears).map(|line| line.position).max()
     }
 
     /// A lens whose rim is so long round, and its last pass.

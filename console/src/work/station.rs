@@ -58,10 +58,8 @@ impl Work {
     /// The book cannot be read.
     pub fn station_for(&self, journal: JournalId) -> Result<Station, WorkError> {
         let holding = Holding::of_no_job(&self.book)?;
-        let bears = |line: &&Line| matches!(line.fact, Fact::Bench(_) | Fact::Desk(Desk::Choices(_)));
-        let newest = holding.lines.iter().filter(bears).map(|line| line.position).max();
         Ok(Station {
-            revision: revision(self.own_journal()?, newest.unwrap_or(0)),
+            revision: revision(self.own_journal()?, stated(&holding)),
             includes_upto: self.last_of(journal)?,
             dial: dial_by(&holding),
             habit: self.settings.sizing,
@@ -69,14 +67,12 @@ impl Work {
         })
     }
 
-    /// The position of the choices that keypads were told last; they bear on every card.
+    /// The position of what was stated last, of the station or of the choices that keypads are told; it bears on every card.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn choices_position(&self) -> Result<i64, WorkError> {
-        let lines = Holding::of_no_job(&self.book)?.lines;
-        let choices = lines.iter().filter(|line| matches!(line.fact, Fact::Desk(Desk::Choices(_))));
-        Ok(choices.map(|line| line.position).max().unwrap_or(0))
+    pub fn stated_position(&self) -> Result<i64, WorkError> {
+        Ok(stated(&Holding::of_no_job(&self.book)?))
     }
 
     /// The highest number of a journal in the book; 0 when it has none.
@@ -106,6 +102,11 @@ impl Work {
 pub fn revision(own: JournalId, position: i64) -> u32 {
     let position = u32::try_from(position.saturating_add(1)).unwrap_or(u32::MAX);
     position.saturating_mul(1 << 8).saturating_add(own.0 as u32 & 0xff)
+}
+
+fn stated(holding: &Holding) -> i64 {
+    let bears = |line: &&Line| matches!(line.fact, Fact::Bench(_) | Fact::Desk(Desk::Choices(_)));
+    holding.lines.iter().filter(bears).map(|line| line.position).max().unwrap_or(0)
 }
 
 /// The dial that the station last stated.

@@ -98,6 +98,14 @@ pub trait BenchBook: Sized {
     /// The book cannot be read.
     fn refresh(&self, jobs: &mut OpenJobs, journal: JournalId, room: usize) -> Result<(), Self::Error>;
 
+    /// Goes on learning what the shop's lenses teach, which cards say by the book; in a book that teaches nothing, nothing.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    fn go_on(&self, _: &mut OpenJobs) -> Result<(), Self::Error> {
+        Ok(())
+    }
+
     /// Why which lenses of a job were spoiled nobody told yet; in a book that nobody is asked about, none.
     ///
     /// # Errors
@@ -175,6 +183,10 @@ impl BenchBook for Work {
 
     fn refresh(&self, jobs: &mut OpenJobs, journal: JournalId, room: usize) -> Result<(), WorkError> {
         jobs.refresh(self, journal, room)
+    }
+
+    fn go_on(&self, jobs: &mut OpenJobs) -> Result<(), WorkError> {
+        jobs.go_on(self)
     }
 
     fn uncaused(&self, id: JobId) -> Result<Vec<Uncaused>, WorkError> {

@@ -3,6 +3,7 @@
 //! A job is folded when its card is made and when something was written of it, and at no other time: which of thousands
 //! of open jobs come first is told by their ranks, which are kept.
 
+use crate::keypad::by_book::ByBook;
 use crate::keypad::snapshot::Ring;
 use crate::work::{Due, Job, Known, Line, Whose, Work, WorkError};
 use bevelbook_core::link::Card;
@@ -24,7 +25,8 @@ pub struct OpenJobs {
     /// The position up to which the book was looked through.
     seen: i64,
     /// The position of the newest record that bears on every card.
-    choices: i64,
+    stated: i64,
+    by_book: ByBook,
     known: BTreeMap<JobId, Known>,
     /// Jobs of a keypad, and the order that each is filed under.
     filed: BTreeMap<JobId, JobId>,
@@ -58,6 +60,14 @@ impl OpenJobs {
         self.known.get(self.filed.get(&id).unwrap_or(&id))
     }
 
+    /// Learns what the shop's lenses teach, at first at once, then beside the line as more of them come.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub(super) fn go_on(&mut self, work: &Work) -> Result<(), WorkError> {
+        self.by_book.go_on(work)
+    }
+
     /// Looks up what a job is called that is talked of next.
     ///
     /// # Errors
@@ -81,22 +91,30 @@ impl OpenJobs {
     pub(super) fn refresh(&mut self, work: &Work, journal: JournalId, room: usize) -> Result<(), WorkError> {
         let begins = self.journal != Some(journal);
         if begins {
-            let (known, filed) = (std::mem::take(&mut self.known), std::mem::take(&mut self.filed));
-            *self = Self { seen: work.last_position()?, known, filed, ..Self::default() };
+            let Self { known, filed, mut by_book, .. } = std::mem::take(self);
+            by_book.forget();
+            *self = Self { seen: work.last_position()?, known, filed, by_book, ..Self::default() };
         }
         let changed = work.changed_since(self.seen)?;
         self.station_stands = !begins && !changed.shop;
         if !self.station_stands {
-            self.choices = work.choices_position()?;
+            self.stated = work.stated_position()?;
+            self.by_book.stated(work, self.stated)?;
             self.until.clear();
         }
-        let ring = Ring::of(work, journal, self.choices)?;
+        let ring = Ring::of(work, journal, self.stated)?;
         let mut folded = BTreeMap::new();
         if begins {
             self.begin(&ring)?;
         }
         for id in changed.jobs {
-            folded.insert(id, self.look(&ring, id)?);
+            let whose = self.look(&ring, id)?;
+            if let Whose::Ordered(job) = &whose {
+                for other in self.by_book.wrote(job, self.seen) {
+                    self.until.remove(&other);
+                }
+            }
+            folded.insert(id, whose);
         }
         while !self.choose(&ring, room, &mut folded)? {}
         (self.journal, self.seen) = (Some(journal), changed.upto);
@@ -164,7 +182,7 @@ impl OpenJobs {
                 Some(whose) => whose,
                 None => self.look(ring, *id)?,
             };
-            let card = ring.card_of(&whose)?;
+            let card = ring.card_of(&whose, &mut self.by_book)?;
             if self.ranks.get(id) != Some(rank) || card.is_none() {
                 self.rank(*id, rank_of(ring, &whose).filter(|_| card.is_some()));
                 return Ok(false);

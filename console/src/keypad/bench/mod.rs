@@ -120,6 +120,8 @@ impl<B: BenchBook> Bench<B> {
     /// The book cannot be read.
     pub fn with_session(mut book: B, session: u16, now: Now) -> Result<Self, B::Error> {
         book.note_choices()?;
+        let mut jobs = OpenJobs::default();
+        book.go_on(&mut jobs)?;
         let host = HostSession::new(book.own_journal()?, session, now.utc_ms, now.ms);
         Ok(Self {
             shelf: Shelf::Open(Box::new(book)),
@@ -127,7 +129,7 @@ impl<B: BenchBook> Bench<B> {
             cards_for: None,
             keypad: None,
             asking: None,
-            jobs: OpenJobs::default(),
+            jobs,
             station: None,
             stale: true,
             version: None,
@@ -264,6 +266,9 @@ impl<B: BenchBook> Bench<B> {
             let version = self.with_book(now, |book| book.version());
             self.stale |= version != self.version;
             self.version = version;
+            let mut jobs = std::mem::take(&mut self.jobs);
+            self.with_book(now, |book| book.go_on(&mut jobs));
+            self.jobs = jobs;
         }
         let Some(Keypad { journal, room, station, conflict, .. }) = self.keypad else { return };
         if self.stale && !look && self.host.is_behind() {

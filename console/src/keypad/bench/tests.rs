@@ -1,5 +1,6 @@
 //! A bench and keypads that do what they should not: lose records, differ from the book, forget, change places.
 
+mod by_book;
 mod conflicts;
 
 use super::*;
@@ -20,6 +21,8 @@ struct Store {
     next: u32,
     acknowledged: u32,
     cards: BTreeMap<JobId, Card>,
+    /// How often a card was written.
+    written: u32,
     station: Option<Station>,
 }
 
@@ -27,7 +30,7 @@ impl Store {
     fn new(journal: u64) -> Self {
         let journal = JournalId(journal);
         let (records, cards) = (BTreeMap::new(), BTreeMap::new());
-        Self { journal, records, next: 1, acknowledged: 0, cards, station: None }
+        Self { journal, records, next: 1, acknowledged: 0, cards, written: 0, station: None }
     }
 
     fn log(&mut self, event: StationEvent) {
@@ -82,6 +85,7 @@ impl KeypadStore for Store {
             return Err(StoreError::CardsFull);
         }
         self.cards.insert(card.job, card.clone());
+        self.written += 1;
         Ok(())
     }
     fn drop_card(&mut self, job: JobId) -> Result<(), StoreError> {
@@ -268,7 +272,7 @@ fn a_shop_that_changed_its_habit_tells_the_keypad() {
     assert_eq!(rig.store.station.and_then(|station| station.dial), Some(dial));
     let mut settings = Settings::defaults().unwrap();
     settings.sizing.first = [Length::from_milli(550); 4];
-    let told = |rig: &Rig| rig.work().choices_position().unwrap();
+    let told = |rig: &Rig| rig.work().stated_position().unwrap();
     let before = told(&rig);
     let mut after = before;
     for times in 0..2 {

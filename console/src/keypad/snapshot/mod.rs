@@ -42,17 +42,17 @@ pub(super) struct Ring<'w> {
     /// The highest number in the book.
     pub(super) last: u32,
     /// The position of the newest record that bears on every card.
-    choices: i64,
+    stated: i64,
 }
 
 impl<'w> Ring<'w> {
-    /// For the keypad that writes `journal`, from the book as it is now, where the shop's choices stand at `choices`.
+    /// For the keypad that writes `journal`, from the book as it is now, where the shop last stated something at `stated`.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub(super) fn of(work: &'w Work, journal: JournalId, choices: i64) -> Result<Self, WorkError> {
+    pub(super) fn of(work: &'w Work, journal: JournalId, stated: i64) -> Result<Self, WorkError> {
         let (own, last) = (work.own_journal()?, work.last_of(journal)?);
-        Ok(Self { work, journal, own, last, choices })
+        Ok(Self { work, journal, own, last, stated })
     }
 
     /// The open jobs, and the highest number of the keypad's among the records of each itself.
@@ -82,7 +82,8 @@ impl<'w> Ring<'w> {
 }
 
 impl Snapshot {
-    /// Of job `id`, which has these records and this state, for one keypad.
+    /// Of job `id`, which has these records and this state, for one keypad; `others` is the position of the newest record of
+    /// another job that bears on its card.
     ///
     /// # Errors
     /// The book cannot be read.
@@ -91,6 +92,7 @@ impl Snapshot {
         lines: &[Line],
         whole: &JobState,
         ring: &Ring<'_>,
+        others: i64,
     ) -> Result<Self, WorkError> {
         let own = || lines.iter().filter(|line| ring.wrote(line));
         let mut left_out = candidates(id, lines, ring);
@@ -107,7 +109,7 @@ impl Snapshot {
         };
         let all = own().map(|line| line.id.seq).max().unwrap_or(0);
         let positions = lines.iter().map(|line| line.position);
-        let newest = positions.chain([ring.choices]).chain(ring.aged(lines)?).max();
+        let newest = positions.chain([ring.stated, others]).chain(ring.aged(lines)?).max();
         Ok(Self {
             state,
             includes_upto: left_out.first().map_or(all, |first| first.seq - 1),

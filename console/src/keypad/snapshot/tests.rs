@@ -195,9 +195,8 @@ fn a_keypads_state_is_the_consoles_through_many_random_histories() {
             let job = history.work.job(history.job).unwrap();
             let whole = job.state;
             for journal in KEYPADS {
-                let ring =
-                    Ring::of(&history.work, journal, history.work.choices_position().unwrap()).unwrap();
-                let snapshot = Snapshot::of(job.id, &job.lines, &job.state, &ring).unwrap();
+                let ring = Ring::of(&history.work, journal, history.work.stated_position().unwrap()).unwrap();
+                let snapshot = Snapshot::of(job.id, &job.lines, &job.state, &ring, 0).unwrap();
                 let empty = Memory::default();
                 let memory = history.memories.get(&journal).unwrap_or(&empty);
                 let state = memory.state(journal, history.job, &snapshot);
@@ -235,9 +234,9 @@ fn a_book_put_back_from_a_copy_gives_no_revision_that_was_given_before() {
         let mark =
             |lens| Bench::Mark(bevelbook_core::record::Mark { entered: Entered::READ, lens, axis, prism });
         work.log_lens(job, Eye::Right, mark).unwrap();
-        let ring = Ring::of(work, KEYPADS[0], work.choices_position().unwrap()).unwrap();
+        let ring = Ring::of(work, KEYPADS[0], work.stated_position().unwrap()).unwrap();
         let job = work.job(job).unwrap();
-        let snapshot = Snapshot::of(job.id, &job.lines, &job.state, &ring).unwrap();
+        let snapshot = Snapshot::of(job.id, &job.lines, &job.state, &ring, 0).unwrap();
         (job.lines.last().unwrap().position, snapshot.revision)
     };
     drop(work);

@@ -1,0 +1,131 @@
+//! What cards say by the book, and for how long.
+//!
+//! What the shop's lenses taught moves by a hair with each of them, and a card that followed it would be written anew with
+//! each lens of the shop. So what was told of a job stands until something bears on it: a lens of its model came to an end,
+//! one of its own fits, its frame is another, or the shop stated something. All of those are records, and the newest of them
+//! is in the card's revision; what the shop taught as a whole is not.
+//!
+//! To learn takes some tenths of a second. It is done at the start and when something was stated, which is seldom; else on
+//! a thread of its own, beside the line ([`ByBook::go_on`]).
+
+use crate::advice::{Learned, beside};
+use crate::belief::Rims;
+use crate::settings::Settings;
+use crate::work::{FrameKey, Job, Work, WorkError};
+use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::JobId;
+use bevelbook_core::sizing::Advice;
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
+
+/// It is learned anew when lenses of so many jobs came to an end.
+const ENOUGH: usize = 10;
+
+/// What the shop's lenses taught, and what was told of each job by it.
+#[derive(Debug, Default)]
+pub(super) struct ByBook {
+    learned: Option<Learned>,
+    /// The position of what was stated last, under which it was learned; none before anything was.
+    stated: Option<i64>,
+    /// In how many jobs lenses came to an end since.
+    since: usize,
+    coming: Option<Receiver<Option<Learned>>>,
+    told: BTreeMap<JobId, Told>,
+}
+
+/// What the book tells of one job.
+#[derive(Debug, Default)]
+pub(super) struct Told {
+    pub(super) advice: Option<Advice>,
+    /// The position of the newest record of another job that bears on it.
+    pub(super) position: i64,
+    frame: Option<FrameKey>,
+    /// What its own lens that fits showed of the frame.
+    beside: Option<(Eye, Rims)>,
+}
+
+impl ByBook {
+    /// Learns anew where something was stated since.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub(super) fn stated(&mut self, work: &Work, stated: i64) -> Result<(), WorkError> {
+        if self.stated != Some(stated) {
+            let learned = Learned::of(work)?;
+            *self = Self { learned, stated: Some(stated), ..Self::default() };
+        }
+        Ok(())
+    }
+
+    /// Learns beside the line once lenses enough came to an end.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub(super) fn go_on(&mut self, work: &Work) -> Result<(), WorkError> {
+        if self.stated.is_none() {
+            return self.stated(work, work.stated_position()?);
+        }
+        match self.coming.as_ref().map(Receiver::try_recv) {
+            None if self.since >= ENOUGH => {
+                self.coming = Some(learning(work.path(), work.settings()));
+                self.since = 0;
+            }
+            None | Some(Err(TryRecvError::Empty)) => {}
+            Some(Ok(learned)) => (self.learned, self.coming) = (learned, None),
+            Some(Err(TryRecvError::Disconnected)) => self.coming = None,
+        }
+        Ok(())
+    }
+
+    /// Nothing that was told stands any more.
+    pub(super) fn forget(&mut self) {
+        self.told.clear();
+    }
+
+    /// A job was written to, whose records up to `seen` are taken into account; the jobs of which the book tells something
+    /// else now.
+    pub(super) fn wrote(&mut self, job: &Job, seen: i64) -> Vec<JobId> {
+        if job.ended_at().is_none_or(|ended| ended <= seen) {
+            return Vec::new();
+        }
+        self.since += 1;
+        let frame = FrameKey::of(&job.order.frame);
+        let bears = |id: &JobId, told: &mut Told| {
+            *id != job.id && told.frame.as_ref().is_some_and(|other| other.is_alike(&frame))
+        };
+        self.told.extract_if(.., bears).map(|(id, _)| id).collect()
+    }
+
+    /// What the book tells of a job.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub(super) fn of(&mut self, work: &Work, job: &Job) -> Result<&Told, WorkError> {
+        let (frame, beside) = (Some(FrameKey::of(&job.order.frame)), beside(job));
+        let stands = |told: &Told| told.frame == frame && told.beside == beside;
+        if !self.told.get(&job.id).is_some_and(stands) {
+            let alike = work.sized_of(&job.order.frame)?;
+            let others = alike.iter().filter(|other| other.id != job.id);
+            let position = others.filter_map(|other| other.ended_at).max().unwrap_or(0);
+            let learned = self.learned.as_ref();
+            let frame_told = learned.and_then(|learned| learned.of_frame(work.settings(), job, &alike));
+            let advice = frame_told.map(|of| of.tells(job).advice);
+            self.told.insert(job.id, Told { advice, position, frame, beside });
+        }
+        Ok(self.told.entry(job.id).or_default())
+    }
+}
+
+/// What a book teaches, as soon as that is known.
+fn learning(path: &Path, settings: &Settings) -> Receiver<Option<Learned>> {
+    let (tell, coming) = channel();
+    let (path, settings) = (path.to_owned(), settings.clone());
+    std::thread::spawn(move || {
+        // A book that cannot be read is told of by whoever works with it.
+        if let Ok(learned) = Work::look(&path, settings).and_then(|work| Learned::of(&work)) {
+            let _ = tell.send(learned);
+        }
+    });
+    coming
+}

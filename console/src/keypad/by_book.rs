@@ -11,7 +11,7 @@
 use crate::advice::{Learned, beside};
 use crate::belief::Rims;
 use crate::settings::Settings;
-use crate::work::{FrameKey, Job, Work, WorkError};
+use crate::work::{FrameKey, Job, SizedJob, Work, WorkError};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::Advice;
@@ -108,12 +108,25 @@ impl ByBook {
             let alike = work.sized_of(&job.order.frame)?;
             let others = alike.iter().filter(|other| other.id != job.id);
             let position = others.filter_map(|other| other.ended_at).max().unwrap_or(0);
-            let learned = self.learned.as_ref();
-            let frame_told = learned.and_then(|learned| learned.of_frame(work.settings(), job, &alike));
-            let advice = frame_told.map(|of| of.tells(job).advice);
+            let advice = self.by(work, job, &alike);
             self.told.insert(job.id, Told { advice, position, frame, beside });
         }
         Ok(self.told.entry(job.id).or_default())
+    }
+}
+
+impl ByBook {
+    /// What it tells of a job whose card says nothing, by what the shop taught so far.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub(super) fn advice(&self, work: &Work, job: &Job) -> Result<Option<Advice>, WorkError> {
+        Ok(self.by(work, job, &work.sized_of(&job.order.frame)?))
+    }
+
+    fn by(&self, work: &Work, job: &Job, alike: &[SizedJob]) -> Option<Advice> {
+        let of_frame = self.learned.as_ref()?.of_frame(work.settings(), job, alike)?;
+        Some(of_frame.tells(job).advice)
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::Note;
 use super::jobs::OpenJobs;
+use crate::view::plan::begin_words;
 use bevelbook_core::link::{HeldCard, HostSession, Reason};
 use bevelbook_core::record::JobId;
 use std::collections::{BTreeMap, BTreeSet};
@@ -30,7 +31,8 @@ impl Held {
         self.on_the_way.remove(&job);
         let new = self.cards.insert(job, revision).is_none();
         let card = jobs.wanted.get(&job).filter(|_| new)?;
-        Some(Note::JobSent { job: card.number, label: card.label.as_str().into() })
+        let by_book = card.advice.as_ref().and_then(begin_words);
+        Some(Note::JobSent { job: card.number, label: card.label.as_str().into(), by_book })
     }
 
     pub(super) fn dropped(&mut self, job: JobId, jobs: &OpenJobs) -> Option<Note> {

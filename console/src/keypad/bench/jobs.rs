@@ -8,6 +8,7 @@ use crate::keypad::snapshot::Ring;
 use crate::work::{Due, Job, Known, Line, Whose, Work, WorkError};
 use bevelbook_core::link::Card;
 use bevelbook_core::record::{JobId, JournalId};
+use bevelbook_core::sizing::Advice;
 use jiff::civil::Date;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
@@ -58,6 +59,14 @@ impl OpenJobs {
 
     pub(super) fn known(&self, id: JobId) -> Option<&Known> {
         self.known.get(self.filed.get(&id).unwrap_or(&id))
+    }
+
+    /// What the book tells of the frame of a job that has no card, by what the shop taught so far.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub(super) fn advice(&self, work: &Work, job: &Job) -> Result<Option<Advice>, WorkError> {
+        self.by_book.advice(work, job)
     }
 
     /// Learns what the shop's lenses teach, at first at once, then beside the line as more of them come.

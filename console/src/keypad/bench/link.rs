@@ -1,7 +1,9 @@
 //! How the bench stands with what is on its line, for whoever shows it.
 
 use super::{Bench, BenchBook, Shelf};
+use crate::work::{Job, Work, WorkError};
 use bevelbook_core::record::JobId;
+use bevelbook_core::sizing::Advice;
 
 /// What is at the other end.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -31,6 +33,22 @@ impl<B: BenchBook> Bench<B> {
             }
             (_, None, Some(_)) => Link::New,
             (_, None, None) => Link::Waiting,
+        }
+    }
+
+    /// The revision of its card of a job.
+    pub fn revision(&self, id: JobId) -> Option<u32> {
+        self.jobs.wanted.get(&id).map(|card| card.revision)
+    }
+
+    /// What the book tells of the frame of a job: what its card says, and where it has none, what the shop taught by now.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn advice(&self, work: &Work, job: &Job) -> Result<Option<Advice>, WorkError> {
+        match self.jobs.wanted.get(&job.id) {
+            Some(card) => Ok(card.advice.clone()),
+            None => self.jobs.advice(work, job),
         }
     }
 

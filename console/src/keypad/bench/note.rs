@@ -94,6 +94,9 @@ pub enum Note {
         job: u32,
         /// The frame.
         label: String,
+        /// How big to cut by the book, and why; none where it tells nothing.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        by_book: Option<String>,
     },
     /// The keypad does not show a job any more.
     JobDropped {
@@ -192,7 +195,10 @@ impl fmt::Display for Note {
                 "keypad {keypad} is at record {keypad_next}, the book has its record {book_last}: its memory was put back, and \
                  nothing is taken in. Begin a new log on the keypad"
             ),
-            Self::JobSent { job, label } => write!(f, "job {job} ({label}) is on the keypad"),
+            Self::JobSent { job, label, by_book } => {
+                let book = by_book.as_ref().map_or(String::new(), |book| format!("; {book}"));
+                write!(f, "job {job} ({label}) is on the keypad{book}")
+            }
             Self::JobDropped { job } => write!(f, "{job} is off the keypad"),
             Self::JobNotTaken { job, why } => write!(f, "the keypad did not take {job}: {why}"),
             Self::NoRoom { jobs } => {

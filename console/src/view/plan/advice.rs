@@ -107,6 +107,26 @@ fn expect(tenths: u8) -> String {
     }
 }
 
+/// Why the book tells so, in a line at the bench: at length in at most 39 columns, and in brief in 29.
+pub(crate) fn why(advice: &Advice, basis: Basis) -> [String; 2] {
+    let Some([least, most]) = advice.fitted_on(basis) else {
+        return ["first of this model: by other models", "by the shop's other models"].map(str::to_owned);
+    };
+    let many = if advice.lenses == u8::MAX { "255+".to_owned() } else { advice.lenses.to_string() };
+    let range = match least == most {
+        true => format!("at {}", signed(least)),
+        false => format!("{} to {}", signed(least), signed(most)),
+    };
+    ["of this model ", ""].map(|of| format!("[{many} {of}fitted {range}]"))
+}
+
+/// With which size the book begins, and why, in one line.
+pub(crate) fn begin_words(advice: &Advice) -> Option<String> {
+    let [why, _] = why(advice, advice.basis);
+    let first = signed(advice.first.first()?);
+    Some(format!("by the book begin at {first} on {}: {}", advice.basis, why.trim_matches(['[', ']'])))
+}
+
 /// What it rests on where no lens of this model and size fitted.
 pub(super) fn of_others(told: &Told) -> String {
     let others = format!("goes by {} lenses of {} models", told.of_any, told.models);

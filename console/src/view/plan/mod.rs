@@ -26,6 +26,7 @@ mod sizes;
 mod worn;
 
 pub use advice::{AdviceView, RungView};
+pub(crate) use advice::{begin_words, why};
 pub use card::BenchCard;
 pub use eye::{BlankView, BodyView, EyeView, LayoutView, ShapeView};
 pub use rows::{Row, Sheet};

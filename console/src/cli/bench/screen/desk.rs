@@ -1,7 +1,8 @@
 //! The book as the screen looks at it: which pair is shown, and what became of it.
 
-use super::pair::Pair;
+use super::pair::{Advised, Pair};
 use crate::cli::paint::{Said, Tone};
+use crate::keypad::Bench;
 use crate::settings::{Settings, Tolerances};
 use crate::work::{Whose, Work, WorkError};
 use bevelbook_core::record::{JobId, RecordId};
@@ -18,8 +19,8 @@ pub(super) struct Desk {
     path: PathBuf,
     settings: Settings,
     standard: Tolerances,
-    /// Who wrote last, and for which job the pair was made.
-    seen: Option<(i64, Option<JobId>)>,
+    /// Who wrote last, for which job the pair was made, and which card of it the bench had.
+    seen: Option<(i64, Option<JobId>, Option<u32>)>,
     again: Instant,
     /// The job that is looked at instead of the one in hand.
     aside: Option<JobId>,
@@ -56,13 +57,13 @@ impl Desk {
         (self.aside, self.seen) = (aside, None);
     }
 
-    /// The pair, where it may have changed.
-    pub(super) fn pair(&mut self, in_hand: Option<JobId>) -> Option<Pair> {
+    /// The pair, where it may have changed; advised as the keypad at this bench is.
+    pub(super) fn pair(&mut self, in_hand: Option<JobId>, bench: Option<&Bench>) -> Option<Pair> {
         if self.seen.is_some() && Instant::now() < self.again {
             return None;
         }
         self.again = Instant::now() + LOOK;
-        match self.looked(in_hand) {
+        match self.looked(in_hand, bench) {
             Ok(pair) => pair,
             Err(error) => {
                 (self.work, self.seen) = (None, None);
@@ -71,14 +72,15 @@ impl Desk {
         }
     }
 
-    fn looked(&mut self, in_hand: Option<JobId>) -> Result<Option<Pair>, WorkError> {
+    fn looked(&mut self, in_hand: Option<JobId>, bench: Option<&Bench>) -> Result<Option<Pair>, WorkError> {
         let work = match self.work.take() {
             Some(work) => work,
             None => Work::reopen(&self.path, self.settings.clone())?,
         };
         let work = self.work.insert(work);
         let id = self.aside.or(in_hand);
-        let now = (work.version()?, id);
+        let card = |id| bench.and_then(|bench| bench.revision(id));
+        let now = (work.version()?, id, id.and_then(card));
         if self.seen == Some(now) {
             return Ok(None);
         }
@@ -90,7 +92,9 @@ impl Desk {
         let pair = match shown.map(|id| work.whose(id)).transpose()? {
             Some(Whose::Ordered(job)) => {
                 let dial = work.station()?;
-                Pair::of(&job, &self.standard, &self.settings.sizing, dial.as_ref())
+                let book = bench.map(|bench| bench.advice(work, &job)).transpose()?.flatten();
+                let (habit, dial, book) = (&self.settings.sizing, dial.as_ref(), book.as_ref());
+                Pair::of(&job, &self.standard, &Advised { habit, dial, book })
             }
             Some(Whose::Own(own)) => Pair::of_walk_in(&own),
             Some(Whose::Nobody) | None => {

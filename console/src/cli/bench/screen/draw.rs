@@ -108,16 +108,18 @@ fn lens_rows(lens: &Lens, width: usize, height: usize) -> Vec<Vec<Said>> {
     let ruler = "─".repeat(width.saturating_sub(heading.chars().count()));
     let heading = vec![Said::new(Tone::Strong, heading + &ruler)];
     let size = (!lens.size.is_empty()).then(|| vec![Said::plain(&lens.size)]);
+    let why = lens.why.as_ref().map(|[long, brief]| if long.chars().count() > width { brief } else { long });
+    let why = why.map(|why| vec![Said::plain(why)]);
     let gauge = lens.gauge.as_ref().map(|gauge| gauge.rows(width));
-    let legend = gauge.as_ref().map(|[.., legend]| legend.clone());
+    let legend = gauge.as_ref().map(|[.., legend]| legend.clone()).filter(|legend| !legend.is_empty());
     let ordered = vec![Said::plain(&lens.ordered)];
     let mut rows = vec![heading];
     match height {
         0..=4 => rows.extend(legend.or(size)),
-        5..=7 => rows.extend([Some(ordered), size, legend].into_iter().flatten()),
+        5..=7 => rows.extend([Some(ordered), size, why, legend].into_iter().flatten()),
         _ => {
-            rows.extend([Some(ordered), size].into_iter().flatten());
-            rows.extend(gauge.into_iter().flatten());
+            rows.extend([Some(ordered), size, why].into_iter().flatten());
+            rows.extend(gauge.into_iter().flatten().filter(|row| !row.is_empty()));
         }
     }
     let room = height.saturating_sub(rows.len());

@@ -2,11 +2,12 @@
 //!
 //! `●` stands at the smallest size that fitted, `○` at the smallest that was still too big, `×` where the lens was loose,
 //! `│` at what any other pass left, `┄` over what a pass that was stopped early may have left; the fit lies on the double
-//! line between `●` and `○`. Above stand the numbers of the passes. All on the basis of the last pass.
+//! line between `●` and `○`, and lenses of this model fitted between `[` and `]`. Above stand the numbers of the passes. All
+//! on the basis of the last pass.
 
 use crate::cli::paint::{Said, Tone};
 use crate::view::Figure;
-use bevelbook_core::sizing::{Size, Sizing};
+use bevelbook_core::sizing::{Advice, Size, Sizing};
 use bevelbook_core::tolerance::Unit;
 use bevelbook_core::units::Length;
 
@@ -18,6 +19,8 @@ pub(super) struct Gauge {
     fits: Option<Length>,
     too_big: Option<Length>,
     loose: Option<Length>,
+    /// Between which sizes lenses of this model fitted, by the book.
+    others: Option<[Length; 2]>,
 }
 
 /// What a pass left: from a size, up to one where that is known and another.
@@ -29,10 +32,12 @@ struct Tick {
 }
 
 impl Gauge {
-    /// From the account after each pass, oldest first; none before the first one that left a size.
-    pub(super) fn of(passes: &[Sizing]) -> Option<Self> {
-        let last = passes.last()?;
-        let basis = last.size?.0;
+    /// From the account after each pass, oldest first, and what the book tells; none before one of them shows a size.
+    pub(super) fn of(passes: &[Sizing], book: Option<&Advice>) -> Option<Self> {
+        let book = book.filter(|book| book.fitted.is_some());
+        let last = passes.last().copied().unwrap_or_default();
+        let basis = last.size.map(|(basis, _)| basis).or(book.map(|book| book.basis))?;
+        let others = book.and_then(|book| book.fitted_on(basis));
         let on = |size: Option<Size>| size.map(|size| size.on(basis));
         let tick = |(number, after): (usize, &Sizing)| {
             let span = after.present(basis)?;
@@ -40,7 +45,7 @@ impl Gauge {
         };
         let ticks = (1..).zip(passes).filter_map(tick);
         let (fits, too_big, loose) = (on(last.fits), on(last.too_big), on(last.loose));
-        Some(Self { ticks: ticks.collect(), fits, too_big, loose })
+        Some(Self { ticks: ticks.collect(), fits, too_big, loose, others })
     }
 
     /// Three rows of `width` columns: numbers, line, and what the signs on it say.
@@ -48,12 +53,16 @@ impl Gauge {
         let marks = [('│', Tone::Plain, None), ('○', Tone::Look, self.too_big), ('×', Tone::Bad, self.loose)];
         let marks = marks.into_iter().chain([('●', Tone::Good, self.fits)]);
         let bounds = [self.fits, self.too_big, self.loose].into_iter().flatten();
+        let bounds = bounds.chain(self.others.into_iter().flatten());
         let shown = self.ticks.iter().flat_map(|tick| [tick.low, tick.high]).chain(bounds);
         let scale = Scale::over(shown, width);
         let mut line = vec![('─', Tone::Plain); width];
         if let (Some(fits), Some(big)) = (self.fits, self.too_big) {
             let (low, high) = (scale.place(fits.min(big)), scale.place(fits.max(big)));
             line[low..=high].fill(('═', Tone::Plain));
+        }
+        for (sign, size) in ['[', ']'].into_iter().zip(self.others.into_iter().flatten()) {
+            line[scale.place(size)] = (sign, Tone::Strong);
         }
         let mut numbers = vec![' '; width];
         for Tick { number, low, high } in &self.ticks {
@@ -140,7 +149,7 @@ mod tests {
     }
 
     fn letters(passes: &[(i32, Outcome)], width: usize) -> [String; 3] {
-        let rows = Gauge::of(&sized(passes)).unwrap().rows(width);
+        let rows = Gauge::of(&sized(passes), None).unwrap().rows(width);
         rows.map(|row| row.iter().map(|said| said.text.as_str()).collect())
     }
 
@@ -182,6 +191,6 @@ mod tests {
                 assert!(rows[1].chars().count() == width && rows[0].chars().count() == width, "{rows:?}");
             }
         }
-        assert!(Gauge::of(&[]).is_none());
+        assert!(Gauge::of(&[], None).is_none());
     }
 }

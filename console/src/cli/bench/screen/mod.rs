@@ -20,7 +20,7 @@ use crate::cli::adoption::new_name;
 use crate::cli::paint::{Paint, Said, Tone, fits};
 use crate::cli::picture::{Next, Picture};
 use crate::cli::{Failure, Report};
-use crate::keypad::{Clock, Link, Note, Software};
+use crate::keypad::{Bench, Clock, Link, Note, Software};
 use crate::work::Work;
 use bevelbook_core::record::JobId;
 use crossterm::event::KeyEvent;
@@ -67,7 +67,7 @@ impl<'s> Screen<'s> {
         clock: Clock,
     ) -> Result<Self, Failure> {
         let mut desk = Desk::new(work)?;
-        let pair = desk.pair(None).unwrap_or_default();
+        let pair = desk.pair(None, at_bench(&here, &port)).unwrap_or_default();
         let shown = Shown::of(pair);
         let add = if yes { Add::Yes } else { Add::Ask };
         let mut screen = Self { port, here, start, desk, shown, add, clock };
@@ -116,7 +116,8 @@ impl<'s> Screen<'s> {
         shown.links = links;
         shown.keypad = here.as_ref().map(|here| here.keypad.screen().rows().map(str::to_owned).collect());
         self.ask();
-        if let Some(pair) = self.desk.pair(self.in_hand()) {
+        let in_hand = self.in_hand();
+        if let Some(pair) = self.desk.pair(in_hand, at_bench(&self.here, &self.port)) {
             self.shown.pair = pair;
         }
         self.shown.aside = self.desk.is_aside();
@@ -169,6 +170,12 @@ impl<'s> Screen<'s> {
         }
         false
     }
+}
+
+/// The bench of the keypad that is worked on.
+fn at_bench<'b>(here: &'b Option<Here>, port: &'b Option<AtPort>) -> Option<&'b Bench> {
+    let here = here.as_ref().map(|here| &here.beside.bench);
+    here.or(port.as_ref().map(|at| &at.bench))
 }
 
 /// How a line stands, in words with a sign before them.

@@ -7,12 +7,12 @@ use crate::cli::paint::{Said, Tone};
 use crate::inspection::Inspection;
 use crate::settings::Tolerances;
 use crate::view::inspection::{EyeView, FindingView, InspectionView};
-use crate::view::plan::{SizeView, to_dial};
+use crate::view::plan::{SizeView, to_dial, why};
 use crate::view::{EnteredView, ordered_words};
 use crate::work::{Fact, Job, JobStatus, Line, Unfiled};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, Reading, RecordId, Step};
-use bevelbook_core::sizing::{Dial, Habit, Rim, Sizing};
+use bevelbook_core::sizing::{Advice, Dial, Dialled, Habit, Rim, Sizing};
 use bevelbook_core::tolerance::Verdict;
 
 /// One pair.
@@ -40,6 +40,8 @@ pub(super) struct Lens {
     pub(super) ordered: String,
     /// How large it is now, or what is cut first.
     pub(super) size: String,
+    /// Why the book tells the next size, at length and in brief; none where it does not.
+    pub(super) why: Option<[String; 2]>,
     pub(super) gauge: Option<Gauge>,
     /// Each pass: its number, the figure on the dial, what the hand felt.
     pub(super) passes: Vec<String>,
@@ -49,17 +51,39 @@ pub(super) struct Lens {
     pub(super) brief: Vec<Said>,
 }
 
+/// What says how big to cut next.
+#[derive(Clone, Copy)]
+pub(super) struct Advised<'b> {
+    pub(super) habit: &'b Habit,
+    pub(super) dial: Option<&'b Dial>,
+    /// What the book tells of the frame.
+    pub(super) book: Option<&'b Advice>,
+}
+
+impl<'b> Advised<'b> {
+    fn next(&self, job: &Job, eye: Eye) -> Option<Dialled> {
+        SizeView::of(job, eye, self.habit, self.dial?, self.book).next
+    }
+
+    /// What the book tells, where the next size of a lens follows it.
+    fn book(&self, job: &Job, eye: Eye) -> Option<&'b Advice> {
+        let known = job.state.known(eye).by_book(self.book);
+        let follows = job.made(eye).is_ok() && known.follows_book() && known.over_rim.is_none();
+        self.book.filter(|_| follows && known.told().is_some())
+    }
+}
+
 impl Pair {
-    /// A job that was ordered.
-    pub(super) fn of(job: &Job, standard: &Tolerances, habit: &Habit, dial: Option<&Dial>) -> Self {
+    /// A job that was ordered, and what the book tells of its frame.
+    pub(super) fn of(job: &Job, standard: &Tolerances, bench: &Advised<'_>) -> Self {
         let view = InspectionView::of(&Inspection::of(job, standard));
         let status = job.status(standard);
-        let next = next(job, &status, habit, dial);
+        let next = next(job, &status, bench);
         let in_hand = status.next().and_then(Step::eye);
         let [right, left] = view.eyes();
         let eyes = [(Eye::Right, right), (Eye::Left, left)].map(|(eye, seen)| Lens {
             in_hand: in_hand == Some(eye),
-            ..lens(job, eye, (seen, &view.findings), habit, dial)
+            ..lens(job, eye, (seen, &view.findings), bench)
         });
         let verdict = Said::new(tone(view.verdict), format!("pair: {}", view.said));
         let findings = rows(view.findings.iter().filter(|found| found.subject == "pair"));
@@ -101,36 +125,27 @@ fn heading(job: &Job) -> String {
 }
 
 /// What the job waits for; at a size with the figure to dial.
-fn next(job: &Job, status: &JobStatus, habit: &Habit, dial: Option<&Dial>) -> Said {
-    let more = match (status, dial) {
-        (JobStatus::InWork { next: Step::Size(eye), .. }, Some(dial)) => {
-            let next = SizeView::of(job, *eye, habit, dial, None).next;
-            next.map_or(String::new(), |next| format!("; {}", to_dial(next)))
+fn next(job: &Job, status: &JobStatus, bench: &Advised<'_>) -> Said {
+    let more = match status {
+        JobStatus::InWork { next: Step::Size(eye), .. } => {
+            bench.next(job, *eye).map_or(String::new(), |next| format!("; {}", to_dial(next)))
         }
         // Whoever has the lenses in hand need not note that they came.
-        (JobStatus::Waiting { next, .. }, _) => format!("; then {next}"),
+        JobStatus::Waiting { next, .. } => format!("; then {next}"),
         _ => String::new(),
     };
     let tone = if status.is_out() { Tone::Bad } else { Tone::Strong };
     Said::new(tone, format!("{status}{more}"))
 }
 
-fn lens(
-    job: &Job,
-    eye: Eye,
-    (seen, findings): (&EyeView, &[FindingView]),
-    habit: &Habit,
-    dial: Option<&Dial>,
-) -> Lens {
+fn lens(job: &Job, eye: Eye, (seen, findings): (&EyeView, &[FindingView]), bench: &Advised<'_>) -> Lens {
     let state = job.state.lens(eye);
     let made = job.made(eye);
     let again =
         if made.is_ok() && state.number > 1 { format!(", lens {}", state.number) } else { String::new() };
     let (passes, after) = passes(job, eye);
-    let first = || {
-        let next = SizeView::of(job, eye, habit, dial?, None).next?;
-        Some(format!("first cut: {}", to_dial(next)))
-    };
+    let first = || bench.next(job, eye).map(|next| format!("first cut: {}", to_dial(next)));
+    let book = bench.book(job, eye);
     let size = match (&made, state.sizing.size) {
         (Err(_), _) => String::new(),
         (_, None) => first().unwrap_or_else(|| size(&state.sizing)),
@@ -142,7 +157,8 @@ fn lens(
         in_hand: false,
         ordered: ordered_words(job.order.eye(eye)),
         size,
-        gauge: Gauge::of(&after),
+        why: book.zip(bench.dial).map(|(book, dial)| why(book, dial.basis)),
+        gauge: Gauge::of(&after, book),
         passes,
         read,
         brief,

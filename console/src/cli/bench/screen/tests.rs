@@ -6,10 +6,10 @@ use crate::settings::Settings;
 use crate::work::{Job, PassEntry, Unfiled};
 use bevelbook_core::prescription::{Eye, SphereCylinder, Wanted};
 use bevelbook_core::record::{Bench as Fact, Entered, JobState, PairId, Read, Reading, Stage, StationEvent};
-use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome, Rim};
+use bevelbook_core::sizing::{Advice, Basis, Counting, Dial, Ladder, Outcome, Rim, Rung};
 use bevelbook_core::units::{Length, Notation};
 use crossterm::event::{KeyCode, KeyModifiers};
-use pair::Pair;
+use pair::{Advised, Pair};
 use ratatui::backend::TestBackend;
 use ratatui::style::Color;
 use std::path::Path;
@@ -19,6 +19,8 @@ use tempfile::TempDir;
 struct Shop {
     work: Work,
     job: JobId,
+    /// What the book tells of its frame.
+    book: Option<Advice>,
     _folder: TempDir,
 }
 
@@ -36,7 +38,7 @@ impl Shop {
         let mut order = sample();
         change(&mut order);
         let job = work.open_job(order, None).unwrap().0.id;
-        Self { work, job, _folder: folder }
+        Self { work, job, book: None, _folder: folder }
     }
 
     fn pass(&mut self, eye: Eye, milli: i32, outcome: Outcome) {
@@ -59,7 +61,8 @@ impl Shop {
         let settings = self.work.settings();
         let dial = self.work.station().unwrap();
         let standard = settings.tolerances().unwrap();
-        let mut shown = Shown::of(Pair::of(&self.job(), &standard, &settings.sizing, dial.as_ref()));
+        let bench = Advised { habit: &settings.sizing, dial: dial.as_ref(), book: self.book.as_ref() };
+        let mut shown = Shown::of(Pair::of(&self.job(), &standard, &bench));
         shown.links = vec![link(Link::Connected { keypad: "left".into(), waiting: 3 }, " on /dev/ttyACM0")];
         shown.say(Tone::Plain, "12:01:07  job 1  right: +0.40 mm on diameter: much too big");
         shown.say(Tone::Bad, "GAP: records 4 to 6 of keypad left are lost; log again what they held");
@@ -206,6 +209,38 @@ fn a_pair_that_is_done_and_one_of_which_a_lens_is_not_made() {
     assert_picture("one-lens-loose", &shop.shown(), (80, 24));
 }
 
+/// Nine lenses of this model fitted between +0.05 and +0.15.
+fn nine_fitted() -> Advice {
+    let mm = Length::from_milli;
+    let rung = |at, far, just| Rung { at: mm(at), far: mm(far), just: mm(just) };
+    let ladder = Ladder::new([rung(200, 0, 100), rung(100, -50, 50), rung(50, -100, 0)]);
+    let fitted = Some([50, 150].map(mm));
+    let (first, second) = (ladder.clone(), ladder);
+    Advice {
+        basis: Basis::Diameter,
+        first,
+        second,
+        second_from_fit: false,
+        lenses: 9,
+        fitted,
+        tenths: [15; 2],
+    }
+}
+
+#[test]
+fn what_the_book_tells_of_a_frame_stands_there_with_why_and_lies_on_the_gauge() {
+    let mut shop = Shop::with(|order| order.tray = Some("4".into()));
+    shop.book = Some(nine_fitted());
+    shop.pass(Eye::Right, 350, Outcome::FarTooBig);
+    assert_picture("by-the-book", &shop.shown(), (80, 24));
+    assert_picture("by-the-book-60x16", &with_keypad(shop.shown()), (60, 16));
+    let shown = shop.shown();
+    assert!(shown.pair.next.text.ends_with("size the right lens; dial +0.20 mm on diameter"), "{shown:?}");
+    shop.pass(Eye::Right, 100, Outcome::Fits);
+    let [right, left] = shop.shown().pair.eyes.unwrap();
+    assert_eq!((right.why, left.why.is_some()), (None, true), "of a lens that fits nothing more is told");
+}
+
 #[test]
 fn a_walk_in_says_how_it_comes_to_its_order_and_no_job_how_one_is_opened() {
     let mut shown = under_way().shown();
@@ -216,9 +251,9 @@ fn a_walk_in_says_how_it_comes_to_its_order_and_no_job_how_one_is_opened() {
     let folder = tempfile::tempdir().unwrap();
     let work = Work::open(&folder.path().join("book"), Settings::defaults().unwrap()).unwrap();
     let mut desk = Desk::new(work).unwrap();
-    shown.pair = desk.pair(None).unwrap();
+    shown.pair = desk.pair(None, None).unwrap();
     assert_eq!(shown.pair.heading, "no job is open");
-    assert!(desk.pair(None).is_none(), "nothing was written since");
+    assert!(desk.pair(None, None).is_none(), "nothing was written since");
 }
 
 #[test]
@@ -229,7 +264,7 @@ fn other_open_jobs_are_looked_at_one_by_one_and_round() {
     let mut desk = Desk::new(shop.work).unwrap();
     let mut number = |further: Option<isize>| {
         desk.look(Some(first), further);
-        desk.pair(Some(first)).unwrap().heading.split(',').next().unwrap().to_owned()
+        desk.pair(Some(first), None).unwrap().heading.split(',').next().unwrap().to_owned()
     };
     assert_eq!([Some(1), Some(1), Some(-1)].map(&mut number), ["job 2", "job 1", "job 2"]);
     assert_eq!(number(None), "job 1");

@@ -11,6 +11,7 @@
 //! - [`Sizes`] works out the [`Way`] to a fit: fewest passes, at a [price](Shop::price) for each lens that becomes loose
 //!   which uses the shop's limit up.
 //! - [`Taught`] is such a shop with what all models have in common that changes in time: the station's.
+//! - [`Foreseen`] is what was believed of one lens before it was cut, [`Kept`] promised against happened.
 //!
 //! Figures of these modules are estimates: no record is made by them, no lens is judged by them, and the guard that keeps a
 //! lens from going undersize is not theirs.
@@ -24,6 +25,7 @@ mod model;
 #[cfg(test)]
 mod outside;
 mod price;
+mod replay;
 mod shop;
 mod sizes;
 mod tried;
@@ -34,6 +36,7 @@ pub use eyes::Eyes;
 pub use grid::{Below, CELL, Density};
 pub use hand::Hand;
 pub use model::Model;
+pub use replay::{Foreseen, Kept};
 pub use shop::{Shop, Sized, Spread};
 pub use sizes::{Sizes, Steps};
 pub use tried::{End, Pair, Rims, TooBig, Tried};

@@ -6,7 +6,7 @@ use super::{Pair, Shop};
 /// How probable each mean of a model is, for each of the shop's spreads.
 #[derive(Clone, Debug)]
 pub struct Model<'s> {
-    shop: &'s Shop,
+    pub(crate) shop: &'s Shop,
     means: Vec<Density>,
     /// How many of its lenses fit where models are reckoned with, and how many do not.
     within: [usize; 2],

@@ -18,6 +18,15 @@ pub enum End {
     Loose(f64),
 }
 
+impl End {
+    /// The size.
+    pub const fn at(self) -> f64 {
+        match self {
+            Self::Fits(at) | Self::Loose(at) => at,
+        }
+    }
+}
+
 /// What the passes of one lens showed; those whose size is not known exactly are left out.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Tried {
@@ -27,6 +36,23 @@ pub struct Tried {
     pub end: Option<End>,
     /// Where it is as long round as its rim, by measured girths.
     pub by_girth: Option<f64>,
+}
+
+impl Tried {
+    /// Whether any pass tells of it.
+    pub const fn is_cut(&self) -> bool {
+        self.end.is_some() || !self.too_big.is_empty()
+    }
+
+    /// Whether it is loose.
+    pub const fn is_loose(&self) -> bool {
+        matches!(self.end, Some(End::Loose(_)))
+    }
+
+    /// How many passes tell of it.
+    pub fn passes(&self) -> usize {
+        self.too_big.len() + usize::from(self.end.is_some())
+    }
 }
 
 /// What the lenses showed that were tried in each rim of a frame, right and left, those that were made anew among them.

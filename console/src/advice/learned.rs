@@ -91,13 +91,13 @@ pub(super) fn ended(rims: &Rims) -> usize {
 
 /// Numbers for models and sizes.
 #[derive(Default)]
-struct Keys {
+pub(super) struct Keys {
     by_model: HashMap<(String, Rim), Vec<(FrameKey, usize)>>,
     count: usize,
 }
 
 impl Keys {
-    fn number(&mut self, frame: FrameKey) -> usize {
+    pub(super) fn number(&mut self, frame: FrameKey) -> usize {
         let named = self.by_model.entry((frame.model.to_lowercase(), frame.rim)).or_default();
         if let Some((_, number)) = named.iter().find(|(known, _)| known.is_alike(&frame)) {
             return *number;

@@ -6,10 +6,13 @@
 
 mod course;
 mod earlier;
+mod frames;
 mod learned;
 mod tells;
 
 pub use course::{Course, From, NINE_IN_TEN, Since};
 pub use earlier::Earlier;
+pub(crate) use frames::on;
+pub use frames::{Begins, SizedFrame};
 pub use learned::Learned;
 pub use tells::{OfFrame, Told, beside};

@@ -39,7 +39,7 @@ pub struct OfFrame<'l> {
 /// Of a model that never came something is told from so many lenses of others on.
 const OF_ANY: usize = 20;
 /// Of one model so many of the newest jobs are looked at.
-const JOBS: usize = 60;
+pub(super) const JOBS: usize = 60;
 
 impl Learned {
     /// What the book tells of the frame of a job; nothing of a rim that does not close round the lens, or where too little was
@@ -83,7 +83,7 @@ impl Learned {
     }
 
     /// The sizes of the dial, as a fresh station would have them.
-    fn steps(&self) -> Steps {
+    pub(super) fn steps(&self) -> Steps {
         let Steps { zero, step } = steps(&self.dial);
         Steps { zero: zero - self.taught.now.mean, step }
     }
@@ -142,12 +142,12 @@ pub fn beside(job: &Job) -> Option<(Eye, Rims)> {
     Some((eye, rims))
 }
 
-fn tenths(way: &Way) -> u8 {
+pub(super) fn tenths(way: &Way) -> u8 {
     (way.passes * 10.0).round().clamp(0.0, 255.0) as u8
 }
 
 /// A way as the bench looks it up; `from` is the dial's size that stands at the zero of `steps`.
-fn ladder(way: &Way, steps: Steps, dial: &Dial, from: Length) -> Ladder {
+pub(super) fn ladder(way: &Way, steps: Steps, dial: &Dial, from: Length) -> Ladder {
     let on = |size: f64| {
         let count = ((size - steps.zero) / steps.step).round() as i32;
         from + Length::from_milli(count.saturating_mul(dial.step.milli()))

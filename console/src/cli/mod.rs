@@ -34,6 +34,7 @@ mod demo;
 mod edge;
 mod either;
 mod find;
+mod frames;
 mod history;
 mod inspect;
 mod inspect_text;
@@ -112,7 +113,9 @@ commands! {
         Day(args: day::DayArgs) => day::run(shop, &args, json),
         /// Show what was done, by day, frame, material or cause of spoilage.
         History(args: history::HistoryArgs) => history::run(shop, &args, json),
-        /// State how the station's dial counts, log a new or dressed wheel, or show both.
+        /// Show every model: passes a lens, where lenses fitted, how good the book's advice was.
+        Frames(args: frames::FramesArgs) => frames::run(shop, &args, json),
+        /// State how the station's dial counts, log a new or dressed wheel, show how far it is off.
         Station(args: station::StationArgs) => station::run(shop, &args),
         /// Add a keypad, look at what it logged, or run one in software.
         #[command(subcommand)]

@@ -66,6 +66,12 @@ impl Figure {
         Self::of((millimetres * 1000.0).round() as i64, Unit::Millimetre).to(2, 2)
     }
 
+    /// An estimate of a count: shown with a decimal.
+    #[must_use]
+    pub fn estimate(number: f64) -> Self {
+        Self::bare((number * 1e5).round() as i64, "").to(1, 1)
+    }
+
     /// How many there are to each of `of`: shown with two decimals. None of none.
     #[must_use]
     pub fn mean(sum: u64, of: u64) -> Option<Self> {

@@ -7,6 +7,7 @@
 //! - [`plan`]: what is to be done at the bench for a job.
 //! - [`inspection`]: ordered against read, and the verdict.
 //! - `day`: a day: what is due, what waits, what was done.
+//! - `frames`: where lenses of a model fitted, and how good what the book said of them was.
 //! - `history`: what was done, by day, frame, material or cause.
 //! - `job`: a job and its order; `listed`: jobs, a line each.
 //! - `record`: records, of a job or as a keypad logged them.
@@ -15,7 +16,7 @@
 //! - `keypad`: the shop's keypads.
 //! - `pair`: a pair as it is laid out, drawn in letters.
 //! - `station`: what its dial counts, and how far it is off.
-//! - `chart`: a plot in letters.
+//! - `chart`: a plot in letters; `plot`: one as a drawing; `cells`: rows for programs and spreadsheets.
 
 /// A view and how it is made: every field once, with its type and its value. What several fields need is worked out
 /// before them, behind `with`.
@@ -41,11 +42,13 @@ macro_rules! view {
     };
 }
 
+mod cells;
 mod chart;
 mod conflict;
 mod day;
 mod entered;
 mod figure;
+pub(crate) mod frames;
 pub(crate) mod history;
 pub mod inspection;
 mod job;
@@ -54,6 +57,7 @@ mod lens;
 mod listed;
 mod pair;
 pub mod plan;
+pub(crate) mod plot;
 mod record;
 mod station;
 

@@ -57,6 +57,7 @@ pub use job_code::job_code;
 pub use keypads::Held;
 pub use lately::SizedPair;
 pub use many::Jobs;
+pub(crate) use near::nearest;
 pub use orders::{NewOrder, acceptable, reviewed};
 pub use overtaken::Overtaken;
 pub use search::Sought;

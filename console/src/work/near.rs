@@ -2,7 +2,7 @@
 
 /// The one of `known` that is written most like `typed`; none where none is alike. Two letters in each other's place are one
 /// slip, and a word of up to seven letters may have one of them.
-pub(super) fn nearest<'k>(typed: &str, known: impl Iterator<Item = &'k str>) -> Option<&'k str> {
+pub(crate) fn nearest<'k>(typed: &str, known: impl Iterator<Item = &'k str>) -> Option<&'k str> {
     let typed = typed.to_lowercase();
     let allowed = 1.max(typed.chars().count() / 4);
     let slips = |known: &str| strsim::osa_distance(&typed, &known.to_lowercase());

@@ -7,7 +7,7 @@
 use super::frames::{FrameKey, jobs_of_model};
 use super::{Fact, Job, Line, Work, WorkError};
 use crate::belief::{End, Rims, TooBig, Tried};
-use crate::desk::{Desk, Frame};
+use crate::desk::{Cause, Desk, Frame};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, CheckItem, JobId, LensId, LensState};
 use bevelbook_core::sizing::{Basis, Dialled, Outcome, Size, Sizing, Span};
@@ -38,6 +38,8 @@ pub struct SizedLens {
     pub passes: Vec<SizedPass>,
     /// The size at which it is as long round as its rim, on the diameter over the traced shape, where both were measured.
     pub by_girth: Option<Length>,
+    /// Whether it was spoiled, and why, if anybody told.
+    pub spoiled: Option<Option<Cause>>,
 }
 
 /// A job of which lenses were ground.
@@ -180,7 +182,8 @@ impl Job {
         }
         let over = |girth, rim| Size { basis: Basis::Girth, offset: girth - rim }.on(Basis::Diameter);
         let by_girth = measured.zip(rim).map(|((size, girth), rim)| size - over(girth, rim));
-        (SizedLens { lens, sizing, passes, by_girth }, last)
+        let spoiled = self.spoiled().find(|spoiled| spoiled.lens == lens).map(|spoiled| spoiled.cause());
+        (SizedLens { lens, sizing, passes, by_girth, spoiled }, last)
     }
 }
 
@@ -196,7 +199,14 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn sized_of(&self, frame: &Frame) -> Result<Vec<SizedJob>, WorkError> {
-        let key = FrameKey::of(frame);
+        self.sized_jobs(&FrameKey::of(frame))
+    }
+
+    /// The same by what those frames share.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn sized_jobs(&self, key: &FrameKey) -> Result<Vec<SizedJob>, WorkError> {
         if !key.rim.closes_round_lens() {
             return Ok(Vec::new());
         }

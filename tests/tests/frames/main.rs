@@ -6,4 +6,6 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test that cannot go on fails")]
 
 mod bench;
+mod list;
+mod show;
 mod station;

@@ -1,13 +1,12 @@
 //! What was done, group by group: a row for each, whose cells JSON, CSV, table and plot show under one name.
 
-mod csv;
 mod plot;
 mod table;
 
 use super::Figure;
+use super::cells::{Cell, Cells, csv};
 use crate::history::{BEARERS, By, Group, Tally, typed};
-pub(crate) use plot::is_plot;
-use serde::ser::{Serialize, SerializeMap, SerializeSeq, Serializer};
+use serde::ser::{Serialize, SerializeSeq, Serializer};
 use std::cmp::Reverse;
 
 /// The history as it is shown.
@@ -32,15 +31,6 @@ struct Row {
     spoiled: u64,
     /// By who bears them, and at the end those of which nobody told.
     borne: [u64; BEARERS.len() + 1],
-}
-
-/// What stands in one place of a row.
-#[derive(serde::Serialize)]
-#[serde(untagged)]
-enum Cell<'r> {
-    Text(Option<&'r str>),
-    Count(u64),
-    Figure(Option<Figure>),
 }
 
 impl HistoryView {
@@ -92,8 +82,14 @@ impl HistoryView {
         row.name.as_deref().unwrap_or(self.unnamed())
     }
 
+    /// All rows as a table for spreadsheets.
+    pub(crate) fn csv(&self) -> String {
+        let heading: Vec<&str> = self.cells(&self.total).0.into_iter().map(|(name, _)| name).collect();
+        csv(&heading, self.rows.iter().map(|row| self.cells(row)))
+    }
+
     /// The cells of a row, each under its name.
-    fn cells<'r>(&self, row: &'r Row) -> Vec<(&'static str, Cell<'r>)> {
+    fn cells<'r>(&self, row: &'r Row) -> Cells<'r> {
         let mut cells = match self.by {
             By::Total => Vec::new(),
             _ => vec![(self.key(), Cell::Text(row.name.as_deref()))],
@@ -119,7 +115,7 @@ impl HistoryView {
             "spoiled_not_told",
         ];
         cells.extend(borne.into_iter().zip(row.borne.map(Cell::Count)));
-        cells
+        Cells(cells)
     }
 }
 
@@ -151,17 +147,7 @@ impl Row {
 impl Serialize for HistoryView {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut rows = serializer.serialize_seq(Some(self.rows.len()))?;
-        self.rows.iter().try_for_each(|row| rows.serialize_element(&Cells(self.cells(row))))?;
+        self.rows.iter().try_for_each(|row| rows.serialize_element(&self.cells(row)))?;
         rows.end()
-    }
-}
-
-struct Cells<'r>(Vec<(&'static str, Cell<'r>)>);
-
-impl Serialize for Cells<'_> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let mut map = serializer.serialize_map(Some(self.0.len()))?;
-        self.0.iter().try_for_each(|(name, cell)| map.serialize_entry(name, cell))?;
-        map.end()
     }
 }

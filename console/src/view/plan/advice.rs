@@ -48,9 +48,9 @@ view! {
 view! {
     /// A size, and the next one by what was felt there.
     pub RungView of (rung: Rung) {
-        size_mm: Figure = signed(rung.at),
-        much_mm: Figure = signed(rung.far),
-        touch_mm: Figure = signed(rung.just),
+        pub(in crate::view) size_mm: Figure = signed(rung.at),
+        pub(in crate::view) much_mm: Figure = signed(rung.far),
+        pub(in crate::view) touch_mm: Figure = signed(rung.just),
     }
 }
 
@@ -100,7 +100,8 @@ pub(super) fn second_words(Told { advice, .. }: &Told, dial: &Dial) -> Option<St
     Some(format!("{size}; {}", expect(advice.tenths[1])))
 }
 
-fn expect(tenths: u8) -> String {
+/// How many passes it takes in the mean.
+pub(in crate::view) fn expect(tenths: u8) -> String {
     match tenths {
         ..=10 => "expect one pass".to_owned(),
         _ => format!("expect {} passes", Figure::tenths(tenths.into())),
@@ -152,7 +153,7 @@ fn detail(told: &Told, second: bool, offset: Figure) -> Vec<(&'static str, Strin
 }
 
 /// How probable it is that a lens becomes loose.
-fn chance(share: f64) -> String {
+pub(in crate::view) fn chance(share: f64) -> String {
     // Two figures say enough.
     let one_in = |tens: f64| Figure::count(((1.0 / share / tens).round() * tens) as u64);
     match share {

@@ -27,6 +27,7 @@ mod worn;
 
 pub use advice::{AdviceView, RungView};
 pub(crate) use advice::{begin_words, why};
+pub(super) use advice::{chance, expect};
 pub use card::BenchCard;
 pub use eye::{BlankView, BodyView, EyeView, LayoutView, ShapeView};
 pub use rows::{Row, Sheet};

@@ -39,6 +39,7 @@ const COMMANDS: &[&str] = &[
     "inspect #",
     "sheet # --out -",
     "station",
+    "frames",
     "keypad list",
     "record pass # r 0.05 just",
     "record reading # l --direct pl --centred",

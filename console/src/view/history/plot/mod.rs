@@ -1,10 +1,8 @@
-//! The history as one SVG: nothing fetched, no script, no colour that has to be told from another.
+//! The history as a plot.
 //!
 //! Days and months run to the right, with a panel for each measure; groups without an order run down, with a column for
-//! each. Every bar stands on 0 and says its figure, in words too for who cannot see it. The ground is the drawing's own,
-//! dark where that is preferred.
+//! each. Every bar stands on 0 and says its figure, in words too for who cannot see it.
 
-mod drawn;
 mod measure;
 mod over_time;
 mod side_by_side;
@@ -14,26 +12,15 @@ mod tests;
 use super::{HistoryView, Row, bearers};
 use crate::history::{BEARERS, By};
 use crate::view::Figure;
+use crate::view::plot::svg;
 use bevelbook_core::link::plain;
-use drawn::{Drawn, MARGIN};
-use maud::{PreEscaped, html};
 use measure::Measure;
-
-/// What tells a plot from any other file; it stands near the file's beginning.
-const MARKER: &str = "<!-- bevelbook history -->";
-
-const STYLE: &str = include_str!("plot.css");
 
 /// More rows than these are not told apart on a page.
 const MOST: usize = 60;
 
 /// A figure of a row, and of how many it is.
 type Measured = (Option<Figure>, Option<u64>);
-
-/// Whether a file that begins with `bytes` is a plot.
-pub(crate) fn is_plot(bytes: &[u8]) -> bool {
-    bytes.starts_with(MARKER.as_bytes())
-}
 
 impl HistoryView {
     /// The plot, and how many rows had no room on it.
@@ -42,28 +29,16 @@ impl HistoryView {
         let names: Vec<String> = rows.iter().map(|row| plain(self.name(row)).collect()).collect();
         let measures = self.measures(rows);
         let draw = if self.by.is_in_time() { over_time::drawn } else { side_by_side::drawn };
-        let Drawn { width, height, markup } = draw(&names, &measures);
-        let title: String = plain(title).collect();
-        let svg = html! {
-            (PreEscaped(MARKER)) "\n"
-            svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="title told"
-                width=(width) height=(height) viewBox=(format!("0 0 {width} {height}")) {
-                title id="title" { (title) }
-                desc id="told" {
-                    @for (at, name) in names.iter().enumerate() { (told(name, at, &measures)) ". " }
-                }
-                style { (PreEscaped(STYLE)) }
-                rect.ground width=(width) height=(height) {}
-                text.title x=(MARGIN) y="32" { (title) }
-                (markup)
-                text x=(MARGIN) y=(height - MARGIN) {
-                    @if measures.iter().any(|measure| measure.of.iter().any(Option::is_some)) {
-                        "In brackets: of how many. Where there is no bar, nothing is known or nothing was done."
-                    }
-                }
-            }
+        let drawn = draw(&names, &measures);
+        let told: Vec<String> =
+            names.iter().enumerate().map(|(at, name)| told(name, at, &measures)).collect();
+        let of_how_many = measures.iter().any(|measure| measure.of.iter().any(Option::is_some));
+        let foot = if of_how_many {
+            "In brackets: of how many. Where there is no bar, nothing is known or nothing was done."
+        } else {
+            ""
         };
-        (svg.into_string() + "\n", over)
+        (svg(title, &told, &drawn, foot), over)
     }
 
     fn measures(&self, rows: &[Row]) -> Vec<Measure> {

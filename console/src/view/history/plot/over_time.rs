@@ -1,7 +1,7 @@
 //! Days or months from left to right, a panel for each measure.
 
-use super::drawn::{Drawn, HEAD, MARGIN};
 use super::measure::{Measure, Scale};
+use crate::view::plot::{Drawn, HEAD, MARGIN};
 use maud::{Markup, html};
 
 /// Room for the figures of a scale.

@@ -1,8 +1,8 @@
 //! Groups from top to bottom, a column of bars for each measure.
 
-use super::drawn::{Drawn, HEAD, MARGIN};
 use super::measure::Measure;
 use crate::view::listed::clipped;
+use crate::view::plot::{Drawn, HEAD, MARGIN};
 use maud::{Markup, html};
 
 /// Room for the names of the groups.

@@ -1,8 +1,8 @@
 //! Drawings are read back as XML and measured.
 
 use super::super::{HistoryView, Row};
-use super::is_plot;
 use crate::history::{BEARERS, By, Group};
+use crate::view::plot::is_plot;
 use jiff::SignedDuration;
 use roxmltree::{Document, Node};
 

@@ -1,19 +1,37 @@
-//! The history as a table for spreadsheets: RFC 4180, a heading, figures without their unit.
+//! What stands in one place of a row, under one name in JSON and in a table for spreadsheets: RFC 4180, a heading, figures
+//! without their unit.
 //!
 //! A text that a spreadsheet would take for a formula begins with an apostrophe there, which shows it as text.
 
-use super::{Cell, HistoryView};
+use super::Figure;
 use bevelbook_core::link::plain;
+use serde::ser::{Serialize, SerializeMap, Serializer};
 
-impl HistoryView {
-    /// All rows, each with its line end.
-    pub(crate) fn csv(&self) -> String {
-        let heading = self.cells(&self.total).into_iter().map(|(name, _)| name.to_owned());
-        let rows =
-            self.rows.iter().map(|row| self.cells(row).iter().map(|(_, cell)| written(cell)).collect());
-        let lines = std::iter::once(heading.collect()).chain(rows);
-        lines.map(|cells: Vec<String>| cells.join(",") + "\r\n").collect()
+/// What stands in one place of a row.
+#[derive(serde::Serialize)]
+#[serde(untagged)]
+pub(super) enum Cell<'r> {
+    Text(Option<&'r str>),
+    Count(u64),
+    Figure(Option<Figure>),
+}
+
+/// A row: its cells, each under its name.
+pub(super) struct Cells<'r>(pub(super) Vec<(&'static str, Cell<'r>)>);
+
+impl Serialize for Cells<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut map = serializer.serialize_map(Some(self.0.len()))?;
+        self.0.iter().try_for_each(|(name, cell)| map.serialize_entry(name, cell))?;
+        map.end()
     }
+}
+
+/// All rows behind a heading, each with its line end.
+pub(super) fn csv<'r>(heading: &[&str], rows: impl Iterator<Item = Cells<'r>>) -> String {
+    let row = |Cells(cells): Cells<'r>| cells.iter().map(|(_, cell)| written(cell)).collect::<Vec<_>>();
+    let heading = heading.iter().map(|name| (*name).to_owned()).collect();
+    std::iter::once(heading).chain(rows.map(row)).map(|cells: Vec<String>| cells.join(",") + "\r\n").collect()
 }
 
 fn written(cell: &Cell<'_>) -> String {

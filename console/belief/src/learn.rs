@@ -14,6 +14,15 @@ const ROUNDS: usize = 8;
 /// From how many of the newest pairs the hand is learned.
 const OF_HAND: usize = 150;
 
+impl Hand {
+    /// The logarithm of how probable it is before anything was seen, but for a constant: few hands call half as much, or
+    /// twice as much, much (common practice, no source). Lenses that were never much too big say nothing against a hand that
+    /// calls nothing much, and its ways would go down far.
+    fn before(&self) -> f64 {
+        -0.5 * ((self.touch / Shop::HAND.touch).ln() / 0.3).powi(2)
+    }
+}
+
 impl Shop {
     /// What this shop believes when it has sized these.
     #[must_use]
@@ -93,7 +102,7 @@ impl Shop {
 
     fn try_hands(&mut self, sized: &[Sized], figures: &[f64], of: impl Fn(Hand, f64) -> Hand) {
         let hands = figures.iter().map(|figure| of(self.hand, *figure));
-        let likely = hands.map(|hand| (Self { hand, ..self.clone() }.evidence(sized), hand));
+        let likely = hands.map(|hand| (Self { hand, ..self.clone() }.evidence(sized) + hand.before(), hand));
         if let Some((_, hand)) = likely.max_by(|one, other| one.0.total_cmp(&other.0)) {
             self.hand = hand;
         }
@@ -106,5 +115,29 @@ impl Shop {
             models.entry(sized.model).or_insert_with(|| Model::unknown(self)).learn(&sized.pair)
         };
         sized.iter().map(one).sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{End, Pair, TooBig, Tried};
+    use super::*;
+
+    /// Lenses of known models are hardly ever much too big: what says nothing of the hand must not make it one that calls
+    /// nothing much, by whose ways a lens of the next model would be ground far past its fit.
+    #[test]
+    fn a_hand_that_was_never_asked_for_much_is_the_usual_one() {
+        let lens = |fits: f64| {
+            let too_big = vec![TooBig { at: fits + 0.1, much: false }];
+            vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None }]
+        };
+        let pair = |at: usize| {
+            let fits = 0.05 * (at % 5) as f64;
+            let pair = Pair { rims: [lens(fits), lens(fits)], ..Pair::untried(0.15) };
+            Sized { model: at % 5, at: at as i64, pair }
+        };
+        let sized: Vec<Sized> = (0..200).map(pair).collect();
+        let touch = Shop::new(0.1, 0.003).learned(&sized).hand.touch;
+        assert!((0.1..=0.22).contains(&touch), "{touch}");
     }
 }

@@ -75,7 +75,7 @@ impl Shop {
     /// How models differ before anything was seen: standard deviation (common practice, no source).
     const DEVIATION: f64 = 0.2;
     /// The hand before anything was seen (common practice, no source).
-    const HAND: Hand = Hand { touch: 0.15, touch_spread: 0.02, misrecorded: 0.01 };
+    pub(crate) const HAND: Hand = Hand { touch: 0.15, touch_spread: 0.02, misrecorded: 0.01 };
     /// About what uses up a limit of 0.3 % where models differ by 0.2 and their lenses by 0.05, by simulation.
     pub(crate) const PRICE: f64 = 60.0;
 

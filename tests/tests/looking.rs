@@ -10,13 +10,14 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 /// Commands that only read, for a book whose job 1 was ordered.
-const READING: [&[&str]; 10] = [
+const READING: [&[&str]; 11] = [
     &["job", "list"],
     &["job", "show", "1"],
     &["plan", "1"],
     &["inspect", "1"],
     &["sheet", "1", "--out", "-"],
     &["station"],
+    &["frames"],
     &["keypad", "list"],
     &["keypad", "log", "bench"],
     &["book", "check"],

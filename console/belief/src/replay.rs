@@ -4,7 +4,7 @@
 //! passes so far showed. In the sum over passes that is how many loose lenses are to be expected, whoever chose the sizes and
 //! for whatever reason.
 
-use super::{Model, Pair, Tried};
+use super::{End, Model, Pair, Tried};
 
 /// What was believed of one lens.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -43,7 +43,7 @@ impl Model<'_> {
             given.normalise();
             given.below()
         };
-        let sizes = tried.too_big.iter().map(|big| big.at).chain(tried.end.map(|end| end.at()));
+        let sizes = tried.too_big.iter().map(|big| big.at).chain(tried.end.map(End::at));
         let loose = |(passes, size): (usize, f64)| {
             let too_big = tried.too_big[..passes].to_vec();
             let below = given(Tried { too_big, ..Tried::default() });
@@ -94,7 +94,7 @@ impl Kept {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{End, Hand, Shop, Spread, TooBig};
+    use super::super::{Hand, Shop, Spread, TooBig};
     use super::*;
 
     /// Numbers between 0 and 1.

@@ -68,8 +68,9 @@ impl Course {
             Ok(Some(Since { at: last.at, lenses: sized.iter().map(|pair| ended(&pair.rims)).sum() }))
         };
         let before = |epoch: &Epoch| lately.sized.partition_point(|sized| sized.at < epoch.position);
-        let fresh: Vec<_> =
-            epochs.iter().filter(|e| e.is_fresh()).map(|epoch| (epoch.event, before(epoch))).collect();
+        // What came before the pairs that are looked at is not told by them.
+        let fresh = epochs.iter().filter(|epoch| epoch.is_fresh()).map(|epoch| (epoch.event, before(epoch)));
+        let fresh: Vec<_> = fresh.filter(|(_, before)| *before > 0 || !lately.is_cut()).collect();
         let limit = mm(work.settings().advice.drift);
         let is_known = pairs >= LEAST && NINE_IN_TEN * now.deviation <= limit;
         let looked_at = offsets.len();
@@ -78,9 +79,9 @@ impl Course {
             wheel: since(StationEvent::NewWheel)?,
             recalibrated: since(StationEvent::Recalibrated)?,
             from: match fresh.last() {
-                Some((_, before)) if *before > 0 || !lately.is_cut() => From::Fresh,
-                None if !lately.is_cut() => From::Book,
-                _ => From::Jobs(looked_at),
+                Some(_) => From::Fresh,
+                None if lately.is_cut() => From::Jobs(looked_at),
+                None => From::Book,
             },
             jobs: pairs,
             now: Some(now).filter(|_| is_known),

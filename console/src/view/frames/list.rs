@@ -2,7 +2,7 @@
 
 use super::{KeptView, mean, name};
 use crate::advice::{Learned, SizedFrame};
-use crate::belief::Kept;
+use crate::belief::{Kept, Tried};
 use crate::view::Figure;
 use crate::view::listed::aligned;
 use crate::work::FrameKey;
@@ -47,7 +47,7 @@ view! {
     Row of (frame: &SizedFrame, learned: Option<&Learned>, kept: Kept) with {
         let FrameKey { model, a, dbl, rim } = &frame.key;
         let basis = learned.map_or(Basis::Diameter, |learned| learned.dial.basis);
-        let passes: Vec<usize> = frame.lenses().map(|tried| tried.passes()).collect();
+        let passes: Vec<usize> = frame.lenses().map(Tried::passes).collect();
         let (first, later) = passes.split_at(passes.len().min(FIRST));
         let begins = learned.and_then(|learned| learned.begins(frame));
     } {
@@ -100,7 +100,7 @@ fn place(frame: &SizedFrame, sort: Sort) -> (Reverse<usize>, String, i32) {
         Sort::Model => 0,
         Sort::Spoiled => frame.lenses().filter(|tried| tried.is_loose()).count(),
         Sort::Passes => {
-            let passes: Vec<usize> = frame.lenses().map(|tried| tried.passes()).collect();
+            let passes: Vec<usize> = frame.lenses().map(Tried::passes).collect();
             let lately = &passes[passes.len().saturating_sub(LATELY)..];
             lately.iter().sum::<usize>() * 1000 / lately.len().max(1)
         }

@@ -36,6 +36,18 @@ fn a_pass_says_what_to_dial_next_as_the_plan_does_and_what_was_advised_is_record
 }
 
 #[test]
+fn a_lens_that_is_opened_again_past_its_fit_follows_the_plan_too() {
+    let (shop, job) = known();
+    for eye in ["right", "left"] {
+        pass(&shop, &job, eye, &[["0.10", "fits"]]);
+    }
+    let past = ["record", "pass", &job, "right", "0.05", "touch", "--past", "--json"];
+    let json = done(shop.run(past)).json();
+    assert_eq!(json["next_dialled_mm"], json!(next(&plan(&shop, &job))), "{json}");
+    assert!(json["next_dialled_mm"][0].is_number(), "{json}");
+}
+
+#[test]
 fn the_ladder_of_the_plan_is_the_way_that_is_advised_pass_by_pass() {
     for felt in ["much", "touch"] {
         let (shop, job) = known();

@@ -78,7 +78,16 @@ fn logged(work: &mut Work, job: &Job, entry: &PassEntry) -> Result<(Logging, Opt
     let frame = learned.as_ref().map(|learned| learned.of_job(work, job)).transpose()?.flatten();
     let told = frame.as_ref().map(|frame| frame.tells(job));
     let logging = work.log_advised(job.id, entry, told.as_ref().map(|told| &told.advice))?;
-    let told = frame.map(|frame| frame.tells(&logging.after));
+    let after = &logging.after;
+    let told = match frame {
+        Some(frame) => Some(frame.tells(after)),
+        // What is insisted on may open a lens again that was done.
+        None if entry.insist => {
+            let learned = Learned::for_job(work, after)?;
+            learned.map(|learned| learned.tells(work, after)).transpose()?.flatten()
+        }
+        None => None,
+    };
     Ok((logging, told))
 }
 

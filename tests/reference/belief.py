@@ -37,6 +37,8 @@ SPREADS = [
     (0.0, 0.02, 0.08), (0.0, 0.03, 0.15), (0.0, 0.045, 0.2), (0.0, 0.065, 0.15), (0.0, 0.1, 0.07),
     (0.05, 0.02, 0.05), (0.05, 0.03, 0.1), (0.05, 0.045, 0.1), (0.05, 0.065, 0.06), (0.05, 0.1, 0.04),
 ]
+# Frames of another kind than their model says: how many beside all others, and how far they lie from it.
+STRAY, APART = 0.01, 0.25
 
 
 def case(kind, inputs, expected):
@@ -82,18 +84,25 @@ def summary(joint, evidence, begun=None):
     ]
     out = [mean, deviation, evidence, *below]
     if begun:
-        first = rectangles((begun, (-OPEN, OPEN)))
+        first = begun_rectangles(begun, OPEN)
         all_of_it = sum((row * likely).sum() for row, likely in zip(joint, first))
         for at in AT:
-            both = rectangles((begun, (-OPEN, at)))
+            both = begun_rectangles(begun, at)
             out.append(sum((row * likely).sum() for row, likely in zip(joint, both)) / all_of_it)
     return out
 
 
-def rectangles(pair):
-    """How probable both brackets are, for each spread, by the model's mean."""
+def begun_rectangles(begun, at):
+    """How probable a first lens in a bracket and a second one below a size are: of a frame as its model is, or of another kind."""
+    pair = (begun, (-OPEN, at))
+    return rectangles(pair) + STRAY * rectangles(pair, APART)
+
+
+def rectangles(pair, apart=None):
+    """How probable both brackets are, for each spread, by the model's mean; of frames so far apart where that is given."""
     found = []
-    for frame, rim, _ in SPREADS:
+    for spread, rim, _ in SPREADS:
+        frame = spread if apart is None else apart
         if frame == 0:
             one = [norm.cdf(high, MEANS, rim) - norm.cdf(low, MEANS, rim) for low, high in pair]
             found.append(one[0] * one[1])

@@ -44,6 +44,8 @@ pub struct Shop {
     /// What a loose lens is reckoned at, in passes, for that limit to be used up.
     pub price: f64,
     pub(crate) kinds: Vec<Kind>,
+    /// How far frames of another kind lie from their models, and how many are.
+    pub(crate) stray: (Blur, f64),
 }
 
 /// A pair that was sized.
@@ -74,6 +76,9 @@ const SPREADS: [(f64, f64, f64); 10] = [
 impl Shop {
     /// How models differ before anything was seen: standard deviation (common practice, no source).
     const DEVIATION: f64 = 0.2;
+    /// How far frames of another kind than their model's lie from it (bent, of another batch, mistaken): standard deviation, and
+    /// how many are (own estimate, no source).
+    const STRAY: (f64, f64) = (0.25, 0.01);
     /// The hand before anything was seen (common practice, no source).
     pub(crate) const HAND: Hand = Hand { touch: 0.15, touch_spread: 0.02, misrecorded: 0.01 };
     /// About what uses up a limit of 0.3 % where models differ by 0.2 and their lenses by 0.05, by simulation.
@@ -83,14 +88,16 @@ impl Shop {
     pub fn new(mean: f64, limit: f64) -> Self {
         let kinds = SPREADS.map(|(frame, rim, share)| Kind::new(Spread { frame, rim }, share));
         let (deviation, hand, price) = (Self::DEVIATION, Self::HAND, Self::PRICE);
-        Self { mean, deviation, hand, limit, price, kinds: kinds.into() }
+        let stray = (Blur::new(Self::STRAY.0), Self::STRAY.1);
+        Self { mean, deviation, hand, limit, price, kinds: kinds.into(), stray }
     }
 
     /// Of a shop whose every model has this mean and this spread: where that is known, as of a simulated one.
     pub fn known(mean: f64, spread: Spread, hand: Hand, limit: f64) -> Self {
         let kinds = vec![Kind::new(spread, 1.0)];
         // Narrower than a cell it would fall between two.
-        Self { deviation: 0.01, hand, kinds, ..Self::new(mean, limit) }
+        let new = Self::new(mean, limit);
+        Self { deviation: 0.01, hand, kinds, stray: (new.stray.0, 0.0), ..new }
     }
 
     /// How often each spread is believed to occur.

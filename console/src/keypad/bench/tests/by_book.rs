@@ -133,7 +133,7 @@ fn the_second_eye_goes_by_what_the_first_one_showed() {
 fn a_restated_dial_writes_them_all_for_that_dial() {
     let (mut rig, [known, _]) = shop();
     let dial = Dial { basis: Basis::Girth, ..DIAL };
-    assert_eq!(rig.written(|work| drop(work.log_station(StationEvent::Dial(dial)).unwrap())), 2);
+    assert_eq!(rig.written(|work| _ = work.log_station(StationEvent::Dial(dial)).unwrap()), 2);
     assert_eq!(rig.advice(known).map(|advice| advice.basis), Some(Basis::Girth));
 }
 

@@ -80,7 +80,12 @@ impl Pair {
         self.ms += 310;
     }
 
-    fn hold(&mut self, key: Key) {
+    /// The console is gone.
+    pub(crate) fn unplug(&mut self) {
+        self.bench = None;
+    }
+
+    pub(crate) fn hold(&mut self, key: Key) {
         self.app.press(Press::long(key), self.ms);
         self.ms += 310;
     }

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "all of this is called by tests alone")]
 
 mod adoption;
+mod by_book;
 #[cfg(unix)]
 mod cuts;
 mod designs;

@@ -42,7 +42,7 @@ use crate::screen::{Answers, Body, Header, Line, Screen, Tone};
 use bevelbook_core::link::KeypadSession;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, JobId, JobState, STEPS, Step, Stored};
-use bevelbook_core::sizing::Dial;
+use bevelbook_core::sizing::{Advice, Dial};
 use entry::Entry;
 use heapless::Vec;
 use job::{Answered, OpenJob, Unanswered};
@@ -132,6 +132,12 @@ impl<P: Pages> App<P> {
     #[must_use]
     pub fn in_hand(&self) -> Option<&JobState> {
         self.job.as_ref().map(OpenJob::state)
+    }
+
+    /// What the book tells of the job in hand, as its card has it.
+    #[must_use]
+    pub fn told_by_book(&self) -> Option<&Advice> {
+        self.job.as_ref()?.known(Eye::Right).advice
     }
 
     /// The record of that number; none for a gap.

@@ -5,8 +5,10 @@ use crate::script::Start;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::Card;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
-use bevelbook_core::record::{Bench, JobId, JournalId, LensId, MAX_ENCODED, Pass, StationEvent, Stored};
-use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome, Rim};
+use bevelbook_core::record::{
+    Bench, JobId, JobState, JournalId, LensId, MAX_ENCODED, Pass, StationEvent, Stored,
+};
+use bevelbook_core::sizing::{Advice, Basis, Counting, Dial, Ladder, Outcome, Rim, Rung};
 use bevelbook_core::units::{Length, Power};
 use bevelbook_keypad::memory::{Consent, Memory, Urgency};
 use std::sync::OnceLock;
@@ -54,6 +56,29 @@ pub(crate) fn card(job: JobId) -> Card {
         rim: Rim::Metal,
         ..Card::blank(job)
     }
+}
+
+/// The other job: its frame is of the same model.
+pub(crate) fn alike(job: JobId) -> JobId {
+    if job == JOBS[0] { JOBS[1] } else { JOBS[0] }
+}
+
+/// What the model's book tells of a job where the other one stands so: begin a step above what fitted, and then there.
+pub(crate) fn advice(other: &JobState) -> Option<Advice> {
+    let mm = Length::from_milli;
+    let fits = || other.lenses.iter().filter_map(|lens| Some(lens.sizing.fits?.on(DIAL.basis)));
+    let (least, most) = (fits().min()?, fits().max()?);
+    let rung = |at: Length| Rung { at, far: at - mm(100), just: at - mm(100) };
+    let ladder = Ladder::new([rung(most + mm(100)), rung(most)]);
+    Some(Advice {
+        basis: DIAL.basis,
+        first: ladder.clone(),
+        second: ladder,
+        second_from_fit: false,
+        lenses: fits().count() as u8,
+        fitted: Some([least, most]),
+        tenths: [20; 2],
+    })
 }
 
 /// How many numbers are left where they end.

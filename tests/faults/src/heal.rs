@@ -1,6 +1,6 @@
 //! The end of every run: all faults are gone, and everything comes in.
 
-use crate::day::JOBS;
+use crate::day::{self, JOBS};
 use crate::disk::Content;
 use crate::oracle::Broken;
 use crate::world::{Console, World};
@@ -90,6 +90,21 @@ impl World {
         let Some(app) = &unit.app else { return Ok(()) };
         let Some(found) = app.in_hand() else { return Ok(()) };
         let real = self.real.as_ref().map(|real| real.state(found.job())).transpose()?.flatten();
+        if JOBS.contains(&found.job()) {
+            let fitted = match &self.real {
+                Some(real) => real.fitted(found.job())?,
+                None => {
+                    day::advice(&disk.content.state(day::alike(found.job()))).map_or(0, |book| book.lenses)
+                }
+            };
+            // Of frames that are too unlike nothing is told.
+            let told = app.told_by_book().map(|book| book.lenses);
+            if told.is_some_and(|told| told != fitted) || self.real.is_none() && told.unwrap_or(0) != fitted {
+                return Err(format!(
+                    "the keypad holds that {told:?} lenses fitted, and the book that {fitted} did"
+                ));
+            }
+        }
         let expected = real.or_else(|| told(found.job(), &disk.content, journal, app.memory().oldest()));
         match expected {
             Some(expected) if expected != *found => {

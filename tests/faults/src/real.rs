@@ -100,6 +100,15 @@ impl Real {
         Ok(self.open()?.job(job).ok().map(|job| job.state))
     }
 
+    /// How many lenses fitted in frames like that of a job, in other jobs.
+    pub(crate) fn fitted(&self, job: JobId) -> Result<u8, String> {
+        let work = self.open()?;
+        let ordered = work.job(job).map_err(|error| error.to_string())?;
+        let alike = work.sized_of(&ordered.order.frame).map_err(|error| error.to_string())?;
+        let others = alike.iter().filter(|other| other.id != job);
+        Ok(u8::try_from(others.map(|other| other.fits().count()).sum::<usize>()).unwrap_or(u8::MAX))
+    }
+
     /// Whether it has the same records of a journal as the model.
     pub(crate) fn agrees(&self, journal: JournalId, model: &Content) -> Result<(), String> {
         let lines = self.open()?.log_of(journal).map_err(|error| error.to_string())?;

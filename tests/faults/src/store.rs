@@ -165,8 +165,14 @@ impl BenchBook for Store {
             return real.refresh(jobs, journal, room).map_err(|error| error.to_string());
         }
         let content = &self.place.disk.borrow().content;
+        // What the other job shows bears on it too, and what the station stated.
+        let bears = |fact: &Bench, job| {
+            fact.job().is_some_and(|of| [job, day::alike(job)].contains(&of))
+                || matches!(fact, Bench::Station(_))
+        };
         let card = |job| Card {
-            revision: revision(content.own, content.newest(|fact| fact.job() == Some(job))),
+            revision: revision(content.own, content.newest(|fact| bears(fact, job))),
+            advice: day::advice(&content.state(day::alike(job))),
             includes_upto: content.newest_of(journal, job),
             state: content.state(job),
             ..day::card(job)

@@ -31,12 +31,12 @@ pub(super) struct ByBook {
     /// In how many jobs lenses came to an end since.
     since: usize,
     coming: Option<Receiver<Option<Learned>>>,
-    told: BTreeMap<JobId, Told>,
+    told: BTreeMap<JobId, TellsOf>,
 }
 
 /// What the book tells of one job.
 #[derive(Debug, Default)]
-pub(super) struct Told {
+pub(super) struct TellsOf {
     pub(super) advice: Option<Advice>,
     /// The position of the newest record of another job that bears on it.
     pub(super) position: i64,
@@ -91,7 +91,7 @@ impl ByBook {
         }
         self.since += 1;
         let frame = FrameKey::of(&job.order.frame);
-        let bears = |id: &JobId, told: &mut Told| {
+        let bears = |id: &JobId, told: &mut TellsOf| {
             *id != job.id && told.frame.as_ref().is_some_and(|other| other.is_alike(&frame))
         };
         self.told.extract_if(.., bears).map(|(id, _)| id).collect()
@@ -101,15 +101,15 @@ impl ByBook {
     ///
     /// # Errors
     /// The book cannot be read.
-    pub(super) fn of(&mut self, work: &Work, job: &Job) -> Result<&Told, WorkError> {
+    pub(super) fn of(&mut self, work: &Work, job: &Job) -> Result<&TellsOf, WorkError> {
         let (frame, beside) = (Some(FrameKey::of(&job.order.frame)), beside(job));
-        let stands = |told: &Told| told.frame == frame && told.beside == beside;
+        let stands = |told: &TellsOf| told.frame == frame && told.beside == beside;
         if !self.told.get(&job.id).is_some_and(stands) {
             let alike = work.sized_of(&job.order.frame)?;
             let others = alike.iter().filter(|other| other.id != job.id);
             let position = others.filter_map(|other| other.ended_at).max().unwrap_or(0);
             let advice = self.by(work, job, &alike);
-            self.told.insert(job.id, Told { advice, position, frame, beside });
+            self.told.insert(job.id, TellsOf { advice, position, frame, beside });
         }
         Ok(self.told.entry(job.id).or_default())
     }
@@ -128,6 +128,19 @@ impl ByBook {
         let of_frame = self.learned.as_ref()?.of_frame(work.settings(), job, alike)?;
         Some(of_frame.tells(job).advice)
     }
+}
+
+/// With which size the book begins, and why, in one line; nothing where it tells nothing of that.
+pub(super) fn begin_words(book: &Advice) -> Option<String> {
+    let first = book.first.first()?;
+    let why = match (book.lenses, book.fitted) {
+        (lenses, Some([least, most])) if least == most => {
+            format!("{lenses} of this model fitted at {least:+.2}")
+        }
+        (lenses, Some([least, most])) => format!("{lenses} of this model fitted {least:+.2} to {most:+.2}"),
+        (_, None) => "first of this model, by other models".into(),
+    };
+    Some(format!("by the book begin at {first:+.2} mm on {}: {why}", book.basis))
 }
 
 /// What a book teaches, as soon as that is known.

@@ -2,7 +2,7 @@
 //!
 //! A card holds no person's name: a job is known by its number, its tray and its frame.
 
-use super::by_book::{ByBook, Told};
+use super::by_book::{ByBook, TellsOf};
 use super::snapshot::{Ring, Snapshot};
 use crate::desk::Frame;
 use crate::work::{Job, Line, Unfiled, Whose, WorkError};
@@ -28,7 +28,7 @@ impl Ring<'_> {
         }
     }
 
-    fn card(&self, job: &Job, told: &Told) -> Result<Card, WorkError> {
+    fn card(&self, job: &Job, told: &TellsOf) -> Result<Card, WorkError> {
         let id = job.id;
         let Snapshot { state, includes_upto, revision } =
             Snapshot::of(id, &job.lines, &job.state, self, told.position)?;

@@ -81,6 +81,10 @@ fn passes(pair: &Pair) -> Vec<String> {
 #[test]
 fn a_size_by_the_book_comes_onto_the_keypad_with_why_and_fits_within_two_passes() {
     let mut pair = Pair::of(sized_before(1));
+    let sent = pair.notes().find(|note| note.contains("is on the keypad")).unwrap();
+    assert!(
+        sent.contains("by the book begin at +0.") && sent.ends_with("8 of this model fitted +0.05 to +0.15")
+    );
     to_size(&mut pair);
     assert!(pair.screen().contains("8 fit +0.05 to +0.15"), "{}", pair.screen());
     assert!((5..=25).contains(&advised(&pair)), "{}", pair.screen());

@@ -98,6 +98,11 @@ impl Pair {
         u64::from(self.app.memory().next()) - 1
     }
 
+    /// What the console told.
+    pub(crate) fn notes(&self) -> impl Iterator<Item = String> {
+        self.notes.iter().map(Note::to_string)
+    }
+
     /// What the console said of records, without the times.
     fn said(&self) -> Vec<String> {
         let says = |note: &Note| match note {

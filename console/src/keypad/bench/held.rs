@@ -2,7 +2,7 @@
 
 use super::Note;
 use super::jobs::OpenJobs;
-use crate::view::plan::begin_words;
+use crate::keypad::by_book::begin_words;
 use bevelbook_core::link::{HeldCard, HostSession, Reason};
 use bevelbook_core::record::JobId;
 use std::collections::{BTreeMap, BTreeSet};

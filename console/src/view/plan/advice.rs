@@ -121,13 +121,6 @@ pub(crate) fn why(advice: &Advice, basis: Basis) -> [String; 2] {
     ["of this model ", ""].map(|of| format!("[{many} {of}fitted {range}]"))
 }
 
-/// With which size the book begins, and why, in one line.
-pub(crate) fn begin_words(advice: &Advice) -> Option<String> {
-    let [why, _] = why(advice, advice.basis);
-    let first = signed(advice.first.first()?);
-    Some(format!("by the book begin at {first} on {}: {}", advice.basis, why.trim_matches(['[', ']'])))
-}
-
 /// What it rests on where no lens of this model and size fitted.
 pub(super) fn of_others(told: &Told) -> String {
     let others = format!("goes by {} lenses of {} models", told.of_any, told.models);

@@ -25,8 +25,8 @@ mod segment;
 mod sizes;
 mod worn;
 
+pub(crate) use advice::why;
 pub use advice::{AdviceView, RungView};
-pub(crate) use advice::{begin_words, why};
 pub(super) use advice::{chance, expect};
 pub use card::BenchCard;
 pub use eye::{BlankView, BodyView, EyeView, LayoutView, ShapeView};

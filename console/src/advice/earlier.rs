@@ -1,6 +1,6 @@
 //! What the jobs before tell of the frame of one job.
 
-use super::{Learned, Told};
+use super::{Learned, Telling};
 use crate::work::{Job, SizedJob, Work, WorkError};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::sizing::Size;
@@ -11,7 +11,7 @@ pub struct Earlier {
     /// Where lenses fitted frames like it, in the order of the station; its own among them that were replaced.
     pub fits: Vec<Size>,
     /// What the book tells of how big to cut; none where nothing would follow it, or too little is known.
-    pub told: Option<Told>,
+    pub told: Option<Telling>,
 }
 
 impl Earlier {

@@ -15,4 +15,4 @@ pub use earlier::Earlier;
 pub(crate) use frames::on;
 pub use frames::{Begins, SizedFrame};
 pub use learned::Learned;
-pub use tells::{OfFrame, Told, beside};
+pub use tells::{OfFrame, Telling, beside};

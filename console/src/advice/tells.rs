@@ -11,7 +11,7 @@ use bevelbook_core::units::Length;
 
 /// What the book tells of one frame, and what it rests on.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Told {
+pub struct Telling {
     /// What the bench follows.
     pub advice: Advice,
     /// How many lenses of this model and size came to an end.
@@ -33,7 +33,7 @@ pub struct OfFrame<'l> {
     window: f64,
     model: Model<'l>,
     /// What it tells before one of its lenses fits.
-    untouched: Told,
+    untouched: Telling,
 }
 
 /// Of a model that never came something is told from so many lenses of others on.
@@ -47,7 +47,7 @@ impl Learned {
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn tells(&self, work: &Work, job: &Job) -> Result<Option<Told>, WorkError> {
+    pub fn tells(&self, work: &Work, job: &Job) -> Result<Option<Telling>, WorkError> {
         Ok(self.of_job(work, job)?.map(|frame| frame.tells(job)))
     }
 
@@ -78,7 +78,7 @@ impl Learned {
         let fitted = fits.iter().min().zip(fits.iter().max()).map(|(least, most)| [*least, *most]);
         let advice = Advice { lenses: u8::try_from(fits.len()).unwrap_or(u8::MAX), fitted, ..advice };
         let Self { lenses: of_any, models, .. } = *self;
-        let untouched = Told { advice, lenses, of_any, models, loose, offset: self.taught.now };
+        let untouched = Telling { advice, lenses, of_any, models, loose, offset: self.taught.now };
         Some(OfFrame { learned: self, window, model, untouched })
     }
 
@@ -112,7 +112,7 @@ impl Learned {
 impl OfFrame<'_> {
     /// What is told of it, by what the lenses of the job itself have shown so far.
     #[must_use]
-    pub fn tells(&self, job: &Job) -> Told {
+    pub fn tells(&self, job: &Job) -> Telling {
         let mut told = self.untouched.clone();
         if let Some(way) = self.beside(job) {
             let Learned { dial, .. } = self.learned;

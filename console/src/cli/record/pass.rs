@@ -2,7 +2,7 @@
 
 use super::answer;
 use super::typed::{OfLens, felt};
-use crate::advice::{Learned, Told};
+use crate::advice::{Learned, Telling};
 use crate::cli::arguments;
 use crate::cli::{Failure, Report};
 use crate::view::plan::{self, to_leave};
@@ -73,7 +73,7 @@ impl PassArgs {
 }
 
 /// Logs a pass beside what was advised, by the book too; and what the book tells with it.
-fn logged(work: &mut Work, job: &Job, entry: &PassEntry) -> Result<(Logging, Option<Told>), Failure> {
+fn logged(work: &mut Work, job: &Job, entry: &PassEntry) -> Result<(Logging, Option<Telling>), Failure> {
     let learned = Learned::for_job(work, job)?;
     let frame = learned.as_ref().map(|learned| learned.of_job(work, job)).transpose()?.flatten();
     let told = frame.as_ref().map(|frame| frame.tells(job));
@@ -92,7 +92,7 @@ fn logged(work: &mut Work, job: &Job, entry: &PassEntry) -> Result<(Logging, Opt
 }
 
 /// What to dial next for the right and the left lens; none of one that is done or not made.
-fn next_sizes(work: &Work, job: &Job, told: Option<&Told>) -> Result<[Option<Dialled>; 2], Failure> {
+fn next_sizes(work: &Work, job: &Job, told: Option<&Telling>) -> Result<[Option<Dialled>; 2], Failure> {
     let (dial, habit) = (work.station()?, &work.settings().sizing);
     let advice = told.map(|told| &told.advice);
     let next = |eye| plan::SizeView::of(job, eye, habit, dial.as_ref()?, advice).next;

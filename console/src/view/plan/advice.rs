@@ -2,7 +2,7 @@
 
 use super::rows::{Row, Sheet};
 use super::sizes::{amount, to_leave};
-use crate::advice::Told;
+use crate::advice::Telling;
 use crate::plan::FirstSize;
 use crate::view::Figure;
 use bevelbook_core::sizing::{Advice, Basis, Dial, Dialled, Ladder, Rung, Size};
@@ -10,7 +10,7 @@ use bevelbook_core::units::Length;
 
 view! {
     /// What the book tells of a frame. Sizes are over the traced shape, on the basis of the dial.
-    pub AdviceView of (told: &Told, dial: &Dial, pair: bool) with {
+    pub AdviceView of (told: &Telling, dial: &Dial, pair: bool) with {
         let advice = &told.advice;
         let second = pair && advice.second.first().is_some();
         let passes = advice.tenths.map(|tenths| Figure::tenths(tenths.into()));
@@ -62,19 +62,19 @@ fn signed(size: Length) -> Figure {
     Figure::from(size).to(2, 3).signed()
 }
 
-fn offset(told: &Told, dial: &Dial) -> Figure {
+fn offset(told: &Telling, dial: &Dial) -> Figure {
     let offset = Length::from_milli((told.offset.mean * 1000.0).round() as i32);
     Figure::from(Size { basis: Basis::Diameter, offset }.on(dial.basis)).to(2, 2).signed()
 }
 
 /// What to dial first by the book; none where it tells nothing of that.
-pub(super) fn first_dialled(told: Option<&Told>, dial: &Dial) -> Option<Dialled> {
+pub(super) fn first_dialled(told: Option<&Telling>, dial: &Dial) -> Option<Dialled> {
     let first = told?.advice.on(dial, None).first()?;
     Some(dial.leaving(first, None))
 }
 
 /// What to dial first by the book, beside the shop's default.
-pub(super) fn first_words(told: &Told, advised: Dialled, default: &FirstSize) -> String {
+pub(super) fn first_words(told: &Telling, advised: Dialled, default: &FirstSize) -> String {
     let default = match default.dialled {
         Some(default) if default == advised => "shop default too".to_owned(),
         Some(default) => format!("shop default {}", amount(default)),
@@ -85,7 +85,7 @@ pub(super) fn first_words(told: &Told, advised: Dialled, default: &FirstSize) ->
 }
 
 /// What to dial for the other eye by the book, once the first one fits.
-pub(super) fn second_words(Told { advice, .. }: &Told, dial: &Dial) -> Option<String> {
+pub(super) fn second_words(Telling { advice, .. }: &Telling, dial: &Dial) -> Option<String> {
     let first = advice.second.first()?;
     let over = signed(first);
     let size = match over.signum() {
@@ -122,7 +122,7 @@ pub(crate) fn why(advice: &Advice, basis: Basis) -> [String; 2] {
 }
 
 /// What it rests on where no lens of this model and size fitted.
-pub(super) fn of_others(told: &Told) -> String {
+pub(super) fn of_others(told: &Telling) -> String {
     let others = format!("goes by {} lenses of {} models", told.of_any, told.models);
     match told.lenses {
         0 => format!("first of this model and size; {others}"),
@@ -130,7 +130,7 @@ pub(super) fn of_others(told: &Told) -> String {
     }
 }
 
-fn detail(told: &Told, second: bool, offset: Figure) -> Vec<(&'static str, String)> {
+fn detail(told: &Telling, second: bool, offset: Figure) -> Vec<(&'static str, String)> {
     let [first_loose, second_loose] = told.loose.map(chance);
     let loose = match second {
         true => format!("first eye {first_loose}, second eye {second_loose}"),

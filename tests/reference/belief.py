@@ -153,7 +153,11 @@ def hand(touch, spread, misrecorded, count):
             inputs += [much, touched, low, high]
             # A size within half a cell of an end belongs to both sides of it in part.
             inside = np.clip((np.minimum(high, FINE + STEP / 2) - np.maximum(low, FINE - STEP / 2)) / STEP, 0, 1)
-            felt = norm.cdf(much - FINE, touch, spread) - norm.cdf(touched - FINE, touch, spread)
+            # Of a share of lenses much is always put down, or never.
+            wrong = [misrecorded if abs(at) < OPEN else 0.0 for at in (much, touched)]
+            felt = np.subtract(*(
+                0.5 * share + (1 - share) * norm.cdf(at - FINE, touch, spread) for share, at in zip(wrong, (much, touched))
+            ))
             ends = sorted([max(low, touched - touch), min(high, much - touch)])
             contradicts = max(low, touched - touch) >= min(high, much - touch)
             wide = max(ends[1] - ends[0], 0.0125)

@@ -75,9 +75,14 @@ impl Seen {
 }
 
 impl Hand {
-    /// The share of lenses that are felt as much too big so far above their fit.
+    /// The share of lenses that are felt as much too big so far above their fit; at a size that was not tried, where it is
+    /// infinite, all or none.
     pub(crate) fn much(&self, over: f64) -> f64 {
-        normal_below((over - self.touch) / self.touch_spread.max(f64::MIN_POSITIVE))
+        let share = normal_below((over - self.touch) / self.touch_spread.max(f64::MIN_POSITIVE));
+        // Of lenses of which something was recorded wrongly: always much, or never. So a lens of a known model that is said to
+        // be much too big where few can be is not ground far past its fit.
+        let wrong = if over.is_finite() { self.misrecorded } else { 0.0 };
+        0.5 * wrong + (1.0 - wrong) * share
     }
 
     /// How probable what the lenses of one rim showed is, for each size up to which it could fit; in the cells of `level`,

@@ -24,8 +24,8 @@ fn densities() -> Vec<Density> {
 }
 
 fn hands() -> Vec<Hand> {
-    let hand = |(touch, touch_spread)| Hand { touch, touch_spread, misrecorded: 0.0 };
-    [(0.15, 0.01), (0.15, 0.05), (0.08, 0.02), (0.25, 0.03)].map(hand).into()
+    let hand = |(touch, touch_spread, misrecorded)| Hand { touch, touch_spread, misrecorded };
+    [(0.15, 0.01, 0.0), (0.15, 0.05, 0.02), (0.08, 0.02, 0.0), (0.25, 0.03, 0.1)].map(hand).into()
 }
 
 /// A pass: its size, and whether it was much.
@@ -54,7 +54,16 @@ impl Course<'_> {
                 |much: bool| passes.iter().filter(move |pass| pass.1 == much).map(move |pass| over(pass.0));
             let (high, low) =
                 (share(true).fold(f64::INFINITY, f64::min), share(false).fold(f64::NEG_INFINITY, f64::max));
-            weight * part * (normal_below(high) - normal_below(low)).max(0.0)
+            // Of lenses of which something is recorded wrongly half are always much, and half never.
+            let wrong = self.hand.misrecorded;
+            let below = |over: f64| {
+                if over.is_finite() {
+                    0.5 * wrong + (1.0 - wrong) * normal_below(over)
+                } else {
+                    normal_below(over)
+                }
+            };
+            weight * part * (below(high) - below(low)).max(0.0)
         };
         cells.map(one).sum()
     }
@@ -118,7 +127,7 @@ fn no_policy_over_all_that_was_tried_is_better() {
 
 /// Two states can share a size, and a rung goes on in one way from there.
 #[test]
-fn following_the_rungs_costs_at_most_a_tenth_of_a_pass_more_and_makes_no_more_lenses_loose() {
+fn following_the_rungs_costs_at_most_a_twelfth_more_and_makes_no_more_lenses_loose() {
     let lens = |fits: f64| {
         let too_big = vec![TooBig { at: fits + 0.1, much: false }];
         vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None }]
@@ -142,7 +151,8 @@ fn following_the_rungs_costs_at_most_a_tenth_of_a_pass_more_and_makes_no_more_le
                         shop.hand
                     );
                     let more = passes - way.passes + price * (loose - way.loose);
-                    assert!((-1e-3..=0.1).contains(&more) && loose - way.loose < 1e-6, "{more} {case}");
+                    let most = 0.08 * (way.passes + price * way.loose);
+                    assert!((-1e-3..=most).contains(&more) && loose - way.loose < 1e-6, "{more} {case}");
                 }
             }
         }

@@ -108,13 +108,14 @@ impl Learned {
     #[must_use]
     pub fn kept(&self, frame: &SizedFrame) -> Kept {
         let since = self.taught.sized.first().map_or(i64::MAX, |sized| sized.at);
-        let pairs = frame.pairs.iter().filter(|pair| pair.position >= since).cloned().collect();
-        let newest = SizedFrame { pairs, ..frame.clone() };
-        let foreseen = self.foreseen(&newest);
-        let lenses = newest.pairs.iter().flat_map(|pair| pair.rims.iter().flatten());
         let mut kept = Kept::default();
-        for (foreseen, tried) in foreseen.iter().flatten().flatten().zip(lenses) {
-            foreseen.iter().for_each(|foreseen| kept.count(foreseen, tried));
+        // What the older ones showed was known before them.
+        for (pair, foreseen) in
+            frame.pairs.iter().zip(self.foreseen(frame)).filter(|(pair, _)| pair.position >= since)
+        {
+            for (foreseen, tried) in foreseen.iter().flatten().zip(pair.rims.iter().flatten()) {
+                foreseen.iter().for_each(|foreseen| kept.count(foreseen, tried));
+            }
         }
         kept
     }

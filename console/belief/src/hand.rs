@@ -99,7 +99,7 @@ impl Hand {
 
     /// How many lenses of a pair fit well within the cells of `level`, and how many do not.
     pub(crate) fn within(&self, pair: &Pair, level: &Density) -> [usize; 2] {
-        let tried = pair.rims.iter().flatten();
+        let tried = pair.rims.iter().flatten().filter(|tried| tried.is_cut());
         let within = tried.map(|tried| self.is_within(&Seen::of(tried, pair.window), level, Density::MARGIN));
         within.fold([0, 0], |[within, not], is| [within + usize::from(is), not + usize::from(!is)])
     }

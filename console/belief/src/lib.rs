@@ -2,7 +2,8 @@
 //!
 //! A lens fits its rim up to a size F; all sizes here are millimetres of diameter over the traced shape. What a hand feels at
 //! a size s tells of F ([`Hand`]): too big where s > F, much or a touch; firm down to a window w below F; loose below that.
-//! Over a shop's frames F = model + frame + rim, each normally distributed ([`Spread`]).
+//! Over a shop's frames F = model + frame + rim, each normally distributed ([`Spread`]); a few frames are of another kind than
+//! their model, and of a few lenses something is recorded wrongly.
 //!
 //! - [`Tried`] is what the passes of one lens showed, [`Pair`] the lenses of one frame, [`Sized`] one in its order.
 //! - [`Model`] is what is believed of one model and size: the posterior over its mean and its spread, summed over cells and

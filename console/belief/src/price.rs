@@ -2,7 +2,7 @@
 //!
 //! One price for all lenses: passes are saved where they cost the least risk. It is that at which the lenses that the shop
 //! sized lately, each by what was known before it, would have been loose as often as the limit says in the mean. No single
-//! lens is let run a chance of more than three times the limit.
+//! lens is let run a chance of more than three times the limit, where the dial's steps allow that.
 
 use super::grid::Density;
 use super::{Model, Pair, Shop, Sized, Sizes, Steps, Way};

@@ -21,20 +21,22 @@ pub struct Foreseen {
 
 impl Model<'_> {
     /// What is believed of each lens of a pair before it is cut, in the order of the pair: the right rim's lenses, then the left
-    /// one's. None of a lens of which no pass tells.
+    /// one's. None of a lens of which no pass tells, or where nothing can be said.
     pub fn foreseen(&self, pair: &Pair) -> [Vec<Option<Foreseen>>; 2] {
         let of = |rim: usize| {
             let lenses = pair.rims[rim].iter().enumerate();
-            lenses.map(|(at, tried)| tried.is_cut().then(|| self.foresees(pair, rim, at, tried))).collect()
+            lenses.map(|(at, tried)| self.foresees(pair, rim, at, tried)).collect()
         };
         [of(0), of(1)]
     }
 
-    fn foresees(&self, pair: &Pair, rim: usize, at: usize, tried: &Tried) -> Foreseen {
+    /// None of a lens that was not cut, or where nothing can be said.
+    fn foresees(&self, pair: &Pair, rim: usize, at: usize, tried: &Tried) -> Option<Foreseen> {
         let mut before = Pair::untried(pair.window);
         before.rims[..rim].clone_from_slice(&pair.rims[..rim]);
         before.rims[rim] = pair.rims[rim][..at].to_vec();
         let fits = if before.is_untried() { self.next() } else { self.next_in(&before, rim) };
+        let (mean, _) = fits.moments().filter(|_| tried.is_cut())?;
         let given = |tried: Tried| {
             let mut so = Pair::untried(pair.window);
             so.rims[rim] = vec![tried];
@@ -52,12 +54,12 @@ impl Model<'_> {
         let below = fits.below();
         let band = [0.05, 0.95].map(|share| below.quantile(share));
         let after = given(tried.clone());
-        Foreseen {
-            mean: fits.moments().map_or(band[0], |(mean, _)| mean),
+        Some(Foreseen {
+            mean,
             band,
             loose: sizes.enumerate().map(loose).sum(),
             inside: after.at(band[1]) - after.at(band[0]),
-        }
+        })
     }
 }
 

@@ -77,11 +77,12 @@ impl Learned {
     /// How it would begin with the next frame of a model by now; nothing where none of its lenses came to an end.
     #[must_use]
     pub fn begins(&self, frame: &SizedFrame) -> Option<Begins> {
-        frame.lenses().find(|tried| tried.end.is_some())?;
+        frame.lenses().find(|tried| tried.end.is_some()).filter(|_| self.tells_in(frame.window))?;
         let newest = frame.pairs.iter().skip(frame.pairs.len().saturating_sub(JOBS));
         let pairs: Vec<Pair> = newest.map(|pair| self.as_fresh(pair, frame.window).0).collect();
         let model = Model::of(&self.taught.shop, &pairs);
         let way = self.taught.shop.way(&model.next(), frame.window, self.steps());
+        way.first()?;
         let ladder = ladder(&way, self.steps(), &self.dial, self.dial.zero());
         Some(Begins { ladder, tenths: tenths(&way), loose: way.loose })
     }
@@ -107,11 +108,10 @@ impl Learned {
     /// Promised against happened, over those of its jobs that the shop is learned from.
     #[must_use]
     pub fn kept(&self, frame: &SizedFrame) -> Kept {
-        let since = self.taught.sized.first().map_or(i64::MAX, |sized| sized.at);
         let mut kept = Kept::default();
         // What the older ones showed was known before them.
         for (pair, foreseen) in
-            frame.pairs.iter().zip(self.foreseen(frame)).filter(|(pair, _)| pair.position >= since)
+            frame.pairs.iter().zip(self.foreseen(frame)).filter(|(pair, _)| self.looks_at(pair.position))
         {
             for (foreseen, tried) in foreseen.iter().flatten().zip(pair.rims.iter().flatten()) {
                 foreseen.iter().for_each(|foreseen| kept.count(foreseen, tried));

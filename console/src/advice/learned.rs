@@ -1,6 +1,6 @@
 //! What the shop's newest lenses taught.
 
-use crate::belief::{Offset, Pair, Rims, Shop, Sized, Steps, Taught};
+use crate::belief::{Pair, Rims, Shop, Sized, Steps, Taught};
 use crate::work::{FrameKey, SizedPair, Work, WorkError};
 use bevelbook_core::sizing::{Basis, Dial, Rim, Size};
 use bevelbook_core::units::Length;
@@ -39,12 +39,17 @@ impl Learned {
         Ok(Some(Self { dial, taught, lenses, models }))
     }
 
-    /// The station's offset when what lies at this position was sized; none is known of what is older than what it was
-    /// learned from.
+    /// The station's offset when what lies at this position was sized: that of now for what is newer than what it was learned
+    /// from; of what is older none is known.
     pub(super) fn offset_at(&self, position: i64) -> f64 {
-        let sized = &self.taught.sized;
-        let at = sized.partition_point(|sized| sized.at < position);
-        self.taught.offsets.get(at).map_or(0.0, |offset: &Offset| offset.mean)
+        let at = self.taught.sized.partition_point(|sized| sized.at < position);
+        self.taught.offsets.get(at).unwrap_or(&self.taught.now).mean
+    }
+
+    /// Whether it was learned from what lies at this position.
+    #[must_use]
+    pub fn looks_at(&self, position: i64) -> bool {
+        self.taught.sized.first().is_some_and(|first| first.at <= position)
     }
 }
 

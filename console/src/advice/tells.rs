@@ -61,7 +61,8 @@ impl Learned {
 
     /// What the jobs `alike` showed of the frame of a job, its own left out, by their lenses that came to an end.
     pub fn of_frame(&self, settings: &Settings, job: &Job, alike: &[SizedJob]) -> Option<OfFrame<'_>> {
-        let window = settings.advice.window.of(job.order.frame.rim).map(mm)?;
+        let window =
+            settings.advice.window.of(job.order.frame.rim).map(mm).filter(|window| self.tells_in(*window))?;
         let alike: Vec<&SizedJob> =
             alike.iter().filter(|other| other.id != job.id && other.ended_at.is_some()).collect();
         let lenses: usize = alike.iter().map(|job| ended(&job.rims())).sum();
@@ -75,11 +76,18 @@ impl Learned {
         let fits = alike.iter().flat_map(|job| job.fits()).map(|(_, size)| size.on(self.dial.basis));
         let fits: Vec<Length> = fits.collect();
         let (advice, loose) = self.both(&model, window);
+        advice.first.first()?;
         let fitted = fits.iter().min().zip(fits.iter().max()).map(|(least, most)| [*least, *most]);
         let advice = Advice { lenses: u8::try_from(fits.len()).unwrap_or(u8::MAX), fitted, ..advice };
         let Self { lenses: of_any, models, .. } = *self;
         let untouched = Telling { advice, lenses, of_any, models, loose, offset: self.taught.now };
         Some(OfFrame { learned: self, window, model, untouched })
+    }
+
+    /// Whether there is anything to tell: on so coarse a dial that rims fit between two of its sizes lenses become loose whatever
+    /// is advised.
+    pub(super) fn tells_in(&self, window: f64) -> bool {
+        steps(&self.dial).step <= window + 1e-9
     }
 
     /// The sizes of the dial, as a fresh station would have them.

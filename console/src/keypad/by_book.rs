@@ -15,6 +15,7 @@ use crate::work::{FrameKey, Job, SizedJob, Work, WorkError};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::Advice;
+use bevelbook_core::units::Length;
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -133,14 +134,13 @@ impl ByBook {
 /// With which size the book begins, and why, in one line; nothing where it tells nothing of that.
 pub(super) fn begin_words(book: &Advice) -> Option<String> {
     let first = book.first.first()?;
-    let why = match (book.lenses, book.fitted) {
-        (lenses, Some([least, most])) if least == most => {
-            format!("{lenses} of this model fitted at {least:+.2}")
-        }
-        (lenses, Some([least, most])) => format!("{lenses} of this model fitted {least:+.2} to {most:+.2}"),
-        (_, None) => "first of this model, by other models".into(),
+    let many = if book.lenses == u8::MAX { "255+".to_owned() } else { book.lenses.to_string() };
+    let why = match book.fitted.map(|fitted| fitted.map(Length::fine)) {
+        Some([least, most]) if least == most => format!("{many} of this model fitted at {least:+}"),
+        Some([least, most]) => format!("{many} of this model fitted {least:+} to {most:+}"),
+        None => "none of this model fitted yet: by other models".into(),
     };
-    Some(format!("by the book begin at {first:+.2} mm on {}: {why}", book.basis))
+    Some(format!("by the book begin at {:+} mm on {}: {why}", first.fine(), book.basis))
 }
 
 /// What a book teaches, as soon as that is known.

@@ -11,7 +11,7 @@ use serde::Serialize;
 /// What the book tells of one frame for its two eyes.
 ///
 /// Whoever makes it sees to it that each next size of a ladder is one of its own further down, or lies below its last one, from
-/// where the shop's steps go on; and that where two ways down come by one size, the larger next size stands there. On another
+/// where the shop's steps go on; and that where two ways down come by one size, no lens of either can become loose by the next. On another
 /// dial than that it was made for its sizes are rounded up, never down. It is read field by field, with the card that has it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, MaxSize)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]

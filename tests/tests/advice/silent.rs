@@ -94,3 +94,29 @@ fn reading_what_is_advised_writes_nothing() {
     }
     assert!(before == bytes());
 }
+
+#[test]
+fn on_a_dial_so_coarse_that_rims_lie_between_two_sizes_nothing_is_advised() {
+    let shop = shop();
+    (0..4).for_each(|_| drop(pair(&shop, "Lindgren 7", "0.20", "0.10")));
+    let job = open(&shop, "Lindgren 7", &[]);
+    assert!(plan(&shop, &job)["advice"].is_object());
+    // A step of 0.1 on radius is 0.2 across, and a lens is firm in 0.15 of it.
+    dial(&shop, &["--basis", "radius", "--absolute", "--step", "0.1"]);
+    assert!(plan(&shop, &job)["advice"].is_null());
+    assert_eq!(
+        said(&shop, &job, "first size"),
+        "dial +0.20 mm on radius (shop default +0.40 mm on diameter)"
+    );
+}
+
+#[test]
+fn of_a_model_that_fits_nowhere_near_any_other_nothing_is_advised() {
+    let shop = shop();
+    (0..3).for_each(|_| drop(pair(&shop, "Far", "2.10", "2.00")));
+    let job = open(&shop, "Far", &[]);
+    assert!(plan(&shop, &job)["advice"].is_null(), "{}", plan(&shop, &job)["advice"]);
+    let shown = done(shop.run(["frames", "show", "Far", "--json"])).stdout;
+    let shown: serde_json::Value = serde_json::from_str(&shown).unwrap();
+    assert!(shown["now"].is_null() && shown["lenses"][5]["band_mm"].is_null(), "{shown}");
+}

@@ -48,7 +48,7 @@ view! {
         let FrameKey { model, a, dbl, rim } = &frame.key;
         let basis = learned.map_or(Basis::Diameter, |learned| learned.dial.basis);
         let passes: Vec<usize> = frame.lenses().map(Tried::passes).collect();
-        let (first, later) = passes.split_at(passes.len().min(FIRST));
+        let first = &passes[..passes.len().min(FIRST)];
         let begins = learned.and_then(|learned| learned.begins(frame));
     } {
         model: String = model.trim().to_owned(),
@@ -62,7 +62,7 @@ view! {
             frame.fitted(basis).map(|sizes| sizes.map(|size| Figure::from(size).to(2, 3).signed())),
         passes_first_three: Option<Figure> = mean(first),
         /// Of its last ten lenses, the first three apart.
-        passes_lately: Option<Figure> = mean(&later[later.len().saturating_sub(LATELY)..]),
+        passes_lately: Option<Figure> = mean(lately(&passes)),
         undersize: usize = frame.lenses().filter(|tried| tried.is_loose()).count(),
         /// What the book would cut first by now, and how many passes it expects.
         cut_first_mm: Option<Figure> = begins
@@ -93,6 +93,12 @@ impl FramesView {
     }
 }
 
+/// Passes of the last lenses behind the first ones.
+fn lately(passes: &[usize]) -> &[usize] {
+    let later = &passes[passes.len().min(FIRST)..];
+    &later[later.len().saturating_sub(LATELY)..]
+}
+
 /// Where a frame stands among the others.
 fn place(frame: &SizedFrame, sort: Sort) -> (Reverse<usize>, String, i32) {
     let count = match sort {
@@ -101,7 +107,7 @@ fn place(frame: &SizedFrame, sort: Sort) -> (Reverse<usize>, String, i32) {
         Sort::Spoiled => frame.lenses().filter(|tried| tried.is_loose()).count(),
         Sort::Passes => {
             let passes: Vec<usize> = frame.lenses().map(Tried::passes).collect();
-            let lately = &passes[passes.len().saturating_sub(LATELY)..];
+            let lately = lately(&passes);
             lately.iter().sum::<usize>() * 1000 / lately.len().max(1)
         }
     };

@@ -49,10 +49,12 @@ impl FrameView {
         let basis = learned.dial.basis;
         let (mut kept, mut lenses) = (Kept::default(), Vec::new());
         for (job, foreseen) in jobs.iter().zip(learned.foreseen(frame)) {
+            let counts = learned.looks_at(job.position);
             let foreseen: Vec<Option<Foreseen>> = foreseen.into_iter().flatten().collect();
             for (lens, foreseen) in job.lenses.iter().flatten().zip(foreseen) {
-                foreseen.iter().for_each(|foreseen| kept.count(foreseen, &lens.tried()));
-                lenses.extend(foreseen.map(|foreseen| LensRow::of(job, lens, Some(foreseen), basis)));
+                let tried = lens.tried();
+                foreseen.iter().filter(|_| counts).for_each(|foreseen| kept.count(foreseen, &tried));
+                lenses.extend(tried.is_cut().then(|| LensRow::of(job, lens, foreseen, basis)));
             }
         }
         let passes: Vec<usize> = lenses.iter().map(|lens| lens.passes).collect();

@@ -123,7 +123,8 @@ pub(crate) fn why(advice: &Advice, basis: Basis) -> [String; 2] {
 
 /// What it rests on where no lens of this model and size fitted.
 pub(super) fn of_others(told: &Telling) -> String {
-    let others = format!("goes by {} lenses of {} models", told.of_any, told.models);
+    let models = if told.models == 1 { "one model".into() } else { format!("{} models", told.models) };
+    let others = format!("goes by {} lenses of {models}", told.of_any);
     match told.lenses {
         0 => format!("first of this model and size; {others}"),
         _ => format!("no lens fitted; {} loose; {others}", told.lenses),
@@ -136,10 +137,15 @@ fn detail(told: &Telling, second: bool, offset: Figure) -> Vec<(&'static str, St
         true => format!("first eye {first_loose}, second eye {second_loose}"),
         false => first_loose,
     };
-    let learned = format!("the newest {} lenses of {} models and sizes", told.of_any, told.models);
+    let models = if told.models == 1 {
+        "one model and size".into()
+    } else {
+        format!("{} models and sizes", told.models)
+    };
+    let learned = format!("the newest {} lenses of {models}", told.of_any);
     let station = match offset.to_string().as_str() {
         "0.00" => None,
-        _ => Some(format!("lenses fit at sizes {offset} off those of a new wheel; taken into account")),
+        _ => Some(format!("lenses fit at sizes {offset} off those on a fresh station; taken into account")),
     };
     let detail = [("ends loose", Some(loose)), ("learned from", Some(learned)), ("station", station)];
     detail.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()

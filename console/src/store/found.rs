@@ -68,19 +68,6 @@ impl Reader {
         self.rows(sql, (beginning, most), found)
     }
 
-    /// The words that begin so, rising, of the jobs that are found by a word that begins as `of`.
-    ///
-    /// # Errors
-    /// The database cannot be read.
-    pub fn found_beside(&self, beginning: &str, of: &str) -> Result<Vec<(String, u64)>, Error> {
-        // Those jobs first, and then the words of each.
-        let sql = "SELECT beside.word, beside.job
-                   FROM found_by AS found CROSS JOIN found_by AS beside ON beside.job = found.job
-                   WHERE found.word >= ?2 AND found.word < ?2 || char(1114111)
-                   AND beside.word >= ?1 AND beside.word < ?1 || char(1114111) ORDER BY beside.word";
-        self.rows(sql, [beginning, of], found)
-    }
-
     /// The last word that begins so.
     ///
     /// # Errors

@@ -6,10 +6,9 @@
 //! micrometres for each pass, and a comma between: `m` much too big, `t` a touch, `f` fits, `l` loose, and `g` for girth.
 
 use super::frames::FrameKey;
-use super::words::{SIZED, of_model};
+use super::words::SIZED;
 use super::{SizedJob, Work, WorkError};
 use crate::belief::{End, Rims, TooBig, Tried};
-use crate::desk::Frame;
 use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::units::Length;
@@ -97,15 +96,6 @@ impl Work {
     pub fn sized_lately(&self, most: u32) -> Result<Vec<SizedPair>, WorkError> {
         let words = self.book.last_found_by_beginning(SIZED, most)?;
         Ok(words.iter().filter_map(SizedPair::read).collect())
-    }
-
-    /// The same of all frames like this one ([`FrameKey::is_alike`]), in the order of the station: the newest last.
-    ///
-    /// # Errors
-    /// The book cannot be read.
-    pub fn sized_alike(&self, frame: &Frame) -> Result<Vec<SizedPair>, WorkError> {
-        let (key, words) = (FrameKey::of(frame), self.book.found_beside(SIZED, &of_model(&frame.model))?);
-        Ok(words.iter().filter_map(SizedPair::read).filter(|sized| key.is_alike(&sized.frame)).collect())
     }
 
     /// The same of every job whose last pass lies behind a place in the order of commits, in that order.

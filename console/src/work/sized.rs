@@ -220,14 +220,6 @@ impl Work {
             Ok(sized)
         })
     }
-
-    /// The lenses that fitted frames like this one and where, in the same order.
-    ///
-    /// # Errors
-    /// The book cannot be read.
-    pub fn fits_of(&self, frame: &Frame) -> Result<Vec<(LensId, Size)>, WorkError> {
-        Ok(self.sized_of(frame)?.iter().flat_map(SizedJob::fits).collect())
-    }
 }
 
 #[cfg(test)]

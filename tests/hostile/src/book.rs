@@ -146,7 +146,7 @@ pub(crate) fn look(work: &Work) {
             let _ = Inspection::of(job, &tolerances).verdict();
         }
         let _ = Plan::of(&job.order, work.settings(), work.station().ok().flatten().as_ref(), [None; 2]);
-        let _ = (work.fits_of(&job.order.frame), work.sized_alike(&job.order.frame));
+        let _ = (work.sized_of(&job.order.frame), work.sized_lately(u32::MAX));
     }
     for damaged in &jobs.damaged {
         assert!(!damaged.to_string().is_empty());

@@ -137,8 +137,7 @@ fn learned(book: &Path, job: JobId) {
     };
     least("sized lately", &|| work.sized_lately(5000).unwrap().len());
     let frame = work.job(job).unwrap().order.frame;
-    least("sized in such frames", &|| work.sized_alike(&frame).unwrap().len());
-    least("the same by records", &|| work.sized_of(&frame).unwrap().len());
+    least("sized in such frames", &|| work.sized_of(&frame).unwrap().len());
 }
 
 /// Numbers and identities of open jobs, and a tray and a customer of one.

@@ -7,7 +7,7 @@ use bevelbook::belief::Rims;
 use bevelbook::desk::{Bearer, Cause, Desk};
 use bevelbook::keypad::{Bench as Attending, Now, PipeEnd, pipe};
 use bevelbook::settings::Settings;
-use bevelbook::work::{Fact, Line, PassEntry, Work, WorkError};
+use bevelbook::work::{Fact, Line, PassEntry, SizedJob, Work, WorkError};
 use bevelbook_core::link::{CARD_BOUND, Card, End, MAX_WIRE, pump};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
@@ -251,16 +251,13 @@ impl Real {
     }
 
     pub(crate) fn history(&self) -> Result<Vec<Size>, WorkError> {
-        let fits = self.work.fits_of(&self.work.job(self.orders[0])?.order.frame)?;
-        Ok(fits.into_iter().map(|(_, size)| size).collect())
+        let alike = self.work.sized_of(&self.work.job(self.orders[0])?.order.frame)?;
+        Ok(alike.iter().flat_map(SizedJob::fits).map(|(_, size)| size).collect())
     }
 
     /// What rims were shown, that of the newest pass first.
     pub(crate) fn shown(&self) -> Result<Vec<Rims>, WorkError> {
-        let mut alike = self.work.sized_alike(&self.work.job(self.orders[0])?.order.frame)?;
-        alike.reverse();
-        assert_eq!(alike, self.work.sized_lately(u32::MAX)?, "all orders have frames alike");
-        Ok(alike.into_iter().map(|sized| sized.rims).collect())
+        Ok(self.work.sized_lately(u32::MAX)?.into_iter().map(|sized| sized.rims).collect())
     }
 
     pub(crate) fn dial(&self) -> Result<Option<Dial>, WorkError> {

@@ -3,7 +3,7 @@
 use crate::belief::{End, Rims, Tried};
 use crate::desk::{Bearer, Cause, Order, sample};
 use crate::settings::Settings;
-use crate::work::{PassEntry, SizedJob, SizedPair, Work};
+use crate::work::{FrameKey, PassEntry, SizedJob, SizedPair, Work};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::*;
 use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome, Rim};
@@ -104,12 +104,15 @@ impl Shop {
         pairs.map(|SizedPair { frame, .. }| (frame.model, frame.a, frame.rim)).collect()
     }
 
-    /// The jobs that were sized in frames like that of `job`, in their order; by words as by records.
+    /// The jobs that were sized in frames like that of `job`, in their order; the words tell the same of them.
     pub(super) fn alike(&self, job: JobId) -> Vec<JobId> {
         let frame = self.work.job(job).unwrap().order.frame;
         let sized = self.work.sized_of(&frame).unwrap();
         let lately: Vec<SizedPair> = sized.iter().cloned().map(SizedJob::lately).collect();
-        assert_eq!(self.work.sized_alike(&frame).unwrap(), lately);
+        let mut words = self.work.sized_lately(u32::MAX).unwrap();
+        words.retain(|pair| pair.frame.is_alike(&FrameKey::of(&frame)));
+        words.reverse();
+        assert_eq!(words, lately);
         sized.iter().map(|sized| sized.id).collect()
     }
 }

@@ -88,12 +88,17 @@ impl Hand {
     /// How probable what the lenses of one rim showed is, for each size up to which it could fit; in the cells of `level`,
     /// where one that fits in none of them tells nothing.
     pub fn likelihood(&self, pair: &Pair, rim: usize, level: &Density) -> Density {
+        self.likelihood_with(pair, rim, level, self.misrecorded)
+    }
+
+    /// The same where so many lenses were recorded wrongly; 0 is what a way reckons with.
+    pub(crate) fn likelihood_with(&self, pair: &Pair, rim: usize, level: &Density, slips: f64) -> Density {
         let mut all = level.level(1.0);
         let seen = pair.rims[rim]
             .iter()
             .map(|tried| (Seen::of(tried, pair.window), tried.by_girth.filter(|by| by.is_finite())));
         let seen = seen.filter(|(seen, _)| self.is_within(seen, level, 0.0));
-        seen.for_each(|(seen, by_girth)| all.times(&self.of_one(&seen, by_girth, level)));
+        seen.for_each(|(seen, by_girth)| all.times(&self.of_one(&seen, by_girth, level, slips)));
         all
     }
 
@@ -109,10 +114,10 @@ impl Hand {
         level.has(from.min(to), from.max(to), margin)
     }
 
-    fn of_one(&self, seen: &Seen, by_girth: Option<f64>, level: &Density) -> Density {
+    fn of_one(&self, seen: &Seen, by_girth: Option<f64>, level: &Density, slips: f64) -> Density {
         let (from, to) = seen.between(self.touch);
         let (least, most) = (from.min(to), to.max(from).max(from.min(to) + CELL));
-        let misrecorded = self.misrecorded * if from < to { 1.0 } else { CONTRADICTION / (most - least) };
+        let misrecorded = slips * if from < to { 1.0 } else { CONTRADICTION / (most - least) };
         let mut one = level.between(seen.low, seen.high);
         one.each(|size, share| {
             let right = if share > 0.0 {
@@ -121,7 +126,7 @@ impl Hand {
                 0.0
             };
             let girth = by_girth.map_or(1.0, |by| (-0.5 * ((by - size) / GIRTH_SPREAD).powi(2)).exp());
-            (1.0 - self.misrecorded) * right * girth + misrecorded * wrong(size, least, most)
+            (1.0 - slips) * right * girth + misrecorded * wrong(size, least, most)
         });
         one
     }

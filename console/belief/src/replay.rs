@@ -37,27 +37,28 @@ impl Model<'_> {
         before.rims[rim] = pair.rims[rim][..at].to_vec();
         let fits = if before.is_untried() { self.next() } else { self.next_in(&before, rim) };
         let (mean, _) = fits.moments().filter(|_| tried.is_cut())?;
-        let given = |tried: Tried| {
+        let given = |tried: Tried, slips: f64| {
             let mut so = Pair::untried(pair.window);
             so.rims[rim] = vec![tried];
             let mut given = fits.clone();
-            given.times(&self.shop.hand.likelihood(&so, rim, &fits));
+            given.times(&self.shop.hand.likelihood_with(&so, rim, &fits, slips));
             given.normalise();
             given.below()
         };
         let sizes = tried.too_big.iter().map(|big| big.at).chain(tried.end.map(End::at));
         let loose = |(passes, size): (usize, f64)| {
             let too_big = tried.too_big[..passes].to_vec();
-            let below = given(Tried { too_big, ..Tried::default() });
+            // As a way promises it: what was felt before is believed.
+            let below = given(Tried { too_big, ..Tried::default() }, 0.0);
             (below.total() - below.at(size + pair.window)).max(0.0)
         };
         let below = fits.below();
         let band = [0.05, 0.95].map(|share| below.quantile(share));
-        let after = given(tried.clone());
+        let after = given(tried.clone(), self.shop.hand.misrecorded);
         Some(Foreseen {
             mean,
             band,
-            loose: sizes.enumerate().map(loose).sum(),
+            loose: sizes.enumerate().map(loose).sum::<f64>().min(1.0),
             inside: after.at(band[1]) - after.at(band[0]),
         })
     }

@@ -59,7 +59,7 @@ impl Course {
     /// # Errors
     /// The book cannot be read.
     pub fn of(work: &Work) -> Result<Self, WorkError> {
-        let lately = Lately::of(work)?;
+        let lately = Lately::of(work, None)?;
         let Drift { mut offsets, now, pairs, .. } = Drift::of(&lately.before, &lately.sized, &lately.fresh);
         let epochs = work.station_epochs()?;
         let since = |event: StationEvent| -> Result<Option<Since>, WorkError> {

@@ -2,6 +2,7 @@
 
 use crate::belief::{Pair, Rims, Shop, Sized, Steps, Taught};
 use crate::work::{FrameKey, SizedPair, Work, WorkError};
+use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::{Basis, Dial, Rim, Size};
 use bevelbook_core::units::Length;
 use std::collections::HashMap;
@@ -31,8 +32,13 @@ impl Learned {
     /// # Errors
     /// The book cannot be read.
     pub fn of(work: &Work) -> Result<Option<Self>, WorkError> {
+        Self::without(work, None)
+    }
+
+    /// The same without what one job showed: it shall not move its own ladder while it is followed.
+    pub(super) fn without(work: &Work, own: Option<JobId>) -> Result<Option<Self>, WorkError> {
         let Some(dial) = work.station()? else { return Ok(None) };
-        let Lately { before, sized, fresh, models } = Lately::of(work)?;
+        let Lately { before, sized, fresh, models } = Lately::of(work, own)?;
         let mut taught = Taught::of(&before, &sized, &fresh);
         taught.shop = taught.shop.priced(&taught.sized, steps(&dial));
         let lenses = sized.iter().map(|sized| ended(&sized.pair.rims)).sum();
@@ -64,13 +70,14 @@ pub(super) struct Lately {
 }
 
 impl Lately {
-    pub(super) fn of(work: &Work) -> Result<Self, WorkError> {
+    pub(super) fn of(work: &Work, own: Option<JobId>) -> Result<Self, WorkError> {
         let mut lately = work.sized_lately(JOBS)?;
         lately.reverse();
         let windows = &work.settings().advice.window;
         let mut keys = Keys::default();
         let sized: Vec<Sized> = lately
             .into_iter()
+            .filter(|pair| own != Some(pair.id))
             .filter_map(|SizedPair { frame, rims, position, .. }| {
                 let pair = Pair { window: mm(windows.of(frame.rim)?), rims };
                 Some(Sized { model: keys.number(frame), at: position, pair })

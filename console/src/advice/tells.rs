@@ -122,32 +122,44 @@ impl OfFrame<'_> {
     #[must_use]
     pub fn tells(&self, job: &Job) -> Telling {
         let mut told = self.untouched.clone();
-        if let Some(way) = self.beside(job) {
-            let Learned { dial, .. } = self.learned;
-            told.advice.second = ladder(&way, self.learned.steps(), dial, dial.zero());
+        let Some((eye, way)) = self.beside(job) else { return told };
+        let Learned { dial, .. } = self.learned;
+        let ladder = ladder(&way, self.learned.steps(), dial, dial.zero());
+        let second = job.state.known(eye).other_fits.is_some();
+        if second {
+            told.advice.second = ladder;
             told.advice.second_from_fit = false;
-            told.advice.tenths[1] = tenths(&way);
-            told.loose[1] = way.loose;
+        } else {
+            told.advice.first = ladder;
         }
+        told.advice.tenths[usize::from(second)] = tenths(&way);
+        told.loose[usize::from(second)] = way.loose;
         told
     }
 
-    /// Of the eye that is not done where the other one fits: what that one showed is known.
-    fn beside(&self, job: &Job) -> Option<Way> {
+    /// Of the eye in hand where lenses of this frame came to an end: what those showed is known.
+    fn beside(&self, job: &Job) -> Option<(Eye, Way)> {
         let (eye, rims) = beside(job)?;
         let taught = &self.learned.taught;
         let pair = Pair { window: self.window, rims }.moved(-taught.now.mean);
         let fits = self.model.next_in(&pair, eye.index());
-        Some(taught.shop.way(&fits, self.window, self.learned.steps()))
+        Some((eye, taught.shop.way(&fits, self.window, self.learned.steps())))
     }
 }
 
-/// The eye that is not done where the other one fits, and what that one showed.
+/// The eye in hand, where lenses of the same frame came to an end before its present one, and what those showed: the other eye's,
+/// fitted or lost, and its own that were lost. It is the one whose other fits, else the first that is not done.
 pub fn beside(job: &Job) -> Option<(Eye, Rims)> {
-    let eye = Eye::BOTH.into_iter().find(|eye| job.state.known(*eye).other_fits.is_some())?;
+    let open = |eye: &Eye| {
+        let sizing = &job.state.lens(*eye).sizing;
+        !sizing.is_done() && !sizing.is_scrap()
+    };
+    let beside_fit = |eye: &Eye| job.state.known(*eye).other_fits.is_some();
+    let eye = Eye::BOTH.into_iter().find(beside_fit).or_else(|| Eye::BOTH.into_iter().find(open))?;
     let mut rims = job.sized()?.rims();
-    rims[eye.index()].clear();
-    Some((eye, rims))
+    rims[eye.index()].pop();
+    rims.iter_mut().for_each(|rim| rim.retain(|tried| tried.end.is_some()));
+    rims.iter().any(|rim| !rim.is_empty()).then_some((eye, rims))
 }
 
 pub(super) fn tenths(way: &Way) -> u8 {

@@ -125,3 +125,29 @@ fn it_stays_within_what_a_bench_would_dial_whatever_was_typed() {
     let rungs = plan["advice"]["first"].as_array().unwrap();
     assert!(rungs.len() <= 8 && rungs.iter().all(|rung| rung["much_mm"].as_f64().unwrap() > -1.0), "{plan}");
 }
+
+#[test]
+fn a_lens_that_was_lost_tells_of_the_other_eye() {
+    let (shop, _) = known();
+    let job = open(&shop, "Lindgren 7", &[]);
+    let usual = first(&plan(&shop, &job)).0;
+    // It was loose where all others fitted: this frame is larger, and so is the other rim.
+    pass(&shop, &job, "right", &[["0.20", "loose"]]);
+    let plan = plan(&shop, &job);
+    let [_, left] = next(&plan);
+    assert!(left.unwrap() > usual + 0.05 && left.unwrap() > 0.20, "{usual} {left:?}");
+}
+
+#[test]
+fn a_pass_and_the_plan_say_the_same_whatever_was_felt() {
+    let (shop, _) = known();
+    for (size, felt) in
+        [("0.35", "much"), ("0.30", "touch"), ("0.15", "touch"), ("0.20", "loose"), ("0.10", "fits")]
+    {
+        let job = open(&shop, "Lindgren 7", &[]);
+        let answer = done(shop.run(["record", "pass", &job, "right", size, felt, "--json"])).json();
+        let told: Vec<Option<f64>> =
+            answer["next_dialled_mm"].as_array().unwrap().iter().map(Value::as_f64).collect();
+        assert_eq!(told, next(&plan(&shop, &job)), "{size} {felt}");
+    }
+}

@@ -124,7 +124,8 @@ pub(crate) fn why(advice: &Advice, basis: Basis) -> [String; 2] {
 /// What it rests on where no lens of this model and size fitted.
 pub(super) fn of_others(told: &Telling) -> String {
     let models = if told.models == 1 { "one model".into() } else { format!("{} models", told.models) };
-    let others = format!("goes by {} lenses of {models}", told.of_any);
+    let lenses = if told.of_any == 1 { "one lens".into() } else { format!("{} lenses", told.of_any) };
+    let others = format!("goes by {lenses} of {models}");
     match told.lenses {
         0 => format!("first of this model and size; {others}"),
         _ => format!("no lens fitted; {} loose; {others}", told.lenses),
@@ -177,7 +178,7 @@ fn ladders(advice: &Advice, second: bool, dial: &Dial) -> Vec<Row> {
         std::iter::once(whose.to_owned()).chain(table).collect::<Vec<_>>()
     };
     let first = of(&advice.first, "first eye");
-    let over = if advice.second_from_fit { "second, over the first one's fit" } else { "second eye" };
+    let over = if advice.second_from_fit { "second, over the first" } else { "second eye" };
     let second = if second { of(&advice.second, over) } else { Vec::new() };
     let at = |lines: &[String], line: usize| lines.get(line).cloned().unwrap_or_default();
     let row = |line: usize| {

@@ -25,9 +25,9 @@ pub(super) fn advised(plan: &Plan, earlier: &Earlier) -> Option<Dialled> {
     advice::first_dialled(earlier.told.as_ref(), &plan.dial?)
 }
 
-/// What to dial first, and for what, until a lens fits.
+/// What to dial first, and for what, until a lens was cut.
 pub(super) fn words(job: &Job, plan: &Plan, earlier: &Earlier) -> Option<String> {
-    let fits = |eye: &EyePlan| job.state.lens(eye.eye).sizing.is_done();
+    let is_cut = |eye: &EyePlan| job.state.lens(eye.eye).sizing.passes > 0;
     let FirstSize { habit, dialled } = &plan.first_size;
     let advised = earlier.told.as_ref().zip(advised(plan, earlier));
     let words = match (advised, dialled) {
@@ -45,12 +45,16 @@ pub(super) fn words(job: &Job, plan: &Plan, earlier: &Earlier) -> Option<String>
             if same { format!("{dial} (shop default)") } else { format!("{dial} (shop default {habit})") }
         }
     };
-    (!plan.made().any(fits)).then_some(words)
+    (!plan.made().any(is_cut)).then_some(words)
 }
 
-/// What to dial for the other eye.
-pub(super) fn of_second_eye(plan: &Plan, earlier: &Earlier) -> Option<String> {
-    let pair = plan.made().count() == 2;
+/// What to dial first for the other eye, until that was cut.
+pub(super) fn of_second_eye(job: &Job, plan: &Plan, earlier: &Earlier) -> Option<String> {
+    let untouched = |eye: &EyePlan| job.state.lens(eye.eye).sizing.passes == 0;
+    let fits = |eye: &EyePlan| job.state.lens(eye.eye).sizing.is_done();
+    let mut made = plan.made();
+    let pair = plan.made().count() == 2
+        && (plan.made().all(untouched) || made.any(fits) && plan.made().any(untouched));
     earlier.told.as_ref().filter(|_| pair).and_then(|told| advice::second_words(told, &plan.dial?))
 }
 
@@ -66,6 +70,9 @@ fn fitted_words(fitted: &[Size], basis: Basis) -> String {
     let range =
         fitted.iter().min_by_key(|size| size.on(basis)).zip(fitted.iter().max_by_key(|size| size.on(basis)));
     match (fitted, range) {
+        (_, Some((least, most))) if fitted.len() > 1 && least.on(basis) == most.on(basis) => {
+            format!("{} lenses fitted {} mm on {basis}", fitted.len(), on(least))
+        }
         ([.., last], Some((least, most))) if fitted.len() > 1 => format!(
             "{} lenses fitted {} to {} mm on {basis}, last {}",
             fitted.len(),

@@ -195,7 +195,7 @@ fn account(
         ("wheel", Some(format!("{coolant}; clamp {}; pad {}", clamp.words, pad.words))),
         seat::edge(order.frame.rim, plan),
         ("first size", first_size::words(job, plan, earlier)),
-        ("second eye", first_size::of_second_eye(plan, earlier)),
+        ("second eye", first_size::of_second_eye(job, plan, earlier)),
         ("this frame", Some(first_size::of_this_frame(plan, earlier))),
     ];
     account.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()

@@ -63,7 +63,7 @@ fn state(known: &Evidence<'_>, next: Option<Dialled>, dial: &Dial) -> String {
         },
         (_, Some(fits), _) => format!("fits at {}", at(fits)),
         (_, None, Some(big)) => format!("too big {}", at(big)),
-        _ => "stopped, size unknown".to_owned(),
+        _ => "stopped early".to_owned(),
     };
     state + &next.map_or_else(String::new, |next| format!("; {}", to_leave(next)))
 }

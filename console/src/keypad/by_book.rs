@@ -3,7 +3,8 @@
 //! What the shop's lenses taught moves by a hair with each of them, and a card that followed it would be written anew with
 //! each lens of the shop. So what was told of a job stands until something bears on it: a lens of its model came to an end,
 //! one of its own fits, its frame is another, or the shop stated something. All of those are records, and the newest of them
-//! is in the card's revision; what the shop taught as a whole is not.
+//! is in the card's revision; what the shop taught as a whole is not. Of a lens that is none of its model any more no record
+//! of the model tells, so the revision never falls behind the place at which that was noticed ([`TellsOf::left`]).
 //!
 //! To learn takes some tenths of a second. It is done at the start and when something was stated, which is seldom; else on
 //! a thread of its own, beside the line ([`ByBook::go_on`]).
@@ -11,7 +12,7 @@
 use crate::advice::{Learned, beside};
 use crate::belief::Rims;
 use crate::settings::Settings;
-use crate::work::{FrameKey, Job, SizedJob, Work, WorkError};
+use crate::work::{FrameKey, Job, SizedJob, Whose, Work, WorkError};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::Advice;
@@ -41,9 +42,16 @@ pub(super) struct TellsOf {
     pub(super) advice: Option<Advice>,
     /// The position of the newest record of another job that bears on it.
     pub(super) position: i64,
+    /// Whether it still holds.
+    stands: bool,
     frame: Option<FrameKey>,
     /// What its own lens that fits showed of the frame.
     beside: Option<(Eye, Rims)>,
+    /// The jobs whose lenses it rests on, and the newest record of each that bears on their ends.
+    of: BTreeMap<JobId, i64>,
+    /// The position of the book when one of those was missed, or its newest record was; 0 before. A console that is started
+    /// again has forgotten it: a keypad that holds the higher revision drops that card and is sent the one that holds now.
+    left: i64,
 }
 
 impl ByBook {
@@ -81,21 +89,28 @@ impl ByBook {
 
     /// Nothing that was told stands any more.
     pub(super) fn forget(&mut self) {
-        self.told.clear();
+        self.told.values_mut().for_each(|told| told.stands = false);
     }
 
     /// A job was written to, whose records up to `seen` are taken into account; the jobs of which the book tells something
-    /// else now.
-    pub(super) fn wrote(&mut self, job: &Job, seen: i64) -> Vec<JobId> {
-        if job.ended_at().is_none_or(|ended| ended <= seen) {
-            return Vec::new();
-        }
-        self.since += 1;
-        let frame = FrameKey::of(&job.order.frame);
-        let bears = |id: &JobId, told: &mut TellsOf| {
-            *id != job.id && told.frame.as_ref().is_some_and(|other| other.is_alike(&frame))
+    /// else now: those that rest on another end of its lenses than there is now, or on one that is none any more.
+    pub(super) fn wrote(&mut self, id: JobId, whose: &Whose, seen: i64) -> Vec<JobId> {
+        let sized = match whose {
+            Whose::Ordered(job) => job.sized(),
+            Whose::Own(_) | Whose::Nobody => None,
         };
-        self.told.extract_if(.., bears).map(|(id, _)| id).collect()
+        let ended = sized.and_then(|sized| Some((sized.frame, sized.ended_at?)));
+        self.since += usize::from(ended.as_ref().is_some_and(|(_, at)| *at > seen));
+        let mut others = Vec::new();
+        for (other, told) in self.told.iter_mut().filter(|(other, told)| **other != id && told.stands) {
+            let alike = |of: &FrameKey| told.frame.as_ref().is_some_and(|frame| frame.is_alike(of));
+            let now = ended.as_ref().filter(|(frame, _)| alike(frame)).map(|(_, at)| at);
+            if told.of.get(&id) != now {
+                told.stands = false;
+                others.push(*other);
+            }
+        }
+        others
     }
 
     /// What the book tells of a job.
@@ -104,15 +119,28 @@ impl ByBook {
     /// The book cannot be read.
     pub(super) fn of(&mut self, work: &Work, job: &Job) -> Result<&TellsOf, WorkError> {
         let (frame, beside) = (Some(FrameKey::of(&job.order.frame)), beside(job));
-        let stands = |told: &TellsOf| told.frame == frame && told.beside == beside;
-        if !self.told.get(&job.id).is_some_and(stands) {
-            let alike = work.sized_of(&job.order.frame)?;
-            let others = alike.iter().filter(|other| other.id != job.id);
-            let position = others.filter_map(|other| other.ended_at).max().unwrap_or(0);
-            let advice = self.by(work, job, &alike);
-            self.told.insert(job.id, TellsOf { advice, position, frame, beside });
-        }
-        Ok(self.told.entry(job.id).or_default())
+        let before = self.told.remove(&job.id).unwrap_or_default();
+        let stands = before.stands && before.frame == frame && before.beside == beside;
+        let told = if stands { before } else { self.anew(work, job, &before)? };
+        Ok(self.told.entry(job.id).or_insert(told))
+    }
+
+    /// What it tells of a job now, of which it told something else before.
+    fn anew(&self, work: &Work, job: &Job, before: &TellsOf) -> Result<TellsOf, WorkError> {
+        let alike = work.sized_of(&job.order.frame)?;
+        let others = alike.iter().filter(|other| other.id != job.id);
+        let of: BTreeMap<JobId, i64> = others.filter_map(|other| Some((other.id, other.ended_at?))).collect();
+        let is_missed = |(id, at): (&JobId, &i64)| of.get(id).is_none_or(|now| now < at);
+        let left = if before.of.iter().any(is_missed) { work.last_position()? } else { before.left };
+        Ok(TellsOf {
+            advice: self.by(work, job, &alike),
+            position: of.values().copied().max().unwrap_or(0).max(left),
+            stands: true,
+            frame: Some(FrameKey::of(&job.order.frame)),
+            beside: beside(job),
+            of,
+            left,
+        })
     }
 }
 

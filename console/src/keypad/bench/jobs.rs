@@ -118,10 +118,8 @@ impl OpenJobs {
         }
         for id in changed.jobs {
             let whose = self.look(&ring, id)?;
-            if let Whose::Ordered(job) = &whose {
-                for other in self.by_book.wrote(job, self.seen) {
-                    self.until.remove(&other);
-                }
+            for other in self.by_book.wrote(id, &whose, self.seen) {
+                self.until.remove(&other);
             }
             folded.insert(id, whose);
         }

@@ -34,8 +34,11 @@ impl Store {
     }
 
     fn log(&mut self, event: StationEvent) {
+        self.keep(Fact::Station(event));
+    }
+
+    fn keep(&mut self, fact: Fact) {
         let mut buffer = [0; MAX_ENCODED];
-        let fact = Fact::Station(event);
         let data = heapless::Vec::from_slice(fact.encode(&mut buffer).unwrap()).unwrap();
         let record = Stored { seq: self.next, boot: 1, ticks: self.next * 1000, kind: fact.kind(), data };
         self.records.insert(self.next, record);

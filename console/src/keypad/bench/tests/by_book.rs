@@ -3,7 +3,8 @@
 use super::*;
 use crate::work::PassEntry;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::sizing::{Advice, Outcome};
+use bevelbook_core::record::{Opened, PairId, Pass, RecordId};
+use bevelbook_core::sizing::{Advice, Dialled, Outcome, Rim};
 
 const DIAL: Dial =
     Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
@@ -103,11 +104,94 @@ fn an_end_that_is_undone_is_taken_back_on_the_cards_of_its_model() {
         pass(work, job, Eye::Left, 250, Outcome::Fits);
     });
     assert_eq!(rig.advice(known).map(|advice| advice.lenses), Some(9));
-    let undo = |work: &mut Work| {
-        let last = work.job(job).unwrap().lines.last().unwrap().id;
-        work.void(last).unwrap();
+    assert_eq!(rig.written(|work| undo_last(work, job)), 2);
+    assert_eq!(rig.advice(known), before);
+}
+
+/// A lens comes to an end, and is then none of the model any more: the card that rested on it says what it said before, by a
+/// revision that grew, and a console that is started again says the same.
+fn leaves(comes: impl FnOnce(&mut Work) -> JobId, goes: impl FnOnce(&mut Work, JobId)) {
+    let (mut rig, [known, _]) = shop();
+    let before = rig.advice(known);
+    let mut job = JobId(0);
+    rig.written(|work| job = comes(work));
+    assert_eq!(rig.advice(known).map(|advice| advice.lenses), Some(9));
+    let revision = rig.store.cards[&known].revision;
+    assert_eq!(rig.written(|work| goes(work, job)), 2, "its own and that which rested on it");
+    assert_eq!(rig.advice(known), before);
+    assert!(rig.store.cards[&known].revision > revision);
+    assert_eq!(rig.written(|work| _ = work.note(job, "a word").unwrap()), 1, "its own");
+    rig.bench = Bench::new(rig.work(), Now { ms: rig.ms, utc_ms: 2_000_000 }).unwrap();
+    assert_eq!(rig.written(|_| ()), 1, "by a lower revision, which it takes once that card is dropped");
+    assert_eq!(rig.advice(known), before);
+    assert_eq!(rig.written(|_| ()), 0);
+}
+
+fn undo_last(work: &mut Work, job: JobId) {
+    let last = work.job(job).unwrap().lines.last().unwrap().id;
+    work.void(last).unwrap();
+}
+
+fn fits_at_once(work: &mut Work) -> JobId {
+    let job = open(work, "Lindgren 7");
+    pass(work, job, Eye::Left, 250, Outcome::Fits);
+    job
+}
+
+#[test]
+fn a_mistyped_model_is_taken_back_on_the_cards_that_rested_on_its_lens() {
+    leaves(fits_at_once, |work, job| {
+        work.amend(job, "misread", None, |order| order.frame.model = "Bergen".into()).unwrap();
+    });
+}
+
+#[test]
+fn a_pass_that_is_undone_where_it_was_the_only_one_is_taken_back_too() {
+    leaves(fits_at_once, undo_last);
+}
+
+#[test]
+fn a_filing_that_is_undone_is_taken_back_on_the_cards_that_rested_on_its_lens() {
+    let files = |work: &mut Work| {
+        let (basis, counting, amount) = (DIAL.basis, DIAL.counting, Length::from_milli(250));
+        let (own, dialled) = (
+            JobId::opened_by(RecordId { journal: JournalId(11), seq: 1 }),
+            Dialled { basis, counting, amount },
+        );
+        let (lens, outcome) = (PairId::first(own).lens(Eye::Left), Outcome::Fits);
+        let mut sends = Store::new(11);
+        sends.keep(Fact::Opened(Opened { job: own, rim: Rim::Metal }));
+        sends.keep(Fact::Pass(Pass { advised: None, lens, dialled, outcome, past: false }));
+        work.take_in(JournalId(11), sends.records.into_values().map(|record| (record, None))).unwrap();
+        let job = open(work, "Lindgren 7");
+        work.file(own, job).unwrap();
+        job
     };
-    assert_eq!(rig.written(undo), 2);
+    leaves(files, undo_last);
+}
+
+#[test]
+fn what_left_while_another_keypad_was_on_the_line_is_taken_back_on_the_first_ones_card() {
+    let (mut rig, [known, _]) = shop();
+    let before = rig.advice(known);
+    let mut job = JobId(0);
+    rig.written(|work| {
+        job = fits_at_once(work);
+        // Its card is newer than that lens.
+        work.note(known, "a word").unwrap();
+    });
+    let mut first = std::mem::replace(&mut rig.store, Store::new(11));
+    for amends in [true, false] {
+        rig.bench.plugged(Now { ms: rig.ms, utc_ms: 1_000_000 });
+        rig.keypad = KeypadSession::new("keypad", "1");
+        rig.run(3000);
+        if amends {
+            rig.written(|work| {
+                work.amend(job, "misread", None, |order| order.frame.model = "Bergen".into()).unwrap();
+            });
+            std::mem::swap(&mut rig.store, &mut first);
+        }
+    }
     assert_eq!(rig.advice(known), before);
 }
 

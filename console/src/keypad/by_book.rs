@@ -30,6 +30,8 @@ pub(super) struct ByBook {
     learned: Option<Learned>,
     /// The position of what was stated last, under which it was learned; none before anything was.
     stated: Option<i64>,
+    /// The book's version when it was looked for that.
+    version: Option<i64>,
     /// In how many jobs lenses came to an end since.
     since: usize,
     coming: Option<Receiver<Option<Learned>>>,
@@ -72,8 +74,10 @@ impl ByBook {
     /// # Errors
     /// The book cannot be read.
     pub(super) fn go_on(&mut self, work: &Work) -> Result<(), WorkError> {
-        if self.stated.is_none() {
-            return self.stated(work, work.stated_position()?);
+        let version = Some(work.version()?);
+        if self.stated.is_none() || self.version != version {
+            self.stated(work, work.stated_position()?)?;
+            self.version = version;
         }
         match self.coming.as_ref().map(Receiver::try_recv) {
             None if self.since >= ENOUGH => {

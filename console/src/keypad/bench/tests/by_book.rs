@@ -196,6 +196,25 @@ fn what_left_while_another_keypad_was_on_the_line_is_taken_back_on_the_first_one
 }
 
 #[test]
+fn a_restated_dial_is_learned_by_with_no_keypad_on_the_line() {
+    let mut job = JobId(0);
+    let mut rig = Rig::new(Store::new(12), |work| {
+        work.log_station(StationEvent::Dial(DIAL)).unwrap();
+        size(work, "Lindgren 7", 100);
+        job = open(work, "Lindgren 7");
+    });
+    let basis = |rig: &Rig| {
+        let work = rig.work();
+        rig.bench.jobs.advice(&work, &work.job(job).unwrap()).unwrap().map(|advice| advice.basis)
+    };
+    rig.run(1000);
+    assert_eq!(basis(&rig), Some(DIAL.basis));
+    let dial = Dial { basis: Basis::Girth, ..DIAL };
+    rig.written(|work| _ = work.log_station(StationEvent::Dial(dial)).unwrap());
+    assert_eq!(basis(&rig), Some(Basis::Girth));
+}
+
+#[test]
 fn the_second_eye_goes_by_what_the_first_one_showed() {
     let (mut rig, _) = shop();
     let mut job = JobId(0);

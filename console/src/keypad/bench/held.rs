@@ -31,7 +31,8 @@ impl Held {
         self.on_the_way.remove(&job);
         let new = self.cards.insert(job, revision).is_none();
         let card = jobs.wanted.get(&job).filter(|_| new)?;
-        let by_book = card.advice.as_ref().and_then(begin_words);
+        let untouched = card.state.lenses.iter().all(|lens| lens.sizing.passes == 0);
+        let by_book = card.advice.as_ref().filter(|_| untouched).and_then(begin_words);
         Some(Note::JobSent { job: card.number, label: card.label.as_str().into(), by_book })
     }
 

@@ -115,7 +115,7 @@ fn place(frame: &SizedFrame, sort: Sort) -> (Reverse<usize>, String, i32) {
 }
 
 /// Room for the name of a row.
-const NAME: usize = 24;
+const NAME: usize = 22;
 
 impl Row {
     fn cells(&self) -> [String; 7] {
@@ -146,7 +146,7 @@ impl fmt::Display for FramesView {
             ["model and size", "lenses", "fitted", "first 3", "lately", "loose", "cut at"].map(str::to_owned),
         ];
         rows.extend(self.rows.iter().map(Row::cells));
-        let lines = aligned(&rows, [NAME, 6, 14, 7, 6, 5, 6]);
+        let lines = aligned(&rows, [NAME, 6, 16, 7, 6, 5, 6]);
         writeln!(f, "{}", lines.join("\n"))?;
         if self.more > 0 {
             writeln!(f, "and {} more with less: --all", self.more)?;

@@ -87,7 +87,7 @@ impl Learned {
     /// Whether there is anything to tell: on so coarse a dial that rims fit between two of its sizes lenses become loose whatever
     /// is advised.
     pub(super) fn tells_in(&self, window: f64) -> bool {
-        steps(&self.dial).step <= window + 1e-9
+        self.step() <= window + 1e-9
     }
 
     /// The sizes of the dial, as a fresh station would have them.

@@ -13,6 +13,8 @@
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test says what it expects by unwrapping it"))]
 
 mod bench;
+// The same draws as in the tests of the belief.
+#[path = "../../../../console/belief/tests/common/chance.rs"]
 mod chance;
 mod contest;
 mod habit;

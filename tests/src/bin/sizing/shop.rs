@@ -2,6 +2,14 @@
 
 use crate::chance::Chance;
 
+impl Chance {
+    /// Student's t with `degrees` of freedom, not scaled.
+    fn student(&mut self, degrees: u32) -> f64 {
+        let squares: f64 = (0..degrees).map(|_| self.normal().powi(2)).sum();
+        self.normal() / (squares / f64::from(degrees)).sqrt()
+    }
+}
+
 /// How something is spread about its mean, scaled to a variance of 1.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Spread {

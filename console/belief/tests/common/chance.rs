@@ -1,6 +1,6 @@
-//! Draws that are the same for the same seed.
+//! Draws that are the same for the same seed; the benchmark of sizing draws from them too.
 
-/// What is drawn from; splitmix64.
+/// What is drawn from: splitmix64 (Steele, Lea, Flood 2014), the same for the same seed.
 pub(crate) struct Chance(pub(crate) u64);
 
 impl Chance {
@@ -25,12 +25,6 @@ impl Chance {
     /// Of mean 0 and variance 1, by Box and Muller.
     pub(crate) fn normal(&mut self) -> f64 {
         let length = (-2.0 * self.unit().ln()).sqrt();
-        length * (core::f64::consts::TAU * self.unit()).cos()
-    }
-
-    /// Student's t with `degrees` of freedom, not scaled.
-    pub(crate) fn student(&mut self, degrees: u32) -> f64 {
-        let squares: f64 = (0..degrees).map(|_| self.normal().powi(2)).sum();
-        self.normal() / (squares / f64::from(degrees)).sqrt()
+        length * (std::f64::consts::TAU * self.unit()).cos()
     }
 }

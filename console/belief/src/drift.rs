@@ -34,22 +34,16 @@ pub struct Offset {
 pub struct Taught {
     /// What is believed of its models.
     pub shop: Shop,
-    /// The pairs, each moved by the offset of its time, oldest first.
-    pub sized: Vec<Sized>,
-    /// The offset before each of them.
-    pub offsets: Vec<Offset>,
-    /// The offset now.
-    pub now: Offset,
-    /// How many pairs were sized since it was fresh.
-    pub pairs: usize,
+    /// What the pairs told of its station.
+    pub drift: Drift,
 }
 
 impl Taught {
     /// Of a shop that believed so much before, and sized these pairs in their order; at the places in `fresh` its wheel was
     /// renewed or it was recalibrated.
     pub fn of(before: &Shop, sized: &[Sized], fresh: &[i64]) -> Self {
-        let Drift { sized, offsets, now, pairs } = Drift::of(before, sized, fresh);
-        Self { shop: before.learned(&sized), sized, offsets, now, pairs }
+        let drift = Drift::of(before, sized, fresh);
+        Self { shop: before.learned(&drift.sized), drift }
     }
 }
 

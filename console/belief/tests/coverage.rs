@@ -2,7 +2,7 @@
 
 mod common;
 
-use bevelbook_belief::{Model, Pair, Shop, Taught};
+use bevelbook_belief::{Drift, Model, Pair, Shop, Taught};
 use common::{Bench, PLAIN, Truth, WINDOW};
 
 /// A book: so many models, each of which came so often.
@@ -50,7 +50,8 @@ fn comes_true(truth: Truth) {
     for seed in 1..=BOOKS {
         let mut bench = Bench::new(truth, seed, MODELS);
         bench.work(PAIRS);
-        let Taught { shop, sized, now, .. } = Taught::of(&Shop::new(0.15, 0.003), &bench.sized, &bench.fresh);
+        let Taught { shop, drift: Drift { sized, now, .. } } =
+            Taught::of(&Shop::new(0.15, 0.003), &bench.sized, &bench.fresh);
         let off = bench.offset() - now.mean;
         (0..NEW).for_each(|_| bench.meet());
         for at in 0..MODELS + NEW {

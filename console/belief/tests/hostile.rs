@@ -102,10 +102,14 @@ fn a_book_of_anything_teaches_figures() {
         let one = |at: i64| Sized { model: model(&mut chance), at: at * 3 % 7, pair: pair(&mut chance) };
         let sized: Vec<Sized> = (0..pairs).map(one).collect();
         let taught = Taught::of(&Shop::new(0.15, 0.003), &sized, &[-1, 3, i64::MAX]);
-        let shop = taught.shop.priced(&taught.sized, STEPS);
+        let shop = taught.shop.priced(&taught.drift.sized, STEPS);
         let hand = [shop.hand.touch, shop.hand.touch_spread, shop.hand.misrecorded];
-        let offsets =
-            taught.offsets.iter().chain([&taught.now]).flat_map(|offset| [offset.mean, offset.deviation]);
+        let offsets = taught
+            .drift
+            .offsets
+            .iter()
+            .chain([&taught.drift.now])
+            .flat_map(|offset| [offset.mean, offset.deviation]);
         let figures = [shop.mean, shop.deviation, shop.price].into_iter().chain(hand).chain(offsets);
         assert!(figures.into_iter().all(f64::is_finite));
         assert!((shop.spreads().map(|(_, share)| share).sum::<f64>() - 1.0).abs() < 1e-9);

@@ -46,8 +46,8 @@ fn a_book_is_learned_from_within_a_second() {
         let mut bench = Bench::new(PLAIN, 2, pairs / times);
         bench.work(times);
         takes(&format!("{pairs} pairs, each model {times} times"), Duration::from_secs(1), || {
-            let Taught { shop, sized, .. } = Taught::of(&before, &bench.sized, &[]);
-            drop(shop.priced(&sized, STEPS));
+            let Taught { shop, drift } = Taught::of(&before, &bench.sized, &[]);
+            drop(shop.priced(&drift.sized, STEPS));
         });
     }
 }

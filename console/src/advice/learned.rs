@@ -40,7 +40,7 @@ impl Learned {
         let Some(dial) = work.station()? else { return Ok(None) };
         let Lately { before, sized, fresh, models } = Lately::of(work, own)?;
         let mut taught = Taught::of(&before, &sized, &fresh);
-        taught.shop = taught.shop.priced(&taught.sized, steps(&dial));
+        taught.shop = taught.shop.priced(&taught.drift.sized, steps(&dial));
         let lenses = sized.iter().map(|sized| ended(&sized.pair.rims)).sum();
         Ok(Some(Self { dial, taught, lenses, models }))
     }
@@ -48,14 +48,14 @@ impl Learned {
     /// The station's offset when what lies at this position was sized: that of now for what is newer than what it was learned
     /// from; of what is older none is known.
     pub(super) fn offset_at(&self, position: i64) -> f64 {
-        let at = self.taught.sized.partition_point(|sized| sized.at < position);
-        self.taught.offsets.get(at).unwrap_or(&self.taught.now).mean
+        let at = self.taught.drift.sized.partition_point(|sized| sized.at < position);
+        self.taught.drift.offsets.get(at).unwrap_or(&self.taught.drift.now).mean
     }
 
     /// Whether it was learned from what lies at this position.
     #[must_use]
     pub fn looks_at(&self, position: i64) -> bool {
-        self.taught.sized.first().is_some_and(|first| first.at <= position)
+        self.taught.drift.sized.first().is_some_and(|first| first.at <= position)
     }
 }
 

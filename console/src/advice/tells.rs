@@ -80,7 +80,7 @@ impl Learned {
         let fitted = fits.iter().min().zip(fits.iter().max()).map(|(least, most)| [*least, *most]);
         let advice = Advice { lenses: u8::try_from(fits.len()).unwrap_or(u8::MAX), fitted, ..advice };
         let Self { lenses: of_any, models, .. } = *self;
-        let untouched = Telling { advice, lenses, of_any, models, loose, offset: self.taught.now };
+        let untouched = Telling { advice, lenses, of_any, models, loose, offset: self.taught.drift.now };
         Some(OfFrame { learned: self, window, model, untouched })
     }
 
@@ -93,7 +93,7 @@ impl Learned {
     /// The sizes of the dial, as a fresh station would have them.
     pub(super) fn steps(&self) -> Steps {
         let Steps { zero, step } = steps(&self.dial);
-        Steps { zero: zero - self.taught.now.mean, step }
+        Steps { zero: zero - self.taught.drift.now.mean, step }
     }
 
     /// Of a frame that was not begun: what to follow, and how probable it is that either lens becomes loose.
@@ -141,7 +141,7 @@ impl OfFrame<'_> {
     fn beside(&self, job: &Job) -> Option<(Eye, Way)> {
         let (eye, rims) = beside(job)?;
         let taught = &self.learned.taught;
-        let pair = Pair { window: self.window, rims }.moved(-taught.now.mean);
+        let pair = Pair { window: self.window, rims }.moved(-taught.drift.now.mean);
         let fits = self.model.next_in(&pair, eye.index());
         Some((eye, taught.shop.way(&fits, self.window, self.learned.steps())))
     }

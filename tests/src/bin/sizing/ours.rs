@@ -83,8 +83,8 @@ impl<'s> Ours<'s> {
         }
         let from = many.saturating_sub(NEWEST);
         self.taught = Taught::of(&belief::Shop::new(MEAN, LIMIT), &self.sized[from..], &self.fresh);
-        self.taught.shop = self.taught.shop.clone().priced(&self.taught.sized, self.steps);
-        let offsets = self.taught.offsets.iter().map(|offset| offset.mean);
+        self.taught.shop = self.taught.shop.clone().priced(&self.taught.drift.sized, self.steps);
+        let offsets = self.taught.drift.offsets.iter().map(|offset| offset.mean);
         self.offsets.splice(from.., offsets);
     }
 
@@ -96,7 +96,7 @@ impl<'s> Ours<'s> {
 
     /// The dial's sizes as a fresh station would have them.
     fn fresh_steps(&self) -> Steps {
-        Steps { zero: self.steps.zero - self.taught.now.mean, ..self.steps }
+        Steps { zero: self.steps.zero - self.taught.drift.now.mean, ..self.steps }
     }
 
     /// Where the first lens of the pair fits, as far as it was written.
@@ -110,7 +110,7 @@ impl<'s> Ours<'s> {
     fn begin(&mut self, way: belief::Way, from: f64, fits: Option<&Density>) -> First {
         let first = self.shop.up(way.first().unwrap_or(0.0) + from);
         self.way = Looked { rungs: way.rungs.into_iter().take(RUNGS).collect(), from };
-        let now = self.taught.now.mean;
+        let now = self.taught.drift.now.mean;
         let central = fits.map(|fits| [0.05, 0.95].map(|share| fits.below().quantile(share) + now));
         First { at: first, loose: Some(way.loose), central }
     }
@@ -125,7 +125,7 @@ impl Way for Ours<'_> {
             self.learn_shop(lens.new_wheel);
             self.pair = Pair::untried(WINDOW);
         }
-        let now = self.taught.now.mean;
+        let now = self.taught.drift.now.mean;
         if let Some((way, from_fit)) = self.second.take().filter(|_| lens.second) {
             let from = if from_fit { self.first_fit() } else { Some(now) };
             if let Some(from) = from {
@@ -159,7 +159,7 @@ impl Way for Ours<'_> {
             let at = self.sized.len();
             self.of_model.entry(lens.rim).or_default().push(at);
             self.sized.push(Sized { model: lens.rim, at: position(at), pair: self.pair.clone() });
-            self.offsets.push(self.taught.now.mean);
+            self.offsets.push(self.taught.drift.now.mean);
         }
     }
 }

@@ -1,10 +1,11 @@
 //! Sine, cosine and arc tangent of angles in 1/1000 degree.
 //!
-//! Whole degrees come from a table of correctly rounded values; what is left, at most half a degree, is added
-//! with the first terms of its series. A prescription axis is a whole degree, so the usual case is a look-up.
+//! Whole degrees come from a table of correctly rounded values; by what is left, at most half a degree, the point is
+//! turned on. A prescription axis is a whole degree, so the usual case is a look-up. Nothing is divided by 64 bits, and
+//! of a product of two 32-bit numbers the upper half is enough: one instruction on most processors.
 
-use super::round::{divide_nearest, scale_down};
 use crate::units::{Angle, within_turn};
+use core::num::Wrapping;
 
 /// One, with the 30 fractional bits in which sines and cosines are given.
 pub const ONE: i32 = 1 << FRACTION_BITS;
@@ -35,26 +36,21 @@ const SINE: [i32; 91] = [
     1_073_741_824,
 ];
 
-/// Radians in 1/1000 degree, with 44 fractional bits: π / 180,000.
-const RADIANS: i64 = 307_041_569;
-
-/// 1/1000 degrees in a radian, with 12 fractional bits: 180,000 / π.
-const MILLIDEGREES: i64 = 234_683_513;
+/// 1/4096 of 1/1000 degree in a radian: 4096 · 180,000 / π.
+const RADIAN: i32 = 234_683_513;
 
 /// Sine and cosine of `angle` with 30 fractional bits.
 ///
-/// Error: at most 2⁻²⁹ (two units); whole degrees are correctly rounded.
+/// Error: at most 1.1 · 2⁻³⁰; whole degrees are correctly rounded.
 pub fn sin_cos(angle: Angle) -> (i32, i32) {
-    let turn = within_turn(angle.milli(), 360_000);
-    let (half, in_half) = if turn < 180_000 { (false, turn) } else { (true, turn - 180_000) };
-    let (sin, cos) = if in_half < 90_000 {
-        first_quadrant(in_half)
-    } else {
-        let (sin, cos) = first_quadrant(in_half - 90_000);
-        (cos, sin.wrapping_neg())
-    };
+    let (degree, rest) = nearest_degree(within_turn(angle.milli(), 360_000));
+    // The quarter turn: exact for 0 to 360, as a test of all of them shows.
+    let quarter = (degree * 182) >> 14;
+    let (sin, cos) = whole_degree(degree - 90 * quarter);
     // Within ±ONE no sign wraps; a check would cost as much as the sine.
-    if half { (sin.wrapping_neg(), cos.wrapping_neg()) } else { (sin, cos) }
+    let (sin, cos) = if quarter & 1 == 0 { (sin, cos) } else { (cos, sin.wrapping_neg()) };
+    let (sin, cos) = if quarter & 2 == 0 { (sin, cos) } else { (sin.wrapping_neg(), cos.wrapping_neg()) };
+    turned((sin, cos), rest)
 }
 
 /// Cosine of twice an angle of 0 to 180,000 thousandths of a degree, with 30 fractional bits: what a cylinder needs.
@@ -62,86 +58,104 @@ pub fn sin_cos(angle: Angle) -> (i32, i32) {
 pub(crate) fn cos_doubled(milli: i32) -> i32 {
     // The same on both sides of a right angle, and of opposite sign on both sides of half of one.
     let doubled = 2 * if milli <= 90_000 { milli } else { 180_000 - milli };
-    if doubled <= 90_000 {
-        first_quadrant(doubled).1
-    } else {
-        first_quadrant(180_000 - doubled).1.wrapping_neg()
-    }
+    let obtuse = doubled > 90_000;
+    let (degree, rest) = nearest_degree(if obtuse { 180_000 - doubled } else { doubled });
+    let (_, cos) = turned(whole_degree(degree), rest);
+    if obtuse { cos.wrapping_neg() } else { cos }
 }
 
-/// Sine and cosine of 0 to 90,000 thousandths of a degree.
-fn first_quadrant(milli: i32) -> (i32, i32) {
-    let degree = thousands(milli + 500);
-    let rest = milli - degree * 1000;
-    let (sin, cos) = whole_degree(degree);
-    if rest == 0 {
-        return (sin, cos);
-    }
-    // sin x = x − x³/6 and cos x = 1 − x²/2 + x⁴/24 leave 5e-13 for |x| of half a degree. Two guard bits.
-    let x = scale_down(i64::from(rest) * RADIANS, 12);
-    let square = scale_down(x * x, 32);
-    let small_sin = x - divide_nearest(scale_down(x * square, 32), 6);
-    let small_cos =
-        (1 << 32) - divide_nearest(square, 2) + divide_nearest(scale_down(square * square, 32), 24);
-    let (sin, cos) = (i64::from(sin), i64::from(cos));
-    let rotated = |a: i64, b: i64| scale_down(a * small_cos + b * small_sin, 32) as i32;
-    (rotated(sin, cos), rotated(cos, -sin))
-}
-
-/// `milli / 1000` of 0 to 90,500, by a product: the smallest processors have no division.
-const fn thousands(milli: i32) -> i32 {
-    (((milli as u32 >> 3) * 33_555) >> 22) as i32
+/// The nearest whole degree of 0 to 360,000 thousandths, and what is left: −500 to 499 of them.
+///
+/// By a product: the smallest processors have no division.
+const fn nearest_degree(milli: i32) -> (i32, i32) {
+    let degree = (((milli as u32 + 500) >> 3).wrapping_mul(33_555) >> 22) as i32;
+    (degree, milli - degree * 1000)
 }
 
 /// Sine and cosine of a whole degree from 0 to 90.
 const fn whole_degree(degree: i32) -> (i32, i32) {
-    (SINE[degree as usize], SINE[(90 - degree) as usize])
+    (SINE[degree as usize], SINE[90 - degree as usize])
+}
+
+/// Sine and cosine, turned on by `rest` thousandths of a degree, at most half a degree.
+fn turned((sin, cos): (i32, i32), rest: i32) -> (i32, i32) {
+    if rest == 0 {
+        return (sin, cos);
+    }
+    // No sum here comes near its type's end.
+    let [sin, cos, rest] = [sin, cos, rest].map(Wrapping);
+    // x is rest · 1,199,381.13 · 2⁻³⁶ and x³ / 6 is rest³ · 0.06235 · 2⁻⁴⁶; sin x = x − x³ / 6, tan x/2 = x/2 + x³ / 24.
+    let cubed = (rest * rest * Wrapping(4086)) >> 16;
+    let straight = rest * Wrapping(1_199_381);
+    let sine = straight + ((rest * (Wrapping(132) - cubed)) >> 10);
+    let half_tangent = straight + ((rest * (Wrapping(132) + (cubed >> 1))) >> 10);
+    // A turn is three shears: along by the tangent of its half, across by its sine, and along again.
+    let along = high(sin, half_tangent);
+    let sin = sin + ((high(cos - (along >> 5), sine) + Wrapping(8)) >> 4);
+    let cos = cos - ((along + high(sin, half_tangent) + Wrapping(16)) >> 5);
+    (sin.0, cos.0)
+}
+
+/// The upper half of a product, rounded down.
+fn high(one: Wrapping<i32>, other: Wrapping<i32>) -> Wrapping<i32> {
+    Wrapping(((i64::from(one.0) * i64::from(other.0)) >> 32) as i32)
 }
 
 /// The direction of the point (`x`, `y`), above −180° and up to 180°; 0° for the origin itself.
 ///
 /// Rounded to the nearest 1/1000 degree; error at most 0.5 + 1e-3 units of it.
 pub fn atan2(y: i64, x: i64) -> Angle {
-    Angle::from_milli(scale_down(direction(y, x), 12) as i32)
+    Angle::from_milli(nearest(direction(y, x), 12))
 }
 
 /// Half of [`atan2`], rounded once: the axis that belongs to a doubled angle.
 ///
 /// Error at most 0.5 + 1e-3 units of 1/1000 degree.
 pub fn half_atan2(y: i64, x: i64) -> Angle {
-    Angle::from_milli(scale_down(direction(y, x), 13) as i32)
+    Angle::from_milli(nearest(direction(y, x), 13))
+}
+
+/// `value / 2^bits` to the nearest integer, halves away from zero.
+const fn nearest(value: i32, bits: u32) -> i32 {
+    let half = 1 << (bits - 1);
+    if value < 0 { -((half - value) >> bits) } else { (value + half) >> bits }
 }
 
 /// [`atan2`] in 1/4096 of 1/1000 degree.
-fn direction(y: i64, x: i64) -> i64 {
-    const QUARTER: i64 = 90_000 << 12;
+fn direction(y: i64, x: i64) -> i32 {
+    const QUARTER: i32 = 90_000 << 12;
     let (height, width) = (y.unsigned_abs(), x.unsigned_abs());
-    if height == 0 && width == 0 {
-        return 0;
-    }
     let steep = height > width;
     let first = if steep { QUARTER - octant(width, height) } else { octant(height, width) };
     let upper = if x < 0 { 2 * QUARTER - first } else { first };
     if y < 0 { -upper } else { upper }
 }
 
-/// Arc tangent of `small / large` (at most one) in 1/4096 of 1/1000 degree.
-fn octant(small: u64, large: u64) -> i64 {
-    // Bring the larger side to 30 bits.
-    let shift = 34 - large.leading_zeros() as i32;
-    let fit = |side: u64| (if shift > 0 { side >> shift } else { side << -shift }) as i64;
-    let (small, large) = (fit(small), fit(large));
-    // A guess within a quarter of a degree: atan z ≈ 45° z + 15.64° z (1 − z).
-    let z = ((small >> 15) << 15) / (large >> 15).max(1);
-    let degree = (z * (45_000 + scale_down(15_640 * (32_768 - z), 15)) / 1000 + 16_384) >> 15;
-    // Turn the point back by the guess; what is left is small enough for a series.
-    let (sin, cos) = whole_degree((degree as i32).clamp(0, 45));
-    let (sin, cos) = (i64::from(sin), i64::from(cos));
-    let along = (large * cos + small * sin) >> FRACTION_BITS;
-    let across = small * cos - large * sin;
-    let tangent = (across << 2) / along;
-    let cube = scale_down(scale_down(tangent * tangent, 32) * tangent, 32);
-    degree * (1000 << 12) + scale_down((tangent - cube / 3) * MILLIDEGREES, 32)
+/// Arc tangent of `small / large` (at most one, 0 of nothing) in 1/4096 of 1/1000 degree.
+fn octant(small: u64, large: u64) -> i32 {
+    if large == 0 {
+        return 0;
+    }
+    // Bring the larger side to 31 bits.
+    let zeros = large.leading_zeros();
+    let [small, large] = [small, large].map(|side| ((side << zeros) >> 33) as i32);
+    // A guess within a quarter of a degree: atan z ≈ 45° z + 15.64° z (1 − z). z has 15 fractional bits, the guess 24.
+    let z = ((small as u32 & !0x7fff) / (large as u32 >> 15)) as i32;
+    let degree = (z * (31_048 - ((z * 8_008) >> 15)) + (1 << 23)) >> 24;
+    // Turn the point back by the guess: along has 29 bits or 30, across at most a 76th of it and 5 bits more.
+    let (sin, cos) = whole_degree(degree.min(45));
+    let product = |one: i32, other: i32| i64::from(one) * i64::from(other);
+    let along = Wrapping(((product(large, cos) + product(small, sin)) >> 31) as i32);
+    let across = Wrapping(((product(small, cos) - product(large, sin)) >> 26) as i32);
+    // across / along with 32 fractional bits, by a reciprocal of 14 bits and what is missing by it.
+    let reciprocal = Wrapping((((1_u32 << 31) / (along.0 as u32 >> 15)) << 13) as i32);
+    let guess = high(across, reciprocal);
+    let tangent = guess + high(across - high(guess << 5, along), reciprocal);
+    // What is left is small enough for two terms of the series; t³ with 47 fractional bits.
+    let long = tangent << 5;
+    let cubed = high(high(long, long), long);
+    let arc = tangent - high(cubed, Wrapping((1 << 17) / 3));
+    degree * (1000 << 12) + high(arc, Wrapping(RADIAN)).0
 }
 
 #[cfg(test)]
@@ -158,14 +172,15 @@ mod tests {
             worst = worst.max((f64::from(sin) / f64::from(ONE) - exact.sin()).abs());
             worst = worst.max((f64::from(cos) / f64::from(ONE) - exact.cos()).abs());
         }
-        std::println!("accuracy|sine and cosine, every 0.001°|362000|{:.4}|2|2⁻³⁰", worst * f64::from(ONE));
-        assert!(worst <= 2_f64.powi(-29), "{worst:e}");
+        std::println!("accuracy|sine and cosine, every 0.001°|362000|{:.4}|1.1|2⁻³⁰", worst * f64::from(ONE));
+        assert!(worst * f64::from(ONE) <= 1.1, "{worst:e}");
     }
 
     #[test]
-    fn thousands_are_those_of_a_division() {
-        for milli in 0..=90_500 {
-            assert_eq!(thousands(milli), milli / 1000, "{milli}");
+    fn the_nearest_degree_is_that_of_a_division() {
+        for milli in 0..=360_000 {
+            let degree = (milli + 500) / 1000;
+            assert_eq!(nearest_degree(milli), (degree, milli - 1000 * degree), "{milli}");
         }
     }
 

@@ -14,7 +14,7 @@
 //! - What is not a frame is dropped and counted: a wrong CRC, broken COBS, a run that is too long. The reader is ready
 //!   for the next frame after any `00`.
 
-use crc::{CRC_32_ISCSI, Crc, NoTable};
+use super::checksum::Checksum;
 
 /// The longest frame before COBS, in bytes.
 pub const MAX_RAW: usize = 240;
@@ -30,7 +30,6 @@ pub const MAX_RUN: usize = 512;
 /// COBS adds one byte to anything shorter than 254.
 const MAX_COBS: usize = MAX_RAW + 1;
 const HEADER: usize = 4;
-const CHECKSUM: Crc<u32, NoTable> = Crc::<u32, NoTable>::new(&CRC_32_ISCSI);
 
 /// One frame, its payload borrowed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -70,7 +69,7 @@ impl Frame<'_> {
         raw[..HEADER].copy_from_slice(&[self.kind, self.tag, low, high]);
         let end = HEADER + self.payload.len();
         raw[HEADER..end].copy_from_slice(self.payload);
-        let sum = CHECKSUM.checksum(&raw[..end]);
+        let sum = Checksum::of(&raw[..end]);
         raw[end..end + 4].copy_from_slice(&sum.to_le_bytes());
         let used = cobs::try_encode_including_sentinels(&raw[..end + 4], buffer).map_err(|_| too_long)?;
         Ok(&buffer[..used])
@@ -151,7 +150,7 @@ impl Decoder {
     fn check(&mut self, run: usize) -> Option<usize> {
         let length = cobs::decode_in_place(self.buffer.get_mut(..run)?).ok()?;
         let (checked, sum) = self.buffer.get(..length)?.split_last_chunk::<4>()?;
-        let good = checked.len() >= HEADER && CHECKSUM.checksum(checked) == u32::from_le_bytes(*sum);
+        let good = checked.len() >= HEADER && Checksum::of(checked) == u32::from_le_bytes(*sum);
         good.then_some(checked.len())
     }
 

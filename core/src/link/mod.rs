@@ -39,6 +39,7 @@
 
 mod answers;
 mod card;
+mod checksum;
 pub mod frame;
 mod host;
 mod keypad;
@@ -55,6 +56,7 @@ mod text;
 pub use card::{
     CARD_BOUND, CARD_FORMAT, Card, CardError, CardHeading, FILED, LABEL_BYTES, MAX_CARD, TRAY_BYTES,
 };
+pub use checksum::Checksum;
 pub use frame::{Decoder, Frame, MAX_WIRE};
 pub use host::{
     CARD_QUEUE, CLOCK_MS, Event, HostSession, POLL_MS, QueueFull, RETRY_MOST_MS, RETRY_MS, TRIES,

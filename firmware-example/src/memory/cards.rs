@@ -11,7 +11,8 @@ use super::layout::MAX_CARD_SLOTS;
 use super::pages::{
     BLANK, PAGE, Page, Pages, bytes_at, fetch, fetch_steady, fetch_until, is_blank, put_at, write_back,
 };
-use super::seal::{CARD, Sum, is_sealed, seal, sum};
+use super::seal::{CARD, is_sealed, seal};
+use bevelbook_core::link::Checksum;
 use bevelbook_core::record::JobId;
 use heapless::Vec;
 
@@ -102,8 +103,8 @@ pub(super) struct Cards {
 
 impl Head {
     /// A checksum that the content of this job's card with this stamp is still to be fed to.
-    pub(super) fn sum_for(job: JobId, stamp: u32) -> Sum {
-        let mut sum = sum();
+    pub(super) fn sum_for(job: JobId, stamp: u32) -> Checksum {
+        let mut sum = Checksum::new();
         sum.update(&job.0.to_le_bytes());
         sum.update(&stamp.to_le_bytes());
         sum
@@ -206,7 +207,7 @@ impl Cards {
             sum.update(piece);
             take(at, piece);
         }
-        Ok(sum.finalize() == head.sum)
+        Ok(sum.value() == head.sum)
     }
 
     /// The heads of the cards held, with their slots.

@@ -36,7 +36,7 @@ impl Cards {
         sum.update(content);
         // No longer than a slot, whose bytes fit.
         let info = CardInfo { job, revision, len: content.len() as u16 };
-        let head = Head { info, stamp, sum: sum.finalize() };
+        let head = Head { info, stamp, sum: sum.value() };
         self.write(pages, slot, 0, &head.to_page())?;
         self.slots[usize::from(slot)] = Slot::Holds(head);
         self.changes = self.changes.wrapping_add(1);

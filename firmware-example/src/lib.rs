@@ -8,6 +8,7 @@
 //! - [`screen`]: a screen as data, and its two renderers.
 //! - [`device`]: all of it together, as a board runs it.
 //! - [`memory`]: the only copy of a day's facts until a console has them.
+//! - [`defect`]: what a board keeps of a defect across the restart that it asks for.
 //!
 //! With the feature `defmt` it logs what happens to it.
 #![no_std]
@@ -16,6 +17,7 @@
 extern crate std;
 
 pub mod app;
+pub mod defect;
 pub mod device;
 pub mod keys;
 mod log;

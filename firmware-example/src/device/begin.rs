@@ -186,6 +186,12 @@ impl<P: Pages> Closed<P> {
     }
 }
 
+/// Between two states, which nobody sees.
+pub(super) fn between() -> Screen {
+    let (header, answers) = (Header::default(), Answers::default());
+    Screen { header, body: Body::message("one moment", ""), answers, tone: Tone::Plain }
+}
+
 pub(super) fn log_open<P: Pages>(memory: &Memory<P>) {
     log::line!(
         info,

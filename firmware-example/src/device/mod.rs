@@ -20,23 +20,27 @@
 //! from the chip's id and from the times at which keys moved. Damaged, or not understood: the screen explains, and
 //! what would give up records takes two different keys, both held. Nothing is ever formatted unasked. Up and down held
 //! together while it starts offer to begin a new journal (numbers spent, or a console that has more than the keypad).
-//! Records that a start found unreadable are told once.
+//! Records that a start found unreadable are told once, and so are restarts by defects that follow on each other.
 //!
 //! What moves large values about, or draws, is kept out of line: its stack is needed only while it runs.
 
 pub(crate) mod begin;
+mod entropy;
+mod restarts;
 #[cfg(test)]
 mod tests;
 
 use crate::app::App;
+use crate::defect::MANY;
 use crate::keys::{Key, Keys, Press};
 use crate::log;
 use crate::memory::{Layout, Memory, Pages, Recovery};
-use crate::screen::{Body, Screen, Tone, graphics};
+use crate::screen::{Screen, graphics};
 use begin::{Closed, Found};
 use bevelbook_core::link::{CARD_BOUND, End, MAX_WIRE};
 use embedded_graphics::pixelcolor::BinaryColor;
 use embedded_graphics::prelude::DrawTarget;
+use entropy::Entropy;
 
 /// The pages of an EEPROM of 32 KiB (24LC256 class).
 pub const PAGES: u16 = 512;
@@ -70,7 +74,9 @@ pub struct Device<P: Pages> {
     levels: u8,
     /// Until when the keys of an offer are to stay closed; none when they did not.
     offer_until_ms: Option<u64>,
-    entropy: u64,
+    entropy: Entropy,
+    /// How many defects in a row started it again, until that was seen.
+    restarts: u8,
     shown: Option<Screen>,
     look_ms: u64,
 }
@@ -107,10 +113,19 @@ impl<P: Pages> Device<P> {
             keys: Keys::new(),
             levels: 0,
             offer_until_ms: None,
-            // Chips with neighbouring ids shall not meet because their keys moved at neighbouring times.
-            entropy: mixed(entropy, 0),
+            entropy: Entropy::of_chip(entropy),
+            restarts: 0,
             shown: None,
             look_ms: 0,
+        }
+    }
+
+    /// Tells of defects in a row that started the board again, if they are many; it can be drawn at once, for it may never come
+    /// to opening the memory.
+    pub fn restarted(&mut self, in_a_row: u8) {
+        if in_a_row >= MANY {
+            self.restarts = in_a_row;
+            self.shown = Some(restarts::screen(in_a_row));
         }
     }
 
@@ -144,7 +159,7 @@ impl<P: Pages> Device<P> {
     /// Stirs a word into the entropy for a journal's id: a counter faster than a person, read often.
     pub fn stir(&mut self, word: u32) {
         if matches!(self.state, State::Closed(_)) {
-            self.entropy = mixed(self.entropy, word);
+            self.entropy.stir(word);
         }
     }
 
@@ -165,15 +180,13 @@ impl<P: Pages> Device<P> {
     #[inline(never)]
     pub fn press(&mut self, press: Press, now_ms: u64) {
         self.look_ms = now_ms;
+        let seen = press == Press::short(Key::Centre);
         match &mut self.state {
-            State::Open(_, found @ Some(_)) => {
-                if press == Press::short(Key::Centre) {
-                    *found = None;
-                }
-            }
+            _ if self.restarts > 0 => self.restarts *= u8::from(!seen),
+            State::Open(_, found @ Some(_)) => *found = found.filter(|_| !seen),
             State::Open(app, None) => app.press(press, now_ms),
             State::Closed(_) => {
-                let entropy = self.entropy;
+                let entropy = self.entropy.0;
                 self.try_closed(|closed| closed.press(press, entropy));
             }
             State::Between => {}
@@ -216,15 +229,11 @@ impl<P: Pages> Device<P> {
     #[must_use]
     pub fn screen(&self, now_ms: u64) -> Screen {
         match &self.state {
+            _ if self.restarts > 0 => restarts::screen(self.restarts),
             State::Open(app, None) => app.screen(now_ms),
             State::Open(app, Some(found)) => found.over(app.screen(now_ms)),
             State::Closed(closed) => closed.screen(),
-            State::Between => Screen {
-                header: crate::screen::Header::default(),
-                body: Body::message("one moment", ""),
-                answers: crate::screen::Answers::default(),
-                tone: Tone::Plain,
-            },
+            State::Between => begin::between(),
         }
     }
 
@@ -294,13 +303,6 @@ impl<P: Pages> Device<P> {
             State::Closed(_) | State::Between => None,
         }
     }
-}
-
-/// A round of a multiplicative mixer: the product carries each bit upwards, the shift carries it down.
-const fn mixed(entropy: u64, word: u32) -> u64 {
-    let before = entropy.wrapping_add(0x9e37_79b9_7f4a_7c15) ^ word as u64;
-    let product = before.wrapping_mul(0xbf58_476d_1ce4_e5b9);
-    product ^ (product >> 32)
 }
 
 /// Until a journal is open it is deaf and mute.

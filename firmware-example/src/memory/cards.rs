@@ -144,18 +144,18 @@ impl Cards {
         let layout = self.layout;
         let mut damaged = 0;
         for slot in 0..layout.card_slots() {
-            let head = fetch_until(pages, layout.card_page(slot, 0), |page| Head::from_page(page, layout))?;
-            let mut state = Slot::Free;
-            if let Some(head) = head {
-                match self.content(pages, slot, head, |_, _| ())? {
-                    true => state = Slot::Holds(head),
-                    false => damaged += 1,
-                }
-            }
             let page = layout.card_page(slot, 0);
-            // A first page that is none shall not read as one some day. A console has the card, so it is no loss.
-            if head.is_none() && !is_blank(&fetch(pages, page)?) {
-                write_back(pages, page, &BLANK)?;
+            let head = fetch_until(pages, page, |content| match Head::from_page(content, layout) {
+                None if is_blank(content) => Some(None),
+                head => head.map(Some),
+            })?;
+            let mut state = Slot::Free;
+            match head {
+                Some(Some(head)) if self.content(pages, slot, head, |_, _| ())? => state = Slot::Holds(head),
+                Some(Some(_)) => damaged += 1,
+                Some(None) => {}
+                // A first page that is none shall not read as one some day. A console has the card, so it is no loss.
+                None => drop(write_back(pages, page, &BLANK)?),
             }
             // The layout has no more slots than the list.
             let _ = self.slots.push(state);

@@ -4,12 +4,12 @@
 //! |---|---|
 //! | address, two bytes, 64 bytes, stop | writes a page; an EEPROM then does not answer until it is done |
 //! | address, two bytes, stop | answered once the chip is done |
-//! | address, two bytes, start again, 64 bytes read | reads a page |
+//! | address, two bytes, start again, bytes read | reads a page, and on over those behind it |
 //!
 //! The two bytes are the place in the chip, high byte first; a page begins at a multiple of 64, so none wraps. As the
 //! data sheets of this class of chip agree; the busy time is at most 5 ms there.
 
-use super::pages::{PAGE, Page, Pages};
+use super::pages::{PAGE, Page, Pages, page_by_page};
 use crate::log;
 use embedded_hal::delay::DelayNs;
 use embedded_hal::i2c::I2c;
@@ -103,6 +103,18 @@ impl<I: I2c, D: DelayNs> Pages for Eeprom<I, D> {
         self.tried(|bus, address| bus.write_read(address, &place, into))
     }
 
+    fn read_on(&mut self, first: u16, into: &mut [u8]) -> Result<(), EepromError> {
+        let place = self.place(first)?;
+        // Behind its last page a chip goes on with its first.
+        let behind = into.len().saturating_sub(1) / PAGE;
+        self.place(first.saturating_add(u16::try_from(behind).unwrap_or(u16::MAX)))?;
+        if self.bus.write_read(self.address, &place, into).is_ok() {
+            return Ok(());
+        }
+        // What disturbs the bus again and again may leave gaps for short transfers: each has its tries.
+        page_by_page(self, first, into)
+    }
+
     fn write(&mut self, page: u16, from: &Page) -> Result<(), EepromError> {
         let place = self.place(page)?;
         let mut bytes = [0; WRITE];
@@ -143,6 +155,7 @@ mod tests {
         writes_for_ns: u64,
         /// Until then a disturbance spoils every transfer.
         disturbed_until_ns: u64,
+        transfers: u32,
     }
 
     struct Time(Rc<Cell<u64>>);
@@ -159,6 +172,7 @@ mod tests {
 
     impl I2c for Chip {
         fn transaction(&mut self, address: u8, operations: &mut [Operation<'_>]) -> Result<(), ErrorKind> {
+            self.transfers += 1;
             let deaf_until_ns = self.busy_until_ns.max(self.disturbed_until_ns);
             if address != ADDRESS || self.now_ns.get() < deaf_until_ns {
                 return Err(ErrorKind::NoAcknowledge(NoAcknowledgeSource::Address));
@@ -202,6 +216,7 @@ mod tests {
             busy_until_ns,
             writes_for_ns,
             disturbed_until_ns,
+            transfers: 0,
         };
         (Eeprom::new(bus, Time(now_ns.clone()), ADDRESS, PAGES), now_ns)
     }
@@ -221,6 +236,30 @@ mod tests {
             eeprom.read(page, &mut read).unwrap();
             assert_eq!(read, content(page as u8), "{page}");
         }
+    }
+
+    #[test]
+    fn pages_are_read_on_in_one_transfer_and_one_by_one_where_that_is_disturbed() {
+        let (mut eeprom, now_ns) = chip(5);
+        for page in 0..PAGES {
+            eeprom.write(page, &content(page as u8)).unwrap();
+        }
+        let wanted: Vec<u8> = (3..20).flat_map(content).take(1000).collect();
+        for (disturbed_for_ms, transfers) in [(0, 1), (30, 26)] {
+            eeprom.bus.disturbed_until_ns = now_ns.get() + disturbed_for_ms * 1_000_000;
+            eeprom.bus.transfers = 0;
+            let mut read = [0; 1000];
+            eeprom.read_on(3, &mut read).unwrap();
+            assert_eq!(read[..], wanted[..]);
+            assert_eq!(eeprom.bus.transfers, transfers);
+        }
+        assert_eq!(eeprom.read_on(510, &mut [0; 128]), Ok(()));
+        let none = EepromError::NoPage { page: 512, pages: 512 };
+        assert_eq!(eeprom.read_on(510, &mut [0; 129]), Err(none), "it would go on with page 0");
+        assert_eq!(eeprom.read_on(0, &mut [0; 1 << 16]), Err(EepromError::NoPage { page: 1023, pages: 512 }));
+        eeprom.address = 0x51;
+        let silent = EepromError::NoAnswer { address: 0x51 };
+        assert_eq!(eeprom.read_on(0, &mut [0; 200]), Err(silent));
     }
 
     #[test]

@@ -203,7 +203,11 @@ impl Journal {
 
     /// The record on the spare page, if there is one.
     pub(super) fn spare<P: Pages>(&self, pages: &mut P) -> Result<Option<Stored>, P::Error> {
-        fetch_until(pages, Layout::SPARE, |content| record::from_page(content, self.id()))
+        let make_out = |content: &Page| match record::from_page(content, self.id()) {
+            None if is_blank(content) => Some(None),
+            record => record.map(Some),
+        };
+        Ok(fetch_until(pages, Layout::SPARE, make_out)?.flatten())
     }
 
     /// Record `seq` from its own page.

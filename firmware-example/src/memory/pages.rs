@@ -1,6 +1,7 @@
 //! The pages below everything: what a memory chip must offer, and the careful ways to use it.
 
 use crate::log;
+use core::ops::Range;
 
 /// Bytes in a page.
 pub const PAGE: usize = 64;
@@ -41,6 +42,29 @@ pub trait Pages {
     /// # Errors
     /// There is no such page, or the chip does not answer; the page may then hold anything.
     fn write(&mut self, page: u16, from: &Page) -> Result<(), Self::Error>;
+
+    /// Reads on from the beginning of page `first`, over the pages behind it, until `into` is full: for a chip that reads
+    /// out page behind page when it was asked for the first.
+    ///
+    /// # Errors
+    /// As [`Pages::read`] of any of these pages; what `into` then holds is nothing, and no word about the others.
+    fn read_on(&mut self, first: u16, into: &mut [u8]) -> Result<(), Self::Error> {
+        page_by_page(self, first, into)
+    }
+}
+
+/// Reads on by reading each page for itself.
+pub(super) fn page_by_page<P: Pages + ?Sized>(
+    pages: &mut P,
+    first: u16,
+    into: &mut [u8],
+) -> Result<(), P::Error> {
+    let mut content = BLANK;
+    for (page, piece) in (first..).zip(into.chunks_mut(PAGE)) {
+        pages.read(page, &mut content)?;
+        piece.copy_from_slice(&content[..piece.len()]);
+    }
+    Ok(())
 }
 
 impl<P: Pages + ?Sized> Pages for &mut P {
@@ -56,6 +80,38 @@ impl<P: Pages + ?Sized> Pages for &mut P {
 
     fn write(&mut self, page: u16, from: &Page) -> Result<(), Self::Error> {
         (**self).write(page, from)
+    }
+
+    fn read_on(&mut self, first: u16, into: &mut [u8]) -> Result<(), Self::Error> {
+        (**self).read_on(first, into)
+    }
+}
+
+/// How many pages are read at once where many are looked at one behind the other. It spares the bus the place of each page
+/// but one in so many; more would take stack for little.
+const RUN: u16 = 4;
+
+/// Pages that are looked at one behind the other, each once.
+pub(super) struct Run {
+    first: u16,
+    left: Range<u16>,
+    read: [Page; RUN as usize],
+}
+
+impl Run {
+    pub(super) const fn over(pages: Range<u16>) -> Self {
+        Self { first: pages.start, left: pages, read: [BLANK; RUN as usize] }
+    }
+
+    /// The next page and what it holds.
+    pub(super) fn next<P: Pages>(&mut self, pages: &mut P) -> Result<Option<(u16, &Page)>, P::Error> {
+        let Some(page) = self.left.next() else { return Ok(None) };
+        let at = (page - self.first) % RUN;
+        if at == 0 {
+            let many = RUN.min(self.left.end - page);
+            pages.read_on(page, self.read[..usize::from(many)].as_flattened_mut())?;
+        }
+        Ok(self.read.get(usize::from(at)).map(|content| (page, content)))
     }
 }
 

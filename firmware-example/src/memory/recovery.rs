@@ -9,7 +9,7 @@
 //! fail later. A start that is cut finds one or the other.
 
 use super::journal::{Content, Journal};
-use super::pages::{Pages, fetch_steady, write_back};
+use super::pages::{Pages, Run, fetch, fetch_steady, write_back};
 use super::{Layout, record};
 use bevelbook_core::record::Stored;
 use heapless::Vec;
@@ -72,8 +72,10 @@ impl Journal {
         let mut found = JournalFound::default();
         let mut newest = self.spare(pages)?;
         let mut damage: Vec<u16, LISTED> = Vec::new();
-        for page in self.layout().record_pages() {
-            match self.content(pages, page)? {
+        let mut run = Run::over(self.layout().record_pages());
+        while let Some((page, content)) = run.next(pages)? {
+            let made_out = Self::make_out(&self.identity, page, content);
+            match if made_out.is_none() { self.content(pages, page)? } else { made_out } {
                 Some(Content::Blank) => found.blank += 1,
                 Some(Content::Foreign) => found.foreign += 1,
                 Some(Content::Spoilt(_)) => {}
@@ -132,7 +134,10 @@ impl Journal {
             let page = record::to_page(newest, self.id());
             let home = self.layout().record_page(newest.seq);
             let steady = fetch_steady(pages, home)? == Some(page);
-            let copied = fetch_steady(pages, Layout::SPARE)? == Some(page);
+            // Beside a page that reads the same each time its copy is not needed before a later start looks again.
+            let copy =
+                if steady { Some(fetch(pages, Layout::SPARE)?) } else { fetch_steady(pages, Layout::SPARE)? };
+            let copied = copy == Some(page);
             found.copied = copied || (!needed && write_back(pages, Layout::SPARE, &page)?);
             if found.copied && !steady {
                 self.write_home(pages, newest)?;

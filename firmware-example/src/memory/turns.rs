@@ -1,6 +1,6 @@
 //! Something small that is written again and again, to two pages in turn: when a write is torn, the one before stays.
 
-use super::pages::{Page, Pages, fetch_steady, is_blank, write_back};
+use super::pages::{Page, Pages, fetch, fetch_steady, is_blank, write_back};
 
 /// What is kept so.
 pub(super) trait InTurn: Copy {
@@ -24,17 +24,22 @@ pub(super) struct Turns<T> {
 }
 
 impl<T: InTurn> Turns<T> {
+    /// Finds what both pages hold. The newer was written last: a cut may have hit it, and it may read as whole by luck. The
+    /// older was whole before that was begun.
     pub(super) fn find<P: Pages>(pages: &mut P) -> Result<Self, P::Error> {
         let mut turns = Self { newest: None, damaged: 0 };
-        for (at, page) in T::PAGES.into_iter().enumerate() {
-            let content = fetch_steady(pages, page)?;
-            match content.as_ref().and_then(T::from_page) {
-                Some((generation, found)) => {
-                    if turns.newest.as_ref().is_none_or(|(_, newest, _)| is_newer(generation, *newest)) {
-                        turns.newest = Some((at, generation, found));
-                    }
-                }
-                None => turns.damaged += u8::from(!content.as_ref().is_some_and(is_blank)),
+        let mut found = [None; 2];
+        for (found, page) in found.iter_mut().zip(T::PAGES) {
+            let content = fetch(pages, page)?;
+            *found = T::from_page(&content).map(|(generation, _)| generation);
+            turns.damaged += u8::from(found.is_none() && !is_blank(&content));
+        }
+        let second = found[0].is_none_or(|first| found[1].is_some_and(|second| is_newer(second, first)));
+        for at in [usize::from(second), usize::from(!second)] {
+            if found[at].is_some() && turns.newest.is_none() {
+                let kept = fetch_steady(pages, T::PAGES[at])?.as_ref().and_then(T::from_page);
+                turns.newest = kept.map(|(generation, what)| (at, generation, what));
+                turns.damaged += u8::from(kept.is_none());
             }
         }
         Ok(turns)

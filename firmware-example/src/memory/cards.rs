@@ -9,7 +9,7 @@
 use super::Layout;
 use super::layout::MAX_CARD_SLOTS;
 use super::pages::{
-    BLANK, PAGE, Page, Pages, bytes_at, fetch, fetch_steady, fetch_until, is_blank, put_at, write_back,
+    BLANK, PAGE, Page, Pages, Run, bytes_at, fetch_steady, fetch_until, is_blank, put_at, write_back,
 };
 use super::seal::{CARD, is_sealed, seal};
 use bevelbook_core::link::Checksum;
@@ -151,7 +151,7 @@ impl Cards {
             })?;
             let mut state = Slot::Free;
             match head {
-                Some(Some(head)) if self.content(pages, slot, head, |_, _| ())? => state = Slot::Holds(head),
+                Some(Some(head)) if self.is_whole(pages, slot, head)? => state = Slot::Holds(head),
                 Some(Some(_)) => damaged += 1,
                 Some(None) => {}
                 // A first page that is none shall not read as one some day. A console has the card, so it is no loss.
@@ -191,21 +191,15 @@ impl Cards {
         Ok(())
     }
 
-    /// Feeds the content of a card to `take`, piece by piece with its place. Whether the checksum agrees.
-    fn content<P: Pages>(
-        &self,
-        pages: &mut P,
-        slot: u8,
-        head: Head,
-        mut take: impl FnMut(usize, &[u8]),
-    ) -> Result<bool, P::Error> {
+    /// Whether the content is what was stored.
+    fn is_whole<P: Pages>(&self, pages: &mut P, slot: u8, head: Head) -> Result<bool, P::Error> {
         let mut sum = Head::sum_for(head.info.job, head.stamp);
-        let len = usize::from(head.info.len);
-        for (number, at) in (1..).zip((0..len).step_by(PAGE)) {
-            let page = fetch(pages, self.layout.card_page(slot, number))?;
-            let piece = &page[..PAGE.min(len - at)];
-            sum.update(piece);
-            take(at, piece);
+        let mut left = usize::from(head.info.len);
+        let first = self.layout.card_page(slot, 1);
+        let mut run = Run::over(first..first + head.info.len.div_ceil(PAGE as u16));
+        while let Some((_, content)) = run.next(pages)? {
+            sum.update(&content[..left.min(PAGE)]);
+            left = left.saturating_sub(PAGE);
         }
         Ok(sum.value() == head.sum)
     }
@@ -249,8 +243,10 @@ impl Cards {
         let Some((slot, head)) = self.newest(job) else { return Ok(None) };
         let into = into.get_mut(..usize::from(head.info.len));
         let into = into.ok_or(CardError::Buffer { needed: head.info.len })?;
-        let take = |at: usize, piece: &[u8]| into[at..at + piece.len()].copy_from_slice(piece);
-        if self.content(pages, slot, head, take)? { Ok(Some(into)) } else { Err(CardError::Damaged(job)) }
+        pages.read_on(self.layout.card_page(slot, 1), into)?;
+        let mut sum = Head::sum_for(job, head.stamp);
+        sum.update(into);
+        if sum.finalize() == head.sum { Ok(Some(into)) } else { Err(CardError::Damaged(job)) }
     }
 
     /// Drops the card of `job`. Whether there was one.

@@ -120,13 +120,15 @@ impl<P: Pages> Device<P> {
         }
     }
 
-    /// Tells of defects in a row that started the board again, if they are many; it can be drawn at once, for it may never come
-    /// to opening the memory.
-    pub fn restarted(&mut self, in_a_row: u8) {
-        if in_a_row >= MANY {
+    /// Tells of defects in a row that started the board again, if they are many. Whether it is to be drawn at once: it may
+    /// never come to opening the memory.
+    pub fn restarted(&mut self, in_a_row: u8) -> bool {
+        let many = in_a_row >= MANY;
+        if many {
             self.restarts = in_a_row;
             self.shown = Some(restarts::screen(in_a_row));
         }
+        many
     }
 
     /// Opens the memory, or says on the screen why not.

@@ -29,11 +29,10 @@ mod tests {
         };
         let layout = Layout::new(64, 0, 0).unwrap();
         let mut device = Device::new(FaultyPages::blank(), layout, "test", 8);
-        device.restarted(MANY - 1);
+        assert!(!device.restarted(MANY - 1));
         shows(&device, "memory is silent");
         cut::take();
-        device.restarted(u8::MAX);
-        assert!(device.shown.is_some(), "it can be drawn");
+        assert!(device.restarted(u8::MAX) && device.shown.is_some(), "it can be drawn");
         shows(&device, "by a defect, 99 times");
         device.open();
         device.press(Press::short(Key::Up), 10);

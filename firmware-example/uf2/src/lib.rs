@@ -9,10 +9,10 @@
 //! | 4 | second magic number, 0x9E5D5157 |
 //! | 8 | flags: 0x2000, a family id is given |
 //! | 12 | the address in flash |
-//! | 16 | bytes used: 256 here, as the RP2040 wants (data sheet, 2.8.4.2) |
+//! | 16 | bytes used: 256 here, as the RP2040 wants (data sheet, 2.8.4.2) and the RP2350 takes |
 //! | 20 | the block's number, from 0 |
 //! | 24 | how many blocks there are |
-//! | 28 | family id: 0xE48BFF56 is the RP2040 |
+//! | 28 | family id: for which chip it is |
 //! | 32 | the bytes, zeros behind them |
 //! | 508 | last magic number, 0x0AB16F30 |
 //!
@@ -31,10 +31,37 @@ pub const BLOCK: usize = 512;
 /// Bytes that a block carries.
 pub const PAYLOAD: usize = 256;
 
-/// The family id of the RP2040 (the specification's `utils/uf2families.json`).
-pub const RP2040: u32 = 0xe48b_ff56;
+/// A chip that takes such files.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Chip {
+    /// That of a Pico.
+    Rp2040,
+    /// That of a Pico 2, its Arm processors, an image that the boot ROM starts.
+    Rp2350,
+}
 
-/// The RP2040's flash: its addresses (data sheet, 2.2.1).
+impl Chip {
+    /// The chip of that name.
+    #[must_use]
+    pub fn named(name: &str) -> Option<Self> {
+        match name {
+            "rp2040" => Some(Self::Rp2040),
+            "rp2350" => Some(Self::Rp2350),
+            _ => None,
+        }
+    }
+
+    /// Its family id (the specification's `utils/uf2families.json`; RP2350 data sheet, table 455).
+    #[must_use]
+    pub const fn family(self) -> u32 {
+        match self {
+            Self::Rp2040 => 0xe48b_ff56,
+            Self::Rp2350 => 0xe48b_ff59,
+        }
+    }
+}
+
+/// The addresses of flash in both chips (RP2040 data sheet, 2.2.1; in the RP2350 the first of two windows of this size).
 pub const FLASH: std::ops::Range<u32> = 0x1000_0000..0x1100_0000;
 
 const FIRST_MAGIC: u32 = 0x0a32_4655;
@@ -75,11 +102,11 @@ impl fmt::Display for Uf2Error {
 
 impl std::error::Error for Uf2Error {}
 
-/// The file for an RP2040. Bytes between pieces are zeros as far as they share a block; other places are left out.
+/// The file for a chip. Bytes between pieces are zeros as far as they share a block; other places are left out.
 ///
 /// # Errors
 /// The image is empty, or does not fit into flash.
-pub fn encode(pieces: &[Piece<'_>]) -> Result<Vec<u8>, Uf2Error> {
+pub fn encode(chip: Chip, pieces: &[Piece<'_>]) -> Result<Vec<u8>, Uf2Error> {
     let mut blocks: BTreeMap<u32, [Option<u8>; PAYLOAD]> = BTreeMap::new();
     for Piece { address, bytes } in pieces {
         let end = u64::from(*address) + bytes.len() as u64;
@@ -99,11 +126,12 @@ pub fn encode(pieces: &[Piece<'_>]) -> Result<Vec<u8>, Uf2Error> {
     }
     let count = blocks.len() as u32;
     let numbered = (0..).zip(blocks);
-    Ok(numbered.flat_map(|(number, (address, bytes))| block(number, count, address, &bytes)).collect())
+    Ok(numbered.flat_map(|(number, (address, bytes))| block(chip, number, count, address, &bytes)).collect())
 }
 
-fn block(number: u32, count: u32, address: u32, bytes: &[Option<u8>; PAYLOAD]) -> [u8; BLOCK] {
-    let head = [FIRST_MAGIC, SECOND_MAGIC, FAMILY_GIVEN, address, PAYLOAD as u32, number, count, RP2040];
+fn block(chip: Chip, number: u32, count: u32, address: u32, bytes: &[Option<u8>; PAYLOAD]) -> [u8; BLOCK] {
+    let family = chip.family();
+    let head = [FIRST_MAGIC, SECOND_MAGIC, FAMILY_GIVEN, address, PAYLOAD as u32, number, count, family];
     let mut block = [0; BLOCK];
     let head = head.into_iter().flat_map(u32::to_le_bytes);
     let content = head.chain(bytes.iter().map(|byte| byte.unwrap_or(0)));
@@ -130,9 +158,22 @@ mod tests {
     #[test]
     fn a_block_is_as_the_specification_has_it() {
         let bytes: Vec<u8> = (0..=255).collect();
-        let file = encode(&[Piece { address: 0x1000_0100, bytes: &bytes }]).unwrap();
+        let file = encode(Chip::Rp2040, &[Piece { address: 0x1000_0100, bytes: &bytes }]).unwrap();
         assert_eq!(file, published(0, 1, [0x00, 0x01, 0x00, 0x10], &bytes));
         assert_eq!(&file[..4], b"UF2\n");
+    }
+
+    #[test]
+    fn a_file_says_for_which_chip_it_is() {
+        let piece = Piece { address: 0x1000_0000, bytes: &[1] };
+        let [one, other] = [Chip::Rp2040, Chip::Rp2350].map(|chip| encode(chip, &[piece]).unwrap());
+        let mut changed = one.clone();
+        changed[28] = 0x59;
+        assert_eq!(other, changed);
+        assert_eq!(
+            ["rp2040", "rp2350", "rp"].map(Chip::named),
+            [Some(Chip::Rp2040), Some(Chip::Rp2350), None]
+        );
     }
 
     #[test]
@@ -142,7 +183,7 @@ mod tests {
             Piece { address: 0x1000_00ff, bytes: &[1, 2] },
             Piece { address: 0x1000_0300, bytes: &[4] },
         ];
-        let file = encode(&pieces).unwrap();
+        let file = encode(Chip::Rp2040, &pieces).unwrap();
         let mut last = [0; 17];
         (last[0], last[16]) = (4, 3);
         let first = [vec![0; 255], vec![1]].concat();
@@ -156,12 +197,12 @@ mod tests {
 
     #[test]
     fn what_does_not_belong_into_flash_or_is_nothing_is_refused() {
-        assert_eq!(encode(&[]), Err(Uf2Error::Empty));
+        assert_eq!(encode(Chip::Rp2040, &[]), Err(Uf2Error::Empty));
         let ram = Piece { address: 0x2000_0000, bytes: &[1] };
-        assert_eq!(encode(&[ram]), Err(Uf2Error::NotFlash { address: 0x2000_0000, bytes: 1 }));
+        assert_eq!(encode(Chip::Rp2040, &[ram]), Err(Uf2Error::NotFlash { address: 0x2000_0000, bytes: 1 }));
         let over = Piece { address: 0x10ff_ffff, bytes: &[1, 2] };
-        assert_eq!(encode(&[over]), Err(Uf2Error::NotFlash { address: 0x10ff_ffff, bytes: 2 }));
+        assert_eq!(encode(Chip::Rp2040, &[over]), Err(Uf2Error::NotFlash { address: 0x10ff_ffff, bytes: 2 }));
         let twice = [0x1000_0000, 0x1000_0001].map(|address| Piece { address, bytes: &[1, 2] });
-        assert_eq!(encode(&twice), Err(Uf2Error::Overlap { address: 0x1000_0001 }));
+        assert_eq!(encode(Chip::Rp2040, &twice), Err(Uf2Error::Overlap { address: 0x1000_0001 }));
     }
 }

@@ -1,14 +1,16 @@
-//! The keypad on a Raspberry Pi Pico: five keys, a display of 128 × 64, a memory chip, and a serial port over USB.
+//! The keypad on a Raspberry Pi Pico or a Pico 2: five keys, a display of 128 × 64, a memory chip, and a serial port over USB.
 //!
 //! All that the keypad does is in `bevelbook-keypad`; this crate only wires. The main loop runs every [`TURN`]: keys, link,
 //! screen. It may wait for the memory chip, so the USB device runs from an interrupt beside it. Should the loop stand
 //! still, the watchdog starts the board again; what was saved is saved.
 //!
 //! - `pins`: the table of wires, from which the guide's table and drawing are made too; `wiring` takes the pins.
-//! - `usb`: the serial port. `display`, `memory`: the two chips. `fault`: what happens after a panic.
+//! - `chip`: where the two boards differ. `usb`: the serial port. `display`, `memory`: the chips on its buses.
+//! - `fault`: what happens after a panic.
 #![no_std]
 #![no_main]
 
+mod chip;
 mod display;
 mod fault;
 mod memory;
@@ -26,7 +28,6 @@ use display::Display;
 use embassy_executor::Spawner;
 use embassy_rp::Peri;
 use embassy_rp::clocks::RoscRng;
-use embassy_rp::flash::{Blocking, Flash};
 use embassy_rp::gpio::{AnyPin, Input, Pull};
 use embassy_rp::watchdog::Watchdog;
 use embassy_time::{Duration, Instant, Ticker};
@@ -39,12 +40,6 @@ const TURN: Duration = Duration::from_millis(2);
 /// How long the loop may stand still: more than erasing a whole memory takes, and about the watchdog's longest.
 const STUCK: Duration = Duration::from_secs(8);
 
-/// What the console calls it until it is adopted.
-const NAME: &str = "pico";
-
-/// The flash of a Pico, in bytes.
-const FLASH: usize = 2 * 1024 * 1024;
-
 #[embassy_executor::main]
 async fn main(_spawner: Spawner) {
     let board = embassy_rp::init(embassy_rp::config::Config::default());
@@ -52,7 +47,7 @@ async fn main(_spawner: Spawner) {
     let mut watchdog = Watchdog::new(board.WATCHDOG);
     watchdog.pause_on_debug(true);
     watchdog.start(STUCK);
-    let id = chip_id(Flash::new_blocking(board.FLASH));
+    let id = chip::id(board.FLASH);
     defmt::info!("start of {=u64:016x}", id);
     fault::tell(&mut watchdog);
 
@@ -101,16 +96,7 @@ fn placed_display(start: impl FnOnce() -> Display) -> &'static mut Display {
 #[inline(never)]
 fn placed_device(pages: memory::Chip, entropy: u64) -> &'static mut Device<memory::Chip> {
     static DEVICE: StaticCell<Device<memory::Chip>> = StaticCell::new();
-    DEVICE.init_with(|| Device::new(pages, LAYOUT, NAME, entropy))
-}
-
-/// The number that the flash chip's maker gave it, unique; the RP2040 itself has none.
-fn chip_id(mut flash: Flash<'_, embassy_rp::peripherals::FLASH, Blocking, FLASH>) -> u64 {
-    let mut id = [0; 8];
-    if let Err(why) = flash.blocking_unique_id(&mut id) {
-        defmt::warn!("the flash chip does not tell its number: {}", why);
-    }
-    u64::from_be_bytes(id)
+    DEVICE.init_with(|| Device::new(pages, LAYOUT, chip::NAME, entropy))
 }
 
 /// Bits of the ring oscillator; not enough for secrets, and one of three sources of a journal's id.

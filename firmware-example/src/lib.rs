@@ -7,6 +7,7 @@
 //! - [`app`]: the line of steps; presses in, records and screens out.
 //! - [`screen`]: a screen as data, and its two renderers.
 //! - [`device`]: all of it together, as a board runs it.
+//! - [`clock`]: a chip that knows the time, where there is one.
 //! - [`memory`]: the only copy of a day's facts until a console has them.
 //! - [`defect`]: what a board keeps of a defect across the restart that it asks for.
 //!
@@ -17,6 +18,7 @@
 extern crate std;
 
 pub mod app;
+pub mod clock;
 pub mod defect;
 pub mod device;
 pub mod keys;

@@ -246,7 +246,7 @@ impl Cards {
         pages.read_on(self.layout.card_page(slot, 1), into)?;
         let mut sum = Head::sum_for(job, head.stamp);
         sum.update(into);
-        if sum.finalize() == head.sum { Ok(Some(into)) } else { Err(CardError::Damaged(job)) }
+        if sum.value() == head.sum { Ok(Some(into)) } else { Err(CardError::Damaged(job)) }
     }
 
     /// Drops the card of `job`. Whether there was one.

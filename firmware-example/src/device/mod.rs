@@ -10,7 +10,7 @@
 //!     device.keys(closed_bits, now_ms);             // every few milliseconds, in the order of keys::Key::ALL
 //!     link::pump(&mut uart, &mut device, now_ms);   // it is an `End` of the link; or feed() and poll_transmit()
 //!     if device.redraw(now_ms) {                    // cheap when nothing happened
-//!         device.draw(&mut display);                // any DrawTarget: one bit or grey, 128 × 64
+//!         device.draw(canvas);                      // 128 × 64 pixels, which the board then sends to its display
 //!     }
 //!     // sleep until an interrupt (byte, key, tick) or device.next_deadline(now_ms)
 //! }
@@ -35,11 +35,9 @@ use crate::defect::MANY;
 use crate::keys::{Key, Keys, Press};
 use crate::log;
 use crate::memory::{Layout, Memory, Pages, Recovery};
-use crate::screen::{Screen, graphics};
+use crate::screen::{Canvas, Screen, graphics};
 use begin::{Closed, Found};
 use bevelbook_core::link::{CARD_BOUND, End, MAX_WIRE};
-use embedded_graphics::pixelcolor::BinaryColor;
-use embedded_graphics::prelude::DrawTarget;
 use entropy::Entropy;
 
 /// The pages of an EEPROM of 32 KiB (24LC256 class).
@@ -263,30 +261,9 @@ impl<P: Pages> Device<P> {
     }
 
     /// Draws what [`Device::redraw`] last found, over whatever stood there.
-    ///
-    /// # Errors
-    /// What the display answers when it cannot be drawn to.
-    pub fn draw<D>(&self, display: &mut D) -> Result<(), D::Error>
-    where
-        D: DrawTarget,
-        D::Color: From<BinaryColor>,
-    {
-        self.draw_in_shades(display, BinaryColor::On.into())
-    }
-
-    /// As [`Device::draw`], on a display that has a shade for what is looked at second.
-    ///
-    /// # Errors
-    /// As [`Device::draw`].
-    #[inline(never)]
-    pub fn draw_in_shades<D>(&self, display: &mut D, dim: D::Color) -> Result<(), D::Error>
-    where
-        D: DrawTarget,
-        D::Color: From<BinaryColor>,
-    {
-        match &self.shown {
-            Some(screen) => graphics::draw_in_shades(screen, display, dim),
-            None => Ok(()),
+    pub fn draw(&self, canvas: &mut Canvas) {
+        if let Some(screen) = &self.shown {
+            graphics::draw(screen, canvas);
         }
     }
 

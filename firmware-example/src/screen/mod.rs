@@ -1,7 +1,7 @@
 //! A screen as data: what is asked, what stands there, what each key answers.
 //!
 //! The application makes a [`Screen`]; a renderer draws it. There are two, for the same data: [`text`] for a terminal,
-//! [`graphics`] for a display of 128 × 64 pixels through `embedded-graphics`.
+//! [`graphics`] for a [`Canvas`] of 128 × 64 pixels, which a board sends to its display.
 //!
 //! One question a screen. Job, eye, what the console has not got yet, and whether a console is there always show.
 
@@ -10,6 +10,7 @@ use bevelbook_core::units::{Length, PrismPair};
 use core::fmt;
 use heapless::{String, Vec};
 
+mod canvas;
 #[cfg(test)]
 pub(crate) mod cut;
 pub mod graphics;
@@ -20,6 +21,7 @@ mod scale;
 pub mod text;
 mod words;
 
+pub use canvas::{Canvas, HEIGHT, PAGE_ROWS, Plane, Shade, WIDTH};
 pub use legend::{ANSWER_COLUMNS, Answers, Held, HeldKeys};
 
 /// The characters of a line: what a display of 128 pixels holds in a font 6 pixels wide.

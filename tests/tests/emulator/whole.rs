@@ -4,30 +4,19 @@ use crate::board::{Board, HEADER_ROWS, same_below_header, warns};
 use crate::rig::Console;
 use crate::shop::{assert_whole, at_sizing, log};
 use bevelbook_keypad::app::App;
-use bevelbook_keypad::screen::{Screen, graphics};
+use bevelbook_keypad::screen::{Canvas, Screen, graphics};
 use bevelbook_tests::emulator::{HEIGHT, Key, PATIENCE, Picture, WIDTH};
-use embedded_graphics::framebuffer::{Framebuffer, buffer_size};
-use embedded_graphics::image::GetPixel;
-use embedded_graphics::pixelcolor::Gray4;
-use embedded_graphics::pixelcolor::raw::{LittleEndian, RawU4};
-use embedded_graphics::prelude::{GrayColor, Point};
 use std::time::Instant;
 
-/// The board's shade of what is looked at second.
-const DIM: u8 = 10;
-
-/// A display that the library draws into.
-type Paper = Framebuffer<Gray4, RawU4, LittleEndian, WIDTH, HEIGHT, { buffer_size::<Gray4>(WIDTH, HEIGHT) }>;
+/// The board's brightness for off, dim and on, as the picture has it.
+const SHADES: [u8; 3] = [0, 0xaa, 0xff];
 
 /// Whether the display shows this screen, pixel for pixel, below its header.
 fn shows(picture: &Picture, screen: &Screen) -> bool {
-    let mut paper = Paper::new();
-    graphics::draw_in_shades(screen, &mut paper, Gray4::new(DIM)).unwrap();
+    let canvas: &mut Canvas = &mut Canvas::in_shades();
+    graphics::draw(screen, canvas);
     let places = (HEADER_ROWS..HEIGHT).flat_map(|y| (0..WIDTH).map(move |x| (x, y)));
-    places.into_iter().all(|(x, y)| {
-        let drawn = paper.pixel(Point::new(x as i32, y as i32)).map(|shade| shade.luma());
-        drawn == Some(picture.at(x, y) / 0x11)
-    })
+    places.into_iter().all(|(x, y)| SHADES[canvas.shade(x, y) as usize] == picture.at(x, y))
 }
 
 /// Waits until nothing waits for a console any more.

@@ -5,12 +5,8 @@ use crate::wires::gpio;
 use bevelbook::keypad::{FilePages, Line, PAGES, Pty};
 use bevelbook_keypad::device::{Device, LAYOUT};
 use bevelbook_keypad::memory::Memory;
+use bevelbook_keypad::screen::{Canvas, Shade};
 use bevelbook_tests::build::root;
-use embedded_graphics::framebuffer::{Framebuffer, buffer_size};
-use embedded_graphics::image::GetPixel;
-use embedded_graphics::pixelcolor::BinaryColor;
-use embedded_graphics::pixelcolor::raw::{LittleEndian, RawU1};
-use embedded_graphics::prelude::Point;
 use embedded_io::{Read as _, ReadReady as _, Write as _};
 use serde_json::{Value, json};
 use std::io::{BufRead, BufReader, Read, Write};
@@ -33,16 +29,6 @@ const ROWS: usize = 64;
 const COLUMNS: usize = 128;
 
 static ONE: Mutex<()> = Mutex::new(());
-
-/// A display that the library draws into.
-type Paper = Framebuffer<
-    BinaryColor,
-    RawU1,
-    LittleEndian,
-    COLUMNS,
-    ROWS,
-    { buffer_size::<BinaryColor>(COLUMNS, ROWS) },
->;
 
 /// What the display shows, a row a line, `#` for lit.
 pub(crate) type Picture = Vec<String>;
@@ -190,9 +176,9 @@ impl Board {
     fn library(&self) -> Picture {
         let mut device = Device::start(self.pages(), LAYOUT, "copy", 1);
         assert!(device.redraw(0));
-        let mut paper = Paper::new();
-        device.draw(&mut paper).unwrap();
-        let lit = |x, y| paper.pixel(Point::new(x as i32, y as i32)) == Some(BinaryColor::On);
+        let canvas: &mut Canvas = &mut Canvas::black_and_white();
+        device.draw(canvas);
+        let lit = |x, y| canvas.shade(x, y) != Shade::Off;
         let row = |y| (0..COLUMNS).map(|x| if lit(x, y) { '#' } else { '.' }).collect();
         (0..ROWS).map(row).collect()
     }

@@ -18,7 +18,7 @@ use bevelbook_core::link::pump;
 use bevelbook_keypad::device::{Device, LAYOUT};
 use cortex_m::peripheral::{Peripherals, SCB};
 use cortex_m_rt::{entry, exception};
-use display::{DIM, Display};
+use display::Display;
 use memory::Eeprom;
 use meter::Lap;
 use static_cell::StaticCell;
@@ -48,9 +48,7 @@ fn main() -> ! {
         take_keys(device, &mut levels);
         lap.taken();
         if device.redraw(clock::now_ms()) {
-            // A picture in RAM takes every pixel.
-            let _ = device.draw_in_shades(display, DIM);
-            display.show();
+            display.show(device);
             lap.shown();
         }
         let Ok(moved) = pump(&mut console, device, clock::now_ms()) else { continue };

@@ -5,6 +5,7 @@
 
 use bevelbook_keypad::device::Device;
 use bevelbook_keypad::memory::Pages;
+use bevelbook_keypad::screen::{Canvas, HEIGHT, Plane, WIDTH};
 use embassy_rp::Peri;
 use embassy_rp::gpio::{AnyPin, Level, Output};
 use embassy_rp::peripherals::SPI0;
@@ -12,18 +13,21 @@ use embassy_rp::spi::{Blocking, ClkPin, Config, MosiPin, Spi};
 use embassy_time::Delay;
 use embedded_hal_bus::spi::ExclusiveDevice;
 use ssd1306::Ssd1306;
-use ssd1306::mode::{BufferedGraphicsMode, DisplayConfig as _};
+use ssd1306::command::AddrMode;
+use ssd1306::mode::BasicMode;
 use ssd1306::prelude::{DisplayRotation, DisplaySize128x64, SPIInterface};
 
 /// The clock of the bus, in Hz.
 const CLOCK_HZ: u32 = 8_000_000;
 
 type Bus = ExclusiveDevice<Spi<'static, SPI0, Blocking>, Output<'static>, Delay>;
-type Chip =
-    Ssd1306<SPIInterface<Bus, Output<'static>>, DisplaySize128x64, BufferedGraphicsMode<DisplaySize128x64>>;
+type Chip = Ssd1306<SPIInterface<Bus, Output<'static>>, DisplaySize128x64, BasicMode>;
 
-/// The display and its buffer.
-pub(crate) struct Display(Chip);
+/// The display and what is to show on it.
+pub(crate) struct Display {
+    chip: Chip,
+    canvas: Canvas<[Plane; 0]>,
+}
 
 /// Resets the display and clears it. `levels`: chip select, command or data, reset.
 pub(crate) fn start(
@@ -38,24 +42,33 @@ pub(crate) fn start(
     let bus = Spi::new_blocking_txonly(spi, clock, data, config);
     let Ok(device) = ExclusiveDevice::new(bus, Output::new(select, Level::High), Delay);
     let interface = SPIInterface::new(device, Output::new(command, Level::Low));
-    let mut chip =
-        Ssd1306::new(interface, DisplaySize128x64, DisplayRotation::Rotate0).into_buffered_graphics_mode();
+    let mut chip = Ssd1306::new(interface, DisplaySize128x64, DisplayRotation::Rotate0);
     let mut reset = Output::new(reset, Level::High);
-    let done = chip.reset(&mut reset, &mut Delay).is_ok() && chip.init().is_ok() && chip.flush().is_ok();
-    if !done {
-        defmt::warn!("the display was not set up");
-    }
+    let done = chip.reset(&mut reset, &mut Delay).is_ok();
     // Its level stays when nobody holds the pin.
     core::mem::forget(reset);
-    Display(chip)
+    let mut display = Display { chip, canvas: Canvas::black_and_white() };
+    if !done || !display.send() {
+        defmt::warn!("the display was not set up");
+    }
+    display
 }
 
 impl Display {
-    /// Draws what the device shows and sends it. The display is set up anew each time, for some 30 bytes: a disturbance from
-    /// the machine's motor lasts until the next picture and no longer.
+    /// Shows what the device shows.
     pub(crate) fn show<P: Pages>(&mut self, device: &Device<P>) {
-        if self.0.init().is_err() || device.draw(&mut self.0).is_err() || self.0.flush().is_err() {
+        device.draw(&mut self.canvas);
+        if !self.send() {
             defmt::warn!("the display was not written to");
         }
+    }
+
+    /// Sends the picture, and whether that succeeded. The display is set up anew each time, for some 30 bytes: a disturbance
+    /// from the machine's motor lasts until the next picture and no longer.
+    fn send(&mut self) -> bool {
+        let canvas: &Canvas = &self.canvas;
+        self.chip.init_with_addr_mode(AddrMode::Horizontal).is_ok()
+            && self.chip.set_draw_area((0, 0), (WIDTH as u8, HEIGHT as u8)).is_ok()
+            && self.chip.draw(canvas.pages().as_flattened()).is_ok()
     }
 }

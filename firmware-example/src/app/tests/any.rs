@@ -4,6 +4,7 @@ use super::{CENTRE, JOB, OWN, Pages, card, layout, nothing_done};
 use crate::app::App;
 use crate::keys::{Key, Press};
 use crate::memory::{Consent, Memory, Urgency};
+use crate::screen::Canvas;
 use crate::screen::graphics::draw;
 use crate::screen::text::render;
 use bevelbook_core::link::Station;
@@ -12,8 +13,6 @@ use bevelbook_core::record::{Bench, Flow, JobState};
 use bevelbook_core::sizing::{Advice, Basis, Dial, Habit, Ladder, RUNGS, Rung};
 use bevelbook_core::tolerance::Design;
 use bevelbook_core::units::{Length, Prism};
-use embedded_graphics::mock_display::MockDisplay;
-use embedded_graphics::pixelcolor::BinaryColor;
 use std::string::ToString;
 use std::vec::Vec;
 
@@ -149,10 +148,7 @@ fn memory(random: &mut Random) -> Memory<Pages> {
 fn look(app: &App<Pages>, now_ms: u64) {
     let screen = app.screen(now_ms);
     render(&screen).to_string();
-    let mut display = MockDisplay::<BinaryColor>::new();
-    display.set_allow_out_of_bounds_drawing(true);
-    display.set_allow_overdraw(true);
-    draw(&screen, &mut display).unwrap();
+    draw(&screen, &mut Canvas::in_shades());
 }
 
 #[test]

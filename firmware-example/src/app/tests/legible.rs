@@ -6,6 +6,7 @@ use crate::app::App;
 use crate::app::legend::BEAT_MS;
 use crate::keys::{Key, Press};
 use crate::memory::{Consent, Memory};
+use crate::screen::Canvas;
 use crate::screen::text::render;
 use crate::screen::{ANSWER_COLUMNS, BESIDE_COLUMNS, Body, LIST_COLUMNS, Line, Screen, cut, graphics};
 use bevelbook_core::link::{Card, Station};
@@ -14,8 +15,6 @@ use bevelbook_core::record::Flow;
 use bevelbook_core::sizing::{Advice, Basis, Counting, Dial, Habit, Ladder, Rim, Rung};
 use bevelbook_core::tolerance::{Design, Limits, Standard, Thinning, ThinningKnown};
 use bevelbook_core::units::{Axis, Length, Power, Prism, PrismPair};
-use embedded_graphics::mock_display::MockDisplay;
-use embedded_graphics::pixelcolor::BinaryColor;
 use std::collections::BTreeSet;
 use std::string::{String, ToString};
 use std::vec::Vec;
@@ -125,10 +124,7 @@ fn cut_off(screen: &Screen) -> Vec<String> {
         cut_off.push("the answers".into());
     }
     render(screen).to_string();
-    let mut display = MockDisplay::<BinaryColor>::new();
-    display.set_allow_out_of_bounds_drawing(true);
-    display.set_allow_overdraw(true);
-    graphics::draw(screen, &mut display).unwrap();
+    graphics::draw(screen, &mut Canvas::black_and_white());
     cut_off.extend(cut::take());
     cut_off
 }

@@ -1,6 +1,7 @@
-//! Ink: rectangles in three shades, of whatever kind the display has, and the few ways in which the screens use them.
+//! Ink: the few ways in which screens are drawn on a canvas.
 
-use super::letters;
+use super::super::canvas::{Canvas, Shade};
+use super::{HEIGHT, WIDTH, letters};
 use core::convert::Infallible;
 use embedded_graphics::image::ImageDrawable;
 use embedded_graphics::mono_font::MonoFont;
@@ -8,53 +9,46 @@ use embedded_graphics::pixelcolor::BinaryColor;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::{Line, PrimitiveStyle, Rectangle};
 
-/// The pixels of a row.
-pub const WIDTH: u32 = 128;
-
-/// The rows of pixels.
-pub const HEIGHT: u32 = 64;
-
-/// How bright a pixel is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Shade {
-    Off,
-    /// For what is looked at second; the same as on where there is nothing between on and off.
-    Dim,
-    On,
-}
-
-/// What fills rectangles, and the shades that are drawn in. Not generic over the display: what draws is there once, and
-/// a display's own code is one call.
+/// A canvas, and the shades that it is drawn on in.
 pub(super) struct Ink<'a> {
-    target: &'a mut dyn FnMut(&Rectangle, Shade),
+    canvas: &'a mut Canvas,
     on: Shade,
     off: Shade,
     dim: Shade,
 }
 
 impl<'a> Ink<'a> {
-    pub(super) fn new(target: &'a mut dyn FnMut(&Rectangle, Shade)) -> Self {
-        Self { target, on: Shade::On, off: Shade::Off, dim: Shade::Dim }
+    pub(super) fn new(canvas: &'a mut Canvas) -> Self {
+        Self { canvas, on: Shade::On, off: Shade::Off, dim: Shade::Dim }
     }
 
-    /// The same target with on and off exchanged.
+    /// The same canvas with on and off exchanged.
     pub(super) fn inverted(&mut self) -> Ink<'_> {
-        Ink { target: &mut *self.target, on: self.off, off: self.on, dim: self.off }
+        Ink { canvas: &mut *self.canvas, on: self.off, off: self.on, dim: self.off }
     }
 
-    /// The same target, for what is looked at second.
+    /// The same canvas, for what is looked at second.
     pub(super) fn dimmed(&mut self) -> Ink<'_> {
-        Ink { target: &mut *self.target, on: self.dim, off: self.off, dim: self.dim }
+        Ink { canvas: &mut *self.canvas, on: self.dim, off: self.off, dim: self.dim }
     }
 
     /// Fills `area` with what is off.
     pub(super) fn wipe(&mut self, area: Rectangle) {
-        (self.target)(&area, self.off);
+        self.fill_with(area, self.off);
     }
 
     /// Fills `area` with what is on.
     pub(super) fn fill(&mut self, area: Rectangle) {
-        (self.target)(&area, self.on);
+        self.fill_with(area, self.on);
+    }
+
+    #[inline(never)]
+    fn fill_with(&mut self, area: Rectangle, shade: Shade) {
+        let Rectangle { top_left: Point { x, y }, size: Size { width, height } } = area;
+        for above in (0..height).step_by(32) {
+            let bits = u32::MAX >> (32 - (height - above).min(32));
+            self.canvas.stamp(x..x + width as i32, y + above as i32, bits, shade);
+        }
     }
 
     /// Writes `text` with its cell's upper left corner at `at`.

@@ -1,4 +1,4 @@
-//! A screen in pixels: 128 × 64 in the upper left corner of any display that has a colour for on and one for off.
+//! A screen in pixels, on a [`Canvas`].
 //!
 //! | rows | a question | a list | a message |
 //! |---|---|---|---|
@@ -19,7 +19,7 @@
 //! What is too long is cut off; nothing is drawn outside.
 //!
 //! On a display with shades the header, the detail and the scales of pictures are dim, so that the figure, the title and
-//! the answers stand out ([`draw_in_shades`]).
+//! the answers stand out.
 
 mod answers;
 mod ink;
@@ -31,16 +31,17 @@ mod tests;
 
 #[cfg(test)]
 pub(crate) use answers::holds;
-pub use ink::{HEIGHT, WIDTH};
 
+use super::canvas::{self, Canvas};
 use super::{Answers, Body, COLUMNS, Header, LIST_LINES, Line, Picture, Screen, Tone, WORD_COLUMNS, words};
 use bevelbook_core::prescription::Eye;
 use embedded_graphics::mono_font::MonoFont;
-use embedded_graphics::pixelcolor::BinaryColor;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
-use ink::{Ink, Shade};
+use ink::Ink;
 
+const WIDTH: u32 = canvas::WIDTH as u32;
+const HEIGHT: u32 = canvas::HEIGHT as u32;
 const TITLE_TOP: i32 = 9;
 const TITLE_HEIGHT: u32 = 10;
 const BODY_TOP: i32 = 20;
@@ -56,44 +57,9 @@ const EYE_WIDTH: i32 = 14;
 const BESIDE_LEFT: i32 = 46;
 
 /// Draws `screen`, over whatever stood there.
-///
-/// # Errors
-/// What the display answers when it cannot be drawn to.
-pub fn draw<D>(screen: &Screen, display: &mut D) -> Result<(), D::Error>
-where
-    D: DrawTarget,
-    D::Color: From<BinaryColor>,
-{
-    draw_in_shades(screen, display, BinaryColor::On.into())
-}
-
-/// As [`draw`], with `dim` for what is looked at second.
-///
-/// # Errors
-/// As [`draw`].
-pub fn draw_in_shades<D>(screen: &Screen, display: &mut D, dim: D::Color) -> Result<(), D::Error>
-where
-    D: DrawTarget,
-    D::Color: From<BinaryColor>,
-{
-    let mut drawn = Ok(());
-    let mut fill = |area: &Rectangle, shade: Shade| {
-        let color = match shade {
-            Shade::Off => BinaryColor::Off.into(),
-            Shade::Dim => dim,
-            Shade::On => BinaryColor::On.into(),
-        };
-        if drawn.is_ok() {
-            drawn = display.fill_solid(area, color);
-        }
-    };
-    paint(screen, &mut Ink::new(&mut fill));
-    drawn
-}
-
-/// Out of line and once for all displays: each only fills rectangles.
 #[inline(never)]
-fn paint(screen: &Screen, ink: &mut Ink<'_>) {
+pub fn draw(screen: &Screen, canvas: &mut Canvas) {
+    let ink = &mut Ink::new(canvas);
     ink.wipe(Rectangle::new(Point::zero(), Size::new(WIDTH, HEIGHT)));
     header(&screen.header, &mut ink.dimmed());
     if let Some(eye) = screen.header.eye {

@@ -2,8 +2,8 @@
 
 use super::super::words::{self, Shown};
 use super::super::{Lens, Part};
-use super::ink::{Ink, WIDTH};
-use super::{letters, picture};
+use super::ink::Ink;
+use super::{WIDTH, letters, picture};
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
 

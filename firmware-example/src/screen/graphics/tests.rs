@@ -1,67 +1,43 @@
 //! Pixels by what must hold of them: inside the display, apart from each other, different where the data differ.
 
 use super::super::samples;
-use super::super::{Body, Line, Picture, Screen, Tone};
+use super::super::{Body, Line, Picture, Plane, Screen, Shade, Tone};
 use super::*;
-use core::convert::Infallible;
+use embedded_graphics::framebuffer::{Framebuffer, buffer_size};
+use embedded_graphics::image::GetPixel as _;
 use embedded_graphics::mono_font::MonoTextStyle;
-use embedded_graphics::pixelcolor::Gray4;
+use embedded_graphics::pixelcolor::BinaryColor;
+use embedded_graphics::pixelcolor::raw::{LittleEndian, RawU1};
 use embedded_graphics::text::{Baseline, Text};
 use std::string::String;
 use std::vec::Vec;
 
-/// A display that keeps its pixels and counts what falls outside.
-#[derive(Clone, PartialEq, Eq, Debug)]
-struct Paper<C> {
-    pixels: Vec<Option<C>>,
-    outside: usize,
+type Grey = Canvas<[Plane; 1]>;
+
+/// What the library draws on by itself.
+type Paper = Framebuffer<BinaryColor, RawU1, LittleEndian, 128, 64, { buffer_size::<BinaryColor>(128, 64) }>;
+
+fn drawn(screen: &Screen) -> Grey {
+    let mut canvas = Canvas::in_shades();
+    draw(screen, &mut canvas);
+    canvas
 }
 
-impl<C: Copy> Paper<C> {
-    fn new() -> Self {
-        Self { pixels: std::vec![None; (WIDTH * HEIGHT) as usize], outside: 0 }
-    }
+fn with_ink(canvas: &mut Canvas, draw: impl FnOnce(&mut Ink<'_>)) {
+    draw(&mut Ink::new(canvas));
 }
 
-impl<C> OriginDimensions for Paper<C> {
-    fn size(&self) -> Size {
-        // Larger than what is drawn on, so that nothing outside is cut off before it is counted.
-        Size::new(4 * WIDTH, 4 * HEIGHT)
-    }
+fn shade(canvas: &Canvas, at: Point) -> Shade {
+    canvas.shade(at.x as usize, at.y as usize)
 }
 
-impl<C: PixelColor> DrawTarget for Paper<C> {
-    type Color = C;
-    type Error = Infallible;
-
-    fn draw_iter<I: IntoIterator<Item = Pixel<C>>>(&mut self, pixels: I) -> Result<(), Infallible> {
-        for Pixel(at, color) in pixels {
-            let inside = Rectangle::new(Point::zero(), Size::new(WIDTH, HEIGHT)).contains(at);
-            match inside {
-                true => self.pixels[at.y as usize * WIDTH as usize + at.x as usize] = Some(color),
-                false => self.outside += 1,
-            }
-        }
-        Ok(())
-    }
-}
-
-fn drawn(screen: &Screen) -> Paper<BinaryColor> {
-    let mut paper = Paper::new();
-    draw(screen, &mut paper).unwrap();
-    paper
-}
-
-fn with_ink(paper: &mut Paper<BinaryColor>, draw: impl FnOnce(&mut Ink<'_>)) {
-    let mut fill = |area: &Rectangle, shade| paper.fill_solid(area, (shade != Shade::Off).into()).unwrap();
-    draw(&mut Ink::new(&mut fill));
+fn is_on(canvas: &Canvas, at: Point) -> bool {
+    shade(canvas, at) != Shade::Off
 }
 
 /// The box round what is on within `area`.
-fn inked(paper: &Paper<BinaryColor>, area: Rectangle) -> Option<Rectangle> {
-    let on =
-        |at: &Point| paper.pixels[at.y as usize * WIDTH as usize + at.x as usize] == Some(BinaryColor::On);
-    let points = || area.points().filter(on);
+fn inked(canvas: &Canvas, area: Rectangle) -> Option<Rectangle> {
+    let points = || area.points().filter(|at| is_on(canvas, *at));
     let from = Point::new(points().map(|at| at.x).min()?, points().map(|at| at.y).min()?);
     let to = Point::new(points().map(|at| at.x).max()?, points().map(|at| at.y).max()?);
     Some(Rectangle::with_corners(from, to))
@@ -73,11 +49,14 @@ fn every_sample_covers_the_display_and_nothing_outside() {
     for (name, screen) in samples::all() {
         let paper = drawn(&screen);
         assert_eq!(paper.outside, 0, "{name}");
-        assert!(paper.pixels.iter().all(Option::is_some), "{name}: what stood there before must go");
+        let over: &mut Canvas = &mut drawn(&samples::refusal());
+        draw(&screen, over);
+        assert_eq!(*over, *(&paper as &Canvas), "{name}: what stood there before must go");
         if let Some(folder) = std::env::var_os("BEVELBOOK_SCREENS") {
             let mut file = String::from("P1\n128 64\n");
-            for row in paper.pixels.chunks(WIDTH as usize) {
-                file.extend(row.iter().map(|pixel| if *pixel == Some(BinaryColor::On) { '1' } else { '0' }));
+            for y in 0..HEIGHT as i32 {
+                let lit = |x| is_on(&paper, Point::new(x, y));
+                file.extend((0..WIDTH as i32).map(|x| if lit(x) { '1' } else { '0' }));
                 file.push('\n');
             }
             std::fs::write(std::path::Path::new(&folder).join(std::format!("{name}.pbm")), file).unwrap();
@@ -133,7 +112,7 @@ fn each_part_of_a_question_stays_in_its_place() {
             let (figure, detail) = (Line::new(text), Line::new("at 9"));
             let places = Places::of(&figure, &detail, picture);
             let ink_of = |figure: &Line, detail: &Line, picture: Picture| {
-                let mut paper = Paper::new();
+                let mut paper = Canvas::in_shades();
                 with_ink(&mut paper, |ink| {
                     ink.wipe(whole);
                     places.draw(figure, detail, picture, ink);
@@ -172,19 +151,14 @@ fn the_hand_of_the_dial_points_as_the_trade_counts() {
     let hand = |degrees| {
         let area = Rectangle::new(Point::zero(), Size::new(60, 28));
         let ink_at = |picture| {
-            let mut paper = Paper::<BinaryColor>::new();
+            let mut paper = Canvas::in_shades();
             with_ink(&mut paper, |ink| picture::draw(picture, area, ink));
             paper
         };
         // What two hands have in common is the dial; what is left is the hand.
         let (paper, other) = (ink_at(Picture::Axis(degrees)), ink_at(Picture::Axis((degrees + 90) % 180)));
-        let alone: Vec<Point> = area
-            .points()
-            .filter(|at| {
-                let index = at.y as usize * WIDTH as usize + at.x as usize;
-                paper.pixels[index].is_some() && other.pixels[index].is_none()
-            })
-            .collect();
+        let alone: Vec<Point> =
+            area.points().filter(|at| is_on(&paper, *at) && !is_on(&other, *at)).collect();
         let sum = alone.iter().fold(Point::zero(), |sum, at| sum + *at);
         let count = alone.len() as i32;
         Point::new(sum.x / count, sum.y / count)
@@ -200,8 +174,7 @@ fn a_warning_and_a_refusal_invert_the_title() {
     let lit = |tone| {
         let paper = drawn(&Screen { tone, ..samples::sizing() });
         let title = Rectangle::new(Point::new(0, TITLE_TOP), Size::new(WIDTH, TITLE_HEIGHT));
-        let on = |at: &Point| paper.pixels[at.y as usize * 128 + at.x as usize] == Some(BinaryColor::On);
-        title.points().filter(on).count()
+        title.points().filter(|at| is_on(&paper, *at)).count()
     };
     let half = (WIDTH * TITLE_HEIGHT / 2) as usize;
     assert!(lit(Tone::Plain) < half);
@@ -210,29 +183,16 @@ fn a_warning_and_a_refusal_invert_the_title() {
 }
 
 #[test]
-fn a_display_with_shades_gets_black_and_white() {
-    let mut paper = Paper::<Gray4>::new();
-    draw(&samples::sizing(), &mut paper).unwrap();
-    let binary = drawn(&samples::sizing());
-    for (grey, one) in paper.pixels.iter().zip(&binary.pixels) {
-        assert_eq!(*grey, one.map(Gray4::from));
-    }
-}
-
-#[test]
 fn shades_change_how_bright_a_pixel_is_and_never_whether_it_is_lit() {
-    let dim = Gray4::new(10);
-    let mut seen = 0;
+    let mut dim = 0;
     for (name, screen) in samples::all() {
-        let mut paper = Paper::<Gray4>::new();
-        draw_in_shades(&screen, &mut paper, dim).unwrap();
-        let binary = drawn(&screen);
-        for (grey, one) in paper.pixels.iter().zip(&binary.pixels) {
-            assert_eq!(grey.map(|grey| grey != Gray4::new(0)), one.map(BinaryColor::is_on), "{name}");
-            seen += usize::from(*grey == Some(dim));
-        }
+        let (grey, plain): (&Canvas, &mut Canvas) = (&drawn(&screen), &mut Canvas::black_and_white());
+        draw(&screen, plain);
+        assert_eq!(grey.pages(), plain.pages(), "{name}");
+        let places = (0..WIDTH as usize).flat_map(|x| (0..HEIGHT as usize).map(move |y| (x, y)));
+        dim += places.filter(|(x, y)| grey.shade(*x, *y) == Shade::Dim).count();
     }
-    assert!(seen > 1000, "{seen}");
+    assert!(dim > 1000, "{dim}");
 }
 
 #[test]
@@ -241,11 +201,14 @@ fn letters_are_written_as_the_library_writes_them() {
     for font in [letters::TITLE, letters::SAID, letters::SMALL, letters::SMALLEST] {
         for part in text.chars().collect::<Vec<_>>().chunks(COLUMNS) {
             let (part, at) = (part.iter().collect::<String>(), Point::new(1, 9));
-            let (mut ours, mut theirs) = (Paper::new(), Paper::new());
+            let mut ours = Canvas::black_and_white();
             with_ink(&mut ours, |ink| ink.write(font, at, &part));
+            let mut theirs = Paper::new();
             let style = MonoTextStyle::new(font, BinaryColor::On);
             Text::with_baseline(&part, at, style, Baseline::Top).draw(&mut theirs).unwrap();
-            assert_eq!(ours, theirs, "{part}");
+            let whole = theirs.bounding_box();
+            let differs = |at: &Point| theirs.pixel(*at) != Some(is_on(&ours, *at).into());
+            assert_eq!(whole.points().find(differs), None, "{part}");
         }
     }
 }

@@ -3,8 +3,8 @@
 
 use super::super::{ANSWER_COLUMNS, Answers, Held};
 use super::ink::Ink;
+use super::letters::Font;
 use super::{WIDTH, letters};
-use embedded_graphics::mono_font::MonoFont;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
 
@@ -43,7 +43,7 @@ impl<'a> Cell<'a> {
     }
 
     /// The pixels that it takes.
-    fn width(&self, font: &MonoFont<'_>) -> i32 {
+    fn width(&self, font: &Font) -> i32 {
         let part = |text, font| match text {
             "" => 0,
             text => GAP + letters::text_width(font, text) as i32,
@@ -54,14 +54,14 @@ impl<'a> Cell<'a> {
         SHAPE + part(self.says, font) + part(self.held, letters::SMALLEST)
     }
 
-    fn draw(&self, font: &MonoFont<'_>, at: Point, ink: &mut Ink<'_>) {
+    fn draw(&self, font: &Font, at: Point, ink: &mut Ink<'_>) {
         if self.is_empty() {
             return;
         }
         ink.shape(at, self.shape, SHAPE);
         let mut left = at + Point::new(SHAPE + GAP, 0);
         if !self.says.is_empty() {
-            let lower = (8 - font.character_size.height as i32) / 2;
+            let lower = (8 - font.height as i32) / 2;
             ink.write(font, left + Point::new(0, lower), self.says);
             left.x += letters::text_width(font, self.says) as i32 + GAP;
         }
@@ -109,7 +109,7 @@ fn horizontal(answers: &Answers, moves_choice: bool) -> [Cell<'_>; 3] {
 }
 
 /// What they take beside each other.
-fn total(cells: &[Cell<'_>; 3], font: &MonoFont<'_>) -> i32 {
+fn total(cells: &[Cell<'_>; 3], font: &Font) -> i32 {
     cells.iter().map(|cell| cell.width(font)).sum::<i32>() + 2 * GAP
 }
 

@@ -1,10 +1,9 @@
 //! Ink: the few ways in which screens are drawn on a canvas.
 
 use super::super::canvas::{Canvas, Shade};
-use super::{HEIGHT, WIDTH, letters};
+use super::letters::Font;
+use super::{HEIGHT, WIDTH};
 use core::convert::Infallible;
-use embedded_graphics::image::ImageDrawable;
-use embedded_graphics::mono_font::MonoFont;
 use embedded_graphics::pixelcolor::BinaryColor;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::{Line, PrimitiveStyle, Rectangle};
@@ -52,36 +51,62 @@ impl<'a> Ink<'a> {
     }
 
     /// Writes `text` with its cell's upper left corner at `at`.
-    pub(super) fn write(&mut self, font: &MonoFont<'_>, at: Point, text: &str) {
+    pub(super) fn write(&mut self, font: &Font, at: Point, text: &str) {
         self.write_large(font, at, text, 1);
     }
 
-    /// Writes `text` with every pixel `times` as large; `at` is the cell's upper left corner.
-    pub(super) fn write_large(&mut self, font: &MonoFont<'_>, at: Point, text: &str, times: u32) {
-        let size = font.character_size;
-        let in_a_row = font.image.size().width / size.width;
-        let mut letter = Letter { ink: self, at, times };
-        for shown in text.chars().map(letters::shown_letter) {
-            let index = letters::place(shown);
-            let place =
-                Point::new((index % in_a_row * size.width) as i32, (index / in_a_row * size.height) as i32);
-            let Ok(()) = font.image.draw_sub_image(&mut letter, &Rectangle::new(place, size));
-            letter.at.x += (times * (size.width + font.character_spacing)) as i32;
+    /// Writes `text` with every pixel `times` as large, 1 or 2 or 4; `at` is the cell's upper left corner. What is off is left
+    /// as it is.
+    #[inline(never)]
+    pub(super) fn write_large(&mut self, font: &Font, at: Point, text: &str, times: u32) {
+        let mut left = at.x;
+        for column in text.chars().flat_map(|letter| font.columns(letter)) {
+            let right = left + times as i32;
+            let mut rows = column;
+            let mut top = at.y;
+            while rows != 0 {
+                // Eight rows of a letter at a time, for they are up to 32 then.
+                self.canvas.stamp(left..right, top, enlarged(rows as u8, times), self.on);
+                (rows, top) = (rows >> 8, top + 8 * times as i32);
+            }
+            left = right;
         }
     }
 
-    /// A line of `width` pixels, both ends drawn.
-    pub(super) fn line(&mut self, from: Point, to: Point, width: u32) {
-        if width == 1 && (from.x == to.x || from.y == to.y) {
+    /// A line, both ends drawn (Bresenham 1965): a step aside as soon as it is nearer by more than half a pixel.
+    #[inline(never)]
+    pub(super) fn line(&mut self, from: Point, to: Point) {
+        let (whole, far) = (to - from, (to - from).abs());
+        if far.x == 0 || far.y == 0 {
             return self.fill(Rectangle::with_corners(from, to));
         }
+        let steps = far.x.max(far.y);
+        let mut at = from;
+        let mut aside = Point::zero();
+        for _ in 0..=steps {
+            for (aside, at, far, way) in [
+                (&mut aside.x, &mut at.x, far.x, whole.x.signum()),
+                (&mut aside.y, &mut at.y, far.y, whole.y.signum()),
+            ] {
+                if *aside > steps {
+                    *at += way;
+                    *aside -= 2 * steps;
+                }
+                *aside += 2 * far;
+            }
+            self.dot(at);
+        }
+    }
+
+    /// A line of so many pixels.
+    pub(super) fn bar(&mut self, from: Point, to: Point, width: u32) {
         let style = PrimitiveStyle::with_stroke(BinaryColor::On, width);
         let Ok(()) = Line::new(from, to).into_styled(style).draw(self);
     }
 
     /// One pixel.
     pub(super) fn dot(&mut self, at: Point) {
-        self.fill(Rectangle::new(at, Size::new_equal(1)));
+        self.canvas.stamp(at.x..at.x + 1, at.y, 1, self.on);
     }
 
     /// A small shape, a byte a row, the highest of `width` bits on the left.
@@ -113,55 +138,8 @@ impl OriginDimensions for Ink<'_> {
     }
 }
 
-/// Where a letter of a font goes, its pixels being squares; what is off is left as it is.
-struct Letter<'i, 'a> {
-    ink: &'i mut Ink<'a>,
-    at: Point,
-    times: u32,
-}
-
-impl Letter<'_, '_> {
-    /// So many pixels of the letter that are on, beside each other.
-    fn run(&mut self, place: Point, pixels: u32) {
-        let corner = self.at + place * self.times as i32;
-        self.ink.fill(Rectangle::new(corner, Size::new(pixels * self.times, self.times)));
-    }
-}
-
-impl DrawTarget for Letter<'_, '_> {
-    type Color = BinaryColor;
-    type Error = Infallible;
-
-    fn draw_iter<I: IntoIterator<Item = Pixel<BinaryColor>>>(&mut self, pixels: I) -> Result<(), Infallible> {
-        for Pixel(place, _) in pixels.into_iter().filter(|Pixel(_, color)| color.is_on()) {
-            self.run(place, 1);
-        }
-        Ok(())
-    }
-
-    fn fill_contiguous<I>(&mut self, area: &Rectangle, colors: I) -> Result<(), Infallible>
-    where
-        I: IntoIterator<Item = BinaryColor>,
-    {
-        let mut colors = colors.into_iter();
-        let width = area.size.width as i32;
-        for y in 0..area.size.height as i32 {
-            let mut run = 0;
-            for x in 0..width + 1 {
-                if x < width && colors.next() == Some(BinaryColor::On) {
-                    run += 1;
-                } else if run > 0 {
-                    self.run(Point::new(x - run, y), run as u32);
-                    run = 0;
-                }
-            }
-        }
-        Ok(())
-    }
-}
-
-impl Dimensions for Letter<'_, '_> {
-    fn bounding_box(&self) -> Rectangle {
-        self.ink.bounding_box()
-    }
+/// Each bit so many times, from the lowest on.
+fn enlarged(bits: u8, times: u32) -> u32 {
+    let one = (1 << times) - 1;
+    (0..8).filter(|bit| bits >> bit & 1 == 1).fold(0, |all, bit| all | one << (bit * times))
 }

@@ -35,10 +35,10 @@ pub(crate) use answers::holds;
 use super::canvas::{self, Canvas};
 use super::{Answers, Body, COLUMNS, Header, LIST_LINES, Line, Picture, Screen, Tone, WORD_COLUMNS, words};
 use bevelbook_core::prescription::Eye;
-use embedded_graphics::mono_font::MonoFont;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
 use ink::Ink;
+use letters::Font;
 
 const WIDTH: u32 = canvas::WIDTH as u32;
 const HEIGHT: u32 = canvas::HEIGHT as u32;
@@ -100,7 +100,7 @@ pub fn draw(screen: &Screen, canvas: &mut Canvas) {
 }
 
 /// Lines from `left` on, and the answers of up and down, before which a fourth line gives way.
-fn said(lines: &[Line], font: &MonoFont<'_>, left: i32, answers: &Answers, ink: &mut Ink<'_>) {
+fn said(lines: &[Line], font: &Font, left: i32, answers: &Answers, ink: &mut Ink<'_>) {
     let room = if answers::are_vertical(answers) { LIST_LINES - 1 } else { LIST_LINES };
     for (row, line) in (0..).zip(lines.iter().take(room)) {
         let shown = letters::cut(line.as_str(), columns(font, left));
@@ -110,8 +110,8 @@ fn said(lines: &[Line], font: &MonoFont<'_>, left: i32, answers: &Answers, ink: 
 }
 
 /// The letters that there is room for from `left` on.
-const fn columns(font: &MonoFont<'_>, left: i32) -> usize {
-    WIDTH.saturating_sub(left.unsigned_abs()) as usize / font.character_size.width as usize
+const fn columns(font: &Font, left: i32) -> usize {
+    WIDTH.saturating_sub(left.unsigned_abs()) as usize / font.width as usize
 }
 
 fn header(header: &Header, ink: &mut Ink<'_>) {
@@ -119,11 +119,11 @@ fn header(header: &Header, ink: &mut Ink<'_>) {
     let left = if header.eye.is_some() { EYE_WIDTH + 2 } else { 0 };
     let link = words::link(header);
     let link_left = WIDTH as i32 - letters::text_width(font, link.as_str()) as i32;
-    let room = (link_left - left - 4) / font.character_size.width as i32;
+    let room = (link_left - left - 4) / font.width as i32;
     let job = words::job(header, usize::try_from(room).unwrap_or(0).min(COLUMNS));
     ink.write(font, Point::new(left, 0), job.as_str());
     ink.write(font, Point::new(link_left, 0), link.as_str());
-    ink.line(Point::new(left, 8), Point::new(WIDTH as i32 - 1, 8), 1);
+    ink.line(Point::new(left, 8), Point::new(WIDTH as i32 - 1, 8));
 }
 
 /// The eye in hand, as large as header and title are high.
@@ -152,7 +152,7 @@ const fn title_left(screen: &Screen) -> i32 {
 
 fn title(title: &Line, tone: Tone, left: i32, ink: &mut Ink<'_>) {
     let sign = words::sign(tone);
-    let room = |font: &MonoFont<'_>| columns(font, left + 1).saturating_sub(sign.len());
+    let room = |font: &Font| columns(font, left + 1).saturating_sub(sign.len());
     let (font, lower) = match title.as_str().chars().count() {
         long if long <= room(letters::TITLE) => (letters::TITLE, 0),
         _ => (letters::SMALL, 1),

@@ -31,11 +31,11 @@ fn dial(degrees: u16, area: Rectangle, ink: &mut Ink<'_>) {
     arc(centre, radius, 180, &mut scale);
     for mark in (0..=180).step_by(30) {
         let length = if mark % 90 == 0 { 4 } else { 2 };
-        scale.line(centre + ray(mark, radius), centre + ray(mark, radius - length), 1);
+        scale.line(centre + ray(mark, radius), centre + ray(mark, radius - length));
     }
     // From a little way out: a thick line ends below the centre.
     let hand = |length| centre + ray(degrees.min(180), length);
-    ink.line(hand(3), hand(radius - 4), 3);
+    ink.bar(hand(3), hand(radius - 4), 3);
     ink.fill(Rectangle::new(centre - Point::new(2, 1), Size::new(5, 3)));
 }
 
@@ -44,7 +44,7 @@ pub(super) fn arc(centre: Point, radius: i32, degrees: u16, ink: &mut Ink<'_>) {
     let mut from = centre + ray(0, radius);
     for around in (6..=degrees).step_by(6) {
         let to = centre + ray(around, radius);
-        ink.line(from, to, 1);
+        ink.line(from, to);
         from = to;
     }
 }
@@ -71,7 +71,7 @@ fn gauge(now: Length, too_big: Option<Length>, fits: Option<Length>, area: Recta
     if too_big.is_some() {
         ink.dimmed().write(letters::SMALLEST, Point::new(right - 10, words), "big");
     }
-    ink.dimmed().line(Point::new(left, line), Point::new(right, line), 1);
+    ink.dimmed().line(Point::new(left, line), Point::new(right, line));
     // A tick every tenth of a millimetre, or every millimetre; none where they would stand closer than 3 pixels.
     let ticked = [100, 1_000].into_iter().find(|step_um| scale.total_um() <= width * step_um / 3);
     if let Some(step_um) = ticked {
@@ -104,7 +104,7 @@ fn pointer(x: i32, area: Rectangle, line: i32, ink: &mut Ink<'_>) {
     let right = left + area.size.width as i32 - 1;
     for (row, half) in [4, 3, 2, 1].into_iter().enumerate() {
         let y = top + row as i32;
-        ink.line(Point::new((x - half).max(left), y), Point::new((x + half).min(right), y), 1);
+        ink.line(Point::new((x - half).max(left), y), Point::new((x + half).min(right), y));
     }
-    ink.line(Point::new(x, top), Point::new(x, line), 1);
+    ink.line(Point::new(x, top), Point::new(x, line));
 }

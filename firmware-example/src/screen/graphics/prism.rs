@@ -52,11 +52,11 @@ fn drawn(lens: &Lens, centre: Point, radius: i32, ink: &mut Ink<'_>) {
     picture::arc(centre, radius, 360, &mut ink);
     if let Some(axis) = lens.axis {
         let end = picture::ray(axis.min(180), radius);
-        ink.line(centre - end, centre + end, 1);
+        ink.line(centre - end, centre + end);
     }
     for out in 0..NOSE - 1 {
         let x = centre.x + lens.eye.inward() * (radius + 1 + out);
-        ink.line(Point::new(x, centre.y - 2 + out), Point::new(x, centre.y + 4), 1);
+        ink.line(Point::new(x, centre.y - 2 + out), Point::new(x, centre.y + 4));
     }
 }
 
@@ -66,6 +66,6 @@ fn arrow((right, up): (i32, i32), centre: Point, radius: i32, ink: &mut Ink<'_>)
         let half = if out + 5 < radius { 1 } else { radius - 1 - out };
         let (x, y) = (centre.x + right * out, centre.y - up * out);
         let (beside, above) = (up.abs() * half, right.abs() * half);
-        ink.line(Point::new(x - beside, y - above), Point::new(x + beside, y + above), 1);
+        ink.line(Point::new(x - beside, y - above), Point::new(x + beside, y + above));
     }
 }

@@ -6,6 +6,7 @@ use super::*;
 use embedded_graphics::framebuffer::{Framebuffer, buffer_size};
 use embedded_graphics::image::GetPixel as _;
 use embedded_graphics::mono_font::MonoTextStyle;
+use embedded_graphics::mono_font::iso_8859_1::{FONT_4X6, FONT_5X8, FONT_6X9, FONT_6X10};
 use embedded_graphics::pixelcolor::BinaryColor;
 use embedded_graphics::pixelcolor::raw::{LittleEndian, RawU1};
 use embedded_graphics::text::{Baseline, Text};
@@ -198,13 +199,19 @@ fn shades_change_how_bright_a_pixel_is_and_never_whether_it_is_lit() {
 #[test]
 fn letters_are_written_as_the_library_writes_them() {
     let text: String = (' '..='~').chain('\u{a0}'..='ÿ').collect();
-    for font in [letters::TITLE, letters::SAID, letters::SMALL, letters::SMALLEST] {
+    let fonts = [
+        (letters::TITLE, &FONT_6X10),
+        (letters::SAID, &FONT_6X9),
+        (letters::SMALL, &FONT_5X8),
+        (letters::SMALLEST, &FONT_4X6),
+    ];
+    for (font, original) in fonts {
         for part in text.chars().collect::<Vec<_>>().chunks(COLUMNS) {
             let (part, at) = (part.iter().collect::<String>(), Point::new(1, 9));
             let mut ours = Canvas::black_and_white();
             with_ink(&mut ours, |ink| ink.write(font, at, &part));
             let mut theirs = Paper::new();
-            let style = MonoTextStyle::new(font, BinaryColor::On);
+            let style = MonoTextStyle::new(original, BinaryColor::On);
             Text::with_baseline(&part, at, style, Baseline::Top).draw(&mut theirs).unwrap();
             let whole = theirs.bounding_box();
             let differs = |at: &Point| theirs.pixel(*at) != Some(is_on(&ours, *at).into());

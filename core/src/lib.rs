@@ -22,6 +22,7 @@
 #[cfg(test)]
 extern crate std;
 
+mod bytes;
 pub mod frame;
 pub mod lens;
 pub mod link;

@@ -4,6 +4,7 @@
 //! figure across. Of a frame with one lens `31.5/-` or `-/30` is measured. Anything else is refused: one half alone would be
 //! read as a whole.
 
+use crate::bytes::coded;
 use crate::maths::divide_nearest;
 use crate::prescription::Eye;
 use crate::units::{Length, Scanner, TextError};
@@ -11,28 +12,30 @@ use core::fmt;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// Distance between the pupils, or of each pupil from the middle of the bridge.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "lowercase")]
-pub enum PupillaryDistance {
-    /// One figure for each eye, from the middle of the bridge.
-    Monocular {
-        /// Of the right eye.
-        right: Length,
-        /// Of the left eye.
-        left: Length,
-    },
-    /// One figure from pupil to pupil.
-    Binocular(Length),
-    /// Of one eye alone, from the middle of the bridge: nothing is known of the other one.
-    #[serde(rename = "one-eye")]
-    OneEye {
-        /// Of which.
-        eye: Eye,
-        /// Its figure.
-        distance: Length,
-    },
+coded! {
+    /// Distance between the pupils, or of each pupil from the middle of the bridge.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(rename_all = "lowercase")]
+    pub enum PupillaryDistance {
+        /// One figure for each eye, from the middle of the bridge.
+        Monocular {
+            /// Of the right eye.
+            right: Length,
+            /// Of the left eye.
+            left: Length,
+        },
+        /// One figure from pupil to pupil.
+        Binocular(Length),
+        /// Of one eye alone, from the middle of the bridge: nothing is known of the other one.
+        #[serde(rename = "one-eye")]
+        OneEye {
+            /// Of which.
+            eye: Eye,
+            /// Its figure.
+            distance: Length,
+        },
+    }
 }
 
 impl PupillaryDistance {

@@ -2,6 +2,7 @@
 
 use super::payload::PART_BYTES;
 use super::text::printable;
+use crate::bytes::{Reader, Take, coded, put};
 use crate::frame::PupillaryDistance;
 use crate::prescription::{EyeOrder, SphereCylinder};
 use crate::record::{JobId, JobState, PairId, Progress};
@@ -9,8 +10,6 @@ use crate::sizing::{Advice, Rim};
 use crate::tolerance::{Design, Limits, PairOrder, Thinning};
 use crate::units::Length;
 use heapless::{String, Vec};
-use postcard::Deserializer;
-use postcard::de_flavors::Slice;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
@@ -29,53 +28,52 @@ pub const CARD_BOUND: usize = 5 * PART_BYTES;
 
 const _: () = assert!(MAX_CARD <= CARD_BOUND);
 
-/// One job as the keypad knows it. It holds no person's name.
-///
-/// It is read field by field into its place ([`Card::decode_into`]): a reader that made it whole and handed it up would
-/// take four times its size of a keypad's stack.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, MaxSize)]
-pub struct Card {
-    /// The job.
-    pub job: JobId,
-    /// Its number for people; 0 where it has no order.
-    pub number: u32,
-    /// Counts up whenever the host changes the card.
-    pub revision: u32,
-    /// The frame: model and size.
-    pub label: String<LABEL_BYTES>,
-    /// The tray it lies in; empty when that is not known.
-    pub tray: String<TRAY_BYTES>,
-    /// Whether it is to be put away: the record that opened it at a bench does not hold.
-    pub gone: bool,
-    /// The day on which it is due, in days from 2000-01-01.
-    pub due: Option<u16>,
-    /// How far its work has come, the keypad's own records behind `includes_upto` among it.
-    pub progress: Progress,
-    /// What a focimeter is to show of each lens, right and left: what is ordered, or the supplier's power to verify in
-    /// its place.
-    pub eyes: [EyeOrder; 2],
-    /// The ordered power, where `eyes` has the supplier's.
-    pub prescribed: [Option<SphereCylinder>; 2],
-    /// Base down in both lenses beside the prism in `eyes`, to thin a progressive.
-    pub thinning: Thinning,
-    /// The ordered centres.
-    pub pd: PupillaryDistance,
-    /// The ordered segment or fitting heights, right and left.
-    pub heights: Option<[Length; 2]>,
-    /// What holds the lens.
-    pub rim: Rim,
-    /// Single vision, multifocal or progressive.
-    pub design: Design,
-    /// Jobs that were opened at a bench and belong to this one; the latest, where there are more.
-    pub filed: Vec<JobId, FILED>,
-    /// What everything ordered may be off, by what the console judges this job by; none where nothing is ordered.
-    pub limits: Option<Limits>,
-    /// How big the book tells to cut; none where it tells nothing of the frame.
-    pub advice: Option<Advice>,
-    /// `state` includes the keypad's own journal up to this number; 0 is none of it.
-    pub includes_upto: u32,
-    /// What is known of the job's work.
-    pub state: JobState,
+coded! {
+    /// One job as the keypad knows it. It holds no person's name.
+    #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    pub struct Card {
+        /// The job.
+        pub job: JobId,
+        /// Its number for people; 0 where it has no order.
+        pub number: u32,
+        /// Counts up whenever the host changes the card.
+        pub revision: u32,
+        /// The frame: model and size.
+        pub label: String<LABEL_BYTES>,
+        /// The tray it lies in; empty when that is not known.
+        pub tray: String<TRAY_BYTES>,
+        /// Whether it is to be put away: the record that opened it at a bench does not hold.
+        pub gone: bool,
+        /// The day on which it is due, in days from 2000-01-01.
+        pub due: Option<u16>,
+        /// How far its work has come, the keypad's own records behind `includes_upto` among it.
+        pub progress: Progress,
+        /// What a focimeter is to show of each lens, right and left: what is ordered, or the supplier's power to verify in
+        /// its place.
+        pub eyes: [EyeOrder; 2],
+        /// The ordered power, where `eyes` has the supplier's.
+        pub prescribed: [Option<SphereCylinder>; 2],
+        /// Base down in both lenses beside the prism in `eyes`, to thin a progressive.
+        pub thinning: Thinning,
+        /// The ordered centres.
+        pub pd: PupillaryDistance,
+        /// The ordered segment or fitting heights, right and left.
+        pub heights: Option<[Length; 2]>,
+        /// What holds the lens.
+        pub rim: Rim,
+        /// Single vision, multifocal or progressive.
+        pub design: Design,
+        /// Jobs that were opened at a bench and belong to this one; the latest, where there are more.
+        pub filed: Vec<JobId, FILED>,
+        /// What everything ordered may be off, by what the console judges this job by; none where nothing is ordered.
+        pub limits: Option<Limits>,
+        /// How big the book tells to cut; none where it tells nothing of the frame.
+        pub advice: Option<Advice>,
+        /// `state` includes the keypad's own journal up to this number; 0 is none of it.
+        pub includes_upto: u32,
+        /// What is known of the job's work.
+        pub state: JobState,
+    }
 }
 
 /// What a list of jobs rests on of a card: of its first fields, those that it shows, and what is filed there.
@@ -151,7 +149,7 @@ impl Card {
             return Vec::new();
         }
         bytes[0] = CARD_FORMAT;
-        let used = postcard::to_slice(self, &mut bytes[1..]).map_or(0, |fields| 1 + fields.len());
+        let used = put(self, &mut bytes[1..]).map_or(0, |fields| 1 + fields.len());
         bytes.truncate(used);
         bytes
     }
@@ -171,49 +169,16 @@ impl Card {
     /// # Errors
     /// As [`Card::decode`].
     pub fn decode_into(&mut self, bytes: &[u8]) -> Result<(), CardError> {
-        let mut fields = fields(bytes)?;
-        let from = &mut fields;
-        // In the order in which `Serialize` writes them.
-        self.job = next(from)?;
-        self.number = next(from)?;
-        self.revision = next(from)?;
-        self.label = printable(&next(from)?);
-        self.tray = printable(&next(from)?);
-        self.gone = next(from)?;
-        self.due = next(from)?;
-        self.progress = next(from)?;
-        self.eyes = next(from)?;
-        self.prescribed = next(from)?;
-        self.thinning = next(from)?;
-        self.pd = next(from)?;
-        self.heights = next(from)?;
-        self.rim = next(from)?;
-        self.design = next(from)?;
-        self.filed = next(from)?;
-        self.limits = next(from)?;
+        let mut from = fields(bytes)?;
+        self.take_from(&mut from);
+        if !from.is_good() {
+            return Err(CardError::Malformed);
+        }
+        self.label = printable(&self.label);
+        self.tray = printable(&self.tray);
         if let Some(limits) = &mut self.limits {
             limits.by = printable(&limits.by);
         }
-        self.advice = None;
-        if next(from)? {
-            self.advice = Some(Advice {
-                basis: next(from)?,
-                first: next(from)?,
-                second: next(from)?,
-                second_from_fit: next(from)?,
-                lenses: next(from)?,
-                fitted: next(from)?,
-                tenths: next(from)?,
-            });
-        }
-        self.includes_upto = next(from)?;
-        self.state.pair = next(from)?;
-        for lens in &mut self.state.lenses {
-            *lens = next(from)?;
-        }
-        self.state.rims = next(from)?;
-        self.state.centres = next(from)?;
-        self.state.checks = next(from)?;
         if self.state.job() == self.job { Ok(()) } else { Err(CardError::OtherJob) }
     }
 }
@@ -225,28 +190,35 @@ impl CardHeading {
     /// The bytes are of another format, or do not begin as a card does.
     pub fn decode(bytes: &[u8]) -> Result<Self, CardError> {
         let mut from = fields(bytes)?;
-        let _: JobId = next(&mut from)?;
-        let number = next(&mut from)?;
-        let _: u32 = next(&mut from)?;
-        let (label, tray) = (printable(&next(&mut from)?), printable(&next(&mut from)?));
-        let (gone, due, progress) = next(&mut from)?;
-        let _: ([EyeOrder; 2], [Option<SphereCylinder>; 2], Thinning) = next(&mut from)?;
-        let _: (PupillaryDistance, Option<[Length; 2]>, Rim, Design) = next(&mut from)?;
-        Ok(Self { number, label, tray, gone, due, progress, filed: next(&mut from)? })
+        let from = &mut from;
+        skip::<JobId>(from);
+        let number = from.new_one();
+        skip::<u32>(from);
+        let (label, tray) = (printable(&from.new_one()), printable(&from.new_one()));
+        let (gone, due, progress) = (from.new_one(), from.new_one(), from.new_one());
+        skip::<[EyeOrder; 2]>(from);
+        skip::<[Option<SphereCylinder>; 2]>(from);
+        skip::<(Thinning, PupillaryDistance)>(from);
+        skip::<(Option<[Length; 2]>, Rim)>(from);
+        skip::<Design>(from);
+        let filed = from.new_one();
+        let heading = Self { number, label, tray, gone, due, progress, filed };
+        if from.is_good() { Ok(heading) } else { Err(CardError::Malformed) }
     }
 }
 
 /// The fields behind the format.
-fn fields(bytes: &[u8]) -> Result<Deserializer<'_, Slice<'_>>, CardError> {
+fn fields(bytes: &[u8]) -> Result<Reader<'_>, CardError> {
     let (format, fields) = bytes.split_first().ok_or(CardError::Malformed)?;
     if *format != CARD_FORMAT {
         return Err(CardError::Format(*format));
     }
-    Ok(Deserializer::from_bytes(fields))
+    Ok(Reader::new(fields))
 }
 
-fn next<'b, T: Deserialize<'b>>(fields: &mut Deserializer<'b, Slice<'b>>) -> Result<T, CardError> {
-    T::deserialize(fields).map_err(|_| CardError::Malformed)
+/// Passes over a field.
+fn skip<T: Take>(from: &mut Reader<'_>) {
+    from.new_one::<T>();
 }
 
 #[cfg(test)]

@@ -81,7 +81,7 @@ impl KeypadSession {
             if kind & FROM_KEYPAD != 0 {
                 continue;
             }
-            let answer = match Message::decode_from::<0>(kind, frame.payload) {
+            let answer = match Message::of_host(kind, frame.payload) {
                 Ok(message) => self.answer(store, &message, session, now_ms),
                 Err(Reason::UnknownMessage) if kind & IGNORABLE != 0 => continue,
                 Err(reason) => Some(Answer::Refused(kind, reason)),

@@ -11,8 +11,9 @@ use super::payload::{
     HostNak, Pull, StationStored, Status, Time, TimeAck,
 };
 use super::{Nak, Reason, Station};
+use crate::bytes::{Reader, put};
 use postcard::experimental::max_size::MaxSize;
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 /// The lowest and the highest protocol version that this code speaks.
 pub const PROTOCOLS: [u8; 2] = [1, 1];
@@ -23,19 +24,21 @@ pub const IGNORABLE: u8 = 0x80;
 
 /// States the code of each message once, for both directions.
 macro_rules! messages {
-    ($($code:literal => $name:ident),+ $(,)?) => {
+    (host { $($host_code:literal => $host:ident),+ $(,)? } keypad { $($keypad_code:literal => $keypad:ident),+ $(,)? }) => {
         /// Any message.
         #[derive(Clone, Debug, PartialEq, Eq)]
         #[allow(missing_docs, reason = "each is described at its type")]
         pub enum Message {
-            $($name($name)),+
+            $($host($host),)+
+            $($keypad($keypad)),+
         }
 
         impl Message {
             /// Its code.
             pub const fn kind(&self) -> u8 {
                 match self {
-                    $(Self::$name(_) => $code),+
+                    $(Self::$host(_) => $host_code,)+
+                    $(Self::$keypad(_) => $keypad_code),+
                 }
             }
 
@@ -45,60 +48,75 @@ macro_rules! messages {
             /// The reason to answer with: the kind is unknown, or the payload does not have its shape.
             pub fn decode(kind: u8, payload: &[u8]) -> Result<Self, Reason> {
                 match kind & FROM_KEYPAD {
-                    FROM_KEYPAD => Self::decode_from::<FROM_KEYPAD>(kind, payload),
-                    _ => Self::decode_from::<0>(kind, payload),
+                    FROM_KEYPAD => Self::of_keypad(kind, payload),
+                    _ => Self::of_host(kind, payload),
                 }
             }
 
-            /// As [`Message::decode`], of what one end sends: [`FROM_KEYPAD`] or 0. A keypad has no room for reading what
-            /// only keypads say.
-            ///
-            /// # Errors
-            /// As [`Message::decode`].
-            pub fn decode_from<const SENDER: u8>(kind: u8, payload: &[u8]) -> Result<Self, Reason> {
+            /// As [`Message::decode`], of what hosts say: keypads read it.
+            pub(super) fn of_host(kind: u8, payload: &[u8]) -> Result<Self, Reason> {
+                let mut from = Reader::new(payload);
+                let message = match kind {
+                    $($host_code => Self::$host(from.new_one()),)+
+                    _ => return Err(Reason::UnknownMessage),
+                };
+                if from.is_good() { Ok(message) } else { Err(Reason::Malformed) }
+            }
+
+            /// As [`Message::decode`], of what keypads say. A keypad has no room for reading that.
+            fn of_keypad(kind: u8, payload: &[u8]) -> Result<Self, Reason> {
                 match kind {
-                    $($code if $code & FROM_KEYPAD == SENDER => from_bytes(payload).map(Self::$name),)+
+                    $($keypad_code => from_bytes(payload).map(Self::$keypad),)+
                     _ => Err(Reason::UnknownMessage),
                 }
             }
 
             fn payload<'b>(&self, buffer: &'b mut [u8]) -> Result<&'b [u8], postcard::Error> {
                 match self {
-                    $(Self::$name(fields) => to_slice(fields, buffer)),+
+                    $(Self::$host(fields) => put(fields, buffer),)+
+                    $(Self::$keypad(fields) => put(fields, buffer)),+
                 }
             }
 
             /// The code and the longest payload of each message, in bytes.
-            pub const LONGEST: &'static [(u8, usize)] = &[$(($code, <$name>::POSTCARD_MAX_SIZE)),+];
+            pub const LONGEST: &'static [(u8, usize)] = &[
+                $(($host_code, $host::POSTCARD_MAX_SIZE),)+
+                $(($keypad_code, $keypad::POSTCARD_MAX_SIZE)),+
+            ];
         }
 
-        // Every message fits a frame: checked when compiling.
+        // Every message fits a frame and is told by its code from those of the other end: checked when compiling.
         const _: () = {
-            $(assert!(<$name>::POSTCARD_MAX_SIZE <= MAX_PAYLOAD);)+
+            $(assert!($host::POSTCARD_MAX_SIZE <= MAX_PAYLOAD && $host_code & FROM_KEYPAD == 0);)+
+            $(assert!($keypad::POSTCARD_MAX_SIZE <= MAX_PAYLOAD && $keypad_code & FROM_KEYPAD != 0);)+
         };
     };
 }
 
 messages! {
-    0x01 => Hello,
-    0x41 => HelloAck,
-    0x02 => Pull,
-    0x42 => Batch,
-    0x03 => Ack,
-    0x43 => Acked,
-    0x04 => Time,
-    0x44 => TimeAck,
-    0x05 => CardPart,
-    0x45 => CardStored,
-    0x06 => CardDrop,
-    0x46 => CardDropped,
-    0x07 => CardList,
-    0x47 => CardsHeld,
-    0x08 => Station,
-    0x48 => StationStored,
-    0xc1 => Status,
-    0x3f => HostNak,
-    0x7f => Nak,
+    host {
+        0x01 => Hello,
+        0x02 => Pull,
+        0x03 => Ack,
+        0x04 => Time,
+        0x05 => CardPart,
+        0x06 => CardDrop,
+        0x07 => CardList,
+        0x08 => Station,
+        0x3f => HostNak,
+    }
+    keypad {
+        0x41 => HelloAck,
+        0x42 => Batch,
+        0x43 => Acked,
+        0x44 => TimeAck,
+        0x45 => CardStored,
+        0x46 => CardDropped,
+        0x47 => CardsHeld,
+        0x48 => StationStored,
+        0xc1 => Status,
+        0x7f => Nak,
+    }
 }
 
 impl Message {
@@ -109,10 +127,6 @@ impl Message {
         let Ok(payload) = self.payload(&mut space) else { return &[] };
         Frame { kind: self.kind(), tag, session, payload }.encode(buffer).unwrap_or_default()
     }
-}
-
-fn to_slice<'b, T: Serialize>(fields: &T, buffer: &'b mut [u8]) -> Result<&'b [u8], postcard::Error> {
-    postcard::to_slice(fields, buffer).map(|used| &*used)
 }
 
 fn from_bytes<'b, T: Deserialize<'b>>(payload: &'b [u8]) -> Result<T, Reason> {

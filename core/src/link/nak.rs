@@ -1,5 +1,6 @@
 //! The answer to what cannot be done.
 
+use crate::bytes::{Reader, Take, coded};
 use core::fmt;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -67,22 +68,31 @@ reasons! {
     9 => Memory, "the keypad's memory did not take it";
 }
 
+impl Take for Reason {
+    const BLANK: Self = Self::Other(0);
+    fn take_from(&mut self, from: &mut Reader<'_>) {
+        *self = from.new_one::<u8>().into();
+    }
+}
+
 impl MaxSize for Reason {
     const POSTCARD_MAX_SIZE: usize = 1;
 }
 
-/// A request was refused.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Nak {
-    /// The kind of the refused message.
-    pub of: u8,
-    /// Why.
-    pub reason: Reason,
-    /// The lowest protocol version that the refusing end speaks.
-    pub lowest: u8,
-    /// The highest.
-    pub highest: u8,
+coded! {
+    /// A request was refused.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Nak {
+        /// The kind of the refused message.
+        pub of: u8,
+        /// Why.
+        pub reason: Reason,
+        /// The lowest protocol version that the refusing end speaks.
+        pub lowest: u8,
+        /// The highest.
+        pub highest: u8,
+    }
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! What each message says. Numbers are postcard's varints, texts and lists carry their length.
 
 use super::{Nak, RecordRun};
+use crate::bytes::coded;
 use crate::record::{JobId, JournalId};
 use heapless::{String, Vec};
 use postcard::experimental::max_size::MaxSize;
@@ -13,20 +14,22 @@ pub const PART_BYTES: usize = 176;
 /// The most cards that one [`CardsHeld`] lists.
 pub const HELD_CARDS: usize = 14;
 
-/// Host: begins a session, under the session number of its frame. Answered by [`HelloAck`].
-///
-/// The first two fields stay as they are in every protocol version.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Hello {
-    /// The lowest protocol version that the host speaks.
-    pub lowest: u8,
-    /// The highest.
-    pub highest: u8,
-    /// The journal of the console itself.
-    pub journal: JournalId,
-    /// The host's wall time, milliseconds since 1970-01-01 UTC.
-    pub utc_ms: i64,
+coded! {
+    /// Host: begins a session, under the session number of its frame. Answered by [`HelloAck`].
+    ///
+    /// The first two fields stay as they are in every protocol version.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Hello {
+        /// The lowest protocol version that the host speaks.
+        pub lowest: u8,
+        /// The highest.
+        pub highest: u8,
+        /// The journal of the console itself.
+        pub journal: JournalId,
+        /// The host's wall time, milliseconds since 1970-01-01 UTC.
+        pub utc_ms: i64,
+    }
 }
 
 /// Keypad: who it is and what it holds.
@@ -57,12 +60,14 @@ pub struct HelloAck {
     pub station: u32,
 }
 
-/// Host: asks for the records from `from` on. Answered by [`Batch`].
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Pull {
-    /// Number of the first record wanted, from 1 to the keypad's next.
-    pub from: u32,
+coded! {
+    /// Host: asks for the records from `from` on. Answered by [`Batch`].
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Pull {
+        /// Number of the first record wanted, from 1 to the keypad's next.
+        pub from: u32,
+    }
 }
 
 /// Keypad: all records it can read in `from..through`. A number in that range without a record is lost.
@@ -80,15 +85,17 @@ pub struct Batch {
     pub records: RecordRun,
 }
 
-/// Host: has committed every record up to `upto`. Answered by [`Acked`]; valid only for
-/// `acknowledged <= upto < next`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Ack {
-    /// The keypad's journal.
-    pub journal: JournalId,
-    /// Number of the last record committed without one missing before it.
-    pub upto: u32,
+coded! {
+    /// Host: has committed every record up to `upto`. Answered by [`Acked`]; valid only for
+    /// `acknowledged <= upto < next`.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Ack {
+        /// The keypad's journal.
+        pub journal: JournalId,
+        /// Number of the last record committed without one missing before it.
+        pub upto: u32,
+    }
 }
 
 /// Keypad: what is acknowledged now.
@@ -99,12 +106,14 @@ pub struct Acked {
     pub acknowledged: u32,
 }
 
-/// Host: asks for the keypad's clock and tells its own. Answered by [`TimeAck`].
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Time {
-    /// The host's wall time, milliseconds since 1970-01-01 UTC.
-    pub utc_ms: i64,
+coded! {
+    /// Host: asks for the keypad's clock and tells its own. Answered by [`TimeAck`].
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Time {
+        /// The host's wall time, milliseconds since 1970-01-01 UTC.
+        pub utc_ms: i64,
+    }
 }
 
 /// Keypad: its clock.
@@ -117,20 +126,22 @@ pub struct TimeAck {
     pub ticks: u32,
 }
 
-/// Host: a piece of an encoded [`super::Card`], in order. Answered by [`CardStored`].
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct CardPart {
-    /// The job of the card.
-    pub job: JobId,
-    /// The revision of the card.
-    pub revision: u32,
-    /// Which piece, from 0.
-    pub part: u8,
-    /// How many there are.
-    pub parts: u8,
-    /// Its bytes; every piece but the last is full.
-    pub data: Vec<u8, PART_BYTES>,
+coded! {
+    /// Host: a piece of an encoded [`super::Card`], in order. Answered by [`CardStored`].
+    #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct CardPart {
+        /// The job of the card.
+        pub job: JobId,
+        /// The revision of the card.
+        pub revision: u32,
+        /// Which piece, from 0.
+        pub part: u8,
+        /// How many there are.
+        pub parts: u8,
+        /// Its bytes; every piece but the last is full.
+        pub data: Vec<u8, PART_BYTES>,
+    }
 }
 
 /// Keypad: has taken a piece of a card. At the last one the whole card is stored.
@@ -145,12 +156,14 @@ pub struct CardStored {
     pub part: u8,
 }
 
-/// Host: a job leaves the keypad. Answered by [`CardDropped`].
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct CardDrop {
-    /// The job.
-    pub job: JobId,
+coded! {
+    /// Host: a job leaves the keypad. Answered by [`CardDropped`].
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct CardDrop {
+        /// The job.
+        pub job: JobId,
+    }
 }
 
 /// Keypad: holds no card of that job any more.
@@ -169,12 +182,14 @@ pub struct StationStored {
     pub revision: u32,
 }
 
-/// Host: asks which cards the keypad holds. Answered by [`CardsHeld`].
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct CardList {
-    /// From which slot on.
-    pub from: u8,
+coded! {
+    /// Host: asks which cards the keypad holds. Answered by [`CardsHeld`].
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct CardList {
+        /// From which slot on.
+        pub from: u8,
+    }
 }
 
 /// A card that the keypad holds.
@@ -213,7 +228,9 @@ pub struct Status {
     pub ticks: u32,
 }
 
-/// Host: cannot do anything with what the keypad sent. Not answered.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct HostNak(pub Nak);
+coded! {
+    /// Host: cannot do anything with what the keypad sent. Not answered.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct HostNak(pub Nak);
+}

@@ -1,5 +1,6 @@
 //! Records on the wire: as many as fit a frame.
 
+use crate::bytes::put;
 use crate::record::Stored;
 use core::fmt;
 use heapless::Vec;
@@ -25,8 +26,7 @@ impl RecordRun {
     /// Puts `record` behind the others, or leaves the run as it was and says `false`: it does not fit any more.
     pub fn push(&mut self, record: &Stored) -> bool {
         let mut buffer = [0; Stored::POSTCARD_MAX_SIZE];
-        postcard::to_slice(record, &mut buffer)
-            .is_ok_and(|bytes| self.packed.extend_from_slice(bytes).is_ok())
+        put(record, &mut buffer).is_ok_and(|bytes| self.packed.extend_from_slice(bytes).is_ok())
     }
 
     /// Its records. Ends early at bytes that are no record ([`RecordRun::is_whole`]).

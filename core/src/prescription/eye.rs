@@ -1,18 +1,21 @@
 //! Which eye.
 
+use crate::bytes::coded;
 use crate::units::words;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// The wearer's right or left eye.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "lowercase")]
-pub enum Eye {
-    /// The wearer's right eye, on the viewer's left.
-    Right,
-    /// The wearer's left eye.
-    Left,
+coded! {
+    /// The wearer's right or left eye.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(rename_all = "lowercase")]
+    pub enum Eye {
+        /// The wearer's right eye, on the viewer's left.
+        Right,
+        /// The wearer's left eye.
+        Left,
+    }
 }
 
 impl Eye {

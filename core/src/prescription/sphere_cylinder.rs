@@ -1,21 +1,24 @@
 //! Sphere, cylinder and axis, and the exact change between its two forms.
 
+use crate::bytes::coded;
 use crate::units::{Axis, Power};
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// A sphero-cylindrical power, in either cylinder sign.
-///
-/// With a zero cylinder the axis has no meaning and is held as 180.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct SphereCylinder {
-    /// Power along the axis.
-    pub sphere: Power,
-    /// What is added a quarter turn from the axis.
-    pub cylinder: Power,
-    /// The axis of the cylinder.
-    pub axis: Axis,
+coded! {
+    /// A sphero-cylindrical power, in either cylinder sign.
+    ///
+    /// With a zero cylinder the axis has no meaning and is held as 180.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct SphereCylinder {
+        /// Power along the axis.
+        pub sphere: Power,
+        /// What is added a quarter turn from the axis.
+        pub cylinder: Power,
+        /// The axis of the cylinder.
+        pub axis: Axis,
+    }
 }
 
 impl SphereCylinder {

@@ -1,26 +1,29 @@
 //! What is wanted of an eye.
 
+use crate::bytes::coded;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// What is to be made for an eye.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "kebab-case")]
-pub enum Wanted {
-    /// A lens of the ordered power.
-    #[default]
-    Lens,
-    /// A balance lens: edged and fitted for looks and weight, its power not judged.
-    Balance {
-        /// Whether its power is told; else the power beside it says nothing.
-        known: bool,
-    },
-    /// Nothing: the frame keeps the lens that it has there, or has none.
-    Nothing {
-        /// Whether the power of the lens that stays is told; else the power beside it says nothing.
-        known: bool,
-    },
+coded! {
+    /// What is to be made for an eye.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(rename_all = "kebab-case")]
+    pub enum Wanted {
+        /// A lens of the ordered power.
+        #[default]
+        Lens,
+        /// A balance lens: edged and fitted for looks and weight, its power not judged.
+        Balance {
+            /// Whether its power is told; else the power beside it says nothing.
+            known: bool,
+        },
+        /// Nothing: the frame keeps the lens that it has there, or has none.
+        Nothing {
+            /// Whether the power of the lens that stays is told; else the power beside it says nothing.
+            known: bool,
+        },
+    }
 }
 
 impl Wanted {

@@ -1,33 +1,36 @@
 //! Why a lens is made again.
 
 use super::LensId;
+use crate::bytes::coded;
 use crate::units::words;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// Why a lens is made again. Common practice, no source.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "kebab-case")]
-pub enum Cause {
-    /// Cut too small.
-    Undersize,
-    /// The axis is off: the lens turned on its pad.
-    Slipped,
-    /// Marked or blocked on a wrong place.
-    Centring,
-    /// The lens supplied has a wrong power.
-    Power,
-    /// Right and left were taken for each other.
-    Swapped,
-    /// The order was copied wrongly.
-    Transcription,
-    /// Scratched, chipped or crazed.
-    Damaged,
-    /// The prescription was changed by its prescriber.
-    Prescription,
-    /// Anything else; a remark at the console says what.
-    Other,
+coded! {
+    /// Why a lens is made again. Common practice, no source.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(rename_all = "kebab-case")]
+    pub enum Cause {
+        /// Cut too small.
+        Undersize,
+        /// The axis is off: the lens turned on its pad.
+        Slipped,
+        /// Marked or blocked on a wrong place.
+        Centring,
+        /// The lens supplied has a wrong power.
+        Power,
+        /// Right and left were taken for each other.
+        Swapped,
+        /// The order was copied wrongly.
+        Transcription,
+        /// Scratched, chipped or crazed.
+        Damaged,
+        /// The prescription was changed by its prescriber.
+        Prescription,
+        /// Anything else; a remark at the console says what.
+        Other,
+    }
 }
 
 words! {
@@ -62,15 +65,17 @@ impl Cause {
     }
 }
 
-/// Why a lens was spoiled, told at the bench. Who is charged is told at the console, which asks for what the bench did not
-/// tell. Apart from the record that goes on with the next lens, since that was written without a cause before.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Spoilage {
-    /// The lens that is no more.
-    pub lens: LensId,
-    /// Why.
-    pub cause: Cause,
+coded! {
+    /// Why a lens was spoiled, told at the bench. Who is charged is told at the console, which asks for what the bench did not
+    /// tell. Apart from the record that goes on with the next lens, since that was written without a cause before.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Spoilage {
+        /// The lens that is no more.
+        pub lens: LensId,
+        /// Why.
+        pub cause: Cause,
+    }
 }
 
 #[cfg(test)]

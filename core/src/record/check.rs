@@ -1,42 +1,45 @@
 //! Checks by eye and hand: one item, good or not.
 
 use super::{Entered, LensId, PairId};
+use crate::bytes::coded;
 use crate::units::words;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// What is looked at. Common practice, no source, except the impact items: 21 CFR 801.410 as summarised by the
-/// public regulations that repeat it; local rules decide.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "kebab-case")]
-pub enum CheckItem {
-    /// The block sits on the centre dot, along the line of dots.
-    Blocked,
-    /// The axis still stands after roughing: the lens has not slipped on its pad.
-    Slip,
-    /// Both edges carry a pin bevel (safety chamfer).
-    Bevel,
-    /// The lens is firm in the rim.
-    Firm,
-    /// The lens shows no strain.
-    Strain,
-    /// Surfaces and coating are free of scratches, chips and crazing.
-    Surfaces,
-    /// The frame is true: level and aligned.
-    Alignment,
-    /// Impact (drop ball): this lens was tested.
-    #[serde(rename = "drop-ball-tested", alias = "impact-tested")]
-    ImpactTested,
-    /// Impact: the supplier vouches for the batch.
-    #[serde(rename = "drop-ball-batch", alias = "impact-sample")]
-    ImpactSample,
-    /// Impact: a type of lens that is exempt from the test.
-    #[serde(rename = "drop-ball-exempt", alias = "impact-exempt")]
-    ImpactExempt,
-    /// Impact: waived in writing by the prescriber.
-    #[serde(rename = "drop-ball-waived", alias = "impact-excepted")]
-    ImpactExcepted,
+coded! {
+    /// What is looked at. Common practice, no source, except the impact items: 21 CFR 801.410 as summarised by the
+    /// public regulations that repeat it; local rules decide.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(rename_all = "kebab-case")]
+    pub enum CheckItem {
+        /// The block sits on the centre dot, along the line of dots.
+        Blocked,
+        /// The axis still stands after roughing: the lens has not slipped on its pad.
+        Slip,
+        /// Both edges carry a pin bevel (safety chamfer).
+        Bevel,
+        /// The lens is firm in the rim.
+        Firm,
+        /// The lens shows no strain.
+        Strain,
+        /// Surfaces and coating are free of scratches, chips and crazing.
+        Surfaces,
+        /// The frame is true: level and aligned.
+        Alignment,
+        /// Impact (drop ball): this lens was tested.
+        #[serde(rename = "drop-ball-tested", alias = "impact-tested")]
+        ImpactTested,
+        /// Impact: the supplier vouches for the batch.
+        #[serde(rename = "drop-ball-batch", alias = "impact-sample")]
+        ImpactSample,
+        /// Impact: a type of lens that is exempt from the test.
+        #[serde(rename = "drop-ball-exempt", alias = "impact-exempt")]
+        ImpactExempt,
+        /// Impact: waived in writing by the prescriber.
+        #[serde(rename = "drop-ball-waived", alias = "impact-excepted")]
+        ImpactExcepted,
+    }
 }
 
 impl CheckItem {
@@ -84,37 +87,43 @@ words! {
     }
 }
 
-/// What a check was made on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "lowercase")]
-pub enum Subject {
-    /// One lens.
-    Lens(LensId),
-    /// The pair in its frame.
-    Pair(PairId),
+coded! {
+    /// What a check was made on.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(rename_all = "lowercase")]
+    pub enum Subject {
+        /// One lens.
+        Lens(LensId),
+        /// The pair in its frame.
+        Pair(PairId),
+    }
 }
 
-/// One check.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Check {
-    /// Whether it was accepted along with others by one press. It is written first.
-    pub entered: Entered,
-    /// What was looked at.
-    pub of: Subject,
-    /// What it was looked at for.
-    pub item: CheckItem,
-    /// Whether it was as it should be.
-    pub good: bool,
+coded! {
+    /// One check.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Check {
+        /// Whether it was accepted along with others by one press. It is written first.
+        pub entered: Entered,
+        /// What was looked at.
+        pub of: Subject,
+        /// What it was looked at for.
+        pub item: CheckItem,
+        /// Whether it was as it should be.
+        pub good: bool,
+    }
 }
 
-/// The latest result of each item.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Checks {
-    seen: u16,
-    good: u16,
+coded! {
+    /// The latest result of each item.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Checks {
+        seen: u16,
+        good: u16,
+    }
 }
 
 impl Checks {

@@ -7,8 +7,8 @@
 //! under the code of before it is not there, and nothing is told.
 
 use super::Bench;
+use crate::bytes::{Reader, put};
 use postcard::experimental::max_size::MaxSize;
-use serde::{Deserialize, Serialize};
 
 /// The first code that is not a bench kind.
 pub const FIRST_DESK_KIND: u8 = 0x80;
@@ -52,7 +52,7 @@ macro_rules! bench_kinds {
             /// `buffer` is shorter than the fields; [`MAX_ENCODED`] bytes always suffice.
             pub fn encode<'b>(&self, buffer: &'b mut [u8]) -> Result<&'b [u8], postcard::Error> {
                 match self {
-                    $(Self::$name(fields) => to_slice(fields, buffer)),+
+                    $(Self::$name(fields) => put(fields, buffer)),+
                 }
             }
 
@@ -70,10 +70,12 @@ macro_rules! bench_kinds {
                 } else {
                     bytes
                 };
-                match kind {
-                    $($code $(| $before)? => from_bytes(kind, bytes).map(Self::$name),)+
-                    _ => Err(DecodeError::UnknownKind(kind)),
-                }
+                let mut from = Reader::new(bytes);
+                let fact = match kind {
+                    $($code $(| $before)? => Self::$name(from.new_one()),)+
+                    _ => return Err(DecodeError::UnknownKind(kind)),
+                };
+                if from.is_good() { Ok(fact) } else { Err(DecodeError::Malformed(kind)) }
             }
         }
 
@@ -101,14 +103,6 @@ bench_kinds! {
 
 const fn largest<T: MaxSize>(_: fn(T) -> Bench) -> usize {
     T::POSTCARD_MAX_SIZE
-}
-
-fn to_slice<'b, T: Serialize>(fields: &T, buffer: &'b mut [u8]) -> Result<&'b [u8], postcard::Error> {
-    postcard::to_slice(fields, buffer).map(|used| &*used)
-}
-
-fn from_bytes<'b, T: Deserialize<'b>>(kind: u8, bytes: &'b [u8]) -> Result<T, DecodeError> {
-    postcard::from_bytes(bytes).map_err(|_| DecodeError::Malformed(kind))
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@
 //! that was moved to where it was read: whoever looks at the record later should see which is which. It changes no
 //! verdict.
 
+use crate::bytes::coded;
 use crate::prescription::Eye;
 use core::fmt;
 use postcard::experimental::max_size::MaxSize;
@@ -63,14 +64,16 @@ impl fmt::Display for Asked {
     }
 }
 
-/// What of a fact was accepted as it stood there, where that was told.
-///
-/// The highest bit says that it was told; the others are one of each [`Asked`], set as long as nobody has moved it. A bit
-/// of what the fact does not have means nothing.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(transparent)]
-pub struct Entered(u8);
+coded! {
+    /// What of a fact was accepted as it stood there, where that was told.
+    ///
+    /// The highest bit says that it was told; the others are one of each [`Asked`], set as long as nobody has moved it. A bit
+    /// of what the fact does not have means nothing.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(transparent)]
+    pub struct Entered(u8);
+}
 
 impl Entered {
     /// Nothing was told of it: a record of an earlier version.

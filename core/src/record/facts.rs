@@ -1,6 +1,7 @@
 //! What a bench record says, kind by kind.
 
 use super::{Entered, JobId, LensId, PairId, RecordId};
+use crate::bytes::coded;
 use crate::frame::PupillaryDistance;
 use crate::prescription::{Eye, SphereCylinder, from_lines};
 use crate::sizing::{Dial, Dialled, Outcome, Rim};
@@ -9,35 +10,39 @@ use crate::units::{Axis, Length, Power, PrismPair};
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// An uncut lens was lined up and its three dots spotted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Mark {
-    /// What of it was accepted as it was preset. It is written first.
-    pub entered: Entered,
-    /// The lens.
-    pub lens: LensId,
-    /// The axis at which it was lined up.
-    pub axis: Axis,
-    /// The prism shown at the centre dot; none when the dot is the optical centre.
-    pub prism: PrismPair,
+coded! {
+    /// An uncut lens was lined up and its three dots spotted.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Mark {
+        /// What of it was accepted as it was preset. It is written first.
+        pub entered: Entered,
+        /// The lens.
+        pub lens: LensId,
+        /// The axis at which it was lined up.
+        pub axis: Axis,
+        /// The prism shown at the centre dot; none when the dot is the optical centre.
+        pub prism: PrismPair,
+    }
 }
 
-/// One sizing pass.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Pass {
-    /// The figure that stood there advised, as the dial counts; none where nothing was, or before it was told. It is written
-    /// first.
-    pub advised: Option<Length>,
-    /// Which lens was ground.
-    pub lens: LensId,
-    /// What was dialled.
-    pub dialled: Dialled,
-    /// What the hand felt.
-    pub outcome: Outcome,
-    /// Whether the guard was insisted past.
-    pub past: bool,
+coded! {
+    /// One sizing pass.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Pass {
+        /// The figure that stood there advised, as the dial counts; none where nothing was, or before it was told. It is written
+        /// first.
+        pub advised: Option<Length>,
+        /// Which lens was ground.
+        pub lens: LensId,
+        /// What was dialled.
+        pub dialled: Dialled,
+        /// What the hand felt.
+        pub outcome: Outcome,
+        /// Whether the guard was insisted past.
+        pub past: bool,
+    }
 }
 
 impl Pass {
@@ -48,22 +53,24 @@ impl Pass {
     }
 }
 
-/// What was read off the focimeter, as it was read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "lowercase")]
-pub enum Read {
-    /// Sphere, cylinder and axis.
-    Direct(SphereCylinder),
-    /// The powers at which the first and the second line are sharp, and the axis wheel.
-    Lines {
-        /// First line.
-        first: Power,
-        /// Second line.
-        second: Power,
-        /// Axis wheel at the first line.
-        wheel: Axis,
-    },
+coded! {
+    /// What was read off the focimeter, as it was read.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(rename_all = "lowercase")]
+    pub enum Read {
+        /// Sphere, cylinder and axis.
+        Direct(SphereCylinder),
+        /// The powers at which the first and the second line are sharp, and the axis wheel.
+        Lines {
+            /// First line.
+            first: Power,
+            /// Second line.
+            second: Power,
+            /// Axis wheel at the first line.
+            wheel: Axis,
+        },
+    }
 }
 
 impl Read {
@@ -76,23 +83,25 @@ impl Read {
     }
 }
 
-/// One lens was read on the focimeter.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Reading {
-    /// What of it was accepted as it was preset. It is written first.
-    pub entered: Entered,
-    /// The lens.
-    pub lens: LensId,
-    /// Uncut or mounted.
-    pub stage: Stage,
-    /// Its power.
-    pub read: Read,
-    /// The prism at the point that counts (the centre dot, or the wearer's pupil as ordered); `None` when it was
-    /// not looked at.
-    pub prism: Option<PrismPair>,
-    /// The addition, where it was read.
-    pub add: Option<Power>,
+coded! {
+    /// One lens was read on the focimeter.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Reading {
+        /// What of it was accepted as it was preset. It is written first.
+        pub entered: Entered,
+        /// The lens.
+        pub lens: LensId,
+        /// Uncut or mounted.
+        pub stage: Stage,
+        /// Its power.
+        pub read: Read,
+        /// The prism at the point that counts (the centre dot, or the wearer's pupil as ordered); `None` when it was
+        /// not looked at.
+        pub prism: Option<PrismPair>,
+        /// The addition, where it was read.
+        pub add: Option<Power>,
+    }
 }
 
 impl Reading {
@@ -102,18 +111,20 @@ impl Reading {
     }
 }
 
-/// The pair's optical centres, and segment or fitting heights where there are any, measured in the frame.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct CentreDistance {
-    /// What of it was accepted as it was preset. It is written first.
-    pub entered: Entered,
-    /// The pair.
-    pub pair: PairId,
-    /// Distance between the centres, in all or for each eye.
-    pub centres: PupillaryDistance,
-    /// Heights above the lower side of the box, right and left; beside the centre of one eye alone both are that eye's.
-    pub heights: Option<[Length; 2]>,
+coded! {
+    /// The pair's optical centres, and segment or fitting heights where there are any, measured in the frame.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct CentreDistance {
+        /// What of it was accepted as it was preset. It is written first.
+        pub entered: Entered,
+        /// The pair.
+        pub pair: PairId,
+        /// Distance between the centres, in all or for each eye.
+        pub centres: PupillaryDistance,
+        /// Heights above the lower side of the box, right and left; beside the centre of one eye alone both are that eye's.
+        pub heights: Option<[Length; 2]>,
+    }
 }
 
 impl CentreDistance {
@@ -124,66 +135,78 @@ impl CentreDistance {
     }
 }
 
-/// What a girth was measured on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "lowercase")]
-pub enum GirthOf {
-    /// The edged lens.
-    Lens,
-    /// The rim it belongs in.
-    Rim,
+coded! {
+    /// What a girth was measured on.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(rename_all = "lowercase")]
+    pub enum GirthOf {
+        /// The edged lens.
+        Lens,
+        /// The rim it belongs in.
+        Rim,
+    }
 }
 
-/// A length round a lens or a rim.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Girth {
-    /// The lens, or the lens whose rim was measured.
-    pub lens: LensId,
-    /// Which of the two.
-    pub of: GirthOf,
-    /// The girth.
-    pub girth: Length,
+coded! {
+    /// A length round a lens or a rim.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Girth {
+        /// The lens, or the lens whose rim was measured.
+        pub lens: LensId,
+        /// Which of the two.
+        pub of: GirthOf,
+        /// The girth.
+        pub girth: Length,
+    }
 }
 
-/// An earlier record does not hold.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Void {
-    /// The job of the voided record, if it has one.
-    pub job: Option<JobId>,
-    /// The voided record.
-    pub target: RecordId,
+coded! {
+    /// An earlier record does not hold.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Void {
+        /// The job of the voided record, if it has one.
+        pub job: Option<JobId>,
+        /// The voided record.
+        pub target: RecordId,
+    }
 }
 
-/// An eye goes on with a new lens, because the one before is spoiled. Why, and who bears it, is told at the console.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct NewLens {
-    /// The new lens.
-    pub lens: LensId,
+coded! {
+    /// An eye goes on with a new lens, because the one before is spoiled. Why, and who bears it, is told at the console.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct NewLens {
+        /// The new lens.
+        pub lens: LensId,
+    }
 }
 
-/// A job was opened at the bench, without an order. The console files it under one afterwards.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Opened {
-    /// The job that this record opens: [`JobId::opened_by`] of the record itself.
-    pub job: JobId,
-    /// What holds the lenses; it chooses the words for a fit.
-    pub rim: Rim,
+coded! {
+    /// A job was opened at the bench, without an order. The console files it under one afterwards.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Opened {
+        /// The job that this record opens: [`JobId::opened_by`] of the record itself.
+        pub job: JobId,
+        /// What holds the lenses; it chooses the words for a fit.
+        pub rim: Rim,
+    }
 }
 
-/// Something happened to the station itself.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "kebab-case")]
-pub enum StationEvent {
-    /// Its dial was stated.
-    Dial(Dial),
-    /// Its wheel was renewed.
-    NewWheel,
-    /// It was recalibrated.
-    Recalibrated,
+coded! {
+    /// Something happened to the station itself.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(rename_all = "kebab-case")]
+    pub enum StationEvent {
+        /// Its dial was stated.
+        Dial(Dial),
+        /// Its wheel was renewed.
+        NewWheel,
+        /// It was recalibrated.
+        Recalibrated,
+    }
 }

@@ -1,22 +1,25 @@
 //! How a shop goes along the line: which eye first, what it looks a lens over for, how finely it reads.
 
 use super::CheckItem;
+use crate::bytes::coded;
 use crate::prescription::Eye;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// How a shop goes along the line. Its default, all zero, is what a shop does that states nothing: a keypad takes bytes of
-/// before it was told for that.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(default)]
-pub struct Flow {
-    /// The left eye comes first.
-    pub left_first: bool,
-    /// The focimeter shows hundredths of a dioptre.
-    pub hundredths: bool,
-    /// A bit for each of [`Flow::CHECKS`] that is not asked; [`Flow::asking`] sets them.
-    pub left_out: u8,
+coded! {
+    /// How a shop goes along the line. Its default, all zero, is what a shop does that states nothing: a keypad takes bytes of
+    /// before it was told for that.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(default)]
+    pub struct Flow {
+        /// The left eye comes first.
+        pub left_first: bool,
+        /// The focimeter shows hundredths of a dioptre.
+        pub hundredths: bool,
+        /// A bit for each of [`Flow::CHECKS`] that is not asked; [`Flow::asking`] sets them.
+        pub left_out: u8,
+    }
 }
 
 impl Flow {

@@ -1,15 +1,18 @@
 //! Who is meant: journals, records, jobs, lenses.
 
+use crate::bytes::coded;
 use crate::prescription::Eye;
 use core::fmt;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// A numbered sequence of records of one writer. Made from real entropy when the journal is begun; shown as 16
-/// hexadecimal digits.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct JournalId(pub u64);
+coded! {
+    /// A numbered sequence of records of one writer. Made from real entropy when the journal is begun; shown as 16
+    /// hexadecimal digits.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct JournalId(pub u64);
+}
 
 impl fmt::Display for JournalId {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -17,14 +20,16 @@ impl fmt::Display for JournalId {
     }
 }
 
-/// One record: its journal and its number there, counted from 1 without a gap.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct RecordId {
-    /// The journal it was written to.
-    pub journal: JournalId,
-    /// Its number in that journal.
-    pub seq: u32,
+coded! {
+    /// One record: its journal and its number there, counted from 1 without a gap.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct RecordId {
+        /// The journal it was written to.
+        pub journal: JournalId,
+        /// Its number in that journal.
+        pub seq: u32,
+    }
 }
 
 impl fmt::Display for RecordId {
@@ -33,10 +38,12 @@ impl fmt::Display for RecordId {
     }
 }
 
-/// A job, whoever opened it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct JobId(pub u64);
+coded! {
+    /// A job, whoever opened it.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct JobId(pub u64);
+}
 
 impl JobId {
     /// The job that is opened by the record `opening`.
@@ -62,26 +69,30 @@ impl fmt::Display for JobId {
     }
 }
 
-/// One piece of lens material: after a remake the eye has a new lens, and its sizing starts anew.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct LensId {
-    /// The job it is for.
-    pub job: JobId,
-    /// The eye it is for.
-    pub eye: Eye,
-    /// Its number for that eye, from 1.
-    pub number: u8,
+coded! {
+    /// One piece of lens material: after a remake the eye has a new lens, and its sizing starts anew.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct LensId {
+        /// The job it is for.
+        pub job: JobId,
+        /// The eye it is for.
+        pub eye: Eye,
+        /// Its number for that eye, from 1.
+        pub number: u8,
+    }
 }
 
-/// Two lenses that stand in the frame together. What was measured on a pair does not hold for the next one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct PairId {
-    /// The job.
-    pub job: JobId,
-    /// Lens numbers, right and left.
-    pub numbers: [u8; 2],
+coded! {
+    /// Two lenses that stand in the frame together. What was measured on a pair does not hold for the next one.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct PairId {
+        /// The job.
+        pub job: JobId,
+        /// Lens numbers, right and left.
+        pub numbers: [u8; 2],
+    }
 }
 
 impl PairId {

@@ -1,6 +1,7 @@
 //! The next expected step of a job.
 
 use super::{CheckItem, Flow, JobState};
+use crate::bytes::coded;
 use crate::prescription::{Eye, Wanted};
 use core::fmt;
 use heapless::Vec;
@@ -47,17 +48,19 @@ impl Step {
 /// checks of two lenses and of the pair.
 pub const STEPS: usize = 2 * (4 + CheckItem::FINISH.len()) + 2;
 
-/// How far a job has come.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub enum Progress {
-    /// Nothing was done yet.
-    #[default]
-    NotBegun,
-    /// Something was.
-    InWork,
-    /// No step is outstanding.
-    Done,
+coded! {
+    /// How far a job has come.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub enum Progress {
+        /// Nothing was done yet.
+        #[default]
+        NotBegun,
+        /// Something was.
+        InWork,
+        /// No step is outstanding.
+        Done,
+    }
 }
 
 impl JobState {

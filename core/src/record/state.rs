@@ -2,6 +2,7 @@
 
 use super::{Bench, CentreDistance, Check, CheckItem, Checks, GirthOf, JobId, LensId, Mark, NewLens, PairId};
 use super::{Reading, Stage, Subject};
+use crate::bytes::coded;
 use crate::prescription::Eye;
 use crate::sizing::{Evidence, RimShown, Sizing};
 use crate::tolerance::{EyeReading, PairMeasured};
@@ -9,42 +10,46 @@ use crate::units::Length;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// What is known of one lens.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct LensState {
-    /// Its number for its eye.
-    pub number: u8,
-    /// How it was last marked.
-    pub mark: Option<Mark>,
-    /// The account of its size.
-    pub sizing: Sizing,
-    /// Its latest reading before blocking.
-    pub uncut: Option<Reading>,
-    /// Its latest reading in the frame.
-    pub mounted: Option<Reading>,
-    /// Its girth, as last measured.
-    pub girth: Option<Length>,
-    /// The girth of its rim, as last measured.
-    pub rim_girth: Option<Length>,
-    /// What was looked at.
-    pub checks: Checks,
+coded! {
+    /// What is known of one lens.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct LensState {
+        /// Its number for its eye.
+        pub number: u8,
+        /// How it was last marked.
+        pub mark: Option<Mark>,
+        /// The account of its size.
+        pub sizing: Sizing,
+        /// Its latest reading before blocking.
+        pub uncut: Option<Reading>,
+        /// Its latest reading in the frame.
+        pub mounted: Option<Reading>,
+        /// Its girth, as last measured.
+        pub girth: Option<Length>,
+        /// The girth of its rim, as last measured.
+        pub rim_girth: Option<Length>,
+        /// What was looked at.
+        pub checks: Checks,
+    }
 }
 
-/// What is known of a job's work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct JobState {
-    /// The lenses that the job is at.
-    pub pair: PairId,
-    /// Right and left.
-    pub lenses: [LensState; 2],
-    /// What the lenses before these showed of the rims, right and left.
-    pub rims: [RimShown; 2],
-    /// The centres of this pair, as last measured.
-    pub centres: Option<CentreDistance>,
-    /// What was looked at on this pair.
-    pub checks: Checks,
+coded! {
+    /// What is known of a job's work.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct JobState {
+        /// The lenses that the job is at.
+        pub pair: PairId,
+        /// Right and left.
+        pub lenses: [LensState; 2],
+        /// What the lenses before these showed of the rims, right and left.
+        pub rims: [RimShown; 2],
+        /// The centres of this pair, as last measured.
+        pub centres: Option<CentreDistance>,
+        /// What was looked at on this pair.
+        pub checks: Checks,
+    }
 }
 
 impl JobState {

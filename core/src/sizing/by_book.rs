@@ -4,32 +4,35 @@
 //! ladder for each eye; the bench looks it up. Why it says so goes with it, in figures that a person can weigh.
 
 use super::{Basis, Dial, Ladder, Size};
+use crate::bytes::coded;
 use crate::units::Length;
 use postcard::experimental::max_size::MaxSize;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-/// What the book tells of one frame for its two eyes.
-///
-/// Whoever makes it sees to it that each next size of a ladder is one of its own further down, or lies below its last one, from
-/// where the shop's steps go on; and that where two ways down come by one size, no lens of either can become loose by the next. On another
-/// dial than that it was made for its sizes are rounded up, never down. It is read field by field, with the card that has it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Advice {
-    /// What its sizes are measured on.
-    pub basis: Basis,
-    /// For the eye that is sized first: offsets from the traced shape. Without a rung nothing is told of it.
-    pub first: Ladder,
-    /// For the other eye, once the first one fits. Without a rung nothing is told of it.
-    pub second: Ladder,
-    /// Whether `second` counts from the size at which the first eye fitted, and not from the traced shape.
-    pub second_from_fit: bool,
-    /// How many lenses of this model and size fitted; 255 is as many or more.
-    pub lenses: u8,
-    /// The least and the largest size at which they did.
-    pub fitted: Option<[Length; 2]>,
-    /// Passes to expect of the first eye and of the second, in tenths.
-    pub tenths: [u8; 2],
+coded! {
+    /// What the book tells of one frame for its two eyes.
+    ///
+    /// Whoever makes it sees to it that each next size of a ladder is one of its own further down, or lies below its last one, from
+    /// where the shop's steps go on; and that where two ways down come by one size, no lens of either can become loose by the next. On another
+    /// dial than that it was made for its sizes are rounded up, never down.
+    #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Advice {
+        /// What its sizes are measured on.
+        pub basis: Basis,
+        /// For the eye that is sized first: offsets from the traced shape. Without a rung nothing is told of it.
+        pub first: Ladder,
+        /// For the other eye, once the first one fits. Without a rung nothing is told of it.
+        pub second: Ladder,
+        /// Whether `second` counts from the size at which the first eye fitted, and not from the traced shape.
+        pub second_from_fit: bool,
+        /// How many lenses of this model and size fitted; 255 is as many or more.
+        pub lenses: u8,
+        /// The least and the largest size at which they did.
+        pub fitted: Option<[Length; 2]>,
+        /// Passes to expect of the first eye and of the second, in tenths.
+        pub tenths: [u8; 2],
+    }
 }
 
 impl Advice {

@@ -1,21 +1,24 @@
 //! What the figure on a station's dial counts.
 
+use crate::bytes::coded;
 use crate::units::{Length, words};
 use core::fmt;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// What a size is measured on. No convention of the trade fixes it, so a station must state it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "lowercase")]
-pub enum Basis {
-    /// From the centre to the edge.
-    Radius,
-    /// Across the lens.
-    Diameter,
-    /// Round the lens.
-    Girth,
+coded! {
+    /// What a size is measured on. No convention of the trade fixes it, so a station must state it.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(rename_all = "lowercase")]
+    pub enum Basis {
+        /// From the centre to the edge.
+        Radius,
+        /// Across the lens.
+        Diameter,
+        /// Round the lens.
+        Girth,
+    }
 }
 
 words! {
@@ -27,30 +30,34 @@ words! {
     }
 }
 
-/// From what the dialled figure counts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "lowercase")]
-pub enum Counting {
-    /// The figure is the size that is left, as an offset from the traced shape.
-    Absolute,
-    /// The figure is what this pass takes off. The first cut of a lens counts from a known oversize.
-    TakeOff {
-        /// The offset from the traced shape that a first cut with nothing taken off leaves.
-        from: Length,
-    },
+coded! {
+    /// From what the dialled figure counts.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(rename_all = "lowercase")]
+    pub enum Counting {
+        /// The figure is the size that is left, as an offset from the traced shape.
+        Absolute,
+        /// The figure is what this pass takes off. The first cut of a lens counts from a known oversize.
+        TakeOff {
+            /// The offset from the traced shape that a first cut with nothing taken off leaves.
+            from: Length,
+        },
+    }
 }
 
-/// A station's dial.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Dial {
-    /// What its sizes are measured on.
-    pub basis: Basis,
-    /// From what its figure counts.
-    pub counting: Counting,
-    /// Its smallest step, above zero.
-    pub step: Length,
+coded! {
+    /// A station's dial.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Dial {
+        /// What its sizes are measured on.
+        pub basis: Basis,
+        /// From what its figure counts.
+        pub counting: Counting,
+        /// Its smallest step, above zero.
+        pub step: Length,
+    }
 }
 
 /// An amount that the station's dial cannot show.
@@ -120,16 +127,18 @@ impl Dial {
     }
 }
 
-/// What was dialled for one pass, kept as dialled, together with what that figure counted at the time.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Dialled {
-    /// What the figure is measured on.
-    pub basis: Basis,
-    /// From what it counts.
-    pub counting: Counting,
-    /// The figure itself.
-    pub amount: Length,
+coded! {
+    /// What was dialled for one pass, kept as dialled, together with what that figure counted at the time.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Dialled {
+        /// What the figure is measured on.
+        pub basis: Basis,
+        /// From what it counts.
+        pub counting: Counting,
+        /// The figure itself.
+        pub amount: Length,
+    }
 }
 
 impl fmt::Display for Dialled {

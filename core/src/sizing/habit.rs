@@ -1,23 +1,26 @@
 //! How a shop goes down to the fit where nothing better is known: first sizes by rim, and the steps that follow.
 
 use super::{Basis, Counting, Dial, Dialled, Ladder, Outcome, RUNGS, Rim, Rung, Size, Sizing};
+use crate::bytes::coded;
 use crate::units::Length;
 use heapless::Vec;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// First sizes and steps.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Habit {
-    /// What these sizes are measured on.
-    pub basis: Basis,
-    /// What a first cut is left over the traced shape, in the order of [`Rim::ALL`].
-    pub first: [Length; Rim::ALL.len()],
-    /// The step down while a lens is much too big; above zero.
-    pub step_far: Length,
-    /// The step down when it is a touch too big; above zero.
-    pub step_just: Length,
+coded! {
+    /// First sizes and steps.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Habit {
+        /// What these sizes are measured on.
+        pub basis: Basis,
+        /// What a first cut is left over the traced shape, in the order of [`Rim::ALL`].
+        pub first: [Length; Rim::ALL.len()],
+        /// The step down while a lens is much too big; above zero.
+        pub step_far: Length,
+        /// The step down when it is a touch too big; above zero.
+        pub step_just: Length,
+    }
 }
 
 impl Habit {

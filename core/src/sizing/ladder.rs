@@ -4,6 +4,7 @@
 //! too big" and one for "a touch too big". It is worked out on the host and looked up at the bench.
 
 use super::Outcome;
+use crate::bytes::coded;
 use crate::units::Length;
 use heapless::Vec;
 use postcard::experimental::max_size::MaxSize;
@@ -23,16 +24,18 @@ pub struct Rung {
     pub just: Length,
 }
 
-/// First size and the sizes that follow, as offsets on one basis, largest first.
-///
-/// A keypad holds two of them for the job in hand: they are kept in 16 bits each. No size lies 32 mm off its shape; one that
-/// would is held there.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(transparent)]
-pub struct Ladder {
-    /// Of one rung after the other `at`, `far` and `just`, in micrometres.
-    sizes: Vec<i16, { 3 * RUNGS }>,
+coded! {
+    /// First size and the sizes that follow, as offsets on one basis, largest first.
+    ///
+    /// A keypad holds two of them for the job in hand: they are kept in 16 bits each. No size lies 32 mm off its shape; one that
+    /// would is held there.
+    #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(transparent)]
+    pub struct Ladder {
+        /// Of one rung after the other `at`, `far` and `just`, in micrometres.
+        sizes: Vec<i16, { 3 * RUNGS }>,
+    }
 }
 
 impl Ladder {

@@ -1,23 +1,26 @@
 //! What holds the lens in the frame.
 
 use super::Outcome;
+use crate::bytes::coded;
 use crate::units::words;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// How a frame holds its lens.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "lowercase")]
-pub enum Rim {
-    /// A metal rim closed by a screw.
-    Metal,
-    /// A plastic rim that the lens is sprung into.
-    Plastic,
-    /// A nylon cord in a groove round the lens.
-    Grooved,
-    /// No rim: the lens is drilled.
-    Rimless,
+coded! {
+    /// How a frame holds its lens.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(rename_all = "lowercase")]
+    pub enum Rim {
+        /// A metal rim closed by a screw.
+        Metal,
+        /// A plastic rim that the lens is sprung into.
+        Plastic,
+        /// A nylon cord in a groove round the lens.
+        Grooved,
+        /// No rim: the lens is drilled.
+        Rimless,
+    }
 }
 
 impl Rim {

@@ -6,20 +6,23 @@
 
 use super::tally::{larger, smaller};
 use super::{Dialled, Refusal, Size, Sizing};
+use crate::bytes::coded;
 use core::cmp::Ordering;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// What the lenses before the present one have shown of their rim.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct RimShown {
-    /// The smallest size at which one was still too big.
-    pub too_big: Option<Size>,
-    /// The smallest size at which one fitted.
-    pub fits: Option<Size>,
-    /// The largest size at which one was loose.
-    pub loose: Option<Size>,
+coded! {
+    /// What the lenses before the present one have shown of their rim.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct RimShown {
+        /// The smallest size at which one was still too big.
+        pub too_big: Option<Size>,
+        /// The smallest size at which one fitted.
+        pub fits: Option<Size>,
+        /// The largest size at which one was loose.
+        pub loose: Option<Size>,
+    }
 }
 
 impl RimShown {

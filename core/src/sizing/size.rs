@@ -1,6 +1,7 @@
 //! A size as an offset from the traced shape, and what is known of one.
 
 use super::Basis;
+use crate::bytes::coded;
 use crate::maths::divide_nearest;
 use crate::units::Length;
 use core::cmp::Ordering;
@@ -8,14 +9,16 @@ use core::fmt;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// A size: how much a lens is larger than the traced shape, on a stated basis.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Size {
-    /// What the offset is measured on.
-    pub basis: Basis,
-    /// The offset from the traced shape; negative is smaller.
-    pub offset: Length,
+coded! {
+    /// A size: how much a lens is larger than the traced shape, on a stated basis.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Size {
+        /// What the offset is measured on.
+        pub basis: Basis,
+        /// The offset from the traced shape; negative is smaller.
+        pub offset: Length,
+    }
 }
 
 impl Size {
@@ -53,14 +56,16 @@ impl fmt::Display for Size {
     }
 }
 
-/// What is known of a lens's size: exactly, or between two limits after a pass that was broken off.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Span {
-    /// It is at least this.
-    pub low: Length,
-    /// It is at most this; `None` while a first cut was never finished.
-    pub high: Option<Length>,
+coded! {
+    /// What is known of a lens's size: exactly, or between two limits after a pass that was broken off.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Span {
+        /// It is at least this.
+        pub low: Length,
+        /// It is at most this; `None` while a first cut was never finished.
+        pub high: Option<Length>,
+    }
 }
 
 impl Span {

@@ -1,27 +1,30 @@
 //! The exact account of a lens's size, pass by pass.
 
 use super::{Basis, Counting, Dialled, Outcome, Size, Span};
+use crate::bytes::coded;
 use crate::units::Length;
 use core::cmp::Ordering;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// What the passes so far say of one lens.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Sizing {
-    /// How many passes were logged.
-    pub passes: u16,
-    /// The size now, on the basis last dialled.
-    pub size: Option<(Basis, Span)>,
-    /// The smallest size at which it was still too big.
-    pub too_big: Option<Size>,
-    /// The smallest size at which it fitted.
-    pub fits: Option<Size>,
-    /// The largest size at which it was loose: the lens is scrap.
-    pub loose: Option<Size>,
-    /// What the hand felt last.
-    pub last: Option<Outcome>,
+coded! {
+    /// What the passes so far say of one lens.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Sizing {
+        /// How many passes were logged.
+        pub passes: u16,
+        /// The size now, on the basis last dialled.
+        pub size: Option<(Basis, Span)>,
+        /// The smallest size at which it was still too big.
+        pub too_big: Option<Size>,
+        /// The smallest size at which it fitted.
+        pub fits: Option<Size>,
+        /// The largest size at which it was loose: the lens is scrap.
+        pub loose: Option<Size>,
+        /// What the hand felt last.
+        pub last: Option<Outcome>,
+    }
 }
 
 impl Sizing {

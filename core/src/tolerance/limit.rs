@@ -1,5 +1,6 @@
 //! A limit, held exactly.
 
+use crate::bytes::{Reader, Take};
 use crate::units::Power;
 use core::fmt;
 use postcard::experimental::max_size::MaxSize;
@@ -27,6 +28,13 @@ mod unsigned {
 
     pub(super) fn deserialize<'de, D: Deserializer<'de>>(deserializer: D) -> Result<i32, D::Error> {
         u32::deserialize(deserializer).map(u32::cast_signed)
+    }
+}
+
+impl Take for Limit {
+    const BLANK: Self = Self(0);
+    fn take_from(&mut self, from: &mut Reader<'_>) {
+        self.0 = from.new_one::<u32>().cast_signed();
     }
 }
 

@@ -8,35 +8,38 @@
 //! confirmed, and the words of its rule; what is made beside the optics (segments, thickness, base curve, warpage).
 
 use super::{Basis, Deviation, Limit};
+use crate::bytes::coded;
 use crate::units::{Length, Power};
 use heapless::String;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// What every figure of a job may be off, by whatever the console judges the job by.
-///
-/// Encoded it takes some 75 bytes, and at most 161.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Limits {
-    /// What it is judged by; shortened, and plain ASCII, so that a small display can show it.
-    pub by: String<{ Limits::NAME }>,
-    /// Of each lens, right and left.
-    pub eyes: [EyeLimits; 2],
-    /// The reference point of an uncut lens.
-    pub reference: Option<ReferenceLimits>,
-    /// What cylinder a lens without one may show, D.
-    pub no_cylinder: Option<Limit>,
-    /// Vertical and horizontal prism of each mounted lens, Δ; `None` where only the pair's counts.
-    pub each: [Option<Limit>; 2],
-    /// Vertical prism between the eyes.
-    pub vertical: Option<PrismLimit>,
-    /// Horizontal prism between the eyes, or that the PD holds in its place.
-    pub horizontal: Option<Horizontal>,
-    /// The PD.
-    pub pd: PdLimits,
-    /// Heights of segments or fitting crosses.
-    pub heights: Allowed<HeightLimits>,
+coded! {
+    /// What every figure of a job may be off, by whatever the console judges the job by.
+    ///
+    /// Encoded it takes some 75 bytes, and at most 161.
+    #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Limits {
+        /// What it is judged by; shortened, and plain ASCII, so that a small display can show it.
+        pub by: String<{ Limits::NAME }>,
+        /// Of each lens, right and left.
+        pub eyes: [EyeLimits; 2],
+        /// The reference point of an uncut lens.
+        pub reference: Option<ReferenceLimits>,
+        /// What cylinder a lens without one may show, D.
+        pub no_cylinder: Option<Limit>,
+        /// Vertical and horizontal prism of each mounted lens, Δ; `None` where only the pair's counts.
+        pub each: [Option<Limit>; 2],
+        /// Vertical prism between the eyes.
+        pub vertical: Option<PrismLimit>,
+        /// Horizontal prism between the eyes, or that the PD holds in its place.
+        pub horizontal: Option<Horizontal>,
+        /// The PD.
+        pub pd: PdLimits,
+        /// Heights of segments or fitting crosses.
+        pub heights: Allowed<HeightLimits>,
+    }
 }
 
 const _: () = assert!(Limits::POSTCARD_MAX_SIZE == 161);
@@ -46,16 +49,18 @@ impl Limits {
     pub const NAME: usize = 20;
 }
 
-/// A limit where there may be nothing to hold to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub enum Allowed<T = Limit> {
-    /// Anything will do.
-    Any,
-    /// Nothing is known: neither passed nor failed.
-    NotCovered,
-    /// So much.
-    To(T),
+coded! {
+    /// A limit where there may be nothing to hold to.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub enum Allowed<T = Limit> {
+        /// Anything will do.
+        Any,
+        /// Nothing is known: neither passed nor failed.
+        NotCovered,
+        /// So much.
+        To(T),
+    }
 }
 
 impl<T: Copy> Allowed<T> {
@@ -68,95 +73,109 @@ impl<T: Copy> Allowed<T> {
     }
 }
 
-/// What one lens may be off. `None` is not covered.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct EyeLimits {
-    /// Which power the limit is for.
-    pub judged: JudgedPower,
-    /// D, of the judged power, of each when both are judged.
-    pub power: Option<Limit>,
-    /// D.
-    pub cylinder: Option<Limit>,
-    /// Degrees.
-    pub axis: Allowed,
-    /// Whether the axis counts before the lens is cut, too.
-    pub axis_uncut: bool,
-    /// D; of an order without addition `None`.
-    pub add: Option<Limit>,
+coded! {
+    /// What one lens may be off. `None` is not covered.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct EyeLimits {
+        /// Which power the limit is for.
+        pub judged: JudgedPower,
+        /// D, of the judged power, of each when both are judged.
+        pub power: Option<Limit>,
+        /// D.
+        pub cylinder: Option<Limit>,
+        /// Degrees.
+        pub axis: Allowed,
+        /// Whether the axis counts before the lens is cut, too.
+        pub axis_uncut: bool,
+        /// D; of an order without addition `None`.
+        pub add: Option<Limit>,
+    }
 }
 
-/// Which power of the minus-cylinder form is judged.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub enum JudgedPower {
-    /// The sphere.
-    Along,
-    /// Sphere and cylinder together.
-    Across,
-    /// Both.
-    Both,
+coded! {
+    /// Which power of the minus-cylinder form is judged.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub enum JudgedPower {
+        /// The sphere.
+        Along,
+        /// Sphere and cylinder together.
+        Across,
+        /// Both.
+        Both,
+    }
 }
 
-/// The reference point of an uncut lens.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct ReferenceLimits {
-    /// Prism in any direction, Δ.
-    pub prism: Limit,
-    /// Place, mm; `None` when the prism alone decides.
-    pub place: Option<Limit>,
-    /// Whether both have to hold; else a lens that holds one passes.
-    pub both: bool,
+coded! {
+    /// The reference point of an uncut lens.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct ReferenceLimits {
+        /// Prism in any direction, Δ.
+        pub prism: Limit,
+        /// Place, mm; `None` when the prism alone decides.
+        pub place: Option<Limit>,
+        /// Whether both have to hold; else a lens that holds one passes.
+        pub both: bool,
+    }
 }
 
-/// Prism between the eyes, Δ.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct PrismLimit {
-    /// What it may be off; where two readings of the rule differ, the larger.
-    pub limit: Limit,
-    /// Where they differ, the smaller.
-    pub stricter: Option<Limit>,
-    /// Whether the rule is one in prism or one in millimetres.
-    pub basis: Basis,
+coded! {
+    /// Prism between the eyes, Δ.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct PrismLimit {
+        /// What it may be off; where two readings of the rule differ, the larger.
+        pub limit: Limit,
+        /// Where they differ, the smaller.
+        pub stricter: Option<Limit>,
+        /// Whether the rule is one in prism or one in millimetres.
+        pub basis: Basis,
+    }
 }
 
-/// What holds a pair together horizontally.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub enum Horizontal {
-    /// The prism.
-    Prism {
-        /// As read.
-        prism: PrismLimit,
-        /// Horizontal power of the stronger lens: while no prism was read, the PD tells what it is at worst.
-        power: Power,
-        /// So far off, the PD makes no more than the limit in the weaker lens: the prism has to be read.
-        weaker_to: Length,
-    },
-    /// By the PD.
-    Pd,
+coded! {
+    /// What holds a pair together horizontally.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub enum Horizontal {
+        /// The prism.
+        Prism {
+            /// As read.
+            prism: PrismLimit,
+            /// Horizontal power of the stronger lens: while no prism was read, the PD tells what it is at worst.
+            power: Power,
+            /// So far off, the PD makes no more than the limit in the weaker lens: the prism has to be read.
+            weaker_to: Length,
+        },
+        /// By the PD.
+        Pd,
+    }
 }
 
-/// The PD, mm; `None` has no limit.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct PdLimits {
-    /// In total.
-    pub total: Option<Limit>,
-    /// Of each eye from its monocular PD.
-    pub each: Option<Limit>,
+coded! {
+    /// The PD, mm; `None` has no limit.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct PdLimits {
+        /// In total.
+        pub total: Option<Limit>,
+        /// Of each eye from its monocular PD.
+        pub each: Option<Limit>,
+    }
 }
 
-/// Heights of segments or fitting crosses, mm.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct HeightLimits {
-    /// Of one.
-    pub each: Limit,
-    /// Of one against the other.
-    pub pair: Option<Limit>,
+coded! {
+    /// Heights of segments or fitting crosses, mm.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct HeightLimits {
+        /// Of one.
+        pub each: Limit,
+        /// Of one against the other.
+        pub pair: Option<Limit>,
+    }
 }
 
 impl EyeLimits {

@@ -1,5 +1,6 @@
 //! What is judged, whose it is, in which unit, and how it came to be comparable.
 
+use crate::bytes::coded;
 use crate::prescription::Eye;
 use crate::units::words;
 use core::fmt;
@@ -125,20 +126,22 @@ impl Unit {
     }
 }
 
-/// How the measured value and its limit came to be comparable.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub enum Basis {
-    /// Both as they stand.
-    AsRead,
-    /// The prism was not read but follows from the PD: deviation × the strongest horizontal power by Prentice's
-    /// rule, the worst case, rounded up to 1/1000 Δ.
-    PrismFromPd,
-    /// The rule limits a shift; its limit is shown as the prism that this shift makes in the stronger lens, by
-    /// Prentice's rule.
-    ShiftAsPrism,
-    /// The thinning that was taken off is only assumed, and another one would explain what was read.
-    ThinningAssumed,
+coded! {
+    /// How the measured value and its limit came to be comparable.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub enum Basis {
+        /// Both as they stand.
+        AsRead,
+        /// The prism was not read but follows from the PD: deviation × the strongest horizontal power by Prentice's
+        /// rule, the worst case, rounded up to 1/1000 Δ.
+        PrismFromPd,
+        /// The rule limits a shift; its limit is shown as the prism that this shift makes in the stronger lens, by
+        /// Prentice's rule.
+        ShiftAsPrism,
+        /// The thinning that was taken off is only assumed, and another one would explain what was read.
+        ThinningAssumed,
+    }
 }
 
 words! { Basis {
@@ -148,13 +151,15 @@ words! { Basis {
     ThinningAssumed => "the thinning is assumed, not ordered",
 } }
 
-/// When a lens was read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[serde(rename_all = "lowercase")]
-pub enum Stage {
-    /// Before it was blocked.
-    Uncut,
-    /// In the frame.
-    Mounted,
+coded! {
+    /// When a lens was read.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    #[serde(rename_all = "lowercase")]
+    pub enum Stage {
+        /// Before it was blocked.
+        Uncut,
+        /// In the frame.
+        Mounted,
+    }
 }

@@ -5,31 +5,36 @@
 //! alike are no error, however much it is, and lenses that are not are one. One lens alone is not turned out by an
 //! assumption: what another thinning would explain is told and not judged.
 
+use crate::bytes::coded;
 use crate::units::{Prism, PrismPair};
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
 
-/// Base down in both lenses, beside the prism that is prescribed.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Thinning {
-    /// How much, base down; never negative.
-    pub prism: Prism,
-    /// From where that is known.
-    pub known: ThinningKnown,
+coded! {
+    /// Base down in both lenses, beside the prism that is prescribed.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Thinning {
+        /// How much, base down; never negative.
+        pub prism: Prism,
+        /// From where that is known.
+        pub known: ThinningKnown,
+    }
 }
 
-/// From where a thinning is known.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub enum ThinningKnown {
-    /// The order says it.
-    #[default]
-    Ordered,
-    /// The order says nothing: the shop's usual share of the addition.
-    Assumed,
-    /// The order says nothing, and both lenses were read.
-    Seen,
+coded! {
+    /// From where a thinning is known.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub enum ThinningKnown {
+        /// The order says it.
+        #[default]
+        Ordered,
+        /// The order says nothing: the shop's usual share of the addition.
+        Assumed,
+        /// The order says nothing, and both lenses were read.
+        Seen,
+    }
 }
 
 impl Thinning {

@@ -2,6 +2,7 @@
 
 use super::milli::{encoded_bytes, milli_unit, write_milli};
 use super::{OutOfRange, Scanner, TextError};
+use crate::bytes::{Reader, Take};
 use core::fmt;
 
 milli_unit! {
@@ -101,6 +102,16 @@ impl TryFrom<i32> for Axis {
 impl From<Axis> for i32 {
     fn from(axis: Axis) -> i32 {
         axis.0
+    }
+}
+
+impl Take for Axis {
+    const BLANK: Self = Self::HORIZONTAL;
+    fn take_from(&mut self, from: &mut Reader<'_>) {
+        match Self::try_from(from.new_one::<i32>()) {
+            Ok(axis) => *self = axis,
+            Err(_) => from.refuse(),
+        }
     }
 }
 

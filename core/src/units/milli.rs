@@ -130,6 +130,13 @@ macro_rules! milli_unit {
             }
         }
 
+        impl $crate::bytes::Take for $name {
+            const BLANK: Self = Self::ZERO;
+            fn take_from(&mut self, from: &mut $crate::bytes::Reader<'_>) {
+                self.0 = from.within($limit);
+            }
+        }
+
         impl postcard::experimental::max_size::MaxSize for $name {
             const POSTCARD_MAX_SIZE: usize = $crate::units::milli::encoded_bytes($limit);
         }

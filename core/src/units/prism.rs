@@ -2,6 +2,7 @@
 
 use super::milli::milli_unit;
 use super::{Scanner, TextError};
+use crate::bytes::coded;
 use core::fmt;
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -30,16 +31,18 @@ impl Prism {
     }
 }
 
-/// Prism of one eye as a prescription writes it: a horizontal part toward or from the nose and a vertical one.
-///
-/// Shown and read as `1.50 up 2.00 in`; the letters of the trade (`BU BD BI BO`) and `base up` are read too.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct PrismPair {
-    /// Base in; negative is base out.
-    pub base_in: Prism,
-    /// Base up; negative is base down.
-    pub base_up: Prism,
+coded! {
+    /// Prism of one eye as a prescription writes it: a horizontal part toward or from the nose and a vertical one.
+    ///
+    /// Shown and read as `1.50 up 2.00 in`; the letters of the trade (`BU BD BI BO`) and `base up` are read too.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct PrismPair {
+        /// Base in; negative is base out.
+        pub base_in: Prism,
+        /// Base up; negative is base down.
+        pub base_up: Prism,
+    }
 }
 
 impl PrismPair {

@@ -1,7 +1,7 @@
 //! What the keypad needs to know of a job.
 
 use super::payload::PART_BYTES;
-use super::text::printable;
+use super::text::plain;
 use crate::bytes::{Reader, Take, coded, put};
 use crate::frame::PupillaryDistance;
 use crate::prescription::{EyeOrder, SphereCylinder};
@@ -9,6 +9,7 @@ use crate::record::{JobId, JobState, PairId, Progress};
 use crate::sizing::{Advice, Rim};
 use crate::tolerance::{Design, Limits, PairOrder, Thinning};
 use crate::units::Length;
+use heapless::string::StringView;
 use heapless::{String, Vec};
 use postcard::experimental::max_size::MaxSize;
 use serde::{Deserialize, Serialize};
@@ -154,7 +155,7 @@ impl Card {
         bytes
     }
 
-    /// Reads a card; its texts are made [`printable`].
+    /// Reads a card; of its texts letters alone are left ([`plain`]).
     ///
     /// # Errors
     /// The bytes are of another format, do not have its shape, or hold two jobs.
@@ -174,17 +175,17 @@ impl Card {
         if !from.is_good() {
             return Err(CardError::Malformed);
         }
-        self.label = printable(&self.label);
-        self.tray = printable(&self.tray);
+        make_plain(&mut self.label);
+        make_plain(&mut self.tray);
         if let Some(limits) = &mut self.limits {
-            limits.by = printable(&limits.by);
+            make_plain(&mut limits.by);
         }
         if self.state.job() == self.job { Ok(()) } else { Err(CardError::OtherJob) }
     }
 }
 
 impl CardHeading {
-    /// Reads the first fields of a card and does not look at its work; its texts are made [`printable`].
+    /// Reads the first fields of a card and does not look at its work; of its texts letters alone are left ([`plain`]).
     ///
     /// # Errors
     /// The bytes are of another format, or do not begin as a card does.
@@ -194,7 +195,9 @@ impl CardHeading {
         skip::<JobId>(from);
         let number = from.new_one();
         skip::<u32>(from);
-        let (label, tray) = (printable(&from.new_one()), printable(&from.new_one()));
+        let (mut label, mut tray): (String<_>, String<_>) = (from.new_one(), from.new_one());
+        make_plain(&mut label);
+        make_plain(&mut tray);
         let (gone, due, progress) = (from.new_one(), from.new_one(), from.new_one());
         skip::<[EyeOrder; 2]>(from);
         skip::<[Option<SphereCylinder>; 2]>(from);
@@ -215,6 +218,20 @@ fn fields(bytes: &[u8]) -> Result<Reader<'_>, CardError> {
     }
     Ok(Reader::new(fields))
 }
+
+/// Leaves of a card's text the letters that are shown ([`plain`]).
+fn make_plain(text: &mut StringView) {
+    let mut shown = String::<LABEL_BYTES>::new();
+    for letter in plain(text) {
+        // A space takes no more room than what it stands for.
+        let _ = shown.push(letter);
+    }
+    text.clear();
+    let _ = text.push_str(&shown);
+}
+
+// No text of a card is longer.
+const _: () = assert!(TRAY_BYTES <= LABEL_BYTES && Limits::NAME <= LABEL_BYTES);
 
 /// Passes over a field.
 fn skip<T: Take>(from: &mut Reader<'_>) {

@@ -11,7 +11,7 @@ use super::payload::{
     HostNak, Pull, StationStored, Status, Time, TimeAck,
 };
 use super::{Nak, Reason, Station};
-use crate::bytes::{Reader, put};
+use crate::bytes::{Reader, Take, put};
 use postcard::experimental::max_size::MaxSize;
 use serde::Deserialize;
 
@@ -56,10 +56,14 @@ macro_rules! messages {
             /// As [`Message::decode`], of what hosts say: keypads read it.
             pub(super) fn of_host(kind: u8, payload: &[u8]) -> Result<Self, Reason> {
                 let mut from = Reader::new(payload);
-                let message = match kind {
-                    $($host_code => Self::$host(from.new_one()),)+
+                let mut message = match kind {
+                    $($host_code => Self::$host(Take::BLANK),)+
                     _ => return Err(Reason::UnknownMessage),
                 };
+                match &mut message {
+                    $(Self::$host(fields) => fields.take_from(&mut from),)+
+                    $(Self::$keypad(_) => {})+
+                }
                 if from.is_good() { Ok(message) } else { Err(Reason::Malformed) }
             }
 

@@ -7,7 +7,7 @@
 //! under the code of before it is not there, and nothing is told.
 
 use super::Bench;
-use crate::bytes::{Reader, put};
+use crate::bytes::{Reader, Take, put};
 use postcard::experimental::max_size::MaxSize;
 
 /// The first code that is not a bench kind.
@@ -71,10 +71,13 @@ macro_rules! bench_kinds {
                     bytes
                 };
                 let mut from = Reader::new(bytes);
-                let fact = match kind {
-                    $($code $(| $before)? => Self::$name(from.new_one()),)+
+                let mut fact = match kind {
+                    $($code $(| $before)? => Self::$name(Take::BLANK),)+
                     _ => return Err(DecodeError::UnknownKind(kind)),
                 };
+                match &mut fact {
+                    $(Self::$name(fields) => fields.take_from(&mut from)),+
+                }
                 if from.is_good() { Ok(fact) } else { Err(DecodeError::Malformed(kind)) }
             }
         }

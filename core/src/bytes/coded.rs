@@ -12,7 +12,9 @@ macro_rules! coded {
         }
 
         impl $crate::bytes::Take for $name {
-            const BLANK: Self = Self { $($field: $crate::bytes::Take::BLANK),+ };
+            fn blank() -> Self {
+                Self { $($field: $crate::bytes::Take::blank()),+ }
+            }
             fn take_from(&mut self, from: &mut $crate::bytes::Reader<'_>) {
                 $(self.$field.take_from(from);)+
             }
@@ -23,7 +25,9 @@ macro_rules! coded {
         $vis struct $name($inner_vis $inner);
 
         impl $crate::bytes::Take for $name {
-            const BLANK: Self = Self($crate::bytes::Take::BLANK);
+            fn blank() -> Self {
+                Self($crate::bytes::Take::blank())
+            }
             fn take_from(&mut self, from: &mut $crate::bytes::Reader<'_>) {
                 self.0.take_from(from);
             }
@@ -56,9 +60,11 @@ macro_rules! coded {
         }
 
         impl $(<$of: $crate::bytes::Take>)? $crate::bytes::Take for $name $(<$of>)? {
-            const BLANK: Self = Self::$first
-                $((<$first_type as $crate::bytes::Take>::BLANK))?
-                $({ $($first_field: $crate::bytes::Take::BLANK),+ })?;
+            fn blank() -> Self {
+                Self::$first
+                    $((<$first_type as $crate::bytes::Take>::blank()))?
+                    $({ $($first_field: $crate::bytes::Take::blank()),+ })?
+            }
             fn take_from(&mut self, from: &mut $crate::bytes::Reader<'_>) {
                 // Variants are numbered as they are declared.
                 enum Place { $first, $($variant,)+ Behind }

@@ -9,7 +9,7 @@ use heapless::{String, Vec, VecView};
 /// made whole and handed up. [`coded!`](super::coded) implements it with the declaration of a type.
 pub(crate) trait Take: Sized {
     /// What stands there before.
-    const BLANK: Self;
+    fn blank() -> Self;
 
     /// Reads it.
     fn take_from(&mut self, from: &mut Reader<'_>);
@@ -18,7 +18,7 @@ pub(crate) trait Take: Sized {
 impl Reader<'_> {
     /// A value of its own.
     pub(crate) fn new_one<T: Take>(&mut self) -> T {
-        let mut one = T::BLANK;
+        let mut one = T::blank();
         one.take_from(self);
         one
     }
@@ -39,7 +39,9 @@ impl Reader<'_> {
 macro_rules! plain {
     ($($type:ty: $blank:literal),+) => {$(
         impl Take for $type {
-            const BLANK: Self = $blank;
+            fn blank() -> Self {
+                $blank
+            }
             fn take_from(&mut self, from: &mut Reader<'_>) {
                 *self = from.next();
             }
@@ -49,24 +51,30 @@ macro_rules! plain {
 plain!(bool: false, u8: 0, u16: 0, u32: 0, u64: 0, i16: 0, i32: 0, i64: 0);
 
 impl<T: Take> Take for Option<T> {
-    const BLANK: Self = None;
+    fn blank() -> Self {
+        None
+    }
     fn take_from(&mut self, from: &mut Reader<'_>) {
         *self = None;
         if from.next() {
-            self.insert(T::BLANK).take_from(from);
+            self.insert(T::blank()).take_from(from);
         }
     }
 }
 
 impl<T: Take, const N: usize> Take for [T; N] {
-    const BLANK: Self = [T::BLANK; N];
+    fn blank() -> Self {
+        core::array::from_fn(|_| T::blank())
+    }
     fn take_from(&mut self, from: &mut Reader<'_>) {
         self.iter_mut().for_each(|one| one.take_from(from));
     }
 }
 
 impl<A: Take, B: Take> Take for (A, B) {
-    const BLANK: Self = (A::BLANK, B::BLANK);
+    fn blank() -> Self {
+        (A::blank(), B::blank())
+    }
     fn take_from(&mut self, from: &mut Reader<'_>) {
         self.0.take_from(from);
         self.1.take_from(from);
@@ -74,14 +82,18 @@ impl<A: Take, B: Take> Take for (A, B) {
 }
 
 impl<const N: usize> Take for String<N> {
-    const BLANK: Self = Self::new();
+    fn blank() -> Self {
+        Self::new()
+    }
     fn take_from(&mut self, from: &mut Reader<'_>) {
         from.text(self.as_mut_view());
     }
 }
 
 impl<T: Take, const N: usize> Take for Vec<T, N> {
-    const BLANK: Self = Self::new();
+    fn blank() -> Self {
+        Self::new()
+    }
     fn take_from(&mut self, from: &mut Reader<'_>) {
         from.list(self.as_mut_view());
     }

@@ -81,8 +81,9 @@ impl KeypadSession {
             if kind & FROM_KEYPAD != 0 {
                 continue;
             }
-            let answer = match Message::of_host(kind, frame.payload) {
-                Ok(message) => self.answer(store, &message, session, now_ms),
+            let mut message = Message::blank();
+            let answer = match message.read(kind, frame.payload) {
+                Ok(()) => self.answer(store, &message, session, now_ms),
                 Err(Reason::UnknownMessage) if kind & IGNORABLE != 0 => continue,
                 Err(reason) => Some(Answer::Refused(kind, reason)),
             };

@@ -49,22 +49,26 @@ macro_rules! messages {
             pub fn decode(kind: u8, payload: &[u8]) -> Result<Self, Reason> {
                 match kind & FROM_KEYPAD {
                     FROM_KEYPAD => Self::of_keypad(kind, payload),
-                    _ => Self::of_host(kind, payload),
+                    _ => {
+                        let mut message = Self::blank();
+                        message.read(kind, payload).map(|()| message)
+                    }
                 }
             }
 
-            /// As [`Message::decode`], of what hosts say: keypads read it.
-            pub(super) fn of_host(kind: u8, payload: &[u8]) -> Result<Self, Reason> {
+            /// As [`Message::decode`], of what hosts say, and into its place: keypads read it. After an error nothing in it
+            /// holds.
+            pub(super) fn read(&mut self, kind: u8, payload: &[u8]) -> Result<(), Reason> {
                 let mut from = Reader::new(payload);
-                let mut message = match kind {
-                    $($host_code => Self::$host(Take::BLANK),)+
+                *self = match kind {
+                    $($host_code => Self::$host(Take::blank()),)+
                     _ => return Err(Reason::UnknownMessage),
                 };
-                match &mut message {
+                match self {
                     $(Self::$host(fields) => fields.take_from(&mut from),)+
                     $(Self::$keypad(_) => {})+
                 }
-                if from.is_good() { Ok(message) } else { Err(Reason::Malformed) }
+                if from.is_good() { Ok(()) } else { Err(Reason::Malformed) }
             }
 
             /// As [`Message::decode`], of what keypads say. A keypad has no room for reading that.
@@ -124,6 +128,11 @@ messages! {
 }
 
 impl Message {
+    /// What stands in its place before it is read.
+    pub(super) fn blank() -> Self {
+        Self::HostNak(Take::blank())
+    }
+
     /// The bytes of its frame on the wire, in `buffer`. Every message fits; nothing comes back only if that were
     /// not so.
     pub fn to_wire<'w>(&self, session: u16, tag: u8, buffer: &'w mut [u8; MAX_WIRE]) -> &'w [u8] {

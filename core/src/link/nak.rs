@@ -69,7 +69,9 @@ reasons! {
 }
 
 impl Take for Reason {
-    const BLANK: Self = Self::Other(0);
+    fn blank() -> Self {
+        Self::Other(0)
+    }
     fn take_from(&mut self, from: &mut Reader<'_>) {
         *self = from.new_one::<u8>().into();
     }

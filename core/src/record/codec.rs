@@ -72,7 +72,7 @@ macro_rules! bench_kinds {
                 };
                 let mut from = Reader::new(bytes);
                 let mut fact = match kind {
-                    $($code $(| $before)? => Self::$name(Take::BLANK),)+
+                    $($code $(| $before)? => Self::$name(Take::blank()),)+
                     _ => return Err(DecodeError::UnknownKind(kind)),
                 };
                 match &mut fact {

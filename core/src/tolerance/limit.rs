@@ -32,7 +32,9 @@ mod unsigned {
 }
 
 impl Take for Limit {
-    const BLANK: Self = Self(0);
+    fn blank() -> Self {
+        Self(0)
+    }
     fn take_from(&mut self, from: &mut Reader<'_>) {
         self.0 = from.new_one::<u32>().cast_signed();
     }

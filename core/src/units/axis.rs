@@ -106,7 +106,9 @@ impl From<Axis> for i32 {
 }
 
 impl Take for Axis {
-    const BLANK: Self = Self::HORIZONTAL;
+    fn blank() -> Self {
+        Self::HORIZONTAL
+    }
     fn take_from(&mut self, from: &mut Reader<'_>) {
         match Self::try_from(from.new_one::<i32>()) {
             Ok(axis) => *self = axis,

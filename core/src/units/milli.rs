@@ -131,7 +131,9 @@ macro_rules! milli_unit {
         }
 
         impl $crate::bytes::Take for $name {
-            const BLANK: Self = Self::ZERO;
+            fn blank() -> Self {
+                Self::ZERO
+            }
             fn take_from(&mut self, from: &mut $crate::bytes::Reader<'_>) {
                 self.0 = from.within($limit);
             }

@@ -5,9 +5,11 @@
 use std::path::PathBuf;
 use std::{env, fs};
 
-/// lm3s6965evb: 256 KiB of flash, 64 KiB of RAM.
-const MEMORY: &str =
-    "MEMORY { FLASH : ORIGIN = 0x00000000, LENGTH = 256K  RAM : ORIGIN = 0x20000000, LENGTH = 64K }\n";
+/// lm3s6965evb: 256 KiB of flash, 64 KiB of RAM. The last words of it are in no section: what is kept across a start.
+const MEMORY: &str = "
+MEMORY { FLASH : ORIGIN = 0x00000000, LENGTH = 256K  RAM : ORIGIN = 0x20000000, LENGTH = 64K - 32 }
+__kept = ORIGIN(RAM) + LENGTH(RAM);
+";
 
 /// Interrupts that are not handled lead to the default handler.
 const DEVICE: &str = "PROVIDE(Uart0 = DefaultHandler);\n";

@@ -4,11 +4,13 @@
 //! - [`Emulator`] starts QEMU on an image and a file that stands for the EEPROM; dropping it cuts the power.
 //! - [`Key`] are the five keys; [`Emulator::press`] and [`Emulator::hold`] move them.
 //! - [`Picture`] is what the display shows.
+//! - [`Debugger`] sends the processor where a test wants it.
 //! - [`read_log`] and [`LogFile`] read what it logs.
 //!
 //! The line is a pseudo-terminal for a console in a process of its own. QEMU stands still while bytes are sent to a
 //! line that nobody drains, so whoever opens it reads it.
 
+mod debugger;
 mod keys;
 mod log;
 mod picture;
@@ -17,6 +19,7 @@ mod run;
 
 pub use crate::build::{BuildError, image};
 pub use bevelbook_keypad::keys::Key;
+pub use debugger::Debugger;
 pub use keys::{HOLD, PRESS, REST};
 pub use log::{Following, LogError, LogFile, LogLine, read_log};
 pub use picture::{HEIGHT, Picture, WIDTH};

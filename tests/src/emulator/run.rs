@@ -1,7 +1,7 @@
 //! QEMU with the keypad in it.
 
 use super::keys::qcode;
-use super::{HOLD, Key, PRESS, Picture, Qmp, QmpError, REST};
+use super::{Debugger, HOLD, Key, PRESS, Picture, Qmp, QmpError, REST};
 use crate::image::address_of;
 use serde_json::{Value, json};
 use std::fs;
@@ -16,6 +16,10 @@ pub const PATIENCE: Duration = Duration::from_secs(30);
 
 /// The program.
 const QEMU: &str = "qemu-system-arm";
+
+/// What its two control ports are called, and the sockets on which they listen.
+const QMP: &str = "qmp";
+const GDB: &str = "gdb";
 
 /// The bytes of the EEPROM.
 const MEMORY_BYTES: usize = 32_768;
@@ -80,7 +84,7 @@ impl Options {
         Self { image, memory, log: LogTo::Nowhere, chip: 0x1234_5678, counted: None, stopped: false }
     }
 
-    fn arguments(&self, socket: &Path) -> Vec<String> {
+    fn arguments(&self, folder: &Path) -> Vec<String> {
         let chip = self.chip.to_be_bytes();
         // A card of this maker's range carries the number; it is on no network.
         let address: Vec<String> =
@@ -98,7 +102,9 @@ impl Options {
         add("-net", format!("nic,macaddr={}", address.join(":")));
         add("-serial", "pty".into());
         add("-serial", log);
-        add("-qmp", format!("unix:{},server=on,wait=off", socket.display()));
+        for port in [QMP, GDB] {
+            add(&format!("-{port}"), format!("unix:{},server=on,wait=off", folder.join(port).display()));
+        }
         add("-drive", format!("if=none,id=memory,format=raw,file={}", self.memory.display()));
         add("-device", format!("at24c-eeprom,bus=i2c,address=0x50,rom-size={MEMORY_BYTES},drive=memory"));
         add("-kernel", self.image.display().to_string());
@@ -131,10 +137,10 @@ impl Emulator {
     /// QEMU does not start, or ends at once.
     pub fn start(options: &Options) -> Result<Self, QmpError> {
         let folder = TempDir::new()?;
-        let socket = folder.path().join("qmp");
+        let socket = folder.path().join(QMP);
         let said = folder.path().join("said");
         let mut child = Command::new(QEMU)
-            .args(options.arguments(&socket))
+            .args(options.arguments(folder.path()))
             .stdin(Stdio::null())
             .stdout(Stdio::null())
             .stderr(fs::File::create(&said)?)
@@ -164,6 +170,22 @@ impl Emulator {
     /// The conversation with QEMU, for more than is here.
     pub const fn qmp(&mut self) -> &mut Qmp {
         &mut self.qmp
+    }
+
+    /// Stops the processor, and says what is to be done with it.
+    ///
+    /// # Errors
+    /// QEMU is gone.
+    pub fn debugger(&self) -> io::Result<Debugger> {
+        Debugger::attach(&self.folder.path().join(GDB))
+    }
+
+    /// Resets it, as its reset button does; its RAM keeps what no start clears.
+    ///
+    /// # Errors
+    /// QEMU is gone.
+    pub fn reset(&mut self) -> Result<(), QmpError> {
+        self.qmp.tell("system_reset", &json!({})).map(drop)
     }
 
     /// Closes or opens contacts.

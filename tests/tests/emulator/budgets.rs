@@ -7,6 +7,7 @@ use crate::board::{Board, warns};
 use crate::full::fill;
 use crate::rig::Console;
 use crate::shop::{at_sizing, open_job};
+use bevelbook_keypad::memory::PAGE;
 use bevelbook_tests::emulator::{Emulator, Key, image};
 use bevelbook_tests::image::{Image, floats};
 use std::collections::{BTreeMap, BTreeSet};
@@ -22,26 +23,24 @@ const CYCLES: f64 = 1.5;
 const SHIFT: u8 = 5;
 const TICK_NS: u32 = 80;
 
-/// Bus time of a page on I2C at 400 kHz, in milliseconds: nine bits a byte, starts and stops apart.
+/// A bit on I2C at 400 kHz, in milliseconds.
 const BIT_MS: f64 = 1.0 / 400.0;
-/// Address byte and two of the page's address; address byte and the page.
-const READ_MS: f64 = (9 * (3 + 65) + 4) as f64 * BIT_MS;
-/// The same in one, and the time in which the chip writes (24LC256: 5 ms at most; data sheet, from memory, unconfirmed).
-const WRITE_MS: f64 = (9 * 67 + 2) as f64 * BIT_MS + 5.0;
+/// How long the chip writes a page (24LC256: 5 ms at most; data sheet, from memory, unconfirmed), in milliseconds.
+const WRITE_MS: f64 = 5.0;
 /// A byte on SPI at 4 MHz, in milliseconds (SSD0323: a clock cycle of 250 ns; data sheet, from memory, unconfirmed).
 const SPI_MS: f64 = 8.0 / 4000.0;
 
 /// Bounds that the image keeps, a little above what it takes; the aim of 64 KiB of flash is missed, that of 16 KiB of RAM
 /// with the stack is met.
-const FLASH_MOST: u32 = 125 * 1024;
+const FLASH_MOST: u32 = 130 * 1024;
 const RAM_MOST: u32 = 9 * 1024;
 const RAM_AND_STACK_MOST: u32 = 16 * 1024;
 
 /// Bit time of the console's line at 115200 baud, ten bits a byte, in milliseconds.
 const BYTE_MS: f64 = 10.0 / 115.2;
 
-/// The end of the board's RAM, where the stack begins, and what it is painted with.
-const RAM_END: u32 = 0x2001_0000;
+/// The end of the board's RAM but for what is kept across a start, where the stack begins, and what it is painted with.
+const RAM_END: u32 = 0x2001_0000 - 32;
 const PAINT: u32 = 0xcccc_cccc;
 
 fn load() -> Image {
@@ -63,11 +62,28 @@ fn stack(emulator: &mut Emulator, image: &Image) -> u32 {
     RAM_END - end - 4 * words.take_while(|word| *word == PAINT).count() as u32
 }
 
+/// What moved on the memory's bus.
+#[derive(Clone, Copy, Debug)]
+struct Bus {
+    bits: u32,
+    pages_read: u32,
+    pages_written: u32,
+}
+
+impl Bus {
+    const fn since(self, before: Self) -> Self {
+        Self {
+            bits: self.bits - before.bits,
+            pages_read: self.pages_read - before.pages_read,
+            pages_written: self.pages_written - before.pages_written,
+        }
+    }
+}
+
 /// What the firmware counts.
 #[derive(Clone, Copy, Debug)]
 struct Meter {
-    reads: u32,
-    writes: u32,
+    bus: Bus,
     display_bytes: u32,
     boot: u32,
     show: u32,
@@ -77,11 +93,10 @@ struct Meter {
 
 fn meter(emulator: &mut Emulator, image: &Image) -> Meter {
     let place = image.find("METER").unwrap();
-    let bytes = emulator.peek(place.address, 36).unwrap();
+    let bytes = emulator.peek(place.address, 40).unwrap();
     let word = |n: usize| u32::from_le_bytes(bytes[4 * n..4 * n + 4].try_into().unwrap());
     Meter {
-        reads: word(0),
-        writes: word(1),
+        bus: Bus { bits: word(9), pages_read: word(0) / PAGE as u32, pages_written: word(1) },
         display_bytes: word(2),
         boot: word(4),
         show: word(6),
@@ -98,15 +113,15 @@ const fn instructions(ticks: u32) -> u32 {
 #[derive(Clone, Copy, Debug)]
 struct Cost {
     instructions: u32,
-    reads: u32,
-    writes: u32,
+    bus: Bus,
     display_bytes: u32,
 }
 
 impl Cost {
     fn bus_ms(self) -> f64 {
-        let [reads, writes, bytes] = [self.reads, self.writes, self.display_bytes].map(f64::from);
-        READ_MS * reads + WRITE_MS * writes + SPI_MS * bytes
+        let [bits, writes, bytes] =
+            [self.bus.bits, self.bus.pages_written, self.display_bytes].map(f64::from);
+        BIT_MS * bits + WRITE_MS * writes + SPI_MS * bytes
     }
 
     fn ms(self) -> f64 {
@@ -117,8 +132,8 @@ impl Cost {
         println!(
             "{what}: {} instructions, {} pages read, {} written, {} bytes to the display; bus {:.1} ms, in all {:.1} ms",
             self.instructions,
-            self.reads,
-            self.writes,
+            self.bus.pages_read,
+            self.bus.pages_written,
             self.display_bytes,
             self.bus_ms(),
             self.ms()
@@ -145,8 +160,7 @@ fn press(board: &mut Board, image: &Image, key: Key) -> Cost {
     assert_eq!(after.presses, before.presses + 1, "{key:?} changed the screen once");
     Cost {
         instructions: instructions(after.show),
-        reads: after.reads - before.reads,
-        writes: after.writes - before.writes,
+        bus: after.bus.since(before.bus),
         display_bytes: after.display_bytes - before.display_bytes,
     }
 }
@@ -165,16 +179,16 @@ fn flash_and_ram_stay_within_what_small_chips_have() {
 }
 
 #[test]
-fn a_full_memory_opens_in_hardly_more_than_a_second() {
+fn a_full_memory_opens_within_a_second() {
     let image = load();
     let (mut board, records) = full();
     let meter = meter(&mut board, &image);
     let boot = instructions(meter.boot);
     let display_bytes = 0;
-    let cost = Cost { instructions: boot, reads: meter.reads, writes: meter.writes, display_bytes };
+    let cost = Cost { instructions: boot, bus: meter.bus, display_bytes };
     cost.print(&format!("boot with {records} records and 12 cards"));
-    // With what the book tells on each card; the aim of a second is missed by the bus.
-    assert!(cost.ms() < 1040.0, "{}", cost.ms());
+    // With what the book tells on each card; the aim of 700 ms is missed by the bus.
+    assert!(cost.ms() < 940.0, "{}", cost.ms());
 }
 
 #[test]
@@ -199,8 +213,8 @@ fn the_first_byte_follows_a_pass_within_fifty_milliseconds() {
         press(&mut board, &image, Key::Up);
         std::thread::sleep(Duration::from_millis(1200));
         let after = meter(&mut board, &image);
-        let (reads, writes) = (after.reads - before.reads, after.writes - before.writes);
-        Cost { instructions: instructions(after.send), reads, writes, display_bytes: 4102 }
+        let bus = after.bus.since(before.bus);
+        Cost { instructions: instructions(after.send), bus, display_bytes: 4102 }
     });
     let best = first.min_by_key(|cost| cost.instructions).unwrap();
     best.print("from a press to the first byte on the line, after it showed");

@@ -13,6 +13,7 @@ mod shop;
 mod board;
 mod budgets;
 mod day;
+mod defects;
 mod full;
 mod log;
 mod pictures;

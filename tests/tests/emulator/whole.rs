@@ -12,7 +12,7 @@ use std::time::Instant;
 const SHADES: [u8; 3] = [0, 0xaa, 0xff];
 
 /// Whether the display shows this screen, pixel for pixel, below its header.
-fn shows(picture: &Picture, screen: &Screen) -> bool {
+pub(crate) fn shows(picture: &Picture, screen: &Screen) -> bool {
     let canvas: &mut Canvas = &mut Canvas::in_shades();
     graphics::draw(screen, canvas);
     let places = (HEADER_ROWS..HEIGHT).flat_map(|y| (0..WIDTH).map(move |x| (x, y)));

@@ -1,11 +1,13 @@
 //! The display: an SSD0323 with 128 × 64 pixels in 16 shades, and the canvas that is sent to it.
 
 use crate::bare::Block;
-use crate::meter;
 use crate::pins::{DISPLAY_DATA, DISPLAY_SELECT, Pin};
+use bevelbook_emulated::meter;
+use bevelbook_emulated::registers::Registers;
+use bevelbook_emulated::shades::{self, ROW_BYTES};
 use bevelbook_keypad::device::Device;
 use bevelbook_keypad::memory::Pages;
-use bevelbook_keypad::screen::{Canvas, HEIGHT, Plane, WIDTH};
+use bevelbook_keypad::screen::{Canvas, HEIGHT, Plane};
 
 const CONTROL_0: u32 = 0x00;
 const CONTROL_1: u32 = 0x04;
@@ -15,16 +17,10 @@ const PRESCALE: u32 = 0x10;
 
 const RECEIVED: u32 = 1 << 2;
 
-/// Two pixels a byte, the left one high.
-const ROW_BYTES: usize = WIDTH / 2;
-
 /// All columns and all rows, from the first.
 const WHOLE: [u8; 6] = [0x15, 0x00, 0x3f, 0x75, 0x00, 0x3f];
 /// The display on.
 const ON: u8 = 0xaf;
-
-/// The display's brightness for off, dim and on, of its 16.
-const SHADES: [u8; 3] = [0, 10, 15];
 
 /// The display and what is to show on it.
 pub(crate) struct Display {
@@ -71,16 +67,8 @@ impl Display {
     }
 
     fn send_picture(&self) {
-        let canvas: &Canvas = &self.canvas;
         send(&WHOLE, false);
-        for y in 0..HEIGHT {
-            let shade = |x| SHADES[canvas.shade(x, y) as usize];
-            let mut bytes = [0; ROW_BYTES];
-            for (n, byte) in bytes.iter_mut().enumerate() {
-                *byte = shade(2 * n) << 4 | shade(2 * n + 1);
-            }
-            send(&bytes, true);
-        }
+        shades::rows(&self.canvas).for_each(|row| send(&row, true));
         meter::displayed(WHOLE.len() + HEIGHT * ROW_BYTES);
     }
 }

@@ -5,80 +5,46 @@
 
 #[allow(unsafe_code)]
 mod bare;
-mod clock;
+mod bus;
 mod display;
 mod keys;
-mod memory;
-mod meter;
 mod pins;
 mod uart;
 
 use bare::Block;
-use bevelbook_core::link::pump;
+use bevelbook_emulated::clock;
+use bevelbook_emulated::memory::{Memory, memory};
+use bevelbook_emulated::registers::Registers;
 use bevelbook_keypad::device::{Device, LAYOUT};
-use cortex_m::peripheral::{Peripherals, SCB};
+use bus::Bus;
 use cortex_m_rt::{entry, exception};
 use display::Display;
-use memory::Eeprom;
-use meter::Lap;
 use static_cell::StaticCell;
 
 /// What the console calls it until it is adopted.
 const NAME: &str = "emulated";
 
+/// The processor's clock after reset, in ticks a millisecond.
+const TICKS_A_MS: u32 = 12_500;
+
 #[entry]
 fn main() -> ! {
     clocks_on();
-    bare::serve_log();
-    defmt::info!("start of {=u64:016x}", chip_id());
+    uart::start_log();
     keys::start();
-    // The only call: it never returns.
-    if let Some(processor) = Peripherals::take() {
-        clock::start(processor.SYST);
-    }
+    bevelbook_emulated::begin(uart::log, TICKS_A_MS);
+    defmt::info!("start of {=u64:016x}", chip_id());
     let (display, device) = parts();
-    let mut console = uart::Console::start();
-    device.open();
-    meter::booted();
-    let mut lap = Lap::default();
-    let mut levels = 0;
-    loop {
-        device.stir(clock::ticks() as u32);
-        lap.begin();
-        take_keys(device, &mut levels);
-        lap.taken();
-        if device.redraw(clock::now_ms()) {
-            display.show(device);
-            lap.shown();
-        }
-        let Ok(moved) = pump(&mut console, device, clock::now_ms()) else { continue };
-        if console.take_sent() {
-            lap.sent();
-        }
-        if !moved && !console.waits() {
-            // The tick or a byte wakes it.
-            cortex_m::asm::wfi();
-        }
-    }
+    bevelbook_emulated::work(device, uart::start_console(), |device| display.show(device))
 }
 
 /// The display and the device, each in its place in RAM. Out of line, for what is copied there stands on the stack first.
 #[inline(never)]
-fn parts() -> (&'static mut Display, &'static mut Device<Eeprom>) {
+fn parts() -> (&'static mut Display, &'static mut Device<Memory<Bus>>) {
     static DISPLAY: StaticCell<Display> = StaticCell::new();
-    static DEVICE: StaticCell<Device<Eeprom>> = StaticCell::new();
+    static DEVICE: StaticCell<Device<Memory<Bus>>> = StaticCell::new();
     let display = DISPLAY.init_with(Display::start);
-    (display, DEVICE.init_with(|| Device::new(Eeprom::start(), LAYOUT, NAME, chip_id())))
-}
-
-/// Gives the device what the contacts did, at the times at which they did it. `before` is what it was given last.
-fn take_keys(device: &mut Device<Eeprom>, before: &mut u8) {
-    while let Some((closed, at_ms)) = keys::take_change() {
-        device.keys(*before, at_ms);
-        device.keys(closed, at_ms);
-        *before = closed;
-    }
-    device.keys(*before, clock::now_ms());
+    (display, DEVICE.init_with(|| Device::new(memory(Bus::start()), LAYOUT, NAME, chip_id())))
 }
 
 /// The devices' clocks.
@@ -104,18 +70,11 @@ fn chip_id() -> u64 {
 
 #[exception]
 fn SysTick() {
-    clock::tick();
+    clock::tick(keys::closed());
 }
 
 #[unsafe(no_mangle)]
 #[allow(unsafe_code, reason = "the table of vectors knows the handler by its name")]
 extern "C" fn Uart0() {
     uart::receive();
-}
-
-/// What was saved is safe: it starts again.
-#[panic_handler]
-fn panic(_: &core::panic::PanicInfo<'_>) -> ! {
-    defmt::error!("a defect: it starts again");
-    SCB::sys_reset()
 }

@@ -37,6 +37,3 @@ pub(crate) const DISPLAY_DATA: Pin = Pin { port: Block::PortC, bit: 7 };
 
 /// High: the display listens.
 pub(crate) const DISPLAY_SELECT: Pin = Pin { port: Block::PortD, bit: 0 };
-
-/// The memory's address on its bus.
-pub(crate) const MEMORY_ADDRESS: u8 = 0x50;

@@ -1,6 +1,8 @@
 //! The registers of the board's devices, in blocks.
 
-/// A block of registers of 4 KiB.
+use bevelbook_emulated::registers::Registers;
+
+/// A block of registers.
 #[derive(Clone, Copy, PartialEq, Eq)]
 #[repr(u32)]
 pub(crate) enum Block {
@@ -28,27 +30,9 @@ pub(crate) enum Block {
     System = 0x400f_e000,
 }
 
-impl Block {
-    /// Reads the register at `offset`, a multiple of 4 below 4096.
-    pub(crate) fn read(self, offset: u32) -> u32 {
-        // SAFETY: the address is aligned and inside a block of device registers (the mask sees to it). No device of
-        // these blocks reaches into memory by itself, so nothing that Rust knows of changes.
-        unsafe { core::ptr::read_volatile((self as u32 + (offset & 0xffc)) as *const u32) }
-    }
-
-    /// Writes the register at `offset`, a multiple of 4 below 4096.
-    pub(crate) fn write(self, offset: u32, value: u32) {
-        // SAFETY: as for reading.
-        unsafe { core::ptr::write_volatile((self as u32 + (offset & 0xffc)) as *mut u32, value) }
-    }
-
-    /// Sets the bits of `mask` in the register at `offset`, and leaves the others.
-    pub(crate) fn set(self, offset: u32, mask: u32) {
-        self.write(offset, self.read(offset) | mask);
-    }
-
-    /// Clears the bits of `mask` in the register at `offset`, and leaves the others.
-    pub(crate) fn clear(self, offset: u32, mask: u32) {
-        self.write(offset, self.read(offset) & !mask);
+// SAFETY: these are the chip's blocks of device registers, and none of the devices moves memory by itself.
+unsafe impl Registers for Block {
+    fn address(self) -> u32 {
+        self as u32
     }
 }

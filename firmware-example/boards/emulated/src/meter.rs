@@ -2,13 +2,14 @@
 //! into the log, and into [`METER`], where the tests of the emulator read it.
 
 use crate::clock;
+use bevelbook_keypad::memory::PAGE;
 use core::sync::atomic::{AtomicU32, Ordering};
 
 /// What was counted, in words; all counts go on from the start.
 #[repr(C)]
 pub(crate) struct Meter {
-    /// Pages read and written.
-    page_reads: AtomicU32,
+    /// Bytes read from the memory, and pages written to it.
+    bytes_read: AtomicU32,
     page_writes: AtomicU32,
     /// Bytes sent to the display, and pictures.
     display_bytes: AtomicU32,
@@ -21,6 +22,8 @@ pub(crate) struct Meter {
     send_ticks: AtomicU32,
     /// Presses that changed the screen.
     presses: AtomicU32,
+    /// Bits on the memory's bus: nine a byte, one a start and one a stop.
+    bus_bits: AtomicU32,
 }
 
 const fn zero() -> AtomicU32 {
@@ -30,7 +33,7 @@ const fn zero() -> AtomicU32 {
 /// The counts; the tests find them by this name.
 #[used]
 pub(crate) static METER: Meter = Meter {
-    page_reads: zero(),
+    bytes_read: zero(),
     page_writes: zero(),
     display_bytes: zero(),
     pictures: zero(),
@@ -39,6 +42,7 @@ pub(crate) static METER: Meter = Meter {
     show_ticks: zero(),
     send_ticks: zero(),
     presses: zero(),
+    bus_bits: zero(),
 };
 
 fn add(count: &AtomicU32, more: usize) {
@@ -46,23 +50,32 @@ fn add(count: &AtomicU32, more: usize) {
     count.store(count.load(Ordering::Relaxed).wrapping_add(more as u32), Ordering::Relaxed);
 }
 
-pub(crate) fn page_read() {
-    add(&METER.page_reads, 1);
+/// A part of a transfer: a start, the chip's address and the bytes; and its stop, or the one before the next.
+fn on_bus(bytes: usize) {
+    add(&METER.bus_bits, 9 * (1 + bytes) + 2);
 }
 
-pub(crate) fn page_written() {
-    add(&METER.page_writes, 1);
+pub(crate) fn read_on_bus(bytes: usize) {
+    on_bus(bytes);
+    add(&METER.bytes_read, bytes);
 }
 
-pub(crate) fn displayed(bytes: usize) {
+pub(crate) fn written_on_bus(bytes: usize) {
+    on_bus(bytes);
+    // More than a place in it.
+    add(&METER.page_writes, usize::from(bytes > 2));
+}
+
+/// So many bytes of a picture were sent to the display.
+pub fn displayed(bytes: usize) {
     add(&METER.display_bytes, bytes);
     add(&METER.pictures, 1);
 }
 
 pub(crate) fn booted() {
     METER.boot_ticks.store(clock::ticks() as u32, Ordering::Relaxed);
-    let (reads, writes) =
-        (METER.page_reads.load(Ordering::Relaxed), METER.page_writes.load(Ordering::Relaxed));
+    let [bytes, writes] = [&METER.bytes_read, &METER.page_writes].map(|count| count.load(Ordering::Relaxed));
+    let reads = bytes / PAGE as u32;
     defmt::info!("started in {=u64} ms: {=u32} pages read, {=u32} written", clock::now_ms(), reads, writes);
 }
 

@@ -1,32 +1,37 @@
-//! The log: defmt's frames on UART1, each with the milliseconds since the start.
+//! The log: defmt's frames, each with the milliseconds since the start.
 
-use super::Block;
-use crate::{clock, uart};
+use crate::clock;
 use core::cell::{Cell, UnsafeCell};
 use defmt::Encoder;
 
 struct State {
+    send: Cell<fn(u8)>,
     taken: Cell<bool>,
     restore: Cell<critical_section::RestoreState>,
     encoder: UnsafeCell<Encoder>,
 }
 
-// SAFETY: it is used only between `acquire` and `release`, with interrupts off, on the one processor there is.
+// SAFETY: it is used only between `acquire` and `release`, with interrupts off, on the one processor there is; and by `serve`,
+// before anything is logged.
 unsafe impl Sync for State {}
 
 static STATE: State = State {
+    send: Cell::new(|_| ()),
     taken: Cell::new(false),
     restore: Cell::new(critical_section::RestoreState::invalid()),
     encoder: UnsafeCell::new(Encoder::new()),
 };
 
+/// Says how a byte of the log is sent.
+pub(crate) fn serve(send: fn(u8)) {
+    STATE.send.set(send);
+}
+
 #[defmt::global_logger]
 struct Log;
 
 fn send(bytes: &[u8]) {
-    for byte in bytes {
-        uart::send(Block::Uart1, *byte);
-    }
+    bytes.iter().for_each(|byte| (STATE.send.get())(*byte));
 }
 
 // SAFETY: `acquire` turns interrupts off and refuses a second holder; `release` undoes it.
@@ -58,8 +63,3 @@ unsafe impl defmt::Logger for Log {
 }
 
 defmt::timestamp!("{=u64:ms}", clock::now_ms());
-
-/// Makes the log's line ready.
-pub(crate) fn serve_log() {
-    uart::start(Block::Uart1, false);
-}

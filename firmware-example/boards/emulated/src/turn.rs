@@ -1,0 +1,53 @@
+//! The main loop.
+
+use crate::console::Console;
+use crate::meter::{self, Lap};
+use crate::{clock, fault, keys, log};
+use bevelbook_core::link::pump;
+use bevelbook_keypad::device::Device;
+use bevelbook_keypad::memory::Pages;
+
+/// The first thing that a board does: says how its log is sent, and how many ticks of the processor a millisecond has.
+pub fn begin(send_log: fn(u8), ticks_a_ms: u32) {
+    log::serve(send_log);
+    clock::start(ticks_a_ms);
+}
+
+/// Runs the device for good; `show` sends what it draws to the display.
+pub fn work<P: Pages>(device: &mut Device<P>, mut console: Console, mut show: impl FnMut(&Device<P>)) -> ! {
+    if device.restarted(fault::tell()) {
+        show(device);
+    }
+    device.open();
+    meter::booted();
+    let mut lap = Lap::default();
+    let mut levels = 0;
+    loop {
+        device.stir(clock::ticks() as u32);
+        lap.begin();
+        take_keys(device, &mut levels);
+        lap.taken();
+        if device.redraw(clock::now_ms()) {
+            show(device);
+            lap.shown();
+        }
+        let Ok(moved) = pump(&mut console, device, clock::now_ms()) else { continue };
+        if console.take_sent() {
+            lap.sent();
+        }
+        if !moved && !console.waits() {
+            // The tick or a byte wakes it.
+            cortex_m::asm::wfi();
+        }
+    }
+}
+
+/// Gives the device what the contacts did, at the times at which they did it. `before` is what it was given last.
+fn take_keys<P: Pages>(device: &mut Device<P>, before: &mut u8) {
+    while let Some((closed, at_ms)) = keys::take_change() {
+        device.keys(*before, at_ms);
+        device.keys(closed, at_ms);
+        *before = closed;
+    }
+    device.keys(*before, clock::now_ms());
+}

@@ -1,10 +1,10 @@
 //! What the console changes while somebody works: cards come and go, jobs are filed, the station is stated.
 
-use super::App;
 use super::entry::Entry;
 use super::job::{self, Answered, OpenJob};
 use super::sizing::SizingEntry;
 use super::view::View;
+use super::{App, MARK_MS};
 use crate::log;
 use crate::memory::Pages;
 use bevelbook_core::link::{End, MAX_WIRE};
@@ -35,6 +35,11 @@ impl<P: Pages> End for App<P> {
     fn poll_transmit<'b>(&mut self, buffer: &'b mut [u8; MAX_WIRE], now_ms: u64) -> Option<&'b [u8]> {
         if self.is_silent() && now_ms >= self.again_ms {
             self.ask_again(now_ms);
+        }
+        if now_ms >= self.mark_ms {
+            self.mark_ms = now_ms + MARK_MS;
+            // A hint, which is written again.
+            let _ = self.memory.mark();
         }
         self.session.poll_transmit(&mut self.memory, buffer, now_ms)
     }

@@ -51,6 +51,10 @@ use view::View;
 /// How long presses are ignored after an outcome was recorded, in milliseconds: a wet finger presses twice.
 pub const LOCK_OUT_MS: u64 = 300;
 
+/// How long what the console acknowledged may stay without a mark, in milliseconds: a power cut soon after the last record is
+/// to find it told, and its pages are to wear no faster than others.
+const MARK_MS: u64 = 300_000;
+
 /// The application over its memory.
 #[derive(Debug)]
 pub struct App<P: Pages> {
@@ -68,6 +72,8 @@ pub struct App<P: Pages> {
     locked_until_ms: u64,
     /// When a page that does not answer is asked again.
     again_ms: u64,
+    /// When it is marked again how far the console has everything.
+    mark_ms: u64,
     /// The eye that was in hand last in this job.
     last_eye: Option<Eye>,
     /// Until when the eye in hand is all that shows.
@@ -90,7 +96,7 @@ impl<P: Pages> App<P> {
         let session = KeypadSession::new(name, env!("CARGO_PKG_VERSION"));
         let (entry, view) = (Entry::Done, View::Menu(0));
         let skipped = Vec::new();
-        let (job, read_by, locked_until_ms, again_ms) = (None, None, 0, 0);
+        let (job, read_by, locked_until_ms, again_ms, mark_ms) = (None, None, 0, 0, MARK_MS);
         let (last_eye, beat_until_ms) = (None, 0);
         Self {
             memory,
@@ -102,6 +108,7 @@ impl<P: Pages> App<P> {
             read_by,
             locked_until_ms,
             again_ms,
+            mark_ms,
             last_eye,
             beat_until_ms,
         }

@@ -31,7 +31,7 @@ impl<P: Pages> KeypadStore for Memory<P> {
     }
 
     fn acknowledge(&mut self, upto: u32) -> Result<(), StoreError> {
-        self.acknowledge(upto).map_err(|_| StoreError::Memory)?;
+        self.acknowledge_lightly(upto).map_err(|_| StoreError::Memory)?;
         log::line!(debug, "in the book up to {=u32}", upto);
         Ok(())
     }
@@ -57,7 +57,7 @@ impl<P: Pages> KeypadStore for Memory<P> {
     }
 
     fn store_card(&mut self, card: &Card, encoded: &[u8]) -> Result<(), StoreError> {
-        let (how, stored) = match self.store_card(card.job, card.revision, encoded) {
+        let (how, stored) = match self.store_card(card.job, card.revision, card.includes_upto, encoded) {
             Ok(_) => (log::word!("stored"), Ok(())),
             Err(CardError::Full { .. } | CardError::NoSlot) => {
                 (log::word!("no slot is free"), Err(StoreError::CardsFull))

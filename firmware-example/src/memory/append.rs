@@ -8,10 +8,12 @@
 //! answers. A page that holds it makes it saved, any other is written once more; so it is never both refused and there, and
 //! never there twice. When power goes meanwhile, the next start finds its page as after any cut.
 
+use super::cards::Cards;
 use super::journal::{Attempt, Content, Journal, REACH, Urgency};
 use super::layout::RESERVE;
 use super::pages::{Pages, fetch, write_back};
 use super::record;
+use super::subjects::Subject;
 use bevelbook_core::record::{MAX_ENCODED, Notes, Stored};
 use heapless::Vec;
 
@@ -20,7 +22,8 @@ use heapless::Vec;
 pub enum AppendError<E> {
     /// So many bytes; [`MAX_ENCODED`] are possible.
     TooLong(usize),
-    /// Every page that may be used holds a number that waits for a console.
+    /// Every page that may be used holds a number that waits for a console, or one that is laid over a card until the
+    /// console sends it anew.
     Full {
         /// How many wait, gaps included.
         unacknowledged: u32,
@@ -51,10 +54,11 @@ impl<E> From<E> for AppendError<E> {
 }
 
 impl Journal {
-    /// Saves a record; its number.
+    /// Saves a record; its number. What `cards` need is not overwritten.
     pub(super) fn append<P: Pages>(
         &mut self,
         pages: &mut P,
+        cards: &Cards,
         (kind, data): (u8, &[u8]),
         ticks: u32,
         urgency: Urgency,
@@ -66,7 +70,7 @@ impl Journal {
             Vec::from_slice(data).map_err(|_| AppendError::TooLong(data.len()))?;
         let record = Stored { seq: 0, boot: self.boot.into(), ticks, kind, data };
         self.in_hand = Some(Attempt { record, urgency, written: false, unfit: false, tried: 0 });
-        self.settle(pages)?;
+        self.settle(pages, cards)?;
         Ok(self.evidence)
     }
 
@@ -74,9 +78,10 @@ impl Journal {
     pub(super) fn settle<P: Pages>(
         &mut self,
         pages: &mut P,
+        cards: &Cards,
     ) -> Result<Option<Stored>, AppendError<P::Error>> {
         let Some(mut attempt) = self.in_hand.take() else { return Ok(None) };
-        let saved = self.go_on(pages, &mut attempt);
+        let saved = self.go_on(pages, cards, &mut attempt);
         if let Err(AppendError::Storage(_)) = saved {
             self.in_hand = Some(attempt);
             return saved.map(|()| None);
@@ -88,6 +93,7 @@ impl Journal {
     fn go_on<P: Pages>(
         &mut self,
         pages: &mut P,
+        cards: &Cards,
         Attempt { record, urgency, written, unfit, tried }: &mut Attempt,
     ) -> Result<(), AppendError<P::Error>> {
         while *tried < REACH {
@@ -95,7 +101,7 @@ impl Journal {
                 if self.next - self.evidence > REACH {
                     self.find_next(pages)?;
                 }
-                record.seq = self.room(*urgency)?;
+                record.seq = self.room(pages, cards, *urgency)?;
             }
             let seq = record.seq;
             let page = self.layout().record_page(seq);
@@ -128,18 +134,46 @@ impl Journal {
         Err(AppendError::ReadBack { tried: REACH })
     }
 
-    /// The number to write to next, if there is room for it.
-    fn room<E>(&self, urgency: Urgency) -> Result<u32, AppendError<E>> {
-        if self.next == u32::MAX || self.boot == u16::MAX {
+    /// Whether there are numbers left for records, and for starts.
+    pub(super) const fn has_numbers(&self) -> bool {
+        self.next < u32::MAX && self.boot < u16::MAX
+    }
+
+    /// The number to write to next, if there is room for it: its page holds nothing that waits for a console, or that is
+    /// laid over a card.
+    fn room<P: Pages>(
+        &self,
+        pages: &mut P,
+        cards: &Cards,
+        urgency: Urgency,
+    ) -> Result<u32, AppendError<P::Error>> {
+        if !self.has_numbers() {
             return Err(AppendError::Spent { next: self.next, boot: self.boot });
         }
-        let usable = match urgency {
-            Urgency::Ordinary => self.lap() - u32::from(RESERVE),
-            Urgency::FinishLens => self.lap(),
+        let reserve = match urgency {
+            Urgency::Ordinary => u32::from(RESERVE),
+            Urgency::FinishLens => 0,
         };
-        if self.next - self.acknowledged > usable {
+        let waits = self.next - self.acknowledged > self.lap() - reserve;
+        if waits || self.is_needed(pages, cards, reserve)? {
             return Err(AppendError::Full { unacknowledged: self.unacknowledged() });
         }
         Ok(self.next)
+    }
+
+    /// Whether the page to write to next, or one of so many behind it, holds a record that a card does not include which is
+    /// held of its job.
+    fn is_needed<P: Pages>(&self, pages: &mut P, cards: &Cards, behind: u32) -> Result<bool, P::Error> {
+        let [first, last] = [0, behind].map(|on| self.next.saturating_add(on).saturating_sub(self.lap()));
+        for seq in first.max(1)..=last {
+            let place = self.layout().record_place(seq);
+            if cards.need(seq, |job| self.subjects.may_be(place, Subject::Job(job)))
+                && let Some(about) = self.read(pages, seq)?.and_then(|record| record.fact().ok()?.job())
+                && cards.need(seq, |job| job == about)
+            {
+                return Ok(true);
+            }
+        }
+        Ok(false)
     }
 }

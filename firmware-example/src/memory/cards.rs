@@ -1,10 +1,14 @@
 //! Cards: what the console says about a job, as bytes that mean nothing here.
 //!
-//! A slot is a first page, `job u64 | revision u32 | stamp u32 | len u16 | content CRC-32C u32 | CRC-32C`, and the
-//! content on the pages after it. The content is written first and the first page last, so a card is there whole or
-//! not there. A newer revision goes to another slot; only when it is there the older one's first page is blanked. A
-//! cut between the two leaves both, and the later stamp wins at the next start. The content's checksum is mixed with
-//! job and stamp, so a first page never speaks for the content of another card.
+//! A slot is a first page, `job u64 | revision u32 | stamp u32 | len u16 | content CRC-32C u32 | includes u32 | CRC-32C`,
+//! and the content on the pages after it. The content is written first and the first page last, so a card is there whole
+//! or not there. A newer revision goes to another slot, the next free one in turn, so that all of them wear alike; only
+//! when it is there the older one's first page is blanked. A cut between the two leaves both, and the later stamp wins at
+//! the next start. The content's checksum is mixed with job and stamp, so a first page never speaks for the content of
+//! another card.
+//!
+//! What the journal tells behind `includes` is laid over the card: those of its records that are about its job are kept,
+//! acknowledged or not, until a card comes that includes them ([`Cards::need`]).
 
 use super::Layout;
 use super::layout::MAX_CARD_SLOTS;
@@ -25,6 +29,8 @@ pub struct CardInfo {
     pub revision: u32,
     /// Bytes of its content.
     pub len: u16,
+    /// It includes what the journal tells of its job up to this number.
+    pub includes: u32,
 }
 
 /// Why a card was not stored, read or dropped.
@@ -75,15 +81,21 @@ impl<E> From<E> for CardError<E> {
     }
 }
 
-/// A first page.
+/// A first page. The job as bytes, since an aligned one would make a slot 8 bytes longer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Head {
-    pub(super) info: CardInfo,
+    job: [u8; 8],
+    revision: u32,
+    includes: u32,
     /// Rises with every card stored.
     pub(super) stamp: u32,
     /// The checksum of the content.
-    pub(super) sum: u32,
+    sum: u32,
+    len: u16,
 }
+
+// There is a place for each slot, used or not.
+const _: () = assert!(size_of::<Slot>() == 32);
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Slot {
@@ -97,6 +109,8 @@ pub(super) enum Slot {
 pub(super) struct Cards {
     pub(super) layout: Layout,
     pub(super) slots: Vec<Slot, { MAX_CARD_SLOTS as usize }>,
+    /// The slot that was written last.
+    pub(super) turn: u8,
     /// How often a card came or went since the start.
     pub(super) changes: u32,
 }
@@ -110,13 +124,28 @@ impl Head {
         sum
     }
 
+    /// Of a card with that content's checksum.
+    pub(super) const fn new(
+        CardInfo { job, revision, len, includes }: CardInfo,
+        stamp: u32,
+        sum: u32,
+    ) -> Self {
+        Self { job: job.0.to_le_bytes(), revision, includes, stamp, sum, len }
+    }
+
+    pub(super) const fn info(&self) -> CardInfo {
+        let Self { job, revision, includes, len, .. } = *self;
+        CardInfo { job: JobId(u64::from_le_bytes(job)), revision, len, includes }
+    }
+
     pub(super) fn to_page(self) -> Page {
         let mut page = [0; PAGE];
-        put_at(&mut page, 0, &self.info.job.0.to_le_bytes());
-        put_at(&mut page, 8, &self.info.revision.to_le_bytes());
+        put_at(&mut page, 0, &self.job);
+        put_at(&mut page, 8, &self.revision.to_le_bytes());
         put_at(&mut page, 12, &self.stamp.to_le_bytes());
-        put_at(&mut page, 16, &self.info.len.to_le_bytes());
+        put_at(&mut page, 16, &self.len.to_le_bytes());
         put_at(&mut page, 18, &self.sum.to_le_bytes());
+        put_at(&mut page, 22, &self.includes.to_le_bytes());
         seal(&mut page, CARD);
         page
     }
@@ -126,17 +155,16 @@ impl Head {
         if !is_sealed(page, CARD) || len > layout.card_bytes() {
             return None;
         }
-        let job = JobId(u64::from_le_bytes(bytes_at(page, 0)));
-        let info = CardInfo { job, revision: u32::from_le_bytes(bytes_at(page, 8)), len };
-        let [stamp, sum] = [12, 18].map(|at| u32::from_le_bytes(bytes_at(page, at)));
-        Some(Self { info, stamp, sum })
+        let [revision, stamp, sum, includes] =
+            [8, 12, 18, 22].map(|at| u32::from_le_bytes(bytes_at(page, at)));
+        Some(Self { job: bytes_at(page, 0), revision, includes, stamp, sum, len })
     }
 }
 
 impl Cards {
     /// No cards yet.
     pub(super) const fn none(layout: Layout) -> Self {
-        Self { layout, slots: Vec::new(), changes: 0 }
+        Self { layout, slots: Vec::new(), turn: 0, changes: 0 }
     }
 
     /// Finds the cards in `pages`; how many are damaged. Where a cut left two revisions of one, the older goes.
@@ -162,6 +190,7 @@ impl Cards {
         }
         self.make_sure_of_the_last(pages)?;
         self.drop_older(pages)?;
+        self.turn = self.pick(None, true).map_or(layout.card_slots().saturating_sub(1), |(slot, _)| slot);
         Ok(damaged)
     }
 
@@ -179,7 +208,7 @@ impl Cards {
         for slot in 0..self.layout.card_slots() {
             let Slot::Holds(head) = self.slots[usize::from(slot)] else { continue };
             let Some((newest, newer)) =
-                self.newest(head.info.job).filter(|(_, newest)| newest.stamp > head.stamp)
+                self.newest(head.info().job).filter(|(_, newest)| newest.stamp > head.stamp)
             else {
                 continue;
             };
@@ -193,10 +222,10 @@ impl Cards {
 
     /// Whether the content is what was stored.
     fn is_whole<P: Pages>(&self, pages: &mut P, slot: u8, head: Head) -> Result<bool, P::Error> {
-        let mut sum = Head::sum_for(head.info.job, head.stamp);
-        let mut left = usize::from(head.info.len);
+        let mut sum = Head::sum_for(head.info().job, head.stamp);
+        let mut left = usize::from(head.info().len);
         let first = self.layout.card_page(slot, 1);
-        let mut run = Run::over(first..first + head.info.len.div_ceil(PAGE as u16));
+        let mut run = Run::over(first..first + head.info().len.div_ceil(PAGE as u16));
         while let Some((_, content)) = run.next(pages)? {
             sum.update(&content[..left.min(PAGE)]);
             left = left.saturating_sub(PAGE);
@@ -212,6 +241,11 @@ impl Cards {
         })
     }
 
+    /// Whether a card that is held does not include record `seq` of the journal, if that is about its job.
+    pub(super) fn need(&self, seq: u32, mut is_about: impl FnMut(JobId) -> bool) -> bool {
+        self.heads().any(|(_, head)| head.includes < seq && is_about(head.info().job))
+    }
+
     pub(super) fn newest(&self, job: JobId) -> Option<(u8, Head)> {
         self.pick(Some(job), true)
     }
@@ -221,7 +255,7 @@ impl Cards {
     #[inline(never)]
     pub(super) fn pick(&self, of: Option<JobId>, last: bool) -> Option<(u8, Head)> {
         let mut picked: Option<(u8, Head)> = None;
-        for (slot, head) in self.heads().filter(|(_, head)| of.is_none_or(|job| head.info.job == job)) {
+        for (slot, head) in self.heads().filter(|(_, head)| of.is_none_or(|job| head.info().job == job)) {
             if picked.is_none_or(|(_, picked)| (head.stamp > picked.stamp) == last) {
                 picked = Some((slot, head));
             }
@@ -241,8 +275,8 @@ impl Cards {
         into: &'b mut [u8],
     ) -> Result<Option<&'b [u8]>, CardError<P::Error>> {
         let Some((slot, head)) = self.newest(job) else { return Ok(None) };
-        let into = into.get_mut(..usize::from(head.info.len));
-        let into = into.ok_or(CardError::Buffer { needed: head.info.len })?;
+        let into = into.get_mut(..usize::from(head.info().len));
+        let into = into.ok_or(CardError::Buffer { needed: head.info().len })?;
         pages.read_on(self.layout.card_page(slot, 1), into)?;
         let mut sum = Head::sum_for(job, head.stamp);
         sum.update(into);

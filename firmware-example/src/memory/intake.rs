@@ -5,16 +5,16 @@ use super::pages::{PAGE, Page, Pages, put_at, write_back};
 use bevelbook_core::record::JobId;
 
 impl Cards {
-    /// Makes `content` the card of `job`, and the older revision invalid. Whether this revision was not held already.
+    /// Makes `content` the card of `job`, which includes the journal up to number `includes`, and the older revision
+    /// invalid. Whether this revision was not held already.
     pub(super) fn store<P: Pages>(
         &mut self,
         pages: &mut P,
-        job: JobId,
-        revision: u32,
+        (job, revision, includes): (JobId, u32, u32),
         content: &[u8],
     ) -> Result<bool, CardError<P::Error>> {
         let older = self.newest(job);
-        match older.map(|(_, head)| head.info.revision) {
+        match older.map(|(_, head)| head.info().revision) {
             Some(held) if held == revision => return Ok(false),
             Some(held) if held > revision => return Err(CardError::Older { held, offered: revision }),
             _ => {}
@@ -26,6 +26,7 @@ impl Cards {
         // The chip may have fallen silent when an older one was to go: that would take the last slot for good.
         self.drop_older(pages)?;
         let slot = self.free_slot(older.is_some())?;
+        self.turn = slot;
         for (number, piece) in (1..).zip(content.chunks(PAGE)) {
             let mut page = [0; PAGE];
             put_at(&mut page, 0, piece);
@@ -35,8 +36,8 @@ impl Cards {
         let mut sum = Head::sum_for(job, stamp);
         sum.update(content);
         // No longer than a slot, whose bytes fit.
-        let info = CardInfo { job, revision, len: content.len() as u16 };
-        let head = Head { info, stamp, sum: sum.value() };
+        let info = CardInfo { job, revision, len: content.len() as u16, includes };
+        let head = Head::new(info, stamp, sum.value());
         self.write(pages, slot, 0, &head.to_page())?;
         self.slots[usize::from(slot)] = Slot::Holds(head);
         self.changes = self.changes.wrapping_add(1);
@@ -50,14 +51,16 @@ impl Cards {
         Ok(true)
     }
 
-    /// A free slot. The last one is for replacing cards only.
+    /// The next free slot behind the one that was written last. The last free one is for replacing cards only.
     fn free_slot<E>(&self, replaces: bool) -> Result<u8, CardError<E>> {
-        let mut free = (0..).zip(&self.slots).filter(|(_, slot)| **slot == Slot::Free).map(|(slot, _)| slot);
+        let slots = self.layout.card_slots();
+        let in_turn = (self.turn + 1..slots).chain(0..slots.min(self.turn + 1));
+        let mut free = in_turn.filter(|slot| self.slots.get(usize::from(*slot)) == Some(&Slot::Free));
         match (free.next(), free.next()) {
             (Some(slot), Some(_)) => Ok(slot),
             (Some(slot), None) if replaces => Ok(slot),
             _ => match self.pick(None, false) {
-                Some((_, head)) => Err(CardError::Full { held: self.held(), oldest: head.info.job }),
+                Some((_, head)) => Err(CardError::Full { held: self.held(), oldest: head.info().job }),
                 None => Err(CardError::NoSlot),
             },
         }

@@ -2,7 +2,8 @@
 //!
 //! `generation u32 | journal id u64 | acknowledged u32 | boot u16 | layout 4 | CRC-32C`, written to two pages in
 //! turn, so that a torn mark leaves the one before it. They are a hint and the console supplies the acknowledged
-//! number again: an older mark, or none, only keeps records for longer than necessary.
+//! number again: an older mark, or none, only keeps records for longer than necessary. So one is written for several
+//! acknowledgements ([`MARK_EVERY`]), not for each.
 
 use super::Layout;
 use super::pages::{PAGE, Page, bytes_at, put_at};
@@ -17,6 +18,10 @@ pub(super) struct Mark {
     pub(super) boot: u16,
     pub(super) layout: Layout,
 }
+
+/// A mark is written when so many numbers were acknowledged that it does not tell yet: as many are held once more behind a
+/// power cut, at most, and of 312 pages as many stay taken.
+pub const MARK_EVERY: u32 = 8;
 
 /// Both pages of marks.
 pub(super) type Marks = Turns<Mark>;

@@ -51,6 +51,7 @@ pub use begin::{BeginError, Consent};
 pub use cards::{CardError, CardInfo};
 pub use journal::Urgency;
 pub use layout::{LEAST_JOURNAL, Layout, LayoutError, MAX_CARD_SLOTS, MOST_JOURNAL, RESERVE};
+pub use marks::MARK_EVERY;
 pub use open::{BOOT_LEAP, OpenError};
 pub use pages::{PAGE, Page, Pages};
 pub use recovery::{Damage, JournalFound, LISTED, Recovery};

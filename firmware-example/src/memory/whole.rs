@@ -5,7 +5,7 @@ use super::append::AppendError;
 use super::cards::{CardError, CardInfo, Cards};
 use super::journal::{Journal, Urgency};
 use super::layout::MAX_CARD_SLOTS;
-use super::marks::{Mark, Marks};
+use super::marks::{MARK_EVERY, Mark, Marks};
 use super::pages::Pages;
 use super::statement::Statement;
 use super::subjects::Subject;
@@ -105,7 +105,7 @@ impl<P: Pages> Memory<P> {
         ticks: u32,
         urgency: Urgency,
     ) -> Result<u32, AppendError<P::Error>> {
-        self.journal.append(&mut self.pages, (kind, data), ticks, urgency)
+        self.journal.append(&mut self.pages, &self.cards, (kind, data), ticks, urgency)
     }
 
     /// Whether there is a record of which is not known yet whether it is saved; nothing is appended before it is.
@@ -120,7 +120,7 @@ impl<P: Pages> Memory<P> {
     /// # Errors
     /// It is refused for good; or, by [`AppendError::Storage`], it still is not known.
     pub fn settle(&mut self) -> Result<Option<Stored>, AppendError<P::Error>> {
-        self.journal.settle(&mut self.pages)
+        self.journal.settle(&mut self.pages, &self.cards)
     }
 
     /// Saves a bench fact, as [`Memory::append`].
@@ -167,14 +167,40 @@ impl<P: Pages> Memory<P> {
     /// # Errors
     /// `upto` is out of range; or it could not be written, but holds until power is lost.
     pub fn acknowledge(&mut self, upto: u32) -> Result<(), AcknowledgeError<P::Error>> {
-        let Journal { acknowledged, next, boot, .. } = self.journal;
+        self.take_acknowledged(upto)?;
+        self.mark()
+    }
+
+    /// The same, with a mark only when [`MARK_EVERY`] numbers have none yet: to write one each time would wear its pages
+    /// before all others. What a power cut forgets is held once more until the console says it again.
+    ///
+    /// # Errors
+    /// As [`Memory::acknowledge`].
+    pub fn acknowledge_lightly(&mut self, upto: u32) -> Result<(), AcknowledgeError<P::Error>> {
+        self.take_acknowledged(upto)?;
+        let marked = self.marks.newest().map_or(0, |mark| mark.acknowledged);
+        // When its numbers are used up it is begun anew next, and shall not ask what to do with records that the book has.
+        let goes_on = self.journal.has_numbers() && upto.abs_diff(marked) < MARK_EVERY;
+        if goes_on { Ok(()) } else { self.mark() }
+    }
+
+    fn take_acknowledged(&mut self, upto: u32) -> Result<(), AcknowledgeError<P::Error>> {
+        let Journal { acknowledged, next, .. } = self.journal;
         if !(acknowledged..next).contains(&upto) {
             return Err(AcknowledgeError::OutOfRange { upto, acknowledged, next });
         }
-        let (journal, layout) = (self.journal(), self.layout());
-        let mark = Mark { journal, acknowledged: upto, boot, layout };
         self.journal.acknowledged = upto;
         self.journal.evidence = self.journal.evidence.max(upto);
+        Ok(())
+    }
+
+    /// Writes a mark, unless the newest one says the same.
+    ///
+    /// # Errors
+    /// It could not be written.
+    pub fn mark(&mut self) -> Result<(), AcknowledgeError<P::Error>> {
+        let Journal { acknowledged, boot, .. } = self.journal;
+        let mark = Mark { journal: self.journal(), acknowledged, boot, layout: self.layout() };
         if self.marks.newest() == Some(mark) {
             return Ok(());
         }
@@ -207,7 +233,8 @@ impl<P: Pages> Memory<P> {
 
 /// Cards.
 impl<P: Pages> Memory<P> {
-    /// Stores a card, in place of the older one of its job. Whether this revision was not held already.
+    /// Stores a card, in place of the older one of its job. Whether this revision was not held already. What the journal
+    /// tells of its job behind number `includes` is laid over it, and is kept for that.
     ///
     /// # Errors
     /// A newer revision is held; there is no free slot; the card is too long; or a page does not take it. The older
@@ -216,15 +243,16 @@ impl<P: Pages> Memory<P> {
         &mut self,
         job: JobId,
         revision: u32,
+        includes: u32,
         content: &[u8],
     ) -> Result<bool, CardError<P::Error>> {
-        self.cards.store(&mut self.pages, job, revision, content)
+        self.cards.store(&mut self.pages, (job, revision, includes), content)
     }
 
     /// The card of `job`, if one is held.
     #[must_use]
     pub fn find_card(&self, job: JobId) -> Option<CardInfo> {
-        self.cards.newest(job).map(|(_, head)| head.info)
+        self.cards.newest(job).map(|(_, head)| head.info())
     }
 
     /// The cards held.
@@ -232,9 +260,9 @@ impl<P: Pages> Memory<P> {
         self.cards
             .heads()
             .filter(|(slot, head)| {
-                self.cards.newest(head.info.job).is_some_and(|(newest, _)| newest == *slot)
+                self.cards.newest(head.info().job).is_some_and(|(newest, _)| newest == *slot)
             })
-            .map(|(_, head)| head.info)
+            .map(|(_, head)| head.info())
     }
 
     /// The jobs of the cards held.

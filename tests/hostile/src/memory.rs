@@ -153,7 +153,7 @@ impl Bench {
         let (job, revision) = (JobId(u64::from(script.byte() % 3)), script.counted());
         let content = [job.0 as u8 ^ revision as u8; 100];
         let before = self.memory.find_card(job).map(|card| card.revision);
-        if self.memory.store_card(job, revision, &content).is_err() {
+        if self.memory.store_card(job, revision, 0, &content).is_err() {
             self.start(None);
         }
         let now = self.memory.find_card(job);

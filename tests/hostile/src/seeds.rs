@@ -152,7 +152,7 @@ pub(crate) fn images() -> Vec<Vec<u8>> {
                 memory.acknowledge(seq).expect("it was given");
             }
         }
-        memory.store_card(JOB, 3, &[7; 90]).expect("there is room");
+        memory.store_card(JOB, 3, 0, &[7; 90]).expect("there is room");
         let pages = memory.into_pages();
         let content: Vec<u8> = pages.content().iter().flatten().copied().collect();
         // What the seals are made of is stated here once more: they are those of the memory.

@@ -141,7 +141,7 @@ pub(crate) fn fill(path: &Path) -> u32 {
     assert!(memory.store_station(station(Some(dial()))).unwrap());
     for n in 0..JOBS {
         let card = card(n);
-        memory.store_card(card.job, card.revision, &card.encode()).map(drop).unwrap();
+        memory.store_card(card.job, card.revision, card.includes_upto, &card.encode()).map(drop).unwrap();
     }
     let mut records = 0;
     loop {

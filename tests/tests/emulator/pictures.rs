@@ -107,7 +107,7 @@ fn with_station(dial: Option<Dial>, cards: &[Card]) -> Board {
     for card in cards {
         let limits = Some(Limits::of(Standard::AnsiZ801_2015, card.design, &card.order()));
         let card = &Card { limits, ..card.clone() };
-        memory.store_card(card.job, card.revision, &card.encode()).map(drop).unwrap();
+        memory.store_card(card.job, card.revision, card.includes_upto, &card.encode()).map(drop).unwrap();
     }
     board
 }

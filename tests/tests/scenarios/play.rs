@@ -146,7 +146,7 @@ impl Player {
         }
         self.restart_with(|memory| {
             memory
-                .store_card(card.job, card.revision, &card.encode())
+                .store_card(card.job, card.revision, card.includes_upto, &card.encode())
                 .map(|_| ())
                 .map_err(|e| format!("{e:?}"))
         })

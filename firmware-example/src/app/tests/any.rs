@@ -132,7 +132,7 @@ fn memory(random: &mut Random) -> Memory<Pages> {
             tenths: [0; 2],
         });
         card.heights = (random.below(2) == 0).then(|| [random.length(), random.length()]);
-        memory.store_card(JOB, 1, &card.encode()).unwrap();
+        memory.store_card(JOB, 1, 0, &card.encode()).unwrap();
     }
     for n in 0..random.below(60) as u32 {
         if random.below(8) == 0 {

@@ -104,7 +104,7 @@ fn app(random: &mut Random) -> App<Pages> {
     let told = random.below(6) > 0;
     if told {
         let card = ordered(random);
-        memory.store_card(JOB, 1, &card.encode()).unwrap();
+        memory.store_card(JOB, 1, 0, &card.encode()).unwrap();
     }
     App::new(memory, "test")
 }

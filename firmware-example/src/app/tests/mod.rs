@@ -296,7 +296,7 @@ fn a_job_opened_here_is_listed_until_it_is_voided_or_the_console_sends_its_card(
     assert!(list(&mut app, &mut console).contains("> walk-in"));
     // Or the card of the order that it is filed under.
     let filed = Card { filed: [own].into_iter().collect(), ..card(1, 1, nothing_done()) };
-    app.memory.store_card(JOB, 1, &filed.encode()).unwrap();
+    app.memory.store_card(JOB, 1, 0, &filed.encode()).unwrap();
     let text = list(&mut app, &mut console);
     assert!(text.contains("> 5 T2 Skerry") && !text.contains("walk-in"), "{text}");
     app.resume();

@@ -1,6 +1,6 @@
 //! Records pulled from a memory that is full, or that does not always answer.
 
-use super::{CENTRE, Console, Pages, app, layout, skip_to_sizing, with_card};
+use super::{CENTRE, Console, Pages, app, card, layout, nothing_done, skip_to_sizing, with_card};
 use crate::app::App;
 use crate::keys::{Key, Press};
 use crate::memory::{AppendError, Memory, Urgency};
@@ -36,12 +36,22 @@ fn a_full_memory_says_so_and_loses_nothing() {
         passes += 1;
         assert!(passes < 200, "the memory never fills");
     }
-    let Body::Message { title, lines } = app.screen(console.now_ms).body else { panic!("no message") };
-    assert_eq!((title.as_str(), lines[0].as_str()), ("NOT SAVED", "memory is full:"));
-    // With the console there is room again.
+    let is_full = |app: &App<Pages>, now_ms| {
+        let Body::Message { title, lines } = app.screen(now_ms).body else { return false };
+        (title.as_str(), lines[0].as_str()) == ("NOT SAVED", "memory is full:")
+    };
+    assert!(is_full(&app, console.now_ms));
     console.talk(&mut app, 20_000);
     assert_eq!(console.facts.len(), passes);
     assert!(console.facts.iter().map(|(seq, _)| *seq).eq(1..=passes as u32));
+    // The console has them all, and the card includes none of them: they are still laid over it.
+    console.press(&mut app, &[CENTRE, Press::long(Key::Up)]);
+    assert!(is_full(&app, console.now_ms));
+    // With a card that does there is room again.
+    let mut state = nothing_done();
+    console.facts.iter().for_each(|(_, fact)| state.apply(fact));
+    console.session.send_card(&card(2, passes as u32, state)).unwrap();
+    console.talk(&mut app, 2000);
     console.press(&mut app, &[CENTRE, Press::long(Key::Up)]);
     console.talk(&mut app, 2000);
     assert_eq!(console.facts.len(), passes + 1);

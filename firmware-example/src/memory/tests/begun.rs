@@ -147,8 +147,8 @@ fn a_chip_that_held_something_else_takes_consent_and_is_then_like_new() {
 #[test]
 fn cards_go_with_the_journal_whose_newest_records_they_leave_out() {
     let mut memory = begun();
-    memory.store_card(JobId(1), 1, &[9; 100]).unwrap();
-    memory.store_card(JobId(2), 1, &[8; 100]).unwrap();
+    memory.store_card(JobId(1), 1, 0, &[9; 100]).unwrap();
+    memory.store_card(JobId(2), 1, 0, &[8; 100]).unwrap();
     let (memory, recovery) =
         Memory::begin(memory.into_pages(), layout(), SECOND, Consent::KeepRecords).unwrap();
     assert_eq!((memory.cards().count(), recovery.cards, recovery.damaged_cards), (0, 0, 0));
@@ -158,7 +158,7 @@ fn cards_go_with_the_journal_whose_newest_records_they_leave_out() {
 fn another_division_of_the_pages_takes_a_new_journal() {
     let mut memory = begun();
     fill(&mut memory, 0..5);
-    memory.store_card(JobId(1), 1, &[9; 100]).unwrap();
+    memory.store_card(JobId(1), 1, 0, &[9; 100]).unwrap();
     let mut store = memory.into_pages();
     let other = Layout::new(PAGES as u16, 2, 3).unwrap();
     assert_eq!(Memory::open(&mut store, other).unwrap_err(), OpenError::OtherLayout(layout()));

@@ -22,8 +22,8 @@ fn a_card_of_any_length_is_kept() {
     for len in [0, 1, 63, 64, 65, 127, 128] {
         let mut memory = begun();
         let bytes: Vec<u8> = (0..len).map(|n| n ^ 0x95).collect();
-        assert_eq!(memory.store_card(JOB, 1, &bytes), Ok(true));
-        let info = CardInfo { job: JOB, revision: 1, len: len.into() };
+        assert_eq!(memory.store_card(JOB, 1, 0, &bytes), Ok(true));
+        let info = CardInfo { job: JOB, revision: 1, len: len.into(), includes: 0 };
         let (mut memory, recovery) = reopen(memory);
         assert_eq!((recovery.cards, recovery.damaged_cards), (1, 0));
         assert_eq!((memory.find_card(JOB), held(&mut memory, JOB)), (Some(info), Some(bytes)));
@@ -33,31 +33,31 @@ fn a_card_of_any_length_is_kept() {
 #[test]
 fn what_does_not_fit_or_is_not_newer_is_refused() {
     let mut memory = begun();
-    assert_eq!(memory.store_card(JOB, 1, &[1; 129]), Err(CardError::TooLong { len: 129, most: 128 }));
-    memory.store_card(JOB, 5, &card(5)).unwrap();
-    assert_eq!(memory.store_card(JOB, 5, &card(5)), Ok(false));
-    assert_eq!(memory.store_card(JOB, 4, &card(4)), Err(CardError::Older { held: 5, offered: 4 }));
+    assert_eq!(memory.store_card(JOB, 1, 0, &[1; 129]), Err(CardError::TooLong { len: 129, most: 128 }));
+    memory.store_card(JOB, 5, 0, &card(5)).unwrap();
+    assert_eq!(memory.store_card(JOB, 5, 0, &card(5)), Ok(false));
+    assert_eq!(memory.store_card(JOB, 4, 0, &card(4)), Err(CardError::Older { held: 5, offered: 4 }));
     assert_eq!(memory.read_card(JOB, &mut [0; 84]), Err(CardError::Buffer { needed: 85 }));
     assert_eq!((memory.drop_card(JOB), memory.drop_card(JOB)), (Ok(true), Ok(false)));
-    assert_eq!(memory.store_card(JOB, 4, &card(4)), Ok(true), "dropped first, it goes back");
+    assert_eq!(memory.store_card(JOB, 4, 0, &card(4)), Ok(true), "dropped first, it goes back");
     assert_eq!(held(&mut memory, JOB), Some(card(4)));
 }
 
 #[test]
 fn when_slots_run_out_the_oldest_card_is_named_and_replacing_still_works() {
     let mut memory = begun();
-    memory.store_card(JOB, 1, &card(1)).unwrap();
-    memory.store_card(OTHER, 1, &card(1)).unwrap();
+    memory.store_card(JOB, 1, 0, &card(1)).unwrap();
+    memory.store_card(OTHER, 1, 0, &card(1)).unwrap();
     let full = CardError::Full { held: 2, oldest: JOB };
-    assert_eq!(memory.store_card(JobId(79), 1, &[]), Err(full));
+    assert_eq!(memory.store_card(JobId(79), 1, 0, &[]), Err(full));
     for revision in 2..12 {
-        assert_eq!(memory.store_card(JOB, revision, &card(revision)), Ok(true));
+        assert_eq!(memory.store_card(JOB, revision, 0, &card(revision)), Ok(true));
         assert_eq!(held(&mut memory, JOB), Some(card(revision)));
     }
     let full = CardError::Full { held: 2, oldest: OTHER };
-    assert_eq!(memory.store_card(JobId(79), 1, &[]), Err(full));
+    assert_eq!(memory.store_card(JobId(79), 1, 0, &[]), Err(full));
     memory.drop_card(OTHER).unwrap();
-    assert_eq!(memory.store_card(JobId(79), 1, &[]), Ok(true));
+    assert_eq!(memory.store_card(JobId(79), 1, 0, &[]), Ok(true));
     let (memory, _) = reopen(memory);
     let mut jobs: Vec<_> = memory.cards().map(|card| card.job.0).collect();
     jobs.sort_unstable();
@@ -67,8 +67,8 @@ fn when_slots_run_out_the_oldest_card_is_named_and_replacing_still_works() {
 #[test]
 fn a_card_replaced_with_a_cut_at_each_page_is_the_old_one_or_the_new_one() {
     let mut memory = begun();
-    memory.store_card(OTHER, 1, &card(9)).unwrap();
-    memory.store_card(JOB, 1, &card(1)).unwrap();
+    memory.store_card(OTHER, 1, 0, &card(9)).unwrap();
+    memory.store_card(JOB, 1, 0, &card(1)).unwrap();
     let whole = memory.into_pages();
     let (mut old, mut new, mut cases) = (0, 0, 0);
     for seed in 0..40 {
@@ -78,7 +78,7 @@ fn a_card_replaced_with_a_cut_at_each_page_is_the_old_one_or_the_new_one() {
             store.power_on();
             store.cut_at(Cut { write, torn, seed });
             let mut stored = Memory::open(&mut store, layout()).map(|(memory, _)| memory);
-            let stored = stored.as_mut().is_ok_and(|memory| memory.store_card(JOB, 2, &card(2)).is_ok());
+            let stored = stored.as_mut().is_ok_and(|memory| memory.store_card(JOB, 2, 0, &card(2)).is_ok());
             assert!(!stored && store.is_off());
             store.power_on();
             let mut memory = Memory::open(store, layout()).unwrap().0;
@@ -92,7 +92,7 @@ fn a_card_replaced_with_a_cut_at_each_page_is_the_old_one_or_the_new_one() {
                 assert!(again == first || (first == card(1) && again == card(2)), "{write} {torn:?} {seed}");
             }
             assert_eq!(held(&mut memory, OTHER), Some(card(9)));
-            memory.store_card(JOB, 3, &card(3)).unwrap();
+            memory.store_card(JOB, 3, 0, &card(3)).unwrap();
             assert_eq!(held(&mut reopen(memory).0, JOB), Some(card(3)));
             cases += 1;
         }
@@ -103,12 +103,12 @@ fn a_card_replaced_with_a_cut_at_each_page_is_the_old_one_or_the_new_one() {
 #[test]
 fn a_slot_that_goes_bad_is_left_for_another() {
     let mut memory = begun();
-    memory.store_card(JOB, 1, &card(1)).unwrap();
+    memory.store_card(JOB, 1, 0, &card(1)).unwrap();
     memory.pages.stick(layout().card_page(1, 2));
     let page = layout().card_page(1, 2);
-    assert_eq!(memory.store_card(JOB, 2, &card(2)), Err(CardError::ReadBack { page }));
+    assert_eq!(memory.store_card(JOB, 2, 0, &card(2)), Err(CardError::ReadBack { page }));
     assert_eq!(held(&mut memory, JOB), Some(card(1)));
-    assert_eq!(memory.store_card(JOB, 2, &card(2)), Ok(true), "in the third slot");
+    assert_eq!(memory.store_card(JOB, 2, 0, &card(2)), Ok(true), "in the third slot");
     memory.pages.put(layout().card_page(2, 1), [0x44; PAGE]);
     assert_eq!(memory.read_card(JOB, &mut [0; 128]), Err(CardError::Damaged(JOB)));
     let (memory, recovery) = reopen(memory);
@@ -119,16 +119,16 @@ fn a_slot_that_goes_bad_is_left_for_another() {
 fn a_chip_that_falls_silent_while_a_card_is_replaced_takes_no_slot_for_good() {
     for seed in 0..200 {
         let mut memory = begun();
-        memory.store_card(JOB, 1, &card(1)).unwrap();
-        memory.store_card(OTHER, 1, &card(1)).unwrap();
+        memory.store_card(JOB, 1, 0, &card(1)).unwrap();
+        memory.store_card(OTHER, 1, 0, &card(1)).unwrap();
         memory.pages.seed(seed);
         memory.pages.disturb_writes(2);
-        let _ = memory.store_card(JOB, 2, &card(2));
+        let _ = memory.store_card(JOB, 2, 0, &card(2));
         memory.pages.disturb_writes(0);
-        assert_eq!(memory.store_card(JOB, 3, &card(3)), Ok(true), "seed {seed}");
+        assert_eq!(memory.store_card(JOB, 3, 0, &card(3)), Ok(true), "seed {seed}");
         assert_eq!((held(&mut memory, JOB), held(&mut memory, OTHER)), (Some(card(3)), Some(card(1))));
         memory.pages.disturb_writes(2);
-        let _ = memory.store_card(JOB, 4, &card(4));
+        let _ = memory.store_card(JOB, 4, 0, &card(4));
         memory.pages.disturb_writes(0);
         assert_eq!((memory.drop_card(JOB), held(&mut memory, JOB)), (Ok(true), None), "seed {seed}");
     }

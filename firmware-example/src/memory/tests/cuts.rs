@@ -11,8 +11,9 @@ fn short_day(store: &mut Store, model: &mut Model) -> Result<(), PowerOff> {
     for _ in 0..3 {
         model.append(memory, Urgency::Ordinary)?;
     }
-    model.acknowledge(memory, 1)?;
+    model.acknowledge_lightly(memory, 1)?;
     model.append(memory, Urgency::FinishLens)?;
+    model.acknowledge_lightly(memory, 0)?;
     model.store(memory, 1)?;
     model.append(memory, Urgency::Ordinary)?;
     model.drop(memory, 2)?;

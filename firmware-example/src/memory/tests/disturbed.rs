@@ -91,7 +91,7 @@ fn a_start_that_is_not_answered_decides_nothing() {
             memory.append(2, &content(n), n, Urgency::FinishLens).unwrap();
             memory.acknowledge((n + 1).saturating_sub(6)).unwrap();
         }
-        memory.store_card(JobId(1), 1, &content(7)).unwrap();
+        memory.store_card(JobId(1), 1, 0, &content(7)).unwrap();
         let (before, next) = (records_after(&mut memory, 0), memory.next());
         let mut pages = memory.into_pages();
         pages.seed(seed);

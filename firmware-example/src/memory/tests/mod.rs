@@ -7,6 +7,7 @@ mod damage;
 mod disturbed;
 mod fill;
 mod model;
+mod wear;
 
 use super::faults::FaultyPages;
 use super::*;

@@ -70,7 +70,7 @@ impl Model {
             self.attempted.entry(seq).or_default().push(content);
         }
         let (least, most) = self.acknowledged;
-        assert!((least..=most).contains(&memory.acknowledged()), "acknowledged");
+        assert!((least..=most).contains(&memory.acknowledged()), "acknowledged {least}..={most}");
         assert!(memory.boot() > self.boot, "a boot number twice");
         self.boot = memory.boot();
         self.acknowledged.0 = memory.acknowledged();
@@ -145,6 +145,22 @@ impl Model {
         }
     }
 
+    /// Acknowledges all but the last `kept` numbers as a console does: for sure are those but the last few.
+    pub(super) fn acknowledge_lightly(
+        &mut self,
+        memory: &mut Memory<&mut Store>,
+        kept: u32,
+    ) -> Result<(), PowerOff> {
+        let upto = (memory.next() - 1).saturating_sub(kept).max(memory.acknowledged());
+        self.acknowledged.1 = self.acknowledged.1.max(upto);
+        match memory.acknowledge_lightly(upto) {
+            Ok(()) => self.acknowledged.0 = self.acknowledged.0.max((upto + 1).saturating_sub(MARK_EVERY)),
+            Err(AcknowledgeError::Storage(_)) => return Err(PowerOff),
+            Err(error) => panic!("{error:?}"),
+        }
+        Ok(())
+    }
+
     /// Acknowledges all but the last `kept` numbers.
     pub(super) fn acknowledge(&mut self, memory: &mut Memory<&mut Store>, kept: u32) -> Result<(), PowerOff> {
         let upto = (memory.next() - 1).saturating_sub(kept).max(memory.acknowledged());
@@ -166,7 +182,7 @@ impl Model {
         self.card(
             job,
             Some((revision, data.clone())),
-            memory.store_card(JobId(job), revision, &data).map(drop),
+            memory.store_card(JobId(job), revision, 0, &data).map(drop),
         )
     }
 

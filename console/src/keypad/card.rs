@@ -3,22 +3,28 @@
 //! A card holds no person's name: a job is known by its number, its tray and its frame.
 
 use super::by_book::{ByBook, TellsOf};
-use super::snapshot::{Ring, Snapshot};
+use super::snapshot::{Ring, Shown, Snapshot};
 use crate::desk::Frame;
 use crate::work::{Job, Line, Unfiled, Whose, WorkError};
 use bevelbook_core::link::{Card, FILED, LABEL_BYTES, TRAY_BYTES};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::Progress;
+use bevelbook_core::record::{JobState, Progress};
+use bevelbook_core::sizing::Size;
 use bevelbook_core::tolerance::{Limits, Look};
 use heapless::{String, Vec};
 use jiff::civil::{Date, date};
 
 impl Ring<'_> {
-    /// The card of a job; none when it wants none. An order's says what the book tells of its frame.
+    /// The card of a job, and the number that the keypad's journal comes to before it may be made anew with no record of the
+    /// job; none when it wants none. An order's says what the book tells of its frame.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub(super) fn card_of(&self, whose: &Whose, by_book: &mut ByBook) -> Result<Option<Card>, WorkError> {
+    pub(super) fn card_of(
+        &self,
+        whose: &Whose,
+        by_book: &mut ByBook,
+    ) -> Result<Option<(Card, u32)>, WorkError> {
         match whose {
             Whose::Ordered(job) if job.closed.is_none() => {
                 self.card(job, by_book.of(self.work, job)?).map(Some)
@@ -28,23 +34,16 @@ impl Ring<'_> {
         }
     }
 
-    fn card(&self, job: &Job, told: &TellsOf) -> Result<Card, WorkError> {
-        let id = job.id;
-        let Snapshot { state, includes_upto, revision } =
-            Snapshot::of(id, &job.lines, &job.state, self, told.position)?;
-        let order = &job.order;
+    fn card(&self, job: &Job, told: &TellsOf) -> Result<(Card, u32), WorkError> {
+        let (id, order) = (job.id, &job.order);
         // The latest, where a card has no room for all.
         let filed = &job.filed[job.filed.len().saturating_sub(FILED)..];
         let tolerances = self.work.settings().tolerances()?;
         let mut card = Card {
-            job: id,
             number: order.number,
-            revision,
             label: label(&order.frame),
             tray: shortened::<TRAY_BYTES>(order.tray.as_deref().unwrap_or_default()),
-            gone: false,
             due: order.due.and_then(days_from_2000),
-            progress: job.state.progress(job.wanted(), tolerances.flow()),
             eyes: Eye::BOTH.map(|eye| order.expected(eye)),
             prescribed: Eye::BOTH.map(|eye| order.verify(eye).map(|_| order.eye(eye).power)),
             thinning: order.thinning(tolerances.progressive()),
@@ -52,21 +51,30 @@ impl Ring<'_> {
             heights: order.heights,
             rim: order.frame.rim,
             design: order.lens.design,
-            limits: None,
             advice: told.advice.clone(),
             filed: Vec::from_slice(filed).unwrap_or_default(),
-            includes_upto,
-            state,
+            ..Card::blank(id)
         };
         let limits = Limits::of(&tolerances.table(), card.design, &card.order());
-        let look = limits.pair(&card.order(), &job.state.measured());
-        let good = matches!(look, Look::Within | Look::NotCovered) && job.found_bad().is_none();
-        if card.progress == Progress::Done && !good {
-            // What is out, found bad, or not judged yet, is no work that is done.
-            card.progress = Progress::InWork;
-        }
-        card.limits = Some(limits);
-        Ok(card)
+        let progress = |state: &JobState| {
+            let look = limits.pair(&card.order(), &state.measured());
+            let good = matches!(look, Look::Within | Look::NotCovered) && job.found_bad_in(state).is_none();
+            match state.progress(job.wanted(), tolerances.flow()) {
+                // What is out, found bad, or not judged yet, is no work that is done.
+                Progress::Done if !good => Progress::InWork,
+                progress => progress,
+            }
+        };
+        let shown = |state: &JobState| Shown {
+            done: progress(state) == Progress::Done,
+            ends: ends(state).filter(|_| told.advice.is_some()),
+        };
+        let (Snapshot { state, includes_upto, until, .. }, revision) =
+            self.snapshot(id, &job.lines, told.position, shown)?;
+        card.progress = progress(&job.state);
+        (card.limits, card.revision, card.includes_upto, card.state) =
+            (Some(limits), revision, includes_upto, state);
+        Ok((card, until))
     }
 
     /// Whether a job that was opened at this keypad and has no order has a card. It has none as long as the keypad knows
@@ -76,11 +84,20 @@ impl Ring<'_> {
         job.lines.iter().any(own) && !job.lines.iter().all(own)
     }
 
-    fn card_of_own(&self, job: &Unfiled) -> Result<Card, WorkError> {
-        let Snapshot { state, includes_upto, revision } =
-            Snapshot::of(job.id, &job.lines, &job.state, self, 0)?;
-        Ok(Card { gone: job.void, rim: job.rim, revision, includes_upto, state, ..Card::blank(job.id) })
+    fn card_of_own(&self, job: &Unfiled) -> Result<(Card, u32), WorkError> {
+        let (Snapshot { state, includes_upto, until, .. }, revision) =
+            self.snapshot(job.id, &job.lines, 0, |_| Shown::default())?;
+        let card =
+            Card { gone: job.void, rim: job.rim, revision, includes_upto, state, ..Card::blank(job.id) };
+        Ok((card, until))
     }
+}
+
+/// How the lenses of a pair of which one waits for its size came to their ends, if they did.
+fn ends(state: &JobState) -> Option<[(u8, Option<Size>, bool); 2]> {
+    let of = |eye| (state.lens(eye).number, &state.lens(eye).sizing);
+    let waits = Eye::BOTH.map(of).iter().any(|(_, sizing)| !sizing.is_done() && !sizing.is_scrap());
+    waits.then(|| Eye::BOTH.map(of).map(|(number, sizing)| (number, sizing.fits, sizing.is_scrap())))
 }
 
 /// A day as a card has it; none that it has no room for.
@@ -167,7 +184,7 @@ mod tests {
             };
             work.log_all(job.id, |pair| [all_logged(pair, &job, pd), vec![tested(pair)]].concat()).unwrap();
             let ring = Ring::of(&work, JournalId(9), 0).unwrap();
-            ring.card_of(&work.whose(job.id).unwrap(), &mut ByBook::default()).unwrap().unwrap().progress
+            ring.card_of(&work.whose(job.id).unwrap(), &mut ByBook::default()).unwrap().unwrap().0.progress
         };
         let ordered = job.order.pd();
         assert_eq!(progress(ordered, true), Progress::Done);
@@ -183,7 +200,7 @@ mod tests {
         let (job, _) = work.open_job(crate::desk::sample(), Some("Ada Wolff")).unwrap();
         let card = |work: &Work| {
             let ring = Ring::of(work, JournalId(9), 0).unwrap();
-            ring.card_of(&work.whose(job.id).unwrap(), &mut ByBook::default()).unwrap()
+            ring.card_of(&work.whose(job.id).unwrap(), &mut ByBook::default()).unwrap().map(|(card, _)| card)
         };
         let whole = card(&work).unwrap();
         assert_eq!((whole.label.as_str(), whole.tray.as_str(), whole.number), ("Lindgren 7 50/18", "4", 1));

@@ -2,7 +2,7 @@
 
 use super::Job;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{CheckItem, Checks, Flow};
+use bevelbook_core::record::{CheckItem, Checks, Flow, JobState};
 use bevelbook_core::tolerance::{Judgement, Quantity, Subject};
 use std::fmt;
 
@@ -20,8 +20,13 @@ impl Job {
     /// the time that it is read in its frame.
     #[must_use]
     pub fn found_bad(&self) -> Option<CheckItem> {
+        self.found_bad_in(&self.state)
+    }
+
+    /// The same in a state that it was in before.
+    pub(crate) fn found_bad_in(&self, state: &JobState) -> Option<CheckItem> {
         let lenses = Eye::BOTH.into_iter().filter(|eye| self.made(*eye).is_ok());
-        let mut checks = lenses.map(|eye| &self.state.lens(eye).checks).chain([&self.state.checks]);
+        let mut checks = lenses.map(|eye| &state.lens(eye).checks).chain([&state.checks]);
         let bad = |checks: &Checks| {
             let items = Flow::CHECKS.into_iter().chain(CheckItem::IMPACT);
             items.into_iter().find(|item| checks.get(*item) == Some(false))

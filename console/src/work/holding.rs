@@ -231,15 +231,13 @@ impl Holding {
     }
 }
 
-/// The state of job `id` by some of its own lines alone.
-pub(crate) fn state_of<'l>(id: JobId, lines: impl Iterator<Item = &'l Line> + Clone) -> JobState {
-    let told = lines.map(Line::told);
+/// The state of job `id` by some of its records alone.
+pub(crate) fn state_of(id: JobId, told: impl Iterator<Item = Told> + Clone) -> JobState {
     Ledger::over(told.clone(), Sets::default()).job(id, told)
 }
 
-/// What holds of some of a job's own lines alone.
-pub(crate) fn facts_of<'l>(id: JobId, lines: impl Iterator<Item = &'l Line> + Clone) -> Vec<Logged> {
-    let told = lines.map(Line::told);
+/// What holds of some of a job's records alone.
+pub(crate) fn facts_of(id: JobId, told: impl Iterator<Item = Told> + Clone) -> Vec<Logged> {
     Ledger::over(told.clone(), Sets::default()).facts(id, told).collect()
 }
 

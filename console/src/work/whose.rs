@@ -90,7 +90,16 @@ impl Work {
                 None => changed.shop = true,
             }
         }
+        changed.jobs.extend(self.book.jobs_apart_after(position)?.into_iter().map(JobId));
         Ok(changed)
+    }
+
+    /// The positions and numbers of a journal's records of a job that are kept apart, in the order of commits.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn apart_of(&self, id: JobId, journal: JournalId) -> Result<Vec<(i64, u32)>, WorkError> {
+        Ok(self.book.apart_of_job(id.0, journal)?)
     }
 
     /// Whose a job is, as it is now.

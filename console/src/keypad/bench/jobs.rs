@@ -35,7 +35,7 @@ pub struct OpenJobs {
     ranked: BTreeSet<(Rank, JobId)>,
     /// The cards wanted on the keypad.
     pub wanted: BTreeMap<JobId, Card>,
-    /// The number that the keypad's journal comes to before the card of a job must be made anew.
+    /// The number that the keypad's journal comes to before the card of a job may be made anew with no record of the job.
     until: BTreeMap<JobId, u32>,
     /// The numbers of open jobs that it has no room for.
     pub no_room: Vec<u32>,
@@ -194,8 +194,10 @@ impl OpenJobs {
                 self.rank(*id, rank_of(ring, &whose).filter(|_| card.is_some()));
                 return Ok(false);
             }
-            self.wanted.extend(card.map(|card| (*id, card)));
-            self.until.insert(*id, ring.until(whose.lines()));
+            if let Some((card, until)) = card {
+                self.wanted.insert(*id, card);
+                self.until.insert(*id, until);
+            }
         }
         let chosen: BTreeSet<JobId> = first.iter().map(|(_, id)| *id).collect();
         self.wanted.retain(|id, _| chosen.contains(id));

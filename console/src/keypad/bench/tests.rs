@@ -2,6 +2,7 @@
 
 mod by_book;
 mod conflicts;
+mod own;
 
 use super::*;
 use crate::desk::sample;

@@ -1,36 +1,31 @@
-//! How much of a keypad's own records a card's state includes.
+//! How much of a keypad's own records a card's state includes, and when it is made anew.
 //!
-//! The keypad lays its own records behind [`Snapshot::includes_upto`] over the card's state, and it can undo those. So
-//! the newest few are left out of the state ([`UNDOABLE`]), as many as leave the keypad with the same state as the
-//! console:
+//! The keypad lays its own records behind [`Snapshot::includes_upto`] over the card's state, by the same ledger, and keeps
+//! their pages for that. So a card need not follow what the keypad itself logs; each one that did would cost it seven page
+//! writes. A card is made anew where something bears on it that the keypad does not know or cannot lay over it:
 //!
-//! - They are the last facts of the job in the order of commits: the keypad knows no other order than behind.
-//! - They are recent ([`AGE`]): the keypad overwrites old records once it has no room left.
-//! - Laid over the state they do give the console's. They would not where one of them voids what the state includes,
-//!   where the console voided one of them, or where one tells of a lens that was begun twice.
+//! - somebody else wrote about the job: the desk, another keypad, or this one about a job that is filed under it;
+//! - an own record was kept apart: the keypad would lay it over the card all the same;
+//! - an own record tells something else on the card than behind it: a void of what the card includes, a record that was
+//!   void before it came, a lens that was begun twice, a number that came late;
+//! - a void, and a lens that came to an end while the other eye waits for its size: what the book advises goes by it;
+//! - the job is put away, that is, the keypad logged something else since, and whether it is done is no more what the card
+//!   says. While it is in hand the keypad knows that by itself;
+//! - an own record is so old ([`AGE`]) that its page will be wanted.
 //!
-//! The revision is that of the newest record in the book that bears on the card, so it only grows.
+//! What the keypad logs of the job in hand stays out and can be undone there, its newest once it is old.
+//! Of a job that is put away all is included when its card is made anew.
+//!
+//! **The same records give the same card.** All of this is told by a walk over the records in the order of commits, each
+//! decision by those before it alone. So a card's revision, that of the record that made it, only grows; a console that is
+//! started again, or another one, says what was said before; and where the revision is the same, the card is.
 
-use crate::work::{Due, Line, Work, WorkError, facts_of, revision, state_of};
-use bevelbook_core::record::{JobId, JobState, JournalId, RecordId, Tells};
+mod walk;
 
-/// The most own records of a job that stay out of its card's state.
-pub(super) const UNDOABLE: usize = 8;
+pub use walk::{AGE, Bearing, Shown, Snapshot};
 
-/// Own records that so many later ones follow are included whatever happens. A journal of some 300 pages may take
-/// that many records more before it overwrites one that stayed out, less these.
-pub(super) const AGE: u32 = 64;
-
-/// The state of a job for one keypad.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Snapshot {
-    /// The job's state without the keypad's own records behind `includes_upto`.
-    pub(super) state: JobState,
-    /// The number up to which the state includes the keypad's own records.
-    pub(super) includes_upto: u32,
-    /// Grows with every record that bears on the card.
-    pub(super) revision: u32,
-}
+use crate::work::{Due, Line, Work, WorkError, revision};
+use bevelbook_core::record::{JobId, JobState, JournalId, RecordId, Tells, Told};
 
 /// What of a keypad's journal and of the shop bears on its cards.
 #[derive(Debug)]
@@ -60,85 +55,41 @@ impl<'w> Ring<'w> {
         self.work.due_and_worked(self.journal)
     }
 
-    /// The number that the journal comes to when the next of a job's own records comes of age: until then its snapshot
-    /// changes with the job's records alone.
-    pub(super) fn until(&self, lines: &[Line]) -> u32 {
-        let of_age = |line: &Line| line.id.seq.saturating_add(AGE);
-        let own = lines.iter().filter(|line| self.wrote(line));
-        own.map(of_age).filter(|at| *at > self.last).min().unwrap_or(u32::MAX)
-    }
-
     pub(super) fn wrote(&self, line: &Line) -> bool {
         line.id.journal == self.journal
     }
 
-    /// The position of the record that made the newest of the job's own records come of age that has.
-    fn aged(&self, lines: &[Line]) -> Result<Option<i64>, WorkError> {
-        let of_age = |seq: &u32| seq.checked_add(AGE).is_some_and(|by| by <= self.last);
-        let own = lines.iter().filter(|line| self.wrote(line)).map(|line| line.id.seq);
-        let Some(newest) = own.filter(of_age).max() else { return Ok(None) };
-        self.work.first_position(self.journal, newest + AGE..=newest.saturating_add(2 * AGE))
-    }
-}
-
-impl Snapshot {
-    /// Of job `id`, which has these records and this state, for one keypad; `others` is the position of the newest record of
-    /// another job that bears on its card.
+    /// The snapshot of job `id`, of which the book has these records, and its revision; `others` is the position of the
+    /// newest record of another job that bears on its card, and `shown` what the card shows of a state.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub(super) fn of(
+    pub(super) fn snapshot(
+        &self,
         id: JobId,
         lines: &[Line],
-        whole: &JobState,
-        ring: &Ring<'_>,
         others: i64,
-    ) -> Result<Self, WorkError> {
-        let own = || lines.iter().filter(|line| ring.wrote(line));
-        let mut left_out = candidates(id, lines, ring);
-        let state = loop {
-            let (out, inside): (Vec<&Line>, Vec<&Line>) =
-                lines.iter().partition(|line| left_out.contains(&line.id));
-            let state = state_of(id, inside.iter().copied());
-            let behind = inside.iter().filter(|line| ring.wrote(line)).map(|line| line.id.seq).max();
-            let in_order = left_out.first().is_none_or(|first| behind < Some(first.seq));
-            if left_out.is_empty() || in_order && laid_over(state, id, &out) == *whole {
-                break state;
-            }
-            left_out.remove(0);
+        shown: impl Fn(&JobState) -> Shown,
+    ) -> Result<(Snapshot, u32), WorkError> {
+        let bears = |line: &Line| Bearing {
+            position: line.position,
+            told: line.told(),
+            // A fact that came under this job by filing is not undone as one of this job.
+            own: self.wrote(line) && line.job == Some(id),
         };
-        let all = own().map(|line| line.id.seq).max().unwrap_or(0);
-        let positions = lines.iter().map(|line| line.position);
-        let newest = positions.chain([ring.stated, others]).chain(ring.aged(lines)?).max();
-        Ok(Self {
-            state,
-            includes_upto: left_out.first().map_or(all, |first| first.seq - 1),
-            revision: revision(ring.own, newest.unwrap_or(0)),
-        })
+        // As of something that nobody undoes and that tells nothing of the work.
+        let apart = |(position, seq)| {
+            let (id, tells) = (RecordId { journal: self.journal, seq }, Tells::Order);
+            Bearing { position, told: Told { id, at_console: false, tells }, own: false }
+        };
+        let apart = self.work.apart_of(id, self.journal)?.into_iter().map(apart);
+        let mut bearing: Vec<Bearing> = lines.iter().map(bears).chain(apart).collect();
+        bearing.sort_by_key(|record| record.position);
+        let first_from = |seq: u32| self.work.first_position(self.journal, seq..=seq.saturating_add(AGE));
+        let snapshot = Snapshot::of(id, self.journal, &bearing, shown, first_from)?;
+        let newest = snapshot.position.max(self.stated).max(others);
+        Ok((snapshot, revision(self.own, newest)))
     }
-}
-
-/// `state` as the keypad sees it with its own records over it.
-fn laid_over(mut state: JobState, id: JobId, own: &[&Line]) -> JobState {
-    facts_of(id, own.iter().copied()).iter().for_each(|logged| state.apply(&logged.fact));
-    state
-}
-
-/// The newest own records, oldest first, as many as may be left out.
-fn candidates(id: JobId, lines: &[Line], ring: &Ring<'_>) -> Vec<RecordId> {
-    let oldest = ring.last.saturating_sub(AGE);
-    let telling = lines.iter().rev().filter(|line| line.told().tells != Tells::Other);
-    let mut out: Vec<RecordId> = Vec::new();
-    for line in telling.take(UNDOABLE) {
-        // A fact that came under this job by filing is not undone as one of this job.
-        let own = ring.wrote(line) && line.job == Some(id) && line.id.seq > oldest;
-        if !own || out.last().is_some_and(|later| line.id.seq >= later.seq) {
-            break;
-        }
-        out.push(line.id);
-    }
-    out.reverse();
-    out
 }
 
 #[cfg(test)]

@@ -3,11 +3,11 @@
 use super::job::{self, Answered, OpenJob};
 use super::station::StationEntry;
 use super::view::{CARDS, Choice, JOBS, JobLine, OWN_JOBS, View, WHYS};
-use super::{App, LOCK_OUT_MS, words};
+use super::{App, LOCK_OUT_MS, finding, words};
 use crate::keys::Key;
 use crate::memory::{Pages, Subject};
 use crate::screen::{Body, Tone};
-use bevelbook_core::record::{Bench, JobId, Opened, RecordId, StationEvent};
+use bevelbook_core::record::{Bench, JobId, Opened, Progress, RecordId, StationEvent};
 use bevelbook_core::sizing::Rim;
 use heapless::Vec;
 
@@ -24,7 +24,12 @@ impl<P: Pages> App<P> {
             // There is room for both bounds.
             let heading = job::heading(&mut self.memory, id)?;
             if let Some(heading) = heading.filter(|heading| !heading.gone) {
-                let _ = jobs.push(JobLine::new(id, &heading));
+                // The console tells of a job when it is put away.
+                let in_hand = self.job.as_ref().filter(|job| job.id() == id);
+                let done = in_hand.map_or(heading.progress == Progress::Done, |job| {
+                    self.outstanding(job).is_empty() && finding::is_good(job)
+                });
+                let _ = jobs.push(JobLine::new(id, &heading, done));
             }
         }
         sort(&mut jobs);

@@ -34,6 +34,11 @@ fn at_the_end(job: &OpenJob) -> Look {
     limits.map_or(Look::NotCovered, |limits| limits.pair(&job.card.order(), &job.state().measured()))
 }
 
+/// Whether a pair of which nothing is left to log is done, as the console has it.
+pub(super) fn is_good(job: &OpenJob) -> bool {
+    matches!(at_the_end(job), Look::Within | Look::NotCovered)
+}
+
 /// What can be measured again of what is off at the end.
 pub(super) fn again_at_the_end(job: &OpenJob) -> Option<Again> {
     let (Look::Out(found) | Look::Unusual(found)) = at_the_end(job) else { return None };

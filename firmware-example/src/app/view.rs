@@ -8,7 +8,7 @@ use super::words;
 use crate::screen::{Answers, Body, LIST_COLUMNS, LIST_LINES, Line, Tone};
 use bevelbook_core::link::{CardHeading, FILED, LABEL_BYTES, TRAY_BYTES};
 use bevelbook_core::prescription::{Eye, Wanted};
-use bevelbook_core::record::{Cause, JobId, Progress};
+use bevelbook_core::record::{Cause, JobId};
 use bevelbook_core::sizing::{Refusal, Rim};
 use heapless::{String, Vec};
 
@@ -47,9 +47,9 @@ impl JobLine {
     }
 
     /// A job as its card says first.
-    pub(super) fn new(id: JobId, heading: &CardHeading) -> Self {
+    pub(super) fn new(id: JobId, heading: &CardHeading, done: bool) -> Self {
         let due = heading.due.map_or(NO_DUE, |days| days.min(NO_DUE));
-        let behind = if heading.progress == Progress::Done { BEHIND } else { 0 };
+        let behind = if done { BEHIND } else { 0 };
         let mut line = Self { number: heading.number, due: due | behind, ..Self::own(id) };
         // They are as long as they may be on the card.
         let _ = line.label.push_str(&heading.label);

@@ -53,7 +53,7 @@ pub const LOCK_OUT_MS: u64 = 300;
 
 /// How long what the console acknowledged may stay without a mark, in milliseconds: a power cut soon after the last record is
 /// to find it told, and its pages are to wear no faster than others.
-const MARK_MS: u64 = 300_000;
+const MARK_MS: u64 = 600_000;
 
 /// The application over its memory.
 #[derive(Debug)]

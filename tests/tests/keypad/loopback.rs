@@ -1,6 +1,7 @@
 //! The keypad's application and the console's bench in one process, over a pipe, with time as an argument.
 
 use crate::shop::{assert_whole, at_sizing, done, numbers};
+use crate::worn::{Counts, Worn};
 use bevelbook::keypad::{Bench, LAYOUT, Note, Now, PAGES, PipeEnd, pipe};
 use bevelbook::settings::Settings;
 use bevelbook::work::Work;
@@ -13,7 +14,7 @@ use bevelbook_keypad::memory::{Consent, Memory};
 use bevelbook_keypad::screen::text::render;
 use bevelbook_tests::Shop;
 
-type Pages = FaultyPages<{ PAGES as usize }>;
+type Pages = Worn<FaultyPages<{ PAGES as usize }>>;
 
 /// Wall time when the keypad was started: 2026-03-01T09:00:00Z.
 const UTC_MS: i64 = 1_772_355_600_000;
@@ -26,6 +27,8 @@ pub(crate) struct Pair {
     bench: Option<Bench>,
     notes: Vec<Note>,
     ms: u64,
+    /// How often each page was written.
+    pub(crate) worn: Counts,
 }
 
 impl Pair {
@@ -35,11 +38,12 @@ impl Pair {
 
     /// A keypad of this shop's, with the cards of its open jobs.
     pub(crate) fn of(shop: Shop) -> Self {
-        let (memory, _) =
-            Memory::begin(Pages::blank(), LAYOUT, JournalId(0xb0a4d), Consent::KeepRecords).unwrap();
+        let pages = Pages::new(FaultyPages::blank());
+        let worn = pages.counts();
+        let (memory, _) = Memory::begin(pages, LAYOUT, JournalId(0xb0a4d), Consent::KeepRecords).unwrap();
         let (near, far) = pipe();
         let app = App::new(memory, "loop");
-        let mut pair = Self { shop, app, near, far, bench: None, notes: Vec::new(), ms: 0 };
+        let mut pair = Self { shop, app, near, far, bench: None, notes: Vec::new(), ms: 0, worn };
         pair.plug();
         pair.run(100);
         let now = pair.now();
@@ -52,7 +56,7 @@ impl Pair {
         self.bench.as_mut().unwrap()
     }
 
-    fn plug(&mut self) {
+    pub(crate) fn plug(&mut self) {
         (self.near, self.far) = pipe();
         let work = Work::open(&self.shop.book(), Settings::defaults().unwrap()).unwrap();
         self.bench = Some(Bench::new(work, self.now()).unwrap());
@@ -64,8 +68,13 @@ impl Pair {
 
     /// Lets time pass; both ends turn every 10 ms.
     pub(crate) fn run(&mut self, ms: u64) {
-        for _ in 0..ms.div_ceil(10) {
-            self.ms += 10;
+        self.turn_every(10, ms);
+    }
+
+    /// The same with a turn in so many milliseconds, where much time passes.
+    pub(crate) fn turn_every(&mut self, step_ms: u64, ms: u64) {
+        for _ in 0..ms.div_ceil(step_ms) {
+            self.ms += step_ms;
             pump(&mut self.near, &mut self.app, self.ms).unwrap();
             let now = self.now();
             if let Some(bench) = &mut self.bench {
@@ -94,7 +103,7 @@ impl Pair {
         render(&self.app.screen(self.ms)).to_string()
     }
 
-    fn saved(&self) -> u64 {
+    pub(crate) fn saved(&self) -> u64 {
         u64::from(self.app.memory().next()) - 1
     }
 

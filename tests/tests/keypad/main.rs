@@ -15,3 +15,5 @@ mod others;
 #[cfg(unix)]
 mod rig;
 mod shop;
+mod wear;
+mod worn;

@@ -24,7 +24,8 @@ mod walk;
 
 pub use walk::{AGE, Bearing, Shown, Snapshot};
 
-use crate::work::{Due, Line, Work, WorkError, revision};
+use crate::desk::Desk;
+use crate::work::{Due, Fact, Line, Work, WorkError, revision};
 use bevelbook_core::record::{JobId, JobState, JournalId, RecordId, Tells, Told};
 
 /// What of a keypad's journal and of the shop bears on its cards.
@@ -83,13 +84,20 @@ impl<'w> Ring<'w> {
             Bearing { position, told: Told { id, at_console: false, tells }, own: false }
         };
         let apart = self.work.apart_of(id, self.journal)?.into_iter().map(apart);
-        let mut bearing: Vec<Bearing> = lines.iter().map(bears).chain(apart).collect();
+        let mut bearing: Vec<Bearing> =
+            lines.iter().filter(|line| is_told(line)).map(bears).chain(apart).collect();
         bearing.sort_by_key(|record| record.position);
         let first_from = |seq: u32| self.work.first_position(self.journal, seq..=seq.saturating_add(AGE));
         let snapshot = Snapshot::of(id, self.journal, &bearing, shown, first_from)?;
         let newest = snapshot.position.max(self.stated).max(others);
         Ok((snapshot, revision(self.own, newest)))
     }
+}
+
+/// Whether a card tells anything of what the desk says in a record, or of what follows from it.
+const fn is_told(line: &Line) -> bool {
+    let Fact::Desk(desk) = &line.fact else { return true };
+    !matches!(desk, Desk::Arrival(_) | Desk::Note(_) | Desk::SignOff(_) | Desk::Making(_) | Desk::Segments(_))
 }
 
 #[cfg(test)]

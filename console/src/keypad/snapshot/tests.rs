@@ -155,7 +155,11 @@ impl History {
                 };
                 self.work.log_pass(self.job, &entry).unwrap();
             }
-            3 => drop(self.work.note(self.job, "a word").unwrap()),
+            3 => {
+                let tray = dice.below(90).to_string();
+                // Where it lies there already nothing is written.
+                let _ = self.work.amend(self.job, "moved", None, |order| order.tray = Some(tray));
+            }
             // The console voids any record of a keypad; what cannot be voided stays.
             4 if last > 0 => {
                 let seq = 1 + dice.below(last.into()) as u32;

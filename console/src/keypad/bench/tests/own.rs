@@ -149,8 +149,11 @@ fn what_others_write_is_on_the_card_at_once_and_takes_in_what_was_left_out() {
     rig.both_hold_the_same();
     assert_eq!(rig.store.cards[&job].includes_upto, 1);
     assert_eq!(rig.logs([pass(job, Eye::Right, 300, Outcome::JustTooBig)]), 0);
-    // A word about it changes nothing of what is laid over it.
+    // What the order says changes nothing of what is laid over it, and a word is on no card.
     rig.work().note(job, "a word").unwrap();
+    rig.work().amend(job, "moved", None, |order| order.tray = Some("9".into())).unwrap();
+    rig.run(2000);
+    rig.work().note(job, "another").unwrap();
     rig.run(2000);
     rig.both_hold_the_same();
     assert_eq!((rig.store.cards[&job].includes_upto, rig.store.written), (1, 2 + 2));

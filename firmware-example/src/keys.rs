@@ -3,6 +3,11 @@
 //! A contact bounces for some milliseconds when it closes and when it opens. A key therefore counts as changed only
 //! once it has read the same for [`DEBOUNCE_MS`]. A press is told when the key is let go, or as a long press as soon as
 //! it has been held for [`HOLD_MS`]: the hand feels nothing, so the screen must answer at once.
+//!
+//! A board that looks at its contacts in an interrupt, so that no press is missed while a card is written to the memory,
+//! keeps what it saw in [`Changes`] until its loop has time.
+
+use heapless::Deque;
 
 /// How long a key must read the same before it counts, in milliseconds.
 pub const DEBOUNCE_MS: u32 = 15;
@@ -129,7 +134,8 @@ impl Contact {
         if steady && self.raw != self.down {
             self.down = self.raw;
             if self.down {
-                self.down_since = now_ms;
+                // From when it counts, whenever that is looked at.
+                self.down_since = self.since.wrapping_add(DEBOUNCE_MS);
                 self.told = false;
             } else if !self.told {
                 return Some(false);
@@ -143,10 +149,59 @@ impl Contact {
     }
 }
 
+/// How many changes are kept: a press and its end, each with a contact that bounces, and more than one person presses while
+/// a card is written.
+const CHANGES: usize = 16;
+
+/// What the contacts read from which time on, oldest first.
+#[derive(Debug, Default)]
+pub struct Changes {
+    waiting: Deque<(u8, u32), CHANGES>,
+    last: u8,
+}
+
+impl Changes {
+    /// All contacts open, and nothing seen yet.
+    #[must_use]
+    pub const fn new() -> Self {
+        Self { waiting: Deque::new(), last: 0 }
+    }
+
+    /// Takes a sample as [`Keys::sample`] does. Where nobody has taken the changes for long, those between are lost and the
+    /// last state stays right.
+    pub fn look(&mut self, closed: u8, now_ms: u32) {
+        if closed == self.last {
+            return;
+        }
+        self.last = closed;
+        if self.waiting.is_full() {
+            self.waiting.pop_back();
+        }
+        let _ = self.waiting.push_back((closed, now_ms));
+    }
+
+    /// The oldest change that was not taken yet: what the contacts read from then on, and since when.
+    pub fn take(&mut self) -> Option<(u8, u32)> {
+        self.waiting.pop_front()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use std::vec::Vec;
+
+    #[test]
+    fn changes_are_kept_in_order_and_the_last_state_whatever_comes_between() {
+        let mut changes = Changes::new();
+        for (closed, at) in [(0, 1), (4, 2), (4, 3), (0, 9)] {
+            changes.look(closed, at);
+        }
+        assert_eq!([(); 3].map(|()| changes.take()), [Some((4, 2)), Some((0, 9)), None]);
+        (0..100).for_each(|at| changes.look((at % 2) as u8 + 1, at));
+        let all: Vec<_> = core::iter::from_fn(|| changes.take()).collect();
+        assert_eq!((all.len(), all[0], all[CHANGES - 1]), (CHANGES, (1, 0), (2, 99)));
+    }
 
     /// Samples every millisecond; each item is what the contacts read from then on.
     fn play(timeline: &[(u32, u8)], until: u32) -> Vec<(u32, Press)> {

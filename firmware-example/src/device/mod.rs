@@ -7,11 +7,13 @@
 //! let mut device = Device::start(pages, device::LAYOUT, "bench 1", chip_id);
 //! loop {
 //!     device.stir(fast_counter);                    // until a journal is begun: entropy for its id
-//!     device.keys(closed_bits, now_ms);             // every few milliseconds, in the order of keys::Key::ALL
+//!     device.keys(closed_bits, now_ms);             // every few milliseconds, in the order of keys::Key::ALL; or
+//!                                                   // keys_from(), where an interrupt looks at them
 //!     link::pump(&mut uart, &mut device, now_ms);   // it is an `End` of the link; or feed() and poll_transmit()
 //!     if device.redraw(now_ms) {                    // cheap when nothing happened
 //!         device.draw(canvas);                      // 128 × 64 pixels, which the board then sends to its display
 //!     }
+//!     device.sound().map(play);                     // where there is a buzzer
 //!     // sleep until an interrupt (byte, key, tick) or device.next_deadline(now_ms)
 //! }
 //! ```
@@ -25,13 +27,14 @@
 //! What moves large values about, or draws, is kept out of line: its stack is needed only while it runs.
 
 pub(crate) mod begin;
+mod contacts;
 mod entropy;
 mod restarts;
+pub mod sound;
 #[cfg(test)]
 mod tests;
 
 use crate::app::App;
-use crate::defect::MANY;
 use crate::keys::{Key, Keys, Press};
 use crate::log;
 use crate::memory::{Layout, Memory, Pages, Recovery};
@@ -39,6 +42,7 @@ use crate::screen::{Canvas, Screen, graphics};
 use begin::{Closed, Found};
 use bevelbook_core::link::{CARD_BOUND, End, MAX_WIRE};
 use entropy::Entropy;
+use sound::Sounds;
 
 /// The pages of an EEPROM of 32 KiB (24LC256 class).
 pub const PAGES: u16 = 512;
@@ -76,6 +80,7 @@ pub struct Device<P: Pages> {
     /// How many defects in a row started it again, until that was seen.
     restarts: u8,
     shown: Option<Screen>,
+    sounds: Sounds,
     look_ms: u64,
 }
 
@@ -114,19 +119,9 @@ impl<P: Pages> Device<P> {
             entropy: Entropy::of_chip(entropy),
             restarts: 0,
             shown: None,
+            sounds: Sounds::default(),
             look_ms: 0,
         }
-    }
-
-    /// Tells of defects in a row that started the board again, if they are many. Whether it is to be drawn at once: it may
-    /// never come to opening the memory.
-    pub fn restarted(&mut self, in_a_row: u8) -> bool {
-        let many = in_a_row >= MANY;
-        if many {
-            self.restarts = in_a_row;
-            self.shown = Some(restarts::screen(in_a_row));
-        }
-        many
     }
 
     /// Opens the memory, or says on the screen why not.
@@ -256,6 +251,8 @@ impl<P: Pages> Device<P> {
         if console != self.shown.as_ref().is_some_and(|shown| shown.header.console) {
             log::line!(info, "console here: {=bool}", console);
         }
+        let next = self.app().map(|app| app.memory().next());
+        self.sounds.hear(self.shown.as_ref(), &screen, next);
         self.shown = Some(screen);
         true
     }

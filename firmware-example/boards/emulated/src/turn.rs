@@ -21,11 +21,10 @@ pub fn work<P: Pages>(device: &mut Device<P>, mut console: Console, mut show: im
     device.open();
     meter::booted();
     let mut lap = Lap::default();
-    let mut levels = 0;
     loop {
         device.stir(clock::ticks() as u32);
         lap.begin();
-        take_keys(device, &mut levels);
+        device.keys_from(keys::take_change, clock::now_ms());
         lap.taken();
         if device.redraw(clock::now_ms()) {
             show(device);
@@ -40,14 +39,4 @@ pub fn work<P: Pages>(device: &mut Device<P>, mut console: Console, mut show: im
             cortex_m::asm::wfi();
         }
     }
-}
-
-/// Gives the device what the contacts did, at the times at which they did it. `before` is what it was given last.
-fn take_keys<P: Pages>(device: &mut Device<P>, before: &mut u8) {
-    while let Some((closed, at_ms)) = keys::take_change() {
-        device.keys(*before, at_ms);
-        device.keys(closed, at_ms);
-        *before = closed;
-    }
-    device.keys(*before, clock::now_ms());
 }

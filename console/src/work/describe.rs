@@ -4,10 +4,12 @@ use super::Fact;
 use crate::desk::{Choices, Closing, Desk, Keep, Settlement};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, CentreDistance, Check, CheckItem, Flow, GirthOf, LensId, Read, Reading, StationEvent, Subject,
+    Bench, CentreDistance, Check, CheckItem, Clock, Flow, GirthOf, LensId, Read, Reading, StationEvent,
+    Subject,
 };
 use bevelbook_core::sizing::{Counting, Dial, Rim};
 use bevelbook_core::tolerance::Verdict;
+use jiff::Timestamp;
 
 impl Fact {
     /// What the record says, in the words that suit `rim`.
@@ -64,6 +66,13 @@ fn describe_bench(fact: &Bench, rim: Rim) -> String {
         Bench::Station(event) => describe_station(event),
         Bench::NewLens(new) => format!("{}: remake, lens {}", new.lens.eye, new.lens.number),
         Bench::Spoiled(spoiled) => format!("{}: spoiled, {}", lens_words(spoiled.lens), spoiled.cause),
+        Bench::Clock(Clock { utc_s: Some(said) }) => match Timestamp::from_second((*said).into()) {
+            Ok(said) => format!("keypad's clock: {said}"),
+            Err(_) => format!("keypad's clock: {said} s since 1970"),
+        },
+        Bench::Clock(Clock { utc_s: None }) => {
+            "keypad's clock stood still: nothing is dated by it (is its battery empty?)".into()
+        }
         Bench::Opened(opened) => format!("walk-in opened, {}", opened.rim.named()),
     }
 }

@@ -54,6 +54,8 @@ pub struct KeypadSession {
     firmware: &'static str,
     decoder: Decoder,
     session: Option<Session>,
+    /// The host told the time, and nobody here took it yet.
+    told_time: bool,
     answers: Deque<(u16, u8, Answer), ANSWERS>,
     joiner: CardJoiner,
     /// When a hint was last sent, and the next number it told.
@@ -68,6 +70,7 @@ impl KeypadSession {
             firmware,
             decoder: Decoder::new(),
             session: None,
+            told_time: false,
             answers: Deque::new(),
             joiner: CardJoiner::new(),
             hinted: None,
@@ -132,6 +135,11 @@ impl KeypadSession {
         utc_ms.checked_add_unsigned(now_ms.saturating_sub(told_ms))
     }
 
+    /// The same once each time the console tells it: what a clock is set by.
+    pub fn take_told_utc_ms(&mut self, now_ms: u64) -> Option<i64> {
+        if core::mem::take(&mut self.told_time) { self.utc_ms(now_ms) } else { None }
+    }
+
     /// How many runs of bytes were no frame.
     pub const fn dropped(&self) -> u32 {
         self.decoder.dropped()
@@ -183,6 +191,7 @@ impl KeypadSession {
                 if let Some(session) = &mut self.session {
                     session.clock = (time.utc_ms, now_ms);
                 }
+                self.told_time = true;
                 Some(Answer::Clock)
             }
             Message::CardPart(piece) => match self.take_piece(store, piece) {
@@ -216,6 +225,7 @@ impl KeypadSession {
             return Answer::Refused(Message::Hello(hello).kind(), reason);
         }
         self.joiner.forget();
+        self.told_time = true;
         self.session =
             Some(Session { id, journal: store.journal(), heard_ms: now_ms, clock: (hello.utc_ms, now_ms) });
         Answer::Greeting { protocol: hello.highest.min(highest) }

@@ -1,7 +1,7 @@
 //! The kinds of bench record.
 
 use super::{
-    Asked, CentreDistance, Check, Entered, Girth, JobId, LensId, Mark, NewLens, Opened, PairId, Pass,
+    Asked, CentreDistance, Check, Clock, Entered, Girth, JobId, LensId, Mark, NewLens, Opened, PairId, Pass,
     Reading, Spoilage,
 };
 use super::{StationEvent, Subject, Void};
@@ -34,17 +34,19 @@ pub enum Bench {
     Opened(Opened),
     /// Why a lens was spoiled.
     Spoiled(Spoilage),
+    /// What the keypad's clock said.
+    Clock(Clock),
 }
 
 impl Bench {
-    /// The job it belongs to; station events belong to none.
+    /// The job it belongs to; what is told of the station and of the clock belongs to none.
     pub fn job(&self) -> Option<JobId> {
         match self {
             Self::CentreDistance(CentreDistance { pair, .. })
             | Self::Check(Check { of: Subject::Pair(pair), .. }) => Some(pair.job),
             Self::Void(void) => void.job,
             Self::Opened(opened) => Some(opened.job),
-            Self::Station(_) => None,
+            Self::Station(_) | Self::Clock(_) => None,
             _ => self.lens().map(|lens| lens.job),
         }
     }
@@ -101,8 +103,8 @@ impl Bench {
         all.iter().filter_map(|(asked, has)| has.then_some(*asked)).collect()
     }
 
-    /// The same fact as one of another job: how a job that was opened at the bench is filed under its order. A
-    /// station event belongs to no job and stays as it is.
+    /// The same fact as one of another job: how a job that was opened at the bench is filed under its order. What
+    /// belongs to no job stays as it is.
     #[must_use]
     pub const fn filed_under(mut self, job: JobId) -> Self {
         match &mut self {
@@ -117,7 +119,7 @@ impl Bench {
             | Self::Check(Check { of: Subject::Pair(pair), .. }) => pair.job = job,
             Self::Void(void) => void.job = Some(job),
             Self::Opened(opened) => opened.job = job,
-            Self::Station(_) => {}
+            Self::Station(_) | Self::Clock(_) => {}
         }
         self
     }
@@ -142,7 +144,10 @@ mod tests {
         let (other, own) = (JobId(77), super::super::test_facts::JOB);
         for fact in every_kind() {
             let filed = fact.filed_under(other);
-            assert_eq!(filed.job(), if matches!(fact, Bench::Station(_)) { None } else { Some(other) });
+            assert_eq!(
+                filed.job(),
+                if matches!(fact, Bench::Station(_) | Bench::Clock(_)) { None } else { Some(other) }
+            );
             let back = filed.filed_under(own);
             assert!(back == fact || matches!(fact, Bench::Void(Void { job: None, .. })));
         }

@@ -102,6 +102,7 @@ bench_kinds! {
     9 => NewLens,
     10 => Opened,
     11 => Spoiled,
+    12 => Clock,
 }
 
 const fn largest<T: MaxSize>(_: fn(T) -> Bench) -> usize {

@@ -197,6 +197,17 @@ coded! {
 }
 
 coded! {
+    /// What the clock of a keypad that has one said as it was started; it stands before the first other record of that start,
+    /// and dates them where no console does. A keypad without a clock has no such record.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
+    #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+    pub struct Clock {
+        /// Seconds since 1970-01-01 UTC; none where it stood still meanwhile or was never set.
+        pub utc_s: Option<u32>,
+    }
+}
+
+coded! {
     /// Something happened to the station itself.
     #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, MaxSize)]
     #[cfg_attr(feature = "defmt", derive(defmt::Format))]

@@ -62,7 +62,7 @@ pub use check::{Check, CheckItem, Checks, Subject};
 pub use codec::{DecodeError, FIRST_DESK_KIND, MAX_ENCODED};
 pub use entered::{Asked, Entered};
 pub use facts::{
-    CentreDistance, Girth, GirthOf, Mark, NewLens, Opened, Pass, Read, Reading, StationEvent, Void,
+    CentreDistance, Clock, Girth, GirthOf, Mark, NewLens, Opened, Pass, Read, Reading, StationEvent, Void,
 };
 pub use flow::Flow;
 pub use id::{JobId, JournalId, LensId, PairId, RecordId};
@@ -159,6 +159,7 @@ mod test_facts {
             Bench::NewLens(NewLens { lens }),
             Bench::Opened(Opened { job: JOB, rim: Rim::Plastic }),
             Bench::Spoiled(Spoilage { lens, cause: Cause::Slipped }),
+            Bench::Clock(Clock { utc_s: Some(1_795_877_615) }),
         ]
     }
 }

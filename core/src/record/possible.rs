@@ -142,9 +142,12 @@ impl Bench {
             }
             Self::Station(StationEvent::Dial(dial)) => as_stated(dial),
             Self::NewLens(NewLens { lens }) if lens.number < 2 => Err(Impossible::Lens(lens.number)),
-            Self::Station(_) | Self::NewLens(_) | Self::Void(_) | Self::Opened(_) | Self::Spoiled(_) => {
-                Ok(())
-            }
+            Self::Station(_)
+            | Self::NewLens(_)
+            | Self::Void(_)
+            | Self::Opened(_)
+            | Self::Spoiled(_)
+            | Self::Clock(_) => Ok(()),
         }
     }
 }

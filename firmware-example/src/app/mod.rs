@@ -141,6 +141,12 @@ impl<P: Pages> App<P> {
         self.job.as_ref().map(OpenJob::state)
     }
 
+    /// The time once each time a console tells it, in seconds since 1970-01-01 UTC.
+    pub(crate) fn told_utc_s(&mut self, now_ms: u64) -> Option<u32> {
+        let utc_ms = self.session.take_told_utc_ms(now_ms)?;
+        u32::try_from((utc_ms.checked_add(500)?) / 1000).ok()
+    }
+
     /// What the book tells of the job in hand, as its card has it.
     #[must_use]
     pub fn told_by_book(&self) -> Option<&Advice> {

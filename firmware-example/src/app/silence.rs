@@ -10,6 +10,7 @@ use super::{App, LOCK_OUT_MS, words};
 use crate::log;
 use crate::memory::{AppendError, Pages};
 use crate::screen::{Body, Tone};
+use bevelbook_core::record::Bench;
 
 /// How long after a page did not answer it is asked again, in milliseconds.
 const AGAIN_MS: u64 = 250;
@@ -63,10 +64,17 @@ impl<P: Pages> App<P> {
             }
             None => self.try_resume()?,
         }
-        if let Some(fact) = settled.and_then(|record| record.fact().ok()) {
-            let said = format_args!("{}\ncentre: go on", words::fact(&fact));
-            self.view = View::Notice(Body::message("it is saved:", said), Tone::Plain);
-        }
+        self.view = match settled.and_then(|record| record.fact().ok()) {
+            // It was to stand before the fact that was pressed, which was not taken.
+            Some(Bench::Clock(_)) => {
+                View::Notice(Body::message("NOT SAVED", "memory was silent:\nlog it again"), Tone::Warning)
+            }
+            Some(fact) => {
+                let said = format_args!("{}\ncentre: go on", words::fact(&fact));
+                View::Notice(Body::message("it is saved:", said), Tone::Plain)
+            }
+            None => return Ok(()),
+        };
         Ok(())
     }
 }

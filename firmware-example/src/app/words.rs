@@ -69,6 +69,7 @@ pub(super) fn fact(fact: &Bench) -> Line {
         Bench::Opened(_) => Line::new("walk-in opened"),
         Bench::Void(_) => Line::new("an undoing"),
         Bench::Station(_) => Line::new("station"),
+        Bench::Clock(_) => Line::new("clock"),
     }
 }
 

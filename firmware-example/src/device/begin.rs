@@ -245,6 +245,8 @@ pub(super) enum Found {
     Unreadable { pages: u16, first: u32 },
     /// No mark could be written.
     Worn,
+    /// The clock does not know the time.
+    ClockStood,
 }
 
 impl Found {
@@ -274,6 +276,10 @@ impl Found {
             Self::Worn => Body::message(
                 "memory is worn",
                 "it does not keep its\nmarks: connect the\nconsole, then replace\nthe memory",
+            ),
+            Self::ClockStood => Body::message(
+                "clock stood still",
+                "is its battery empty?\nno dates until the\nconsole has set it",
             ),
         };
         Screen { body, answers: Answers::centre("OK"), tone: Tone::Warning, ..screen }

@@ -5,6 +5,7 @@
 //!
 //! ```text
 //! let mut device = Device::start(pages, device::LAYOUT, "bench 1", chip_id);
+//! chip.read().map(|utc_s| device.clock(utc_s)); // where there is a clock chip
 //! loop {
 //!     device.stir(fast_counter);                    // until a journal is begun: entropy for its id
 //!     device.keys(closed_bits, now_ms);             // every few milliseconds, in the order of keys::Key::ALL; or
@@ -14,6 +15,7 @@
 //!         device.draw(canvas);                      // 128 × 64 pixels, which the board then sends to its display
 //!     }
 //!     device.sound().map(play);                     // where there is a buzzer
+//!     device.told_utc_s(now_ms).map(|utc_s| chip.set(utc_s)); // and then by a console each minute
 //!     // sleep until an interrupt (byte, key, tick) or device.next_deadline(now_ms)
 //! }
 //! ```
@@ -28,6 +30,7 @@
 
 pub(crate) mod begin;
 mod contacts;
+mod dating;
 mod entropy;
 mod restarts;
 pub mod sound;
@@ -41,6 +44,7 @@ use crate::memory::{Layout, Memory, Pages, Recovery};
 use crate::screen::{Canvas, Screen, graphics};
 use begin::{Closed, Found};
 use bevelbook_core::link::{CARD_BOUND, End, MAX_WIRE};
+use bevelbook_core::record::Clock;
 use entropy::Entropy;
 use sound::Sounds;
 
@@ -79,6 +83,8 @@ pub struct Device<P: Pages> {
     entropy: Entropy,
     /// How many defects in a row started it again, until that was seen.
     restarts: u8,
+    /// What the clock said, for a memory that is opened.
+    clock: Option<Clock>,
     shown: Option<Screen>,
     sounds: Sounds,
     look_ms: u64,
@@ -118,6 +124,7 @@ impl<P: Pages> Device<P> {
             offer_until_ms: None,
             entropy: Entropy::of_chip(entropy),
             restarts: 0,
+            clock: None,
             shown: None,
             sounds: Sounds::default(),
             look_ms: 0,
@@ -148,6 +155,7 @@ impl<P: Pages> Device<P> {
             && let Some(memory) = closed.take()
         {
             self.state = State::Open(App::idle(memory, self.name), found);
+            self.date();
         }
     }
 

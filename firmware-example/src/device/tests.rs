@@ -8,20 +8,20 @@ use std::string::String;
 
 const SMALL: u16 = 64;
 
-type Faulty = FaultyPages<{ SMALL as usize }>;
+pub(super) type Faulty = FaultyPages<{ SMALL as usize }>;
 
 fn layout() -> Layout {
     Layout::new(SMALL, 0, 0).unwrap()
 }
 
 /// A device with its keys and its clock.
-struct Bench<'p> {
-    device: Device<&'p mut Faulty>,
+pub(super) struct Bench<'p> {
+    pub(super) device: Device<&'p mut Faulty>,
     now_ms: u64,
 }
 
 impl<'p> Bench<'p> {
-    fn on(pages: &'p mut Faulty, entropy: u64) -> Self {
+    pub(super) fn on(pages: &'p mut Faulty, entropy: u64) -> Self {
         Self { device: Device::start(pages, layout(), "test", entropy), now_ms: 0 }
     }
 
@@ -38,11 +38,11 @@ impl<'p> Bench<'p> {
         self.levels(0, 400);
     }
 
-    fn press(&mut self, key: Key) {
+    pub(super) fn press(&mut self, key: Key) {
         self.key(key, 100);
     }
 
-    fn hold(&mut self, key: Key) {
+    pub(super) fn hold(&mut self, key: Key) {
         self.key(key, 900);
     }
 
@@ -51,7 +51,7 @@ impl<'p> Bench<'p> {
     }
 
     #[track_caller]
-    fn assert_shows(&self, part: &str) {
+    pub(super) fn assert_shows(&self, part: &str) {
         assert!(self.shows().contains(part), "no `{part}` on\n{}", self.shows());
     }
 
@@ -60,7 +60,7 @@ impl<'p> Bench<'p> {
     }
 
     /// A job is opened here and its dial stated: two records.
-    fn work(&mut self) {
+    pub(super) fn work(&mut self) {
         self.hold(Key::Centre);
         for _ in 0..6 {
             self.press(Key::Down);

@@ -47,7 +47,7 @@ impl<P: Pages> Unopened<P> {
     #[must_use]
     pub fn into_memory(self) -> Option<Memory<P>> {
         let Parts { journal, marks, cards, station } = self.parts?;
-        Some(Memory { pages: self.pages, journal, marks, cards, station })
+        Some(Memory { pages: self.pages, journal, marks, cards, station, clock: None })
     }
 }
 

@@ -11,7 +11,7 @@ use super::statement::Statement;
 use super::subjects::Subject;
 use super::turns::Turns;
 use bevelbook_core::link::Station;
-use bevelbook_core::record::{Bench, JobId, JournalId, MAX_ENCODED, Stored};
+use bevelbook_core::record::{Bench, Clock, JobId, JournalId, MAX_ENCODED, Stored};
 use heapless::Vec;
 
 /// Why nothing more was acknowledged, or not for good.
@@ -40,6 +40,8 @@ pub struct Memory<P> {
     pub(super) marks: Marks,
     pub(super) cards: Cards,
     pub(super) station: Turns<Statement>,
+    /// What the clock said as the keypad was started, until the first record of this start is to be saved.
+    pub(crate) clock: Option<Clock>,
 }
 
 /// Records.
@@ -93,7 +95,7 @@ impl<P: Pages> Memory<P> {
         self.journal.unacknowledged()
     }
 
-    /// Saves a record, at `ticks` of this boot, and returns its number. When this returns `Ok` the record was
+    /// Saves a record, at `ticks` of this boot, behind what the clock said, and returns its number. When this returns `Ok` the record was
     /// written and read back; a page that did not take it left a gap before it.
     ///
     /// # Errors
@@ -105,7 +107,25 @@ impl<P: Pages> Memory<P> {
         ticks: u32,
         urgency: Urgency,
     ) -> Result<u32, AppendError<P::Error>> {
+        self.date()?;
         self.journal.append(&mut self.pages, &self.cards, (kind, data), ticks, urgency)
+    }
+
+    /// Saves first what the clock said, since whatever is saved in this start is dated by it. Without room for it, or where no
+    /// page takes it, the facts go on without a date; but none is taken while it is open whether it is saved.
+    fn date(&mut self) -> Result<(), AppendError<P::Error>> {
+        let Some(clock) = self.clock.filter(|_| !self.is_unsettled()) else { return Ok(()) };
+        let (mut buffer, fact) = ([0; MAX_ENCODED], Bench::Clock(clock));
+        let Ok(data) = fact.encode(&mut buffer) else { return Ok(()) };
+        match self.journal.append(&mut self.pages, &self.cards, (fact.kind(), data), 0, Urgency::Ordinary) {
+            Err(AppendError::Full { .. }) => return Ok(()),
+            Err(AppendError::Storage(_)) => {
+                self.clock = None;
+                return Err(AppendError::Unsettled);
+            }
+            _ => self.clock = None,
+        }
+        Ok(())
     }
 
     /// Whether there is a record of which is not known yet whether it is saved; nothing is appended before it is.

@@ -9,7 +9,7 @@ use bevelbook_core::link::payload::{Ack, Batch, CardDrop, CardList, Hello, Hello
 use bevelbook_core::link::{MAX_WIRE, Message, Nak, Reason, RecordRun, Status};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
-    Bench, Check, CheckItem, Entered, JournalId, LensId, MAX_ENCODED, NewLens, Opened, Pass, RecordId,
+    Bench, Check, CheckItem, Clock, Entered, JournalId, LensId, MAX_ENCODED, NewLens, Opened, Pass, RecordId,
     StationEvent, Stored, Subject, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome, Rim};
@@ -29,6 +29,7 @@ fn facts() -> Vec<Bench> {
     let check =
         Check { entered: Entered::READ, of: Subject::Lens(lens(1)), item: CheckItem::Strain, good: false };
     vec![
+        Bench::Clock(Clock { utc_s: Some(1_795_867_200) }),
         Bench::Station(StationEvent::Dial(dial)),
         Bench::Opened(Opened { job: JOB, rim: Rim::Plastic }),
         pass(400, Counting::Absolute, Outcome::FarTooBig),
@@ -37,6 +38,7 @@ fn facts() -> Vec<Bench> {
         pass(200, Counting::Absolute, Outcome::Fits),
         Bench::Check(check),
         Bench::NewLens(NewLens { lens: lens(2) }),
+        Bench::Clock(Clock { utc_s: None }),
         Bench::Void(Void { job: Some(JOB), target: RecordId { journal: KEYPAD, seq: 3 } }),
     ]
 }

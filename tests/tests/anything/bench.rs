@@ -4,7 +4,7 @@ use crate::chance::Chance;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, SphereCylinder};
 use bevelbook_core::record::{
-    Bench, CentreDistance, Check, CheckItem, Entered, Girth, GirthOf, JobId, JournalId, LensId, Mark,
+    Bench, CentreDistance, Check, CheckItem, Clock, Entered, Girth, GirthOf, JobId, JournalId, LensId, Mark,
     NewLens, Opened, PairId, Pass, Read, Reading, RecordId, Stage, StationEvent, Subject, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome, Rim};
@@ -130,10 +130,13 @@ fn chance_seq(job: JobId) -> u32 {
     (job.0 as u32).wrapping_mul(60)
 }
 
-/// Anything about the station.
+/// Anything about the station, or what a clock said.
 pub(crate) fn station(chance: &mut Chance) -> Bench {
     let dial = StationEvent::Dial(dial(chance));
-    Bench::Station(chance.one(&[dial, dial, StationEvent::NewWheel, StationEvent::Recalibrated]))
+    let station =
+        Bench::Station(chance.one(&[dial, dial, StationEvent::NewWheel, StationEvent::Recalibrated]));
+    let utc_s = chance.one(&[None, Some(0), Some(1_795_867_200), Some(u32::MAX)]);
+    chance.one(&[station, station, Bench::Clock(Clock { utc_s })])
 }
 
 /// Any dial.

@@ -4,6 +4,7 @@ mod begun;
 mod cards;
 mod cuts;
 mod damage;
+mod dated;
 mod disturbed;
 mod fill;
 mod model;

@@ -45,6 +45,7 @@ fn kind(record: &Record) -> &'static str {
             Bench::NewLens(_) => "new lens",
             Bench::Opened(_) => "opened",
             Bench::Spoiled(_) => "cause",
+            Bench::Clock(_) => "clock",
         },
     }
 }

@@ -154,6 +154,20 @@ pub struct Adoption {
     pub name: String,
 }
 
+/// A keypad was met: its starts and its ticks beside a console's clock. It is put down with what was logged in a start that no
+/// console met, which was made between two such moments.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Met {
+    /// The keypad's journal.
+    pub journal: JournalId,
+    /// How often it was started.
+    pub boot: u32,
+    /// Milliseconds since that start.
+    pub ticks: u32,
+    /// The console's clock, in milliseconds since 1970-01-01 UTC.
+    pub utc_ms: i64,
+}
+
 impl Desk {
     /// The code of a filing, by which filings are found.
     pub const FILING: u8 = FIRST_DESK_KIND + 7;
@@ -248,6 +262,8 @@ desk_kinds! {
     Settlement(Settlement) = Self::SETTLEMENT,
     /// A closed job is open again.
     Reopening(Reopening) = FIRST_DESK_KIND + 13,
+    /// A keypad was met; belongs to no job.
+    Met(Met) = FIRST_DESK_KIND + 14,
 }
 
 #[cfg(test)]

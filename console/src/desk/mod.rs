@@ -24,7 +24,7 @@ pub use frame::{Condition, Frame};
 pub(crate) use frame_trace::tests::{RECORD, kept};
 pub use frame_trace::{FrameTrace, sizes_of};
 pub use kinds::{
-    Adoption, Arrival, Bearer, Closing, Desk, DeskError, Filing, Note, Remake, ReopenedFor, Reopening,
+    Adoption, Arrival, Bearer, Closing, Desk, DeskError, Filing, Met, Note, Remake, ReopenedFor, Reopening,
     SignOff,
 };
 pub use lab_power::LabPower;

@@ -104,7 +104,7 @@ mod tests {
     #[test]
     fn lines_are_done_as_they_are_meant_and_what_is_no_command_is_told() {
         let folder = tempfile::tempdir().unwrap();
-        let mut keypad = Software::start(&folder.path().join("keypad.mem"), "lines", None).unwrap();
+        let mut keypad = Software::start(&folder.path().join("keypad.mem"), "lines", None, None).unwrap();
         let mut said = |line: &str| {
             let mut script = Script::read(std::io::Cursor::new(line.to_owned()));
             let mut out = Vec::new();

@@ -3,7 +3,7 @@
 use super::line::{Line, gone};
 use super::pages::{FilePages, MemoryError, open_memory};
 use bevelbook_core::link::pump;
-use bevelbook_core::record::{JobId, JobState};
+use bevelbook_core::record::{Clock, JobId, JobState};
 use bevelbook_keypad::app::App;
 use bevelbook_keypad::keys::Press;
 use bevelbook_keypad::screen::text::{TextScreen, render};
@@ -20,12 +20,19 @@ pub struct Software {
 }
 
 impl Software {
-    /// Starts a keypad on the memory file at `path`; see [`open_memory`]. It calls itself `name`.
+    /// Starts a keypad on the memory file at `path`; see [`open_memory`]. It calls itself `name`, and has a
+    /// clock that said `clock`, or none.
     ///
     /// # Errors
     /// The memory cannot be opened.
-    pub fn start(path: &Path, name: &str, cut_after: Option<u32>) -> Result<Self, MemoryError> {
-        let (memory, recovery) = open_memory(path, cut_after)?;
+    pub fn start(
+        path: &Path,
+        name: &str,
+        clock: Option<Clock>,
+        cut_after: Option<u32>,
+    ) -> Result<Self, MemoryError> {
+        let (mut memory, recovery) = open_memory(path, cut_after)?;
+        clock.into_iter().for_each(|said| memory.started_at(said));
         let damaged = recovery.journal.damage.len() + usize::from(recovery.damaged_cards);
         let found = (damaged > 0).then(|| format!("{damaged} pages were found damaged and set aside"));
         Ok(Self { app: App::new(memory, name), started: Instant::now(), found })

@@ -4,14 +4,14 @@
 //! bench uses.
 
 use super::gauge::{Tick, gauge};
-use super::words::{day, joined, said, time, typeset};
+use super::words::{joined, said, typeset};
 use crate::desk::Desk;
-use crate::view::{EnteredView, what_is_made};
+use crate::view::{EnteredView, When, Written, what_is_made};
 use crate::work::{Fact, Job, Line};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, LensId, Pass};
 use bevelbook_core::sizing::{Basis, Rim, Sizing, Span};
-use jiff::{Timestamp, tz::TimeZone};
+use jiff::tz::TimeZone;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
@@ -53,14 +53,14 @@ struct Clock<'z> {
 
 impl<'z> Clock<'z> {
     fn of(lines: &[&Line], zone: &'z TimeZone) -> Self {
-        let mut days = lines.iter().map(|line| day(line.at, zone));
+        let mut days = lines.iter().map(|line| When::of(line).day(zone, Written::PRINTED));
         let first = days.next().flatten();
         let day = first.filter(|first| days.all(|day| day.as_ref() == Some(first)));
         Self { zone, day }
     }
 
-    fn told(&self, at: Option<Timestamp>) -> String {
-        let told = time(at, self.zone);
+    fn told(&self, line: &Line) -> String {
+        let told = When::of(line).words(self.zone, Written::PRINTED);
         let hour = self.day.as_ref().and_then(|day| told.strip_prefix(day));
         hour.map_or(told.clone(), |hour| hour.trim().to_owned())
     }
@@ -168,7 +168,7 @@ fn found_good(job: &Job, line: &Line) -> Option<(String, String)> {
 }
 
 fn when(line: &Line, clock: &Clock<'_>) -> Markup {
-    html! { " " span.when { (clock.told(line.at)) } }
+    html! { " " span.when { (clock.told(line)) } }
 }
 
 /// Struck through and marked in words, when it is void.

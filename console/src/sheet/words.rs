@@ -4,6 +4,7 @@
 //! ([`plain`]) and no printer and no XML reader takes.
 
 use crate::desk::Condition;
+use crate::view::{When, Written};
 use bevelbook_core::link::plain;
 use jiff::{Timestamp, tz::TimeZone};
 use maud::{Markup, html};
@@ -43,13 +44,7 @@ pub(super) fn joined(parts: impl Iterator<Item = Markup>) -> Markup {
 
 /// When something was written; an undated record is said to be so.
 pub(super) fn time(at: Option<Timestamp>, zone: &TimeZone) -> String {
-    let hour = |at: Timestamp| at.to_zoned_datetime(zone.clone()).strftime("%H:%M").to_string();
-    at.zip(day(at, zone)).map_or_else(|| "undated".into(), |(at, day)| format!("{day} {}", hour(at)))
-}
-
-/// On what day.
-pub(super) fn day(at: Option<Timestamp>, zone: &TimeZone) -> Option<String> {
-    at.map(|at| at.to_zoned_datetime(zone.clone()).strftime("%-d %b").to_string())
+    When::at(at).words(zone, Written::PRINTED)
 }
 
 /// In what state a frame came in.

@@ -1,6 +1,6 @@
 //! A record in a list: of a job, or of a keypad with what is missing where it is missing.
 
-use super::{EnteredView, Figure};
+use super::{EnteredView, Figure, When, Written};
 use crate::work::Line;
 use bevelbook_core::link::plain;
 use bevelbook_core::record::RecordId;
@@ -56,6 +56,11 @@ view! {
         boot: Option<u32> = line.ticks.map(|(boot, _)| boot),
         ticks_ms: Option<u32> = line.ticks.map(|(_, ticks)| ticks),
         at: Option<Timestamp> = line.at,
+        /// Who dated it, where a keypad logged it.
+        dated_by: Option<&'static str> = dated_by(line),
+        /// Between what it was made, where it is not dated.
+        after: Option<Timestamp> = line.between.and_then(|between| between.after),
+        before: Option<Timestamp> = line.between.and_then(|between| between.before),
         job: Option<u32> = job.map(|(number, _)| number),
         job_id: Option<String> = line.job.map(|id| id.to_string()),
         void: bool = line.void,
@@ -69,24 +74,31 @@ view! {
         called: String = name,
         /// What they are told before its words.
         #[serde(skip)]
-        before: String = of,
+        whose: String = of,
+        #[serde(skip)]
+        when: When = When::of(line),
     }
+}
+
+fn dated_by(line: &Line) -> Option<&'static str> {
+    let dated = line.ticks.and(line.at);
+    dated.map(|_| if line.by_clock { "keypad" } else { "console" })
 }
 
 /// A time to the minute, where this machine is.
 pub(crate) fn minute(at: Timestamp) -> String {
-    at.to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d %H:%M").to_string()
+    When::at(Some(at)).words(&TimeZone::system(), Written::LISTED)
 }
 
 impl fmt::Display for RecordRow {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { called, at, before, says, entered, .. } = self;
-        let at = at.map_or("undated".into(), minute);
+        let Self { called, when, whose, says, entered, .. } = self;
+        let when = when.words(&TimeZone::system(), Written::LISTED);
         let void = if self.void { "UNDONE  " } else { "" };
         let says: String = plain(says).collect();
         let entered = entered.as_ref().and_then(EnteredView::words);
         let entered = entered.map_or_else(String::new, |words| format!("; {words}"));
-        write!(f, "{called:>6}  {at}  {void}{before}{says}{entered}")?;
+        write!(f, "{called:>6}  {when}  {void}{whose}{says}{entered}")?;
         self.apart.iter().try_for_each(|why| write!(f, "\n        KEPT APART, it does not count: {why}"))
     }
 }

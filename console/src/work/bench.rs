@@ -196,6 +196,9 @@ pub(super) fn void_in(tx: &mut Tx<'_>, target: RecordId) -> Result<Voided, WorkE
             return refuse("it is itself a void; log the fact again instead");
         }
         Fact::Desk(Desk::Order(_)) => return refuse("it opened the job; close the job instead"),
+        Fact::Desk(Desk::Met(_)) | Fact::Bench(Bench::Clock(_)) => {
+            return refuse("what was logged is dated by it");
+        }
         Fact::Desk(Desk::Settlement(_)) => {
             return refuse("what it decided stays; void what is wrong and log what is right");
         }

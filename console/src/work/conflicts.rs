@@ -8,6 +8,7 @@
 use super::bench::void_in;
 use super::holding::Line;
 use super::settled::{settled_by, settlements};
+use super::starts;
 use super::{Work, WorkError, append_bench, append_desk_of_no_job};
 use crate::desk::{Desk, Keep, Settlement};
 use crate::store::{Entry, Tx};
@@ -33,8 +34,9 @@ impl Work {
         let settled = settlements(&self.book)?;
         let conflict = |arrived: Entry| -> Result<Option<Conflict>, WorkError> {
             let (book, settled) = (self.book.entry(arrived.id)?, settled_by(&settled, &arrived));
-            let arrived = Line::new(&arrived);
-            Ok(book.map(|book| Conflict { book: Line::new(&book), arrived, settled }))
+            let mut lines = book.map(|book| [Line::new(&book), Line::new(&arrived)]);
+            starts::tell(&self.book, lines.iter_mut().flatten())?;
+            Ok(lines.map(|[book, arrived]| Conflict { book, arrived, settled }))
         };
         self.book.conflicts()?.into_iter().filter_map(|arrived| conflict(arrived).transpose()).collect()
     }

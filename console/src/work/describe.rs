@@ -185,6 +185,7 @@ fn describe_desk(fact: &Desk) -> String {
             Keep::Book => format!("of two records {record}, the one in the book counts"),
             Keep::Arrived => format!("of two records {record}, the one that arrived counts"),
         },
+        Desk::Met(met) => format!("keypad {} was here, in its start {}", met.journal, met.boot),
         Desk::Adoption(adoption) => format!("keypad {} added as {}", adoption.journal, adoption.name),
     }
 }

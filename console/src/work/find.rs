@@ -54,7 +54,7 @@ impl Work {
         let by_identity = |job: &Job| job.id.to_string().starts_with(wanted);
         ways.push(folded(&self.book, self.identified(wanted)?, by_identity).collect::<Result<_, _>>()?);
         match ways.into_iter().find(|found| !found.is_empty()) {
-            Some(mut found) if found.len() == 1 => Ok(found.remove(0)),
+            Some(found) if found.len() == 1 => self.job(found[0].id),
             Some(found) => {
                 let numbers = found.iter().map(|job| job.order.number).collect();
                 Err(WorkError::Ambiguous { wanted: wanted.into(), candidates: listed(numbers) })

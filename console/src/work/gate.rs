@@ -11,16 +11,18 @@
 //!   be the desk's, core's ledger lets it bear on nothing.
 //! - What is told of an eye that no lens is made for is taken: a keypad that had an older card did what it says. It asks for
 //!   nothing more, and stands in the log.
+//! - What a keypad's clock said lies between what is known of its starts, and is not still to come.
 //! - A new lens is the next one, or a few further where records were lost.
 //! - Nothing of a job that is closed, but a new lens, which opens it again, and a void. What was logged while the job was
 //!   open counts, however late it comes; where nobody knows when it was logged, it does not.
 
 use super::holding::{Holding, Line};
+use super::starts::{ClockSaid, clock_of, impossible_clock};
 use super::{Job, WorkError, job_of};
 use crate::store::Reader;
 use bevelbook_core::record::{
-    Bench, DecodeError, FIRST_DESK_KIND, Impossible, JobId, JournalId, LensId, NewLens, RecordId, Stored,
-    Tells, Void,
+    Bench, Clock, DecodeError, FIRST_DESK_KIND, Impossible, JobId, JournalId, LensId, NewLens, RecordId,
+    Stored, Tells, Void,
 };
 use jiff::Timestamp;
 use std::collections::HashMap;
@@ -51,16 +53,26 @@ pub(super) enum Why {
         /// The highest number before.
         had: u8,
     },
+    /// A clock says what it cannot.
+    #[error(
+        "its clock said {0}, which is before its last start that is known, or still to come: it dates nothing"
+    )]
+    Clock(Timestamp),
     /// The job was over.
     #[error("job {0} was closed by then, or may have been")]
     Closed(u32),
 }
+
+/// The kind of what a clock said.
+const CLOCK: u8 = Bench::Clock(Clock { utc_s: None }).kind();
 
 /// The gate for the records of one journal, while they are taken in.
 pub(super) struct Gate {
     journal: JournalId,
     /// What was found of jobs that were asked about; all of it while nothing came in that opens or closes one.
     closed: HashMap<JobId, Option<Closed>>,
+    /// What the keypad's clock said in a start, where it was asked about.
+    clocks: HashMap<u32, Option<ClockSaid>>,
 }
 
 /// A job that is over.
@@ -72,7 +84,22 @@ struct Closed {
 
 impl Gate {
     pub(super) fn of(journal: JournalId) -> Self {
-        Self { journal, closed: HashMap::new() }
+        Self { journal, closed: HashMap::new(), clocks: HashMap::new() }
+    }
+
+    /// When a record was made that no console dates, by the keypad's own clock: milliseconds since 1970-01-01 UTC.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub(super) fn by_clock(&mut self, reader: &Reader, record: &Stored) -> Result<Option<i64>, WorkError> {
+        if record.kind == CLOCK && impossible_clock(reader, self.journal, record)?.is_none() {
+            return Ok(ClockSaid::by(record).and_then(|clock| clock.at(record.ticks)));
+        }
+        let clock = match self.clocks.get(&record.boot) {
+            Some(known) => *known,
+            None => *self.clocks.entry(record.boot).or_insert(clock_of(reader, self.journal, record.boot)?),
+        };
+        Ok(clock.and_then(|clock| clock.at(record.ticks)))
     }
 
     /// Why a record, written at `utc_ms` where that is known, does not count, if so.
@@ -99,6 +126,10 @@ impl Gate {
         let of_the_lens_or_job = match logged.fact {
             Bench::Void(void) => undoes(reader, void.target)?,
             Bench::NewLens(NewLens { lens }) => leaves_out(reader, lens)?,
+            Bench::Clock(_) => {
+                self.clocks.remove(&record.boot);
+                return Ok(impossible_clock(reader, self.journal, record)?.map(Why::Clock));
+            }
             fact => match fact.job() {
                 Some(job) => return self.is_over(reader, job, utc_ms),
                 None => None,

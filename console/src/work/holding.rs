@@ -1,6 +1,7 @@
 //! Records of the book in the order of commits, and what holds of them by core's ledger.
 
 use super::WorkError;
+use super::starts::{self, Between};
 use super::words::{FILING, by_filing, filed};
 use crate::desk::{Desk, DeskError, Remake};
 use crate::store::{Entry, Reader};
@@ -36,6 +37,10 @@ pub struct Line {
     pub job: Option<JobId>,
     /// When it was written, where that is known.
     pub at: Option<Timestamp>,
+    /// Whether a keypad's own clock says when, and no console.
+    pub by_clock: bool,
+    /// Between what it was written, where it is not known when and the book was asked for it.
+    pub between: Option<Between>,
     /// The writer's starts and the milliseconds since the last one, of a writer without a clock.
     pub ticks: Option<(u32, u32)>,
     /// Milliseconds since the record before it of the same writer and start, among those that bear on the same job.
@@ -58,6 +63,8 @@ impl Line {
             position: entry.position,
             job: entry.job.map(JobId),
             at: entry.utc_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok()),
+            by_clock: false,
+            between: None,
             ticks: entry.boot.zip(entry.ticks),
             within_ms: None,
             fact: if of_no_desk { Fact::Unknown(entry.kind) } else { known() },
@@ -208,7 +215,9 @@ impl Holding {
                 );
             }
         }
-        Ok(lines.into_values().collect())
+        let mut lines: Vec<Line> = lines.into_values().collect();
+        starts::tell(reader, &mut lines)?;
+        Ok(lines)
     }
 
     /// What holds its lenses, and whether its opening does not hold, of a job that was opened at the bench and belongs to

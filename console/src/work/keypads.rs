@@ -3,8 +3,9 @@
 use super::gate::Gate;
 use super::holding::{Fact, Holding, Line};
 use super::settled::{first_unsettled, unsettled};
+use super::starts;
 use super::{Work, WorkError, append_desk_of_no_job};
-use crate::desk::{Adoption, Choices, Desk};
+use crate::desk::{Adoption, Choices, Desk, Met};
 use crate::settings::Settings;
 use crate::store::{Imported, Reader, Received};
 use bevelbook_core::record::{Bench, JournalId, RecordId, Stored};
@@ -60,6 +61,29 @@ impl Work {
         self.change(|tx| append_desk_of_no_job(tx, &Desk::Adoption(Adoption { journal, name: name.into() })))
     }
 
+    /// Puts down when keypads were here, which bounds when what is not dated was made.
+    ///
+    /// # Errors
+    /// The book refuses.
+    pub fn note_met(&mut self, met: Vec<Met>) -> Result<(), WorkError> {
+        self.change(|tx| {
+            met.into_iter().try_for_each(|met| append_desk_of_no_job(tx, &Desk::Met(met)).map(drop))
+        })
+    }
+
+    /// Those records of a journal with what is known of when they were made, whatever else bears on them.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn lines_of(&self, journal: JournalId, numbers: &[u32]) -> Result<Vec<Line>, WorkError> {
+        let mut lines = Vec::new();
+        for seq in numbers {
+            lines.extend(self.book.entry(RecordId { journal, seq: *seq })?.map(|entry| Line::new(&entry)));
+        }
+        starts::tell(&self.book, &mut lines)?;
+        Ok(lines)
+    }
+
     /// Takes in records of a keypad's journal, each with its wall time where that is known; when this returns they are
     /// on the disk. Each is found under the job that it names; a kind that this version does not know is kept as it came,
     /// and what a keypad cannot say is kept apart ([`Imported::apart`]).
@@ -74,6 +98,11 @@ impl Work {
         self.change(|tx| {
             let (mut gate, mut imported) = (Gate::of(journal), Imported::default());
             for (record, utc_ms) in records {
+                // A console that met the same start knows better than a clock that runs by itself.
+                let utc_ms = match utc_ms {
+                    None => gate.by_clock(tx, &record)?,
+                    known => known,
+                };
                 let apart = gate.refusal(tx, &record, utc_ms)?.map(|why| why.to_string());
                 let job = match record.fact() {
                     // Whatever job a void names, it is found where what it undoes is.

@@ -32,6 +32,7 @@ mod search;
 mod settled;
 mod sized;
 mod spoiled;
+mod starts;
 mod station;
 mod status;
 #[cfg(test)]
@@ -63,6 +64,7 @@ pub use overtaken::Overtaken;
 pub use search::Sought;
 pub use sized::{SizedJob, SizedLens, SizedPass};
 pub use spoiled::Spoiled;
+pub use starts::Between;
 pub use station::{Epoch, revision};
 pub use status::{Ended, JobStatus};
 pub use uncaused::Uncaused;
@@ -202,7 +204,9 @@ impl Work {
     /// # Errors
     /// There is none, or its records are damaged.
     pub fn job(&self, id: JobId) -> Result<Job, WorkError> {
-        job_of(&self.book, id)
+        let mut job = job_of(&self.book, id)?;
+        starts::tell(&self.book, &mut job.lines)?;
+        Ok(job)
     }
 
     /// The name that belongs to a customer's reference.

@@ -33,6 +33,8 @@ impl Job {
             position: 0,
             job: Some(job),
             at: None,
+            by_clock: false,
+            between: None,
             ticks: None,
             within_ms: None,
             fact,

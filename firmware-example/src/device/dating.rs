@@ -22,7 +22,7 @@ impl<P: Pages> Device<P> {
         if let State::Open(app, found) = &mut self.state
             && let Some(clock) = self.clock
         {
-            app.memory.clock = Some(clock);
+            app.memory.started_at(clock);
             log::line!(info, "the clock knows the time: {=bool}", clock.utc_s.is_some());
             if clock.utc_s.is_none() {
                 found.get_or_insert(Found::ClockStood);

@@ -41,7 +41,7 @@ pub struct Memory<P> {
     pub(super) cards: Cards,
     pub(super) station: Turns<Statement>,
     /// What the clock said as the keypad was started, until the first record of this start is to be saved.
-    pub(crate) clock: Option<Clock>,
+    pub(super) clock: Option<Clock>,
 }
 
 /// Records.
@@ -109,6 +109,11 @@ impl<P: Pages> Memory<P> {
     ) -> Result<u32, AppendError<P::Error>> {
         self.date()?;
         self.journal.append(&mut self.pages, &self.cards, (kind, data), ticks, urgency)
+    }
+
+    /// Takes what a clock said as the keypad was started, to be saved before the first record of this start.
+    pub const fn started_at(&mut self, said: Clock) {
+        self.clock = Some(said);
     }
 
     /// Saves first what the clock said, since whatever is saved in this start is dated by it. Without room for it, or where no

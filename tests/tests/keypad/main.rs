@@ -15,5 +15,7 @@ mod others;
 #[cfg(unix)]
 mod rig;
 mod shop;
+#[cfg(unix)]
+mod undated;
 mod wear;
 mod worn;

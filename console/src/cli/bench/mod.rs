@@ -60,7 +60,7 @@ pub(crate) fn run(shop: &Shop, args: &BenchArgs, json: bool) -> Result<Report, F
     let taken = work.keypads()?.into_iter().map(|keypad| keypad.name).collect();
     let lines = Lines { json, yes: args.yes, taken };
     let start = || -> Result<Here, Failure> {
-        let keypad = keypad::start(shop, args.memory.as_deref(), "software", None)?;
+        let keypad = keypad::start(shop, args.memory.as_deref(), "software", None, None)?;
         Ok(Here { keypad, beside: Beside::new(shop.open()?, clock)? })
     };
     if args.port.as_deref() == Some("software") {

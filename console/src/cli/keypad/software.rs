@@ -5,7 +5,9 @@ use crate::cli::edge;
 use crate::cli::stop::{Output, stop_on_signals};
 use crate::cli::{Failure, Report, arguments, shop::Shop};
 use crate::keypad::{Script, Software, Turn};
+use bevelbook_core::record::Clock;
 use clap::Args;
+use jiff::Timestamp;
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -31,9 +33,23 @@ pub(crate) struct SoftwareArgs {
     /// What it calls itself until the console has a name for it, at most 16 letters.
     #[arg(long, default_value = "software", value_parser = arguments::filled)]
     name: String,
+    /// Give it a clock of its own, which says so as it is started: `now`, a time like 2026-11-28T20:56Z, or `stopped`.
+    #[arg(long, value_name = "TIME", value_parser = clock)]
+    clock: Option<Clock>,
     /// Abort in the middle of a page write, as if power were cut; for tests.
     #[arg(long, hide = true, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     cut_after_writes: Option<u32>,
+}
+
+/// What a clock says.
+fn clock(text: &str) -> Result<Clock, String> {
+    let at: Timestamp = match text {
+        "stopped" => return Ok(Clock { utc_s: None }),
+        "now" => Timestamp::now(),
+        time => time.parse().map_err(|_| "write `now`, `stopped`, or a time like 2026-11-28T20:56Z")?,
+    };
+    let utc_s = u32::try_from(at.as_second()).map_err(|_| "a clock tells times from 1970 to 2106")?;
+    Ok(Clock { utc_s: Some(utc_s) })
 }
 
 /// The keypad on the memory file that was given, or on `keypad.mem` beside the book.
@@ -41,18 +57,19 @@ pub(in crate::cli) fn start(
     shop: &Shop,
     memory: Option<&Path>,
     name: &str,
+    clock: Option<Clock>,
     cut_after_writes: Option<u32>,
 ) -> Result<Software, Failure> {
     let memory: PathBuf = match memory {
         Some(path) => path.into(),
         None => shop.book_path()?.with_file_name("keypad.mem"),
     };
-    Software::start(&memory, name, cut_after_writes).map_err(Failure::fault)
+    Software::start(&memory, name, clock, cut_after_writes).map_err(Failure::fault)
 }
 
 pub(super) fn run(shop: &Shop, args: &SoftwareArgs) -> Result<Report, Failure> {
     let stop = stop_on_signals()?;
-    let keypad = start(shop, args.memory.as_deref(), &args.name, args.cut_after_writes)?;
+    let keypad = start(shop, args.memory.as_deref(), &args.name, args.clock, args.cut_after_writes)?;
     if let Some(found) = keypad.found() {
         edge::tell(found);
     }

@@ -1,8 +1,9 @@
 //! What the bench asks of the book: [`Work`] gives it at a console, and a model of a disk where the whole is simulated.
 
 use super::jobs::OpenJobs;
+use crate::desk::Met;
 use crate::settings::Settings;
-use crate::work::{Held, Imported, Uncaused, Work, WorkError};
+use crate::work::{Held, Imported, Line, Uncaused, Work, WorkError};
 use bevelbook_core::link::Station;
 use bevelbook_core::record::{JobId, JournalId, Stored};
 use jiff::{Timestamp, tz::TimeZone};
@@ -75,6 +76,23 @@ pub trait BenchBook: Sized {
     /// # Errors
     /// The book cannot be read.
     fn dated(&self, journal: JournalId) -> Result<Vec<(u32, u32, i64)>, Self::Error>;
+
+    /// Puts down when a keypad was here, which bounds when what is not dated was made; in a book that nobody reads, nothing.
+    ///
+    /// # Errors
+    /// The book refuses.
+    fn note_met(&mut self, _: Vec<Met>) -> Result<(), Self::Error> {
+        Ok(())
+    }
+
+    /// Records of a journal as they stand in the book, with what is known of when they were made; in a book that nobody reads,
+    /// none.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    fn lines(&self, _: JournalId, _: &[u32]) -> Result<Vec<Line>, Self::Error> {
+        Ok(Vec::new())
+    }
 
     /// Takes in records of a keypad's journal; when this returns they are on the disk.
     ///
@@ -175,6 +193,14 @@ impl BenchBook for Work {
         records: Vec<(Stored, Option<i64>)>,
     ) -> Result<Imported, WorkError> {
         self.take_in(journal, records)
+    }
+
+    fn note_met(&mut self, met: Vec<Met>) -> Result<(), WorkError> {
+        self.note_met(met)
+    }
+
+    fn lines(&self, journal: JournalId, numbers: &[u32]) -> Result<Vec<Line>, WorkError> {
+        self.lines_of(journal, numbers)
     }
 
     fn station_for(&self, journal: JournalId) -> Result<Station, WorkError> {

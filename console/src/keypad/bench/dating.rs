@@ -2,33 +2,52 @@
 //!
 //! A boot is dated by an anchor: the keypad's ticks beside the console's clock. Anchors come at each hello and every
 //! minute; for a boot that an earlier run of the console had an anchor of, a dated record of that boot in the book
-//! serves as one. A boot that never met a console stays undated.
+//! serves as one. A boot that never met a console is not dated here; what was logged in it was made between the meetings before
+//! and behind it, which the book is told for that.
 
-use std::collections::HashMap;
+use crate::desk::Met;
+use bevelbook_core::record::JournalId;
+use std::collections::BTreeMap;
 
 /// What is known of a keypad's boots.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Dating {
-    /// Ticks and wall time of each boot, in milliseconds.
-    anchors: HashMap<u32, (u32, i64)>,
+    /// Ticks and wall time of each boot, in milliseconds, and whether the book was told.
+    anchors: BTreeMap<u32, (u32, i64, bool)>,
 }
 
 impl Dating {
-    /// From dated records of the same journal: boot, ticks and wall time of each.
-    pub(super) fn from_book(dated: &[(u32, u32, i64)]) -> Self {
-        let anchors = dated.iter().map(|(boot, ticks, utc_ms)| (*boot, (*ticks, *utc_ms)));
-        Self { anchors: anchors.collect() }
+    /// Takes dated records of the same journal, oldest first: boot, ticks and wall time of each. What was seen on the line
+    /// stays.
+    pub(super) fn know(&mut self, dated: &[(u32, u32, i64)]) {
+        for (boot, ticks, utc_ms) in dated.iter().rev() {
+            self.anchors.entry(*boot).or_insert((*ticks, *utc_ms, true));
+        }
     }
 
     pub(super) fn anchor(&mut self, boot: u32, ticks: u32, utc_ms: i64) {
-        self.anchors.insert(boot, (ticks, utc_ms));
+        self.anchors.insert(boot, (ticks, utc_ms, false));
     }
 
     /// Milliseconds since 1970-01-01 UTC. Ticks wrap: the record counts as within 24.8 days of its anchor.
     pub(super) fn utc_ms(&self, boot: u32, ticks: u32) -> Option<i64> {
-        let (anchor, utc_ms) = self.anchors.get(&boot)?;
+        let (anchor, utc_ms, _) = self.anchors.get(&boot)?;
         let since = ticks.wrapping_sub(*anchor).cast_signed();
         Some(utc_ms.saturating_add(since.into()))
+    }
+
+    /// The meetings before and behind a boot that is not dated, of which the book was not told yet.
+    pub(super) fn round(&mut self, journal: JournalId, boot: u32) -> Vec<Met> {
+        let before = self.anchors.range(..boot).next_back().map(|(boot, _)| *boot);
+        let behind = self.anchors.range(boot..).next().map(|(boot, _)| *boot);
+        let mut met = Vec::new();
+        for boot in before.into_iter().chain(behind) {
+            if let Some((ticks, utc_ms, told @ false)) = self.anchors.get_mut(&boot) {
+                met.push(Met { journal, boot, ticks: *ticks, utc_ms: *utc_ms });
+                *told = true;
+            }
+        }
+        met
     }
 }
 

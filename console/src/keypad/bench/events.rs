@@ -1,23 +1,25 @@
 //! What the bench makes of each event of the link.
 
-use super::dating::Dating;
 use super::held::Held;
 use super::jobs::OpenJobs;
 use super::note::name_of;
 use super::{Bench, BenchBook, Keypad, Note, Now};
+use crate::desk::Met;
+use crate::view::{When, Written};
 use crate::work::{Fact, Uncaused};
 use bevelbook_core::link::{Event, HelloAck, RecordRun};
 use bevelbook_core::record::{self, JobId, JournalId, NewLens, RecordId, Stored};
 use bevelbook_core::sizing::Rim;
 use jiff::Timestamp;
+use jiff::tz::TimeZone;
 
 impl<B: BenchBook> Bench<B> {
     pub(super) fn take(&mut self, event: Event, now: Now) {
         match event {
             Event::Connected(ack) => self.connected(ack, now),
             Event::Anchor { boot, ticks, utc_ms, .. } => {
-                if let Some(keypad) = &mut self.keypad {
-                    keypad.dating.anchor(boot, ticks, utc_ms);
+                if let Some(keypad) = &self.keypad {
+                    self.dating.entry(keypad.journal).or_default().anchor(boot, ticks, utc_ms);
                 }
             }
             Event::Records { journal, records } => self.records(journal, &records, now),
@@ -85,7 +87,8 @@ impl<B: BenchBook> Bench<B> {
             self.keypad = None;
             return self.begin_session(now);
         }
-        let Some(known) = self.with_book(now, |book| look_up(book, &ack)) else { return };
+        let known = self.with_book(now, |book| Ok((look_up(book, &ack)?, book.dated(journal)?)));
+        let Some((known, dated)) = known else { return };
         let Some((keypad, from)) = known else {
             let keypad = name_of(&ack.name);
             if self.asking.replace(ack).is_none_or(|before| before.journal != journal) {
@@ -97,6 +100,7 @@ impl<B: BenchBook> Bench<B> {
             let waiting = ack.next.saturating_sub(from.max(keypad.known.saturating_add(1)));
             self.notes.push_back(Note::Connected { keypad: keypad.name.clone(), journal, waiting });
         }
+        self.dating.entry(journal).or_default().know(&dated);
         self.asking = None;
         self.cards_for = Some(journal);
         self.host.resume(keypad.known, from);
@@ -107,22 +111,32 @@ impl<B: BenchBook> Bench<B> {
 
     fn records(&mut self, journal: JournalId, records: &RecordRun, now: Now) {
         let Some(keypad) = self.keypad.as_ref().filter(|keypad| keypad.journal == journal) else { return };
+        let known = keypad.known;
+        let dating = self.dating.entry(journal).or_default();
         let dated = |record: Stored| {
-            let utc_ms = keypad.dating.utc_ms(record.boot, record.ticks);
+            let utc_ms = dating.utc_ms(record.boot, record.ticks);
             (record, utc_ms)
         };
         let received: Vec<(Stored, Option<i64>)> = records.iter().map(dated).collect();
-        let known = keypad.known;
+        let undated = received.iter().filter(|(_, utc_ms)| utc_ms.is_none());
+        let met: Vec<Met> = undated.flat_map(|(record, _)| dating.round(journal, record.boot)).collect();
+        if !met.is_empty() && self.with_book(now, |book| book.note_met(met)).is_none() {
+            return;
+        }
         let Some(imported) = self.with_book(now, |book| book.take_in(journal, received.clone())) else {
             return;
         };
         self.stale = true;
+        let undated = received.iter().filter(|(_, utc_ms)| utc_ms.is_none());
+        let undated: Vec<u32> = undated.map(|(record, _)| record.seq).filter(|seq| *seq > known).collect();
+        let lines = self.with_book(now, |book| book.lines(journal, &undated)).unwrap_or_default();
         let first_conflict = imported.conflicts.iter().copied().min();
         self.learn(received.iter().filter_map(|(record, _)| record.fact().ok()?.job()), now);
         for (record, utc_ms) in received
             .iter()
             .filter(|(record, _)| record.seq > known && !imported.conflicts.contains(&record.seq))
         {
+            let at = |utc_ms: Option<i64>| Timestamp::from_millisecond(utc_ms?).ok();
             let apart = imported.apart.iter().find(|(seq, _)| *seq == record.seq);
             let note = match (apart, &self.keypad) {
                 (Some((seq, why)), Some(keypad)) => Note::KeptApart {
@@ -130,7 +144,10 @@ impl<B: BenchBook> Bench<B> {
                     keypad: keypad.name.clone(),
                     why: why.clone(),
                 },
-                _ => self.note_of(journal, record, *utc_ms),
+                _ => {
+                    let line = lines.iter().find(|line| line.id.seq == record.seq);
+                    self.note_of(journal, record, line.map_or_else(|| When::at(at(*utc_ms)), When::of))
+                }
             };
             self.notes.push_back(note);
             self.ask_cause(record, now);
@@ -166,13 +183,16 @@ impl<B: BenchBook> Bench<B> {
         self.jobs = jobs;
     }
 
-    fn note_of(&self, journal: JournalId, record: &Stored, utc_ms: Option<i64>) -> Note {
+    fn note_of(&self, journal: JournalId, record: &Stored, made: When) -> Note {
         let fact = Fact::read(record.kind, &record.data);
         let job = if let Fact::Bench(fact) = &fact { fact.job() } else { None };
         let rim = job.and_then(|job| self.jobs.known(job)).map_or(Rim::Metal, |known| known.rim);
         Note::Record {
             record: RecordId { journal, seq: record.seq },
-            at: utc_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok()),
+            at: made.at,
+            after: made.between.after,
+            before: made.between.before,
+            when: made.words(&TimeZone::system(), Written::LIVE),
             job: job.map(|job| self.jobs.words(job)),
             says: fact.describe(rim),
         }
@@ -193,7 +213,6 @@ fn look_up<B: BenchBook>(book: &B, ack: &HelloAck) -> Result<Option<(Keypad, u32
         known,
         // One slot is kept free for replacing a card.
         room: usize::from(ack.card_slots.saturating_sub(1)),
-        dating: Dating::from_book(&book.dated(journal)?),
         held: Held::default(),
         conflict: held.conflict.is_some(),
         station: ack.station,

@@ -30,7 +30,7 @@ use bevelbook_core::link::{HelloAck, HostSession};
 use bevelbook_core::record::JournalId;
 use dating::Dating;
 use held::Held;
-use std::collections::VecDeque;
+use std::collections::{HashMap, VecDeque};
 
 /// How often is looked for what other consoles wrote, in milliseconds.
 pub const FOLLOW_MS: u64 = 250;
@@ -70,7 +70,6 @@ struct Keypad {
     name: String,
     /// How many cards it holds.
     room: usize,
-    dating: Dating,
     held: Held,
     /// The last of its numbers that the book had when it came.
     known: u32,
@@ -88,6 +87,8 @@ pub struct Bench<B: BenchBook = Work> {
     /// The journal that the waiting cards were made for.
     cards_for: Option<JournalId>,
     keypad: Option<Keypad>,
+    /// What is known of the boots of each keypad that was here.
+    dating: HashMap<JournalId, Dating>,
     asking: Option<HelloAck>,
     jobs: OpenJobs,
     /// The revision of the station that the keypad is to hold.
@@ -128,6 +129,7 @@ impl<B: BenchBook> Bench<B> {
             host,
             cards_for: None,
             keypad: None,
+            dating: HashMap::new(),
             asking: None,
             jobs,
             station: None,

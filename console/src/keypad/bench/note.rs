@@ -3,7 +3,7 @@
 use crate::work::Uncaused;
 use bevelbook_core::link::{Reason, printable};
 use bevelbook_core::record::{JournalId, RecordId};
-use jiff::{Timestamp, tz::TimeZone};
+use jiff::Timestamp;
 use serde::{Serialize, Serializer};
 use std::fmt;
 
@@ -47,6 +47,15 @@ pub enum Note {
         record: RecordId,
         /// When it was made, where that is known.
         at: Option<Timestamp>,
+        /// Where that is not known: not earlier than then.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        after: Option<Timestamp>,
+        /// Not later than then.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        before: Option<Timestamp>,
+        /// All of it in words.
+        #[serde(skip)]
+        when: String,
         /// Its job, as people call it; none for the station.
         job: Option<String>,
         /// What it says.
@@ -170,9 +179,9 @@ impl fmt::Display for Note {
                 write!(f, "new keypad: it calls itself `{keypad}` (log id {journal}) and is not this shop's")
             }
             Self::Adopted { keypad, journal } => write!(f, "keypad {keypad} added (log id {journal})"),
-            Self::Record { at, job, says, .. } => {
+            Self::Record { when, job, says, .. } => {
                 let job = job.as_ref().map_or(String::new(), |job| format!("{job}  "));
-                write!(f, "{}  {job}{says}", time(*at))
+                write!(f, "{when}  {job}{says}")
             }
             Self::CauseNotTold(lens) => lens.fmt(f),
             Self::KeptApart { record, keypad, why } => {
@@ -220,12 +229,6 @@ impl fmt::Display for Note {
     }
 }
 
-fn time(at: Option<Timestamp>) -> String {
-    at.map_or("undated ".into(), |at| {
-        at.to_zoned_datetime(TimeZone::system()).strftime("%H:%M:%S").to_string()
-    })
-}
-
 /// As people read it.
 fn shown<S: Serializer>(value: &impl fmt::Display, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.collect_str(value)
@@ -253,7 +256,15 @@ mod tests {
                 json!({ "event": "unknown-keypad", "keypad": "left", "journal": journal.to_string() }),
             ),
             (
-                Note::Record { record, at: Some(Timestamp::UNIX_EPOCH), job: None, says: "cut".into() },
+                Note::Record {
+                    record,
+                    at: Some(Timestamp::UNIX_EPOCH),
+                    after: None,
+                    before: None,
+                    when: "00:00:00".into(),
+                    job: None,
+                    says: "cut".into(),
+                },
                 json!({
                     "event": "record", "record": record.to_string(), "at": "1970-01-01T00:00:00Z", "job": null,
                     "says": "cut"

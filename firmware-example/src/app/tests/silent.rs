@@ -157,7 +157,9 @@ fn each_press_is_in_the_book_once_or_was_refused() {
         let before = console.facts.len();
         app.memory.pages.seed(seed);
         // Some have a clock, which is to stand before the first press.
-        app.memory.clock = (seed % 6 == 1 || seed % 6 == 4).then_some(Clock { utc_s: Some(1_795_867_200) });
+        if seed % 6 == 1 || seed % 6 == 4 {
+            app.memory.started_at(Clock { utc_s: Some(1_795_867_200) });
+        }
         app.memory.pages.disturb_writes(2 + seed % 3);
         app.memory.pages.leave_unanswered(if seed % 2 == 0 { 0 } else { 40 });
         // Every third memory is worn: twelve pages in a row take nothing.

@@ -7,7 +7,7 @@ const NOON: Clock = Clock { utc_s: Some(1_795_867_200) };
 
 fn started(memory: Memory<Store>, clock: Clock) -> Memory<Store> {
     let mut memory = reopen(memory).0;
-    memory.clock = Some(clock);
+    memory.started_at(clock);
     memory
 }
 

@@ -1,0 +1,96 @@
+//! When a record was made, as it is shown: by the console's clock, by the keypad's own, or between what is known. Its only words.
+
+use crate::work::{Between, Line};
+use jiff::tz::TimeZone;
+use jiff::{RoundMode, Timestamp, TimestampRound, Unit};
+
+/// When a record was made, as far as that is known.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct When {
+    pub(crate) at: Option<Timestamp>,
+    by_clock: bool,
+    pub(crate) between: Between,
+    ticks_ms: Option<u32>,
+}
+
+/// How a day and an hour are written.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Written {
+    /// The day, where it is to be told.
+    pub(crate) day: Option<&'static str>,
+    /// The hour of a time that is known.
+    pub(crate) hour: &'static str,
+}
+
+impl Written {
+    /// As in a list of records.
+    pub(crate) const LISTED: Self = Self { day: Some("%Y-%m-%d"), hour: "%H:%M" };
+    /// As it comes in at the bench, of that day as a rule.
+    pub(crate) const LIVE: Self = Self { day: None, hour: "%H:%M:%S" };
+    /// As on paper.
+    pub(crate) const PRINTED: Self = Self { day: Some("%-d %b"), hour: "%H:%M" };
+}
+
+impl When {
+    /// As a console knows it, or nothing is known.
+    pub(crate) fn at(at: Option<Timestamp>) -> Self {
+        Self { at, ..Self::default() }
+    }
+
+    pub(crate) fn of(line: &Line) -> Self {
+        let between = line.between.unwrap_or_default();
+        Self { at: line.at, by_clock: line.by_clock, between, ticks_ms: line.ticks.map(|(_, ticks)| ticks) }
+    }
+
+    /// The day, where all that is known lies within one.
+    pub(crate) fn day(&self, zone: &TimeZone, written: Written) -> Option<String> {
+        let Between { after, before } = self.between;
+        let of = |at: Timestamp| written.day.map(|day| told(at, zone, day));
+        match (self.at, after, before) {
+            (Some(at), ..) => of(at),
+            (None, Some(after), Some(before)) => {
+                of(after).filter(|day| of(upper(before)) == Some(day.clone()))
+            }
+            _ => None,
+        }
+    }
+
+    /// In words: the day first, where it is told and there is one.
+    pub(crate) fn words(&self, zone: &TimeZone, written: Written) -> String {
+        let day = self.day(zone, written);
+        let head = day.as_ref().map_or_else(String::new, |day| format!("{day} "));
+        if let Some(at) = self.at {
+            let by = if self.by_clock { ", by the keypad's own clock" } else { "" };
+            return format!("{head}{}{by}", told(at, zone, written.hour));
+        }
+        let Between { after, before } = self.between;
+        let before = before.map(upper);
+        let of_day = |at: Timestamp| at.to_zoned_datetime(zone.clone()).date();
+        let bare = after.is_some() && after.map(of_day) == before.map(of_day);
+        let full = written.day.unwrap_or("%Y-%m-%d").to_owned() + " %H:%M";
+        let bound = |at| told(at, zone, if bare { "%H:%M" } else { &full });
+        let after = after.map(|at| format!("after {}", bound(at)));
+        let before = before.map(|at| format!("before {}", bound(at)));
+        let start = self.ticks_ms.map(|ms| format!("{} after its start", lasting(ms)));
+        let undated = (after.is_none() && before.is_none()).then(|| "undated".to_owned());
+        head + &[undated, after, before, start].into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
+}
+
+fn told(at: Timestamp, zone: &TimeZone, format: &str) -> String {
+    at.to_zoned_datetime(zone.clone()).strftime(format).to_string()
+}
+
+/// The whole minute that a bound is not behind.
+fn upper(at: Timestamp) -> Timestamp {
+    at.round(TimestampRound::new().smallest(Unit::Minute).mode(RoundMode::Ceil)).unwrap_or(at)
+}
+
+/// Seconds, minutes or hours, as many as are over.
+fn lasting(ms: u32) -> String {
+    match ms / 1000 {
+        s @ 0..120 => format!("{s} s"),
+        s @ 120..7200 => format!("{} min", s / 60),
+        s => format!("{} h {} min", s / 3600, s / 60 % 60),
+    }
+}

@@ -13,6 +13,7 @@ const FLASH = 0x10000000;
 const RAM = 0x20000000;
 const RAM_BYTES = 264 * 1024;
 const UNTOUCHED = 0xa5a5a5a5;
+const HARD_FAULT = 3;
 
 // The flash chip's own number as the command 0x4b tells it, behind four bytes of no meaning.
 export const FLASH_ID = [0xe6, 0x61, 0x41, 0x04, 0x03, 0x2a, 0x5b, 0x17];
@@ -152,6 +153,8 @@ export class Chip {
     waitForHost(this.rp2040.usbCtrl, this.rp2040.usbDPRAMView);
     this.rp2040.core.PC = FLASH;
     this.instructions = 0;
+    // What happens when the program comes to an address: `{ address, act }`.
+    this.trap = null;
   }
 
   // Runs until the chip's own clock stands at `nanos`, or the watchdog bites.
@@ -162,6 +165,7 @@ export class Chip {
       if (core.waiting) {
         clock.tick(Math.min(clock.nanosToNextAlarm || nanos, nanos - clock.nanos));
       } else {
+        if (this.trap !== null && (core.PC & ~1) === this.trap.address) this.trap.act();
         clock.tick(core.executeInstruction() * 8);
         this.instructions++;
       }
@@ -192,6 +196,11 @@ export class Chip {
     const { core } = this.rp2040;
     core.LR = core.PC | 1;
     core.PC = address & ~1;
+  }
+
+  // The processor refuses what it is at. rp2040js knows no faults, so this is no instruction but what one leads to.
+  fault() {
+    this.rp2040.core.exceptionEntry(HARD_FAULT);
   }
 
   // Something happens `micros` of the chip's time from now.

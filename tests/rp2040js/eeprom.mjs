@@ -18,6 +18,7 @@ export class Eeprom {
     this.file = openSync(path, 'r+');
     this.counter = 0;
     this.written = 0;
+    this.due = { at: -1, act: () => {} };
     this.began();
   }
 
@@ -67,6 +68,12 @@ export class Eeprom {
     this.busyUntil = now + WRITE_NANOS;
     this.written++;
     this.began();
+    if (this.written === this.due.at) this.due.act();
+  }
+
+  // Something happens when so many more pages were written.
+  after(pages, act) {
+    this.due = { at: this.written + pages, act };
   }
 
   close() {

@@ -13,11 +13,16 @@
 //   figures                                     one line of JSON: time, instructions, stack, what went over the buses
 //   ram ADDRESS BYTES                           so many bytes from there, one line of hexadecimal digits
 //   stall                                       the main loop stands still
-//   call ADDRESS                                the program goes on there
+//   call ADDRESS | fault                        the program goes on there; the processor refuses to go on
+//   once ADDRESS call ADDRESS | fault           the same when the program comes to the first address, in this start or later
+//   always ADDRESS call ADDRESS | fault         the same each time, until `never`
+//   disturb                                     the display's wires are disturbed
+//   during PAGES KEY MS                         the key is pressed for so long when so many more pages were written
 //   quit                                        end
 
 import { createServer } from 'node:net';
 import { createInterface } from 'node:readline';
+import { Buzzer } from './buzzer.mjs';
 import { Chip } from './chip.mjs';
 import { Display } from './display.mjs';
 import { Eeprom } from './eeprom.mjs';
@@ -34,9 +39,13 @@ if (pinsText === undefined) throw new Error('usage: node keypad.mjs IMAGE.uf2 ME
 const pins = JSON.parse(pinsText);
 
 const eeprom = new Eeprom(memory);
-const display = new Display();
+// One takes everything that the other takes.
+const displays = [{ chargePump: true }, { chargePump: false }].map((kind) => new Display(kind));
 const host = new Host();
+const buzzer = new Buzzer();
 let chip = null;
+// What happens at an address, in this start and in those that follow.
+let awaited = null;
 // The time that went by before the chip was started for the last time.
 let pastNanos = 0;
 const now = () => pastNanos + chip.clock.nanos;
@@ -47,8 +56,14 @@ function start(before) {
   const high = (pin) => gpio[pin].outputEnable && gpio[pin].outputValue;
   const low = (pin) => gpio[pin].outputEnable && !gpio[pin].outputValue;
   eeprom.attach(chip, i2c[0]);
-  display.attach(spi[0], () => low(pins.select), () => high(pins.command));
-  gpio[pins.reset].addListener(() => low(pins.reset) && display.reset());
+  // What a display shows stays until it is reset.
+  spi[0].onTransmit = (byte) => {
+    if (low(pins.select)) displays.forEach((display) => display.take(byte, high(pins.command)));
+    spi[0].completeTransmit(0);
+  };
+  gpio[pins.reset].addListener(() => low(pins.reset) && displays.forEach((display) => display.reset()));
+  buzzer.attach(chip, pins.buzzer, now);
+  chip.trap = awaited;
   host.attach(usbCtrl, chip.clock);
   // Pull-ups, at the keys and on the memory's bus.
   for (const pin of [...Object.values(pins.keys), ...pins.bus]) gpio[pin].setInputValue(true);
@@ -103,7 +118,8 @@ function figures() {
     ms: Math.round(now() / 1e6),
     instructions: chip.instructions,
     stack: chip.deepestStack(),
-    display_bytes: display.took,
+    display_bytes: displays[0].took,
+    sounds: buzzer.sounds,
     pages_written: eeprom.written,
     spi_hz: spi[0].clockFrequency,
     i2c_hz: chip.rp2040.clkSys / (i2c[0].sclHighPeriod + i2c[0].sclLowPeriod),
@@ -114,15 +130,40 @@ function ram(address, many) {
   return Buffer.from(Array.from({ length: many }, (_, n) => chip.rp2040.readUint8(address + n))).toString('hex');
 }
 
+// Of one kind as of the other.
+function picture() {
+  const [one, other] = displays.map((display) => display.picture().join('\n'));
+  if (one !== other) throw new Error('an SSD1306 and an SSD1309 show different pictures');
+  return one;
+}
+
+// What `call ADDRESS` and `fault` do.
+function happening([word, argument]) {
+  return () => (word === 'call' ? chip.call(Number(argument)) : chip.fault());
+}
+
+function when(address, act, again) {
+  const happens = () => {
+    if (!again) awaited = chip.trap = null;
+    act();
+  };
+  awaited = chip.trap = { address, act: happens };
+}
+
 function take(line) {
-  const [word, argument, many] = line.split(/\s+/);
+  const [word, argument, many, ...rest] = line.split(/\s+/);
   if (word === 'wait') notBefore = now() + Number(argument) * 1e6;
   else if (word === 'hold') press(argument, HOLD_MS);
-  else if (word === 'picture') console.log(display.picture().join('\n'));
+  else if (word === 'picture') console.log(picture());
   else if (word === 'figures') console.log(JSON.stringify(figures()));
   else if (word === 'ram') console.log(ram(Number(argument), Number(many)));
   else if (word === 'stall') chip.stall();
-  else if (word === 'call') chip.call(Number(argument));
+  else if (word === 'call' || word === 'fault') happening([word, argument])();
+  else if (word === 'once' || word === 'always') {
+    when(Number(argument), happening([many, ...rest]), word === 'always');
+  } else if (word === 'never') awaited = chip.trap = null;
+  else if (word === 'disturb') displays.forEach((display) => display.disturb());
+  else if (word === 'during') eeprom.after(Number(argument), () => press(many, Number(rest[0])));
   else if (word === 'quit') quit();
   else press(word, PRESS_MS);
 }

@@ -78,6 +78,7 @@ fn start(memory: &Path, socket: &Path) -> Child {
         "select": gpio("display_select"),
         "command": gpio("display_command"),
         "reset": gpio("display_reset"),
+        "buzzer": gpio("buzzer"),
     });
     let mut command = Command::new("node");
     command.arg(scripts.join("keypad.mjs")).arg(&built().file).args([memory, socket]).arg(pins.to_string());
@@ -121,6 +122,17 @@ impl Board {
         why
     }
 
+    /// Waits until the watchdog has started it again, to go on so for as long as it likes; when.
+    pub(crate) fn restarted_at(&mut self) -> u64 {
+        let mut said = self.answer();
+        // The host may have been quicker.
+        if said.starts_with("usb") {
+            said = self.answer();
+        }
+        let told: Value = serde_json::from_str(said.strip_prefix("restarted").expect(&said)).unwrap();
+        told["ms"].as_u64().unwrap()
+    }
+
     /// Cuts the power and starts it again on the same memory.
     pub(crate) fn cut_power(mut self) -> Self {
         let _ = self.child.kill();
@@ -159,10 +171,19 @@ impl Board {
     /// Waits until the display shows what the library on this machine makes of the memory as it is now: all of it, or all
     /// but the header, which says whether a console is there.
     pub(crate) fn until_as_library(&mut self, whole: bool) -> Picture {
-        let rows = if whole { 0 } else { HEADER_ROWS };
+        self.until(if whole { 0 } else { HEADER_ROWS }, |board| board.library(0))
+    }
+
+    /// Waits until the display says that it was started again by so many defects in a row.
+    pub(crate) fn until_restarts(&mut self, in_a_row: u8) {
+        self.until(0, |board| board.library(in_a_row));
+    }
+
+    /// Waits until all but the first `rows` are as expected.
+    fn until(&mut self, rows: usize, expected: impl Fn(&Self) -> Picture) -> Picture {
         let begun = Instant::now();
         loop {
-            let (picture, expected) = (self.picture(), self.library());
+            let (picture, expected) = (self.picture(), expected(self));
             if picture[rows..] == expected[rows..] {
                 return picture;
             }
@@ -172,10 +193,13 @@ impl Board {
         }
     }
 
-    /// What a keypad that starts on a copy of this memory shows.
-    fn library(&self) -> Picture {
-        let mut device = Device::start(self.pages(), LAYOUT, "copy", 1);
-        assert!(device.redraw(0));
+    /// What a keypad that starts on a copy of this memory shows, after so many defects in a row.
+    fn library(&self, defects: u8) -> Picture {
+        let mut device = Device::new(self.pages(), LAYOUT, "copy", 1);
+        if !device.restarted(defects) {
+            device.open();
+            assert!(device.redraw(0));
+        }
         let canvas: &mut Canvas = &mut Canvas::black_and_white();
         device.draw(canvas);
         let lit = |x, y| canvas.shade(x, y) != Shade::Off;

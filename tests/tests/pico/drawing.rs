@@ -145,8 +145,9 @@ fn display(svg: &mut Svg) {
     let (top, left) = (top - PITCH, RIGHT_TERMINALS);
     svg.rect("box", [left, top - 46, 820, bottom + 16]);
     svg.text((left + 12, top - 26), "start", "head", "Display");
-    svg.text((left + 70, top + 4), "start", "small", "SSD1306, SPI");
-    svg.text((left + 70, top + 20), "start", "small", "128 × 64");
+    for (line, text) in (0..).zip(["SSD1306 or", "SSD1309, SPI", "128 × 64"]) {
+        svg.text((left + 70, top + 4 + 16 * line), "start", "small", text);
+    }
     for (_, mark, edge) in wires().into_iter().filter(|(part, ..)| *part == Part::Display) {
         let (y, on_left) = place(edge);
         assert!(!on_left, "the display is drawn on the right");
@@ -159,6 +160,20 @@ fn display(svg: &mut Svg) {
         }
         svg.path(if mark == "GND" { "ground" } else { "wire" }, &[(BOARD_RIGHT, y), (left, y)]);
         svg.text((left + 8, y + 4), "start", "used", mark);
+    }
+}
+
+fn buzzer(svg: &mut Svg) {
+    let (top, bottom) = span(Part::Buzzer, true);
+    let (left, right) = (LEFT_TERMINALS + 15, LEFT_TERMINALS + 110);
+    svg.rect("box", [left, top - 32, right, bottom + 12]);
+    svg.text((left + 10, top - 14), "start", "head", "Buzzer");
+    svg.text((left + 10, bottom + 4), "start", "small", "optional");
+    for (_, mark, edge) in wires().into_iter().filter(|(part, ..)| *part == Part::Buzzer) {
+        let (y, left) = place(edge);
+        assert!(left, "the buzzer is drawn on the left");
+        svg.path(if mark == "-" { "ground" } else { "wire" }, &[(BOARD_LEFT, y), (right, y)]);
+        svg.text((right - 8, y + 4), "end", "used", mark);
     }
 }
 
@@ -180,5 +195,6 @@ pub(crate) fn drawing() -> String {
     keys(&mut svg);
     memory(&mut svg);
     display(&mut svg);
+    buzzer(&mut svg);
     svg.0 + "</svg>\n"
 }

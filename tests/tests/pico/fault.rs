@@ -1,4 +1,5 @@
-//! The Pico's image when its loop stands still, and when it panics: it starts again and nothing is lost.
+//! The Pico's image when its loop stands still, when it panics, and when the processor refuses to go on: it starts again
+//! and nothing is lost.
 
 use crate::board::{Board, HEADER_ROWS, Picture};
 use crate::image::built;
@@ -57,28 +58,102 @@ fn a_loop_that_stands_still_is_started_again_by_the_watchdog() {
     goes_on(&shop, &mut board, 1, 2);
 }
 
+/// The names of the places that the start after a defect of this `kind` logs.
+fn places(board: &mut Board, image: &Image, kind: &str) -> Vec<String> {
+    let told = has(board, "warn", "started after a defect");
+    assert!(told.contains(&format!("number 1 in a row: {kind},")), "{told}");
+    let addresses = told.split(' ').rev().take(4).map(|word| u32::from_str_radix(word, 16).unwrap());
+    let names =
+        addresses.filter_map(|address| image.code_at(address)).map(|code| code.name.clone()).collect();
+    println!("{told}: {names:?}");
+    names
+}
+
+/// It has started again at once, shows the step in hand, and said where the defect was: in a function whose name ends so.
+fn check_started_again(board: &mut Board, shown: &Picture, kind: &str, place: &str) {
+    assert_eq!(board.restarted()["why"], "asked for");
+    assert_eq!(step(&board.until_as_library(false)), step(shown), "the step in hand stands there again");
+    assert_eq!(board.unacknowledged(), 1);
+    let image = Image::load(&built().image).unwrap();
+    let places = places(board, &image, kind);
+    assert!(places.iter().any(|name| name.ends_with(place)), "no `{place}` in {places:?}");
+}
+
+fn address(name: &str) -> u32 {
+    Image::load(&built().image).unwrap().find(name).unwrap().address
+}
+
 #[test]
 fn a_panic_starts_it_again_at_once_and_its_log_says_from_where() {
     let shop = at_sizing(1);
     let (mut board, shown) = with_one_waiting(&shop);
-    let image = Image::load(&built().image).unwrap();
     let begun = board.figures()["ms"].as_u64().unwrap();
-    let entry = image.find("panic_bounds_check").unwrap().address;
-    board.send(&[&format!("call {entry}")]);
-    let restarted = board.restarted();
-    assert_eq!(restarted["why"], "asked for");
-    assert!(restarted["ms"].as_u64().unwrap() - begun < 50, "{restarted}");
-    assert_eq!(step(&board.until_as_library(false)), step(&shown), "the step in hand stands there again");
-    assert_eq!(board.unacknowledged(), 1);
-    let told = has(&mut board, "warn", "started after a defect");
-    let addresses = told.split(' ').rev().take(4).map(|word| u32::from_str_radix(word, 16).unwrap());
-    let places: Vec<&str> =
-        addresses.filter_map(|address| image.code_at(address)).map(|code| code.name.as_str()).collect();
-    println!("{told}: {places:?}");
-    assert!(places.iter().any(|name| name.ends_with("panic_bounds_check")), "{told}");
+    board.send(&[&format!("call {}", address("panic_bounds_check"))]);
+    check_started_again(&mut board, &shown, "Panic", "panic_bounds_check");
+    let since = board.figures()["ms"].as_u64().unwrap() - begun;
+    println!("on the display again after {since} ms");
     goes_on(&shop, &mut board, 1, 2);
     // Told once: the next start has another reason.
     let mut board = board.cut_power();
     board.until_as_library(true);
     assert!(log(&mut board).iter().all(|line| !line.message.contains("defect")));
+}
+
+#[test]
+fn a_fault_of_the_processor_starts_it_again_and_so_does_one_in_an_interrupt() {
+    let shop = at_sizing(1);
+    let (mut board, shown) = with_one_waiting(&shop);
+    board.send(&["fault"]);
+    // It sleeps in its loop nearly always.
+    check_started_again(&mut board, &shown, "Fault", "main");
+    // Behind the first instruction, which the emulator runs together with the entry.
+    let beside = address("SWI_IRQ_1") + 2;
+    board.send(&[&format!("once {beside} fault")]);
+    let restarted = board.restarted();
+    assert_eq!(restarted["why"], "asked for");
+    assert_eq!(step(&board.until_as_library(false)), step(&shown));
+    goes_on(&shop, &mut board, 1, 2);
+}
+
+#[test]
+fn a_panic_in_an_interrupt_starts_it_again() {
+    let shop = at_sizing(1);
+    let (mut board, shown) = with_one_waiting(&shop);
+    let (beside, entry) = (address("SWI_IRQ_1") + 2, address("panic_bounds_check"));
+    board.send(&[&format!("once {beside} call {entry}")]);
+    check_started_again(&mut board, &shown, "Panic", "panic_bounds_check");
+    goes_on(&shop, &mut board, 1, 2);
+}
+
+#[test]
+fn a_fault_before_the_watchdog_is_started_starts_it_again() {
+    let shop = at_sizing(1);
+    let (mut board, shown) = with_one_waiting(&shop);
+    // In the next start, before anything of the chip is set up.
+    board.send(&[&format!("once {} fault", address("__cortex_m_rt_main")), "fault"]);
+    board.restarted_at();
+    board.restarted();
+    assert_eq!(step(&board.until_as_library(false)), step(&shown));
+    has(&mut board, "warn", "started after a defect, number 2 in a row: Fault");
+    goes_on(&shop, &mut board, 1, 2);
+}
+
+#[test]
+fn faults_that_follow_on_each_other_are_slowed_down_and_said_on_the_display() {
+    let shop = at_sizing(1);
+    let (mut board, shown) = with_one_waiting(&shop);
+    // Where each start opens the memory.
+    board.send(&[&format!("always {} fault", address("Unopened<P>::open")), "fault"]);
+    let at: [u64; 4] = std::array::from_fn(|_| board.restarted_at());
+    let apart: Vec<u64> = at.windows(2).map(|two| two[1] - two[0]).collect();
+    println!("started again after {apart:?} ms");
+    assert!(apart[0] < 500, "{apart:?}");
+    assert!((2000..2500).contains(&apart[1]) && (4000..4500).contains(&apart[2]), "{apart:?}");
+    board.until_restarts(4);
+    board.send(&["never"]);
+    board.restarted();
+    board.until_restarts(5);
+    board.send(&["centre", "wait 300"]);
+    assert_eq!(step(&board.until_as_library(false)), step(&shown));
+    goes_on(&shop, &mut board, 1, 2);
 }

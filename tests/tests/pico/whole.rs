@@ -78,3 +78,37 @@ fn a_day_with_the_console_away_and_there_and_the_power_cut() {
     assert_eq!(console.end(), Some(0));
     crate::budget::check_running(&board.figures());
 }
+
+#[test]
+fn a_fast_press_while_a_card_is_written_is_not_lost() {
+    let shop = at_sizing(1);
+    let mut board = Board::new();
+    board.send(&["hold centre", "wait 500"]);
+    board.figures();
+    // Down and up again between two pages of the card.
+    board.send(&["during 2 centre 25"]);
+    let cable = board.plug();
+    let mut console = Console::start(&shop, &cable.path);
+    console.until("job 1 (");
+    // The job was chosen by it: the next press says how its first lens fits.
+    board.send(&["wait 500", "up", "wait 400"]);
+    console.until("much too big");
+    board.until_as_library(false);
+    assert_eq!(console.end(), Some(0));
+}
+
+#[test]
+fn a_disturbed_display_is_right_again_with_the_next_picture_and_what_is_saved_sounds() {
+    let shop = at_sizing(1);
+    let mut board = in_hand(&shop);
+    let before = board.figures()["sounds"].as_array().unwrap().len();
+    board.send(&["disturb"]);
+    assert!(board.picture().iter().all(|row| !row.contains('#')), "the disturbance is seen");
+    board.send(&["right", "wait 400"]);
+    board.until_as_library(false);
+    let sounds = board.figures()["sounds"].clone();
+    println!("{sounds}");
+    let sounds: Vec<u64> =
+        sounds.as_array().unwrap()[before..].iter().map(|ms| ms.as_u64().unwrap()).collect();
+    assert_eq!(sounds, [40], "a pass is saved");
+}

@@ -10,6 +10,7 @@ pub(crate) enum Part {
     Keys,
     Display,
     Memory,
+    Buzzer,
 }
 
 /// A wire that carries a signal.
@@ -82,6 +83,6 @@ fn no_pin_is_used_twice_and_supplies_are_what_they_are_called() {
     }
     for supply in SUPPLIES {
         let at_edge = EDGE[usize::from(supply.edge) - 1];
-        assert_eq!(at_edge, if supply.mark == "GND" { "GND" } else { "3V3" }, "{supply:?}");
+        assert_eq!(at_edge, if supply.mark == "VCC" { "3V3" } else { "GND" }, "{supply:?}");
     }
 }

@@ -23,6 +23,7 @@ fn table() -> String {
             Part::Keys => "key",
             Part::Display => "display",
             Part::Memory => "memory",
+            Part::Buzzer => "buzzer, if you want one",
         };
         table += &format!("| {part} | {mark} | {edge} | {} |\n", EDGE[usize::from(edge) - 1]);
     }

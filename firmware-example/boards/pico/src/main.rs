@@ -1,18 +1,22 @@
 //! The keypad on a Raspberry Pi Pico or a Pico 2: five keys, a display of 128 × 64, a memory chip, and a serial port over USB.
 //!
-//! All that the keypad does is in `bevelbook-keypad`; this crate only wires. The main loop runs every [`TURN`]: keys, link,
-//! screen. It may wait for the memory chip, so the USB device runs from an interrupt beside it. Should the loop stand
-//! still, the watchdog starts the board again; what was saved is saved.
+//! All that the keypad does is in `bevelbook-keypad`; this crate only wires. The loop runs whenever an interrupt wakes it,
+//! every 2 ms at the latest: keys, link, screen. It may wait for the memory chip, so what has no time to wait runs from an
+//! interrupt beside it. Should the loop stand still, the watchdog starts the board again; what was saved is saved.
 //!
 //! - `pins`: the table of wires, from which the guide's table and drawing are made too; `wiring` takes the pins.
-//! - `chip`: where the two boards differ. `usb`: the serial port. `display`, `memory`: the chips on its buses.
-//! - `fault`: what happens after a panic.
+//! - `chip`: where the two boards differ. `display`, `memory`: the chips on its buses.
+//! - `beside`: what runs beside the loop: `usb`, the serial port; `keys`; `buzzer`.
+//! - `fault`: what happens after a defect.
 #![no_std]
 #![no_main]
 
+mod beside;
+mod buzzer;
 mod chip;
 mod display;
 mod fault;
+mod keys;
 mod memory;
 #[macro_use]
 mod pins;
@@ -22,26 +26,19 @@ mod wiring;
 
 use bevelbook_core::link::pump;
 use bevelbook_keypad::device::{Device, LAYOUT};
-use bevelbook_keypad::keys::Key;
 use defmt_rtt as _;
 use display::Display;
-use embassy_executor::Spawner;
-use embassy_rp::Peri;
 use embassy_rp::clocks::RoscRng;
-use embassy_rp::gpio::{AnyPin, Input, Pull};
 use embassy_rp::watchdog::Watchdog;
-use embassy_time::{Duration, Instant, Ticker};
+use embassy_time::{Duration, Instant};
 use static_cell::StaticCell;
 use wiring::Wires;
-
-/// How often the main loop runs.
-const TURN: Duration = Duration::from_millis(2);
 
 /// How long the loop may stand still: more than erasing a whole memory takes, and about the watchdog's longest.
 const STUCK: Duration = Duration::from_secs(8);
 
-#[embassy_executor::main]
-async fn main(_spawner: Spawner) {
+#[cortex_m_rt::entry]
+fn main() -> ! {
     let board = embassy_rp::init(embassy_rp::config::Config::default());
     let wires: Wires = wires_of!(board);
     let mut watchdog = Watchdog::new(board.WATCHDOG);
@@ -49,39 +46,46 @@ async fn main(_spawner: Spawner) {
     watchdog.start(STUCK);
     let id = chip::id(board.FLASH);
     defmt::info!("start of {=u64:016x}", id);
-    fault::tell(&mut watchdog);
+    let defects = fault::take(&mut watchdog);
 
-    let mut port = usb::start(board.USB, id);
+    let beside = beside::start();
+    // In the order of the library's keys.
+    keys::start(
+        beside,
+        [
+            wires.key_up.into(),
+            wires.key_down.into(),
+            wires.key_left.into(),
+            wires.key_right.into(),
+            wires.key_centre.into(),
+        ],
+    );
+    buzzer::start(beside, board.PWM_SLICE1, wires.buzzer);
+    let mut port = usb::start(beside, board.USB, id);
     let (clock, data) = (wires.display_clock, wires.display_data);
     let levels = [wires.display_select.into(), wires.display_command.into(), wires.display_reset.into()];
     let display = placed_display(|| display::start(board.SPI0, clock, data, levels));
     let pages = memory::start(board.I2C0, wires.memory_clock, wires.memory_data);
     let device = placed_device(pages, id ^ noise());
+    if device.restarted(defects) {
+        display.show(device);
+    }
     device.open();
-    // In the order of the library's keys.
-    let keys: [Peri<'_, AnyPin>; Key::ALL.len()] = [
-        wires.key_up.into(),
-        wires.key_down.into(),
-        wires.key_left.into(),
-        wires.key_right.into(),
-        wires.key_centre.into(),
-    ];
-    let keys = keys.map(|pin| Input::new(pin, Pull::Up));
 
-    let started = Instant::now();
-    let mut turns = Ticker::every(TURN);
     loop {
-        let now_ms = started.elapsed().as_millis();
-        let closed = (0..).zip(&keys).fold(0, |closed, (bit, key)| closed | u8::from(key.is_low()) << bit);
+        let now_ms = Instant::now().as_millis();
         device.stir(Instant::now().as_ticks() as u32);
-        device.keys(closed, now_ms);
+        device.keys_from(keys::take_change, now_ms);
         // The port never fails: bytes that nobody takes are dropped.
         let _ = pump(&mut port, device, now_ms);
         if device.redraw(now_ms) {
             display.show(device);
         }
+        if let Some(sound) = device.sound() {
+            buzzer::sound(sound);
+        }
         watchdog.feed(STUCK);
-        turns.next().await;
+        cortex_m::asm::wfi();
     }
 }
 

@@ -5,12 +5,13 @@
 //! (from there a signal's own place on the edge follows).
 //!
 //! Keys stand on five pins in a row around a ground pin; the memory is on the first I2C bus and the display on the first
-//! SPI bus, both beside a ground pin. The pins 0 and 1 stay free for a serial console, 25 is the board's own light.
+//! SPI bus, both beside a ground pin, and so is the buzzer. The pins 0 and 1 stay free for a serial console, 25 is the board's own light.
 
 macro_rules! wires {
     ($then:ident) => {
         $then! {
             signals {
+                buzzer PIN_2 Buzzer "+";
                 memory_data PIN_4 Memory "SDA";
                 memory_clock PIN_5 Memory "SCL";
                 key_up PIN_10 Keys "up";
@@ -25,6 +26,7 @@ macro_rules! wires {
                 display_reset PIN_21 Display "RES";
             }
             supplies {
+                Buzzer "-" 3;
                 Memory "GND" 8;
                 Keys "GND" 18;
                 Display "GND" 23;

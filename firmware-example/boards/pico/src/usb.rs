@@ -1,16 +1,14 @@
 //! The serial port over USB.
 //!
-//! The device runs from an interrupt of its own, so that it answers the host while the main loop waits for the memory.
+//! The device runs beside the loop, so that it answers the host while the loop waits for the memory.
 //! Two pipes lie between. What the keypad sends while no program has the port open (it raises DTR when it opens it) is
 //! dropped; while the one to the host has no room for a frame, none is taken. What the host sends too fast it has to send
 //! later: USB makes it wait.
 
+use crate::beside::Beside;
 use bevelbook_core::link::MAX_WIRE;
 use core::convert::Infallible;
-use embassy_executor::InterruptExecutor;
 use embassy_futures::join::join3;
-use embassy_rp::interrupt;
-use embassy_rp::interrupt::{InterruptExt, Priority};
 use embassy_rp::peripherals::USB;
 use embassy_rp::usb::{Driver, InterruptHandler};
 use embassy_rp::{Peri, bind_interrupts};
@@ -32,30 +30,17 @@ const IDS: (u16, u16) = (0x1209, 0x0001);
 static TO_HOST: Pipe<CriticalSectionRawMutex, MAX_WIRE> = Pipe::new();
 /// What has come from it: a packet in the pipe, and another behind it.
 static FROM_HOST: Pipe<CriticalSectionRawMutex, { 2 * PACKET }> = Pipe::new();
-static EXECUTOR: InterruptExecutor = InterruptExecutor::new();
 
 bind_interrupts!(struct Irqs {
     USBCTRL_IRQ => InterruptHandler<USB>;
 });
 
-#[interrupt]
-#[allow(unsafe_code, reason = "the executor is polled from its own interrupt and from nowhere else")]
-unsafe fn SWI_IRQ_1() {
-    // SAFETY: this is the interrupt that `start` gives to the executor.
-    unsafe { EXECUTOR.on_interrupt() }
-}
-
 /// The keypad's end of the port.
 pub(crate) struct Port(());
 
 /// Starts the device; it calls itself by `id`, so that the host tells two keypads apart.
-pub(crate) fn start(usb: Peri<'static, USB>, id: u64) -> Port {
-    interrupt::SWI_IRQ_1.set_priority(Priority::P2);
-    let spawner = EXECUTOR.start(interrupt::SWI_IRQ_1);
-    match run(Driver::new(usb, Irqs), serial_number(id)) {
-        Ok(device) => spawner.spawn(device),
-        Err(_) => defmt::error!("the USB device was started twice"),
-    }
+pub(crate) fn start(beside: Beside, usb: Peri<'static, USB>, id: u64) -> Port {
+    beside.run(run(Driver::new(usb, Irqs), serial_number(id)));
     Port(())
 }
 
@@ -75,8 +60,8 @@ async fn run(driver: Driver<'static, USB>, serial_number: &'static str) {
     config.manufacturer = Some("bevelbook");
     config.product = Some("bevelbook keypad");
     config.serial_number = Some(serial_number);
-    // The controller, the display and the memory together take less than half of it.
-    config.max_power = 100;
+    // A large display with every pixel lit takes most of it.
+    config.max_power = 250;
     static DESCRIPTORS: StaticCell<([u8; 96], [u8; 16], [u8; 64])> = StaticCell::new();
     static STATE: StaticCell<State<'static>> = StaticCell::new();
     let (descriptor, bos, control) = DESCRIPTORS.init(([0; 96], [0; 16], [0; 64]));

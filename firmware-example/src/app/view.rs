@@ -263,13 +263,17 @@ fn list(title: &str, selected: usize, count: usize, item: &dyn Fn(usize) -> Opti
     Body::List { title: Line::new(title), items, selected: selected - first, more }
 }
 
-/// A frame's label in what room there is behind `before`: the model is cut, and marked as cut, before the size is.
+/// A frame's label in what room there is behind `before`: the model is cut, and marked as cut, before the size is; where
+/// not even the size has room, it is left off.
 fn shortened(label: &str, before: &Line) -> Line {
     let room = LIST_COLUMNS.saturating_sub(before.as_str().chars().count() + 1);
     let (model, size) = label.rsplit_once(' ').unwrap_or((label, ""));
     let left = room.saturating_sub(size.chars().count() + 2);
     if label.chars().count() <= room || size.is_empty() {
         return Line::new(label);
+    }
+    if size.chars().count() + 2 > room {
+        return Line::default();
     }
     Line::new(format_args!("{model:.left$}~ {size}"))
 }
@@ -284,5 +288,6 @@ mod tests {
         assert_eq!(shortened("Fell 51-19", &before).as_str(), "Fell 51-19");
         assert_eq!(shortened("Lindgren 7 50-18", &before).as_str(), "Lindg~ 50-18");
         assert_eq!(shortened("Lindgren 7 50-18", &Line::new("4100 T112")).as_str(), "L~ 50-18");
+        assert_eq!(shortened("Lindgren 7 50-18", &Line::new("99999 T112 done")).as_str(), "");
     }
 }

@@ -94,3 +94,50 @@ fn lasting(ms: u32) -> String {
         s => format!("{} h {} min", s / 3600, s / 60 % 60),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn time(text: &str) -> Option<Timestamp> {
+        Some(text.parse().unwrap())
+    }
+
+    fn undated(after: Option<Timestamp>, before: Option<Timestamp>, ticks_ms: u32) -> When {
+        When { between: Between { after, before }, ticks_ms: Some(ticks_ms), ..When::default() }
+    }
+
+    fn says(when: When) -> [String; 3] {
+        [Written::LISTED, Written::LIVE, Written::PRINTED].map(|written| when.words(&TimeZone::UTC, written))
+    }
+
+    #[test]
+    fn what_lies_within_a_day_is_said_in_hours_to_whole_minutes_that_hold_it() {
+        let within = undated(time("2026-11-28T20:56:59Z"), time("2026-11-28T20:59:01Z"), 8400);
+        let said = "after 20:56, before 21:00, 8 s after its start";
+        assert_eq!(says(within), [format!("2026-11-28 {said}"), said.into(), format!("28 Nov {said}")]);
+        assert_eq!(within.day(&TimeZone::UTC, Written::PRINTED), Some("28 Nov".into()));
+    }
+
+    #[test]
+    fn what_spans_days_or_is_open_says_the_days_and_what_is_not_known_at_all_says_so() {
+        let over_night = undated(time("2026-11-27T20:56:00Z"), time("2026-11-28T08:00:00Z"), 7_500_000);
+        let said = "after 2026-11-27 20:56, before 2026-11-28 08:00, 2 h 5 min after its start";
+        let [listed, live, printed] = says(over_night);
+        assert_eq!((&*listed, &*live), (said, said));
+        assert_eq!(printed, "after 27 Nov 20:56, before 28 Nov 08:00, 2 h 5 min after its start");
+        assert_eq!(over_night.day(&TimeZone::UTC, Written::PRINTED), None);
+        let [listed, ..] = says(undated(None, time("2026-11-28T08:00:01Z"), 150_000));
+        assert_eq!(listed, "before 2026-11-28 08:01, 2 min after its start");
+        assert_eq!(says(undated(None, None, 0)), ["undated, 0 s after its start"; 3]);
+        assert_eq!(says(When::default()), ["undated"; 3]);
+    }
+
+    #[test]
+    fn a_date_says_whose_clock_it_is_by_where_that_is_the_keypads() {
+        let console = When::at(time("2026-11-28T20:56:59Z"));
+        assert_eq!(says(console), ["2026-11-28 20:56", "20:56:59", "28 Nov 20:56"]);
+        let own = When { by_clock: true, ..console };
+        assert_eq!(says(own)[0], "2026-11-28 20:56, by the keypad's own clock");
+    }
+}

@@ -97,7 +97,7 @@ impl Gate {
         }
         let clock = match self.clocks.get(&record.boot) {
             Some(known) => *known,
-            None => *self.clocks.entry(record.boot).or_insert(clock_of(reader, self.journal, record.boot)?),
+            None => *self.clocks.entry(record.boot).or_insert(clock_of(reader, self.journal, record)?),
         };
         Ok(clock.and_then(|clock| clock.at(record.ticks)))
     }

@@ -42,13 +42,22 @@ pub struct Between {
 /// One start of a keypad, in milliseconds since 1970-01-01 UTC where no other is told.
 #[derive(Clone, Copy, Debug, Default)]
 struct Start {
-    /// When it began, where it is dated.
+    /// By then it had begun, by what of it is dated.
     began: Option<i64>,
-    /// The last of its ticks that is known, in milliseconds since it began.
+    /// The last moment of it that is dated.
+    seen: Option<i64>,
+    /// The last of its ticks that is known, in milliseconds.
     last: u32,
-    /// It did not begin earlier, and had not ended later.
+    /// It did not begin earlier than the starts before it were over, nor end later than those behind it began.
     floor: Option<i64>,
     ceiling: Option<i64>,
+}
+
+impl Start {
+    /// It was not over before.
+    fn over(&self) -> Option<i64> {
+        self.seen.or_else(|| self.floor.map(|floor| floor.saturating_add(least(self.last))))
+    }
 }
 
 /// The starts of one keypad round some of its records.
@@ -60,24 +69,26 @@ impl Starts {
         let mut starts: BTreeMap<u32, Start> = BTreeMap::new();
         let mut by_number: Vec<&Entry> = entries.iter().filter(|entry| entry.apart.is_none()).collect();
         by_number.sort_unstable_by_key(|entry| entry.id.seq);
-        let ticks = |entry: &Entry| Some((entry.boot?, entry.ticks?, entry.utc_ms));
+        let told = |entry: &Entry| Some((entry.boot?, entry.ticks?, entry.utc_ms));
         let met = met.iter().map(|met| (met.boot, met.ticks, Some(met.utc_ms)));
-        for (boot, ticks, utc_ms) in by_number.into_iter().filter_map(ticks).chain(met) {
+        // Meetings first: in a start that has some, its records tell of the last ticks.
+        for (boot, ticks, utc_ms) in met.chain(by_number.into_iter().filter_map(told)) {
             let start = starts.entry(boot).or_default();
-            let began = utc_ms.map(|utc_ms| utc_ms.saturating_sub(ticks.into()));
-            start.last = if began.is_some() && start.began.is_some() { start.last.max(ticks) } else { ticks };
-            start.began = start.began.or(began);
+            start.last = ticks;
+            start.seen = start.seen.max(utc_ms);
+            let began = utc_ms.map(|utc_ms| utc_ms.saturating_sub(least(ticks)));
+            start.began = start.began.into_iter().chain(began).min();
         }
         let mut floor = None;
         for start in starts.values_mut() {
-            start.floor = start.began.or(floor);
-            floor = start.floor.map(|floor| floor.saturating_add(least(start.last)));
+            start.floor = floor;
+            floor = start.over();
         }
-        let mut ceiling = None;
+        let mut ceiling: Option<i64> = None;
         for start in starts.values_mut().rev() {
-            let last = i64::from(start.last);
-            start.ceiling = start.began.map(|began| began.saturating_add(last)).or(ceiling);
-            ceiling = start.began.or(ceiling.map(|ceiling: i64| ceiling.saturating_sub(least(start.last))));
+            start.ceiling = ceiling;
+            let ran = least(start.last);
+            ceiling = start.began.or(ceiling.map(|ceiling| ceiling.saturating_sub(ran)));
         }
         Self(starts)
     }
@@ -86,7 +97,8 @@ impl Starts {
     fn between(&self, boot: u32, ticks: u32) -> [Option<i64>; 2] {
         let start = self.0.get(&boot).copied().unwrap_or_default();
         let after = start.floor.map(|floor| floor.saturating_add(least(ticks)));
-        let to_its_end = least(start.last.wrapping_sub(ticks));
+        // Where ticks wrapped, or starts share a number, less is known.
+        let to_its_end = least(start.last.saturating_sub(ticks));
         let before = start.ceiling.map(|ceiling| ceiling.saturating_sub(to_its_end));
         match (after, before) {
             (Some(after), Some(before)) if after > before => [None, None],
@@ -104,20 +116,21 @@ fn least(ticks: u32) -> i64 {
 /// What the clock of a keypad said in one of its starts.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct ClockSaid {
+    seq: u32,
     boot: u32,
     ticks: u32,
     utc_ms: i64,
 }
 
 impl ClockSaid {
-    fn said(boot: u32, ticks: u32, fact: &Bench) -> Option<Self> {
+    fn said(seq: u32, boot: u32, ticks: u32, fact: &Bench) -> Option<Self> {
         let Bench::Clock(Clock { utc_s: Some(utc_s) }) = fact else { return None };
-        Some(Self { boot, ticks, utc_ms: i64::from(*utc_s) * 1000 })
+        Some(Self { seq, boot, ticks, utc_ms: i64::from(*utc_s) * 1000 })
     }
 
     /// What a record says that it said.
     pub(super) fn by(record: &Stored) -> Option<Self> {
-        Self::said(record.boot, record.ticks, &record.fact().ok()?)
+        Self::said(record.seq, record.boot, record.ticks, &record.fact().ok()?)
     }
 
     /// The time at those ticks of the same start, in milliseconds since 1970-01-01 UTC.
@@ -137,13 +150,10 @@ impl Told {
     fn of(reader: &Reader, journal: JournalId) -> Result<Self, WorkError> {
         let mut told = Self::default();
         for entry in reader.entries_of_no_job()? {
-            let of_keypad = entry.id.journal == journal;
-            match (Line::new(&entry), of_keypad) {
-                (Line { fact: Fact::Desk(Desk::Met(met)), .. }, false) if met.journal == journal => {
-                    told.met.push(met);
-                }
-                (Line { fact: Fact::Bench(fact), ticks: Some((boot, ticks)), .. }, true) => {
-                    told.clocks.extend(ClockSaid::said(boot, ticks, &fact));
+            match (Fact::read(entry.kind, &entry.payload), entry.boot.zip(entry.ticks)) {
+                (Fact::Desk(Desk::Met(met)), None) if met.journal == journal => told.met.push(met),
+                (Fact::Bench(fact), Some((boot, ticks))) if entry.id.journal == journal => {
+                    told.clocks.extend(ClockSaid::said(entry.id.seq, boot, ticks, &fact));
                 }
                 _ => {}
             }
@@ -151,8 +161,10 @@ impl Told {
         Ok(told)
     }
 
-    fn clock(&self, boot: u32) -> Option<ClockSaid> {
-        self.clocks.iter().find(|clock| clock.boot == boot).copied()
+    /// What the clock said last before record `seq`: where marks are worn out, starts may share a number.
+    fn clock(&self, boot: u32, seq: u32) -> Option<ClockSaid> {
+        let before = self.clocks.iter().filter(|clock| clock.boot == boot && clock.seq <= seq);
+        before.max_by_key(|clock| clock.seq).copied()
     }
 
     fn starts(&self, reader: &Reader, journal: JournalId, seq: u32) -> Result<Starts, WorkError> {
@@ -175,7 +187,7 @@ pub(super) fn tell<'l>(
             Vacant(free) => free.insert(Told::of(reader, journal)?),
         };
         if let Some(at) = line.at {
-            let by_clock = told.clock(boot).and_then(|clock| clock.at(ticks)).and_then(time);
+            let by_clock = told.clock(boot, seq).and_then(|clock| clock.at(ticks)).and_then(time);
             line.by_clock = by_clock == Some(at);
         } else {
             let [after, before] = told.starts(reader, journal, seq)?.between(boot, ticks);
@@ -185,13 +197,13 @@ pub(super) fn tell<'l>(
     Ok(())
 }
 
-/// What the clock of a keypad said in a start, if the book has it.
+/// What the clock of a keypad said in the start of a record, if the book has it.
 pub(super) fn clock_of(
     reader: &Reader,
     journal: JournalId,
-    boot: u32,
+    Stored { boot, seq, .. }: &Stored,
 ) -> Result<Option<ClockSaid>, WorkError> {
-    Ok(Told::of(reader, journal)?.clock(boot))
+    Ok(Told::of(reader, journal)?.clock(*boot, *seq))
 }
 
 /// What a record says that a clock said, where that cannot be: it began before the start before had ended, after a later one
@@ -203,10 +215,100 @@ pub(super) fn impossible_clock(
 ) -> Result<Option<Timestamp>, WorkError> {
     let Some(ClockSaid { boot, utc_ms, .. }) = ClockSaid::by(record) else { return Ok(None) };
     let Starts(starts) = Told::of(reader, journal)?.starts(reader, journal, record.seq)?;
-    let before = starts.range(..boot).next_back();
-    let floor = before.and_then(|(_, start)| Some(start.floor?.saturating_add(least(start.last))));
+    let floor = starts.range(..boot).next_back().and_then(|(_, start)| start.over());
     let after = starts.iter().find_map(|(other, start)| start.began.filter(|_| *other > boot));
     let ceiling = after.map_or(super::now_ms(), |began| began.min(super::now_ms()));
     let can = floor.unwrap_or(0).saturating_sub(CLOCK_OFF_MS)..=ceiling.saturating_add(CLOCK_OFF_MS);
     Ok(Timestamp::from_millisecond(utc_ms).ok().filter(|_| !can.contains(&utc_ms)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const JOURNAL: JournalId = JournalId(0xb0a4d);
+
+    fn logged(seq: u32, boot: u32, ticks: u32, utc_ms: Option<i64>) -> Entry {
+        Entry {
+            position: seq.into(),
+            id: RecordId { journal: JOURNAL, seq },
+            kind: 0,
+            job: None,
+            payload: Vec::new(),
+            boot: Some(boot),
+            ticks: Some(ticks),
+            utc_ms,
+            apart: None,
+        }
+    }
+
+    const fn met(boot: u32, ticks: u32, utc_ms: i64) -> Met {
+        Met { journal: JOURNAL, boot, ticks, utc_ms }
+    }
+
+    #[test]
+    fn a_start_lies_between_the_meetings_round_it_and_as_long_as_it_ran() {
+        let day = [logged(1, 5, 1000, Some(50_000)), logged(2, 6, 8000, None), logged(3, 6, 20_000, None)];
+        let starts = Starts::of(&day, &[met(5, 11_000, 60_000), met(7, 500, 100_500)]);
+        // Start 6 ran for 20 s and more between 60 and 100 s.
+        let off = 20_000 / CRYSTAL;
+        assert_eq!(starts.between(6, 8000), [Some(68_000), Some(88_000 + off - 8000 / CRYSTAL)]);
+        assert_eq!(starts.between(6, 20_000), [Some(80_000 - off), Some(100_000)]);
+        assert_eq!(
+            starts.between(5, 1000),
+            [Some(50_000), Some(50_000 + 1)],
+            "a start that is dated, to a tick"
+        );
+    }
+
+    #[test]
+    fn what_is_not_known_or_cannot_be_is_not_said() {
+        let alone = [logged(2, 6, 8000, None)];
+        assert_eq!(Starts::of(&alone, &[]).between(6, 8000), [None, None]);
+        assert_eq!(Starts::of(&alone, &[met(7, 500, 100_500)]).between(6, 8000), [None, Some(100_000)]);
+        assert_eq!(Starts::of(&alone, &[met(5, 500, 60_500)]).between(6, 8000), [Some(68_500), None]);
+        // The console's clock was set back meanwhile.
+        let back = [met(5, 500, 100_500), met(7, 500, 60_500)];
+        assert_eq!(Starts::of(&alone, &back).between(6, 8000), [None, None]);
+        let edges = [met(5, u32::MAX, i64::MAX), met(7, u32::MAX, i64::MIN)];
+        assert_eq!(Starts::of(&alone, &edges).between(6, u32::MAX), [None, None]);
+    }
+
+    /// Days of chance on a keypad whose crystal is up to 100 in a million off: the truth lies in every interval.
+    #[test]
+    fn whatever_happened_is_never_outside_of_what_is_said() {
+        let (mut random, mut narrow, mut known) = (0x9e37_79b9_7f4a_7c15_u64, 0, 0);
+        let mut below = |most: u64| {
+            random = random.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            (random >> 33) % most
+        };
+        for _ in 0..3000 {
+            let fast = below(201) as i64 - 100;
+            let ticks_of = |ms: i64| (ms + ms * fast / 1_000_000) as u32;
+            let (mut now, mut seq, mut entries, mut meetings, mut truth) =
+                (1_772_355_600_000, 0, vec![], vec![], vec![]);
+            for boot in 1..=below(8) as u32 + 1 {
+                now += below(3_600_000) as i64;
+                let (began, is_met) = (now, below(3) == 0);
+                for _ in 0..below(6) {
+                    now += below(7_200_000) as i64;
+                    seq += 1;
+                    let ticks = ticks_of(now - began);
+                    entries.push(logged(seq, boot, ticks, is_met.then_some(now)));
+                    truth.extend((!is_met).then_some((boot, ticks, now)));
+                }
+                meetings.extend(is_met.then(|| met(boot, ticks_of(now - began), now)));
+            }
+            let starts = Starts::of(&entries, &meetings);
+            for (boot, ticks, made) in truth {
+                let [after, before] = starts.between(boot, ticks);
+                assert!(after.is_none_or(|after| after <= made + 1), "{after:?} {made}");
+                assert!(before.is_none_or(|before| made <= before + 1), "{made} {before:?}");
+                let width = after.zip(before).map(|(after, before)| before - after);
+                known += u32::from(width.is_some());
+                narrow += u32::from(width.is_some_and(|width| width < 7_200_000));
+            }
+        }
+        assert!(known > 2000 && narrow > 1000, "{known} known, {narrow} of them within two hours");
+    }
 }

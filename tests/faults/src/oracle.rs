@@ -8,7 +8,7 @@
 
 use crate::chip::{Chip, Try, stayed};
 use crate::disk::{Content, Row};
-use bevelbook_core::record::{JournalId, RecordId, Stored};
+use bevelbook_core::record::{Bench, JournalId, RecordId, Stored};
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::RangeInclusive;
 
@@ -85,6 +85,8 @@ impl Oracle {
                     }
                     self.saved += 1;
                 }
+                // It stands before what was pressed, of which the display speaks.
+                Shown::NotSaved if matches!(this.record.fact(), Ok(Bench::Clock(_))) => {}
                 // Of several it is the last that the display speaks of: none is begun before the one before it is saved.
                 Shown::NotSaved
                     if tries.last().is_some_and(|last| words(&last.record) != words(&this.record)) => {}

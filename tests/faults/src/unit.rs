@@ -3,7 +3,7 @@
 use crate::chip::{Chip, LAYOUT, Try};
 use crate::oracle::{Broken, Shown};
 use bevelbook_core::link::KeypadStore;
-use bevelbook_core::record::{JournalId, Stored};
+use bevelbook_core::record::{Clock, JournalId, Stored};
 use bevelbook_keypad::app::App;
 use bevelbook_keypad::memory::faults::{Cut, Fault};
 use bevelbook_keypad::memory::{BeginError, Consent, Memory, OpenError};
@@ -83,8 +83,8 @@ impl Unit {
         self.app.is_some() && self.chip.pages().is_off()
     }
 
-    /// Switches it on.
-    pub(crate) fn start(&mut self, now_ms: u64) -> Result<Started, Broken> {
+    /// Switches it on; with a clock chip that says so, if it has one.
+    pub(crate) fn start(&mut self, now_ms: u64, clock: Option<Clock>) -> Result<Started, Broken> {
         self.app = None;
         self.back_ms = None;
         self.started_ms = now_ms;
@@ -94,10 +94,11 @@ impl Unit {
             pages.cut_at(cut);
         }
         drop(pages);
-        let Some(memory) = self.open()? else {
+        let Some(mut memory) = self.open()? else {
             self.darken(now_ms);
             return Ok(Started::Not);
         };
+        clock.into_iter().for_each(|said| memory.started_at(said));
         let boot = memory.boot();
         if memory.journal() == self.journal && boot <= self.boot && boot < u16::MAX {
             return Err(format!("start {boot} came behind start {}", self.boot));

@@ -13,7 +13,7 @@ use crate::trace::Trace;
 use crate::unit::{Started, Unit};
 use crate::wire::Wire;
 use bevelbook::keypad::{Bench, BenchBook, Now};
-use bevelbook_core::record::JournalId;
+use bevelbook_core::record::{Clock, JournalId};
 use std::cell::RefCell;
 use std::rc::Rc;
 
@@ -50,6 +50,8 @@ pub(crate) struct World {
     pub(crate) tally: Tally,
     /// Journals begun so far.
     pub(crate) begun: u64,
+    /// The keypads have a clock chip. Not where the real book goes along: the model's book knows nothing of it.
+    clocks: bool,
 }
 
 impl World {
@@ -68,6 +70,7 @@ impl World {
         if let Some(real) = &real {
             real.begin(before)?;
         }
+        let clocks = real.is_none() && script.seed % 2 == 1;
         let disk = Rc::new(RefCell::new(Disk::new(content)));
         let place = Place { disk, real: real.as_ref().map(Real::place) };
         let mut world = Self {
@@ -86,6 +89,7 @@ impl World {
             trace: Trace::new(in_words),
             tally: Tally::default(),
             begun: 0,
+            clocks,
         };
         world.start_unit(0)?;
         world.start_console(0);
@@ -121,8 +125,11 @@ impl World {
 
     /// Switches a keypad on, and looks whether it has what it should.
     pub(crate) fn start_unit(&mut self, which: usize) -> Result<(), Broken> {
+        // One start in three its battery is empty.
+        let utc_s = u32::try_from(self.now().utc_ms / 1000).ok().filter(|_| !self.now_ms.is_multiple_of(3));
+        let clock = self.clocks.then_some(Clock { utc_s });
         let unit = &mut self.units[which];
-        let started = unit.start(self.now_ms)?;
+        let started = unit.start(self.now_ms, clock)?;
         let journal = unit.journal;
         let tries: Vec<_> = unit.open.drain(..).chain(unit.chip.take_tries()).collect();
         self.oracle.tried(journal, &tries, Shown::Nothing)?;

@@ -52,6 +52,19 @@ impl Picture {
         places.map(pixel).collect::<Option<Vec<u8>>>().map(Self)
     }
 
+    /// Of which pixels are lit, by column and row.
+    #[must_use]
+    pub fn of(lit: impl Fn(usize, usize) -> bool) -> Self {
+        let places = (0..HEIGHT).flat_map(|y| (0..WIDTH).map(move |x| (x, y)));
+        Self(places.map(|(x, y)| if lit(x, y) { u8::MAX } else { 0 }).collect())
+    }
+
+    /// With all that is lit as bright as can be, and the rest dark.
+    #[must_use]
+    pub fn in_two(&self) -> Self {
+        Self::of(|x, y| self.is_lit(x, y))
+    }
+
     /// The brightness at a place; dark outside.
     #[must_use]
     pub fn at(&self, x: usize, y: usize) -> u8 {

@@ -24,6 +24,8 @@ extern crate std;
 
 mod bytes;
 pub mod frame;
+#[cfg(test)]
+mod frozen;
 pub mod lens;
 pub mod link;
 pub mod maths;

@@ -7,6 +7,7 @@ mod damage;
 mod dated;
 mod disturbed;
 mod fill;
+mod frozen;
 mod model;
 mod wear;
 

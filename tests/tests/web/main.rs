@@ -139,7 +139,7 @@ fn keys_have_names_and_the_display_is_spoken() {
     both.press(Way::Keyboard, Centre);
     let label = |key: Key| format!("document.querySelector('[data-key=\"{}\"]').ariaLabel", key as u8);
     assert_eq!(both.page.value(&label(Centre)), "centre: sharp; held: menu");
-    assert_eq!(both.page.value(&label(Right)), "right: ++");
+    assert_eq!(both.page.value(&label(Right)), "right: much more");
     let spoken = both.page.value("document.querySelector('[aria-live]').textContent");
     assert!(spoken.as_str().unwrap().contains("uncut sphere line\n    -1.25"), "{spoken}");
     // Enter on a key that has the focus presses that key.
@@ -147,6 +147,11 @@ fn keys_have_names_and_the_display_is_spoken() {
     both.library.press(Up, 80);
     both.page.press(Way::Keyboard, Centre, 80);
     both.compare("by Enter on the key that has the focus");
+    // As large as it is on a module, and large again.
+    both.page.click("[value^=\"55\"]");
+    assert_eq!(both.page.value("document.getElementById('display').style.width"), "55.01mm");
+    both.page.click("[name=size]");
+    both.compare("when it is large again");
     // What is saved is heard, by who wants to.
     let tones = "window.tones = 0; window.AudioContext = class { currentTime = 0;
         createOscillator() { tones++; return { frequency: {}, connect: (to) => to, start() {}, stop() {} } }

@@ -2,6 +2,8 @@
 // The page gives the keypad keys and time, and shows what it answers. What the keypad does is in the module alone.
 
 const KEYS = ["up", "down", "left", "right", "centre"]; // in the order of the module's bits
+/// Signs that are not read out, in words.
+const SPOKEN = { "+": "more", "-": "less", "++": "much more", "--": "much less" };
 const KEEP = "bevelbook keypad memory";
 /// A tap can be shorter than a contact bounces: a key stays down for this long at least, in milliseconds.
 const SHORTEST_MS = 50;
@@ -172,7 +174,8 @@ class Keypad {
       const button = this.buttons[key];
       button.querySelector(".says").textContent = says;
       button.querySelector(".held").textContent = held && `hold: ${held}`;
-      button.setAttribute("aria-label", `${KEYS[key]}: ${says || "nothing"}${held && `; held: ${held}`}`);
+      const said = SPOKEN[says] ?? says;
+      button.setAttribute("aria-label", `${KEYS[key]}: ${said || "nothing"}${held && `; held: ${held}`}`);
     });
   }
 }
@@ -283,5 +286,5 @@ async function main() {
 
 main().catch((why) => {
   one("stopped").hidden = false;
-  one("stopped").textContent = `The keypad does not start here: ${why}. It needs a browser with WebAssembly, of 2018 or newer.`;
+  one("stopped").textContent = `The keypad does not start here: ${why}. It needs a browser with WebAssembly, of 2023 or newer.`;
 });

@@ -5,7 +5,7 @@
 //! read as a whole.
 
 use crate::bytes::coded;
-use crate::maths::divide_nearest;
+use crate::maths::times_over;
 use crate::prescription::Eye;
 use crate::units::{Length, Scanner, TextError};
 use core::fmt;
@@ -144,9 +144,7 @@ impl PupillaryDistance {
             (Self::OneEye { distance, .. }, _) => distance,
             (Self::Monocular { right, .. }, Eye::Right) => right,
             (Self::Monocular { left, .. }, Eye::Left) => left,
-            (Self::Binocular(total), _) => {
-                Length::from_milli(divide_nearest(i64::from(total.milli()), 2) as i32)
-            }
+            (Self::Binocular(total), _) => Length::from_milli(times_over(total.milli(), 1, 2)),
         }
     }
 

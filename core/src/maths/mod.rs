@@ -17,6 +17,6 @@ mod round;
 mod trigonometry;
 
 pub use root::{sqrt_nearest, sqrt_up};
-pub use round::{divide_nearest, scale_down};
+pub use round::{divide_nearest, scale_down, times_over};
 pub(crate) use trigonometry::cos_doubled;
 pub use trigonometry::{ONE, atan2, half_atan2, sin_cos};

@@ -77,17 +77,14 @@ impl Habit {
 /// [`RUNGS`] is left off the lower end.
 fn ladder(first: Length, steps: [Length; 2], dial: &Dial) -> Ladder {
     // Each rung leads to two sizes.
-    let mut reached: Vec<Length, { 1 + 2 * RUNGS }> = Vec::new();
-    let _ = reached.push(first);
+    let mut reached: Vec<Length, { 2 * RUNGS }> = Vec::new();
     let mut ladder = Ladder::EMPTY;
-    for _ in 0..RUNGS {
-        let Some(at) = reached.iter().copied().max() else { break };
-        reached.retain(|size| *size != at);
+    let mut next = Some(first);
+    while let Some(at) = next.filter(|_| reached.len() < 2 * RUNGS) {
         let [far, just] = steps.map(|step| dial.up(at - step).min(at - dial.step));
-        for next in [far, just] {
-            let _ = reached.push(next);
-        }
+        let _ = reached.extend_from_slice(&[far, just]);
         ladder.push(Rung { at, far, just });
+        next = reached.iter().copied().filter(|size| *size < at).max();
     }
     ladder
 }

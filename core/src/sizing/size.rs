@@ -2,7 +2,7 @@
 
 use super::Basis;
 use crate::bytes::coded;
-use crate::maths::divide_nearest;
+use crate::maths::times_over;
 use crate::units::Length;
 use core::cmp::Ordering;
 use core::fmt;
@@ -29,15 +29,15 @@ impl Size {
     /// for comparing unlike dials; sums are kept on the basis they were dialled in.
     pub fn on(self, basis: Basis) -> Length {
         // π to 8.5e-8 of itself.
-        const PI: (i64, i64) = (355, 113);
+        const PI: (i32, i32) = (355, 113);
         let radii = |basis| match basis {
             Basis::Radius => (1, 1),
             Basis::Diameter => (2, 1),
             Basis::Girth => (2 * PI.0, PI.1),
         };
         let ((from, from_part), (to, to_part)) = (radii(self.basis), radii(basis));
-        let offset = i64::from(self.offset.milli());
-        Length::from_milli(divide_nearest(offset * to * from_part, from * to_part) as i32)
+        let (times, parts) = if self.basis == basis { (1, 1) } else { (to * from_part, from * to_part) };
+        Length::from_milli(times_over(self.offset.milli(), times, parts))
     }
 
     /// Which of the two is smaller: exact on a common basis, else to the micrometre of diameter.

@@ -7,7 +7,6 @@ use super::{
     Allowed, Basis, EyeLimits, EyeReading, Finding, JudgedPower, Limit, Missing, NoVerdict, NotCovered,
     Quantity, ReferenceLimits, Stage, Subject, Uncovered,
 };
-use crate::maths::sqrt_up;
 use crate::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
 use crate::units::PrismPair;
 
@@ -167,6 +166,12 @@ impl Lens<'_> {
 /// The size of a prism in 1/1000 Δ, rounded up: against a limit of whole thousandths that decides as the exact
 /// size would.
 fn magnitude(prism: PrismPair) -> i32 {
-    let square = |part: i32| u64::from(part.unsigned_abs()).pow(2);
-    sqrt_up(square(prism.base_in.milli()) + square(prism.base_up.milli())) as i32
+    let square = |part: u32| u64::from(part) * u64::from(part);
+    let both = square(prism.base_in.milli().unsigned_abs()) + square(prism.base_up.milli().unsigned_abs());
+    // The largest whole number below the root, bit by bit: a root by division takes three times the flash.
+    let below = (0..u32::BITS).rev().fold(0, |root, bit| {
+        let tried = root | 1 << bit;
+        if square(tried) < both { tried } else { root }
+    });
+    if both == 0 { 0 } else { below as i32 + 1 }
 }

@@ -234,8 +234,10 @@ fn between(quantity: Quantity, values: [i32; 2], prism: PrismLimit) -> Said {
 /// in the weaker, the missing prism decides; it is noted for the eye that lacks it.
 fn at_worst(off: Length, prism: PrismLimit, power: Power, weaker_to: Length, say: &mut dyn FnMut(Said)) {
     // Prentice's rule, P = c·F with c in centimetres, as a magnitude rounded up to 1/1000 Δ.
-    let product = u64::from(off.milli().unsigned_abs()) * u64::from(power.milli().unsigned_abs());
-    let values = [0, product.div_ceil(10_000) as i32];
+    // Whole centimetres apart from the rest: the products fit 32 bits.
+    let (off_milli, power) = (off.milli().unsigned_abs(), power.milli().unsigned_abs());
+    let (whole, rest) = (off_milli / 10_000 * power, off_milli % 10_000 * power);
+    let values = [0, (whole + rest.div_ceil(10_000)) as i32];
     let PrismLimit { limit, stricter, .. } = prism;
     let found = Finding::new(Subject::Pair, Quantity::Horizontal, values, limit);
     if found.is_within() || off.abs() > weaker_to {

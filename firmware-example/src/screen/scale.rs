@@ -29,12 +29,9 @@ impl Scale {
 
     /// The place of `size` among `places` (from 0), rounded to the nearest; beyond an end, that end.
     pub(super) fn place(&self, size: Length, places: i32) -> i32 {
-        let last = i64::from(places - 1);
-        let from_low = i64::from(size.milli()) - i64::from(self.low_um);
-        let total = i64::from(self.total_um);
-        let place = (2 * from_low * last + total).div_euclid(2 * total).clamp(0, last.max(0));
-        // Between 0 and a number of type i32.
-        place as i32
+        let from_low = (size.milli() - self.low_um).clamp(0, self.total_um);
+        // Some three metres, times the places of a display: 32 bits hold it.
+        (2 * from_low * (places - 1).max(0) + self.total_um) / (2 * self.total_um)
     }
 
     /// The sizes that are whole multiples of `step_um` on the scale, smallest first, in micrometres.

@@ -105,7 +105,7 @@ impl KeypadSession {
         now_ms: u64,
     ) -> Option<&'b [u8]> {
         if let Some((session, tag, answer)) = self.answers.pop_front() {
-            return Some(self.message(store, answer, now_ms).to_wire(session, tag, buffer));
+            return Some(self.message(store, answer, now_ms).answer_to_wire(session, tag, buffer));
         }
         if self.hint_due(store)? > now_ms {
             return None;
@@ -114,7 +114,7 @@ impl KeypadSession {
         self.hinted = Some((now_ms, next));
         let status = Status { unsynced: unsynced(store), next, boot, ticks: now_ms as u32 };
         let session = self.current(store).map_or(0, |session| session.id);
-        Some(Message::Status(status).to_wire(session, 0, buffer))
+        Some(Message::Status(status).answer_to_wire(session, 0, buffer))
     }
 
     /// When [`KeypadSession::poll_transmit`] next has something to send, if nothing comes in before and no record is

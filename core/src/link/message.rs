@@ -82,7 +82,15 @@ macro_rules! messages {
             fn payload<'b>(&self, buffer: &'b mut [u8]) -> Result<&'b [u8], postcard::Error> {
                 match self {
                     $(Self::$host(fields) => put(fields, buffer),)+
-                    $(Self::$keypad(fields) => put(fields, buffer)),+
+                    _ => self.payload_of_keypad(buffer),
+                }
+            }
+
+            /// Of what hosts say nothing.
+            fn payload_of_keypad<'b>(&self, buffer: &'b mut [u8]) -> Result<&'b [u8], postcard::Error> {
+                match self {
+                    $(Self::$keypad(fields) => put(fields, buffer),)+
+                    _ => Ok(&[]),
                 }
             }
 
@@ -137,7 +145,28 @@ impl Message {
     /// not so.
     pub fn to_wire<'w>(&self, session: u16, tag: u8, buffer: &'w mut [u8; MAX_WIRE]) -> &'w [u8] {
         let mut space = [0; MAX_PAYLOAD];
-        let Ok(payload) = self.payload(&mut space) else { return &[] };
+        self.framed(self.payload(&mut space), session, tag, buffer)
+    }
+
+    /// As [`Message::to_wire`], of what keypads say. A keypad has no room for writing the rest.
+    pub(super) fn answer_to_wire<'w>(
+        &self,
+        session: u16,
+        tag: u8,
+        buffer: &'w mut [u8; MAX_WIRE],
+    ) -> &'w [u8] {
+        let mut space = [0; MAX_PAYLOAD];
+        self.framed(self.payload_of_keypad(&mut space), session, tag, buffer)
+    }
+
+    fn framed<'w>(
+        &self,
+        payload: Result<&[u8], postcard::Error>,
+        session: u16,
+        tag: u8,
+        buffer: &'w mut [u8; MAX_WIRE],
+    ) -> &'w [u8] {
+        let Ok(payload) = payload else { return &[] };
         Frame { kind: self.kind(), tag, session, payload }.encode(buffer).unwrap_or_default()
     }
 }

@@ -66,7 +66,10 @@ impl Entry {
                 (Body::message(Pair(eye, "lens is loose"), said), Answers::centre("remake"))
             }
             Self::CheckLens(_, item) | Self::CheckPair(item) => {
-                let asked = Body::question(words::looked_for(*item), item.short(), "", Picture::None);
+                let asked = match self {
+                    Self::CheckLens(eye, CheckItem::Blocked) => mark::block(job, *eye),
+                    _ => Body::question(words::looked_for(*item), item.short(), "", Picture::None),
+                };
                 let all = if *item == CheckItem::Bevel { "" } else { "all good" };
                 let good = if *item == CheckItem::Strain { "none" } else { "good" };
                 (asked, Answers::new("", "bad", "", all, good))

@@ -2,9 +2,10 @@
 
 use super::job::OpenJob;
 use super::screens::Told;
-use crate::screen::{Body, Lens, Line, Picture};
+use super::words;
+use crate::screen::{Body, Lens, Line, Marks, Picture, Uncut};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
-use bevelbook_core::record::{Entered, Mark};
+use bevelbook_core::record::{CheckItem, Entered, Mark};
 use bevelbook_core::tolerance::Design;
 use core::fmt;
 
@@ -21,32 +22,52 @@ pub(super) fn of(job: &OpenJob, eye: Eye) -> Mark {
 
 pub(super) fn body(job: &OpenJob, eye: Eye) -> Body {
     let EyeOrder { power, prism, wanted, .. } = job.to_be(eye);
-    let asked = match (job.design(), wanted) {
+    let lens = uncut(job, eye, false);
+    let asked = match (lens.marks, wanted) {
         (_, Wanted::Balance { known: false }) => {
             let detail = "no axis to line up";
             return Body::question("three dots spotted?", "balance", detail, Picture::None);
         }
         // Its engravings are the line of 180, and its optical centre means nothing.
-        (Design::Progressive, Wanted::Lens) => {
-            let said = "engravings on 180?\nfitting cross marked?\nnot by the optical\ncentre";
-            return Body::message("by the lens's marks", said);
+        (Marks::Cross, _) => {
+            return Body::question("engravings on 180?", "cross", "not by the OC", Picture::Uncut(lens));
         }
-        (Design::Multifocal, _) => "dots, segment level?",
-        _ => "three dots spotted?",
+        (Marks::Segment, _) => "dots, segment level?",
+        (Marks::Dots, _) => "three dots spotted?",
     };
-    let (axis, has_prism) = (degrees(power), !prism.is_none());
+    let has_prism = !prism.is_none();
     let detail = match (job.card.prescribed[eye.index()].map(Lined), job.told_of(eye)) {
         (Some(rx), _) if has_prism => Line::new(format_args!("{}; Rx {rx}", Lined(power))),
         (Some(rx), _) => Line::new(format_args!("to verify; Rx {rx}")),
         (None, _) if has_prism => Line::new(Lined(power)),
         (None, told @ Told::Balance) => Line::new(told.unjudged()),
-        (None, _) => Line::new("dot = optical centre"),
+        (None, _) => Line::new("dot on OC"),
     };
-    match axis {
-        _ if has_prism => Body::prism(asked, Lens { eye, prism, axis }, detail),
-        Some(axis) => Body::question(asked, axis, detail, Picture::Axis(axis)),
-        None => Body::question(asked, "sphere", detail, Picture::None),
+    match lens.axis {
+        axis if has_prism => Body::prism(asked, Lens { eye, prism, axis }, detail),
+        Some(axis) => Body::question(asked, axis, detail, Picture::Uncut(lens)),
+        None => Body::question(asked, "sphere", detail, Picture::Uncut(lens)),
     }
+}
+
+/// Whether the block stands where it was marked; on its fitting cross that of a progressive.
+pub(super) fn block(job: &OpenJob, eye: Eye) -> Body {
+    let (item, lens) = (CheckItem::Blocked, uncut(job, eye, true));
+    let asked = if lens.marks == Marks::Cross { "block on cross, 180?" } else { words::looked_for(item) };
+    Body::question(asked, item.short(), "", Picture::Uncut(lens))
+}
+
+/// The lens as it is lined up, or as its block then stands on it.
+fn uncut(job: &OpenJob, eye: Eye, blocked: bool) -> Uncut {
+    let EyeOrder { power, wanted, .. } = job.to_be(eye);
+    let marks = match (job.design(), wanted) {
+        (Design::Progressive, Wanted::Lens) => Marks::Cross,
+        (Design::Multifocal, _) => Marks::Segment,
+        _ => Marks::Dots,
+    };
+    // A block stands by the dots, whatever the axis.
+    let axis = degrees(power).filter(|_| marks != Marks::Cross && !blocked);
+    Uncut { eye, axis, marks, blocked }
 }
 
 /// The axis to line up, in whole degrees; a sphere has none.

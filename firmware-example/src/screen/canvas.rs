@@ -78,6 +78,12 @@ impl Canvas {
         &self.lit
     }
 
+    /// Each page from the top: what of it is lit, and what of that is dim, where the canvas has shades.
+    pub fn in_pages(&self) -> impl Iterator<Item = (&[u8; WIDTH], Option<&[u8; WIDTH]>)> {
+        let dim = |page: usize| self.dim.first().and_then(|plane| plane.get(page));
+        self.lit.iter().enumerate().map(move |(page, lit)| (lit, dim(page)))
+    }
+
     /// How bright a pixel is, counted from the left and from the top; dark outside.
     #[must_use]
     pub fn shade(&self, x: usize, y: usize) -> Shade {

@@ -6,7 +6,7 @@
 //! One question a screen. Job, eye, what the console has not got yet, and whether a console is there always show.
 
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::units::{Length, PrismPair};
+use bevelbook_core::units::Length;
 use core::fmt;
 use heapless::{String, Vec};
 
@@ -15,6 +15,7 @@ mod canvas;
 pub(crate) mod cut;
 pub mod graphics;
 mod legend;
+mod lens;
 #[cfg(test)]
 mod samples;
 mod scale;
@@ -23,6 +24,7 @@ mod words;
 
 pub use canvas::{Canvas, HEIGHT, PAGE_ROWS, Plane, Shade, WIDTH};
 pub use legend::{ANSWER_COLUMNS, Answers, Held, HeldKeys};
+pub use lens::{Lens, Marks, Part, Uncut};
 
 /// The characters of a line: what a display of 128 pixels holds in a font 6 pixels wide.
 pub const COLUMNS: usize = 21;
@@ -156,26 +158,8 @@ pub enum Picture {
         /// The smallest size at which it fitted.
         fits: Option<Length>,
     },
-}
-
-/// A lens with prism, as who faces the wearer sees it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Lens {
-    /// The eye it is for: where its nose is.
-    pub eye: Eye,
-    /// Its prism.
-    pub prism: PrismPair,
-    /// Its axis in whole degrees, where that is to be lined up.
-    pub axis: Option<u16>,
-}
-
-/// A part of a prism.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Part {
-    /// In or out.
-    Across,
-    /// Up or down.
-    Upright,
+    /// An uncut lens.
+    Uncut(Uncut),
 }
 
 /// What a screen shows.

@@ -1,6 +1,6 @@
 //! Screens to try the renderers with; every figure, job and name in them is invented.
 
-use super::{Answers, Body, Header, Lens, Line, Part, Picture, Screen, Tone};
+use super::{Answers, Body, Header, Lens, Line, Marks, Part, Picture, Screen, Tone, Uncut};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::{Length, PrismPair};
 use std::vec::Vec;
@@ -73,6 +73,33 @@ pub(super) fn refusal() -> Screen {
         ),
         answers: Answers::new("", "", "", "", "seen"),
         tone: Tone::Refusal,
+    }
+}
+
+/// A lens to be marked.
+pub(super) fn uncut(eye: Eye, axis: Option<u16>, marks: Marks) -> Screen {
+    let (question, figure, detail) = match marks {
+        Marks::Dots => ("three dots spotted?", "sphere", "dot on OC"),
+        Marks::Segment => ("dots, segment level?", "sphere", "to verify; Rx axis 15"),
+        Marks::Cross => ("engravings on 180?", "cross", "not by the OC"),
+    };
+    let figure = axis.map_or(Line::new(figure), Line::new);
+    let picture = Picture::Uncut(Uncut { eye, axis, marks, blocked: false });
+    Screen {
+        header: header("12", Some(eye), 0, true),
+        body: Body::question(question, figure, detail, picture),
+        answers: Answers::centre("done"),
+        tone: Tone::Plain,
+    }
+}
+
+/// A lens with its block on it, which up and down answer.
+pub(super) fn blocked() -> Screen {
+    let picture = Picture::Uncut(Uncut { eye: Eye::Right, axis: None, marks: Marks::Dots, blocked: true });
+    Screen {
+        body: Body::question("block on dot and 180?", "block", "", picture),
+        answers: Answers::new("", "bad", "", "all good", "good"),
+        ..uncut(Eye::Right, Some(15), Marks::Dots)
     }
 }
 
@@ -158,6 +185,12 @@ pub(super) fn all() -> Vec<(&'static str, Screen)> {
                 ..prism()
             }
         ),
+        ("mark", uncut(Eye::Right, Some(15), Marks::Dots)),
+        ("mark-180", uncut(Eye::Left, Some(180), Marks::Dots)),
+        ("mark-sphere", uncut(Eye::Left, None, Marks::Dots)),
+        ("mark-segment", uncut(Eye::Left, Some(90), Marks::Segment)),
+        ("mark-progressive", uncut(Eye::Right, None, Marks::Cross)),
+        ("blocked", blocked()),
         ("list", list()),
         ("refusal", refusal()),
         (

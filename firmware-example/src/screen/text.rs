@@ -24,8 +24,9 @@ mod tests;
 use super::scale::Scale;
 use super::{
     ANSWER_COLUMNS, Answers, BESIDE_COLUMNS, Body, COLUMNS, Header, Held, HeldKeys, LIST_COLUMNS, Line,
-    Picture, Screen, WORD_COLUMNS, words,
+    Marks, Picture, Screen, Uncut, WORD_COLUMNS, words,
 };
+use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::Length;
 use core::fmt;
 
@@ -107,6 +108,12 @@ fn body(body: &Body, text: &mut TextScreen) {
                 Picture::None => {}
                 Picture::Axis(degrees) => text.set(BODY + 2, axis(degrees)),
                 Picture::Gauge { now, too_big, fits } => text.set(BODY + 2, gauge(now, too_big, fits)),
+                Picture::Uncut(lens) => {
+                    if let Some(degrees) = lens.axis {
+                        text.set(BODY + 2, axis(degrees));
+                    }
+                    text.set(BODY + 2 + usize::from(lens.axis.is_some()), uncut(&lens));
+                }
             }
         }
         Body::Prism { lens, changed, detail, .. } => {
@@ -182,6 +189,19 @@ fn axis(degrees: u16) -> Line {
         let _ = row.push(letter);
     }
     Line::new(format_args!("180{row}0"))
+}
+
+/// Its marks from the left to the right, in brackets where it is blocked, and at which end the nose is.
+fn uncut(lens: &Uncut) -> Line {
+    let marks = match (lens.marks, lens.eye) {
+        (Marks::Dots, _) => "•  ●  •",
+        (Marks::Segment, Eye::Right) => "•  ●u •",
+        (Marks::Segment, Eye::Left) => "• u●  •",
+        (Marks::Cross, _) => "o  +  o",
+    };
+    let [open, close] = if lens.blocked { ["[", "]"] } else { [" ", " "] };
+    let [before, behind] = if lens.eye == Eye::Right { ["    ", " nose"] } else { ["nose", ""] };
+    Line::new(format_args!("{before} ({open}{marks}{close}){behind}"))
 }
 
 fn gauge(now: Length, too_big: Option<Length>, fits: Option<Length>) -> Line {

@@ -4,10 +4,10 @@ use crate::bare::Block;
 use crate::pins::{DISPLAY_DATA, DISPLAY_SELECT, Pin};
 use bevelbook_emulated::meter;
 use bevelbook_emulated::registers::Registers;
-use bevelbook_emulated::shades::{self, ROW_BYTES};
+use bevelbook_emulated::shades::{self, Sent};
 use bevelbook_keypad::device::Device;
 use bevelbook_keypad::memory::Pages;
-use bevelbook_keypad::screen::{Canvas, HEIGHT, Plane};
+use bevelbook_keypad::screen::{Canvas, PAGE_ROWS, Plane};
 
 const CONTROL_0: u32 = 0x00;
 const CONTROL_1: u32 = 0x04;
@@ -17,14 +17,13 @@ const PRESCALE: u32 = 0x10;
 
 const RECEIVED: u32 = 1 << 2;
 
-/// All columns and all rows, from the first.
-const WHOLE: [u8; 6] = [0x15, 0x00, 0x3f, 0x75, 0x00, 0x3f];
 /// The display on.
 const ON: u8 = 0xaf;
 
 /// The display and what is to show on it.
 pub(crate) struct Display {
     canvas: Canvas<[Plane; 1]>,
+    sent: Sent,
 }
 
 fn set(pin: Pin, high: bool) {
@@ -55,7 +54,7 @@ impl Display {
         Block::Ssi0.write(PRESCALE, 10);
         Block::Ssi0.write(CONTROL_1, 2);
         send(&[ON], false);
-        let display = Self { canvas: Canvas::in_shades() };
+        let mut display = Self { canvas: Canvas::in_shades(), sent: Sent::default() };
         display.send_picture();
         display
     }
@@ -66,9 +65,17 @@ impl Display {
         self.send_picture();
     }
 
-    fn send_picture(&self) {
-        send(&WHOLE, false);
-        shades::rows(&self.canvas).for_each(|row| send(&row, true));
-        meter::displayed(WHOLE.len() + HEIGHT * ROW_BYTES);
+    /// Sends the pages that changed.
+    fn send_picture(&mut self) {
+        let mut bytes = 0;
+        for (top, page) in self.sent.changed(&self.canvas) {
+            let rows = shades::rows_of(page);
+            let place = [0x15, 0x00, 0x3f, 0x75, top, top + PAGE_ROWS as u8 - 1];
+            // All columns, and the rows of the page.
+            send(&place, false);
+            send(rows.as_flattened(), true);
+            bytes += place.len() + rows.as_flattened().len();
+        }
+        meter::displayed(bytes);
     }
 }

@@ -23,6 +23,7 @@
 
 mod answers;
 mod ink;
+mod lens;
 mod letters;
 mod picture;
 mod prism;
@@ -70,7 +71,8 @@ pub fn draw(screen: &Screen, canvas: &mut Canvas) {
         Body::Eye(eye) => return all_eye(*eye, ink),
         Body::Question { question, figure, detail, picture } => {
             title(question, screen.tone, ink);
-            Places::of(figure, detail, *picture).draw(figure, detail, *picture, ink);
+            let low = answers::are_vertical(&screen.answers);
+            Places::of(figure, detail, *picture, low).draw(figure, detail, *picture, ink);
             answers::draw_vertical(&screen.answers, VERTICAL_TOP, ink);
         }
         Body::Prism { question, lens, changed, detail } => {
@@ -201,22 +203,29 @@ impl Places {
     /// Between the figure and its picture.
     const GAP: u32 = 2;
 
-    /// The figure as big as its picture lets it be, the picture in what is left.
-    fn of(figure: &Line, detail: &Line, picture: Picture) -> Self {
+    /// The figure as big as its picture lets it be, the picture in what is left. A lens also takes the rows of up and down
+    /// where those answer nothing; a long detail goes there.
+    fn of(figure: &Line, detail: &Line, picture: Picture, answered: bool) -> Self {
         let pictured = picture != Picture::None;
         let room = if pictured { WIDTH - picture::LEAST_WIDTH - Self::GAP } else { WIDTH };
         let text = letters::cut(figure.as_str(), letters::FIGURE_COLUMNS);
         let figure_width = letters::figure_font(text, room).width(text);
         let detail_width = letters::text_width(letters::SMALL, detail.as_str());
-        let beside = |left: u32| {
-            // A short detail leaves its own rows to the picture.
-            let height = if detail_width <= left { FIGURE_HEIGHT + DETAIL_HEIGHT } else { FIGURE_HEIGHT };
-            Rectangle::new(Point::new(left as i32, BODY_TOP), Size::new(WIDTH - left, height))
+        let left = (figure_width + Self::GAP).max(WIDTH / 2);
+        let lower = if answered || !matches!(picture, Picture::Uncut(_)) { 0 } else { DETAIL_HEIGHT };
+        // A short detail leaves its own rows to the picture.
+        let (height, lowered) = match detail_width <= left {
+            true => (FIGURE_HEIGHT + DETAIL_HEIGHT + lower, 0),
+            false => (FIGURE_HEIGHT + lower, lower),
         };
+        let beside = Rectangle::new(Point::new(left as i32, BODY_TOP), Size::new(WIDTH - left, height));
         Self {
             figure: Rectangle::new(Point::new(0, BODY_TOP), Size::new(figure_width, FIGURE_HEIGHT)),
-            detail: Rectangle::new(Point::new(0, DETAIL_TOP), Size::new(detail_width, DETAIL_HEIGHT)),
-            picture: pictured.then(|| beside((figure_width + Self::GAP).max(WIDTH / 2))),
+            detail: Rectangle::new(
+                Point::new(0, DETAIL_TOP + lowered as i32),
+                Size::new(detail_width, DETAIL_HEIGHT),
+            ),
+            picture: pictured.then_some(beside),
         }
     }
 

@@ -1,9 +1,9 @@
-//! The pictures beside a figure: the axis dial and the gauge of sizes.
+//! The pictures beside a figure: the axis dial, the gauge of sizes, and the lens (in `lens`).
 
 use super::super::Picture;
 use super::super::scale::Scale;
 use super::ink::Ink;
-use super::letters;
+use super::{lens, letters};
 use bevelbook_core::units::Length;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
@@ -17,6 +17,7 @@ pub(super) fn draw(picture: Picture, area: Rectangle, ink: &mut Ink<'_>) {
         Picture::None => {}
         Picture::Axis(degrees) => dial(degrees, area, ink),
         Picture::Gauge { now, too_big, fits } => gauge(now, too_big, fits, area, ink),
+        Picture::Uncut(lens) => lens::uncut(&lens, area, ink),
     }
 }
 
@@ -28,7 +29,7 @@ fn dial(degrees: u16, area: Rectangle, ink: &mut Ink<'_>) {
     let corner = area.top_left + Point::new(size.width as i32 - 1, size.height as i32 - 1);
     let centre = corner - Point::new(radius, 1);
     let mut scale = ink.dimmed();
-    arc(centre, radius, 180, &mut scale);
+    arc(centre, radius, 0, 180, &mut scale);
     for mark in (0..=180).step_by(30) {
         let length = if mark % 90 == 0 { 4 } else { 2 };
         scale.line(centre + ray(mark, radius), centre + ray(mark, radius - length));
@@ -39,13 +40,13 @@ fn dial(degrees: u16, area: Rectangle, ink: &mut Ink<'_>) {
     ink.fill(Rectangle::new(centre - Point::new(2, 1), Size::new(5, 3)));
 }
 
-/// An arc from 0 on the right, anticlockwise, to so many degrees.
-pub(super) fn arc(centre: Point, radius: i32, degrees: u16, ink: &mut Ink<'_>) {
-    let mut from = centre + ray(0, radius);
-    for around in (6..=degrees).step_by(6) {
-        let to = centre + ray(around, radius);
-        ink.line(from, to);
-        from = to;
+/// An arc, anticlockwise; degrees are counted from 0 on the right, and are multiples of six.
+pub(super) fn arc(centre: Point, radius: i32, from: u16, to: u16, ink: &mut Ink<'_>) {
+    let mut before = centre + ray(from, radius);
+    for around in (from..=to).step_by(6) {
+        let at = centre + ray(around, radius);
+        ink.line(before, at);
+        before = at;
     }
 }
 

@@ -3,7 +3,8 @@
 use super::super::words::{self, Shown};
 use super::super::{Lens, Part};
 use super::ink::Ink;
-use super::{WIDTH, letters, picture};
+use super::lens::NOSE;
+use super::{WIDTH, lens, letters, picture};
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
 
@@ -12,9 +13,8 @@ const ROWS: i32 = 14;
 const TIMES: u32 = 2;
 /// The letters of a part; more are cut off.
 const COLUMNS: usize = 10;
-/// The radius of the lens, and the pixels that its nose takes beside it.
+/// The radius of the lens.
 const RADIUS: i32 = 13;
-const NOSE: i32 = 4;
 
 /// Draws the parts on the left and the lens on the right, from the row `top` on 28 rows high.
 #[inline(never)]
@@ -27,7 +27,12 @@ pub(super) fn draw(lens: &Lens, changed: Option<Part>, top: i32, ink: &mut Ink<'
     // Long words leave room for a smaller lens only.
     let radius = RADIUS.min(left / 2 - NOSE);
     let centre = Point::new(WIDTH as i32 - 1 - NOSE - radius, top + ROWS);
-    drawn(lens, centre, radius, ink);
+    let dim = &mut ink.dimmed();
+    lens::edge(lens.eye, centre, radius, dim);
+    if let Some(axis) = lens.axis {
+        let end = picture::ray(axis.min(180), radius);
+        dim.line(centre - end, centre + end);
+    }
     parts.iter().for_each(|part| arrow(part.way, centre, radius, ink));
 }
 
@@ -44,20 +49,6 @@ fn write(part: &Shown, top: i32, ink: &mut Ink<'_>) -> i32 {
         ink.write_large(letters::SMALL, at, text, TIMES);
     }
     width as i32
-}
-
-/// The lens from the front, its axis, and the nose beside it.
-fn drawn(lens: &Lens, centre: Point, radius: i32, ink: &mut Ink<'_>) {
-    let mut ink = ink.dimmed();
-    picture::arc(centre, radius, 360, &mut ink);
-    if let Some(axis) = lens.axis {
-        let end = picture::ray(axis.min(180), radius);
-        ink.line(centre - end, centre + end);
-    }
-    for out in 0..NOSE - 1 {
-        let x = centre.x + lens.eye.inward() * (radius + 1 + out);
-        ink.line(Point::new(x, centre.y - 2 + out), Point::new(x, centre.y + 4));
-    }
 }
 
 /// From the middle of the lens to its edge.

@@ -84,7 +84,7 @@ fn the_parts_of_a_question_never_touch() {
         for detail in ["", "order 175", "the longest of detail"] {
             for picture in pictures {
                 let (figure, detail) = (Line::new(figure), Line::new(detail));
-                let places = Places::of(&figure, &detail, picture);
+                let places = Places::of(&figure, &detail, picture, true);
                 let area = places.picture.unwrap();
                 let apart = |a: &Rectangle, b: &Rectangle| a.intersection(b).is_zero_sized();
                 assert!(apart(&places.figure, &area), "{figure:?} {detail:?}");
@@ -111,7 +111,7 @@ fn each_part_of_a_question_stays_in_its_place() {
     for picture in pictures {
         for text in ["+0.35", "gp/5,jyQ", "12345678"] {
             let (figure, detail) = (Line::new(text), Line::new("at 9"));
-            let places = Places::of(&figure, &detail, picture);
+            let places = Places::of(&figure, &detail, picture, true);
             let ink_of = |figure: &Line, detail: &Line, picture: Picture| {
                 let mut paper = Canvas::in_shades();
                 with_ink(&mut paper, |ink| {

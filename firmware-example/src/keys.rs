@@ -121,6 +121,14 @@ impl Keys {
         }
         press
     }
+
+    /// The key that is being held, and for how long, in milliseconds, until that is told as a long press. Of several the first.
+    #[must_use]
+    pub fn holding(&self, now_ms: u32) -> Option<(Key, u32)> {
+        let holds = |contact: &Contact| contact.down && !contact.told;
+        let (contact, key) = self.contacts.iter().zip(Key::ALL).find(|(contact, _)| holds(contact))?;
+        Some((key, now_ms.wrapping_sub(contact.down_since)))
+    }
 }
 
 impl Contact {
@@ -230,6 +238,19 @@ mod tests {
     #[test]
     fn a_long_press_is_told_while_the_key_is_held_and_only_once() {
         assert_eq!(play(&[(0, 16), (2000, 0)], 2500), [(DEBOUNCE_MS + HOLD_MS, Press::long(Key::Centre))]);
+    }
+
+    #[test]
+    fn a_key_is_held_from_when_it_counts_as_down_until_it_is_told() {
+        let mut keys = Keys::new();
+        let held = |keys: &mut Keys, ms: u32, closed| {
+            keys.sample(closed, ms);
+            keys.holding(ms)
+        };
+        assert_eq!(held(&mut keys, 0, 16), None);
+        assert_eq!(held(&mut keys, DEBOUNCE_MS, 16), Some((Key::Centre, 0)));
+        assert_eq!(held(&mut keys, 500, 16), Some((Key::Centre, 500 - DEBOUNCE_MS)));
+        assert_eq!(held(&mut keys, DEBOUNCE_MS + HOLD_MS, 16), None, "it was told");
     }
 
     #[test]

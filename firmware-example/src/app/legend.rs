@@ -1,4 +1,5 @@
-//! What held keys do on the screen that shows, so that it stands there; and the beat when the eye in hand changes.
+//! What held keys do on the screen that shows, so that it stands there; the beat when the eye in hand changes; and presses that are
+//! ignored.
 
 use super::App;
 use super::entry::Entry;
@@ -10,7 +11,17 @@ use bevelbook_core::prescription::Eye;
 /// How long the eye alone shows when it changes, in milliseconds.
 pub(super) const BEAT_MS: u64 = 500;
 
+/// How long it shows that a press was ignored, in milliseconds: longer than the eye alone does.
+const TOO_FAST_MS: u64 = 2 * BEAT_MS;
+
 impl<P: Pages> App<P> {
+    /// Whether a press comes so soon behind one that was recorded that it is ignored, which then shows for a moment.
+    pub(super) const fn is_too_fast(&mut self, now_ms: u64) -> bool {
+        let too_fast = now_ms < self.locked_until_ms;
+        self.too_fast_until_ms = if too_fast { now_ms + TOO_FAST_MS } else { 0 };
+        too_fast
+    }
+
     /// What held keys do here.
     pub(super) fn held(&self) -> HeldKeys {
         let can_undo = self.job.as_ref().is_some_and(|job| job.last.is_some());

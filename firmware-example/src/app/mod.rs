@@ -70,6 +70,8 @@ pub struct App<P: Pages> {
     read_by: Option<Dial>,
     /// Presses before this time are ignored.
     locked_until_ms: u64,
+    /// Until when it shows that one was.
+    too_fast_until_ms: u64,
     /// When a page that does not answer is asked again.
     again_ms: u64,
     /// When it is marked again how far the console has everything.
@@ -97,7 +99,7 @@ impl<P: Pages> App<P> {
         let (entry, view) = (Entry::Done, View::Menu(0));
         let skipped = Vec::new();
         let (job, read_by, locked_until_ms, again_ms, mark_ms) = (None, None, 0, 0, MARK_MS);
-        let (last_eye, beat_until_ms) = (None, 0);
+        let (last_eye, beat_until_ms, too_fast_until_ms) = (None, 0, 0);
         Self {
             memory,
             session,
@@ -107,6 +109,7 @@ impl<P: Pages> App<P> {
             skipped,
             read_by,
             locked_until_ms,
+            too_fast_until_ms,
             again_ms,
             mark_ms,
             last_eye,
@@ -169,7 +172,7 @@ impl<P: Pages> App<P> {
 
     /// Takes a press.
     pub fn press(&mut self, press: Press, now_ms: u64) {
-        if now_ms < self.locked_until_ms {
+        if self.is_too_fast(now_ms) {
             return;
         }
         if self.is_silent() {
@@ -228,7 +231,7 @@ impl<P: Pages> App<P> {
         };
         let unsynced = u16::try_from(self.memory.unacknowledged()).unwrap_or(u16::MAX);
         let console = self.session.console_present(now_ms);
-        Header { job, eye: self.eye(), unsynced, console }
+        Header { job, eye: self.eye(), unsynced, console, too_fast: now_ms < self.too_fast_until_ms, hold: 0 }
     }
 
     /// Saves a fact and takes it into the job in hand. Whether it was saved; if not, the screen says why.

@@ -32,6 +32,7 @@ pub(crate) mod begin;
 mod contacts;
 mod dating;
 mod entropy;
+mod hold;
 mod restarts;
 pub mod sound;
 #[cfg(test)]
@@ -87,6 +88,8 @@ pub struct Device<P: Pages> {
     clock: Option<Clock>,
     shown: Option<Screen>,
     sounds: Sounds,
+    /// Whether its header alone is to be drawn.
+    only_header: bool,
     look_ms: u64,
 }
 
@@ -127,6 +130,7 @@ impl<P: Pages> Device<P> {
             clock: None,
             shown: None,
             sounds: Sounds::default(),
+            only_header: false,
             look_ms: 0,
         }
     }
@@ -231,19 +235,22 @@ impl<P: Pages> Device<P> {
     /// What shows now.
     #[must_use]
     pub fn screen(&self, now_ms: u64) -> Screen {
-        match &self.state {
+        let mut screen = match &self.state {
             _ if self.restarts > 0 => restarts::screen(self.restarts),
             State::Open(app, None) => app.screen(now_ms),
             State::Open(app, Some(found)) => found.over(app.screen(now_ms)),
             State::Closed(closed) => closed.screen(),
             State::Between => begin::between(),
-        }
+        };
+        screen.header.hold = self.hold(&screen.answers, now_ms);
+        screen
     }
 
     /// Whether what shows differs from what was drawn last, as far as this call can tell; it then is to be drawn. It
     /// costs next to nothing when nothing happened.
     pub fn redraw(&mut self, now_ms: u64) -> bool {
-        now_ms >= self.look_ms && self.look(now_ms)
+        let grown = self.levels != 0 || self.shown.as_ref().is_some_and(|shown| shown.header.hold > 0);
+        now_ms >= self.look_ms && self.look(now_ms) || grown && self.grow(now_ms)
     }
 
     #[inline(never)]
@@ -262,13 +269,17 @@ impl<P: Pages> Device<P> {
         let next = self.app().map(|app| app.memory().next());
         self.sounds.hear(self.shown.as_ref(), &screen, next);
         self.shown = Some(screen);
+        self.only_header = false;
         true
     }
 
-    /// Draws what [`Device::redraw`] last found, over whatever stood there.
+    /// Draws what [`Device::redraw`] last found, over what stood there: always on the same canvas, for where the header alone
+    /// changed nothing else is drawn.
     pub fn draw(&self, canvas: &mut Canvas) {
-        if let Some(screen) = &self.shown {
-            graphics::draw(screen, canvas);
+        match &self.shown {
+            Some(screen) if self.only_header => graphics::draw_header(screen, canvas),
+            Some(screen) => graphics::draw(screen, canvas),
+            None => {}
         }
     }
 

@@ -5,6 +5,7 @@ use crate::memory::PAGE;
 use crate::memory::faults::{Cut, Fault, FaultyPages, Torn};
 use crate::screen::text::render;
 use std::string::String;
+use std::vec::Vec;
 
 const SMALL: u16 = 64;
 
@@ -267,6 +268,35 @@ fn it_is_drawn_when_it_changed_and_at_no_other_time() {
     assert!(bench.device.next_deadline(now_ms) <= now_ms, "it says that it was started");
     let mut buffer = [0; MAX_WIRE];
     assert!(bench.device.poll_transmit(&mut buffer, now_ms).is_some());
+}
+
+#[test]
+fn a_key_that_is_held_shows_how_far_it_has_come_where_it_does_something() {
+    const CENTRE: u8 = 1 << 4;
+    const RIGHT: u8 = 1 << 3;
+    let mut pages = Faulty::blank();
+    begun(&mut pages);
+    let mut bench = Bench::on(&mut pages, 7);
+    bench.work();
+    let canvas: &mut Canvas = &mut Canvas::in_shades();
+    let mut holding = |closed: u8| {
+        let mut seen = Vec::new();
+        for _ in 0..900 {
+            bench.levels(closed, 1);
+            if bench.device.redraw(bench.now_ms) {
+                let (shown, whole) =
+                    (bench.device.screen(bench.now_ms), &mut Canvas::in_shades() as &mut Canvas);
+                bench.device.draw(canvas);
+                graphics::draw(&shown, whole);
+                assert_eq!(*canvas, *whole, "a part that is drawn makes the whole of it");
+                seen.push(shown.header.hold);
+            }
+        }
+        bench.levels(0, 900);
+        seen
+    };
+    assert_eq!(holding(CENTRE), [0, 1, 2, 3, 4, 5, 6, 0], "and then the menu");
+    assert!(holding(RIGHT).iter().all(|hold| *hold == 0), "nothing is behind it");
 }
 
 #[test]

@@ -1,5 +1,7 @@
 //! What each key does on a screen: when it is pressed, and when it is held.
 
+use crate::keys::Key;
+
 /// The characters of what a key answers; more are cut off.
 pub const ANSWER_COLUMNS: usize = 8;
 
@@ -65,6 +67,17 @@ pub struct HeldKeys {
 }
 
 impl Answers {
+    /// What a key does here that is held.
+    #[must_use]
+    pub const fn held(&self, key: Key) -> Held {
+        match key {
+            Key::Up => self.held.up,
+            Key::Left => self.held.left,
+            Key::Centre => self.held.centre,
+            Key::Down | Key::Right => Held::Nothing,
+        }
+    }
+
     /// In the order of the fields, and no key that is held.
     #[must_use]
     pub const fn new(

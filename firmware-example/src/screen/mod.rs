@@ -115,6 +115,9 @@ impl fmt::Write for Lines {
     }
 }
 
+/// The steps in which a held key shows how far it has come.
+pub const HOLD_STEPS: u8 = 7;
+
 /// What always shows.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Header {
@@ -126,6 +129,10 @@ pub struct Header {
     pub unsynced: u16,
     /// Whether a console was heard a moment ago.
     pub console: bool,
+    /// Whether a press was just not taken, because it came too fast behind one that was recorded.
+    pub too_fast: bool,
+    /// How far a key that is being held has come toward its long press, in [`HOLD_STEPS`]; 0 for none.
+    pub hold: u8,
 }
 
 /// How a screen speaks.

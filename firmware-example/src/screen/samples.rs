@@ -1,6 +1,6 @@
 //! Screens to try the renderers with; every figure, job and name in them is invented.
 
-use super::{Answers, Body, Header, Lens, Line, Marks, Part, Picture, Screen, Tone, Uncut};
+use super::{Answers, Body, Header, Held, HeldKeys, Lens, Line, Marks, Part, Picture, Screen, Tone, Uncut};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::{Length, PrismPair};
 use std::vec::Vec;
@@ -11,7 +11,7 @@ pub(super) fn gauge(now: i32, too_big: Option<i32>, fits: Option<i32>) -> Pictur
 }
 
 fn header(job: &str, eye: Option<Eye>, unsynced: u16, console: bool) -> Header {
-    Header { job: Line::new(job), eye, unsynced, console }
+    Header { job: Line::new(job), eye, unsynced, console, ..Header::default() }
 }
 
 fn lines(texts: &[&str]) -> heapless::Vec<Line, 4> {
@@ -103,6 +103,23 @@ pub(super) fn blocked() -> Screen {
     }
 }
 
+/// A press that came too fast.
+pub(super) fn too_fast() -> Screen {
+    let screen = sizing();
+    Screen { header: Header { too_fast: true, ..screen.header }, ..screen }
+}
+
+/// The centre, held for a while.
+pub(super) fn held() -> Screen {
+    let screen = sizing();
+    let held = HeldKeys { centre: Held::Menu, ..HeldKeys::default() };
+    Screen {
+        header: Header { hold: 4, ..screen.header },
+        answers: Answers { held, ..screen.answers },
+        ..screen
+    }
+}
+
 fn lens(eye: Eye, prism: &str, axis: Option<u16>) -> Lens {
     Lens { eye, prism: PrismPair::parse(prism).unwrap(), axis }
 }
@@ -191,6 +208,8 @@ pub(super) fn all() -> Vec<(&'static str, Screen)> {
         ("mark-segment", uncut(Eye::Left, Some(90), Marks::Segment)),
         ("mark-progressive", uncut(Eye::Right, None, Marks::Cross)),
         ("blocked", blocked()),
+        ("too-fast", too_fast()),
+        ("held", held()),
         ("list", list()),
         ("refusal", refusal()),
         (

@@ -7,6 +7,8 @@
 //! - A prism: its parts in rows 2 and 3, each with an arrow toward its base, `>` at the one that is changed; then the detail.
 //! - A list: rows 2 to 5, `>` at the chosen item, `↑` and `↓` where more items lie beyond.
 //! - A message: rows 2 to 5; beside a large word they begin behind it.
+//! - A press that came too fast and was not taken shows in the header for a moment. At the end of the last row a bar grows
+//!   while a key is held that then does something.
 //! - The last rows, what the keys answer: up and down, left and right, the centre (`●`); in brackets what they do when they
 //!   are held. In a list up and down move
 //!   the choice and are not written. A message that answers up or down has three lines; a fourth gives way.
@@ -23,8 +25,8 @@ mod tests;
 
 use super::scale::Scale;
 use super::{
-    ANSWER_COLUMNS, Answers, BESIDE_COLUMNS, Body, COLUMNS, Header, Held, HeldKeys, LIST_COLUMNS, Line,
-    Marks, Picture, Screen, Uncut, WORD_COLUMNS, words,
+    ANSWER_COLUMNS, Answers, BESIDE_COLUMNS, Body, COLUMNS, HOLD_STEPS, Header, Held, HeldKeys, LIST_COLUMNS,
+    Line, Marks, Picture, Screen, Uncut, WORD_COLUMNS, words,
 };
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::Length;
@@ -80,6 +82,10 @@ pub fn render(screen: &Screen) -> TextScreen {
     body(&screen.body, &mut text);
     let moves_choice = matches!(screen.body, Body::List { .. });
     answers(&screen.answers, moves_choice, &mut text);
+    if screen.header.hold > 0 {
+        let grown = &"======="[..usize::from(screen.header.hold.min(HOLD_STEPS))];
+        text.set(ROWS - 1, format_args!("{:<1$}{grown}", text.rows[ROWS - 1].clone(), COLUMNS - 7));
+    }
     text
 }
 

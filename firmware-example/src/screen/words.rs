@@ -4,9 +4,10 @@ use super::{Header, Lens, Line, Part, Tone};
 use bevelbook_core::prescription::Eye;
 use heapless::Vec;
 
-/// What stands for the console and for the records that it has not got yet.
+/// What stands for the console and for the records that it has not got yet; for a moment, of a press that was not taken.
 pub(super) fn link(header: &Header) -> Line {
     match (header.console, header.unsynced) {
+        _ if header.too_fast => Line::new("too fast"),
         (true, 0) => Line::new("console"),
         (true, records) => Line::new(format_args!("{records} to send")),
         (false, 0) => Line::new("alone"),

@@ -11,6 +11,9 @@
 //!
 //! A prism has its two parts in rows 20–47 with the lens beside them, and its detail where up and down would be answered.
 //!
+//! While a key is held that then does something, the line below the header is a bar that grows. A press that was not taken
+//! stands inverted in the header for a moment. Both change the header alone ([`draw_header`]).
+//!
 //! The eye in hand stands beside header and title, as bold as a figure; for a moment it is all there is, when it changes
 //! ([`Body::Eye`]). The title is inverted, with a sign in front, where the tone is a warning or a
 //! refusal. A picture reaches down beside a short detail. A list has the arrows up and down at its right edge where
@@ -34,7 +37,9 @@ mod tests;
 pub(crate) use answers::holds;
 
 use super::canvas::{self, Canvas};
-use super::{Answers, Body, COLUMNS, Header, LIST_LINES, Line, Picture, Screen, Tone, WORD_COLUMNS, words};
+use super::{
+    Answers, Body, COLUMNS, HOLD_STEPS, Header, LIST_LINES, Line, Picture, Screen, Tone, WORD_COLUMNS, words,
+};
 use bevelbook_core::prescription::Eye;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
@@ -43,6 +48,8 @@ use letters::Font;
 
 const WIDTH: u32 = canvas::WIDTH as u32;
 const HEIGHT: u32 = canvas::HEIGHT as u32;
+/// The line below the header.
+const RULE: i32 = 8;
 const TITLE_TOP: i32 = 9;
 const TITLE_HEIGHT: u32 = 10;
 const BODY_TOP: i32 = 20;
@@ -62,11 +69,12 @@ const BESIDE_LEFT: i32 = 46;
 pub fn draw(screen: &Screen, canvas: &mut Canvas) {
     let ink = &mut Ink::new(canvas);
     ink.wipe(Rectangle::new(Point::zero(), Size::new(WIDTH, HEIGHT)));
-    header(&screen.header, &mut ink.dimmed());
+    header(&screen.header, ink);
     if let Some(eye) = screen.header.eye {
         eye_in_hand(eye, ink);
     }
-    let title = |text: &Line, tone: Tone, ink: &mut Ink<'_>| title(text, tone, title_left(screen), ink);
+    let title =
+        |text: &Line, tone: Tone, ink: &mut Ink<'_>| title(text, tone, title_left(&screen.header), ink);
     match &screen.body {
         Body::Eye(eye) => return all_eye(*eye, ink),
         Body::Question { question, figure, detail, picture } => {
@@ -116,16 +124,38 @@ const fn columns(font: &Font, left: i32) -> usize {
     WIDTH.saturating_sub(left.unsigned_abs()) as usize / font.width as usize
 }
 
+/// Draws the header anew, over a screen that stands there with another one of the same eye.
+pub fn draw_header(screen: &Screen, canvas: &mut Canvas) {
+    if !matches!(screen.body, Body::Eye(_)) {
+        header(&screen.header, &mut Ink::new(canvas));
+    }
+}
+
+#[inline(never)]
 fn header(header: &Header, ink: &mut Ink<'_>) {
     let font = letters::SMALL;
-    let left = if header.eye.is_some() { EYE_WIDTH + 2 } else { 0 };
+    let left = title_left(header);
+    let (corner, end) = (Point::new(left, 0), Point::new(WIDTH as i32 - 1, RULE));
+    ink.wipe(Rectangle::with_corners(corner, end));
     let link = words::link(header);
     let link_left = WIDTH as i32 - letters::text_width(font, link.as_str()) as i32;
     let room = (link_left - left - 4) / font.width as i32;
     let job = words::job(header, usize::try_from(room).unwrap_or(0).min(COLUMNS));
-    ink.write(font, Point::new(left, 0), job.as_str());
-    ink.write(font, Point::new(link_left, 0), link.as_str());
-    ink.line(Point::new(left, 8), Point::new(WIDTH as i32 - 1, 8));
+    ink.dimmed().write(font, corner, job.as_str());
+    let at = Point::new(link_left, 0);
+    if header.too_fast {
+        ink.fill(Rectangle::with_corners(at - Point::new(2, 0), end));
+        ink.inverted().write(font, at, link.as_str());
+    } else {
+        ink.dimmed().write(font, at, link.as_str());
+    }
+    match header.hold {
+        0 => ink.dimmed().line(Point::new(left, RULE), end),
+        hold => {
+            let grown = (end.x - left) * i32::from(hold.min(HOLD_STEPS)) / i32::from(HOLD_STEPS);
+            ink.fill(Rectangle::with_corners(Point::new(left, RULE - 1), Point::new(left + grown, RULE)));
+        }
+    }
 }
 
 /// The eye in hand, as large as header and title are high.
@@ -148,8 +178,8 @@ fn all_eye(eye: Eye, ink: &mut Ink<'_>) {
 }
 
 /// Where the title begins.
-const fn title_left(screen: &Screen) -> i32 {
-    if screen.header.eye.is_some() { EYE_WIDTH + 2 } else { 0 }
+const fn title_left(header: &Header) -> i32 {
+    if header.eye.is_some() { EYE_WIDTH + 2 } else { 0 }
 }
 
 fn title(title: &Line, tone: Tone, left: i32, ink: &mut Ink<'_>) {

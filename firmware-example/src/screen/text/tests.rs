@@ -1,6 +1,6 @@
 //! Screens in letters, row by row.
 
-use super::super::{Tone, samples};
+use super::super::{Marks, Tone, samples};
 use super::*;
 use std::string::{String, ToString};
 use std::vec::Vec;
@@ -82,6 +82,31 @@ fn both_parts_of_a_prism_show_with_the_way_to_their_bases() {
         "● set",
     ]);
     assert_eq!(text(&samples::prism_changed()), expected);
+}
+
+#[test]
+fn a_lens_shows_its_marks_and_where_the_nose_is() {
+    let expected = lines([
+        "RIGHT job 12  console",
+        "three dots spotted?",
+        "    15",
+        "dot on OC",
+        "180--------+------|-0",
+        "     ( •  ●  • ) nose",
+        "",
+        "● done",
+    ]);
+    assert_eq!(text(&samples::uncut(Eye::Right, Some(15), Marks::Dots)), expected);
+    let shows = |screen: &Screen, row: &str| assert!(text(screen).contains(row), "{}", text(screen));
+    shows(&samples::uncut(Eye::Left, Some(90), Marks::Segment), "nose ( • u●  • )");
+    shows(&samples::uncut(Eye::Right, None, Marks::Cross), "     ( o  +  o ) nose");
+    shows(&samples::blocked(), "     ([•  ●  •]) nose");
+}
+
+#[test]
+fn a_press_that_was_not_taken_and_a_key_that_is_held_show() {
+    assert_eq!(text(&samples::too_fast()).lines().next(), Some("RIGHT job 12 too fast"));
+    assert_eq!(text(&samples::held()).lines().last(), Some("● size[menu]  ===="));
 }
 
 #[test]

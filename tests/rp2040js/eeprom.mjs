@@ -5,12 +5,13 @@
 
 import { closeSync, existsSync, openSync, readFileSync, writeFileSync, writeSync } from 'node:fs';
 
-const ADDRESS = 0x50;
 const BYTES = 32768;
 const PAGE = 64;
 const WRITE_NANOS = 5_000_000;
 
 export class Eeprom {
+  address = 0x50;
+
   constructor(path) {
     if (!existsSync(path)) writeFileSync(path, Buffer.alloc(BYTES, 0xff));
     this.cells = readFileSync(path);
@@ -22,31 +23,13 @@ export class Eeprom {
     this.began();
   }
 
-  // On the bus of a chip that has just started.
-  attach(chip, i2c) {
+  // Whose bus it is on has just started.
+  started() {
     this.busyUntil = 0;
-    i2c.onStart = () => i2c.completeStart();
-    i2c.onConnect = (address, mode) => {
-      const answers = address === ADDRESS && chip.clock.nanos >= this.busyUntil;
-      const reads = mode === 1;
-      if (!reads) this.began();
-      i2c.completeConnect(answers);
-      // The controller says so when its queue was emptied by the missing answer; rp2040js does not.
-      if (!answers) i2c.setInterrupts(1 << 4);
-    };
-    i2c.onWriteByte = (byte) => {
-      this.took(byte);
-      i2c.completeWrite(true);
-    };
-    i2c.onReadByte = () => {
-      const byte = this.cells[this.counter];
-      this.counter = (this.counter + 1) % BYTES;
-      i2c.completeRead(byte);
-    };
-    i2c.onStop = () => {
-      if (this.latch.length > 0) this.write(chip.clock.nanos);
-      i2c.completeStop();
-    };
+  }
+
+  answers(now) {
+    return now >= this.busyUntil;
   }
 
   began() {
@@ -59,6 +42,16 @@ export class Eeprom {
       this.place.push(byte);
       this.counter = ((this.place[0] << 8) | (this.place[1] ?? 0)) % BYTES;
     } else this.latch.push(byte);
+  }
+
+  gives() {
+    const byte = this.cells[this.counter];
+    this.counter = (this.counter + 1) % BYTES;
+    return byte;
+  }
+
+  ended(now) {
+    if (this.latch.length > 0) this.write(now);
   }
 
   write(now) {

@@ -3,9 +3,10 @@
 //   node keypad.mjs IMAGE.uf2 MEMORY SOCKET PINS
 //
 // MEMORY is a file of 32 KiB, made blank where there is none. SOCKET is a local socket that carries the serial port:
-// while something is connected a program has the port open. PINS is JSON: which pin is which key, and the display's. The
-// chip's clock runs no faster than ours. First it prints `usb` with what the host read from the device; when the watchdog
-// starts the chip again, `restarted` with why and when, and `usb` again. It takes lines:
+// while something is connected a program has the port open. PINS is JSON: which pin is which key, the display's and the
+// buzzer's, and in `clock` whether a clock chip is beside the memory. The chip runs no faster than our time. First it
+// prints `usb` with what the host read from the device; when the watchdog starts the chip again, `restarted` with why and
+// when, and `usb` again. It takes lines:
 //
 //   up, down, left, right, centre, hold KEY     press a key; nothing is answered
 //   wait MS                                     let the chip's time pass before the next line
@@ -22,8 +23,10 @@
 
 import { createServer } from 'node:net';
 import { createInterface } from 'node:readline';
+import { attach } from './bus.mjs';
 import { Buzzer } from './buzzer.mjs';
 import { Chip } from './chip.mjs';
+import { Clock } from './clock.mjs';
 import { Display } from './display.mjs';
 import { Eeprom } from './eeprom.mjs';
 import { Host } from './host.mjs';
@@ -41,6 +44,7 @@ const pins = JSON.parse(pinsText);
 const eeprom = new Eeprom(memory);
 // One takes everything that the other takes.
 const displays = [{ chargePump: true }, { chargePump: false }].map((kind) => new Display(kind));
+const clock = pins.clock ? new Clock() : null;
 const host = new Host();
 const buzzer = new Buzzer();
 let chip = null;
@@ -55,7 +59,7 @@ function start(before) {
   const { gpio, i2c, spi, usbCtrl } = chip.rp2040;
   const high = (pin) => gpio[pin].outputEnable && gpio[pin].outputValue;
   const low = (pin) => gpio[pin].outputEnable && !gpio[pin].outputValue;
-  eeprom.attach(chip, i2c[0]);
+  attach(chip, i2c[0], clock === null ? [eeprom] : [eeprom, clock]);
   // What a display shows stays until it is reset.
   spi[0].onTransmit = (byte) => {
     if (low(pins.select)) displays.forEach((display) => display.take(byte, high(pins.command)));
@@ -120,6 +124,7 @@ function figures() {
     stack: chip.deepestStack(),
     display_bytes: displays[0].took,
     sounds: buzzer.sounds,
+    clock: clock === null ? null : [...clock.registers.subarray(0, 7)],
     pages_written: eeprom.written,
     spi_hz: spi[0].clockFrequency,
     i2c_hz: chip.rp2040.clkSys / (i2c[0].sclHighPeriod + i2c[0].sclLowPeriod),

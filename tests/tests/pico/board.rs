@@ -67,7 +67,7 @@ impl Drop for Cable {
     }
 }
 
-fn start(memory: &Path, socket: &Path) -> Child {
+fn start(memory: &Path, socket: &Path, clock: bool) -> Child {
     let scripts = root().join("tests/rp2040js");
     assert!(scripts.join("node_modules/rp2040js").is_dir(), "run `npm ci` in tests/rp2040js first");
     let key = |name: &str| gpio(&format!("key_{name}"));
@@ -79,6 +79,7 @@ fn start(memory: &Path, socket: &Path) -> Child {
         "command": gpio("display_command"),
         "reset": gpio("display_reset"),
         "buzzer": gpio("buzzer"),
+        "clock": clock,
     });
     let mut command = Command::new("node");
     command.arg(scripts.join("keypad.mjs")).arg(&built().file).args([memory, socket]).arg(pins.to_string());
@@ -89,14 +90,19 @@ fn start(memory: &Path, socket: &Path) -> Child {
 impl Board {
     /// A board with a blank memory, taken in by the USB host.
     pub(crate) fn new() -> Self {
-        let alone = ONE.lock().unwrap_or_else(PoisonError::into_inner);
-        Self::on(TempDir::new().unwrap(), alone)
+        Self::on(TempDir::new().unwrap(), false)
     }
 
-    fn on(folder: TempDir, alone: MutexGuard<'static, ()>) -> Self {
+    /// The same, with a clock chip beside the memory, which says that it is 2026-12-01 08:30 UTC.
+    pub(crate) fn with_clock() -> Self {
+        Self::on(TempDir::new().unwrap(), true)
+    }
+
+    fn on(folder: TempDir, clock: bool) -> Self {
+        let alone = ONE.lock().unwrap_or_else(PoisonError::into_inner);
         let (memory, socket) = (folder.path().join("memory"), folder.path().join("socket"));
         let _ = std::fs::remove_file(&socket);
-        let mut child = start(&memory, &socket);
+        let mut child = start(&memory, &socket, clock);
         let (input, output) = (child.stdin.take().unwrap(), child.stdout.take().unwrap());
         let (sender, answers) = channel();
         std::thread::spawn(move || {
@@ -139,7 +145,7 @@ impl Board {
         let _ = self.child.wait();
         let folder = std::mem::replace(&mut self.folder, TempDir::new().unwrap());
         drop(self);
-        Self::on(folder, ONE.lock().unwrap_or_else(PoisonError::into_inner))
+        Self::on(folder, false)
     }
 
     fn answer(&self) -> String {

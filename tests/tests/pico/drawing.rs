@@ -126,6 +126,7 @@ fn memory(svg: &mut Svg) {
     svg.text((32, top - 20), "start", "head", "Memory");
     svg.text((32, top), "start", "small", "24xx256 EEPROM");
     svg.text((32, top + 16), "start", "small", "or FRAM, 32 KiB");
+    svg.text((20, bottom + 34), "start", "small", "a clock chip, if you want one: the same four wires");
     for (_, mark, edge) in wires().into_iter().filter(|(part, ..)| *part == Part::Memory) {
         let (y, left) = place(edge);
         if mark == "VCC" {

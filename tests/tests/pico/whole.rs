@@ -4,6 +4,7 @@ use crate::board::{Board, HEADER_ROWS, PATIENCE};
 use crate::rig::Console;
 use crate::shop::{assert_whole, at_sizing, log};
 use bevelbook_tests::Shop;
+use serde_json::json;
 use std::time::{Duration, Instant};
 
 /// Waits until the book has `last` as the number of the keypad's last record.
@@ -114,4 +115,24 @@ fn a_disturbed_display_is_right_again_with_the_next_picture_and_what_is_saved_so
     let sounds: Vec<u64> =
         sounds.as_array().unwrap()[before..].iter().map(|ms| ms.as_u64().unwrap()).collect();
     assert_eq!(sounds, [40], "a pass is saved");
+}
+
+#[test]
+fn a_clock_beside_the_memory_tells_the_time_at_the_start_and_is_set_by_a_console() {
+    let shop = at_sizing(1);
+    let mut board = Board::with_clock();
+    board.send(&["hold centre", "wait 500"]);
+    let before = board.figures()["clock"].clone();
+    assert_eq!(before, json!([0x00, 0x30, 0x08, 0x03, 0x01, 0x12, 0x26]));
+    let said = crate::log::log(&mut board).into_iter().find(|line| line.message.contains("clock"));
+    assert_eq!(said.unwrap().message, "the clock knows the time: true");
+    let cable = board.plug();
+    let mut console = Console::start(&shop, &cable.path);
+    console.until("job 1 (");
+    let begun = Instant::now();
+    while board.figures()["clock"] == before {
+        assert!(begun.elapsed() < PATIENCE, "the clock was not set");
+    }
+    println!("{}", board.figures()["clock"]);
+    assert_eq!(console.end(), Some(0));
 }

@@ -65,10 +65,14 @@ fn main() -> ! {
     let (clock, data) = (wires.display_clock, wires.display_data);
     let levels = [wires.display_select.into(), wires.display_command.into(), wires.display_reset.into()];
     let display = placed_display(|| display::start(board.SPI0, clock, data, levels));
-    let pages = memory::start(board.I2C0, wires.memory_clock, wires.memory_data);
+    let (pages, mut clock) = memory::start(board.I2C0, wires.memory_clock, wires.memory_data);
     let device = placed_device(pages, id ^ noise());
     if device.restarted(defects) {
         display.show(device);
+    }
+    // Where there is no clock, nothing is said.
+    if let Ok(utc_s) = clock.read() {
+        device.clock(utc_s);
     }
     device.open();
 
@@ -83,6 +87,11 @@ fn main() -> ! {
         }
         if let Some(sound) = device.sound() {
             buzzer::sound(sound);
+        }
+        if let Some(utc_s) = device.told_utc_s(now_ms)
+            && clock.set(utc_s) == Ok(true)
+        {
+            defmt::info!("the clock was set");
         }
         watchdog.feed(STUCK);
         cortex_m::asm::wfi();

@@ -24,6 +24,7 @@ mod drawing;
 mod fault;
 mod image;
 mod log;
+mod release;
 mod whole;
 mod wires;
 mod wiring;

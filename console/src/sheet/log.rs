@@ -6,8 +6,8 @@
 use super::gauge::{Tick, gauge};
 use super::words::{joined, said, typeset};
 use crate::desk::Desk;
-use crate::view::{EnteredView, When, Written, what_is_made};
-use crate::work::{Fact, Job, Line};
+use crate::view::{EnteredView, what_is_made};
+use crate::work::{Fact, Job, Line, TimeStyle, When};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, LensId, Pass};
 use bevelbook_core::sizing::{Basis, Rim, Sizing, Span};
@@ -53,14 +53,14 @@ struct Clock<'z> {
 
 impl<'z> Clock<'z> {
     fn of(lines: &[&Line], zone: &'z TimeZone) -> Self {
-        let mut days = lines.iter().map(|line| When::of(line).day(zone, Written::PRINTED));
+        let mut days = lines.iter().map(|line| When::of(line).day(zone, TimeStyle::PRINTED));
         let first = days.next().flatten();
         let day = first.filter(|first| days.all(|day| day.as_ref() == Some(first)));
         Self { zone, day }
     }
 
     fn told(&self, line: &Line) -> String {
-        let told = When::of(line).words(self.zone, Written::PRINTED);
+        let told = When::of(line).words(self.zone, TimeStyle::PRINTED);
         let hour = self.day.as_ref().and_then(|day| told.strip_prefix(day));
         hour.map_or(told.clone(), |hour| hour.trim().to_owned())
     }

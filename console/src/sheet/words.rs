@@ -4,7 +4,7 @@
 //! ([`plain`]) and no printer and no XML reader takes.
 
 use crate::desk::Condition;
-use crate::view::{When, Written};
+use crate::work::{TimeStyle, When};
 use bevelbook_core::link::plain;
 use jiff::{Timestamp, tz::TimeZone};
 use maud::{Markup, html};
@@ -44,7 +44,7 @@ pub(super) fn joined(parts: impl Iterator<Item = Markup>) -> Markup {
 
 /// When something was written; an undated record is said to be so.
 pub(super) fn time(at: Option<Timestamp>, zone: &TimeZone) -> String {
-    When::at(at).words(zone, Written::PRINTED)
+    When::at(at).words(zone, TimeStyle::PRINTED)
 }
 
 /// In what state a frame came in.

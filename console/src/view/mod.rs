@@ -11,7 +11,6 @@
 //! - `history`: what was done, by day, frame, material or cause.
 //! - `job`: a job and its order; `listed`: jobs, a line each.
 //! - `record`: records, of a job or as a keypad logged them.
-//! - `when`: when a record was made, or between what.
 //! - `entered`: what was read, and what was accepted as it stood there.
 //! - `conflict`: two records under one number.
 //! - `keypad`: the shop's keypads.
@@ -61,7 +60,6 @@ pub mod plan;
 pub(crate) mod plot;
 mod record;
 mod station;
-mod when;
 
 pub(crate) use conflict::Differing;
 pub(crate) use day::{DayView, KeypadSeen, OpenLists, SpoiledView, WalkIn};
@@ -76,4 +74,3 @@ pub(crate) use listed::{FoundJobs, JobTable, Names};
 pub(crate) use pair::PairDrawing;
 pub(crate) use record::{Identity, Listing, LogRow, MissingNumbers, RecordRow, SizeView, minute};
 pub(crate) use station::{CountingView, DialView, StationView};
-pub(crate) use when::{When, Written};

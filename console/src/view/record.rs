@@ -1,7 +1,7 @@
 //! A record in a list: of a job, or of a keypad with what is missing where it is missing.
 
-use super::{EnteredView, Figure, When, Written};
-use crate::work::Line;
+use super::{EnteredView, Figure};
+use crate::work::{Line, TimeStyle, When};
 use bevelbook_core::link::plain;
 use bevelbook_core::record::RecordId;
 use bevelbook_core::sizing::{Basis, Rim, Span};
@@ -87,13 +87,13 @@ fn dated_by(line: &Line) -> Option<&'static str> {
 
 /// A time to the minute, where this machine is.
 pub(crate) fn minute(at: Timestamp) -> String {
-    When::at(Some(at)).words(&TimeZone::system(), Written::LISTED)
+    When::at(Some(at)).words(&TimeZone::system(), TimeStyle::LISTED)
 }
 
 impl fmt::Display for RecordRow {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { called, when, whose, says, entered, .. } = self;
-        let when = when.words(&TimeZone::system(), Written::LISTED);
+        let when = when.words(&TimeZone::system(), TimeStyle::LISTED);
         let void = if self.void { "UNDONE  " } else { "" };
         let says: String = plain(says).collect();
         let entered = entered.as_ref().and_then(EnteredView::words);

@@ -18,7 +18,7 @@
 
 use super::holding::{Holding, Line};
 use super::starts::{ClockSaid, clock_of, impossible_clock};
-use super::{Job, WorkError, job_of};
+use super::{Job, WorkError, job_of, now_ms};
 use crate::store::Reader;
 use bevelbook_core::record::{
     Bench, Clock, DecodeError, FIRST_DESK_KIND, Impossible, JobId, JournalId, LensId, NewLens, RecordId,
@@ -92,7 +92,7 @@ impl Gate {
     /// # Errors
     /// The book cannot be read.
     pub(super) fn by_clock(&mut self, reader: &Reader, record: &Stored) -> Result<Option<i64>, WorkError> {
-        if record.kind == CLOCK && impossible_clock(reader, self.journal, record)?.is_none() {
+        if record.kind == CLOCK && impossible_clock(reader, self.journal, record, now_ms())?.is_none() {
             return Ok(ClockSaid::by(record).and_then(|clock| clock.at(record.ticks)));
         }
         let clock = match self.clocks.get(&record.boot) {
@@ -128,7 +128,7 @@ impl Gate {
             Bench::NewLens(NewLens { lens }) => leaves_out(reader, lens)?,
             Bench::Clock(_) => {
                 self.clocks.remove(&record.boot);
-                return Ok(impossible_clock(reader, self.journal, record)?.map(Why::Clock));
+                return Ok(impossible_clock(reader, self.journal, record, now_ms())?.map(Why::Clock));
             }
             fact => match fact.job() {
                 Some(job) => return self.is_over(reader, job, utc_ms),

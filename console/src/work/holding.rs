@@ -1,7 +1,6 @@
 //! Records of the book in the order of commits, and what holds of them by core's ledger.
 
 use super::WorkError;
-use super::starts::{self, Between};
 use super::words::{FILING, by_filing, filed};
 use crate::desk::{Desk, DeskError, Remake};
 use crate::store::{Entry, Reader};
@@ -24,6 +23,15 @@ pub enum Fact {
     Unknown(u8),
     /// Its fields do not have the shape of their kind; why.
     Damaged(String),
+}
+
+/// An interval in which a record was made.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Between {
+    /// Not earlier than then.
+    pub after: Option<Timestamp>,
+    /// Not later than then.
+    pub before: Option<Timestamp>,
 }
 
 /// One record.
@@ -215,9 +223,7 @@ impl Holding {
                 );
             }
         }
-        let mut lines: Vec<Line> = lines.into_values().collect();
-        starts::tell(reader, &mut lines)?;
-        Ok(lines)
+        Ok(lines.into_values().collect())
     }
 
     /// What holds its lenses, and whether its opening does not hold, of a job that was opened at the bench and belongs to

@@ -33,7 +33,9 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn log_of(&self, journal: JournalId) -> Result<Vec<Line>, WorkError> {
-        Holding::of_journal(&self.book, journal)
+        let mut lines = Holding::of_journal(&self.book, journal)?;
+        starts::tell(&self.book, &mut lines)?;
+        Ok(lines)
     }
 
     /// Puts down the choices of the settings where they differ from those put down last: what keypads hold was made by

@@ -38,6 +38,7 @@ mod status;
 #[cfg(test)]
 mod tests;
 mod uncaused;
+mod when;
 mod whose;
 mod words;
 
@@ -51,7 +52,7 @@ pub use entered::{HowEntered, LEAST_READING_MS};
 pub use error::WorkError;
 pub use filing::Unfiled;
 pub use frames::{FrameKey, KnownFrame};
-pub use holding::{Fact, Line};
+pub use holding::{Between, Fact, Line};
 pub(crate) use holding::{facts_of, state_of};
 pub use job::Job;
 pub use job_code::job_code;
@@ -64,10 +65,10 @@ pub use overtaken::Overtaken;
 pub use search::Sought;
 pub use sized::{SizedJob, SizedLens, SizedPass};
 pub use spoiled::Spoiled;
-pub use starts::Between;
 pub use station::{Epoch, revision};
 pub use status::{Ended, JobStatus};
 pub use uncaused::Uncaused;
+pub(crate) use when::{TimeStyle, When};
 pub use whose::{Due, Known, Whose};
 
 use crate::desk::Desk;

@@ -39,6 +39,7 @@ pub mod sound;
 mod tests;
 
 use crate::app::App;
+use crate::defect::MANY;
 use crate::keys::{Key, Keys, Press};
 use crate::log;
 use crate::memory::{Layout, Memory, Pages, Recovery};
@@ -133,6 +134,17 @@ impl<P: Pages> Device<P> {
             only_header: false,
             look_ms: 0,
         }
+    }
+
+    /// Tells of defects in a row that started the board again, if they are many. Whether it is to be drawn at once: it may
+    /// never come to opening the memory.
+    pub fn restarted(&mut self, in_a_row: u8) -> bool {
+        let many = in_a_row >= MANY;
+        if many {
+            self.restarts = in_a_row;
+            self.shown = Some(restarts::screen(in_a_row));
+        }
+        many
     }
 
     /// Opens the memory, or says on the screen why not.

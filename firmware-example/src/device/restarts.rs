@@ -1,22 +1,6 @@
 //! What is said when defects that follow on each other started the board again.
 
-use super::Device;
-use crate::defect::MANY;
-use crate::memory::Pages;
 use crate::screen::{Answers, Body, Header, Screen, Tone};
-
-impl<P: Pages> Device<P> {
-    /// Tells of defects in a row that started the board again, if they are many. Whether it is to be drawn at once: it may
-    /// never come to opening the memory.
-    pub fn restarted(&mut self, in_a_row: u8) -> bool {
-        let many = in_a_row >= MANY;
-        if many {
-            self.restarts = in_a_row;
-            self.shown = Some(screen(in_a_row));
-        }
-        many
-    }
-}
 
 /// After so many in a row.
 pub(super) fn screen(in_a_row: u8) -> Screen {
@@ -29,7 +13,8 @@ pub(super) fn screen(in_a_row: u8) -> Screen {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use super::super::Device;
+    use crate::defect::MANY;
     use crate::keys::{Key, Press};
     use crate::memory::Layout;
     use crate::memory::faults::FaultyPages;

@@ -24,6 +24,7 @@
 mod append;
 mod begin;
 mod cards;
+mod dating;
 pub mod eeprom;
 pub mod faults;
 mod identity;

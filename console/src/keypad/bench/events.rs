@@ -5,8 +5,7 @@ use super::jobs::OpenJobs;
 use super::note::name_of;
 use super::{Bench, BenchBook, Keypad, Note, Now};
 use crate::desk::Met;
-use crate::view::{When, Written};
-use crate::work::{Fact, Uncaused};
+use crate::work::{Fact, TimeStyle, Uncaused, When};
 use bevelbook_core::link::{Event, HelloAck, RecordRun};
 use bevelbook_core::record::{self, JobId, JournalId, NewLens, RecordId, Stored};
 use bevelbook_core::sizing::Rim;
@@ -192,7 +191,7 @@ impl<B: BenchBook> Bench<B> {
             at: made.at,
             after: made.between.after,
             before: made.between.before,
-            when: made.words(&TimeZone::system(), Written::LIVE),
+            when: made.words(&TimeZone::system(), TimeStyle::LIVE),
             job: job.map(|job| self.jobs.words(job)),
             says: fact.describe(rim),
         }

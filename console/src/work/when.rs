@@ -1,6 +1,6 @@
 //! When a record was made, as it is shown: by the console's clock, by the keypad's own, or between what is known. Its only words.
 
-use crate::work::{Between, Line};
+use super::holding::{Between, Line};
 use jiff::tz::TimeZone;
 use jiff::{RoundMode, Timestamp, TimestampRound, Unit};
 
@@ -15,14 +15,14 @@ pub(crate) struct When {
 
 /// How a day and an hour are written.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Written {
+pub(crate) struct TimeStyle {
     /// The day, where it is to be told.
     pub(crate) day: Option<&'static str>,
     /// The hour of a time that is known.
     pub(crate) hour: &'static str,
 }
 
-impl Written {
+impl TimeStyle {
     /// As in a list of records.
     pub(crate) const LISTED: Self = Self { day: Some("%Y-%m-%d"), hour: "%H:%M" };
     /// As it comes in at the bench, of that day as a rule.
@@ -43,9 +43,9 @@ impl When {
     }
 
     /// The day, where all that is known lies within one.
-    pub(crate) fn day(&self, zone: &TimeZone, written: Written) -> Option<String> {
+    pub(crate) fn day(&self, zone: &TimeZone, style: TimeStyle) -> Option<String> {
         let Between { after, before } = self.between;
-        let of = |at: Timestamp| written.day.map(|day| told(at, zone, day));
+        let of = |at: Timestamp| style.day.map(|day| told(at, zone, day));
         match (self.at, after, before) {
             (Some(at), ..) => of(at),
             (None, Some(after), Some(before)) => {
@@ -56,18 +56,18 @@ impl When {
     }
 
     /// In words: the day first, where it is told and there is one.
-    pub(crate) fn words(&self, zone: &TimeZone, written: Written) -> String {
-        let day = self.day(zone, written);
+    pub(crate) fn words(&self, zone: &TimeZone, style: TimeStyle) -> String {
+        let day = self.day(zone, style);
         let head = day.as_ref().map_or_else(String::new, |day| format!("{day} "));
         if let Some(at) = self.at {
             let by = if self.by_clock { ", by the keypad's own clock" } else { "" };
-            return format!("{head}{}{by}", told(at, zone, written.hour));
+            return format!("{head}{}{by}", told(at, zone, style.hour));
         }
         let Between { after, before } = self.between;
         let before = before.map(upper);
         let of_day = |at: Timestamp| at.to_zoned_datetime(zone.clone()).date();
         let bare = after.is_some() && after.map(of_day) == before.map(of_day);
-        let full = written.day.unwrap_or("%Y-%m-%d").to_owned() + " %H:%M";
+        let full = style.day.unwrap_or("%Y-%m-%d").to_owned() + " %H:%M";
         let bound = |at| told(at, zone, if bare { "%H:%M" } else { &full });
         let after = after.map(|at| format!("after {}", bound(at)));
         let before = before.map(|at| format!("before {}", bound(at)));
@@ -108,7 +108,8 @@ mod tests {
     }
 
     fn says(when: When) -> [String; 3] {
-        [Written::LISTED, Written::LIVE, Written::PRINTED].map(|written| when.words(&TimeZone::UTC, written))
+        [TimeStyle::LISTED, TimeStyle::LIVE, TimeStyle::PRINTED]
+            .map(|written| when.words(&TimeZone::UTC, written))
     }
 
     #[test]
@@ -116,7 +117,7 @@ mod tests {
         let within = undated(time("2026-11-28T20:56:59Z"), time("2026-11-28T20:59:01Z"), 8400);
         let said = "after 20:56, before 21:00, 8 s after its start";
         assert_eq!(says(within), [format!("2026-11-28 {said}"), said.into(), format!("28 Nov {said}")]);
-        assert_eq!(within.day(&TimeZone::UTC, Written::PRINTED), Some("28 Nov".into()));
+        assert_eq!(within.day(&TimeZone::UTC, TimeStyle::PRINTED), Some("28 Nov".into()));
     }
 
     #[test]
@@ -126,7 +127,7 @@ mod tests {
         let [listed, live, printed] = says(over_night);
         assert_eq!((&*listed, &*live), (said, said));
         assert_eq!(printed, "after 27 Nov 20:56, before 28 Nov 08:00, 2 h 5 min after its start");
-        assert_eq!(over_night.day(&TimeZone::UTC, Written::PRINTED), None);
+        assert_eq!(over_night.day(&TimeZone::UTC, TimeStyle::PRINTED), None);
         let [listed, ..] = says(undated(None, time("2026-11-28T08:00:01Z"), 150_000));
         assert_eq!(listed, "before 2026-11-28 08:01, 2 min after its start");
         assert_eq!(says(undated(None, None, 0)), ["undated, 0 s after its start"; 3]);

@@ -96,6 +96,18 @@ pub struct CardHeading {
     pub filed: Vec<JobId, FILED>,
 }
 
+/// What a memory minds of a card beside its bytes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct CardKept {
+    /// Its job.
+    pub job: JobId,
+    /// Its revision.
+    pub revision: u32,
+    /// Its state includes the keypad's own journal up to this number.
+    pub includes_upto: u32,
+}
+
 /// Bytes that are no card.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -207,6 +219,21 @@ impl CardHeading {
         let filed = from.new_one();
         let heading = Self { number, label, tray, gone, due, progress, filed };
         if from.is_good() { Ok(heading) } else { Err(CardError::Malformed) }
+    }
+}
+
+impl CardKept {
+    /// Reads a whole card and keeps of it what a memory minds. Apart, so that the card, which is larger than all else on a
+    /// keypad's stack, is gone before it is written.
+    ///
+    /// # Errors
+    /// As [`Card::decode`].
+    #[inline(never)]
+    pub fn decode(bytes: &[u8]) -> Result<Self, CardError> {
+        let mut card = Card::blank(JobId(0));
+        card.decode_into(bytes)?;
+        let Card { job, revision, includes_upto, .. } = card;
+        Ok(Self { job, revision, includes_upto })
     }
 }
 

@@ -11,7 +11,7 @@ use super::parts::{CardJoiner, Joined};
 use super::payload::{
     Acked, CardDropped, CardPart, CardStored, Hello, HelloAck, NAME_BYTES, StationStored, Status, TimeAck,
 };
-use super::{Card, KeypadStore, Nak, Reason};
+use super::{CardKept, KeypadStore, Nak, Reason};
 use crate::record::JournalId;
 use heapless::{Deque, String};
 
@@ -238,12 +238,11 @@ impl KeypadSession {
             Joined::OutOfOrder => Err(Reason::CardOrder),
             Joined::Malformed => Err(Reason::Malformed),
             Joined::Whole => {
-                let mut card = Card::blank(piece.job);
-                let read = card.decode_into(self.joiner.bytes());
-                if read.is_err() || card.job != piece.job || card.revision != piece.revision {
+                let card = CardKept::decode(self.joiner.bytes()).map_err(|_| Reason::Malformed)?;
+                if card.job != piece.job || card.revision != piece.revision {
                     return Err(Reason::Malformed);
                 }
-                store.store_card(&card, self.joiner.bytes())?;
+                store.store_card(card, self.joiner.bytes())?;
                 self.joiner.close();
                 Ok(())
             }

@@ -1,7 +1,7 @@
 //! What the link asks of a keypad's memory.
 
 use super::payload::HeldCard;
-use super::{Card, Reason, Station};
+use super::{CardKept, Reason, Station};
 use crate::record::{JobId, JournalId, Stored};
 
 /// The memory did not do what it was asked to.
@@ -74,7 +74,7 @@ pub trait KeypadStore {
     ///
     /// # Errors
     /// There is no room, or writing failed.
-    fn store_card(&mut self, card: &Card, encoded: &[u8]) -> Result<(), StoreError>;
+    fn store_card(&mut self, card: CardKept, encoded: &[u8]) -> Result<(), StoreError>;
 
     /// Forgets the card of `job`; there may be none.
     ///

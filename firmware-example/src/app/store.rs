@@ -2,7 +2,7 @@
 
 use crate::log;
 use crate::memory::{CardError, Memory, Pages};
-use bevelbook_core::link::{Card, HeldCard, KeypadStore, Station, StoreError};
+use bevelbook_core::link::{CardKept, HeldCard, KeypadStore, Station, StoreError};
 use bevelbook_core::record::{JobId, JournalId, Stored};
 
 impl<P: Pages> KeypadStore for Memory<P> {
@@ -56,7 +56,7 @@ impl<P: Pages> KeypadStore for Memory<P> {
         Some(HeldCard { job: card.job, revision: card.revision })
     }
 
-    fn store_card(&mut self, card: &Card, encoded: &[u8]) -> Result<(), StoreError> {
+    fn store_card(&mut self, card: CardKept, encoded: &[u8]) -> Result<(), StoreError> {
         let (how, stored) = match self.store_card(card.job, card.revision, card.includes_upto, encoded) {
             Ok(_) => (log::word!("stored"), Ok(())),
             Err(CardError::Full { .. } | CardError::NoSlot) => {

@@ -4,8 +4,8 @@
 use bevelbook_core::frame::{self, Decentration, FrameSize, Outline, Point, PupillaryDistance};
 use bevelbook_core::lens::{self, BevelFit, Groove, Lens, LensForm, Place, Volume};
 use bevelbook_core::link::{
-    Card, CardJoiner, Decoder, Frame, KeypadSession, KeypadStore, Message, RecordRun, Station, StoreError,
-    payload::HeldCard,
+    Card, CardJoiner, CardKept, Decoder, Frame, KeypadSession, KeypadStore, Message, RecordRun, Station,
+    StoreError, payload::HeldCard,
 };
 use bevelbook_core::maths;
 use bevelbook_core::prescription::{
@@ -279,7 +279,7 @@ impl KeypadStore for NoStore {
         black_box(None)
     }
 
-    fn store_card(&mut self, _: &Card, encoded: &[u8]) -> Result<(), StoreError> {
+    fn store_card(&mut self, _: CardKept, encoded: &[u8]) -> Result<(), StoreError> {
         black_box(encoded);
         black_box(Ok(()))
     }

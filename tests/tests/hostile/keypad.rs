@@ -1,7 +1,7 @@
 //! A keypad on a line in memory that sends whatever it is told to, and takes every card.
 
 use bevelbook::keypad::PipeEnd;
-use bevelbook_core::link::{Card, HeldCard, KeypadSession, KeypadStore, Station, StoreError, pump};
+use bevelbook_core::link::{CardKept, HeldCard, KeypadSession, KeypadStore, Station, StoreError, pump};
 use bevelbook_core::record::{Bench, JobId, JournalId, MAX_ENCODED, RecordId, Stored};
 
 /// When it was started, in milliseconds of the line's time.
@@ -95,7 +95,7 @@ impl KeypadStore for Memory {
     fn held(&mut self, _: u8) -> Option<HeldCard> {
         None
     }
-    fn store_card(&mut self, _: &Card, _: &[u8]) -> Result<(), StoreError> {
+    fn store_card(&mut self, _: CardKept, _: &[u8]) -> Result<(), StoreError> {
         self.cards += 1;
         Ok(())
     }

@@ -8,7 +8,7 @@ use super::*;
 use crate::desk::sample;
 use crate::keypad::{PipeEnd, pipe};
 use crate::settings::Settings;
-use bevelbook_core::link::{Card, HeldCard, KeypadSession, KeypadStore, Station, StoreError, pump};
+use bevelbook_core::link::{Card, CardKept, HeldCard, KeypadSession, KeypadStore, Station, StoreError, pump};
 use bevelbook_core::record::Stored;
 use bevelbook_core::record::{Bench as Fact, JobId, MAX_ENCODED, StationEvent};
 use bevelbook_core::sizing::{Basis, Counting, Dial};
@@ -84,11 +84,11 @@ impl KeypadStore for Store {
         let card = self.cards.values().nth(slot.into())?;
         Some(HeldCard { job: card.job, revision: card.revision })
     }
-    fn store_card(&mut self, card: &Card, _: &[u8]) -> Result<(), StoreError> {
-        if self.cards.len() == 3 && !self.cards.contains_key(&card.job) {
+    fn store_card(&mut self, kept: CardKept, encoded: &[u8]) -> Result<(), StoreError> {
+        if self.cards.len() == 3 && !self.cards.contains_key(&kept.job) {
             return Err(StoreError::CardsFull);
         }
-        self.cards.insert(card.job, card.clone());
+        self.cards.insert(kept.job, Card::decode(encoded).unwrap());
         self.written += 1;
         Ok(())
     }

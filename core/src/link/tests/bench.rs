@@ -3,7 +3,7 @@
 
 use super::sample::{Chance, wire_record};
 use crate::link::frame::MAX_WIRE;
-use crate::link::{Card, Event, HeldCard, HostSession, KeypadSession, KeypadStore, Station, StoreError};
+use crate::link::{Card, CardKept, Event, HeldCard, HostSession, KeypadSession, KeypadStore, Station, StoreError};
 use crate::record::{JobId, JournalId, Stored};
 use std::collections::{BTreeMap, VecDeque};
 use std::vec::Vec;
@@ -75,13 +75,15 @@ impl KeypadStore for Memory {
     fn held(&mut self, slot: u8) -> Option<HeldCard> {
         self.cards.get(usize::from(slot)).map(|card| HeldCard { job: card.job, revision: card.revision })
     }
-    fn store_card(&mut self, card: &Card, encoded: &[u8]) -> Result<(), StoreError> {
-        assert_eq!(Card::decode(encoded).as_ref(), Ok(card));
+    fn store_card(&mut self, kept: CardKept, encoded: &[u8]) -> Result<(), StoreError> {
+        let card = Card::decode(encoded).unwrap();
+        let CardKept { job, revision, includes_upto } = kept;
+        assert_eq!((card.job, card.revision, card.includes_upto), (job, revision, includes_upto));
         self.card_writes += 1;
         if let Some(held) = self.cards.iter_mut().find(|held| held.job == card.job) {
-            *held = card.clone();
+            *held = card;
         } else if self.cards.len() < usize::from(self.slots) {
-            self.cards.push(card.clone());
+            self.cards.push(card);
         } else {
             return Err(StoreError::CardsFull);
         }

@@ -4,7 +4,7 @@ use crate::book::{KEYPADS, pass_of, stored};
 use bevelbook::keypad::{Bench, Clock, pipe};
 use bevelbook::settings::Settings;
 use bevelbook::work::{Work, WorkError};
-use bevelbook_core::link::{Card, HeldCard, KeypadSession, KeypadStore, Station, StoreError, pump};
+use bevelbook_core::link::{Card, CardKept, HeldCard, KeypadSession, KeypadStore, Station, StoreError, pump};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{JobId, JournalId, PairId, Stored};
 use bevelbook_core::sizing::Outcome;
@@ -62,9 +62,9 @@ impl KeypadStore for Ram {
         let card = self.cards.values().nth(slot.into())?;
         Some(HeldCard { job: card.job, revision: card.revision })
     }
-    fn store_card(&mut self, card: &Card, _: &[u8]) -> Result<(), StoreError> {
+    fn store_card(&mut self, kept: CardKept, encoded: &[u8]) -> Result<(), StoreError> {
         self.first_card.get_or_insert_with(Instant::now);
-        self.cards.insert(card.job, card.clone());
+        self.cards.insert(kept.job, Card::decode(encoded).map_err(|_| StoreError::Memory)?);
         Ok(())
     }
     fn drop_card(&mut self, job: JobId) -> Result<(), StoreError> {

@@ -1,4 +1,4 @@
-//! Builds what a test runs that is built apart: the console, the emulated board's image, and the reader of its log.
+//! Builds what a test runs that is built apart: the console, the emulated boards' images, and the reader of its log.
 
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
@@ -22,14 +22,30 @@ impl std::fmt::Display for BuildError {
 
 impl std::error::Error for BuildError {}
 
-/// The image, built on the first call of a process by `firmware-example/boards/emulator/build`, which also knows what to
-/// do where the target is not installed.
+/// The image of the first emulated board, built on the first call of a process by `firmware-example/boards/emulator/build`,
+/// which also knows what to do where the target is not installed.
 ///
 /// # Errors
 /// It does not build.
 pub fn image() -> Result<&'static Path, BuildError> {
     static IMAGE: OnceLock<Result<PathBuf, BuildError>> = OnceLock::new();
-    IMAGE.get_or_init(build_image).as_ref().map(PathBuf::as_path).map_err(Clone::clone)
+    built(&IMAGE, || build_image("emulator"))
+}
+
+/// The image of the second one (`firmware-example/boards/an505`), as [`image`].
+///
+/// # Errors
+/// It does not build.
+pub fn image_an505() -> Result<&'static Path, BuildError> {
+    static IMAGE: OnceLock<Result<PathBuf, BuildError>> = OnceLock::new();
+    built(&IMAGE, || build_image("an505"))
+}
+
+fn built(
+    once: &'static OnceLock<Result<PathBuf, BuildError>>,
+    build: impl FnOnce() -> Result<PathBuf, BuildError>,
+) -> Result<&'static Path, BuildError> {
+    once.get_or_init(build).as_ref().map(PathBuf::as_path).map_err(Clone::clone)
 }
 
 /// The program that makes lines of the log's frames (`tests/log`), built on the first call of a process.
@@ -38,11 +54,11 @@ pub fn image() -> Result<&'static Path, BuildError> {
 /// It does not build.
 pub fn log_reader() -> Result<&'static Path, BuildError> {
     static READER: OnceLock<Result<PathBuf, BuildError>> = OnceLock::new();
-    READER.get_or_init(build_log_reader).as_ref().map(PathBuf::as_path).map_err(Clone::clone)
+    built(&READER, build_log_reader)
 }
 
-fn build_image() -> Result<PathBuf, BuildError> {
-    let mut command = Command::new(root().join("firmware-example/boards/emulator/build"));
+fn build_image(board: &str) -> Result<PathBuf, BuildError> {
+    let mut command = Command::new(root().join("firmware-example/boards").join(board).join("build"));
     if let Some(target) = target("boards") {
         command.env("CARGO_TARGET_DIR", target);
     }
@@ -68,7 +84,7 @@ fn build_log_reader() -> Result<PathBuf, BuildError> {
 /// It does not build.
 pub fn console() -> Result<&'static Path, BuildError> {
     static CONSOLE: OnceLock<Result<PathBuf, BuildError>> = OnceLock::new();
-    CONSOLE.get_or_init(build_console).as_ref().map(PathBuf::as_path).map_err(Clone::clone)
+    built(&CONSOLE, build_console)
 }
 
 fn build_console() -> Result<PathBuf, BuildError> {

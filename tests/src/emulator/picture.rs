@@ -13,6 +13,11 @@ pub const HEIGHT: usize = 64;
 pub struct Picture(Vec<u8>);
 
 impl Picture {
+    /// Of pixels that were read, row by row.
+    pub(super) const fn of_pixels(pixels: Vec<u8>) -> Self {
+        Self(pixels)
+    }
+
     /// Reads a portable pixmap (P6) of the display, which QEMU enlarges by a whole factor.
     #[must_use]
     pub fn from_pixmap(bytes: &[u8]) -> Option<Self> {

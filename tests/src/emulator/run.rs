@@ -1,7 +1,7 @@
 //! QEMU with the keypad in it.
 
-use super::keys::qcode;
-use super::{Debugger, HOLD, Key, PRESS, Picture, Qmp, QmpError, REST};
+use super::machine::{Contacts, PICTURE_BYTES, picture_of};
+use super::{Debugger, HOLD, Key, Machine, PRESS, Picture, Qmp, QmpError, REST};
 use crate::image::address_of;
 use serde_json::{Value, json};
 use std::fs;
@@ -64,6 +64,8 @@ pub enum LogTo {
 pub struct Options {
     /// The image.
     pub image: PathBuf,
+    /// The board that it is for.
+    pub machine: Machine,
     /// The file that stands for the EEPROM.
     pub memory: PathBuf,
     /// Where the log goes, in defmt's frames.
@@ -80,15 +82,11 @@ impl Options {
     /// The usual: time runs by the clock, the log goes nowhere.
     #[must_use]
     pub fn new(image: &Path, memory: &Path) -> Self {
-        let (image, memory) = (image.to_path_buf(), memory.to_path_buf());
-        Self { image, memory, log: LogTo::Nowhere, chip: 0x1234_5678, counted: None, stopped: false }
+        let (machine, image, memory) = (Machine::of(image), image.to_path_buf(), memory.to_path_buf());
+        Self { image, machine, memory, log: LogTo::Nowhere, chip: 0x1234_5678, counted: None, stopped: false }
     }
 
     fn arguments(&self, folder: &Path) -> Vec<String> {
-        let chip = self.chip.to_be_bytes();
-        // A card of this maker's range carries the number; it is on no network.
-        let address: Vec<String> =
-            [&[0x52], &chip[3..]].concat().iter().map(|byte| format!("{byte:02x}")).collect();
         let log = match &self.log {
             LogTo::Nowhere => "null".into(),
             LogTo::File(file) => format!("file:{}", file.display()),
@@ -96,10 +94,8 @@ impl Options {
         };
         let mut arguments: Vec<String> = Vec::new();
         let mut add = |flag: &str, value: String| arguments.extend([flag.to_owned(), value]);
-        add("-M", "lm3s6965evb".into());
         add("-display", "none".into());
         add("-monitor", "none".into());
-        add("-net", format!("nic,macaddr={}", address.join(":")));
         add("-serial", "pty".into());
         add("-serial", log);
         for port in [QMP, GDB] {
@@ -112,6 +108,7 @@ impl Options {
             add("-icount", format!("shift={shift}"));
             add("-rtc", "clock=vm".into());
         }
+        arguments.extend(self.machine.arguments(self.chip, folder));
         if self.stopped {
             arguments.push("-S".into());
         }
@@ -126,8 +123,11 @@ pub struct Emulator {
     qmp: Qmp,
     folder: TempDir,
     port: PathBuf,
+    contacts: Contacts,
     /// Where the keypad counts its milliseconds; none in another image.
     clock: Option<u32>,
+    /// Where its picture lies, if that is in RAM.
+    shown: Option<u32>,
 }
 
 impl Emulator {
@@ -158,7 +158,10 @@ impl Emulator {
             }
         };
         let port = port_of(&qmp.tell("query-chardev", &json!({}))?)?;
-        Ok(Self { child, qmp, folder, port, clock: address_of(&options.image, "NOW_MS") })
+        let contacts = Contacts::of(options.machine, folder.path())?;
+        let place = |name| address_of(&options.image, name);
+        let shown = if options.machine == Machine::An505 { place("SHOWN") } else { None };
+        Ok(Self { child, qmp, folder, port, contacts, clock: place("NOW_MS"), shown })
     }
 
     /// The pseudo-terminal that a console opens.
@@ -193,14 +196,7 @@ impl Emulator {
     /// # Errors
     /// QEMU is gone.
     pub fn contacts(&mut self, keys: &[Key], closed: bool) -> Result<(), QmpError> {
-        let events: Vec<Value> = keys
-            .iter()
-            .map(|key| {
-                let key = json!({ "type": "qcode", "data": qcode(*key) });
-                json!({ "type": "key", "data": { "down": closed, "key": key } })
-            })
-            .collect();
-        self.qmp.tell("input-send-event", &json!({ "events": events })).map(drop)
+        self.contacts.set(&mut self.qmp, keys, closed)
     }
 
     /// Presses a key for `held` of the keypad's time, and lets it rest.
@@ -262,6 +258,9 @@ impl Emulator {
     /// # Errors
     /// QEMU is gone, or saves what is no picture of this display.
     pub fn picture(&mut self) -> Result<Picture, QmpError> {
+        if let Some(shown) = self.shown {
+            return Ok(picture_of(&self.peek(shown, PICTURE_BYTES)?));
+        }
         let path = self.folder.path().join("picture");
         self.qmp.tell("screendump", &json!({ "filename": path }))?;
         let bytes = fs::read(&path)?;
@@ -269,7 +268,7 @@ impl Emulator {
             .ok_or_else(|| QmpError::NotUnderstood("a picture of another display".into()))
     }
 
-    /// Saves what the display shows as PNG.
+    /// Saves what the display shows as PNG, where QEMU has a display.
     ///
     /// # Errors
     /// QEMU is gone or cannot write there.
@@ -277,13 +276,13 @@ impl Emulator {
         self.qmp.tell("screendump", &json!({ "filename": path, "format": "png" })).map(drop)
     }
 
-    /// Reads `len` bytes of the keypad's memory space from `address`.
+    /// Reads `len` bytes of the keypad's memory space from `address`, as its processor sees them.
     ///
     /// # Errors
     /// QEMU is gone.
     pub fn peek(&mut self, address: u32, len: usize) -> Result<Vec<u8>, QmpError> {
         let path = self.folder.path().join("peek");
-        self.qmp.tell("pmemsave", &json!({ "val": address, "size": len, "filename": path }))?;
+        self.qmp.tell("memsave", &json!({ "val": address, "size": len, "filename": path }))?;
         Ok(fs::read(&path)?)
     }
 

@@ -2,8 +2,11 @@
 
 use bevelbook::keypad::{FilePages, LAYOUT};
 use bevelbook_keypad::memory::Memory;
-use bevelbook_tests::emulator::{Emulator, Key, Options, PATIENCE, Picture, available, image, make_memory};
+use bevelbook_tests::emulator::{
+    BuildError, Emulator, Key, Options, PATIENCE, Picture, available, image, make_memory,
+};
 use std::ops::{Deref, DerefMut};
+use std::path::Path;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 use tempfile::{NamedTempFile, TempDir};
@@ -38,6 +41,11 @@ impl DerefMut for Board {
 impl Board {
     /// A keypad with a blank memory, not started yet.
     pub(crate) fn new() -> Self {
+        Self::of(image)
+    }
+
+    /// As [`Board::new`], of that image.
+    pub(crate) fn of(image: impl FnOnce() -> Result<&'static Path, BuildError>) -> Self {
         let alone = ONE.lock().unwrap_or_else(PoisonError::into_inner);
         assert!(available(), "this test needs QEMU: install qemu-system-arm");
         let folder = TempDir::new().unwrap();
@@ -50,11 +58,16 @@ impl Board {
     /// A keypad that was just begun.
     pub(crate) fn begun() -> Self {
         let mut board = Self::new();
-        board.start();
-        let first = board.until_lit();
-        board.hold(Key::Centre).unwrap();
-        board.until(|picture| picture.differs(&first) > 100);
+        board.begin();
         board
+    }
+
+    /// Starts it and begins its journal.
+    pub(crate) fn begin(&mut self) {
+        self.start();
+        let first = self.until_lit();
+        self.hold(Key::Centre).unwrap();
+        self.until(|picture| picture.differs(&first) > 100);
     }
 
     pub(crate) fn start(&mut self) {

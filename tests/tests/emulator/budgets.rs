@@ -233,7 +233,7 @@ fn the_stack_stays_within_its_bound_on_a_day_with_everything_in_it() {
     // Everything that a day brings: all records taken in, cards exchanged, jobs chosen, passes, an undo, a menu.
     let mut console = Console::start(&shop, board.port());
     console.until("connected, ");
-    crate::whole::until_freed(&board);
+    crate::whole::until_in_book(&shop, &board);
     board.press(Key::Up).unwrap();
     board.until_other(&nothing);
     for key in [Key::Left, Key::Centre] {
@@ -256,7 +256,7 @@ fn the_stack_stays_within_its_bound_on_a_day_with_everything_in_it() {
     }
     let out = board.until_other(&line);
     assert!(warns(&out), "{out:?}");
-    crate::whole::until_freed(&board);
+    crate::whole::until_in_book(&shop, &board);
     assert_eq!(console.end(), Some(0));
     let used = stack(&mut board, &image);
     let (ram, _) = static_ram(&image);

@@ -3,7 +3,7 @@
 use crate::board::{Board, warns};
 use crate::rig::Console;
 use crate::shop::{assert_whole, at_sizing, log};
-use crate::whole::until_freed;
+use crate::whole::until_in_book;
 use bevelbook_tests::Shop;
 use bevelbook_tests::emulator::{Key, Picture};
 use serde_json::Value;
@@ -51,7 +51,7 @@ fn day(passes: u64) {
     let mut console = Console::start(&shop, board.port());
     let line = console.until("connected, ");
     assert!(line.contains(&format!("{passes} records waiting")), "{line}");
-    until_freed(&board);
+    until_in_book(&shop, &board);
     assert_whole(&shop, passes);
     assert_eq!(outcomes(&log(&shop)), far);
     assert_eq!(console.end(), Some(0));

@@ -5,12 +5,12 @@ use crate::board::Board;
 use crate::day::{at_work, pass};
 use crate::rig::Console;
 use crate::shop::{assert_whole, at_sizing};
-use crate::whole::{shows, until_freed};
+use crate::whole::{shows, until_in_book};
 use bevelbook::keypad::{FilePages, LAYOUT};
 use bevelbook_keypad::device::Device;
 use bevelbook_keypad::screen::Screen;
 use bevelbook_tests::Shop;
-use bevelbook_tests::emulator::{Key, LogTo, Picture, image, read_log};
+use bevelbook_tests::emulator::{Key, LogTo, Picture, image_an505, read_log};
 use bevelbook_tests::image::Image;
 use std::time::{Duration, Instant};
 
@@ -18,26 +18,23 @@ use std::time::{Duration, Instant};
 const NOWHERE: u32 = 0xf000_0000;
 
 /// A keypad with one pass that waits for a console, its log in a file; what it shows.
-fn with_one_waiting(shop: &Shop) -> (Board, Picture) {
-    let mut board = Board::new();
+fn with_one_waiting(shop: &Shop, mut board: Board) -> (Board, Picture) {
     board.options.log = LogTo::File(board.options.memory.with_file_name("log"));
-    board.start();
-    let first = board.until_lit();
-    board.hold(Key::Centre).unwrap();
-    board.until_other(&first);
+    board.begin();
     let step = at_work(shop, &mut board);
     let shown = pass(&mut board, Key::Up, &step);
     (board, shown)
 }
 
-fn place(name: &str) -> u32 {
-    Image::load(image().unwrap()).unwrap().find(name).unwrap_or_else(|| panic!("no {name}")).address
+fn place(board: &Board, name: &str) -> u32 {
+    let image = Image::load(&board.options.image).unwrap();
+    image.find(name).unwrap_or_else(|| panic!("no {name}")).address
 }
 
 /// What the log says of defects, and the names of the places that it gives.
 fn told(board: &Board) -> Vec<(String, Vec<String>)> {
     let LogTo::File(file) = &board.options.log else { panic!("no log") };
-    let path = image().unwrap();
+    let path = &board.options.image;
     let image = Image::load(path).unwrap();
     let lines = read_log(path, &std::fs::read(file).unwrap()).unwrap();
     let defects = lines.iter().filter_map(|line| line.message.strip_prefix("started after a defect ("));
@@ -53,7 +50,7 @@ fn goes_on(shop: &Shop, board: &mut Board, shown: &Picture) {
     board.until(|picture| crate::board::same_below_header(picture, shown));
     let mut console = Console::start(shop, board.port());
     console.until("connected, ");
-    until_freed(board);
+    until_in_book(shop, board);
     assert_whole(shop, 1);
     assert_eq!(console.end(), Some(0));
 }
@@ -61,10 +58,10 @@ fn goes_on(shop: &Shop, board: &mut Board, shown: &Picture) {
 #[test]
 fn a_panic_in_an_interrupt_starts_it_again_at_once_and_the_next_start_says_from_where() {
     let shop = at_sizing(1);
-    let (mut board, shown) = with_one_waiting(&shop);
+    let (mut board, shown) = with_one_waiting(&shop, Board::new());
     let mut debugger = board.debugger().unwrap();
-    debugger.run_until(place("SysTick")).unwrap();
-    debugger.send_to(place("panic_bounds_check")).unwrap();
+    debugger.run_until(place(&board, "SysTick")).unwrap();
+    debugger.send_to(place(&board, "panic_bounds_check")).unwrap();
     drop(debugger);
     goes_on(&shop, &mut board, &shown);
     let told = told(&board);
@@ -74,13 +71,12 @@ fn a_panic_in_an_interrupt_starts_it_again_at_once_and_the_next_start_says_from_
     assert!(places.iter().any(|name| name.ends_with("panic_bounds_check")), "{places:?}");
 }
 
-#[test]
-fn a_fault_of_the_processor_starts_it_again_at_once_and_the_next_start_says_where() {
+fn fault(board: Board) {
     let shop = at_sizing(1);
-    let (mut board, shown) = with_one_waiting(&shop);
+    let (mut board, shown) = with_one_waiting(&shop, board);
     let mut debugger = board.debugger().unwrap();
     // Within a call from the loop.
-    debugger.run_until(place("Device<P>::keys")).unwrap();
+    debugger.run_until(place(&board, "Device<P>::keys")).unwrap();
     debugger.send_to(NOWHERE).unwrap();
     drop(debugger);
     goes_on(&shop, &mut board, &shown);
@@ -89,6 +85,16 @@ fn a_fault_of_the_processor_starts_it_again_at_once_and_the_next_start_says_wher
     let [(said, places)] = &told[..] else { panic!("{told:?}") };
     assert!(said.starts_with("Fault, 1 in a row), called from f0000000 "), "{said}");
     assert!(places.iter().any(|name| name.ends_with("turn::work")), "{places:?}");
+}
+
+#[test]
+fn a_fault_of_the_processor_starts_it_again_at_once_and_the_next_start_says_where() {
+    fault(Board::new());
+}
+
+#[test]
+fn so_does_one_on_the_second_board() {
+    fault(Board::of(image_an505));
 }
 
 /// What is said of so many restarts.
@@ -102,8 +108,8 @@ fn notice(board: &Board, in_a_row: u8) -> Screen {
 #[test]
 fn a_fault_before_the_loop_that_returns_at_once_is_slowed_down_and_told_before_the_memory_is_opened() {
     let shop = at_sizing(1);
-    let (mut board, shown) = with_one_waiting(&shop);
-    let open = place("Unopened<P>::open");
+    let (mut board, shown) = with_one_waiting(&shop, Board::new());
+    let open = place(&board, "Unopened<P>::open");
     let mut debugger = board.debugger().unwrap();
     board.reset().unwrap();
     for fault in 1..=4 {

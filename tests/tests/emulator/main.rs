@@ -16,6 +16,7 @@ mod day;
 mod defects;
 mod full;
 mod log;
+mod pair;
 mod pictures;
 mod power;
 mod whole;

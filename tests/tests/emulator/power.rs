@@ -5,7 +5,7 @@ use crate::board::{Board, same_below_header, warns};
 use crate::day::at_work;
 use crate::rig::Console;
 use crate::shop::{assert_whole, at_sizing};
-use crate::whole::until_freed;
+use crate::whole::until_in_book;
 use bevelbook_tests::emulator::{Emulator, Key, PRESS, Picture};
 use std::io::Write;
 use std::time::Duration;
@@ -106,7 +106,7 @@ fn cut_power(times: u32, seed: u64) -> u32 {
     }
     let mut console = Console::start(&shop, board.port());
     console.until("connected, ");
-    until_freed(&board);
+    until_in_book(&shop, &board);
     assert_whole(&shop, tally.shown);
     assert_eq!(console.end(), Some(0));
     println!(
@@ -138,7 +138,7 @@ fn kill_console(times: u32, seed: u64) {
     }
     let mut console = Console::start(&shop, board.port());
     console.until("connected, ");
-    until_freed(&board);
+    until_in_book(&shop, &board);
     assert_whole(&shop, passes);
     assert_eq!(console.end(), Some(0));
     println!("console killed {times} times, seed {seed}: {passes} passes");

@@ -6,7 +6,7 @@
 //! - [`memory`]: the library's own driver, on a bus that the board implements.
 //! - [`meter`]: what all of it costs, where the tests of the emulator read it.
 //! - [`shades`]: a picture in the bytes of a display that has shades.
-//! - [`registers`]: how a board reads and writes its devices.
+//! - [`registers`], [`vectors`]: how a board reads and writes its devices, and is interrupted by them.
 //! - `fault`: what happens after a defect. `log`: the log's frames. `keys`: contacts between tick and loop.
 #![no_std]
 
@@ -23,5 +23,7 @@ pub mod meter;
 pub mod registers;
 pub mod shades;
 mod turn;
+#[allow(unsafe_code)]
+pub mod vectors;
 
 pub use turn::{begin, work};

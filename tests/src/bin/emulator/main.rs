@@ -1,4 +1,4 @@
-//! Runs the keypad's image in QEMU for a person: `cargo run` in `firmware-example/boards/emulator` calls it.
+//! Runs the keypad's image in QEMU for a person: `cargo run` in a folder of an emulated board calls it.
 //!
 //! `emulator IMAGE [--memory FILE] [--log FILE]`; `--help` says what they are. It says which port a console is to open,
 //! shows the display, and takes the keyboard for the five keys; in a pipe it takes the same as lines.

@@ -11,7 +11,7 @@ pub(crate) const HELP: &str = "\
 Runs the keypad's image in QEMU, with its display and its keys in this terminal.
 
 emulator IMAGE [--memory FILE] [--log FILE]
-(in firmware-example/boards/emulator: cargo run -- [--memory FILE] [--log FILE])
+(in firmware-example/boards/emulator or an505: cargo run -- [--memory FILE] [--log FILE])
 
   --memory FILE  what stands for the memory chip, 32 KiB, made where there is none;
                  keypad.mem beside IMAGE if not given. What was saved is there at the next start

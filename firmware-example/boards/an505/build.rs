@@ -1,0 +1,27 @@
+//! Puts the board's memory layout and its vectors where the linker finds them.
+
+use std::path::PathBuf;
+use std::{env, fs};
+
+/// mps2-an505, as the processor sees it that starts in its secure state: 4 MiB to run from and 4 MiB of RAM. The keypad has
+/// as much RAM as on the other board; the last words of it are in no section: what is kept across a start.
+const MEMORY: &str = "
+MEMORY { FLASH : ORIGIN = 0x10000000, LENGTH = 256K  RAM : ORIGIN = 0x38000000, LENGTH = 64K - 32 }
+__kept = ORIGIN(RAM) + LENGTH(RAM);
+";
+
+/// Interrupts that are not handled lead to the default handler.
+const DEVICE: &str = "PROVIDE(Uart0Receives = DefaultHandler);\n";
+
+fn main() -> Result<(), Box<dyn std::error::Error>> {
+    let out = PathBuf::from(env::var_os("OUT_DIR").ok_or("cargo sets no OUT_DIR")?);
+    for (name, text) in [("memory.x", MEMORY), ("device.x", DEVICE)] {
+        fs::write(out.join(name), text)?;
+    }
+    println!("cargo:rustc-link-search={}", out.display());
+    for argument in ["--nmagic", "-Tlink.x", "-Tdefmt.x", "-Tnot-empty.x"] {
+        println!("cargo:rustc-link-arg={argument}");
+    }
+    println!("cargo:rerun-if-changed=build.rs");
+    Ok(())
+}

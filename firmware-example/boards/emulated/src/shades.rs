@@ -22,7 +22,9 @@ pub fn rows(canvas: &Canvas) -> impl Iterator<Item = [u8; ROW_BYTES]> {
 pub fn rows_of((lit, dim): Page<'_>) -> [[u8; ROW_BYTES]; PAGE_ROWS] {
     let mut rows = [[0; ROW_BYTES]; PAGE_ROWS];
     let dim = dim.unwrap_or(&[0; WIDTH]);
-    for (n, ([left, right], [left_dim, right_dim])) in lit.as_chunks().0.iter().zip(dim.as_chunks().0).enumerate() {
+    for (n, ([left, right], [left_dim, right_dim])) in
+        lit.as_chunks().0.iter().zip(dim.as_chunks().0).enumerate()
+    {
         let mut left = fours(*left) * BRIGHT - fours(*left_dim) * DIMMED;
         let mut right = fours(*right) * BRIGHT - fours(*right_dim) * DIMMED;
         for row in &mut rows {

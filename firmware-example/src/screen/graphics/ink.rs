@@ -2,11 +2,8 @@
 
 use super::super::canvas::{Canvas, Shade};
 use super::letters::Font;
-use super::{HEIGHT, WIDTH};
-use core::convert::Infallible;
-use embedded_graphics::pixelcolor::BinaryColor;
 use embedded_graphics::prelude::*;
-use embedded_graphics::primitives::{Line, PrimitiveStyle, Rectangle};
+use embedded_graphics::primitives::Rectangle;
 
 /// A canvas, and the shades that it is drawn on in.
 pub(super) struct Ink<'a> {
@@ -39,6 +36,17 @@ impl<'a> Ink<'a> {
     /// Fills `area` with what is on.
     pub(super) fn fill(&mut self, area: Rectangle) {
         self.fill_with(area, self.on);
+    }
+
+    /// Fills what lies between two corners, both of them included.
+    #[inline(never)]
+    pub(super) fn span(&mut self, corner: Point, other: Point) {
+        self.fill(Rectangle::with_corners(corner, other));
+    }
+
+    /// Fills a square of so many pixels round its middle one.
+    pub(super) fn square(&mut self, at: Point, round: i32) {
+        self.span(at - Point::new_equal(round), at + Point::new_equal(round));
     }
 
     #[inline(never)]
@@ -78,7 +86,7 @@ impl<'a> Ink<'a> {
     pub(super) fn line(&mut self, from: Point, to: Point) {
         let (whole, far) = (to - from, (to - from).abs());
         if far.x == 0 || far.y == 0 {
-            return self.fill(Rectangle::with_corners(from, to));
+            return self.span(from, to);
         }
         let steps = far.x.max(far.y);
         let mut at = from;
@@ -98,10 +106,13 @@ impl<'a> Ink<'a> {
         }
     }
 
-    /// A line of so many pixels.
-    pub(super) fn bar(&mut self, from: Point, to: Point, width: u32) {
-        let style = PrimitiveStyle::with_stroke(BinaryColor::On, width);
-        let Ok(()) = Line::new(from, to).into_styled(style).draw(self);
+    /// A line of three pixels beside or below each other.
+    pub(super) fn bar(&mut self, from: Point, to: Point) {
+        let far = (to - from).abs();
+        let aside = if far.x > far.y { Point::new(0, 1) } else { Point::new(1, 0) };
+        for by in [-aside, Point::zero(), aside] {
+            self.line(from + by, to + by);
+        }
     }
 
     /// One pixel.
@@ -116,25 +127,6 @@ impl<'a> Ink<'a> {
                 self.dot(Point::new(at.x + x, y));
             }
         }
-    }
-}
-
-/// What the library draws of a line.
-impl DrawTarget for Ink<'_> {
-    type Color = BinaryColor;
-    type Error = Infallible;
-
-    fn draw_iter<I: IntoIterator<Item = Pixel<BinaryColor>>>(&mut self, pixels: I) -> Result<(), Infallible> {
-        for Pixel(at, _) in pixels {
-            self.dot(at);
-        }
-        Ok(())
-    }
-}
-
-impl OriginDimensions for Ink<'_> {
-    fn size(&self) -> Size {
-        Size::new(WIDTH, HEIGHT)
     }
 }
 

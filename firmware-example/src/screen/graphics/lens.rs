@@ -34,8 +34,8 @@ pub(super) fn uncut(lens: &Uncut, area: Rectangle, ink: &mut Ink<'_>) {
         // Bold at its ends, thin where the dots are.
         let [out, inside] = [radius - 1, radius - 5].map(|length| ray(axis.min(180), length));
         ink.dimmed().line(centre - out, centre + out);
-        ink.bar(centre - out, centre - inside, 3);
-        ink.bar(centre + inside, centre + out, 3);
+        ink.bar(centre - out, centre - inside);
+        ink.bar(centre + inside, centre + out);
     }
     let beside = |pixels| [centre - Point::new(pixels, 0), centre + Point::new(pixels, 0)];
     let mut marked = centre;
@@ -43,7 +43,7 @@ pub(super) fn uncut(lens: &Uncut, area: Rectangle, ink: &mut Ink<'_>) {
         ink.dimmed().line(centre - Point::new(radius, 0), centre + Point::new(radius, 0));
         // Two engravings 34 mm apart on a lens of 70 (ISO 8980-2; from memory, unconfirmed).
         for at in beside(radius / 2) {
-            square(at, 1, ink);
+            ink.square(at, 1);
             ink.inverted().dot(at);
         }
         marked.y -= radius * 2 / 5;
@@ -55,27 +55,23 @@ pub(super) fn uncut(lens: &Uncut, area: Rectangle, ink: &mut Ink<'_>) {
         // The block, and the line of 180 on it.
         let round = radius / 2;
         for end in (0..=90).step_by(6).map(|degrees| ray(degrees, round)) {
-            ink.fill(Rectangle::with_corners(marked - end, marked + Point::new(end.x, -end.y)));
-            ink.fill(Rectangle::with_corners(marked + end, marked + Point::new(-end.x, end.y)));
+            ink.span(marked - end, marked + Point::new(end.x, -end.y));
+            ink.span(marked + end, marked + Point::new(-end.x, end.y));
         }
         let mut ink = ink.inverted();
         ink.line(marked - Point::new(round, 0), marked + Point::new(round, 0));
-        square(marked, 1, &mut ink);
+        ink.square(marked, 1);
     } else if lens.marks == Marks::Cross {
-        ink.fill(Rectangle::with_center(marked, Size::new(9, 3)));
-        ink.fill(Rectangle::with_center(marked, Size::new(3, 9)));
+        for arm in [Point::new(4, 1), Point::new(1, 4)] {
+            ink.span(marked - arm, marked + arm);
+        }
     } else {
         dot(marked, 2, ink);
     }
 }
 
 /// A dot of so many pixels round its middle one, apart from the axis behind it.
-fn dot(at: Point, round: u32, ink: &mut Ink<'_>) {
-    square(at, round + 1, &mut ink.inverted());
-    square(at, round, ink);
-}
-
-/// So many pixels round a middle one.
-fn square(at: Point, round: u32, ink: &mut Ink<'_>) {
-    ink.fill(Rectangle::with_center(at, Size::new_equal(2 * round + 1)));
+fn dot(at: Point, round: i32, ink: &mut Ink<'_>) {
+    ink.inverted().square(at, round + 1);
+    ink.square(at, round);
 }

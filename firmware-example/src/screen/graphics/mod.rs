@@ -144,7 +144,7 @@ fn header(header: &Header, ink: &mut Ink<'_>) {
     ink.dimmed().write(font, corner, job.as_str());
     let at = Point::new(link_left, 0);
     if header.too_fast {
-        ink.fill(Rectangle::with_corners(at - Point::new(2, 0), end));
+        ink.span(at - Point::new(2, 0), end);
         ink.inverted().write(font, at, link.as_str());
     } else {
         ink.dimmed().write(font, at, link.as_str());
@@ -153,7 +153,7 @@ fn header(header: &Header, ink: &mut Ink<'_>) {
         0 => ink.dimmed().line(Point::new(left, RULE), end),
         hold => {
             let grown = (end.x - left) * i32::from(hold.min(HOLD_STEPS)) / i32::from(HOLD_STEPS);
-            ink.fill(Rectangle::with_corners(Point::new(left, RULE - 1), Point::new(left + grown, RULE)));
+            ink.span(Point::new(left, RULE - 1), Point::new(left + grown, RULE));
         }
     }
 }

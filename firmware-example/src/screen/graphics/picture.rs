@@ -36,7 +36,7 @@ fn dial(degrees: u16, area: Rectangle, ink: &mut Ink<'_>) {
     }
     // From a little way out: a thick line ends below the centre.
     let hand = |length| centre + ray(degrees.min(180), length);
-    ink.bar(hand(3), hand(radius - 4), 3);
+    ink.bar(hand(3), hand(radius - 4));
     ink.fill(Rectangle::new(centre - Point::new(2, 1), Size::new(5, 3)));
 }
 

@@ -3,14 +3,15 @@
 
 use embedded_graphics::image::GetPixel as _;
 use embedded_graphics::mono_font::MonoFont;
-use embedded_graphics::mono_font::ascii::FONT_7X13_BOLD;
-use embedded_graphics::mono_font::iso_8859_1::{FONT_4X6, FONT_5X8, FONT_6X9, FONT_6X10};
+use embedded_graphics::mono_font::ascii::{FONT_4X6, FONT_6X10, FONT_7X13_BOLD};
+use embedded_graphics::mono_font::iso_8859_1::{FONT_5X8, FONT_6X9};
 use embedded_graphics::pixelcolor::BinaryColor;
 use embedded_graphics::prelude::{OriginDimensions as _, Point};
 use std::path::PathBuf;
 use std::{env, fs};
 
-/// Each under the name that the library's module `letters` has for it.
+/// Each under the name that the library's module `letters` has for it. Titles, figures and answers are the keypad's own words, in
+/// letters of ASCII; what others wrote is not among them.
 const FONTS: [(&str, &MonoFont<'_>); 5] = [
     ("BOLD", &FONT_7X13_BOLD),
     ("TITLE", &FONT_6X10),

@@ -100,15 +100,16 @@ struct Lines {
 
 impl fmt::Write for Lines {
     fn write_str(&mut self, text: &str) -> fmt::Result {
-        for (ends, part) in text.split('\n').enumerate() {
-            self.ended += usize::from(ends > 0);
-            if self.ended == self.lines.len() {
-                let _ = self.lines.push(Line::default());
-            }
-            #[cfg(test)]
-            cut::note(part, if self.ended < LIST_LINES { COLUMNS } else { 0 });
-            if let Some(line) = self.lines.get_mut(self.ended) {
-                line.write_str(part)?;
+        for letter in text.chars() {
+            self.ended += usize::from(letter == '\n');
+            while self.lines.len() <= self.ended && self.lines.push(Line::default()).is_ok() {}
+            match self.lines.get_mut(self.ended) {
+                _ if letter == '\n' => {}
+                Some(line) => line.write_char(letter)?,
+                #[cfg(test)]
+                None => cut::note(letter.encode_utf8(&mut [0; 4]), 0),
+                #[cfg(not(test))]
+                None => {}
             }
         }
         Ok(())

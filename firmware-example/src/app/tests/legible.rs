@@ -117,9 +117,18 @@ fn cut_off(screen: &Screen) -> Vec<String> {
         Body::Large { lines, .. } => over(lines.iter().map(Line::as_str), BESIDE_COLUMNS),
         _ => Vec::new(),
     };
+    // What has letters of ASCII alone.
+    let own = match &screen.body {
+        Body::Question { question, figure, .. } => [question.as_str(), figure.as_str()],
+        Body::Prism { question, .. } => [question.as_str(), ""],
+        Body::Large { title, word, .. } => [title.as_str(), word],
+        Body::List { title, .. } | Body::Message { title, .. } => [title.as_str(), ""],
+        Body::Eye(_) => [""; 2],
+    };
     let says = &screen.answers;
-    cut_off
-        .extend(over([says.up, says.down, says.left, says.right, says.centre].into_iter(), ANSWER_COLUMNS));
+    let answers = [says.up, says.down, says.left, says.right, says.centre];
+    cut_off.extend(own.into_iter().chain(answers).filter(|text| !text.is_ascii()).map(Into::into));
+    cut_off.extend(over(answers.into_iter(), ANSWER_COLUMNS));
     if !graphics::holds(&screen.answers, matches!(screen.body, Body::List { .. })) {
         cut_off.push("the answers".into());
     }

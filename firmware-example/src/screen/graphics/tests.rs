@@ -198,14 +198,15 @@ fn shades_change_how_bright_a_pixel_is_and_never_whether_it_is_lit() {
 
 #[test]
 fn letters_are_written_as_the_library_writes_them() {
-    let text: String = (' '..='~').chain('\u{a0}'..='ÿ').collect();
+    let ascii: String = (' '..='~').collect();
+    let latin: String = (' '..='~').chain('\u{a0}'..='ÿ').collect();
     let fonts = [
-        (letters::TITLE, &FONT_6X10),
-        (letters::SAID, &FONT_6X9),
-        (letters::SMALL, &FONT_5X8),
-        (letters::SMALLEST, &FONT_4X6),
+        (letters::TITLE, &FONT_6X10, &ascii),
+        (letters::SAID, &FONT_6X9, &latin),
+        (letters::SMALL, &FONT_5X8, &latin),
+        (letters::SMALLEST, &FONT_4X6, &ascii),
     ];
-    for (font, original) in fonts {
+    for (font, original, text) in fonts {
         for part in text.chars().collect::<Vec<_>>().chunks(COLUMNS) {
             let (part, at) = (part.iter().collect::<String>(), Point::new(1, 9));
             let mut ours = Canvas::black_and_white();

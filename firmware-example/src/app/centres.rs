@@ -142,6 +142,7 @@ impl CentresEntry {
         go(&mut self.field, on, &FIELDS, |field| entry.asks(field))
     }
 
+    #[inline(never)] // Its stack is needed while it runs alone.
     pub(super) fn body(&self) -> Body {
         let height =
             |heights: Option<[Length; 2]>, eye: Eye| heights.map_or(Length::ZERO, |both| both[eye.index()]);

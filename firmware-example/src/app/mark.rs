@@ -20,6 +20,7 @@ pub(super) fn of(job: &OpenJob, eye: Eye) -> Mark {
     }
 }
 
+#[inline(never)] // Its stack is needed while it runs alone.
 pub(super) fn body(job: &OpenJob, eye: Eye) -> Body {
     let EyeOrder { power, prism, wanted, .. } = job.to_be(eye);
     let lens = uncut(job, eye, false);

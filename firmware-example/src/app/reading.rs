@@ -207,6 +207,7 @@ impl ReadingEntry {
         gone
     }
 
+    #[inline(never)] // Its stack is needed while it runs alone.
     pub(super) fn body(&self) -> Body {
         let to_be = self.to_be.power.minus_cylinder();
         let stage = match self.stage {

@@ -146,6 +146,7 @@ impl SizingEntry {
         self.dial.leaving(size, present(job, self.eye, &self.dial))
     }
 
+    #[inline(never)] // Its stack is needed while it runs alone.
     pub(super) fn body(&self, job: &OpenJob) -> Body {
         let known = job.known(self.eye);
         let Evidence { sizing, shown, other_fits, over_rim, .. } = known;

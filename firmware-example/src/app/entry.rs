@@ -8,7 +8,7 @@ use super::reading::ReadingEntry;
 use super::screens::Pair;
 use super::sizing::SizingEntry;
 use super::words;
-use crate::screen::{Answers, Body, Picture, Tone};
+use crate::screen::{Answers, Body, Picture, Screen, Tone};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::CheckItem;
 
@@ -47,36 +47,43 @@ impl Entry {
         }
     }
 
-    /// How it shows, in `job`, of which so many steps are skipped.
-    pub(super) fn shown(&self, job: &OpenJob, skipped: usize) -> (Body, Answers, Tone) {
-        let (body, answers) = match self {
-            Self::Reading(entry) => (entry.body(), entry.answers()),
-            Self::Sizing(entry) => (entry.body(job), entry.answers()),
-            Self::Centres(entry) => (entry.body(), CentresEntry::ANSWERS),
-            Self::Mark(eye) => (mark::body(job, *eye), Answers::centre("done")),
+    /// Shows it on `screen`, in `job`, of which so many steps are skipped.
+    #[inline(never)]
+    pub(super) fn show(&self, screen: &mut Screen, job: &OpenJob, skipped: usize) {
+        let warns = matches!(self, Self::Remake(_) | Self::NoDial(_));
+        screen.tone = if warns { Tone::Warning } else { Tone::Plain };
+        screen.answers = match self {
+            Self::Reading(entry) => entry.answers(),
+            Self::Sizing(entry) => entry.answers(),
+            Self::Centres(_) => CentresEntry::ANSWERS,
+            Self::Mark(_) => Answers::centre("done"),
+            Self::NoDial(_) => Answers::centre("station"),
+            Self::Remake(_) => Answers::centre("remake"),
+            Self::CheckLens(_, item) | Self::CheckPair(item) => {
+                let all = if *item == CheckItem::Bevel { "" } else { "all good" };
+                let good = if *item == CheckItem::Strain { "none" } else { "good" };
+                Answers::new("", "bad", "", all, good)
+            }
+            Self::Done => return finding::show_done(screen, job, skipped),
+        };
+        screen.body = match self {
+            Self::Reading(entry) => entry.body(),
+            Self::Sizing(entry) => entry.body(job),
+            Self::Centres(entry) => entry.body(),
+            Self::Mark(eye) => mark::body(job, *eye),
             Self::NoDial(_) => {
-                let said = Body::message(
-                    "size reads as?",
-                    "the machine's size\nis not stated yet:\npress the centre",
-                );
-                (said, Answers::centre("station"))
+                Body::message("size reads as?", "the machine's size\nis not stated yet:\npress the centre")
             }
             Self::Remake(eye) => {
                 let said = "undersize is scrap.\ncentre: remake it\nhold left: undo";
-                (Body::message(Pair(eye, "lens is loose"), said), Answers::centre("remake"))
+                Body::message(Pair(eye, "lens is loose"), said)
             }
+            Self::CheckLens(eye, CheckItem::Blocked) => mark::block(job, *eye),
             Self::CheckLens(_, item) | Self::CheckPair(item) => {
-                let asked = match self {
-                    Self::CheckLens(eye, CheckItem::Blocked) => mark::block(job, *eye),
-                    _ => Body::question(words::looked_for(*item), item.short(), "", Picture::None),
-                };
-                let all = if *item == CheckItem::Bevel { "" } else { "all good" };
-                let good = if *item == CheckItem::Strain { "none" } else { "good" };
-                (asked, Answers::new("", "bad", "", all, good))
+                Body::question(words::looked_for(*item), item.short(), "", Picture::None)
             }
-            Self::Done => return finding::done(job, skipped),
+            // Shown already.
+            Self::Done => return,
         };
-        let warns = matches!(self, Self::Remake(_) | Self::NoDial(_));
-        (body, answers, if warns { Tone::Warning } else { Tone::Plain })
     }
 }

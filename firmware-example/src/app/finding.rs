@@ -1,7 +1,7 @@
 //! What is off, said large, with "again" and "remake" at hand; and what a pair comes to at the end of its work.
 
 use super::job::OpenJob;
-use crate::screen::{Answers, Body, Line, Tone};
+use crate::screen::{Answers, Body, Line, Screen, Tone};
 use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::record::Stage;
 use bevelbook_core::tolerance::{Finding, Look, Quantity, Subject};
@@ -48,15 +48,17 @@ pub(super) fn again_at_the_end(job: &OpenJob) -> Option<Again> {
     Some(Again { reading, ..again })
 }
 
-/// Nothing is left to log, so many steps being skipped. It reads as done only where all was judged and is within.
-pub(super) fn done(job: &OpenJob, skipped: usize) -> (Body, Answers, Tone) {
-    let next = Answers::centre("next");
+/// Shows that nothing is left to log, so many steps being skipped. It reads as done only where all was judged and is within.
+#[inline(never)]
+pub(super) fn show_done(screen: &mut Screen, job: &OpenJob, skipped: usize) {
     let unclear = |title, said| Body::large(Line::new(title), UNCLEAR, said);
     let look = at_the_end(job);
-    if let Some((_, said)) = off(&look) {
-        return (said, Answers { centre: "next", ..OFFERED }, Tone::Warning);
-    }
-    let said = match look {
+    (screen.answers, screen.tone) = (Answers::centre("next"), Tone::Warning);
+    screen.body = match look {
+        Look::Out(_) | Look::Unusual(_) => {
+            screen.answers = Answers { centre: "next", ..OFFERED };
+            off(&look).map_or_else(see_console, |(_, said)| said)
+        }
         _ if skipped > 0 => unclear(
             "not all is done",
             format_args!("{skipped} steps skipped\ninspect at the\nconsole: which"),
@@ -65,14 +67,13 @@ pub(super) fn done(job: &OpenJob, skipped: usize) -> (Body, Answers, Tone) {
             unclear("all is logged", format_args!("not judged:\nno order. attach\none at the console"))
         }
         Look::Within => {
+            screen.tone = Tone::Plain;
             let both = job.wanted().into_iter().all(Wanted::is_made);
             let title = Line::new(if both { "pair is done" } else { "lens is done" });
-            let said = format_args!("within limits.\ninspect and\nsign off at the\nconsole");
-            return (Body::large(title, "OK", said), next, Tone::Plain);
+            Body::large(title, "OK", format_args!("within limits.\ninspect and\nsign off at the\nconsole"))
         }
-        _ => see_console(),
+        Look::SeeConsole | Look::NotCovered => see_console(),
     };
-    (said, next, Tone::Warning)
 }
 
 /// What the keys answer where something is off.

@@ -5,7 +5,7 @@ use super::App;
 use super::entry::Entry;
 use super::view::View;
 use crate::memory::Pages;
-use crate::screen::{Body, Held, HeldKeys};
+use crate::screen::{Held, HeldKeys};
 use bevelbook_core::prescription::Eye;
 
 /// How long the eye alone shows when it changes, in milliseconds.
@@ -55,8 +55,8 @@ impl<P: Pages> App<P> {
         }
     }
 
-    /// The eye alone, while it beats. Keys act on what stands behind it: that is what the hand expects next.
-    pub(super) fn beat(&self, now_ms: u64) -> Option<Body> {
-        self.eye().filter(|_| now_ms < self.beat_until_ms).map(Body::Eye)
+    /// Whether the eye alone shows. Keys act on what stands behind it: that is what the hand expects next.
+    pub(super) const fn beats(&self, now_ms: u64) -> bool {
+        self.eye().is_some() && now_ms < self.beat_until_ms
     }
 }

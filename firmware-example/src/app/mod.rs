@@ -213,14 +213,15 @@ impl<P: Pages> App<P> {
     /// What shows now.
     #[must_use]
     pub fn screen(&self, now_ms: u64) -> Screen {
+        let beat = Body::Eye(self.eye().unwrap_or(Eye::Right));
         let header = self.header(now_ms);
-        if let Some(body) = self.beat(now_ms) {
-            return Screen { header, body, answers: Answers::default(), tone: Tone::Plain };
+        let mut screen = Screen { header, body: beat, answers: Answers::default(), tone: Tone::Plain };
+        if !self.beats(now_ms) {
+            let skipped = self.job.as_ref().map_or(0, |job| self.outstanding(job).len());
+            self.view.show(&mut screen, &self.entry, self.job.as_ref(), skipped);
+            screen.answers.held = self.held();
         }
-        let skipped = self.job.as_ref().map_or(0, |job| self.outstanding(job).len());
-        let (body, mut answers, tone) = self.view.shown(&self.entry, self.job.as_ref(), skipped);
-        answers.held = self.held();
-        Screen { header, body, answers, tone }
+        screen
     }
 
     fn header(&self, now_ms: u64) -> Header {

@@ -5,7 +5,7 @@ use super::finding::{self, Again};
 use super::job::OpenJob;
 use super::station::StationEntry;
 use super::words;
-use crate::screen::{Answers, Body, LIST_COLUMNS, LIST_LINES, Line, Tone};
+use crate::screen::{Answers, Body, LIST_COLUMNS, LIST_LINES, Line, Screen, Tone};
 use bevelbook_core::link::{CardHeading, FILED, LABEL_BYTES, TRAY_BYTES};
 use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::record::{Cause, JobId};
@@ -206,48 +206,48 @@ impl View {
         }
     }
 
-    /// How it shows over `entry`, of a job of which so many steps are skipped.
-    pub(super) fn shown(
-        &self,
-        entry: &Entry,
-        job: Option<&OpenJob>,
-        skipped: usize,
-    ) -> (Body, Answers, Tone) {
+    /// Shows it on `screen` over `entry`, of a job of which so many steps are skipped.
+    #[inline(never)]
+    pub(super) fn show(&self, screen: &mut Screen, entry: &Entry, job: Option<&OpenJob>, skipped: usize) {
         const CHOOSE: Answers = Answers::new("up", "down", "", "", "choose");
-        let (body, answers) = match (self, job) {
-            (Self::Step, Some(job)) => return entry.shown(job, skipped),
-            (Self::Step, None) => (no_job(), Answers::default()),
-            (Self::Jobs { jobs, .. }, _) if jobs.is_empty() => (no_job(), Answers::default()),
-            (Self::Jobs { jobs, selected }, _) => {
-                (list("which job?", *selected, jobs.len(), &|at| jobs.get(at).map(JobLine::shown)), CHOOSE)
+        if let (Self::Step, Some(job)) = (self, job) {
+            return entry.show(screen, job, skipped);
+        }
+        (screen.answers, screen.tone) = match self {
+            Self::Step => (Answers::default(), Tone::Plain),
+            Self::Jobs { jobs, .. } if jobs.is_empty() => (Answers::default(), Tone::Plain),
+            Self::Jobs { .. } | Self::Menu(_) | Self::Rims(_) => (CHOOSE, Tone::Plain),
+            Self::Station(_) => (StationEntry::ANSWERS, Tone::Plain),
+            Self::Remake { .. } => (CHOOSE, Tone::Warning),
+            Self::Off { .. } => (finding::OFFERED, Tone::Warning),
+            Self::Notice(_, tone) => (Answers::centre("OK"), *tone),
+            Self::Silent { .. } => (Answers::centre("again"), Tone::Warning),
+            Self::Guard(_) => (Answers::centre("OK"), Tone::Refusal),
+        };
+        screen.body = match self {
+            Self::Step => no_job(),
+            Self::Jobs { jobs, .. } if jobs.is_empty() => no_job(),
+            Self::Jobs { jobs, selected } => {
+                list("which job?", *selected, jobs.len(), &|at| jobs.get(at).map(JobLine::shown))
             }
-            (Self::Menu(selected), _) => {
+            Self::Menu(selected) => {
                 let offered = Choice::offered(job);
                 let item = |at: usize| offered.get(at).map(|choice| Line::new(choice.words()));
-                (list("what else?", *selected, offered.len(), &item), CHOOSE)
+                list("what else?", *selected, offered.len(), &item)
             }
-            (Self::Rims(selected), _) => {
+            Self::Rims(selected) => {
                 let item = |at: usize| Rim::ALL.get(at).map(Line::new);
-                (list("what holds the lens?", *selected, Rim::ALL.len(), &item), CHOOSE)
+                list("what holds the lens?", *selected, Rim::ALL.len(), &item)
             }
-            (Self::Station(entry), _) => (entry.body(), StationEntry::ANSWERS),
-            (Self::Remake { eye, selected }, _) => {
+            Self::Station(entry) => entry.body(),
+            Self::Remake { eye, selected } => {
                 let title = Line::new(format_args!("remake {eye}, why?"));
-                let item = |at| words::why(at).map(Line::new);
-                return (list(title.as_str(), *selected, WHYS, &item), CHOOSE, Tone::Warning);
+                list(title.as_str(), *selected, WHYS, &|at| words::why(at).map(Line::new))
             }
-            (Self::Off { said, .. }, _) => {
-                return (said.clone(), finding::OFFERED, Tone::Warning);
-            }
-            (Self::Notice(body, tone), _) => return (body.clone(), Answers::centre("OK"), *tone),
-            (Self::Silent { unsettled }, _) => {
-                return (words::silence(*unsettled), Answers::centre("again"), Tone::Warning);
-            }
-            (Self::Guard(refusal), _) => {
-                return (words::refusal(refusal), Answers::centre("OK"), Tone::Refusal);
-            }
+            Self::Off { said: body, .. } | Self::Notice(body, _) => body.clone(),
+            Self::Silent { unsettled } => words::silence(*unsettled),
+            Self::Guard(refusal) => words::refusal(refusal),
         };
-        (body, answers, Tone::Plain)
     }
 }
 

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 /// Bounds that the image keeps; the aims for our part are 64 KiB of flash and 16 KiB of RAM with the stack. A Pico has
 /// 2 MiB of flash and 264 KiB of RAM.
-const FLASH_MOST: u32 = 145 * 1024;
+const FLASH_MOST: u32 = 140 * 1024;
 const RAM_MOST: u32 = 10 * 1024;
 const RAM_AND_STACK_MOST: u32 = 16 * 1024;
 

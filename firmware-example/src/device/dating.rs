@@ -2,6 +2,11 @@
 //!
 //! What it said is told once, as the keypad is started. It is kept beside the memory that is open until the first record of this start is to
 //! be saved, and then stands before it, so that a start in which nothing is logged writes nothing.
+//!
+//! ```text
+//! chip.read().map(|utc_s| device.clock(utc_s));               // once, when the device was started
+//! device.told_utc_s(now_ms).map(|utc_s| chip.set(utc_s));     // in the board's loop: about once a minute it is told
+//! ```
 
 use super::begin::Found;
 use super::{Device, State};

@@ -5,7 +5,6 @@
 //!
 //! ```text
 //! let mut device = Device::start(pages, device::LAYOUT, "bench 1", chip_id);
-//! chip.read().map(|utc_s| device.clock(utc_s)); // where there is a clock chip
 //! loop {
 //!     device.stir(fast_counter);                    // until a journal is begun: entropy for its id
 //!     device.keys(closed_bits, now_ms);             // every few milliseconds, in the order of keys::Key::ALL; or
@@ -15,7 +14,6 @@
 //!         device.draw(canvas);                      // 128 × 64 pixels, which the board then sends to its display
 //!     }
 //!     device.sound().map(play);                     // where there is a buzzer
-//!     device.told_utc_s(now_ms).map(|utc_s| chip.set(utc_s)); // and then by a console each minute
 //!     // sleep until an interrupt (byte, key, tick) or device.next_deadline(now_ms)
 //! }
 //! ```

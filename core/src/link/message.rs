@@ -145,7 +145,7 @@ impl Message {
     /// not so.
     pub fn to_wire<'w>(&self, session: u16, tag: u8, buffer: &'w mut [u8; MAX_WIRE]) -> &'w [u8] {
         let mut space = [0; MAX_PAYLOAD];
-        self.framed(self.payload(&mut space), session, tag, buffer)
+        self.framed(self.payload(&mut space).ok(), session, tag, buffer)
     }
 
     /// As [`Message::to_wire`], of what keypads say. A keypad has no room for writing the rest.
@@ -156,17 +156,17 @@ impl Message {
         buffer: &'w mut [u8; MAX_WIRE],
     ) -> &'w [u8] {
         let mut space = [0; MAX_PAYLOAD];
-        self.framed(self.payload_of_keypad(&mut space), session, tag, buffer)
+        self.framed(self.payload_of_keypad(&mut space).ok(), session, tag, buffer)
     }
 
     fn framed<'w>(
         &self,
-        payload: Result<&[u8], postcard::Error>,
+        payload: Option<&[u8]>,
         session: u16,
         tag: u8,
         buffer: &'w mut [u8; MAX_WIRE],
     ) -> &'w [u8] {
-        let Ok(payload) = payload else { return &[] };
+        let Some(payload) = payload else { return &[] };
         Frame { kind: self.kind(), tag, session, payload }.encode(buffer).unwrap_or_default()
     }
 }

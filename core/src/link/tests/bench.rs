@@ -3,7 +3,9 @@
 
 use super::sample::{Chance, wire_record};
 use crate::link::frame::MAX_WIRE;
-use crate::link::{Card, CardKept, Event, HeldCard, HostSession, KeypadSession, KeypadStore, Station, StoreError};
+use crate::link::{
+    Card, CardKept, Event, HeldCard, HostSession, KeypadSession, KeypadStore, Station, StoreError,
+};
 use crate::record::{JobId, JournalId, Stored};
 use std::collections::{BTreeMap, VecDeque};
 use std::vec::Vec;

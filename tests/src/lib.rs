@@ -4,6 +4,7 @@
 //! - [`build`] makes what a test runs that is built apart.
 //! - [`answer`] is what a calculation answers; [`meets`] compares an answer with a published figure.
 //! - [`emulator`] is the keypad as a whole device; [`image`] reads what a firmware's image is made of.
+//! - [`stack`] proves how deep an image's stack goes.
 //! - [`usual_order`] is what most tests open a job with.
 //! - [`Shop`] is a folder with a book and settings of its own, for tests of several commands on one book; it
 //!   vanishes with the value.
@@ -16,6 +17,7 @@ pub mod build;
 #[cfg(unix)]
 pub mod emulator;
 pub mod image;
+pub mod stack;
 
 use serde_json::Value;
 use std::ffi::OsStr;

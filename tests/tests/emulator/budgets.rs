@@ -3,10 +3,8 @@
 //! Time is counted in instructions, since the emulator counts them exactly and knows nothing of cycles; what moves on the
 //! buses is counted by the firmware and turned into time here. A real time is the sum, with [`CYCLES`] a guess.
 
-use crate::board::{Board, warns};
+use crate::board::Board;
 use crate::full::fill;
-use crate::rig::Console;
-use crate::shop::{at_sizing, open_job};
 use bevelbook_keypad::memory::PAGE;
 use bevelbook_tests::emulator::{Emulator, Key, image};
 use bevelbook_tests::image::{Image, floats};
@@ -34,32 +32,18 @@ const SPI_MS: f64 = 8.0 / 4000.0;
 /// with the stack is met.
 const FLASH_MOST: u32 = 121 * 1024;
 const RAM_MOST: u32 = 9 * 1024;
-const RAM_AND_STACK_MOST: u32 = 16 * 1024;
 
 /// Bit time of the console's line at 115200 baud, ten bits a byte, in milliseconds.
 const BYTE_MS: f64 = 10.0 / 115.2;
 
-/// The end of the board's RAM but for what is kept across a start, where the stack begins, and what it is painted with.
-const RAM_END: u32 = 0x2001_0000 - 32;
-const PAINT: u32 = 0xcccc_cccc;
-
-fn load() -> Image {
+pub(crate) fn load() -> Image {
     Image::load(image().unwrap()).unwrap()
 }
 
 /// Static RAM, and where it ends.
-fn static_ram(image: &Image) -> (u32, u32) {
+pub(crate) fn static_ram(image: &Image) -> (u32, u32) {
     let ram = || image.regions().iter().filter(|region| region.ram);
     (ram().map(|region| region.size).sum(), ram().map(|region| region.address + region.size).max().unwrap())
-}
-
-/// How much of the stack was ever used.
-fn stack(emulator: &mut Emulator, image: &Image) -> u32 {
-    let (_, end) = static_ram(image);
-    let end = end.next_multiple_of(4);
-    let bytes = emulator.peek(end, (RAM_END - end) as usize).unwrap();
-    let words = bytes.chunks_exact(4).map(|word| u32::from_le_bytes(word.try_into().unwrap()));
-    RAM_END - end - 4 * words.take_while(|word| *word == PAINT).count() as u32
 }
 
 /// What moved on the memory's bus.
@@ -220,48 +204,6 @@ fn the_first_byte_follows_a_pass_within_fifty_milliseconds() {
     best.print("from a press to the first byte on the line, after it showed");
     println!("and the byte itself {BYTE_MS:.2} ms");
     assert!(best.ms() + BYTE_MS < 50.0, "{}", best.ms());
-}
-
-#[test]
-fn the_stack_stays_within_its_bound_on_a_day_with_everything_in_it() {
-    let image = load();
-    let shop = at_sizing(2);
-    let mut board = Board::new();
-    fill(&board.options.memory);
-    board.start();
-    let nothing = board.until_lit();
-    // Everything that a day brings: all records taken in, cards exchanged, jobs chosen, passes, an undo, a menu.
-    let mut console = Console::start(&shop, board.port());
-    console.until("connected, ");
-    crate::whole::until_in_book(&shop, &board);
-    board.press(Key::Up).unwrap();
-    board.until_other(&nothing);
-    for key in [Key::Left, Key::Centre] {
-        board.hold(key).unwrap();
-    }
-    for key in [Key::Down, Key::Centre, Key::Down, Key::Centre, Key::Up, Key::Right, Key::Centre, Key::Centre]
-    {
-        board.press(key).unwrap();
-    }
-    // A reading that is out, of a job that is not sized yet: it is judged here.
-    open_job(&shop, 3);
-    console.until("job 3 (");
-    board.hold(Key::Centre).unwrap();
-    for key in [Key::Down, Key::Centre, Key::Down, Key::Down, Key::Centre, Key::Right] {
-        board.press(key).unwrap();
-    }
-    let line = board.picture().unwrap();
-    for _ in 0..4 {
-        board.press(Key::Centre).unwrap();
-    }
-    let out = board.until_other(&line);
-    assert!(warns(&out), "{out:?}");
-    crate::whole::until_in_book(&shop, &board);
-    assert_eq!(console.end(), Some(0));
-    let used = stack(&mut board, &image);
-    let (ram, _) = static_ram(&image);
-    println!("stack {used} bytes at most, with static RAM {} bytes", ram + used);
-    assert!(ram + used < RAM_AND_STACK_MOST, "{}", ram + used);
 }
 
 #[test]

@@ -19,4 +19,5 @@ mod log;
 mod pair;
 mod pictures;
 mod power;
+mod stack;
 mod whole;

@@ -19,7 +19,7 @@ const READ: f64 = 1.0 + 2.0 + 1.0 + 64.0;
 /// What a chip of this class takes for a page at most, in milliseconds (24xx256 data sheets; from memory, unconfirmed).
 const CHIP_MS: f64 = 5.0;
 
-fn static_ram(image: &Image) -> u32 {
+pub(crate) fn static_ram(image: &Image) -> u32 {
     image.regions().iter().filter(|region| region.ram).map(|region| region.size).sum()
 }
 
@@ -73,6 +73,7 @@ pub(crate) fn check_running(figures: &Value) {
     let stack = u32::try_from(figures["stack"].as_u64().unwrap()).unwrap();
     println!("stack {stack} bytes at most, with static RAM {} bytes", ram + stack);
     assert!(stack > 1024, "it was not measured");
+    assert!(stack <= crate::stack::proven().bytes(), "deeper than is proven");
     assert!(ram + stack < RAM_AND_STACK_MOST, "{}", ram + stack);
 
     // The clocks that the firmware set, read from the chip's registers.

@@ -19,9 +19,8 @@ impl<P: Pages> App<P> {
             View::Jobs { jobs, selected } => jobs.get(*selected).map(|job| job.id),
             _ => self.job.as_ref().map(OpenJob::id),
         };
-        let mut jobs: Vec<JobLine, JOBS> = Vec::new();
+        self.list_none();
         for id in self.memory.card_jobs().into_iter().take(CARDS) {
-            // There is room for both bounds.
             let heading = job::heading(&mut self.memory, id)?;
             if let Some(heading) = heading.filter(|heading| !heading.gone) {
                 // The console tells of a job when it is put away.
@@ -29,29 +28,53 @@ impl<P: Pages> App<P> {
                 let done = in_hand.map_or(heading.progress == Progress::Done, |job| {
                     self.outstanding(job).is_empty() && finding::is_good(job)
                 });
-                let _ = jobs.push(JobLine::new(id, &heading, done));
+                self.list(JobLine::new(id, &heading, done));
             }
         }
-        sort(&mut jobs);
-        self.add_own(&mut jobs)?;
-        let selected = before.and_then(|id| jobs.iter().position(|job| job.id == id)).unwrap_or(0);
-        self.view = View::Jobs { jobs, selected };
+        if let View::Jobs { jobs, .. } = &mut self.view {
+            sort(jobs);
+        }
+        self.add_own()?;
+        if let View::Jobs { jobs, selected } = &mut self.view {
+            *selected = before.and_then(|id| jobs.iter().position(|job| job.id == id)).unwrap_or(0);
+        }
         Ok(())
+    }
+
+    /// Shows a list of no jobs yet: it grows where it stands, and not on the stack.
+    #[inline(never)]
+    fn list_none(&mut self) {
+        self.view = View::Jobs { jobs: Vec::new(), selected: 0 };
+    }
+
+    #[inline(never)]
+    fn list(&mut self, line: JobLine) {
+        if let View::Jobs { jobs, .. } = &mut self.view {
+            // There is room for both bounds.
+            let _ = jobs.push(line);
+        }
+    }
+
+    fn listed(&self) -> &[JobLine] {
+        match &self.view {
+            View::Jobs { jobs, .. } => jobs,
+            _ => &[],
+        }
     }
 
     /// Adds the newest jobs that were opened here, as far back as the journal reads, unless the console sent a card of
     /// them or of the order that they are filed under.
-    fn add_own(&mut self, jobs: &mut Vec<JobLine, JOBS>) -> Answered {
-        let most = (jobs.len() + OWN_JOBS).min(JOBS);
+    fn add_own(&mut self) -> Answered {
+        let most = (self.listed().len() + OWN_JOBS).min(JOBS);
         let mut seq = self.memory.next();
-        while seq > self.memory.oldest() && jobs.len() < most {
+        while seq > self.memory.oldest() && self.listed().len() < most {
             seq -= 1;
             if let Some(Bench::Opened(Opened { job: id, .. })) =
                 job::fact_about(&mut self.memory, seq, Subject::Opened)?
                 && self.memory.find_card(id).is_none()
-                && !jobs.iter().any(|job| job.stands_for(id))
+                && !self.listed().iter().any(|job| job.stands_for(id))
             {
-                let _ = jobs.push(JobLine::own(id));
+                self.list(JobLine::own(id));
             }
         }
         Ok(())

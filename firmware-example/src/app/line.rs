@@ -49,8 +49,14 @@ impl<P: Pages> App<P> {
         if self.job.is_none() {
             return self.choose_job();
         }
-        self.view = self.other_dial().map_or(View::Step, |said| View::Notice(said, Tone::Warning));
+        self.show_step();
         Ok(())
+    }
+
+    /// Apart: a list of jobs, which is made instead, needs the stack.
+    #[inline(never)]
+    fn show_step(&mut self) {
+        self.view = self.other_dial().map_or(View::Step, |said| View::Notice(said, Tone::Warning));
     }
 
     /// What stops a size that is about to show while its lens is in work: it reads otherwise than the one before. Told

@@ -10,7 +10,7 @@ use super::{App, LOCK_OUT_MS, words};
 use crate::log;
 use crate::memory::{AppendError, Pages};
 use crate::screen::{Body, Tone};
-use bevelbook_core::record::Bench;
+use bevelbook_core::record::{Bench, Stored};
 
 /// How long after a page did not answer it is asked again, in milliseconds.
 const AGAIN_MS: u64 = 250;
@@ -64,17 +64,25 @@ impl<P: Pages> App<P> {
             }
             None => self.try_resume()?,
         }
-        self.view = match settled.and_then(|record| record.fact().ok()) {
+        if let Some(record) = settled {
+            self.say_settled(&record);
+        }
+        Ok(())
+    }
+
+    /// Apart, as all that makes words: what is told anew before needs the stack.
+    #[inline(never)]
+    fn say_settled(&mut self, record: &Stored) {
+        self.view = match record.fact() {
             // It was to stand before the fact that was pressed, which was not taken.
-            Some(Bench::Clock(_)) => {
+            Ok(Bench::Clock(_)) => {
                 View::Notice(Body::message("NOT SAVED", "memory was silent:\nlog it again"), Tone::Warning)
             }
-            Some(fact) => {
+            Ok(fact) => {
                 let said = format_args!("{}\ncentre: go on", words::fact(&fact));
                 View::Notice(Body::message("it is saved:", said), Tone::Plain)
             }
-            None => return Ok(()),
+            Err(_) => return,
         };
-        Ok(())
     }
 }

@@ -260,14 +260,25 @@ impl<P: Pages> Device<P> {
     /// costs next to nothing when nothing happened.
     pub fn redraw(&mut self, now_ms: u64) -> bool {
         let grown = self.levels != 0 || self.shown.as_ref().is_some_and(|shown| shown.header.hold > 0);
-        now_ms >= self.look_ms && self.look(now_ms) || grown && self.grow(now_ms)
+        if now_ms >= self.look_ms {
+            self.try_again();
+            if self.look(now_ms) {
+                return true;
+            }
+        }
+        grown && self.grow(now_ms)
+    }
+
+    /// A chip that did not answer may have been disturbed for a while. Apart: going to work needs a deep stack, and what is
+    /// looked at is not to lie there then.
+    #[inline(never)]
+    fn try_again(&mut self) {
+        self.try_closed(Closed::open_if_silent);
     }
 
     #[inline(never)]
     fn look(&mut self, now_ms: u64) -> bool {
         self.look_ms = now_ms + LOOK_MS;
-        // A chip that did not answer may have been disturbed for a while.
-        self.try_closed(Closed::open_if_silent);
         let screen = self.screen(now_ms);
         if self.shown.as_ref() == Some(&screen) {
             return false;

@@ -92,7 +92,7 @@ const POINTERS: &[Pointer] = &[
     Pointer {
         callers: &["defmt::encoding", "_defmt_"],
         offsets: &[],
-        callees: &["bevelbook_emulator::", "bevelbook_emulated::"],
+        callees: &["bevelbook_emulator::", "bevelbook_emulated::", "bevelbook_an505::"],
     },
     // A task is polled by its executor, and woken by what it waits for.
     Pointer {

@@ -68,6 +68,8 @@ pub struct Options {
     pub machine: Machine,
     /// The file that stands for the EEPROM.
     pub memory: PathBuf,
+    /// Whether a clock chip, which knows the time of this machine, is on the memory's bus.
+    pub clock: bool,
     /// Where the log goes, in defmt's frames.
     pub log: LogTo,
     /// The chip's number, of 48 bits.
@@ -83,7 +85,8 @@ impl Options {
     #[must_use]
     pub fn new(image: &Path, memory: &Path) -> Self {
         let (machine, image, memory) = (Machine::of(image), image.to_path_buf(), memory.to_path_buf());
-        Self { image, machine, memory, log: LogTo::Nowhere, chip: 0x1234_5678, counted: None, stopped: false }
+        let (log, chip) = (LogTo::Nowhere, 0x1234_5678);
+        Self { image, machine, memory, clock: false, log, chip, counted: None, stopped: false }
     }
 
     fn arguments(&self, folder: &Path) -> Vec<String> {
@@ -107,6 +110,9 @@ impl Options {
         if let Some(shift) = self.counted {
             add("-icount", format!("shift={shift}"));
             add("-rtc", "clock=vm".into());
+        }
+        if self.clock {
+            add("-device", "ds1338,bus=i2c,address=0x68".into());
         }
         arguments.extend(self.machine.arguments(self.chip, folder));
         if self.stopped {

@@ -12,6 +12,7 @@ mod shop;
 
 mod board;
 mod budgets;
+mod dated;
 mod day;
 mod defects;
 mod full;

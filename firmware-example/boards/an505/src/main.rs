@@ -1,5 +1,5 @@
 //! The keypad on the Cortex-M33 board that QEMU emulates (`mps2-an505`), the Pico 2's processor. It only wires: three serial
-//! lines, a bus, and a tick to [`Device`]. `unsafe` stands in [`bare`] alone.
+//! lines, a bus with the memory and perhaps a clock on it, and a tick to [`Device`]. `unsafe` stands in [`bare`] alone.
 #![no_std]
 #![no_main]
 
@@ -11,6 +11,7 @@ mod uart;
 
 use bevelbook_emulated::clock;
 use bevelbook_emulated::memory::{Memory, memory};
+use bevelbook_keypad::clock::ClockChip;
 use bevelbook_keypad::device::{Device, LAYOUT};
 use bus::Bus;
 use cortex_m_rt::{entry, exception};
@@ -32,7 +33,9 @@ fn main() -> ! {
     bevelbook_emulated::begin(uart::log, TICKS_A_MS);
     defmt::info!("start of {=u64:016x}", CHIP);
     let (display, device) = parts();
-    bevelbook_emulated::work(device, uart::start_console(), |device| display.show(device))
+    // On the memory's bus.
+    let chip = ClockChip::new(Bus::start());
+    bevelbook_emulated::work(device, uart::start_console(), Some(chip), |device| display.show(device))
 }
 
 /// The display and the device, each in its place in RAM. Out of line, for what is copied there stands on the stack first.

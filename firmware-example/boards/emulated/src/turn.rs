@@ -4,8 +4,10 @@ use crate::console::Console;
 use crate::meter::{self, Lap};
 use crate::{clock, fault, keys, log};
 use bevelbook_core::link::pump;
+use bevelbook_keypad::clock::ClockChip;
 use bevelbook_keypad::device::Device;
 use bevelbook_keypad::memory::Pages;
+use embedded_hal::i2c::I2c;
 
 /// The first thing that a board does: says how its log is sent, and how many ticks of the processor a millisecond has.
 pub fn begin(send_log: fn(u8), ticks_a_ms: u32) {
@@ -13,12 +15,21 @@ pub fn begin(send_log: fn(u8), ticks_a_ms: u32) {
     clock::start(ticks_a_ms);
 }
 
-/// Runs the device for good; `show` sends what it draws to the display.
-pub fn work<P: Pages>(device: &mut Device<P>, mut console: Console, mut show: impl FnMut(&Device<P>)) -> ! {
+/// Runs the device for good, with a clock chip if the board has one; `show` sends what it draws to the display.
+pub fn work<P: Pages, B: I2c>(
+    device: &mut Device<P>,
+    mut console: Console,
+    mut chip: Option<ClockChip<B>>,
+    mut show: impl FnMut(&Device<P>),
+) -> ! {
     if device.restarted(fault::tell()) {
         show(device);
     }
     device.open();
+    // A chip that does not answer is not there.
+    if let Some(Ok(utc_s)) = chip.as_mut().map(ClockChip::read) {
+        device.clock(utc_s);
+    }
     meter::booted();
     let mut lap = Lap::default();
     loop {
@@ -33,6 +44,11 @@ pub fn work<P: Pages>(device: &mut Device<P>, mut console: Console, mut show: im
         let Ok(moved) = pump(&mut console, device, clock::now_ms()) else { continue };
         if console.take_sent() {
             lap.sent();
+        }
+        if let Some(utc_s) = device.told_utc_s(clock::now_ms())
+            && let Some(Ok(true)) = chip.as_mut().map(|chip| chip.set(utc_s))
+        {
+            defmt::info!("the clock was set");
         }
         if !moved && !console.waits() {
             // The tick or a byte wakes it.

@@ -187,7 +187,7 @@ mod tests {
         canvas.stamp(-5..0, 0, u32::MAX, Shade::On);
         canvas.stamp(128..200, 0, u32::MAX, Shade::On);
         canvas.stamp(0..128, 64, u32::MAX, Shade::On);
-        canvas.stamp(5..2, 0, u32::MAX, Shade::On);
+        canvas.stamp(5..5, 0, u32::MAX, Shade::On);
         assert_eq!(*canvas.pages(), DARK);
         assert_eq!(canvas.shade(500, 0), Shade::Off);
     }

@@ -30,7 +30,7 @@ const SPI_MS: f64 = 8.0 / 4000.0;
 
 /// Bounds that the image keeps, a little above what it takes; the aim of 64 KiB of flash is missed, that of 16 KiB of RAM
 /// with the stack is met.
-const FLASH_MOST: u32 = 121 * 1024;
+const FLASH_MOST: u32 = 116 * 1024;
 const RAM_MOST: u32 = 9 * 1024;
 
 /// Bit time of the console's line at 115200 baud, ten bits a byte, in milliseconds.
@@ -176,14 +176,15 @@ fn a_full_memory_opens_within_a_second() {
 }
 
 #[test]
-fn a_press_shows_within_forty_milliseconds_with_a_full_memory() {
+fn a_press_shows_within_a_moment_with_a_full_memory() {
     let image = load();
     let (mut board, _) = full();
     // The right lens is much too big: one record, and the next size.
     for (key, what) in [(Key::Up, "a pass"), (Key::Centre, "change the size"), (Key::Up, "a nudge")] {
         let cost = press(&mut board, &image, key);
         cost.print(what);
-        assert!(cost.ms() < 40.0, "{what}: {}", cost.ms());
+        let most = if cost.bus.pages_written > 0 { 33.0 } else { 15.0 };
+        assert!(cost.ms() < most, "{what}: {}", cost.ms());
     }
 }
 

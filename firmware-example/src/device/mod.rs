@@ -30,8 +30,8 @@ pub(crate) mod begin;
 mod contacts;
 mod dating;
 mod entropy;
-mod hold;
 mod restarts;
+mod showing;
 pub mod sound;
 #[cfg(test)]
 mod tests;
@@ -39,9 +39,8 @@ mod tests;
 use crate::app::App;
 use crate::defect::MANY;
 use crate::keys::{Key, Keys, Press};
-use crate::log;
 use crate::memory::{Layout, Memory, Pages, Recovery};
-use crate::screen::{Canvas, Screen, graphics};
+use crate::screen::Screen;
 use begin::{Closed, Found};
 use bevelbook_core::link::{CARD_BOUND, End, MAX_WIRE};
 use bevelbook_core::record::Clock;
@@ -54,7 +53,7 @@ pub const PAGES: u16 = 512;
 /// How many cards there are slots for; one fewer is held.
 const CARD_SLOTS: u8 = 13;
 
-/// How such a memory is divided: a journal of 312 records, and 12 jobs of any length.
+/// How such a memory is divided: a journal of 310 records, and 12 jobs of any length.
 pub const LAYOUT: Layout =
     match Layout::new(PAGES, CARD_SLOTS, (1 + CARD_BOUND.div_ceil(crate::memory::PAGE)) as u8) {
         Ok(layout) => layout,
@@ -63,9 +62,6 @@ pub const LAYOUT: Layout =
 
 /// How long the keys of an offer are held from the start on, in milliseconds.
 pub const OFFER_MS: u64 = 300;
-
-/// How often the screen is looked at anew when nothing happened: the console may have gone.
-const LOOK_MS: u64 = 500;
 
 /// Up and down.
 const OFFER_KEYS: u8 = 0b00011;
@@ -239,68 +235,6 @@ impl<P: Pages> Device<P> {
                 self.offer();
                 self.look_ms = now_ms;
             }
-        }
-    }
-
-    /// What shows now.
-    #[must_use]
-    pub fn screen(&self, now_ms: u64) -> Screen {
-        let mut screen = match &self.state {
-            _ if self.restarts > 0 => restarts::screen(self.restarts),
-            State::Open(app, None) => app.screen(now_ms),
-            State::Open(app, Some(found)) => found.over(app.screen(now_ms)),
-            State::Closed(closed) => closed.screen(),
-            State::Between => begin::between(),
-        };
-        screen.header.hold = self.hold(&screen.answers, now_ms);
-        screen
-    }
-
-    /// Whether what shows differs from what was drawn last, as far as this call can tell; it then is to be drawn. It
-    /// costs next to nothing when nothing happened.
-    pub fn redraw(&mut self, now_ms: u64) -> bool {
-        let grown = self.levels != 0 || self.shown.as_ref().is_some_and(|shown| shown.header.hold > 0);
-        if now_ms >= self.look_ms {
-            self.try_again();
-            if self.look(now_ms) {
-                return true;
-            }
-        }
-        grown && self.grow(now_ms)
-    }
-
-    /// A chip that did not answer may have been disturbed for a while. Apart: going to work needs a deep stack, and what is
-    /// looked at is not to lie there then.
-    #[inline(never)]
-    fn try_again(&mut self) {
-        self.try_closed(Closed::open_if_silent);
-    }
-
-    #[inline(never)]
-    fn look(&mut self, now_ms: u64) -> bool {
-        self.look_ms = now_ms + LOOK_MS;
-        let screen = self.screen(now_ms);
-        if self.shown.as_ref() == Some(&screen) {
-            return false;
-        }
-        let console = screen.header.console;
-        if console != self.shown.as_ref().is_some_and(|shown| shown.header.console) {
-            log::line!(info, "console here: {=bool}", console);
-        }
-        let next = self.app().map(|app| app.memory().next());
-        self.sounds.hear(self.shown.as_ref(), &screen, next);
-        self.shown = Some(screen);
-        self.only_header = false;
-        true
-    }
-
-    /// Draws what [`Device::redraw`] last found, over what stood there: always on the same canvas, for where the header alone
-    /// changed nothing else is drawn.
-    pub fn draw(&self, canvas: &mut Canvas) {
-        match &self.shown {
-            Some(screen) if self.only_header => graphics::draw_header(screen, canvas),
-            Some(screen) => graphics::draw(screen, canvas),
-            None => {}
         }
     }
 

@@ -1,8 +1,10 @@
 //! Starting, in every state a memory can be in, and a first record, through nothing but keys, bytes and the screen.
 
+use super::showing::LOOK_MS;
 use super::*;
 use crate::memory::PAGE;
 use crate::memory::faults::{Cut, Fault, FaultyPages, Torn};
+use crate::screen::Canvas;
 use crate::screen::text::render;
 use std::string::String;
 use std::vec::Vec;

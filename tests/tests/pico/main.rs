@@ -24,11 +24,8 @@ mod drawing;
 mod fault;
 mod image;
 mod log;
-<<<<<<< HEAD
 mod release;
-=======
 mod stack;
->>>>>>> 4805157 (Prove from an image's code how deep its stack goes at most)
 mod whole;
 mod wires;
 mod wiring;

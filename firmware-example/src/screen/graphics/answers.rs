@@ -2,9 +2,9 @@
 //! a held key does stands behind that, small and inverted; of the left key in the row above where that has room for it.
 
 use super::super::{ANSWER_COLUMNS, Answers, Held};
-use super::ink::Ink;
+use super::ink::{Ink, WIDTH};
+use super::letters;
 use super::letters::Font;
-use super::{WIDTH, letters};
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
 

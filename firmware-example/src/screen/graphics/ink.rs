@@ -1,9 +1,13 @@
 //! Ink: the few ways in which screens are drawn on a canvas.
 
-use super::super::canvas::{Canvas, Shade};
+use super::super::canvas::{self, Canvas, Shade};
 use super::letters::Font;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
+
+/// The pixels of a row, and the rows.
+pub(super) const WIDTH: u32 = canvas::WIDTH as u32;
+pub(super) const HEIGHT: u32 = canvas::HEIGHT as u32;
 
 /// A canvas, and the shades that it is drawn on in.
 pub(super) struct Ink<'a> {

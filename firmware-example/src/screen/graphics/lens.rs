@@ -2,7 +2,7 @@
 
 use super::super::{Marks, Uncut};
 use super::ink::Ink;
-use super::picture::{arc, ray};
+use super::turn::{arc, ray};
 use bevelbook_core::prescription::Eye;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;

@@ -32,22 +32,21 @@ mod picture;
 mod prism;
 #[cfg(test)]
 mod tests;
+mod turn;
 
 #[cfg(test)]
 pub(crate) use answers::holds;
 
-use super::canvas::{self, Canvas};
+use super::canvas::Canvas;
 use super::{
     Answers, Body, COLUMNS, HOLD_STEPS, Header, LIST_LINES, Line, Picture, Screen, Tone, WORD_COLUMNS, words,
 };
 use bevelbook_core::prescription::Eye;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
-use ink::Ink;
+use ink::{HEIGHT, Ink, WIDTH};
 use letters::Font;
 
-const WIDTH: u32 = canvas::WIDTH as u32;
-const HEIGHT: u32 = canvas::HEIGHT as u32;
 /// The line below the header.
 const RULE: i32 = 8;
 const TITLE_TOP: i32 = 9;

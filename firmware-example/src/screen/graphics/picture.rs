@@ -3,6 +3,7 @@
 use super::super::Picture;
 use super::super::scale::Scale;
 use super::ink::Ink;
+use super::turn::{arc, ray};
 use super::{lens, letters};
 use bevelbook_core::units::Length;
 use embedded_graphics::prelude::*;
@@ -38,23 +39,6 @@ fn dial(degrees: u16, area: Rectangle, ink: &mut Ink<'_>) {
     let hand = |length| centre + ray(degrees.min(180), length);
     ink.bar(hand(3), hand(radius - 4));
     ink.fill(Rectangle::new(centre - Point::new(2, 1), Size::new(5, 3)));
-}
-
-/// An arc, anticlockwise; degrees are counted from 0 on the right, and are multiples of six.
-pub(super) fn arc(centre: Point, radius: i32, from: u16, to: u16, ink: &mut Ink<'_>) {
-    let mut before = centre + ray(from, radius);
-    for around in (from..=to).step_by(6) {
-        let at = centre + ray(around, radius);
-        ink.line(before, at);
-        before = at;
-    }
-}
-
-/// From the centre to `length` pixels out at `degrees`, to the nearest pixel.
-pub(super) fn ray(degrees: u16, length: i32) -> Point {
-    let turned = f32::from(degrees).to_radians();
-    let pixels = |part: f32| micromath::F32Ext::round(part * length as f32) as i32;
-    Point::new(pixels(micromath::F32Ext::cos(turned)), -pixels(micromath::F32Ext::sin(turned)))
 }
 
 /// A scale with larger sizes to the right: an opening bracket at the smallest that fitted, hatching from the

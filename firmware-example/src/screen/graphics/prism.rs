@@ -2,9 +2,9 @@
 
 use super::super::words::{self, Shown};
 use super::super::{Lens, Part};
-use super::ink::Ink;
+use super::ink::{Ink, WIDTH};
 use super::lens::NOSE;
-use super::{WIDTH, lens, letters, picture};
+use super::{lens, letters, turn};
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
 
@@ -30,7 +30,7 @@ pub(super) fn draw(lens: &Lens, changed: Option<Part>, top: i32, ink: &mut Ink<'
     let dim = &mut ink.dimmed();
     lens::edge(lens.eye, centre, radius, dim);
     if let Some(axis) = lens.axis {
-        let end = picture::ray(axis.min(180), radius);
+        let end = turn::ray(axis.min(180), radius);
         dim.line(centre - end, centre + end);
     }
     parts.iter().for_each(|part| arrow(part.way, centre, radius, ink));

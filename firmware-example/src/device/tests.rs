@@ -4,8 +4,8 @@ use super::showing::LOOK_MS;
 use super::*;
 use crate::memory::PAGE;
 use crate::memory::faults::{Cut, Fault, FaultyPages, Torn};
-use crate::screen::Canvas;
 use crate::screen::text::render;
+use crate::screen::{Canvas, graphics};
 use std::string::String;
 use std::vec::Vec;
 

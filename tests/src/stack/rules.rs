@@ -83,7 +83,11 @@ const POINTERS: &[Pointer] = &[
     Pointer {
         callers: &["bevelbook_core::tolerance"],
         offsets: &[],
-        callees: &["bevelbook_core::tolerance", "=core::ops::function::FnOnce::call_once"],
+        callees: &[
+            "bevelbook_core::tolerance::compare",
+            "bevelbook_core::tolerance::look",
+            "=core::ops::function::FnOnce::call_once",
+        ],
     },
     Pointer { callers: &["app::job::read_card"], offsets: &[], callees: &["app::job::"] },
     // The display takes slices of bytes alone: nobody makes the iterator that it would take too.

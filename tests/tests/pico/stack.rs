@@ -7,7 +7,7 @@ use bevelbook_tests::stack::{Bound, EXCEPTION_WITH_FLOATS, PICO, Rules, bound};
 
 /// What static RAM and the stack may take together, the Pico 2 as built with a floating-point unit; 16 KiB are the aim, and
 /// missed: both boards have half a megabyte or half of that.
-const MOST: u32 = 19_400;
+const MOST: u32 = 20_000;
 
 fn proven_of(built: &Built, rules: Rules) -> Bound {
     bound(&built.image, rules).unwrap_or_else(|why| panic!("{why}"))

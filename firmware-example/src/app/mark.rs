@@ -3,7 +3,7 @@
 use super::job::OpenJob;
 use super::screens::Told;
 use super::words;
-use crate::screen::{Body, Lens, Line, Marks, Picture, Uncut};
+use crate::screen::{Body, Lens, Line, MarkedLens, Marks, Picture};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder, Wanted};
 use bevelbook_core::record::{CheckItem, Entered, Mark};
 use bevelbook_core::tolerance::Design;
@@ -59,7 +59,7 @@ pub(super) fn block(job: &OpenJob, eye: Eye) -> Body {
 }
 
 /// The lens as it is lined up, or as its block then stands on it.
-fn uncut(job: &OpenJob, eye: Eye, blocked: bool) -> Uncut {
+fn uncut(job: &OpenJob, eye: Eye, blocked: bool) -> MarkedLens {
     let EyeOrder { power, wanted, .. } = job.to_be(eye);
     let marks = match (job.design(), wanted) {
         (Design::Progressive, Wanted::Lens) => Marks::Cross,
@@ -68,7 +68,7 @@ fn uncut(job: &OpenJob, eye: Eye, blocked: bool) -> Uncut {
     };
     // A block stands by the dots, whatever the axis.
     let axis = degrees(power).filter(|_| marks != Marks::Cross && !blocked);
-    Uncut { eye, axis, marks, blocked }
+    MarkedLens { eye, axis, marks, blocked }
 }
 
 /// The axis to line up, in whole degrees; a sphere has none.

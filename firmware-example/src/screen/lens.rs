@@ -37,7 +37,7 @@ pub enum Marks {
 /// An uncut lens with what is marked on it. How it lies is true, its sizes are not: a card has no shape, and where a lens is
 /// laid out in its frame the console alone works out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Uncut {
+pub struct MarkedLens {
     /// The eye it is for: where its nose is.
     pub eye: Eye,
     /// Its axis in whole degrees, where it is turned to that.

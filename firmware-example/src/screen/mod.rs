@@ -24,7 +24,7 @@ mod words;
 
 pub use canvas::{Canvas, HEIGHT, PAGE_ROWS, Plane, Shade, WIDTH};
 pub use legend::{ANSWER_COLUMNS, Answers, Held, HeldKeys};
-pub use lens::{Lens, Marks, Part, Uncut};
+pub use lens::{Lens, MarkedLens, Marks, Part};
 
 /// The characters of a line: what a display of 128 pixels holds in a font 6 pixels wide.
 pub const COLUMNS: usize = 21;
@@ -167,7 +167,7 @@ pub enum Picture {
         fits: Option<Length>,
     },
     /// An uncut lens.
-    Uncut(Uncut),
+    Uncut(MarkedLens),
 }
 
 /// What a screen shows.

@@ -1,6 +1,8 @@
 //! Screens to try the renderers with; every figure, job and name in them is invented.
 
-use super::{Answers, Body, Header, Held, HeldKeys, Lens, Line, Marks, Part, Picture, Screen, Tone, Uncut};
+use super::{
+    Answers, Body, Header, Held, HeldKeys, Lens, Line, MarkedLens, Marks, Part, Picture, Screen, Tone,
+};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::{Length, PrismPair};
 use std::vec::Vec;
@@ -84,7 +86,7 @@ pub(super) fn uncut(eye: Eye, axis: Option<u16>, marks: Marks) -> Screen {
         Marks::Cross => ("engravings on 180?", "cross", "not by the OC"),
     };
     let figure = axis.map_or(Line::new(figure), Line::new);
-    let picture = Picture::Uncut(Uncut { eye, axis, marks, blocked: false });
+    let picture = Picture::Uncut(MarkedLens { eye, axis, marks, blocked: false });
     Screen {
         header: header("12", Some(eye), 0, true),
         body: Body::question(question, figure, detail, picture),
@@ -95,7 +97,8 @@ pub(super) fn uncut(eye: Eye, axis: Option<u16>, marks: Marks) -> Screen {
 
 /// A lens with its block on it, which up and down answer.
 pub(super) fn blocked() -> Screen {
-    let picture = Picture::Uncut(Uncut { eye: Eye::Right, axis: None, marks: Marks::Dots, blocked: true });
+    let picture =
+        Picture::Uncut(MarkedLens { eye: Eye::Right, axis: None, marks: Marks::Dots, blocked: true });
     Screen {
         body: Body::question("block on dot and 180?", "block", "", picture),
         answers: Answers::new("", "bad", "", "all good", "good"),

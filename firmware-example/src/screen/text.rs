@@ -26,7 +26,7 @@ mod tests;
 use super::scale::Scale;
 use super::{
     ANSWER_COLUMNS, Answers, BESIDE_COLUMNS, Body, COLUMNS, HOLD_STEPS, Header, Held, HeldKeys, LIST_COLUMNS,
-    Line, Marks, Picture, Screen, Uncut, WORD_COLUMNS, words,
+    Line, MarkedLens, Marks, Picture, Screen, WORD_COLUMNS, words,
 };
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::units::Length;
@@ -198,7 +198,7 @@ fn axis(degrees: u16) -> Line {
 }
 
 /// Its marks from the left to the right, in brackets where it is blocked, and at which end the nose is.
-fn uncut(lens: &Uncut) -> Line {
+fn uncut(lens: &MarkedLens) -> Line {
     let marks = match (lens.marks, lens.eye) {
         (Marks::Dots, _) => "•  ●  •",
         (Marks::Segment, Eye::Right) => "•  ●u •",

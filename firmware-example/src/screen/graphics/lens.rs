@@ -1,6 +1,6 @@
 //! A lens from the front, as who faces the wearer sees it: its edge, the nose beside it, and what is marked on it.
 
-use super::super::{Marks, Uncut};
+use super::super::{MarkedLens, Marks};
 use super::ink::Ink;
 use super::turn::{arc, ray};
 use bevelbook_core::prescription::Eye;
@@ -20,7 +20,7 @@ pub(super) fn edge(eye: Eye, centre: Point, radius: i32, ink: &mut Ink<'_>) {
 }
 
 /// Draws `lens` as large as `area` lets it be, its nose side toward the nose.
-pub(super) fn uncut(lens: &Uncut, area: Rectangle, ink: &mut Ink<'_>) {
+pub(super) fn uncut(lens: &MarkedLens, area: Rectangle, ink: &mut Ink<'_>) {
     let radius = (area.size.height.min(area.size.width - 2 * NOSE as u32) as i32 - 1) / 2;
     let below = Point::new(area.size.width as i32 / 2, area.size.height as i32 / 2);
     let (centre, inward) = (area.top_left + below, lens.eye.inward());

@@ -1,6 +1,7 @@
 //! What shows, when it is to be drawn anew, and how far a held key has come toward its long press.
 
 use super::begin::{self, Closed};
+use super::sound::Sound;
 use super::{Device, State, restarts};
 use crate::keys::{HOLD_MS, Key};
 use crate::log;
@@ -35,6 +36,11 @@ impl<P: Pages> Device<P> {
             }
         }
         self.grow(now_ms)
+    }
+
+    /// What is to sound since this was last asked, where there is a buzzer.
+    pub const fn sound(&mut self) -> Option<Sound> {
+        self.sounds.take()
     }
 
     /// A chip that did not answer may have been disturbed for a while. Apart: going to work needs a deep stack, and what is

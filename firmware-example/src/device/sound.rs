@@ -2,8 +2,6 @@
 //!
 //! Known by their rhythm, so that a buzzer of one tone will do.
 
-use super::Device;
-use crate::memory::Pages;
 use crate::screen::{Screen, Tone};
 
 /// Something that is heard.
@@ -29,13 +27,6 @@ impl Sound {
     }
 }
 
-impl<P: Pages> Device<P> {
-    /// What is to sound since this was last asked.
-    pub const fn sound(&mut self) -> Option<Sound> {
-        self.sounds.due.take()
-    }
-}
-
 /// What is to sound, by what shows.
 #[derive(Debug, Default)]
 pub(super) struct Sounds {
@@ -45,6 +36,11 @@ pub(super) struct Sounds {
 }
 
 impl Sounds {
+    /// What is to sound since this was last asked.
+    pub(super) const fn take(&mut self) -> Option<Sound> {
+        self.due.take()
+    }
+
     /// Compares what showed with what shows now. What says more goes before: nothing was saved where it was refused.
     pub(super) fn hear(&mut self, before: Option<&Screen>, now: &Screen, next: Option<u32>) {
         let saved = self.next.is_some() && next > self.next;
@@ -64,6 +60,7 @@ impl Sounds {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::device::Device;
     use crate::keys::{Key, Press};
     use crate::memory::Layout;
     use crate::memory::faults::FaultyPages;
@@ -93,7 +90,7 @@ mod tests {
         let mut sounds = Sounds::default();
         let mut heard = |before: &Screen, now: &Screen, next| {
             sounds.hear(Some(before), now, next);
-            sounds.due.take()
+            sounds.take()
         };
         let of = |eye, tone| {
             let mut screen = device.screen(0);

@@ -27,6 +27,10 @@ pub const MAX_CARD: usize = 1 + Card::POSTCARD_MAX_SIZE;
 /// What a keypad's memory may count on, in bytes: five pieces.
 pub const CARD_BOUND: usize = 5 * PART_BYTES;
 
+/// A card that is made anew leaves out no record of the keypad that so many later ones follow: twice as many pages of a
+/// journal are enough to go on while a console is there, since nothing that is laid over a card is overwritten.
+pub const LEFT_OUT: u32 = 64;
+
 const _: () = assert!(MAX_CARD <= CARD_BOUND);
 
 coded! {

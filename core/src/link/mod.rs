@@ -54,7 +54,8 @@ mod store;
 mod text;
 
 pub use card::{
-    CARD_BOUND, CARD_FORMAT, Card, CardError, CardHeading, CardKept, FILED, LABEL_BYTES, MAX_CARD, TRAY_BYTES,
+    CARD_BOUND, CARD_FORMAT, Card, CardError, CardHeading, CardKept, FILED, LABEL_BYTES, LEFT_OUT, MAX_CARD,
+    TRAY_BYTES,
 };
 pub use checksum::Checksum;
 pub use frame::{Decoder, Frame, MAX_WIRE};

@@ -16,8 +16,9 @@ use bevelbook_core::record::{Bench, Stored};
 const AGAIN_MS: u64 = 250;
 
 impl<P: Pages> App<P> {
-    /// Whether a page does not answer.
-    pub(super) const fn is_silent(&self) -> bool {
+    /// Whether a page does not answer: nothing is advised meanwhile.
+    #[must_use]
+    pub const fn is_silent(&self) -> bool {
         matches!(self.view, View::Silent { .. })
     }
 

@@ -2,10 +2,10 @@
 //!
 //! A slot is a first page, `job u64 | revision u32 | stamp u32 | len u16 | content CRC-32C u32 | includes u32 | CRC-32C`,
 //! and the content on the pages after it. The content is written first and the first page last, so a card is there whole
-//! or not there. A newer revision goes to another slot, the next free one in turn, so that all of them wear alike; only
-//! when it is there the older one's first page is blanked. A cut between the two leaves both, and the later stamp wins at
-//! the next start. The content's checksum is mixed with job and stamp, so a first page never speaks for the content of
-//! another card.
+//! or not there. Each card looks for a free slot from another one on, so that all of them wear alike. A newer revision goes
+//! to another slot; only when it is there the older one's first page is blanked. A cut between the two leaves both, and the
+//! later stamp wins at the next start. The content's checksum is mixed with job and stamp, so a first page never speaks for
+//! the content of another card.
 //!
 //! What the journal tells behind `includes` is laid over the card: those of its records that are about its job are kept,
 //! acknowledged or not, until a card comes that includes them ([`Cards::need`]).
@@ -109,7 +109,7 @@ pub(super) enum Slot {
 pub(super) struct Cards {
     pub(super) layout: Layout,
     pub(super) slots: Vec<Slot, { MAX_CARD_SLOTS as usize }>,
-    /// The slot that was written last.
+    /// Where the next card looks for a slot.
     pub(super) turn: u8,
     /// How often a card came or went since the start.
     pub(super) changes: u32,
@@ -190,7 +190,7 @@ impl Cards {
         }
         self.make_sure_of_the_last(pages)?;
         self.drop_older(pages)?;
-        self.turn = self.pick(None, true).map_or(layout.card_slots().saturating_sub(1), |(slot, _)| slot);
+        self.turn = self.pick(None, true).map_or(0, |(_, head)| head.stamp as u8);
         Ok(damaged)
     }
 

@@ -26,7 +26,7 @@ impl Cards {
         // The chip may have fallen silent when an older one was to go: that would take the last slot for good.
         self.drop_older(pages)?;
         let slot = self.free_slot(older.is_some())?;
-        self.turn = slot;
+        self.turn = self.turn.wrapping_add(1);
         for (number, piece) in (1..).zip(content.chunks(PAGE)) {
             let mut page = [0; PAGE];
             put_at(&mut page, 0, piece);
@@ -51,10 +51,11 @@ impl Cards {
         Ok(true)
     }
 
-    /// The next free slot behind the one that was written last. The last free one is for replacing cards only.
+    /// The first free slot from where it is its turn. The last free one is for replacing cards only.
     fn free_slot<E>(&self, replaces: bool) -> Result<u8, CardError<E>> {
         let slots = self.layout.card_slots();
-        let in_turn = (self.turn + 1..slots).chain(0..slots.min(self.turn + 1));
+        let first = self.turn % slots.max(1);
+        let in_turn = (first..slots).chain(0..first);
         let mut free = in_turn.filter(|slot| self.slots.get(usize::from(*slot)) == Some(&Slot::Free));
         match (free.next(), free.next()) {
             (Some(slot), Some(_)) => Ok(slot),

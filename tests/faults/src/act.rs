@@ -9,7 +9,7 @@ use crate::stranger::Stranger;
 use crate::wire::KINDS;
 use crate::world::World;
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::JournalId;
+use bevelbook_core::record::{Bench, JournalId, Void};
 use bevelbook_core::sizing::Outcome;
 use bevelbook_keypad::keys::{Key, Press};
 use bevelbook_keypad::memory::faults::{Cut, Torn};
@@ -27,6 +27,12 @@ impl World {
         match step {
             Step::Press { key } => self.press(Press::short(Key::ALL[key as usize % Key::ALL.len()])),
             Step::Hold { key } => self.press(Press::long(Key::ALL[key as usize % Key::ALL.len()])),
+            Step::Other {} => {
+                // The menu, its second item, the next job of the list.
+                let [down, centre] = [Key::Down, Key::Centre].map(Press::short);
+                let keys = [Press::long(Key::Centre), down, centre, down, centre];
+                keys.into_iter().try_for_each(|key| self.press(key))
+            }
             Step::Wait { ms } => self.run(ms),
             Step::Noise { kind, often } => {
                 self.note(&[kind, often], || {
@@ -139,6 +145,13 @@ impl World {
                 disk.content.log(&pass(JOBS[0], eye, 400, outcome));
                 disk.writes += 1;
             }
+            Step::Undone { back } => {
+                let journal = self.units[self.held].journal;
+                if let Some(id) = disk.content.said(journal, back as usize) {
+                    disk.content.log(&Bench::Void(Void { job: Some(JOBS[0]), target: id }));
+                    disk.writes += 1;
+                }
+            }
             Step::Kill { frames } => self.consoles[0].frames_left = Some(frames.max(1)),
             Step::SecondGone {} => {
                 drop(disk);
@@ -168,6 +181,7 @@ impl World {
             self.trace.note(now_ms, &[10, refused.into()], || format!("{press:?}"));
             self.look_at_tries(self.held)?;
             self.look_for_cut();
+            self.look_at_hand()?;
         }
         self.run(PRESS_MS)
     }

@@ -1,5 +1,6 @@
 //! The keypad's pages, which can be looked at and spoilt while it runs, and which remember what was tried on them.
 
+use bevelbook_core::link::LEFT_OUT;
 use bevelbook_core::record::Stored;
 use bevelbook_keypad::memory::faults::{Fault, FaultyPages};
 use bevelbook_keypad::memory::{LEAST_JOURNAL, Layout, Page, Pages};
@@ -11,10 +12,10 @@ use std::rc::Rc;
 const SLOTS: u8 = 3;
 /// A card of any length.
 const PER_CARD: u8 = 15;
-/// The least ring that a journal works with.
-pub(crate) const RING: u32 = LEAST_JOURNAL as u32;
+/// A ring in which what a card leaves out has room, and which is soon run through.
+pub(crate) const RING: u32 = LEFT_OUT + LEAST_JOURNAL as u32;
 const FIRST_RECORD: u16 = 7 + SLOTS as u16 * PER_CARD as u16;
-pub(crate) const PAGES: usize = FIRST_RECORD as usize + LEAST_JOURNAL as usize;
+pub(crate) const PAGES: usize = FIRST_RECORD as usize + RING as usize;
 
 pub(crate) type Memory = FaultyPages<PAGES>;
 

@@ -2,6 +2,7 @@
 
 use crate::chip::{LAYOUT, Memory as Chip, RING};
 use crate::script::Start;
+use bevelbook::keypad::Shown;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::Card;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
@@ -63,6 +64,11 @@ pub(crate) fn alike(job: JobId) -> JobId {
     if job == JOBS[0] { JOBS[1] } else { JOBS[0] }
 }
 
+/// What a card of the model's shows of a state: a pair is done when both of its lenses fit.
+pub(crate) fn shown(state: &JobState) -> Shown {
+    Shown { done: state.lenses.iter().all(|lens| lens.sizing.is_done()), ends: None }
+}
+
 /// What the model's book tells of a job where the other one stands so: begin a step above what fitted, and then there.
 pub(crate) fn advice(other: &JobState) -> Option<Advice> {
     let mm = Length::from_milli;
@@ -86,8 +92,13 @@ const LEFT: u32 = 24;
 /// How many starts are left where those end.
 const BOOTS_LEFT: u16 = 4;
 
-/// The memory of a keypad in the morning, and its records that the book has.
-type Morning = (Chip, Vec<Stored>);
+/// A keypad in the morning: its memory, its records that the book has, and those that wait for a console.
+#[derive(Clone)]
+pub(crate) struct Morning {
+    pub(crate) chip: Chip,
+    pub(crate) in_book: Vec<Stored>,
+    pub(crate) waiting: Vec<Stored>,
+}
 
 /// A keypad in the morning; each is made once.
 pub(crate) fn morning(start: Start, keypad: usize) -> Morning {
@@ -100,25 +111,42 @@ pub(crate) fn morning(start: Start, keypad: usize) -> Morning {
     made[at][keypad].clone()
 }
 
+/// So many numbers are free in a memory that is nearly full.
+const FREE: u32 = 24;
+
 fn make(start: Start, journal: JournalId) -> Morning {
-    let late = |acknowledged, boot| (Chip::begun_late(LAYOUT, journal, acknowledged, boot), Vec::new());
-    match start {
+    let (in_book, waiting) = (Vec::new(), Vec::new());
+    let late = |acknowledged, boot| Chip::begun_late(LAYOUT, journal, acknowledged, boot);
+    let chip = match start {
         Start::LastNumbers => late(u32::MAX - LEFT, 8),
         Start::LastBoots => late(7, u16::MAX - BOOTS_LEFT),
-        Start::Usual | Start::New | Start::ThirdLap => {
-            let begun = Memory::begin(Chip::blank(), LAYOUT, journal, Consent::KeepRecords);
-            let Ok((mut memory, _)) = begun else { return (Chip::blank(), Vec::new()) };
-            let mut records = Vec::new();
-            let laps = if start == Start::ThirdLap { 2 * RING + 5 } else { 0 };
-            for n in 0..laps {
-                let fact = pass(JOBS[1], Eye::Right, 500, Outcome::JustTooBig);
-                // Nothing is in the way on pages without faults.
-                let seq = memory.append_fact(&fact, n, Urgency::Ordinary).unwrap_or(0);
-                let _ = memory.acknowledge(seq);
-                let boot = memory.boot().into();
-                records.push(Stored { boot, ticks: n, ..stored(&fact, seq) });
-            }
-            (memory.into_pages(), records)
-        }
+        Start::Usual | Start::New => begun(journal).into_pages(),
+        Start::ThirdLap => return filled(journal, 2 * RING + 5, 0),
+        Start::Filled => return filled(journal, RING / 2, RING - FREE),
+    };
+    Morning { chip, in_book, waiting }
+}
+
+fn begun(journal: JournalId) -> Memory<Chip> {
+    match Memory::begin(Chip::blank(), LAYOUT, journal, Consent::KeepRecords) {
+        Ok((memory, _)) => memory,
+        Err(error) => unreachable!("on blank pages: {error:?}"),
     }
+}
+
+/// With so many records that the book has, and behind them so many that it has not.
+fn filled(journal: JournalId, in_book: u32, waiting: u32) -> Morning {
+    let (mut memory, mut records) = (begun(journal), Vec::new());
+    for n in 0..in_book + waiting {
+        let fact = pass(JOBS[1], Eye::Right, 500, Outcome::JustTooBig);
+        // Nothing is in the way on pages without faults.
+        let seq = memory.append_fact(&fact, n, Urgency::FinishLens).unwrap_or(0);
+        if n < in_book {
+            let _ = memory.acknowledge(seq);
+        }
+        let boot = memory.boot().into();
+        records.push(Stored { boot, ticks: n, ..stored(&fact, seq) });
+    }
+    let waiting = records.split_off(in_book as usize);
+    Morning { chip: memory.into_pages(), in_book: records, waiting }
 }

@@ -1,12 +1,15 @@
 //! A book on a disk that may fail: what is on it for good, what only seems to be, and copies of it.
 
 use crate::day;
+use bevelbook::keypad::{Bearing, Snapshot};
 use bevelbook::work::{Held, Imported};
+use bevelbook_core::link::LEFT_OUT;
 use bevelbook_core::record::{
     Bench, JobId, JobState, JournalId, Ledger, Notes, RecordId, Stored, Tells, Told,
 };
 use bevelbook_core::sizing::Dial;
 use std::collections::{BTreeMap, BTreeSet};
+use std::convert::Infallible;
 
 /// What the next commit meets.
 pub(crate) const COMMITS: [&str; 6] = [
@@ -169,12 +172,40 @@ impl Content {
         self.told.iter().rposition(bears).map_or(0, |at| at as i64 + 1)
     }
 
-    /// The newest number of a journal that tells of a job.
-    pub(crate) fn newest_of(&self, journal: JournalId, job: JobId) -> u32 {
-        let of = |told: &&Told| {
-            told.id.journal == journal && matches!(told.tells, Tells::Bench(fact) if fact.job() == Some(job))
+    /// What of a job a keypad that writes `journal` is to be told.
+    pub(crate) fn snapshot(&self, journal: JournalId, job: JobId) -> Snapshot {
+        let of_job = |told: &Told| matches!(told.tells, Tells::Bench(fact) if fact.job() == Some(job));
+        let bearing = |(position, told): (i64, &Told)| {
+            of_job(told).then(|| Bearing { position, told: *told, own: told.id.journal == journal })
         };
-        self.told.iter().rfind(of).map_or(0, |told| told.id.seq)
+        let records: Vec<Bearing> = (1..).zip(&self.told).filter_map(bearing).collect();
+        let first_from = |from: u32| {
+            let ids =
+                RecordId { journal, seq: from }..=RecordId { journal, seq: from.saturating_add(LEFT_OUT) };
+            let first = self.index.range(ids).map(|(_, at)| *at as i64 + 1).min();
+            Ok::<_, Infallible>(first)
+        };
+        let Ok(snapshot) = Snapshot::of(job, journal, &records, day::shown, first_from);
+        snapshot
+    }
+
+    /// The state of a job as a keypad that holds a card of it has it: by all that was there when that was made, and by what it
+    /// logged since, of which `more` are not here yet.
+    pub(crate) fn held_state(&self, journal: JournalId, job: JobId, made: i64, more: &[Stored]) -> JobState {
+        let seen =
+            (1..).zip(&self.told).filter(|(position, told)| *position <= made || told.id.journal == journal);
+        let more = more.iter().filter_map(|record| Some(record.logged(journal).ok()?.into()));
+        let told: Vec<Told> = seen.map(|(_, told)| *told).chain(more).collect();
+        Ledger::over(told.iter().copied(), Voids::default()).job(job, told.iter().copied())
+    }
+
+    /// The record about the first job that a keypad wrote last but so many.
+    pub(crate) fn said(&self, journal: JournalId, back: usize) -> Option<RecordId> {
+        let of_job = |told: &&Told| {
+            let about = |fact: Bench| fact.job() == Some(day::JOBS[0]) && !matches!(fact, Bench::Void(_));
+            told.id.journal == journal && matches!(told.tells, Tells::Bench(fact) if about(fact))
+        };
+        self.told.iter().rev().filter(of_job).nth(back).map(|told| told.id)
     }
 }
 

@@ -41,7 +41,7 @@ pub(crate) const CAMPAIGNS: &[Campaign] = &[
     Campaign {
         name: "book",
         starts: USUAL,
-        faults: &[commit, commit, kill, console, locked, backup, restore, replace, typed, clock],
+        faults: &[commit, commit, kill, console, locked, backup, restore, replace, typed, undone, clock],
         most: 16,
         often: 5,
     },
@@ -60,8 +60,15 @@ pub(crate) const CAMPAIGNS: &[Campaign] = &[
         often: 3,
     },
     Campaign {
+        name: "cards",
+        starts: &[Start::Usual, Start::ThirdLap, Start::Filled],
+        faults: &[typed, undone, other, other, cut, restart, unplug, plug, console, kill],
+        most: 60,
+        often: 2,
+    },
+    Campaign {
         name: "full",
-        starts: &[Start::Usual, Start::ThirdLap],
+        starts: &[Start::Filled, Start::ThirdLap],
         faults: &[unplug, plug, cut, restart, kill, console],
         most: 60,
         often: 1,
@@ -96,6 +103,8 @@ pub(crate) const CAMPAIGNS: &[Campaign] = &[
             restore,
             replace,
             typed,
+            undone,
+            other,
             clock,
             swap,
             wipe,
@@ -227,6 +236,14 @@ fn replace(_: &mut Chance) -> Step {
 
 fn typed(chance: &mut Chance) -> Step {
     Step::Typed { eye: chance.below(2), outcome: chance.below(4) }
+}
+
+fn undone(chance: &mut Chance) -> Step {
+    Step::Undone { back: chance.below(6) }
+}
+
+fn other(_: &mut Chance) -> Step {
+    Step::Other {}
 }
 
 fn clock(chance: &mut Chance) -> Step {

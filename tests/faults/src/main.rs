@@ -25,6 +25,7 @@ mod disk;
 mod every;
 mod frames;
 mod generate;
+mod hand;
 mod heal;
 mod oracle;
 mod real;

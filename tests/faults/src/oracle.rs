@@ -5,6 +5,8 @@
 //! - A gap is told for every number that the book goes past, and for none that the keypad still has.
 //! - What a keypad takes for acknowledged is in the book for good.
 //! - What is in the book stays as it is.
+//!
+//! And `hand`: a keypad advises at every moment by its card and its own records.
 
 use crate::chip::{Chip, Try, stayed};
 use crate::disk::{Content, Row};
@@ -65,6 +67,15 @@ impl Oracle {
             let id = RecordId { journal, seq: record.seq };
             self.tried.entry(id).or_default().push(record.clone());
             self.committed.insert(id, record.clone());
+        }
+    }
+
+    /// Records that were saved before the day began and that no console has.
+    pub(crate) fn waits(&mut self, journal: JournalId, records: &[Stored]) {
+        for record in records {
+            let id = RecordId { journal, seq: record.seq };
+            self.tried.entry(id).or_default().push(record.clone());
+            self.said.insert(id, record.clone());
         }
     }
 

@@ -115,6 +115,10 @@ steps! {
     "stranger" Stranger(ms, seed);
     /// Somebody logs a pass of the first job at another console.
     "typed" Typed(eye, outcome);
+    /// Somebody undoes at a console what the keypad said last but so many.
+    "undone" Undone(back);
+    /// The job that is not in hand is taken in hand.
+    "other" Other();
 }
 
 impl Step {
@@ -127,6 +131,7 @@ impl Step {
                 | Self::Restore {}
                 | Self::Replace {}
                 | Self::Typed { .. }
+                | Self::Undone { .. }
                 | Self::Stranger { .. }
         )
     }
@@ -145,15 +150,18 @@ pub(crate) enum Start {
     LastBoots,
     /// In the third lap of its journal.
     ThirdLap,
+    /// Nearly full of records that no console has.
+    Filled,
 }
 
 impl Start {
-    pub(crate) const ALL: [(&'static str, Self); 5] = [
+    pub(crate) const ALL: [(&'static str, Self); 6] = [
         ("usual", Self::Usual),
         ("new", Self::New),
         ("last-numbers", Self::LastNumbers),
         ("last-boots", Self::LastBoots),
         ("third-lap", Self::ThirdLap),
+        ("filled", Self::Filled),
     ];
 }
 

@@ -166,16 +166,18 @@ impl BenchBook for Store {
         }
         let content = &self.place.disk.borrow().content;
         // What the other job shows bears on it too, and what the station stated.
-        let bears = |fact: &Bench, job| {
-            fact.job().is_some_and(|of| [job, day::alike(job)].contains(&of))
-                || matches!(fact, Bench::Station(_))
-        };
-        let card = |job| Card {
-            revision: revision(content.own, content.newest(|fact| bears(fact, job))),
-            advice: day::advice(&content.state(day::alike(job))),
-            includes_upto: content.newest_of(journal, job),
-            state: content.state(job),
-            ..day::card(job)
+        let bears =
+            |fact: &Bench, job| fact.job() == Some(day::alike(job)) || matches!(fact, Bench::Station(_));
+        let card = |job| {
+            let snapshot = content.snapshot(journal, job);
+            let newest = content.newest(|fact| bears(fact, job)).max(snapshot.position);
+            Card {
+                revision: revision(content.own, newest),
+                advice: day::advice(&content.state(day::alike(job))),
+                includes_upto: snapshot.includes_upto,
+                state: snapshot.state,
+                ..day::card(job)
+            }
         };
         jobs.wanted = day::JOBS.into_iter().take(room).map(|job| (job, card(job))).collect();
         Ok(())

@@ -88,7 +88,7 @@ impl World {
             self.turn_memory(which)?;
         }
         self.look_for_cut();
-        Ok(())
+        self.look_at_hand()
     }
 
     /// A record of which it was open whether it is saved may be settled by now.

@@ -1,6 +1,7 @@
 //! One keypad: its chip, and the production application over it while there is power.
 
 use crate::chip::{Chip, LAYOUT, Try};
+use crate::hand::Looked;
 use crate::oracle::{Broken, Shown};
 use bevelbook_core::link::KeypadStore;
 use bevelbook_core::record::{Clock, JournalId, Stored};
@@ -37,6 +38,8 @@ pub(crate) struct Unit {
     pub(crate) said_not_saved: bool,
     /// The book may have more of it than itself.
     pub(crate) rolled_back: bool,
+    /// What it was last found to advise by.
+    pub(crate) looked: Option<Looked>,
 }
 
 /// What came of a start.
@@ -64,6 +67,7 @@ impl Unit {
             worn: false,
             said_not_saved: false,
             rolled_back: false,
+            looked: None,
         }
     }
 

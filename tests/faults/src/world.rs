@@ -1,7 +1,7 @@
 //! Both ends on one line: who is there, and how they start.
 
 use crate::chance::Chance;
-use crate::day::{self, KEYPADS, STRANGER};
+use crate::day::{self, KEYPADS, Morning, STRANGER};
 use crate::disk::{Content, Disk};
 use crate::oracle::{Broken, Oracle, Shown};
 use crate::real::Real;
@@ -61,11 +61,12 @@ impl World {
         let mut content = Content::new(day::OWN, adopted);
         let (mut oracle, mut before) = (Oracle::default(), Vec::new());
         let units = [0, 1].map(|at| {
-            let (pages, records) = day::morning(script.start, at);
-            content.take(KEYPADS[at], &records);
-            oracle.before(KEYPADS[at], &records);
-            before.push((KEYPADS[at], records));
-            Unit::new(pages, KEYPADS[at])
+            let Morning { chip, in_book, waiting } = day::morning(script.start, at);
+            content.take(KEYPADS[at], &in_book);
+            oracle.before(KEYPADS[at], &in_book);
+            oracle.waits(KEYPADS[at], &waiting);
+            before.push((KEYPADS[at], in_book));
+            Unit::new(chip, KEYPADS[at])
         });
         if let Some(real) = &real {
             real.begin(before)?;

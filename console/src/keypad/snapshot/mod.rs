@@ -11,7 +11,7 @@
 //! - a void, and a lens that came to an end while the other eye waits for its size: what the book advises goes by it;
 //! - the job is put away, that is, the keypad logged something else since, and whether it is done is no more what the card
 //!   says. While it is in hand the keypad knows that by itself;
-//! - an own record is so old ([`AGE`]) that its page will be wanted.
+//! - an own record is so old ([`LEFT_OUT`]) that its page will be wanted.
 //!
 //! What the keypad logs of the job in hand stays out and can be undone there, its newest once it is old.
 //! Of a job that is put away all is included when its card is made anew.
@@ -22,10 +22,11 @@
 
 mod walk;
 
-pub use walk::{AGE, Bearing, Shown, Snapshot};
+pub use walk::{Bearing, Shown, Snapshot};
 
 use crate::desk::Desk;
 use crate::work::{Due, Fact, Line, Work, WorkError, revision};
+use bevelbook_core::link::LEFT_OUT;
 use bevelbook_core::record::{JobId, JobState, JournalId, RecordId, Tells, Told};
 
 /// What of a keypad's journal and of the shop bears on its cards.
@@ -87,7 +88,8 @@ impl<'w> Ring<'w> {
         let mut bearing: Vec<Bearing> =
             lines.iter().filter(|line| is_told(line)).map(bears).chain(apart).collect();
         bearing.sort_by_key(|record| record.position);
-        let first_from = |seq: u32| self.work.first_position(self.journal, seq..=seq.saturating_add(AGE));
+        let first_from =
+            |seq: u32| self.work.first_position(self.journal, seq..=seq.saturating_add(LEFT_OUT));
         let snapshot = Snapshot::of(id, self.journal, &bearing, shown, first_from)?;
         let newest = snapshot.position.max(self.stated).max(others);
         Ok((snapshot, revision(self.own, newest)))

@@ -224,7 +224,7 @@ fn a_keypads_state_is_the_consoles_through_many_random_histories() {
                 let out =
                     own.filter(|(seq, f)| *seq > snapshot.includes_upto && f.job() == Some(history.job));
                 let out = out.map(|(seq, _)| seq).collect::<Vec<u32>>();
-                assert!(out.iter().all(|seq| seq + AGE > last), "{out:?} of {last}");
+                assert!(out.iter().all(|seq| seq + LEFT_OUT > last), "{out:?} of {last}");
                 left_out += out.len();
                 // A snapshot that is not asked for again before its number is reached stands until then.
                 let before = sent.insert(journal, (snapshot.clone(), revision));

@@ -1,15 +1,12 @@
 //! The walk over a job's records that tells what its card includes and which record made it.
 
 use crate::work::{facts_of, state_of};
+use bevelbook_core::link::LEFT_OUT;
 use bevelbook_core::record::{Bench, JobId, JobState, JournalId, Tells, Told};
 use bevelbook_core::sizing::Size;
 
 /// The most own records that stay out of the card of the job in hand once the oldest of them is old.
 const UNDOABLE: usize = 8;
-
-/// An own record that so many later ones follow is included. A keypad refuses to write over one that is not; of a journal of
-/// some 300 pages it may take as many records more with the console away, less these.
-pub const AGE: u32 = 64;
 
 /// A record of the job, or of one filed under it.
 #[derive(Clone, Copy, Debug)]
@@ -151,7 +148,7 @@ impl<S: Fn(&JobState) -> Shown> Walk<'_, S> {
     fn awaits(&self) -> (Option<u32>, Option<u32>) {
         let behind = || (self.shown)(&self.whole).done != self.told.done;
         let put_away = (self.last > 0 && behind()).then(|| self.last.saturating_add(1));
-        (put_away, self.oldest_left_out().map(|oldest| oldest.saturating_add(AGE)))
+        (put_away, self.oldest_left_out().map(|oldest| oldest.saturating_add(LEFT_OUT)))
     }
 
     fn until(&self) -> u32 {
@@ -202,5 +199,5 @@ impl<S: Fn(&JobState) -> Shown> Walk<'_, S> {
 }
 
 const fn is_old(oldest: u32, newest: u32) -> bool {
-    newest.saturating_sub(oldest) >= AGE
+    newest.saturating_sub(oldest) >= LEFT_OUT
 }

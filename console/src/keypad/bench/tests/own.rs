@@ -1,8 +1,8 @@
 //! How often a card is written by what its keypad logs itself, and that both ends hold the same all the while.
 
 use super::*;
-use crate::keypad::AGE;
 use crate::work::{PassEntry, facts_of, state_of};
+use bevelbook_core::link::LEFT_OUT;
 use bevelbook_core::prescription::{Eye, SphereCylinder};
 use bevelbook_core::record::{
     CentreDistance, Check, CheckItem, Entered, JobState, LensId, Pass, Progress, Read, Reading, RecordId,
@@ -131,7 +131,7 @@ fn a_pair_that_is_put_away_half_done_writes_its_card_once_when_its_records_are_o
     assert_eq!(rig.logs(tries(other, 12)), 2);
     assert_eq!(rig.store.cards[&job].includes_upto, 6);
     assert_eq!(rig.store.cards[&other].includes_upto, 71 - 8);
-    let old = AGE as i32 - 7;
+    let old = LEFT_OUT as i32 - 7;
     assert_eq!(rig.logs(tries(WALK_IN, old)), 1);
     assert_eq!(rig.store.cards[&other].includes_upto, 76);
 }

@@ -127,6 +127,10 @@ fn make(start: Start, journal: JournalId) -> Morning {
     Morning { chip, in_book, waiting }
 }
 
+/// So many records are of the second job where a memory is filled, and the ones before of a job without a card.
+const OF_JOB: u32 = 40;
+const ELSE: JobId = JobId(0x4a0b_0000_0000_0003);
+
 fn begun(journal: JournalId) -> Memory<Chip> {
     match Memory::begin(Chip::blank(), LAYOUT, journal, Consent::KeepRecords) {
         Ok((memory, _)) => memory,
@@ -138,7 +142,9 @@ fn begun(journal: JournalId) -> Memory<Chip> {
 fn filled(journal: JournalId, in_book: u32, waiting: u32) -> Morning {
     let (mut memory, mut records) = (begun(journal), Vec::new());
     for n in 0..in_book + waiting {
-        let fact = pass(JOBS[1], Eye::Right, 500, Outcome::JustTooBig);
+        // The newest are of a job with a card.
+        let job = if n + OF_JOB < in_book + waiting { ELSE } else { JOBS[1] };
+        let fact = pass(job, Eye::Right, 500, Outcome::JustTooBig);
         // Nothing is in the way on pages without faults.
         let seq = memory.append_fact(&fact, n, Urgency::FinishLens).unwrap_or(0);
         if n < in_book {

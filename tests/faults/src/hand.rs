@@ -27,7 +27,7 @@ impl World {
         if unsure || !ours || unit.chip.pages().is_off() || unit.looked == looked {
             return Ok(());
         }
-        let from = content.last(journal).map_or(1, |last| last.saturating_add(1));
+        let from = content.last(journal).map_or(1, |last| last.saturating_add(1)).max(memory.oldest());
         let next = memory.next();
         unit.looked = looked;
         let more: Vec<_> = (from..next).filter_map(|seq| unit.read(seq)).collect();

@@ -90,7 +90,8 @@ impl World {
         let Some(app) = &unit.app else { return Ok(()) };
         let Some(found) = app.in_hand() else { return Ok(()) };
         let real = self.real.as_ref().map(|real| real.state(found.job())).transpose()?.flatten();
-        if JOBS.contains(&found.job()) {
+        // The real book has orders of its own under other identities.
+        if JOBS.contains(&found.job()) && self.real.is_some() == real.is_some() {
             let fitted = match &self.real {
                 Some(real) => real.fitted(found.job())?,
                 None => {

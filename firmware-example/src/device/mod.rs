@@ -42,7 +42,7 @@ use crate::keys::{Key, Keys, Press};
 use crate::memory::{Layout, Memory, Pages, Recovery};
 use crate::screen::Screen;
 use begin::{Closed, Found};
-use bevelbook_core::link::{CARD_BOUND, End, LEFT_OUT, MAX_WIRE};
+use bevelbook_core::link::{CARD_BOUND, End, MAX_WIRE};
 use bevelbook_core::record::Clock;
 use entropy::Entropy;
 use sound::Sounds;
@@ -59,8 +59,6 @@ pub const LAYOUT: Layout =
         Ok(layout) => layout,
         Err(_) => unreachable!(),
     };
-
-const _: () = assert!(LAYOUT.journal_pages() as u32 >= 2 * LEFT_OUT);
 
 /// How long the keys of an offer are held from the start on, in milliseconds.
 pub const OFFER_MS: u64 = 300;

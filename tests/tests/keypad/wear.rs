@@ -8,6 +8,7 @@ use crate::shop::done;
 use bevelbook::keypad::LAYOUT;
 use bevelbook::settings::Settings;
 use bevelbook::work::{PassEntry, Work};
+use bevelbook_core::link::LEFT_OUT;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::sizing::Outcome;
 use bevelbook_core::units::Length;
@@ -27,6 +28,9 @@ const JOBS: u32 = 20;
 
 /// Milliseconds from one record to the next: a pair takes a quarter of an hour.
 const PACE_MS: u64 = 40_000;
+
+// The keypad goes on beside what cards leave out.
+const _: () = assert!(LAYOUT.journal_pages() as u32 >= 2 * LEFT_OUT);
 
 /// What a page is for.
 const SORTS: [&str; 4] = ["records", "cards", "marks", "the rest"];

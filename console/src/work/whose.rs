@@ -90,7 +90,8 @@ impl Work {
                 None => changed.shop = true,
             }
         }
-        changed.jobs.extend(self.book.jobs_apart_after(position)?.into_iter().map(JobId));
+        let apart = self.book.apart()?.into_iter().filter(|entry| entry.position > position);
+        changed.jobs.extend(apart.filter_map(|entry| entry.job.map(JobId)));
         Ok(changed)
     }
 
@@ -99,7 +100,9 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn apart_of(&self, id: JobId, journal: JournalId) -> Result<Vec<(i64, u32)>, WorkError> {
-        Ok(self.book.apart_of_job(id.0, journal)?)
+        let of = |entry: &crate::store::Entry| entry.job == Some(id.0) && entry.id.journal == journal;
+        let apart = self.book.apart()?.into_iter().filter(of);
+        Ok(apart.map(|entry| (entry.position, entry.id.seq)).collect())
     }
 
     /// Whose a job is, as it is now.

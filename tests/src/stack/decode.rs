@@ -1,8 +1,9 @@
 //! What an instruction of Thumb code does to registers that hold addresses, and where it goes on.
 //!
 //! Encodings: Armv6-M, Armv7-M and Armv8-M Architecture Reference Manuals (DDI 0419, 0403, 0553), chapters "The Thumb
-//! instruction set encoding"; from memory, compared once with a disassembler over whole images. What is not known here
-//! counts as writing every register that it names; what might write the stack pointer and is not known is refused.
+//! instruction set encoding"; from memory, tried on single instructions by the tests beside it, and not compared with another
+//! disassembler over whole images. What is not known here counts as writing every register that it names; what might write the
+//! stack pointer and is not known is refused.
 
 /// The number of the stack pointer, of the link register and of the program counter.
 pub(super) const SP: u8 = 13;

@@ -55,10 +55,18 @@ pub const LOCK_OUT_MS: u64 = 300;
 /// to find it told, and its pages are to wear no faster than others.
 const MARK_MS: u64 = 600_000;
 
+/// How many facts were saved since the start and how many were not, for ears; both counts wrap.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Logged {
+    pub(crate) saved: u8,
+    pub(crate) not: u8,
+}
+
 /// The application over its memory.
 #[derive(Debug)]
 pub struct App<P: Pages> {
     pub(crate) memory: Memory<P>,
+    pub(crate) logged: Logged,
     session: KeypadSession,
     job: Option<OpenJob>,
     /// The step of the job in hand that stands there, behind whatever else shows, with what is entered so far.
@@ -102,6 +110,7 @@ impl<P: Pages> App<P> {
         let (last_eye, beat_until_ms, too_fast_until_ms) = (None, 0, 0);
         Self {
             memory,
+            logged: Logged::default(),
             session,
             job,
             entry,
@@ -254,6 +263,7 @@ impl<P: Pages> App<P> {
         match self.memory.append_fact(fact, ticks, urgency) {
             Ok(seq) => {
                 log::line!(info, "saved {=u32}: {}", seq, fact);
+                self.logged.saved = self.logged.saved.wrapping_add(1);
                 if let Some(job) = &mut self.job {
                     job.take(seq, fact);
                 }
@@ -289,6 +299,7 @@ impl<P: Pages> App<P> {
             }
             _ => Body::message(title, said),
         };
+        self.logged.not = self.logged.not.wrapping_add(1);
         self.view = View::Notice(said, Tone::Warning);
     }
 

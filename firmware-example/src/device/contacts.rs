@@ -7,14 +7,17 @@ impl<P: Pages> Device<P> {
     /// As [`Device::keys`], with what the contacts did since the last call, at the times at which they did it:
     /// [`Changes::take`](crate::keys::Changes::take) of what an interrupt fills. Their clock is the low half of `now_ms`'s.
     pub fn keys_from(&mut self, mut change: impl FnMut() -> Option<(u8, u32)>, now_ms: u64) {
+        // What was seen a moment after `now_ms`, or while the changes before it were worked on, lies behind it. The time of a key
+        // never goes back: it would be taken for days.
+        let mut latest = now_ms;
         while let Some((closed, at_ms)) = change() {
-            // It may have been seen a moment after `now_ms`.
             let ago = (now_ms as u32).wrapping_sub(at_ms).cast_signed();
             let at_ms = now_ms.saturating_add_signed(-i64::from(ago));
             self.keys(self.levels, at_ms);
             self.keys(closed, at_ms);
+            latest = latest.max(at_ms);
         }
-        self.keys(self.levels, now_ms);
+        self.keys(self.levels, latest);
     }
 }
 
@@ -48,5 +51,18 @@ mod tests {
         // The last was seen after the time that the loop goes by.
         device.keys_from(|| changes.take(), begun + 1099);
         assert!(device.app().is_some(), "the held centre began a journal: {}", shown(&device));
+    }
+
+    #[test]
+    fn a_key_that_closes_while_others_are_worked_on_is_not_held() {
+        let layout = Layout::new(64, 0, 0).unwrap();
+        let mut device = Device::start(FaultyPages::blank(), layout, "test", 1);
+        let mut changes = Changes::new();
+        changes.look(0b1_0000, 5001);
+        device.keys_from(|| changes.take(), 5000);
+        assert!(device.app().is_none(), "touched for a moment it begins no journal: {}", shown(&device));
+        changes.look(0, 5010);
+        device.keys_from(|| changes.take(), 5100);
+        assert!(shown(&device).contains("press each key"), "it only bounced: {}", shown(&device));
     }
 }

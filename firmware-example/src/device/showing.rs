@@ -74,8 +74,8 @@ impl<P: Pages> Device<P> {
         if console != self.shown.as_ref().is_some_and(|shown| shown.header.console) {
             log::line!(info, "console here: {=bool}", console);
         }
-        let next = self.app().map(|app| app.memory().next());
-        self.sounds.hear(self.shown.as_ref(), &screen, next);
+        let logged = self.app().map(|app| app.logged);
+        self.sounds.hear(self.shown.as_ref(), &screen, logged);
         self.shown = Some(screen);
         self.only_header = false;
         true

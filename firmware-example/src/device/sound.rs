@@ -2,6 +2,7 @@
 //!
 //! Known by their rhythm, so that a buzzer of one tone will do.
 
+use crate::app::Logged;
 use crate::screen::{Screen, Tone};
 
 /// Something that is heard.
@@ -30,8 +31,8 @@ impl Sound {
 /// What is to sound, by what shows.
 #[derive(Debug, Default)]
 pub(super) struct Sounds {
-    /// The number of the next record when it was last looked; none before.
-    next: Option<u32>,
+    /// What was logged when it was last looked; none before.
+    logged: Option<Logged>,
     due: Option<Sound>,
 }
 
@@ -41,13 +42,17 @@ impl Sounds {
         self.due.take()
     }
 
-    /// Compares what showed with what shows now. What says more goes before: nothing was saved where it was refused.
-    pub(super) fn hear(&mut self, before: Option<&Screen>, now: &Screen, next: Option<u32>) {
-        let saved = self.next.is_some() && next > self.next;
-        self.next = next;
+    /// Compares what showed with what shows now, and what is logged. What says more goes before. A number that a page did not
+    /// keep is no record, so it goes by what the application says of its facts.
+    pub(super) fn hear(&mut self, before: Option<&Screen>, now: &Screen, logged: Option<Logged>) {
+        let was = core::mem::replace(&mut self.logged, logged);
         let Some(before) = before else { return };
+        let (saved, not) = match (was, logged) {
+            (Some(was), Some(is)) => (is.saved != was.saved, is.not != was.not),
+            _ => (false, false),
+        };
         let other = |eye| before.header.eye.is_some_and(|was| was != eye);
-        if now.tone == Tone::Refusal && before.tone != Tone::Refusal {
+        if not || now.tone == Tone::Refusal && before.tone != Tone::Refusal {
             self.due = Some(Sound::Refused);
         } else if now.header.eye.is_some_and(other) {
             self.due = Some(Sound::OtherEye);
@@ -60,7 +65,7 @@ impl Sounds {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::device::Device;
+    use crate::device::{Device, State};
     use crate::keys::{Key, Press};
     use crate::memory::Layout;
     use crate::memory::faults::FaultyPages;
@@ -85,11 +90,28 @@ mod tests {
     }
 
     #[test]
+    fn what_no_page_keeps_sounds_refused_and_not_saved() {
+        let layout = Layout::new(64, 0, 0).unwrap();
+        let mut device = Device::start(FaultyPages::<64>::blank(), layout, "test", 1);
+        let mut press = |device: &mut Device<FaultyPages<64>>, press| {
+            device.press(press, 0);
+            device.redraw(0);
+            device.sound()
+        };
+        let [down, centre, held] =
+            [Press::short(Key::Down), Press::short(Key::Centre), Press::long(Key::Centre)];
+        [held, held, down, down, down, down, down, down, centre].map(|key| press(&mut device, key));
+        let State::Open(app, _) = &mut device.state else { panic!("no journal is begun") };
+        (0..64).for_each(|page| app.memory.pages.stick(page));
+        assert_eq!(press(&mut device, centre), Some(Sound::Refused));
+    }
+
+    #[test]
     fn what_says_more_goes_before_and_a_refusal_that_stands_is_silent() {
         let device = Device::new(FaultyPages::<64>::blank(), Layout::new(64, 0, 0).unwrap(), "test", 1);
         let mut sounds = Sounds::default();
-        let mut heard = |before: &Screen, now: &Screen, next| {
-            sounds.hear(Some(before), now, next);
+        let mut heard = |before: &Screen, now: &Screen, saved, not| {
+            sounds.hear(Some(before), now, Some(Logged { saved, not }));
             sounds.take()
         };
         let of = |eye, tone| {
@@ -100,11 +122,12 @@ mod tests {
         let [right, left] = [Eye::Right, Eye::Left].map(|eye| of(Some(eye), Tone::Plain));
         let stop = of(Some(Eye::Right), Tone::Refusal);
         let none = of(None, Tone::Plain);
-        assert_eq!(heard(&none, &right, Some(4)), None, "what was there at the start is not saved now");
-        assert_eq!(heard(&right, &right, Some(5)), Some(Sound::Saved));
-        assert_eq!(heard(&right, &left, Some(6)), Some(Sound::OtherEye));
-        assert_eq!(heard(&left, &none, Some(6)), None);
-        assert_eq!(heard(&right, &stop, Some(6)), Some(Sound::Refused));
-        assert_eq!(heard(&stop, &stop, Some(6)), None);
+        assert_eq!(heard(&none, &right, 4, 0), None, "what was there at the start is not saved now");
+        assert_eq!(heard(&right, &right, 5, 0), Some(Sound::Saved));
+        assert_eq!(heard(&right, &left, 6, 0), Some(Sound::OtherEye));
+        assert_eq!(heard(&left, &none, 6, 0), None);
+        assert_eq!(heard(&right, &stop, 6, 0), Some(Sound::Refused));
+        assert_eq!(heard(&stop, &stop, 6, 0), None);
+        assert_eq!(heard(&stop, &stop, 6, 1), Some(Sound::Refused), "nothing was saved, whatever else shows");
     }
 }

@@ -12,6 +12,13 @@ use bevelbook_core::sizing::Rim;
 use heapless::Vec;
 
 impl<P: Pages> App<P> {
+    /// What is ordered; the centre goes on.
+    pub(super) fn show_order(&mut self) {
+        if let Some(job) = &self.job {
+            self.view = View::Notice(words::ordered(job), Tone::Plain);
+        }
+    }
+
     /// Offers the jobs that the keypad has cards of, by the days on which they are due, and behind them those opened here, newest first.
     #[inline(never)]
     pub(super) fn choose_job(&mut self) -> Answered {

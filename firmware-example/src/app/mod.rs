@@ -25,6 +25,7 @@ mod line;
 mod mark;
 mod off;
 mod reading;
+pub(crate) mod saved;
 mod screens;
 mod silence;
 mod sizing;
@@ -46,6 +47,7 @@ use bevelbook_core::sizing::{Advice, Dial};
 use entry::Entry;
 use heapless::Vec;
 use job::{Answered, OpenJob, Unanswered};
+use saved::SavedOrNot;
 use view::View;
 
 /// How long presses are ignored after an outcome was recorded, in milliseconds: a wet finger presses twice.
@@ -55,18 +57,11 @@ pub const LOCK_OUT_MS: u64 = 300;
 /// to find it told, and its pages are to wear no faster than others.
 const MARK_MS: u64 = 600_000;
 
-/// How many facts were saved since the start and how many were not, for ears; both counts wrap.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Logged {
-    pub(crate) saved: u8,
-    pub(crate) not: u8,
-}
-
 /// The application over its memory.
 #[derive(Debug)]
 pub struct App<P: Pages> {
     pub(crate) memory: Memory<P>,
-    pub(crate) logged: Logged,
+    pub(crate) logged: SavedOrNot,
     session: KeypadSession,
     job: Option<OpenJob>,
     /// The step of the job in hand that stands there, behind whatever else shows, with what is entered so far.
@@ -110,7 +105,7 @@ impl<P: Pages> App<P> {
         let (last_eye, beat_until_ms, too_fast_until_ms) = (None, 0, 0);
         Self {
             memory,
-            logged: Logged::default(),
+            logged: SavedOrNot::default(),
             session,
             job,
             entry,
@@ -263,7 +258,7 @@ impl<P: Pages> App<P> {
         match self.memory.append_fact(fact, ticks, urgency) {
             Ok(seq) => {
                 log::line!(info, "saved {=u32}: {}", seq, fact);
-                self.logged.saved = self.logged.saved.wrapping_add(1);
+                self.logged.one_saved();
                 if let Some(job) = &mut self.job {
                     job.take(seq, fact);
                 }
@@ -299,7 +294,7 @@ impl<P: Pages> App<P> {
             }
             _ => Body::message(title, said),
         };
-        self.logged.not = self.logged.not.wrapping_add(1);
+        self.logged.one_not_saved();
         self.view = View::Notice(said, Tone::Warning);
     }
 
@@ -316,13 +311,6 @@ impl<P: Pages> App<P> {
         self.enter()
     }
 
-    /// What is ordered; the centre goes on.
-    fn show_order(&mut self) {
-        if let Some(job) = &self.job {
-            self.view = View::Notice(words::ordered(job), Tone::Plain);
-        }
-    }
-
     /// Takes job `id` in hand as card and journal tell it. Where one of them does not answer it is not to be worked on.
     #[inline(never)]
     fn load(&mut self, id: JobId) -> Answered {
@@ -331,7 +319,9 @@ impl<P: Pages> App<P> {
         let job = OpenJob::begin(&mut self.job, id);
         (job.told, job.card.number) = (told.is_some(), told.unwrap_or(0));
         job.fill(&mut self.memory)?;
-        if job.card.gone {
+        // What the console took away is closed: it holds all of it, and nothing more is asked for.
+        let taken_away = told.is_some() && !job.told;
+        if job.card.gone || taken_away && self.memory.unacknowledged() == 0 {
             self.job = None;
         }
         Ok(())

@@ -77,11 +77,11 @@ impl<P: Pages> App<P> {
         self.view = match record.fact() {
             // It was to stand before the fact that was pressed, which was not taken.
             Ok(Bench::Clock(_)) => {
-                self.logged.not = self.logged.not.wrapping_add(1);
+                self.logged.one_not_saved();
                 View::Notice(Body::message("NOT SAVED", "memory was silent:\nlog it again"), Tone::Warning)
             }
             Ok(fact) => {
-                self.logged.saved = self.logged.saved.wrapping_add(1);
+                self.logged.one_saved();
                 let said = format_args!("{}\ncentre: go on", words::fact(&fact));
                 View::Notice(Body::message("it is saved:", said), Tone::Plain)
             }

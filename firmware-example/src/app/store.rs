@@ -69,6 +69,11 @@ impl<P: Pages> KeypadStore for Memory<P> {
     }
 
     fn drop_card(&mut self, job: JobId) -> Result<(), StoreError> {
-        self.drop_card(job).map(|_| ()).map_err(|_| StoreError::Memory)
+        let dropped = self.drop_card(job).map_err(|_| StoreError::Memory)?;
+        // Its records are the console's. Without a mark the next start would hold them, and take them for a job opened here.
+        if dropped {
+            let _ = self.mark();
+        }
+        Ok(())
     }
 }

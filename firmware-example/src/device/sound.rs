@@ -2,7 +2,7 @@
 //!
 //! Known by their rhythm, so that a buzzer of one tone will do.
 
-use crate::app::Logged;
+use crate::app::saved::SavedOrNot;
 use crate::screen::{Screen, Tone};
 
 /// Something that is heard.
@@ -32,7 +32,7 @@ impl Sound {
 #[derive(Debug, Default)]
 pub(super) struct Sounds {
     /// What was logged when it was last looked; none before.
-    logged: Option<Logged>,
+    logged: Option<SavedOrNot>,
     due: Option<Sound>,
 }
 
@@ -44,7 +44,7 @@ impl Sounds {
 
     /// Compares what showed with what shows now, and what is logged. What says more goes before. A number that a page did not
     /// keep is no record, so it goes by what the application says of its facts.
-    pub(super) fn hear(&mut self, before: Option<&Screen>, now: &Screen, logged: Option<Logged>) {
+    pub(super) fn hear(&mut self, before: Option<&Screen>, now: &Screen, logged: Option<SavedOrNot>) {
         let was = core::mem::replace(&mut self.logged, logged);
         let Some(before) = before else { return };
         let (saved, not) = match (was, logged) {
@@ -111,7 +111,7 @@ mod tests {
         let device = Device::new(FaultyPages::<64>::blank(), Layout::new(64, 0, 0).unwrap(), "test", 1);
         let mut sounds = Sounds::default();
         let mut heard = |before: &Screen, now: &Screen, saved, not| {
-            sounds.hear(Some(before), now, Some(Logged { saved, not }));
+            sounds.hear(Some(before), now, Some(SavedOrNot { saved, not }));
             sounds.take()
         };
         let of = |eye, tone| {

@@ -94,6 +94,14 @@ impl Pair {
         self.bench = None;
     }
 
+    /// The keypad loses its power and starts again; the console stays away.
+    fn restart(self) -> Self {
+        let (near, far) = pipe();
+        let pages = self.app.into_memory().into_pages();
+        let app = App::new(Memory::open(pages, LAYOUT).unwrap().0, "loop");
+        Self { app, near, far, bench: None, ms: self.ms, ..self }
+    }
+
     pub(crate) fn hold(&mut self, key: Key) {
         self.app.press(Press::long(key), self.ms);
         self.ms += 310;
@@ -157,6 +165,24 @@ fn what_was_just_logged_can_be_undone_although_the_console_has_it() {
     assert!(pair.screen().contains("big at +0.60"), "{}", pair.screen());
     let show = done(&pair.shop, &["job", "show", "1"]).stdout;
     assert!(show.contains("UNDONE  right: +0.40"), "{show}");
+}
+
+#[test]
+fn a_job_that_is_closed_at_the_desk_goes_from_the_keypad_and_stays_away_when_it_starts_again() {
+    let mut pair = Pair::new(2);
+    pair.press(Key::Centre);
+    for key in [Key::Up, Key::Right, Key::Down] {
+        pair.press(key);
+    }
+    pair.run(2000);
+    done(&pair.shop, &["job", "close", "1", "--despite", "the customer came back"]);
+    pair.run(8000);
+    assert!(!pair.screen().contains("walk-in"), "{}", pair.screen());
+    pair.press(Key::Down);
+    assert_eq!(pair.saved(), 3, "no step of it is asked for: {}", pair.screen());
+    let pair = pair.restart();
+    assert!(!pair.screen().contains("walk-in"), "{}", pair.screen());
+    assert_eq!(pair.app.memory().unacknowledged(), 0, "all of it is in the book");
 }
 
 /// Sizes both lenses of the job in hand with `passes` passes each, the last of which fits, and bevels their edges.

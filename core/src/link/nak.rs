@@ -66,6 +66,8 @@ reasons! {
     8 => CardsFull, "every card slot of the keypad is taken";
     /// The keypad's memory did not take it.
     9 => Memory, "the keypad's memory did not take it";
+    /// The card includes a record that was undone at the keypad behind what it includes: it is to be made anew with that.
+    10 => Undone, "something that it includes was undone at the keypad since";
 }
 
 impl Take for Reason {

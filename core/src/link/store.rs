@@ -13,6 +13,8 @@ pub enum StoreError {
     CardsFull,
     /// Writing failed, what was read back differs, or nothing could be read.
     Memory,
+    /// The card includes a record that was undone here behind what it includes.
+    Undone,
 }
 
 impl From<StoreError> for Reason {
@@ -20,6 +22,7 @@ impl From<StoreError> for Reason {
         match error {
             StoreError::CardsFull => Self::CardsFull,
             StoreError::Memory => Self::Memory,
+            StoreError::Undone => Self::Undone,
         }
     }
 }
@@ -73,7 +76,8 @@ pub trait KeypadStore {
     /// [`super::MAX_CARD`] bytes.
     ///
     /// # Errors
-    /// There is no room, or writing failed.
+    /// There is no room, or writing failed; or what it includes was undone here since, and the host, which may not have heard of
+    /// that, is to make it anew.
     fn store_card(&mut self, card: CardKept, encoded: &[u8]) -> Result<(), StoreError>;
 
     /// Forgets the card of `job`; there may be none.

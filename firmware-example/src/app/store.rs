@@ -1,9 +1,10 @@
 //! The memory as the link sees it.
 
+use super::job::{self, Answered, Unanswered};
 use crate::log;
-use crate::memory::{CardError, Memory, Pages};
-use bevelbook_core::link::{CardKept, HeldCard, KeypadStore, Station, StoreError};
-use bevelbook_core::record::{JobId, JournalId, Stored};
+use crate::memory::{CardError, Memory, Pages, Subject};
+use bevelbook_core::link::{CardHeading, CardKept, HeldCard, KeypadStore, Station, StoreError};
+use bevelbook_core::record::{Bench, JobId, JournalId, Stored, Void};
 
 impl<P: Pages> KeypadStore for Memory<P> {
     fn journal(&self) -> JournalId {
@@ -57,6 +58,10 @@ impl<P: Pages> KeypadStore for Memory<P> {
     }
 
     fn store_card(&mut self, card: CardKept, encoded: &[u8]) -> Result<(), StoreError> {
+        if undone_since(self, card, encoded).map_err(|Unanswered| StoreError::Memory)? {
+            log::line!(debug, "card of job {=u64} includes what was undone since", card.job.0);
+            return Err(StoreError::Undone);
+        }
         let (how, stored) = match self.store_card(card.job, card.revision, card.includes_upto, encoded) {
             Ok(_) => (log::word!("stored"), Ok(())),
             Err(CardError::Full { .. } | CardError::NoSlot) => {
@@ -76,4 +81,23 @@ impl<P: Pages> KeypadStore for Memory<P> {
         }
         Ok(())
     }
+}
+
+/// Whether a record that a card includes was undone here behind what it includes. Laid over it, that would not take the record
+/// out of its state, and what was undone would stand again; and the console may be gone before it makes another.
+#[inline(never)]
+fn undone_since<P: Pages>(memory: &mut Memory<P>, card: CardKept, encoded: &[u8]) -> Answered<bool> {
+    let filed = CardHeading::decode(encoded).map(|heading| heading.filed).unwrap_or_default();
+    let of_it = |job| job == card.job || filed.contains(&job);
+    for seq in memory.oldest().max(card.includes_upto.saturating_add(1))..memory.next() {
+        if let Some(Bench::Void(Void { job: Some(job), target })) =
+            job::fact_about(memory, seq, Subject::Void)?
+            && target.journal == memory.journal()
+            && target.seq <= card.includes_upto
+            && of_it(job)
+        {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }

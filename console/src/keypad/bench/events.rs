@@ -56,7 +56,7 @@ impl<B: BenchBook> Bench<B> {
             }
             Event::CardDropped { job } => self.note_card(|held, jobs| held.dropped(job, jobs)),
             Event::CardRefused { job, reason } => {
-                self.note_card(|held, jobs| Some(held.not_taken(job, reason, jobs)));
+                self.note_card(|held, jobs| held.not_taken(job, reason, jobs));
             }
             Event::Refused { lowest, highest } => {
                 self.notes.push_back(Note::OtherProtocol { lowest, highest });

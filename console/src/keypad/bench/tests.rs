@@ -25,13 +25,16 @@ struct Store {
     /// How often a card was written.
     written: u32,
     station: Option<Station>,
+    /// What is logged there just before the next card is there whole.
+    meanwhile: Option<Fact>,
 }
 
 impl Store {
     fn new(journal: u64) -> Self {
         let journal = JournalId(journal);
         let (records, cards) = (BTreeMap::new(), BTreeMap::new());
-        Self { journal, records, next: 1, acknowledged: 0, cards, written: 0, station: None }
+        let (station, meanwhile) = (None, None);
+        Self { journal, records, next: 1, acknowledged: 0, cards, written: 0, station, meanwhile }
     }
 
     fn log(&mut self, event: StationEvent) {
@@ -87,6 +90,15 @@ impl KeypadStore for Store {
     fn store_card(&mut self, kept: CardKept, encoded: &[u8]) -> Result<(), StoreError> {
         if self.cards.len() == 3 && !self.cards.contains_key(&kept.job) {
             return Err(StoreError::CardsFull);
+        }
+        let meanwhile = self.meanwhile.take();
+        meanwhile.into_iter().for_each(|fact| self.keep(fact));
+        let undone = |record: &Stored| {
+            let Ok(Fact::Void(void)) = record.fact() else { return false };
+            void.job == Some(kept.job) && void.target.seq <= kept.includes_upto
+        };
+        if self.records.range(kept.includes_upto + 1..).any(|(_, record)| undone(record)) {
+            return Err(StoreError::Undone);
         }
         self.cards.insert(kept.job, Card::decode(encoded).unwrap());
         self.written += 1;

@@ -120,7 +120,7 @@ impl<S: Fn(&JobState) -> Shown> Walk<'_, S> {
         } else if void || self.shows_other_ends() {
             self.make(record.position, self.includes);
         }
-        if seq <= before || self.laid_over() != self.whole {
+        if seq <= before || self.parts_a_void() || self.laid_over() != self.whole {
             self.make(record.position, self.last);
         }
     }
@@ -176,6 +176,14 @@ impl<S: Fn(&JobState) -> Shown> Walk<'_, S> {
 
     fn left_out(&self) -> impl Iterator<Item = &Bearing> + Clone {
         self.seen.iter().filter(|record| self.is_left_out(record))
+    }
+
+    /// Whether a void is left out whose record is included: such a card no keypad takes, even where both tell the same.
+    fn parts_a_void(&self) -> bool {
+        self.left_out().any(|record| {
+            let Tells::Bench(Bench::Void(void)) = record.told.tells else { return false };
+            void.target.journal == self.journal && void.target.seq <= self.includes
+        })
     }
 
     fn oldest_left_out(&self) -> Option<u32> {

@@ -4,6 +4,7 @@ mod any;
 mod legible;
 mod pulled;
 mod silent;
+mod undone;
 
 use super::App;
 use super::job::OpenJob;

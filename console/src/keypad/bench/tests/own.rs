@@ -175,6 +175,31 @@ fn what_is_undone_at_either_end_is_undone_at_both() {
 }
 
 #[test]
+fn a_card_that_includes_what_was_undone_meanwhile_is_made_anew_and_sent() {
+    let (mut rig, [job, _]) = shop();
+    rig.logs([pass(job, Eye::Right, 200, Outcome::JustTooBig)]);
+    let target = RecordId { journal: JournalId(10), seq: 1 };
+    rig.store.meanwhile = Some(Fact::Void(Void { job: Some(job), target }));
+    let entry = PassEntry {
+        eye: Eye::Left,
+        amount: Length::from_milli(300),
+        outcome: Outcome::JustTooBig,
+        insist: false,
+    };
+    rig.work().log_pass(job, &entry).unwrap();
+    rig.run(3000);
+    rig.both_hold_the_same();
+    assert_eq!((rig.store.meanwhile, rig.store.cards[&job].includes_upto), (None, 2));
+    let passes = Eye::BOTH.map(|eye| rig.store.cards[&job].state.lens(eye).sizing.passes);
+    assert_eq!(passes, [0, 1]);
+    assert!(!rig.has(|note| matches!(note, Note::JobNotTaken { .. })), "{:?}", rig.notes);
+    // It goes when the job does.
+    rig.work().close(job, "cancelled", Some("moved away")).unwrap();
+    rig.run(3000);
+    assert!(!rig.store.cards.contains_key(&job));
+}
+
+#[test]
 fn a_record_that_is_kept_apart_is_not_laid_over_the_card() {
     let (mut rig, [job, other]) = shop();
     rig.logs([pass(job, Eye::Right, 500, Outcome::FarTooBig)]);

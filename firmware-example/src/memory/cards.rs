@@ -5,7 +5,8 @@
 //! or not there. Each card looks for a free slot from another one on, so that all of them wear alike. A newer revision goes
 //! to another slot; only when it is there the older one's first page is blanked. A cut between the two leaves both, and the
 //! later stamp wins at the next start. The content's checksum is mixed with job and stamp, so a first page never speaks for
-//! the content of another card.
+//! the content of another card. A card whose content cannot be read at a start is none, but its stamp counts: should it read
+//! well again, what was stored since wins.
 //!
 //! What the journal tells behind `includes` is laid over the card: those of its records that are about its job are kept,
 //! acknowledged or not, until a card comes that includes them ([`Cards::need`]).
@@ -13,7 +14,7 @@
 use super::Layout;
 use super::layout::MAX_CARD_SLOTS;
 use super::pages::{
-    BLANK, PAGE, Page, Pages, Run, bytes_at, fetch_steady, fetch_until, is_blank, put_at, write_back,
+    BLANK, PAGE, Page, Pages, READS, Run, bytes_at, fetch_steady, fetch_until, is_blank, put_at, write_back,
 };
 use super::seal::{CARD, is_sealed, seal};
 use bevelbook_core::link::Checksum;
@@ -111,6 +112,8 @@ pub(super) struct Cards {
     pub(super) slots: Vec<Slot, { MAX_CARD_SLOTS as usize }>,
     /// Where the next card looks for a slot.
     pub(super) turn: u8,
+    /// The highest stamp that was given, as far as first pages tell.
+    pub(super) stamp: u32,
     /// How often a card came or went since the start.
     pub(super) changes: u32,
 }
@@ -164,7 +167,7 @@ impl Head {
 impl Cards {
     /// No cards yet.
     pub(super) const fn none(layout: Layout) -> Self {
-        Self { layout, slots: Vec::new(), turn: 0, changes: 0 }
+        Self { layout, slots: Vec::new(), turn: 0, stamp: 0, changes: 0 }
     }
 
     /// Finds the cards in `pages`; how many are damaged. Where a cut left two revisions of one, the older goes.
@@ -178,6 +181,7 @@ impl Cards {
                 head => head.map(Some),
             })?;
             let mut state = Slot::Free;
+            self.stamp = head.flatten().map_or(self.stamp, |head| self.stamp.max(head.stamp));
             match head {
                 Some(Some(head)) if self.is_whole(pages, slot, head)? => state = Slot::Holds(head),
                 Some(Some(_)) => damaged += 1,
@@ -220,17 +224,22 @@ impl Cards {
         Ok(())
     }
 
-    /// Whether the content is what was stored.
+    /// Whether the content is what was stored, by one of several readings.
     fn is_whole<P: Pages>(&self, pages: &mut P, slot: u8, head: Head) -> Result<bool, P::Error> {
-        let mut sum = Head::sum_for(head.info().job, head.stamp);
-        let mut left = usize::from(head.info().len);
         let first = self.layout.card_page(slot, 1);
-        let mut run = Run::over(first..first + head.info().len.div_ceil(PAGE as u16));
-        while let Some((_, content)) = run.next(pages)? {
-            sum.update(&content[..left.min(PAGE)]);
-            left = left.saturating_sub(PAGE);
+        for _ in 0..READS {
+            let mut sum = Head::sum_for(head.info().job, head.stamp);
+            let mut left = usize::from(head.info().len);
+            let mut run = Run::over(first..first + head.info().len.div_ceil(PAGE as u16));
+            while let Some((_, content)) = run.next(pages)? {
+                sum.update(&content[..left.min(PAGE)]);
+                left = left.saturating_sub(PAGE);
+            }
+            if sum.value() == head.sum {
+                return Ok(true);
+            }
         }
-        Ok(sum.value() == head.sum)
+        Ok(false)
     }
 
     /// The heads of the cards held, with their slots.
@@ -277,10 +286,15 @@ impl Cards {
         let Some((slot, head)) = self.newest(job) else { return Ok(None) };
         let into = into.get_mut(..usize::from(head.info().len));
         let into = into.ok_or(CardError::Buffer { needed: head.info().len })?;
-        pages.read_on(self.layout.card_page(slot, 1), into)?;
-        let mut sum = Head::sum_for(job, head.stamp);
-        sum.update(into);
-        if sum.value() == head.sum { Ok(Some(into)) } else { Err(CardError::Damaged(job)) }
+        for _ in 0..READS {
+            pages.read_on(self.layout.card_page(slot, 1), into)?;
+            let mut sum = Head::sum_for(job, head.stamp);
+            sum.update(into);
+            if sum.value() == head.sum {
+                return Ok(Some(into));
+            }
+        }
+        Err(CardError::Damaged(job))
     }
 
     /// Drops the card of `job`. Whether there was one.

@@ -32,7 +32,7 @@ impl Cards {
             put_at(&mut page, 0, piece);
             self.write(pages, slot, number, &page)?;
         }
-        let stamp = self.pick(None, true).map_or(1, |(_, head)| head.stamp.saturating_add(1));
+        let stamp = self.stamp.saturating_add(1);
         let mut sum = Head::sum_for(job, stamp);
         sum.update(content);
         // No longer than a slot, whose bytes fit.
@@ -40,6 +40,7 @@ impl Cards {
         let head = Head::new(info, stamp, sum.value());
         self.write(pages, slot, 0, &head.to_page())?;
         self.slots[usize::from(slot)] = Slot::Holds(head);
+        self.stamp = stamp;
         self.changes = self.changes.wrapping_add(1);
         if let Some((slot, _)) = older {
             // The new card is whole. An old first page that stays loses by its stamp.

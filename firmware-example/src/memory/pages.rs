@@ -13,7 +13,7 @@ pub type Page = [u8; PAGE];
 pub(super) const BLANK: Page = [0xff; PAGE];
 
 /// How often a page that makes no sense is read before it is called damaged.
-const READS: u8 = 4;
+pub(super) const READS: u8 = 4;
 
 /// How many readings agree before a page is called steady. One half-written bit that falls either way each time
 /// passes with a chance of 2⁻¹⁵.

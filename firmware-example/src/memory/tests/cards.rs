@@ -1,6 +1,6 @@
 //! Cards that come, are replaced, and go.
 
-use super::super::faults::{Cut, Torn};
+use super::super::faults::{Cut, Fault, Torn};
 use super::*;
 
 const JOB: JobId = JobId(77);
@@ -131,5 +131,68 @@ fn a_chip_that_falls_silent_while_a_card_is_replaced_takes_no_slot_for_good() {
         let _ = memory.store_card(JOB, 4, 0, &card(4));
         memory.pages.disturb_writes(0);
         assert_eq!((memory.drop_card(JOB), held(&mut memory, JOB)), (Ok(true), None), "seed {seed}");
+    }
+}
+
+/// Pages of which one is not read as it is, so many times.
+struct Misread<'p> {
+    pages: &'p mut Store,
+    page: u16,
+    times: u8,
+}
+
+impl Pages for Misread<'_> {
+    type Error = Fault;
+
+    fn count(&self) -> u16 {
+        self.pages.count()
+    }
+
+    fn read(&mut self, page: u16, into: &mut Page) -> Result<(), Fault> {
+        self.pages.read(page, into)?;
+        if page == self.page && self.times > 0 {
+            self.times -= 1;
+            into[5] ^= 1;
+        }
+        Ok(())
+    }
+
+    fn write(&mut self, page: u16, from: &Page) -> Result<(), Fault> {
+        self.pages.write(page, from)
+    }
+}
+
+#[test]
+fn a_card_that_is_misread_is_read_again() {
+    let mut memory = begun();
+    memory.store_card(JOB, 1, 0, &card(1)).unwrap();
+    let mut pages = memory.into_pages();
+    let misread = Misread { pages: &mut pages, page: layout().card_page(0, 2), times: 3 };
+    let (mut memory, recovery) = Memory::open(misread, layout()).unwrap();
+    assert_eq!((recovery.cards, recovery.damaged_cards), (1, 0));
+    memory.pages.times = 3;
+    assert_eq!(held(&mut memory, JOB), Some(card(1)));
+}
+
+#[test]
+fn a_card_that_no_start_could_read_does_not_win_over_the_one_that_took_its_place() {
+    for offered in [6, 5, 4] {
+        let mut memory = begun();
+        memory.store_card(JOB, 1, 0, &card(1)).unwrap();
+        memory.store_card(OTHER, 1, 0, &card(1)).unwrap();
+        // The last of them lies in the first slot, and the next one will in the third.
+        (2..=5).for_each(|revision| _ = memory.store_card(JOB, revision, 0, &card(revision)).unwrap());
+        let mut pages = memory.into_pages();
+        let misread = Misread { pages: &mut pages, page: layout().card_page(0, 2), times: 90 };
+        let (mut memory, recovery) = Memory::open(misread, layout()).unwrap();
+        assert_eq!((recovery.cards, recovery.damaged_cards), (1, 1));
+        assert_eq!(memory.store_card(JOB, offered, 3, &card(offered)), Ok(true));
+        drop(memory);
+        // It reads well again.
+        let (mut memory, recovery) = Memory::open(pages, layout()).unwrap();
+        let found = memory.find_card(JOB).map(|card| (card.revision, card.includes));
+        assert_eq!((recovery.damaged_cards, found), (0, Some((offered, 3))));
+        assert_eq!(held(&mut memory, JOB), Some(card(offered)));
+        assert_eq!(memory.cards.held(), 2, "none is left of the one before");
     }
 }

@@ -9,7 +9,9 @@
 //! well again, what was stored since wins.
 //!
 //! What the journal tells behind `includes` is laid over the card: those of its records that are about its job are kept,
-//! acknowledged or not, until a card comes that includes them ([`Cards::need`]).
+//! acknowledged or not, until a card comes that includes them ([`Cards::need`]). Those of a job that is filed under its own are
+//! not: which these are stands in the content alone. A console that takes such a record in sends a card with it at once; if it
+//! goes between the two and stays away for a lap of the journal, the record is no more laid over the card until it is back.
 
 use super::Layout;
 use super::layout::MAX_CARD_SLOTS;

@@ -16,8 +16,9 @@
 //! - Nothing of a job that is closed, but a new lens, which opens it again, and a void. What was logged while the job was
 //!   open counts, however late it comes; where nobody knows when it was logged, it does not.
 
+use super::clock_said::ClockSaid;
 use super::holding::{Holding, Line};
-use super::starts::{ClockSaid, clock_of, impossible_clock};
+use super::starts::{clock_of, impossible_clock};
 use super::{Job, WorkError, job_of, now_ms};
 use crate::store::Reader;
 use bevelbook_core::record::{

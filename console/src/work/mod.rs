@@ -5,6 +5,7 @@
 
 mod bench;
 mod beside;
+mod clock_said;
 mod conflicts;
 mod daily;
 mod day;

@@ -13,10 +13,11 @@
 //! or learned by it.
 
 use super::WorkError;
+use super::clock_said::{CLOCK_OFF_MS, ClockSaid};
 use super::holding::{Between, Fact, Line};
 use crate::desk::{Desk, Met};
 use crate::store::{Entry, Reader};
-use bevelbook_core::record::{Bench, Clock, JournalId, RecordId, Stored};
+use bevelbook_core::record::{JournalId, RecordId, Stored};
 use jiff::Timestamp;
 use std::collections::hash_map::Entry::{Occupied, Vacant};
 use std::collections::{BTreeMap, HashMap};
@@ -26,9 +27,6 @@ const LAP: u32 = 320;
 
 /// A crystal is right to 1 in so many, and better: 122 in a million; from memory, unconfirmed.
 const CRYSTAL: i64 = 8192;
-
-/// How far a clock of its own may be off: a crystal of 20 in a million for half a year; from memory, unconfirmed.
-const CLOCK_OFF_MS: i64 = 5 * 60_000;
 
 /// One start of a keypad, in milliseconds since 1970-01-01 UTC where no other is told.
 #[derive(Clone, Copy, Debug, Default)]
@@ -104,32 +102,6 @@ fn least(ticks: u32) -> i64 {
     ticks - ticks / CRYSTAL
 }
 
-/// What the clock of a keypad said in one of its starts.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct ClockSaid {
-    seq: u32,
-    boot: u32,
-    ticks: u32,
-    utc_ms: i64,
-}
-
-impl ClockSaid {
-    fn said(seq: u32, boot: u32, ticks: u32, fact: &Bench) -> Option<Self> {
-        let Bench::Clock(Clock { utc_s: Some(utc_s) }) = fact else { return None };
-        Some(Self { seq, boot, ticks, utc_ms: i64::from(*utc_s) * 1000 })
-    }
-
-    /// What a record says that it said.
-    pub(super) fn by(record: &Stored) -> Option<Self> {
-        Self::said(record.seq, record.boot, record.ticks, &record.fact().ok()?)
-    }
-
-    /// The time at those ticks of the same start, in milliseconds since 1970-01-01 UTC.
-    pub(super) fn at(self, ticks: u32) -> Option<i64> {
-        self.utc_ms.checked_add(ticks.wrapping_sub(self.ticks).cast_signed().into())
-    }
-}
-
 /// What a book says of the starts of a keypad beside its records.
 #[derive(Debug, Default)]
 struct Told {
@@ -141,12 +113,12 @@ impl Told {
     fn of(reader: &Reader, journal: JournalId) -> Result<Self, WorkError> {
         let mut told = Self::default();
         for entry in reader.entries_of_no_job()? {
-            match (Fact::read(entry.kind, &entry.payload), entry.boot.zip(entry.ticks)) {
-                (Fact::Desk(Desk::Met(met)), None) if met.journal == journal => told.met.push(met),
-                (Fact::Bench(fact), Some((boot, ticks))) if entry.id.journal == journal => {
-                    told.clocks.extend(ClockSaid::said(entry.id.seq, boot, ticks, &fact));
-                }
-                _ => {}
+            if entry.id.journal == journal {
+                told.clocks.extend(ClockSaid::read(&entry));
+            } else if let Fact::Desk(Desk::Met(met)) = Fact::read(entry.kind, &entry.payload)
+                && met.journal == journal
+            {
+                told.met.push(met);
             }
         }
         Ok(told)

@@ -12,7 +12,7 @@ pub(super) const CLOCK_OFF_MS: i64 = 5 * 60_000;
 pub(super) struct ClockSaid {
     pub(super) seq: u32,
     pub(super) boot: u32,
-    ticks: u32,
+    pub(super) ticks: u32,
     pub(super) utc_ms: i64,
 }
 

@@ -19,12 +19,13 @@ use super::holding::{Between, Fact, Line};
 use crate::desk::{Desk, Met};
 use crate::store::{Entry, Reader};
 use bevelbook_core::record::{JournalId, RecordId, Stored};
+use bevelbook_keypad::memory::MOST_JOURNAL;
 use jiff::Timestamp;
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
 /// How many numbers before and behind a record are looked at: a keypad's memory has no more pages for records.
-const LAP: u32 = 320;
+const LAP: u32 = MOST_JOURNAL as u32;
 
 /// A crystal is right to 1 in so many, and better: 122 in a million; from memory, unconfirmed.
 const CRYSTAL: i64 = 8192;

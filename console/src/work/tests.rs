@@ -3,7 +3,7 @@
 use super::*;
 use crate::desk::{Bearer, Cause, Order, sample};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{LensId, PairId, Pass, StationEvent, Void};
+use bevelbook_core::record::{JournalId, LensId, MAX_ENCODED, PairId, Pass, StationEvent, Stored, Void};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome};
 use bevelbook_core::units::Length;
 use std::path::PathBuf;
@@ -142,4 +142,23 @@ fn of_two_filings_of_a_job_the_first_counts() {
     .unwrap();
     let fits = |job| work.job(job).unwrap().state.lens(Eye::Right).sizing.fits.is_some();
     assert_eq!([first, second].map(fits), [true, false]);
+}
+
+/// A memory of 64 KiB has more than 800 pages for records.
+#[test]
+fn what_filled_a_memory_in_one_start_lies_between_the_dated_starts_round_it() {
+    let (_folder, path, id) = begun();
+    let (mut work, journal) = (work(&path), JournalId(7));
+    let fact = pass(id, 200, Outcome::FarTooBig);
+    let data: heapless::Vec<u8, MAX_ENCODED> =
+        fact.encode(&mut [0; MAX_ENCODED]).unwrap().try_into().unwrap();
+    let logged = |seq, boot| Stored { seq, boot, ticks: seq * 1000, kind: fact.kind(), data: data.clone() };
+    let alone = (2..=801).map(|seq| (logged(seq, 2), None));
+    let (began, ended) = (1_795_800_000_000, 1_795_890_000_000);
+    let met = |seq, boot, utc_ms| std::iter::once((logged(seq, boot), Some(utc_ms)));
+    work.take_in(journal, met(1, 1, began).chain(alone).chain(met(802, 3, ended))).unwrap();
+    for line in work.lines_of(journal, &[2, 801]).unwrap() {
+        let between = line.between.unwrap();
+        assert!(between.after.is_some() && between.before.is_some(), "{line:?}");
+    }
 }

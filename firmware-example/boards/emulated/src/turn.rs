@@ -25,11 +25,11 @@ pub fn work<P: Pages, B: I2c>(
     if device.restarted(fault::tell()) {
         show(device);
     }
-    device.open();
-    // A chip that does not answer is not there.
+    // First, for what it says is taken as of tick 0, and opening a memory takes a while. A chip that does not answer is not there.
     if let Some(Ok(utc_s)) = chip.as_mut().map(ClockChip::read) {
         device.clock(utc_s);
     }
+    device.open();
     meter::booted();
     let mut lap = Lap::default();
     loop {

@@ -6,6 +6,7 @@ mod code;
 mod layers;
 mod lines;
 mod names;
+mod paths;
 mod threats;
 mod tree;
 

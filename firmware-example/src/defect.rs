@@ -54,7 +54,8 @@ pub fn note(words: &mut [u32; WORDS], kind: Trap, places: [u32; PLACES], ran_ms:
     write(words, &Defect { kind, places, in_a_row }, false);
     match in_a_row.checked_sub(MANY) {
         None => 0,
-        // At most half a minute: about as long as somebody needs to come and read it.
+        // At most half a minute: about as long as somebody needs to come and read it. A board whose timer waits less does
+        // what it can: a Pico eight seconds.
         Some(beyond) => 2000 << beyond.min(4),
     }
 }

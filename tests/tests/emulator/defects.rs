@@ -37,7 +37,7 @@ fn told(board: &Board) -> Vec<(String, Vec<String>)> {
     let path = &board.options.image;
     let image = Image::load(path).unwrap();
     let lines = read_log(path, &std::fs::read(file).unwrap()).unwrap();
-    let defects = lines.iter().filter_map(|line| line.message.strip_prefix("started after a defect ("));
+    let defects = lines.iter().filter_map(|line| line.message.strip_prefix("started after a defect, number "));
     let places = |said: &str| {
         let addresses = said.split(' ').rev().take(4).map(|word| u32::from_str_radix(word, 16).unwrap());
         addresses.filter_map(|address| image.code_at(address)).map(|code| code.name.clone()).collect()
@@ -67,7 +67,7 @@ fn a_panic_in_an_interrupt_starts_it_again_at_once_and_the_next_start_says_from_
     let told = told(&board);
     println!("{told:#?}");
     let [(said, places)] = &told[..] else { panic!("{told:?}") };
-    assert!(said.starts_with("Panic, 1 in a row)"), "{said}");
+    assert!(said.starts_with("1 in a row: Panic,"), "{said}");
     assert!(places.iter().any(|name| name.ends_with("panic_bounds_check")), "{places:?}");
 }
 
@@ -83,7 +83,7 @@ fn fault(board: Board) {
     let told = told(&board);
     println!("{told:#?}");
     let [(said, places)] = &told[..] else { panic!("{told:?}") };
-    assert!(said.starts_with("Fault, 1 in a row), called from f0000000 "), "{said}");
+    assert!(said.starts_with("1 in a row: Fault, called from f0000000 "), "{said}");
     assert!(places.iter().any(|name| name.ends_with("turn::work")), "{places:?}");
 }
 
@@ -132,6 +132,6 @@ fn a_fault_before_the_loop_that_returns_at_once_is_slowed_down_and_told_before_t
     board.press(Key::Centre).unwrap();
     goes_on(&shop, &mut board, &shown);
     let told = told(&board);
-    let rows: Vec<&str> = told.iter().map(|(said, _)| said.split(')').next().unwrap()).collect();
-    assert_eq!(rows, ["Fault, 1 in a row", "Fault, 2 in a row", "Fault, 3 in a row", "Fault, 4 in a row"]);
+    let rows: Vec<&str> = told.iter().map(|(said, _)| said.split(", called").next().unwrap()).collect();
+    assert_eq!(rows, ["1 in a row: Fault", "2 in a row: Fault", "3 in a row: Fault", "4 in a row: Fault"]);
 }

@@ -62,8 +62,12 @@ pub fn ticks() -> u64 {
 /// Waits with interrupts off, for whoever never returns and has the tick to itself.
 pub(crate) fn stand_still(ticks: &mut SYST, ms: u32) {
     ticks.disable_interrupt();
-    // A defect before the clock was started is waited for by a clock of 16 MHz.
-    count(ticks, ticks_a_ms().max(16_000));
+    let ticks_a_ms = match ticks_a_ms() {
+        // A defect before the clock was started is waited for by a clock of 16 MHz.
+        0 => 16_000,
+        known => known,
+    };
+    count(ticks, ticks_a_ms);
     for _ in 0..ms {
         while !ticks.has_wrapped() {}
     }

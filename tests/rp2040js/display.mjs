@@ -6,11 +6,12 @@ const COLUMNS = 128;
 const PAGES = 8;
 // Commands with bytes behind them, and how many.
 const LONG = new Map([
-  [0x20, 1], [0x21, 2], [0x22, 2], [0x81, 1], [0xa8, 1], [0xd3, 1], [0xd5, 1], [0xd9, 1], [0xda, 1], [0xdb, 1],
+  [0x20, 1], [0x21, 2], [0x22, 2], [0x26, 6], [0x27, 6], [0x29, 5], [0x2a, 5], [0x81, 1], [0xa3, 2], [0xa8, 1],
+  [0xd3, 1], [0xd5, 1], [0xd9, 1], [0xda, 1], [0xdb, 1],
 ]);
 const CHARGE_PUMP = 0x8d;
 // What shows a picture as it is meant, by the command's code or, where a code carries its value, by its highest bits.
-const MEANT = { 0x20: 0x00, 0xa8: 0x3f, 0xd3: 0x00, 0xda: 0x12, line: 0x40, columns: 0xa1, rows: 0xc8, all: 0xa4, inverted: 0xa6 };
+const MEANT = { 0x20: 0x00, 0xa8: 0x3f, 0xd3: 0x00, 0xda: 0x12, 0xa3: 0x40, scroll: 0x2e, line: 0x40, columns: 0xa1, rows: 0xc8, all: 0xa4, inverted: 0xa6 };
 
 export class Display {
   constructor({ chargePump }) {
@@ -31,17 +32,18 @@ export class Display {
     this.at = { column: 0, page: 0 };
     this.on = false;
     this.pumped = !this.chargePump;
-    this.set = { 0x20: 0x02, 0xa8: 0x3f, 0xd3: 0x00, 0xda: 0x12, line: 0x40, columns: 0xa0, rows: 0xc0, all: 0xa4, inverted: 0xa6 };
+    this.set = { 0x20: 0x02, 0xa8: 0x3f, 0xd3: 0x00, 0xda: 0x12, 0xa3: 0x40, scroll: 0x2e, line: 0x40, columns: 0xa0, rows: 0xc0, all: 0xa4, inverted: 0xa6 };
     this.command = [];
   }
 
-  // What a disturbance on its wires may do: all that a command can say is wrong, and so is what it shows.
+  // What a disturbance on its wires may do: all that a command can say is wrong, and so is what it shows; and it waits for
+  // the six bytes that scrolling takes.
   disturb() {
     this.memory.fill(0x55);
     this.window = { columns: [7, 90], pages: [2, 3] };
     this.at = { column: 9, page: 3 };
-    this.set = { 0x20: 0x01, 0xa8: 0x1f, 0xd3: 0x05, 0xda: 0x02, line: 0x47, columns: 0xa0, rows: 0xc0, all: 0xa5, inverted: 0xa7 };
-    this.command = [];
+    this.set = { 0x20: 0x01, 0xa8: 0x1f, 0xd3: 0x05, 0xda: 0x02, 0xa3: 0x20, scroll: 0x2f, line: 0x47, columns: 0xa0, rows: 0xc0, all: 0xa5, inverted: 0xa7 };
+    this.command = [0x27];
   }
 
   // Takes a byte of the bus.
@@ -59,7 +61,8 @@ export class Display {
     if (code === 0xae && this.on) throw new Error('the display was switched off: it blinks');
     if (code === 0xaf) this.on = this.pumped;
     if (code === CHARGE_PUMP && this.chargePump) this.pumped = values[0] === 0x14;
-    if (code in this.set) this.set[code] = values[0];
+    if (code in this.set) this.set[code] = values.at(-1);
+    if (code >> 1 === 0x2e >> 1) this.set.scroll = code;
     if (code >> 6 === 1) this.set.line = code;
     if (code >> 1 === 0xa0 >> 1) this.set.columns = code;
     if (code >> 1 === 0xa4 >> 1) this.set.all = code;

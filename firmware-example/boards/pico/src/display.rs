@@ -25,7 +25,16 @@ const RESET: Duration = Duration::from_micros(10);
 /// All that a picture needs: sent before each, so that a disturbance from the machine's motor lasts until the next picture
 /// and no longer. Nothing in it switches the display off, and what is as it was changes nothing (SSD1306 data sheet, tables
 /// 9-1 and 10; values for the SSD1309 from memory, unconfirmed).
-const SET_UP: [u8; 30] = [
+///
+/// Left out is what one of the two controllers does not know, or knows in some of its revisions only: fading and blinking
+/// (0x23), magnifying (0xd6), and the SSD1309's lock against commands (0xfd; all three from memory, unconfirmed). A
+/// disturbance that by chance says exactly one of those lasts until the next start, whose reset ends it.
+const SET_UP: [u8; 40] = [
+    // Nothing, seven times: after a disturbance it may wait for what belongs to a command that nobody sent. Scrolling takes
+    // the most, six bytes (SSD1306) or seven (SSD1309, from memory, unconfirmed).
+    0xe3, 0xe3, 0xe3, 0xe3, 0xe3, 0xe3, 0xe3, //
+    0x2e, // it does not scroll; what it holds is written anew behind this
+    0xa3, 0x00, 0x40, // of what could, none is fixed
     0xd5, 0x80, // the clock's speed, undivided
     0xa8, 0x3f, // 64 rows
     0xd3, 0x00, // no offset,
@@ -39,7 +48,6 @@ const SET_UP: [u8; 30] = [
     0x81, 0x9f, // contrast, of 255
     0xd9, 0xf1, // phases of a pixel's charge
     0xa4, 0xa6, // what the memory holds, a set bit lit
-    0x2e, // it does not scroll
     0xdb, 0x34, // a level: 0.83 of the supply for an SSD1306, 0.78 for an SSD1309
 ];
 

@@ -33,10 +33,6 @@ pub(super) enum Op {
     Literal { to: u8, address: u32 },
     /// `to` is the word that lies `offset` bytes behind what `base` points at.
     Load { to: u8, base: u8, offset: u32 },
-    /// Stores a word there.
-    Store { from: u8, base: u8, offset: u32 },
-    /// Stores two words, one behind the other.
-    StoreTwo { from: [u8; 2], base: u8, offset: u32 },
     /// Goes on there; or, if it is conditional, behind it.
     Branch { to: u32, always: bool },
     /// Calls a function.
@@ -94,11 +90,9 @@ pub(super) fn short(at: u32, code: u16) -> Op {
         0x47 if field(7, 1) == 1 => Op::CallRegister(field(3, 4) as u8),
         0x47 => Op::Jump(field(3, 4) as u8),
         0x48..=0x4f => Op::Literal { to: register(8), address: (at & !3) + 4 + 4 * field(0, 8) },
-        0x60..=0x67 => Op::Store { from: register(0), base: register(3), offset: 4 * field(6, 5) },
-        0x90..=0x97 => Op::Store { from: register(8), base: SP, offset: 4 * field(0, 8) },
         0x68..=0x6f => Op::Load { to: register(0), base: register(3), offset: 4 * field(6, 5) },
         // Of loads and stores the loads write their lowest register.
-        0x50..=0x55 | 0x70..=0x77 | 0x80..=0x87 => Op::Writes(0),
+        0x50..=0x55 | 0x60..=0x67 | 0x70..=0x77 | 0x80..=0x87 | 0x90..=0x97 => Op::Writes(0),
         0x56..=0x5f | 0x78..=0x7f | 0x88..=0x8f => Op::Writes(any(0)),
         0x98..=0x9f => Op::Load { to: register(8), base: SP, offset: 4 * field(0, 8) },
         0xa0..=0xa7 => Op::Set { to: register(8), number: (at & !3) + 4 + 4 * field(0, 8) },
@@ -194,8 +188,7 @@ fn several(first: u32, second: u32, base: u8, top: u8, destination: u8) -> Op {
         (false, _) if loads && double => Op::Writes(1 << top | 1 << destination | u16::from(moves) << base),
         // An exclusive store says in a register whether it did.
         (false, _) if !double => Op::Writes(loaded & !(1 << SP | 1 << PC)),
-        (false, _) if !moves => Op::StoreTwo { from: [top, destination], base, offset: bytes as u32 },
-        (false, _) => Op::Writes(1 << base),
+        (false, _) => Op::Writes(u16::from(moves) << base),
     }
 }
 
@@ -272,7 +265,6 @@ fn one(at: u32, first: u32, second: u32, base: u8, to: u8) -> Op {
     }
     let raised = u16::from(moved) << base;
     match (loads, to) {
-        _ if first & 0xfff0 == 0xf8c0 => Op::Store { from: to, base, offset: second & 0xfff },
         (false, _) => Op::Writes(raised),
         (true, SP) => Op::Unknown,
         // Loading into the program counter: a word goes there, a byte or a half is a hint for the cache.

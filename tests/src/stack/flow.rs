@@ -131,7 +131,6 @@ impl<'c> Walk<'c> {
         if place < -MOST {
             return Err("its frame grows without end".into());
         }
-        after.kept.retain(|kept, _| *kept >= place);
         self.flow.deepest = self.flow.deepest.max(-place);
         if goes_on {
             self.go(next, after);
@@ -268,7 +267,7 @@ impl<'c> Walk<'c> {
         self.flow.calls.extend(walk.flow.calls);
         self.flow.taken.extend(walk.flow.taken);
         let Some(returned) = walk.returned else { return Ok(false) };
-        (after.registers, after.kept) = (returned.registers, returned.kept);
+        after.registers = returned.registers;
         Ok(true)
     }
 }

@@ -199,15 +199,11 @@ impl<'c> Graph<'c> {
             rule.callers.iter().any(|part| from.is(part))
                 && (rule.offsets.is_empty() || offset.is_some_and(|offset| rule.offsets.contains(&offset)))
         };
-        let rules = self.rules.pointers;
-        let rule = rules.iter().find(fits);
-        // What a rule says that nobody calls.
-        if rule.is_some_and(|rule| rule.callees.is_empty()) {
-            return Ok((Vec::new(), 0));
-        }
+        let rules = self.rules.pointers.iter().copied().flatten();
+        let rule = rules.clone().find(fits);
         let may = |function: &u32| match rule {
             Some(rule) => names(rule, *function),
-            None => !rules.iter().any(|rule| names(rule, *function)),
+            None => !rules.clone().any(|rule| names(rule, *function)),
         };
         let found: Vec<u32> = self.taken.iter().copied().filter(may).collect();
         if found.is_empty() {

@@ -9,8 +9,7 @@
 //! - Interrupts come on top of the deepest place: each that the table of vectors names, all at once, whatever their
 //!   priorities are.
 //!
-//! Not seen: code that is no part of the image, which a rule states. A number that a function puts into its frame and reads
-//! again is taken to be the same: nothing else knows that place.
+//! Not seen: code that is no part of the image, which a rule states.
 
 mod code;
 mod decode;
@@ -77,7 +76,18 @@ impl fmt::Display for Bound {
 /// # Errors
 /// It cannot be read, or something in it cannot be bounded: which function, and why.
 pub fn bound(image: &Path, rules: Rules) -> Result<Bound, String> {
-    bound_of(&Code::load(image)?, rules)
+    let code = Code::load(image)?;
+    if let Some(rule) = rules.pointers.iter().copied().flatten().find(|rule| !names_a_caller(rule, &code)) {
+        return Err(format!(
+            "a rule says whom these call, and the image has none of them: {:?}",
+            rule.callers
+        ));
+    }
+    bound_of(&code, rules)
+}
+
+fn names_a_caller(rule: &Pointer, code: &Code) -> bool {
+    code.functions.values().any(|function| rule.callers.iter().any(|part| function.is(part)))
 }
 
 fn bound_of(code: &Code, rules: Rules) -> Result<Bound, String> {

@@ -38,8 +38,8 @@ pub struct Outside {
 /// All that is stated of an image.
 #[derive(Clone, Copy, Debug)]
 pub struct Rules {
-    /// Calls through pointers. The first that fits counts.
-    pub pointers: &'static [Pointer],
+    /// Calls through pointers. The first that fits counts; each fits some function of the image.
+    pub pointers: &'static [&'static [Pointer]],
     /// Recursion.
     pub nested: &'static [Nested],
     /// The chip's own code.
@@ -90,14 +90,20 @@ const POINTERS: &[Pointer] = &[
         ],
     },
     Pointer { callers: &["app::job::read_card"], offsets: &[], callees: &["app::job::"] },
-    // The display takes slices of bytes alone: nobody makes the iterator that it would take too.
-    Pointer { callers: &["display_interface_spi"], offsets: &[], callees: &[] },
+];
+
+/// What holds of the boards that are emulated with all that is in them.
+const EMULATED: &[Pointer] = &[
     // A byte of the log goes where the board sends it.
     Pointer {
         callers: &["defmt::encoding", "_defmt_"],
         offsets: &[],
         callees: &["bevelbook_emulator::", "bevelbook_emulated::", "bevelbook_an505::"],
     },
+];
+
+/// What holds of a Pico and a Pico 2.
+const EMBASSY: &[Pointer] = &[
     // A task is polled by its executor, and woken by what it waits for.
     Pointer {
         callers: &["embassy_executor::raw::Executor::poll", "SWI_IRQ_1"],
@@ -132,7 +138,7 @@ const NESTED: &[Nested] = &[
 
 /// The board that QEMU emulates, and what is built as it is.
 pub const BARE: Rules = Rules {
-    pointers: POINTERS,
+    pointers: &[POINTERS, EMULATED],
     nested: NESTED,
     outside: &[],
     panic: Nested { function: "__rustc::rust_begin_unwind", times: 2 },
@@ -141,4 +147,8 @@ pub const BARE: Rules = Rules {
 
 /// A Pico or a Pico 2: reading the flash chip's number calls the chip's own code, which is not in the image; what that
 /// takes is a guess. It is called at the start alone, where the stack is nowhere near its deepest.
-pub const PICO: Rules = Rules { outside: &[Outside { caller: "flash::ram_helpers", bytes: 256 }], ..BARE };
+pub const PICO: Rules = Rules {
+    pointers: &[POINTERS, EMBASSY],
+    outside: &[Outside { caller: "flash::ram_helpers", bytes: 256 }],
+    ..BARE
+};

@@ -2,7 +2,6 @@
 
 use super::code::Code;
 use super::decode::{LR, Op, PC, SP};
-use std::collections::BTreeMap;
 
 /// What is known of a register.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,8 +19,6 @@ pub(super) enum Value {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct State {
     pub(super) registers: [Value; 16],
-    /// Numbers that the compiler keeps in the frame while it has no register for them.
-    pub(super) kept: BTreeMap<i32, Value>,
     /// How many of the next instructions are conditional.
     pub(super) conditional: u8,
 }
@@ -57,7 +54,7 @@ impl State {
         let mut registers = [Value::Unknown; 16];
         registers[usize::from(SP)] = Value::Stack(0);
         registers[usize::from(LR)] = Value::Return;
-        Self { registers, kept: BTreeMap::new(), conditional: 0 }
+        Self { registers, conditional: 0 }
     }
 
     /// What holds of both.
@@ -73,7 +70,6 @@ impl State {
                 _ => Value::Unknown,
             };
         }
-        joined.kept.retain(|place, value| other.kept.get(place) == Some(value));
         joined
     }
 
@@ -81,12 +77,6 @@ impl State {
     pub(super) fn called(&mut self) {
         for register in [0, 1, 2, 3, 12, 14] {
             self.registers[register] = Value::Unknown;
-        }
-    }
-
-    fn keep(&mut self, base: Value, offset: u32, value: Value) {
-        if let Value::Stack(place) = base {
-            self.kept.insert(place + offset as i32, value);
         }
     }
 
@@ -124,18 +114,13 @@ impl State {
                 set(to, code.word(address).map_or(Value::Unknown, Value::Number));
             }
             Op::Load { to, base, offset } => {
-                let kept = |place: i32| self.kept.get(&(place + offset as i32)).copied();
                 let loaded = match value(base) {
-                    Value::Stack(place) => kept(place).unwrap_or(Value::Unknown),
+                    // What lies in the frame somebody may have stored over who was told where it is.
+                    Value::Stack(_) => Value::Unknown,
                     Value::Number(number) => Value::stored(code, number.wrapping_add(offset)),
                     _ => Value::Loaded(offset),
                 };
-                self.registers[usize::from(to)] = loaded;
-            }
-            Op::Store { from, base, offset } => self.keep(value(base), offset, value(from)),
-            Op::StoreTwo { from, base, offset } => {
-                self.keep(value(base), offset, value(from[0]));
-                self.keep(value(base), offset.wrapping_add(4), value(from[1]));
+                set(to, loaded);
             }
             Op::Writes(listed) => {
                 (0..15).filter(|bit| listed >> bit & 1 == 1).for_each(|bit| set(bit, Value::Unknown));

@@ -1,4 +1,4 @@
-//! Small pieces of code, assembled by hand and compared with a disassembler.
+//! Small pieces of code, assembled by hand.
 
 use super::code::{Code, Function};
 use super::decode::{Op, long, short};
@@ -61,6 +61,17 @@ fn a_stack_that_grows_without_end_is_refused() {
     assert!(bytes(&[("moved", &[0x4685, 0x4770])]).is_err_and(|why| why.contains("not known")));
     // blx r0, and no function's address is anywhere
     assert!(bytes(&[("pointer", &[0x4780, 0x4770])]).is_err_and(|why| why.contains("through a pointer")));
+}
+
+#[test]
+fn a_pointer_that_lay_in_the_frame_may_be_any() {
+    // push {r4, lr}; sub sp, #8; ldr r3, =third; ldr r0, =second; str r0, [sp]; mov r0, sp; bl second; ldr r1, [sp];
+    // blx r1; add sp, #8; pop {r4, pc}
+    let mut first = vec![0xb510, 0xb082, 0x4b06, 0x4805, 0x9000, 0x4668, 0xbf00];
+    first.extend([0xf000, 0xf817, 0x9900, 0x4788, 0xb002, 0xbd10, 0xbf00, 0x0141, 0x0000, 0x0181, 0x0000]);
+    let second: &[u16] = &[0xb510, 0xbd10];
+    let third: &[u16] = &[0xb5f0, 0xbdf0];
+    assert_eq!(bytes(&[("first", &first), ("second", second), ("third", third)]), Ok(16 + 20));
 }
 
 #[test]

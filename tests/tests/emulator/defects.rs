@@ -37,7 +37,8 @@ fn told(board: &Board) -> Vec<(String, Vec<String>)> {
     let path = &board.options.image;
     let image = Image::load(path).unwrap();
     let lines = read_log(path, &std::fs::read(file).unwrap()).unwrap();
-    let defects = lines.iter().filter_map(|line| line.message.strip_prefix("started after a defect, number "));
+    let defects =
+        lines.iter().filter_map(|line| line.message.strip_prefix("started after a defect, number "));
     let places = |said: &str| {
         let addresses = said.split(' ').rev().take(4).map(|word| u32::from_str_radix(word, 16).unwrap());
         addresses.filter_map(|address| image.code_at(address)).map(|code| code.name.clone()).collect()

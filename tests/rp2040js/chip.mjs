@@ -198,6 +198,13 @@ export class Chip {
     core.PC = address & ~1;
   }
 
+  // An interrupt comes that the keypad never asks for: of the converter for voltages (RP2040 data sheet, 2.3.2).
+  unexpected() {
+    const { core } = this.rp2040;
+    core.enabledInterrupts |= 1 << 22;
+    core.setInterrupt(22, true);
+  }
+
   // The processor refuses what it is at. rp2040js knows no faults, so this is no instruction but what one leads to.
   fault() {
     this.rp2040.core.exceptionEntry(HARD_FAULT);

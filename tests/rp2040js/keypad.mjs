@@ -15,6 +15,7 @@
 //   ram ADDRESS BYTES                           so many bytes from there, one line of hexadecimal digits
 //   stall                                       the main loop stands still
 //   call ADDRESS | fault                        the program goes on there; the processor refuses to go on
+//   unexpected                                  an interrupt comes that nothing handles
 //   once ADDRESS call ADDRESS | fault           the same when the program comes to the first address, in this start or later
 //   always ADDRESS call ADDRESS | fault         the same each time, until `never`
 //   disturb                                     the display's wires are disturbed
@@ -163,6 +164,7 @@ function take(line) {
   else if (word === 'figures') console.log(JSON.stringify(figures()));
   else if (word === 'ram') console.log(ram(Number(argument), Number(many)));
   else if (word === 'stall') chip.stall();
+  else if (word === 'unexpected') chip.unexpected();
   else if (word === 'call' || word === 'fault') happening([word, argument])();
   else if (word === 'once' || word === 'always') {
     when(Number(argument), happening([many, ...rest]), word === 'always');

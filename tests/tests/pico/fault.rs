@@ -62,10 +62,13 @@ fn a_loop_that_stands_still_is_started_again_by_the_watchdog() {
 fn places(board: &mut Board, image: &Image, kind: &str) -> Vec<String> {
     let told = has(board, "warn", "started after a defect");
     assert!(told.contains(&format!("number 1 in a row: {kind},")), "{told}");
-    let addresses = told.split(' ').rev().take(4).map(|word| u32::from_str_radix(word, 16).unwrap());
-    let names =
-        addresses.filter_map(|address| image.code_at(address)).map(|code| code.name.clone()).collect();
+    let words = told.split(' ').rev().take(4).filter(|word| *word != "0");
+    let mut addresses: Vec<u32> = words.map(|word| u32::from_str_radix(word, 16).unwrap()).collect();
+    let code = addresses.iter().filter_map(|address| image.code_at(*address));
+    let names: Vec<String> = code.map(|code| code.name.clone()).collect();
     println!("{told}: {names:?}");
+    addresses.sort_unstable();
+    assert!(addresses.windows(2).all(|two| two[0] != two[1]), "a place twice");
     names
 }
 
@@ -121,6 +124,15 @@ fn a_panic_in_an_interrupt_starts_it_again() {
     let (beside, entry) = (address("SWI_IRQ_1") + 2, address("panic_bounds_check"));
     board.send(&[&format!("once {beside} call {entry}")]);
     check_started_again(&mut board, &shown, "Panic", "panic_bounds_check");
+    goes_on(&shop, &mut board, 1, 2);
+}
+
+#[test]
+fn an_interrupt_that_nothing_handles_starts_it_again() {
+    let shop = at_sizing(1);
+    let (mut board, shown) = with_one_waiting(&shop);
+    board.send(&["unexpected"]);
+    check_started_again(&mut board, &shown, "Fault", "main");
     goes_on(&shop, &mut board, 1, 2);
 }
 

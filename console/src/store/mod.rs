@@ -15,10 +15,11 @@
 //! Files: `mark` what is a book · `schema` tables · `migrate`, `schema_2` from older ones · `chain` digests ·
 //! `place` path, permissions, fingerprint · `opened` whether it is still there · `look` reading it as it lies ·
 //! `part` a file in the making · `home` this console's journal · `entry` what a record is here ·
-//! `found` what jobs are found by · `read` · `write` ·
+//! `found` what jobs are found by · `read`, `apart` · `write` ·
 //! `people` names · `check` what is in it · `verify`, `walk` what is wrong with it · `backup` · `daily` · `export`, `lines` · `forget` · `restore` ·
 //! `error`.
 
+mod apart;
 mod backup;
 mod chain;
 mod check;

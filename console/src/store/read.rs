@@ -13,6 +13,7 @@ macro_rules! records {
         concat!("SELECT ", columns!(), " FROM record WHERE ", $condition, " ORDER BY position")
     };
 }
+pub(super) use records;
 
 /// All reads of a book. [`super::Book`] and [`super::Tx`] both give it by dereference; inside a write it sees
 /// what that write has done so far.
@@ -154,14 +155,6 @@ impl Reader {
     /// The database cannot be read.
     pub fn entries_after(&self, position: i64) -> Result<Vec<Entry>, Error> {
         self.rows(records!("position > ?1 AND apart IS NULL"), [position], entry)
-    }
-
-    /// The records that are kept apart, each with the reason why it does not count, in the order of commits.
-    ///
-    /// # Errors
-    /// The database cannot be read.
-    pub fn apart(&self) -> Result<Vec<Entry>, Error> {
-        self.rows(records!("apart IS NOT NULL"), [], entry)
     }
 
     /// The records of a journal within a range of numbers, also those kept apart, in the order of commits.

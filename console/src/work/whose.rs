@@ -90,8 +90,7 @@ impl Work {
                 None => changed.shop = true,
             }
         }
-        let apart = self.book.apart()?.into_iter().filter(|entry| entry.position > position);
-        changed.jobs.extend(apart.filter_map(|entry| entry.job.map(JobId)));
+        changed.jobs.extend(self.book.jobs_apart_after(position)?.into_iter().map(JobId));
         Ok(changed)
     }
 
@@ -100,9 +99,7 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn apart_of(&self, id: JobId, journal: JournalId) -> Result<Vec<(i64, u32)>, WorkError> {
-        let of = |entry: &crate::store::Entry| entry.job == Some(id.0) && entry.id.journal == journal;
-        let apart = self.book.apart()?.into_iter().filter(of);
-        Ok(apart.map(|entry| (entry.position, entry.id.seq)).collect())
+        Ok(self.book.apart_of_job(id.0, journal)?)
     }
 
     /// Whose a job is, as it is now.

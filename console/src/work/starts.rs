@@ -18,7 +18,7 @@ use super::clock_said::{CLOCK_OFF_MS, ClockSaid};
 use super::holding::{Between, Fact, Line};
 use crate::desk::{Desk, Met};
 use crate::store::{Entry, Reader};
-use bevelbook_core::record::{JournalId, RecordId, Stored};
+use bevelbook_core::record::{JournalId, Stored};
 use bevelbook_keypad::memory::MOST_JOURNAL;
 use jiff::Timestamp;
 use std::collections::BTreeMap;
@@ -215,6 +215,7 @@ pub(super) fn impossible_clock(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use bevelbook_core::record::RecordId;
 
     const JOURNAL: JournalId = JournalId(0xb0a4d);
 

@@ -160,7 +160,7 @@ fn what_a_disturbed_bus_changes_or_loses_is_no_time_and_stops_none() {
     for kind in [Kind::Ds3231, Kind::Ds1338] {
         for fault in (0..6).flat_map(|transfer| faults().map(move |fault| (transfer, fault))) {
             let mut chip = Chip::new(kind, 0);
-            let mut is = |chip: &mut ClockChip<Chip>, utc_s| {
+            let is = |chip: &mut ClockChip<Chip>, utc_s| {
                 let said = chip.read().unwrap().unwrap();
                 assert!(said.abs_diff(utc_s) <= NEAR_S, "{kind:?} {fault:?} {said}");
             };

@@ -93,7 +93,7 @@ mod tests {
     fn what_no_page_keeps_sounds_refused_and_not_saved() {
         let layout = Layout::new(64, 0, 0).unwrap();
         let mut device = Device::start(FaultyPages::<64>::blank(), layout, "test", 1);
-        let mut press = |device: &mut Device<FaultyPages<64>>, press| {
+        let press = |device: &mut Device<FaultyPages<64>>, press| {
             device.press(press, 0);
             device.redraw(0);
             device.sound()

@@ -113,7 +113,7 @@ impl<B: BenchBook> Bench<B> {
         let known = keypad.known;
         let dating = self.dating.entry(journal).or_default();
         let dated = |record: Stored| {
-            let utc_ms = dating.utc_ms(record.boot, record.ticks);
+            let utc_ms = dating.utc_ms(record.boot, record.ticks, now.utc_ms);
             (record, utc_ms)
         };
         let received: Vec<(Stored, Option<i64>)> = records.iter().map(dated).collect();

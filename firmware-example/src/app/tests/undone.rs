@@ -10,7 +10,7 @@ use bevelbook_core::record::{Bench, JobId, RecordId, Void};
 /// How many passes of the right lens are advised by, and the revision of the card that is held.
 fn known(app: &App<Pages>) -> (u16, Option<u32>) {
     let passes = app.in_hand().unwrap().lens(Eye::Right).sizing.passes;
-    (passes.into(), app.memory().find_card(JOB).map(|card| card.revision))
+    (passes, app.memory().find_card(JOB).map(|card| card.revision))
 }
 
 #[test]

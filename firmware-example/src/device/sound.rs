@@ -100,7 +100,9 @@ mod tests {
         };
         let [down, centre, held] =
             [Press::short(Key::Down), Press::short(Key::Centre), Press::long(Key::Centre)];
-        [held, held, down, down, down, down, down, down, centre].map(|key| press(&mut device, key));
+        for key in [held, held, down, down, down, down, down, down, centre] {
+            press(&mut device, key);
+        }
         let State::Open(app, _) = &mut device.state else { panic!("no journal is begun") };
         (0..64).for_each(|page| app.memory.pages.stick(page));
         assert_eq!(press(&mut device, centre), Some(Sound::Refused));

@@ -211,7 +211,8 @@ impl CardHeading {
         skip::<JobId>(from);
         let number = from.new_one();
         skip::<u32>(from);
-        let (mut label, mut tray): (String<_>, String<_>) = (from.new_one(), from.new_one());
+        let (mut label, mut tray): (String<LABEL_BYTES>, String<TRAY_BYTES>) =
+            (from.new_one(), from.new_one());
         make_plain(&mut label);
         make_plain(&mut tray);
         let (gone, due, progress) = (from.new_one(), from.new_one(), from.new_one());

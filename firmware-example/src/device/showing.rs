@@ -59,8 +59,10 @@ impl<P: Pages> Device<P> {
     /// Follows the key that is held; whether that changes the header of what shows.
     fn grow(&mut self, now_ms: u64) -> bool {
         let hold = self.shown.as_ref().map_or(0, |shown| self.hold(&shown.answers, now_ms));
-        self.only_header = true;
-        self.shown.as_mut().is_some_and(|shown| core::mem::replace(&mut shown.header.hold, hold) != hold)
+        let grown =
+            self.shown.as_mut().is_some_and(|shown| core::mem::replace(&mut shown.header.hold, hold) != hold);
+        self.only_header |= grown;
+        grown
     }
 
     #[inline(never)]

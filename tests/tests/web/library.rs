@@ -21,6 +21,7 @@ const GONE_MS: u64 = 5000;
 pub(crate) struct Library {
     chip: Ram,
     device: Device<Ram>,
+    canvas: Box<Canvas>,
     now_ms: u64,
 }
 
@@ -28,7 +29,8 @@ impl Library {
     pub(crate) fn start() -> Self {
         let chip = Ram::holding(&[]);
         let device = Device::start(chip.clone(), LAYOUT, "library", 1);
-        let mut library = Self { chip, device, now_ms: 0 };
+        let canvas = Box::new(Canvas::black_and_white());
+        let mut library = Self { chip, device, canvas, now_ms: 0 };
         library.run(CALM_MS);
         library
     }
@@ -42,7 +44,9 @@ impl Library {
 
     fn run(&mut self, ms: u64) {
         for _ in 0..ms.div_ceil(TURN_MS) {
-            self.device.redraw(self.now_ms);
+            if self.device.redraw(self.now_ms) {
+                self.device.draw(&mut self.canvas);
+            }
             self.now_ms += TURN_MS;
         }
     }
@@ -68,9 +72,7 @@ impl Library {
     }
 
     pub(crate) fn picture(&self) -> Picture {
-        let canvas: &mut Canvas = &mut Canvas::black_and_white();
-        self.device.draw(canvas);
-        Picture::of(|x, y| canvas.shade(x, y) != Shade::Off)
+        Picture::of(|x, y| self.canvas.shade(x, y) != Shade::Off)
     }
 
     /// What shows, in letters.

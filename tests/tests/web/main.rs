@@ -136,6 +136,7 @@ fn keys_have_names_and_the_display_is_spoken() {
     both.compare("when a key is held for somebody");
     both.page.click("#order");
     both.library.order();
+    both.compare("when the orders are in");
     both.press(Way::Keyboard, Centre);
     let label = |key: Key| format!("document.querySelector('[data-key=\"{}\"]').ariaLabel", key as u8);
     assert_eq!(both.page.value(&label(Centre)), "centre: sharp; held: menu");

@@ -149,7 +149,7 @@ impl<P: Pages> Device<P> {
     /// Does something with a memory that is not open, and goes to work if it then is.
     fn try_closed(&mut self, act: impl FnOnce(&mut Closed<P>) -> Option<Recovery>) {
         let State::Closed(closed) = &mut self.state else { return };
-        if let Some(found) = act(closed).map(|recovery| Found::of(&recovery)) {
+        if let Some(found) = found_by(closed, act) {
             self.put_to_work(found);
             // The stack is free again.
             if let State::Open(app, _) = &mut self.state {
@@ -253,6 +253,16 @@ impl<P: Pages> Device<P> {
             State::Closed(_) | State::Between => None,
         }
     }
+}
+
+/// What there is to say of a memory that an act opened. Apart: what an opening finds is long, and is not to lie on the stack while
+/// the application is put in its place.
+#[inline(never)]
+fn found_by<P: Pages>(
+    closed: &mut Closed<P>,
+    act: impl FnOnce(&mut Closed<P>) -> Option<Recovery>,
+) -> Option<Option<Found>> {
+    act(closed).map(|recovery| Found::of(&recovery))
 }
 
 /// Until a journal is open it is deaf and mute.

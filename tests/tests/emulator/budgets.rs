@@ -30,7 +30,7 @@ const SPI_MS: f64 = 8.0 / 4000.0;
 
 /// Bounds that the image keeps, a little above what it takes; the aim of 64 KiB of flash is missed, that of 16 KiB of RAM
 /// with the stack is met.
-const FLASH_MOST: u32 = 116 * 1024;
+const FLASH_MOST: u32 = 117 * 1024;
 const RAM_MOST: u32 = 9 * 1024;
 
 /// Bit time of the console's line at 115200 baud, ten bits a byte, in milliseconds.

@@ -60,15 +60,23 @@ impl When {
         let day = self.day(zone, style);
         let head = day.as_ref().map_or_else(String::new, |day| format!("{day} "));
         if let Some(at) = self.at {
-            let by = if self.by_clock { ", by the keypad's own clock" } else { "" };
-            return format!("{head}{}{by}", told(at, zone, style.hour));
+            // What the keypad dated itself was worked alone, perhaps on another day.
+            return match (self.by_clock, style.day) {
+                (true, None) => format!("{}, by the keypad's own clock", told(at, zone, "%Y-%m-%d %H:%M")),
+                (true, Some(_)) => format!("{head}{}, by the keypad's own clock", told(at, zone, style.hour)),
+                (false, _) => format!("{head}{}", told(at, zone, style.hour)),
+            };
         }
         let Between { after, before } = self.between;
         let before = before.map(upper);
         let of_day = |at: Timestamp| at.to_zoned_datetime(zone.clone()).date();
         let bare = after.is_some() && after.map(of_day) == before.map(of_day);
-        let full = style.day.unwrap_or("%Y-%m-%d").to_owned() + " %H:%M";
-        let bound = |at| told(at, zone, if bare { "%H:%M" } else { &full });
+        // Where the clocks were changed between, an hour alone may come twice.
+        let offset = |at: Timestamp| zone.to_offset(at);
+        let changed = after.zip(before).is_some_and(|(after, before)| offset(after) != offset(before));
+        let hour = if changed { "%H:%M %Z" } else { "%H:%M" };
+        let full = format!("{} {hour}", style.day.unwrap_or("%Y-%m-%d"));
+        let bound = |at| told(at, zone, if bare { hour } else { &full });
         let after = after.map(|at| format!("after {}", bound(at)));
         let before = before.map(|at| format!("before {}", bound(at)));
         let start = self.ticks_ms.map(|ms| format!("{} after its start", lasting(ms)));
@@ -135,10 +143,18 @@ mod tests {
     }
 
     #[test]
+    fn where_the_clocks_were_put_back_between_it_says_which_hour_is_meant() {
+        let night = undated(time("2026-10-25T00:50:00Z"), time("2026-10-25T01:10:00Z"), 0);
+        let said = night.words(&TimeZone::get("Europe/Berlin").unwrap(), TimeStyle::LISTED);
+        assert_eq!(said, "2026-10-25 after 02:50 CEST, before 02:10 CET, 0 s after its start");
+    }
+
+    #[test]
     fn a_date_says_whose_clock_it_is_by_where_that_is_the_keypads() {
         let console = When::at(time("2026-11-28T20:56:59Z"));
         assert_eq!(says(console), ["2026-11-28 20:56", "20:56:59", "28 Nov 20:56"]);
         let own = When { by_clock: true, ..console };
-        assert_eq!(says(own)[0], "2026-11-28 20:56, by the keypad's own clock");
+        let said = "2026-11-28 20:56, by the keypad's own clock";
+        assert_eq!(says(own), [said, said, "28 Nov 20:56, by the keypad's own clock"]);
     }
 }

@@ -21,7 +21,7 @@ pub(super) struct Mark {
 
 /// A mark is written when so many numbers were acknowledged that it does not tell yet: as many are held once more behind a
 /// power cut, at most, and of 310 pages as many stay taken.
-pub const MARK_EVERY: u32 = 8;
+pub const MARK_EVERY: u32 = 12;
 
 /// Both pages of marks.
 pub(super) type Marks = Turns<Mark>;

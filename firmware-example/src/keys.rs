@@ -127,7 +127,8 @@ impl Keys {
     pub fn holding(&self, now_ms: u32) -> Option<(Key, u32)> {
         let holds = |contact: &Contact| contact.down && !contact.told;
         let (contact, key) = self.contacts.iter().zip(Key::ALL).find(|(contact, _)| holds(contact))?;
-        Some((key, now_ms.wrapping_sub(contact.down_since)))
+        // It may count from a moment that whoever asks has not come to yet.
+        Some((key, now_ms.wrapping_sub(contact.down_since).cast_signed().max(0).cast_unsigned()))
     }
 }
 

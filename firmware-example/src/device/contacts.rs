@@ -65,4 +65,16 @@ mod tests {
         device.keys_from(|| changes.take(), 5100);
         assert!(shown(&device).contains("press each key"), "it only bounced: {}", shown(&device));
     }
+    #[test]
+    fn a_key_that_counts_from_behind_the_time_of_the_picture_has_not_come_far() {
+        let layout = Layout::new(64, 0, 0).unwrap();
+        let mut device = Device::start(FaultyPages::<64>::blank(), layout, "test", 1);
+        let mut changes = Changes::new();
+        // The centre, and long enough behind it another contact.
+        changes.look(0b1_0000, 5010);
+        changes.look(0b1_1000, 5040);
+        device.keys_from(|| changes.take(), 5000);
+        device.redraw(5000);
+        assert_eq!(device.screen(5000).header.hold, 0);
+    }
 }

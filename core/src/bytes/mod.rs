@@ -14,4 +14,4 @@ mod take;
 pub(crate) use coded::coded;
 pub(crate) use put::put;
 pub(crate) use reader::Reader;
-pub(crate) use take::Take;
+pub(crate) use take::{Take, taken};

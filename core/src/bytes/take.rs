@@ -15,6 +15,13 @@ pub(crate) trait Take: Sized {
     fn take_from(&mut self, from: &mut Reader<'_>);
 }
 
+/// A value from the front of `bytes`; none when they do not have its shape.
+pub(crate) fn taken<T: Take>(bytes: &[u8]) -> Option<T> {
+    let mut from = Reader::new(bytes);
+    let value = from.new_one();
+    from.is_good().then_some(value)
+}
+
 impl Reader<'_> {
     /// A value of its own.
     pub(crate) fn new_one<T: Take>(&mut self) -> T {

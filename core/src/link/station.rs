@@ -1,6 +1,6 @@
 //! How the station counts, how the shop goes down to a fit and along the line: what the console knows, for every job on a keypad.
 
-use crate::bytes::{Reader, coded, put};
+use crate::bytes::{coded, put, taken};
 use crate::record::Flow;
 use crate::sizing::{Dial, Habit};
 use postcard::experimental::max_size::MaxSize;
@@ -35,8 +35,6 @@ impl Station {
 
     /// Reads one; what lies behind it is passed over. None when the bytes do not have its shape.
     pub fn decode(bytes: &[u8]) -> Option<Self> {
-        let mut from = Reader::new(bytes);
-        let station = from.new_one();
-        from.is_good().then_some(station)
+        taken(bytes)
     }
 }

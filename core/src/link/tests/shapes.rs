@@ -2,11 +2,11 @@
 //! is what postcard writes.
 
 use super::sample::Chance;
-use crate::bytes::{Reader, Take, put};
+use crate::bytes::{Take, put, taken};
 use crate::link::payload::{Ack, CardDrop, CardList, CardPart, Hello, HostNak, Pull, Time};
 use crate::link::{Card, MAX_CARD, Station};
 use crate::record::{
-    CentreDistance, Check, Girth, Mark, NewLens, Opened, Pass, Reading, Spoilage, StationEvent, Void,
+    CentreDistance, Check, Clock, Girth, Mark, NewLens, Opened, Pass, Reading, Spoilage, StationEvent, Void,
 };
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -16,13 +16,6 @@ use std::vec::Vec;
 /// How many values of each type are drawn, and how often the bytes of each are spoilt.
 const VALUES: usize = 300;
 const SPOILT: usize = 40;
-
-/// What is read field by field.
-fn taken<T: Take>(bytes: &[u8]) -> Option<T> {
-    let mut from = Reader::new(bytes);
-    let value = from.new_one();
-    from.is_good().then_some(value)
-}
 
 /// Bytes that are hardly those of a value any more: some are others, some are missing, some stand behind.
 fn spoil(chance: &mut Chance, good: &[u8]) -> Vec<u8> {
@@ -71,7 +64,20 @@ fn every_type_is_read_and_written_as_postcard_does_it() {
             assert!(read > 0 && refused > 0);
         )+};
     }
-    each!(Mark, Pass, Reading, CentreDistance, Girth, Check, Void, StationEvent, NewLens, Opened, Spoilage);
+    each!(
+        Mark,
+        Pass,
+        Reading,
+        CentreDistance,
+        Girth,
+        Check,
+        Void,
+        StationEvent,
+        NewLens,
+        Opened,
+        Spoilage,
+        Clock
+    );
     each!(Hello, Pull, Ack, Time, CardPart, CardDrop, CardList, Station, HostNak);
     each!(Card);
 }

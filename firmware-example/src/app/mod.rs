@@ -258,7 +258,7 @@ impl<P: Pages> App<P> {
         match self.memory.append_fact(fact, ticks, urgency) {
             Ok(seq) => {
                 log::line!(info, "saved {=u32}: {}", seq, fact);
-                self.logged.one_saved();
+                self.logged.saved = true;
                 if let Some(job) = &mut self.job {
                     job.take(seq, fact);
                 }
@@ -294,7 +294,7 @@ impl<P: Pages> App<P> {
             }
             _ => Body::message(title, said),
         };
-        self.logged.one_not_saved();
+        self.logged.not = true;
         self.view = View::Notice(said, Tone::Warning);
     }
 

@@ -77,11 +77,11 @@ impl<P: Pages> App<P> {
         self.view = match record.fact() {
             // It was to stand before the fact that was pressed, which was not taken.
             Ok(Bench::Clock(_)) => {
-                self.logged.one_not_saved();
+                self.logged.not = true;
                 View::Notice(Body::message("NOT SAVED", "memory was silent:\nlog it again"), Tone::Warning)
             }
             Ok(fact) => {
-                self.logged.one_saved();
+                self.logged.saved = true;
                 let said = format_args!("{}\ncentre: go on", words::fact(&fact));
                 View::Notice(Body::message("it is saved:", said), Tone::Plain)
             }

@@ -3,6 +3,7 @@
 use super::begin::{self, Closed};
 use super::sound::Sound;
 use super::{Device, State, restarts};
+use crate::app::saved::SavedOrNot;
 use crate::keys::{HOLD_MS, Key};
 use crate::log;
 use crate::memory::Pages;
@@ -76,7 +77,10 @@ impl<P: Pages> Device<P> {
         if console != self.shown.as_ref().is_some_and(|shown| shown.header.console) {
             log::line!(info, "console here: {=bool}", console);
         }
-        let logged = self.app().map(|app| app.logged);
+        let logged = match &mut self.state {
+            State::Open(app, _) => core::mem::take(&mut app.logged),
+            State::Closed(_) | State::Between => SavedOrNot::default(),
+        };
         self.sounds.hear(self.shown.as_ref(), &screen, logged);
         self.shown = Some(screen);
         self.only_header = false;

@@ -31,8 +31,6 @@ impl Sound {
 /// What is to sound, by what shows.
 #[derive(Debug, Default)]
 pub(super) struct Sounds {
-    /// What was logged when it was last looked; none before.
-    logged: Option<SavedOrNot>,
     due: Option<Sound>,
 }
 
@@ -42,21 +40,16 @@ impl Sounds {
         self.due.take()
     }
 
-    /// Compares what showed with what shows now, and what is logged. What says more goes before. A number that a page did not
+    /// Compares what showed with what shows now, and what was logged meanwhile. What says more goes before. A number that a page did not
     /// keep is no record, so it goes by what the application says of its facts.
-    pub(super) fn hear(&mut self, before: Option<&Screen>, now: &Screen, logged: Option<SavedOrNot>) {
-        let was = core::mem::replace(&mut self.logged, logged);
+    pub(super) fn hear(&mut self, before: Option<&Screen>, now: &Screen, logged: SavedOrNot) {
         let Some(before) = before else { return };
-        let (saved, not) = match (was, logged) {
-            (Some(was), Some(is)) => (is.saved != was.saved, is.not != was.not),
-            _ => (false, false),
-        };
         let other = |eye| before.header.eye.is_some_and(|was| was != eye);
-        if not || now.tone == Tone::Refusal && before.tone != Tone::Refusal {
+        if logged.not || now.tone == Tone::Refusal && before.tone != Tone::Refusal {
             self.due = Some(Sound::Refused);
         } else if now.header.eye.is_some_and(other) {
             self.due = Some(Sound::OtherEye);
-        } else if saved {
+        } else if logged.saved {
             self.due = Some(Sound::Saved);
         }
     }
@@ -113,7 +106,7 @@ mod tests {
         let device = Device::new(FaultyPages::<64>::blank(), Layout::new(64, 0, 0).unwrap(), "test", 1);
         let mut sounds = Sounds::default();
         let mut heard = |before: &Screen, now: &Screen, saved, not| {
-            sounds.hear(Some(before), now, Some(SavedOrNot { saved, not }));
+            sounds.hear(Some(before), now, SavedOrNot { saved, not });
             sounds.take()
         };
         let of = |eye, tone| {
@@ -124,12 +117,16 @@ mod tests {
         let [right, left] = [Eye::Right, Eye::Left].map(|eye| of(Some(eye), Tone::Plain));
         let stop = of(Some(Eye::Right), Tone::Refusal);
         let none = of(None, Tone::Plain);
-        assert_eq!(heard(&none, &right, 4, 0), None, "what was there at the start is not saved now");
-        assert_eq!(heard(&right, &right, 5, 0), Some(Sound::Saved));
-        assert_eq!(heard(&right, &left, 6, 0), Some(Sound::OtherEye));
-        assert_eq!(heard(&left, &none, 6, 0), None);
-        assert_eq!(heard(&right, &stop, 6, 0), Some(Sound::Refused));
-        assert_eq!(heard(&stop, &stop, 6, 0), None);
-        assert_eq!(heard(&stop, &stop, 6, 1), Some(Sound::Refused), "nothing was saved, whatever else shows");
+        assert_eq!(heard(&none, &right, false, false), None, "nothing was logged meanwhile");
+        assert_eq!(heard(&right, &right, true, false), Some(Sound::Saved));
+        assert_eq!(heard(&right, &left, true, false), Some(Sound::OtherEye));
+        assert_eq!(heard(&left, &none, false, false), None);
+        assert_eq!(heard(&right, &stop, false, false), Some(Sound::Refused));
+        assert_eq!(heard(&stop, &stop, false, false), None);
+        assert_eq!(
+            heard(&stop, &stop, false, true),
+            Some(Sound::Refused),
+            "nothing was saved, whatever else shows"
+        );
     }
 }

@@ -15,8 +15,8 @@ pub(super) const BEAT_MS: u64 = 500;
 const TOO_FAST_MS: u64 = 2 * BEAT_MS;
 
 impl<P: Pages> App<P> {
-    /// Whether a press comes so soon behind one that was recorded that it is ignored, which then shows for a moment.
-    pub(super) const fn is_too_fast(&mut self, now_ms: u64) -> bool {
+    /// Whether it ignores a press, since that comes too soon behind one that was recorded; this then shows for a moment.
+    pub(super) const fn ignores(&mut self, now_ms: u64) -> bool {
         let too_fast = now_ms < self.locked_until_ms;
         self.too_fast_until_ms = if too_fast { now_ms + TOO_FAST_MS } else { 0 };
         too_fast

@@ -176,7 +176,7 @@ impl<P: Pages> App<P> {
 
     /// Takes a press.
     pub fn press(&mut self, press: Press, now_ms: u64) {
-        if self.is_too_fast(now_ms) {
+        if self.ignores(now_ms) {
             return;
         }
         if self.is_silent() {

@@ -4,7 +4,7 @@ use super::begin::{self, Closed};
 use super::sound::Sound;
 use super::{Device, State, restarts};
 use crate::app::saved::SavedOrNot;
-use crate::keys::{HOLD_MS, Key};
+use crate::keys::HOLD_MS;
 use crate::log;
 use crate::memory::Pages;
 use crate::screen::{Answers, Canvas, HOLD_STEPS, Held, Screen, graphics};
@@ -51,10 +51,15 @@ impl<P: Pages> Device<P> {
         self.try_closed(Closed::open_if_silent);
     }
 
-    /// How far a key that is held has come toward its long press.
+    /// How far a key that is held has come toward its long press, in [`HOLD_STEPS`], where that does something.
     fn hold(&self, answers: &Answers, now_ms: u64) -> u8 {
-        let does = |key| self.app().is_none() || answers.held(key) != Held::Nothing;
-        steps(self.keys.holding(now_ms as u32), does)
+        let Some((key, ms)) = self.keys.holding(now_ms as u32) else { return 0 };
+        let does = self.app().is_none() || answers.held(key) != Held::Nothing;
+        // A press that is not to be a long one is over before it shows.
+        if !does || ms < HOLD_MS / 4 {
+            return 0;
+        }
+        (ms * u32::from(HOLD_STEPS) / HOLD_MS).min(HOLD_STEPS.into()) as u8
     }
 
     /// Follows the key that is held; whether that changes the header of what shows.
@@ -95,11 +100,4 @@ impl<P: Pages> Device<P> {
             None => {}
         }
     }
-}
-
-/// In [`HOLD_STEPS`], of a key that is held for so many milliseconds, where a long press of it does something.
-fn steps(held: Option<(Key, u32)>, does: impl Fn(Key) -> bool) -> u8 {
-    // A press that is not to be a long one is over before it shows.
-    let long = held.filter(|(key, ms)| *ms >= HOLD_MS / 4 && does(*key)).map_or(0, |(_, ms)| ms);
-    (long * u32::from(HOLD_STEPS) / HOLD_MS).min(HOLD_STEPS.into()) as u8
 }

@@ -55,7 +55,7 @@ class Board {
   }
   get sound() { return [...new Uint16Array(this.left(this.calls.sound()).buffer)]; }
   get begun() { return this.calls.begun() === 1; }
-  order() { return this.calls.order(this.now) === 1; }
+  order() { this.calls.order(this.now); }
   get writes() { return this.calls.writes(); }
   get chip() { return this.left(this.calls.chip()); }
   feed(bytes) { this.calls.feed(this.put(bytes), this.now); }

@@ -5,8 +5,9 @@ use crate::ram::Ram;
 use bevelbook_core::link::{End, MAX_WIRE};
 use bevelbook_keypad::device::sound::Sound;
 use bevelbook_keypad::device::{Device, LAYOUT};
+use bevelbook_keypad::keys::Key;
 use bevelbook_keypad::screen::text::render;
-use bevelbook_keypad::screen::{Canvas, Held, HeldKeys, Plane};
+use bevelbook_keypad::screen::{Canvas, Plane};
 
 /// What the console calls it until it is adopted.
 const NAME: &str = "browser";
@@ -46,15 +47,13 @@ impl Keypad {
         other
     }
 
-    /// Plugs a console in that gives demo orders. Whether a log is begun to which they can be given.
-    pub(crate) fn order(&mut self, now_ms: u64) -> bool {
+    /// Plugs a console in that gives demo orders, where a log is begun to which they can be given.
+    pub(crate) fn order(&mut self, now_ms: u64) {
         // Sessions count up from a number of chance.
         self.entropy = self.entropy.wrapping_add(1);
-        let begun = self.is_begun();
-        if begun {
+        if self.is_begun() {
             self.giver = Some(Giver::new(self.entropy as u16, now_ms));
         }
-        begun
     }
 
     /// Whether a log is begun.
@@ -83,15 +82,10 @@ impl Keypad {
     pub(crate) fn said(&self, now_ms: u64) -> String {
         let screen = self.device.screen(now_ms);
         let answers = screen.answers;
-        let HeldKeys { up, left, centre } = answers.held;
-        let keys = [
-            (answers.up, up),
-            (answers.down, Held::Nothing),
-            (answers.left, left),
-            (answers.right, Held::Nothing),
-            (answers.centre, centre),
-        ];
-        let keys = keys.map(|(says, held)| format!("{says}\t{}", held.words()));
+        let says = [answers.up, answers.down, answers.left, answers.right, answers.centre];
+        let keys =
+            says.iter().zip(Key::ALL).map(|(says, key)| format!("{says}\t{}", answers.held(key).words()));
+        let keys: Vec<String> = keys.collect();
         format!("{}\n{}", keys.join("\n"), render(&screen))
     }
 

@@ -98,10 +98,10 @@ extern "C" fn begun() -> u32 {
     ask(|keypad| keypad.is_begun()).into()
 }
 
-/// Hands over the demo orders. 0: no log is begun to which they could be given.
+/// Hands over the demo orders, where a log is begun to which they can be given.
 #[unsafe(no_mangle)]
-extern "C" fn order(now_ms: f64) -> u32 {
-    ask(|keypad| keypad.order(now_ms as u64)).into()
+extern "C" fn order(now_ms: f64) {
+    ask(|keypad| keypad.order(now_ms as u64));
 }
 
 /// How many pages of the memory were written since the start.

@@ -19,7 +19,6 @@ export class Display {
     this.long = new Map(LONG);
     // The SSD1309 takes the command as none, and the byte behind it as another one.
     if (chargePump) this.long.set(CHARGE_PUMP, 1);
-    this.pumped = !chargePump;
     this.chargePump = chargePump;
     this.reset();
   }

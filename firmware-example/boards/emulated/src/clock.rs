@@ -49,7 +49,7 @@ pub(crate) fn now_ms() -> u64 {
 }
 
 /// Ticks since the start, while no millisecond is being counted.
-pub fn ticks() -> u64 {
+pub(crate) fn ticks() -> u64 {
     loop {
         let before = now_ms();
         let gone = ticks_a_ms() - 1 - SYST::get_current();

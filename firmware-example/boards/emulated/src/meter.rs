@@ -87,7 +87,7 @@ pub(crate) struct Lap {
 }
 
 impl Lap {
-    /// A turn in which contacts changed begins.
+    /// A turn begins.
     pub(crate) fn begin(&mut self) {
         self.begun = clock::ticks();
     }

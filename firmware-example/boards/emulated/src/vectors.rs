@@ -11,12 +11,6 @@ pub union Vector {
     reserved: usize,
 }
 
-impl core::fmt::Debug for Vector {
-    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        f.write_str("Vector")
-    }
-}
-
 /// A table whose last interrupt alone is handled.
 #[must_use]
 pub const fn last_of<const N: usize>(handler: unsafe extern "C" fn()) -> [Vector; N] {

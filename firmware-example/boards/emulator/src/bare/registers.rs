@@ -3,7 +3,7 @@
 use bevelbook_emulated::registers::Registers;
 
 /// A block of registers.
-#[derive(Clone, Copy, PartialEq, Eq)]
+#[derive(Clone, Copy)]
 #[repr(u32)]
 pub(crate) enum Block {
     /// The console's line.

@@ -150,10 +150,7 @@ impl OfFrame<'_> {
 /// The eye in hand, where lenses of the same frame came to an end before its present one, and what those showed: the other eye's,
 /// fitted or lost, and its own that were lost. It is the one whose other fits, else the first that is not done.
 pub fn beside(job: &Job) -> Option<(Eye, Rims)> {
-    let open = |eye: &Eye| {
-        let sizing = &job.state.lens(*eye).sizing;
-        !sizing.is_done() && !sizing.is_scrap()
-    };
+    let open = |eye: &Eye| job.state.lens(*eye).sizing.goes_on();
     let beside_fit = |eye: &Eye| job.state.known(*eye).other_fits.is_some();
     let eye = Eye::BOTH.into_iter().find(beside_fit).or_else(|| Eye::BOTH.into_iter().find(open))?;
     let mut rims = job.sized()?.rims();

@@ -96,7 +96,7 @@ impl Ring<'_> {
 /// How the lenses of a pair of which one waits for its size came to their ends, if they did.
 fn ends(state: &JobState) -> Option<[(u8, Option<Size>, bool); 2]> {
     let of = |eye| (state.lens(eye).number, &state.lens(eye).sizing);
-    let waits = Eye::BOTH.map(of).iter().any(|(_, sizing)| !sizing.is_done() && !sizing.is_scrap());
+    let waits = Eye::BOTH.map(of).iter().any(|(_, sizing)| sizing.goes_on());
     waits.then(|| Eye::BOTH.map(of).map(|(number, sizing)| (number, sizing.fits, sizing.is_scrap())))
 }
 

@@ -9,7 +9,7 @@
 use super::job_code::number_of;
 use super::near::nearest;
 use super::words::{self, by_number};
-use super::{Job, Work, WorkError, readable};
+use super::{Job, Work, WorkError, readable, starts};
 use crate::store::Reader;
 use bevelbook_core::record::{JobId, RecordId};
 
@@ -54,7 +54,11 @@ impl Work {
         let by_identity = |job: &Job| job.id.to_string().starts_with(wanted);
         ways.push(folded(&self.book, self.identified(wanted)?, by_identity).collect::<Result<_, _>>()?);
         match ways.into_iter().find(|found| !found.is_empty()) {
-            Some(found) if found.len() == 1 => self.job(found[0].id),
+            Some(mut found) if found.len() == 1 => {
+                let mut job = found.remove(0);
+                starts::tell(&self.book, &mut job.lines)?;
+                Ok(job)
+            }
             Some(found) => {
                 let numbers = found.iter().map(|job| job.order.number).collect();
                 Err(WorkError::Ambiguous { wanted: wanted.into(), candidates: listed(numbers) })

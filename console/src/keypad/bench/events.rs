@@ -117,8 +117,9 @@ impl<B: BenchBook> Bench<B> {
             (record, utc_ms)
         };
         let received: Vec<(Stored, Option<i64>)> = records.iter().map(dated).collect();
-        let undated = received.iter().filter(|(_, utc_ms)| utc_ms.is_none());
-        let met: Vec<Met> = undated.flat_map(|(record, _)| dating.round(journal, record.boot)).collect();
+        let undated: Vec<&Stored> =
+            received.iter().filter(|(_, utc_ms)| utc_ms.is_none()).map(|(record, _)| record).collect();
+        let met: Vec<Met> = undated.iter().flat_map(|record| dating.round(journal, record.boot)).collect();
         if !met.is_empty() && self.with_book(now, |book| book.note_met(met)).is_none() {
             return;
         }
@@ -126,8 +127,7 @@ impl<B: BenchBook> Bench<B> {
             return;
         };
         self.stale = true;
-        let undated = received.iter().filter(|(_, utc_ms)| utc_ms.is_none());
-        let undated: Vec<u32> = undated.map(|(record, _)| record.seq).filter(|seq| *seq > known).collect();
+        let undated: Vec<u32> = undated.iter().map(|record| record.seq).filter(|seq| *seq > known).collect();
         let lines = self.with_book(now, |book| book.lines(journal, &undated)).unwrap_or_default();
         let first_conflict = imported.conflicts.iter().copied().min();
         self.learn(received.iter().filter_map(|(record, _)| record.fact().ok()?.job()), now);

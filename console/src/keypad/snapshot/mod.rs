@@ -88,8 +88,11 @@ impl<'w> Ring<'w> {
         let mut bearing: Vec<Bearing> =
             lines.iter().filter(|line| is_told(line)).map(bears).chain(apart).collect();
         bearing.sort_by_key(|record| record.position);
-        let first_from =
-            |seq: u32| self.work.first_position(self.journal, seq..=seq.saturating_add(LEFT_OUT));
+        // What the journal has not come to yet has no place.
+        let first_from = |seq: u32| match seq {
+            _ if seq > self.last => Ok(None),
+            _ => self.work.first_position(self.journal, seq..=seq.saturating_add(LEFT_OUT)),
+        };
         let snapshot = Snapshot::of(id, self.journal, &bearing, shown, first_from)?;
         let newest = snapshot.position.max(self.stated).max(others);
         Ok((snapshot, revision(self.own, newest)))

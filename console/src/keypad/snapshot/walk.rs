@@ -43,13 +43,13 @@ pub struct Snapshot {
 }
 
 /// What a walk has come to.
-struct Walk<'r, S> {
+struct Walk<'r> {
     id: JobId,
     journal: JournalId,
-    shown: S,
-    /// The records up to here, and the state with all of them.
+    /// The records up to here, the state with all of them, and what a card shows of that.
     seen: &'r [Bearing],
     whole: JobState,
+    shows: Shown,
     /// The place of what made the card, the state in it, the number up to which that includes own records, and what else it
     /// shows.
     position: i64,
@@ -73,13 +73,14 @@ impl Snapshot {
         shown: impl Fn(&JobState) -> Shown,
         first_from: impl Fn(u32) -> Result<Option<i64>, E>,
     ) -> Result<Self, E> {
-        let (whole, told) = (state_of(id, std::iter::empty()), Shown::default());
+        let whole = state_of(id, std::iter::empty());
+        let (shows, told) = (shown(&whole), Shown::default());
         let mut walk = Walk {
             id,
             journal,
-            shown,
             seen: &[],
             whole,
+            shows,
             position: 0,
             state: whole,
             includes: 0,
@@ -90,6 +91,7 @@ impl Snapshot {
             walk.between(&first_from, record.position)?;
             walk.seen = &records[..=before];
             walk.whole = state_of(id, walk.seen.iter().map(|record| record.told));
+            walk.shows = shown(&walk.whole);
             walk.take(record);
         }
         walk.between(&first_from, i64::MAX)?;
@@ -99,7 +101,7 @@ impl Snapshot {
     }
 }
 
-impl<S: Fn(&JobState) -> Shown> Walk<'_, S> {
+impl Walk<'_> {
     /// One more record of the job.
     fn take(&mut self, record: &Bearing) {
         let (seq, before) = (record.told.id.seq, self.last);
@@ -146,8 +148,8 @@ impl<S: Fn(&JobState) -> Shown> Walk<'_, S> {
     /// The numbers of the keypad's at which its card is made anew with no record of the job: where it is put away, and where
     /// what it leaves out is old.
     fn awaits(&self) -> (Option<u32>, Option<u32>) {
-        let behind = || (self.shown)(&self.whole).done != self.told.done;
-        let put_away = (self.last > 0 && behind()).then(|| self.last.saturating_add(1));
+        let behind = self.shows.done != self.told.done;
+        let put_away = (self.last > 0 && behind).then(|| self.last.saturating_add(1));
         (put_away, self.oldest_left_out().map(|oldest| oldest.saturating_add(LEFT_OUT)))
     }
 
@@ -158,15 +160,14 @@ impl<S: Fn(&JobState) -> Shown> Walk<'_, S> {
 
     /// The card is made anew.
     fn make(&mut self, position: i64, includes: u32) {
-        let shown = (self.shown)(&self.whole);
-        self.told = Shown { ends: shown.ends.or(self.told.ends), ..shown };
+        self.told = Shown { ends: self.shows.ends.or(self.told.ends), ..self.shows };
         (self.position, self.includes) = (self.position.max(position), includes);
         let inside = self.seen.iter().filter(|record| !self.is_left_out(record));
         self.state = state_of(self.id, inside.map(|record| record.told));
     }
 
     fn shows_other_ends(&self) -> bool {
-        let ends = (self.shown)(&self.whole).ends;
+        let ends = self.shows.ends;
         ends.is_some() && ends != self.told.ends
     }
 

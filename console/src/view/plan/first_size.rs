@@ -52,9 +52,8 @@ pub(super) fn words(job: &Job, plan: &Plan, earlier: &Earlier) -> Option<String>
 pub(super) fn of_second_eye(job: &Job, plan: &Plan, earlier: &Earlier) -> Option<String> {
     let untouched = |eye: &EyePlan| job.state.lens(eye.eye).sizing.passes == 0;
     let fits = |eye: &EyePlan| job.state.lens(eye.eye).sizing.is_done();
-    let mut made = plan.made();
     let pair = plan.made().count() == 2
-        && (plan.made().all(untouched) || made.any(fits) && plan.made().any(untouched));
+        && (plan.made().all(untouched) || plan.made().any(fits) && plan.made().any(untouched));
     earlier.told.as_ref().filter(|_| pair).and_then(|told| advice::second_words(told, &plan.dial?))
 }
 

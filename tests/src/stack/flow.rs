@@ -204,16 +204,12 @@ impl<'c> Walk<'c> {
                 return Ok(false);
             }
             Op::Table => {
-                let mut held = before.clone();
-                held.conditional = 0;
+                let mut held = State { conditional: 0, ..before.clone() };
                 if let Some(other) = &self.tables {
                     if other.registers[usize::from(SP)] != held.registers[usize::from(SP)] {
                         return Err("two tables at different depths".into());
                     }
-                    held.registers = std::array::from_fn(|number| {
-                        let (one, other) = (held.registers[number], other.registers[number]);
-                        if one == other { one } else { Value::Unknown }
-                    });
+                    held = held.joined(other);
                 }
                 self.tables = Some(held);
                 return Ok(false);

@@ -30,13 +30,13 @@ fn with_one_waiting(shop: &Shop) -> (Board, Picture) {
 }
 
 /// The console takes in what waits, once and in order, over the port that the restarted board has.
-fn goes_on(shop: &Shop, board: &mut Board, waits: u64, last: u64) {
+fn goes_on(shop: &Shop, board: &mut Board) {
     let cable = board.plug();
     let mut console = Console::start(shop, &cable.path);
     let line = console.until("connected, ");
-    assert!(line.contains(&format!("{waits} record")), "{line}");
-    until_in_book(shop, last);
-    assert_whole(shop, last);
+    assert!(line.contains("1 record"), "{line}");
+    until_in_book(shop, 2);
+    assert_whole(shop, 2);
     assert_eq!(console.end(), Some(0));
 }
 
@@ -55,7 +55,7 @@ fn a_loop_that_stands_still_is_started_again_by_the_watchdog() {
     assert_eq!(step(&board.until_as_library(false)), step(&shown), "the step in hand stands there again");
     assert_eq!(board.unacknowledged(), waits);
     has(&mut board, "warn", "its loop stood still");
-    goes_on(&shop, &mut board, 1, 2);
+    goes_on(&shop, &mut board);
 }
 
 /// The names of the places that the start after a defect of this `kind` logs.
@@ -94,7 +94,7 @@ fn a_panic_starts_it_again_at_once_and_its_log_says_from_where() {
     check_started_again(&mut board, &shown, "Panic", "panic_bounds_check");
     let since = board.figures()["ms"].as_u64().unwrap() - begun;
     println!("on the display again after {since} ms");
-    goes_on(&shop, &mut board, 1, 2);
+    goes_on(&shop, &mut board);
     // Told once: the next start has another reason.
     let mut board = board.cut_power();
     board.until_as_library(true);
@@ -114,26 +114,27 @@ fn a_fault_of_the_processor_starts_it_again_and_so_does_one_in_an_interrupt() {
     let restarted = board.restarted();
     assert_eq!(restarted["why"], "asked for");
     assert_eq!(step(&board.until_as_library(false)), step(&shown));
-    goes_on(&shop, &mut board, 1, 2);
+    goes_on(&shop, &mut board);
+}
+
+/// One pass waits; what `command` does to it starts it again, and nothing is lost.
+fn starts_again_after(command: &str, kind: &str, place: &str) {
+    let shop = at_sizing(1);
+    let (mut board, shown) = with_one_waiting(&shop);
+    board.send(&[command]);
+    check_started_again(&mut board, &shown, kind, place);
+    goes_on(&shop, &mut board);
 }
 
 #[test]
 fn a_panic_in_an_interrupt_starts_it_again() {
-    let shop = at_sizing(1);
-    let (mut board, shown) = with_one_waiting(&shop);
     let (beside, entry) = (address("SWI_IRQ_1") + 2, address("panic_bounds_check"));
-    board.send(&[&format!("once {beside} call {entry}")]);
-    check_started_again(&mut board, &shown, "Panic", "panic_bounds_check");
-    goes_on(&shop, &mut board, 1, 2);
+    starts_again_after(&format!("once {beside} call {entry}"), "Panic", "panic_bounds_check");
 }
 
 #[test]
 fn an_interrupt_that_nothing_handles_starts_it_again() {
-    let shop = at_sizing(1);
-    let (mut board, shown) = with_one_waiting(&shop);
-    board.send(&["unexpected"]);
-    check_started_again(&mut board, &shown, "Fault", "main");
-    goes_on(&shop, &mut board, 1, 2);
+    starts_again_after("unexpected", "Fault", "main");
 }
 
 #[test]
@@ -146,7 +147,7 @@ fn a_fault_before_the_watchdog_is_started_starts_it_again() {
     board.restarted();
     assert_eq!(step(&board.until_as_library(false)), step(&shown));
     has(&mut board, "warn", "started after a defect, number 2 in a row: Fault");
-    goes_on(&shop, &mut board, 1, 2);
+    goes_on(&shop, &mut board);
 }
 
 #[test]
@@ -166,5 +167,5 @@ fn faults_that_follow_on_each_other_are_slowed_down_and_said_on_the_display() {
     board.until_restarts(5);
     board.send(&["centre", "wait 300"]);
     assert_eq!(step(&board.until_as_library(false)), step(&shown));
-    goes_on(&shop, &mut board, 1, 2);
+    goes_on(&shop, &mut board);
 }

@@ -76,9 +76,13 @@ impl<P: Pages> App<P> {
     /// advised size is advised anew when somebody else logged a pass of that lens.
     #[inline(never)]
     fn refresh(&mut self) -> Answered {
-        let Some(id) = self.job.as_ref().map(OpenJob::id) else { return Ok(()) };
+        let Some((id, told)) = self.job.as_ref().map(|job| (job.id(), job.told)) else { return Ok(()) };
         let before = self.job.as_ref().map(|job| self.asked(job));
         self.load(id)?;
+        // What the console took away is closed there: nothing more is asked for, whatever of it is still to be told.
+        if told {
+            self.job.take_if(|job| !job.told);
+        }
         let after = self.job.as_ref().map(|job| self.asked(job));
         if after.is_none() {
             return self.choose_job();

@@ -319,9 +319,7 @@ impl<P: Pages> App<P> {
         let job = OpenJob::begin(&mut self.job, id);
         (job.told, job.card.number) = (told.is_some(), told.unwrap_or(0));
         job.fill(&mut self.memory)?;
-        // What the console took away is closed: it holds all of it, and nothing more is asked for.
-        let taken_away = told.is_some() && !job.told;
-        if job.card.gone || taken_away && self.memory.unacknowledged() == 0 {
+        if job.card.gone {
             self.job = None;
         }
         Ok(())

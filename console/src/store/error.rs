@@ -79,6 +79,16 @@ pub enum Trouble {
     InUse,
     /// The name is out of the book, but another program's open view still keeps the old pages in the log.
     LogHeld,
+    /// The server that keeps the book does not answer, or went while it was asked. What was being written is not in the book.
+    Away {
+        /// What was met.
+        why: String,
+    },
+    /// The server went while it was committing, and could not be asked afterwards: what was being written may be in the book.
+    Unsure {
+        /// What was met.
+        why: String,
+    },
     /// The operating system gave no entropy for a new journal's id.
     Entropy(getrandom::Error),
     /// Anything else the database refused.
@@ -117,6 +127,15 @@ pub(super) fn failed(doing: &'static str) -> impl Fn(rusqlite::Error) -> Trouble
 /// The trouble behind what the operating system said while `doing` something with `file`.
 pub(super) fn refused(doing: &'static str, file: &Path) -> impl Fn(std::io::Error) -> Trouble {
     move |source| Trouble::File { file: file.to_path_buf(), doing, source }
+}
+
+impl Error {
+    /// Whether it is the server that keeps the book which was lost ([`Trouble::Away`], [`Trouble::Unsure`]): the book itself is
+    /// as sound as it was, and is there again when the server is.
+    #[must_use]
+    pub const fn is_away(&self) -> bool {
+        matches!(self.trouble, Trouble::Away { .. } | Trouble::Unsure { .. })
+    }
 }
 
 impl std::error::Error for Error {}
@@ -213,6 +232,17 @@ impl fmt::Display for Error {
                 f,
                 "the name is gone from {path}, but its log still holds old pages; close other programs on it and forget \
                  again"
+            ),
+            Trouble::Away { why } => write!(
+                f,
+                "the server of {path} is away ({why}): nothing was recorded. Type it again when the server is back; a keypad \
+                 logs on meanwhile, and `bevelbook bench` takes that in by itself"
+            ),
+            Trouble::Unsure { why } => write!(
+                f,
+                "the server of {path} went away while this was being saved ({why}): it may be recorded or not. Before you \
+                 type it again, look when the server is back: `bevelbook job list` shows a new job, `bevelbook job show JOB` \
+                 the last that was recorded of one, `bevelbook station` what the station stated"
             ),
             Trouble::Entropy(source) => {
                 write!(f, "no entropy for a new journal in {path}: {source}; try again later")

@@ -232,6 +232,14 @@ pub enum WorkError {
     EncodeDesk(serde_json::Error),
 }
 
+impl WorkError {
+    /// Whether it is the server that keeps the book which was lost; see [`store::Error::is_away`].
+    #[must_use]
+    pub const fn is_away(&self) -> bool {
+        matches!(self, Self::Store(error) if error.is_away())
+    }
+}
+
 /// What to do while the dial is not stated.
 const NOT_STATED: &str = "the station has not stated its dial; say once what its figures count, for example:\n  \
      bevelbook station dial --basis diameter --absolute --step 0.05\n  \

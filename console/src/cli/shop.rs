@@ -3,18 +3,21 @@
 use super::Failure;
 use super::edge::tell;
 use crate::settings::{Settings, Shown};
-use crate::store::default_book_path;
+use crate::store::{Place, default_book_path};
 use crate::work::Work;
 use clap::Args;
 use jiff::ZonedDateTime;
+use std::ffi::OsString;
 use std::path::PathBuf;
 
 /// The book and the settings: flag before environment before the platform's own folder.
 #[derive(Args)]
 pub(crate) struct Shop {
     /// The book to work with, instead of the one in the platform's data folder.
-    #[arg(long, global = true, value_name = "PATH", env = "BEVELBOOK_BOOK")]
-    book: Option<PathBuf>,
+    ///
+    /// A path; or postgres://USER@HOST/DATABASE for a book that a server keeps.
+    #[arg(long, global = true, value_name = "PATH|postgres://…", env = "BEVELBOOK_BOOK")]
+    book: Option<OsString>,
 
     /// The shop's settings file, instead of the one in the platform's configuration folder.
     #[arg(long, global = true, value_name = "PATH", env = "BEVELBOOK_SETTINGS")]
@@ -22,10 +25,10 @@ pub(crate) struct Shop {
 }
 
 impl Shop {
-    pub(crate) fn book_path(&self) -> Result<PathBuf, Failure> {
+    pub(crate) fn place(&self) -> Result<Place, Failure> {
         match &self.book {
-            Some(path) => Ok(path.clone()),
-            None => default_book_path().map_err(Failure::fault),
+            Some(place) => Place::named(place.clone()).map_err(|why| Failure::Use(why.to_string())),
+            None => default_book_path().map(Place::File).map_err(Failure::fault),
         }
     }
 
@@ -42,7 +45,7 @@ impl Shop {
 
     /// Opens the book to look into it.
     pub(crate) fn look(&self) -> Result<Work, Failure> {
-        Ok(Work::look(&self.book_path()?, self.settings()?.0)?)
+        Ok(Work::look(&self.place()?, self.settings()?.0)?)
     }
 
     /// The same of a book that need not be there yet.
@@ -56,17 +59,17 @@ impl Shop {
 
     /// Opens the book for a command whose facts are about what must be there already.
     pub(crate) fn open(&self) -> Result<Work, Failure> {
-        Ok(backed_up(Work::reopen(&self.book_path()?, self.settings()?.0)?))
+        Ok(backed_up(Work::reopen(&self.place()?, self.settings()?.0)?))
     }
 
     /// Opens the book for a command that writes what may be its first fact; where there is none it is begun, and that is
     /// said.
     pub(crate) fn begin(&self) -> Result<Work, Failure> {
-        let (path, settings) = (self.book_path()?, self.settings()?.0);
-        if Work::begin(&path)? {
-            tell(&format!("began a new book at {}", path.display()));
+        let (place, settings) = (self.place()?, self.settings()?.0);
+        if Work::begin(&place)? {
+            tell(&format!("began a new book at {place}"));
         }
-        Ok(backed_up(Work::reopen(&path, settings)?))
+        Ok(backed_up(Work::reopen(place, settings)?))
     }
 }
 

@@ -12,13 +12,13 @@
 use crate::advice::{Learned, beside};
 use crate::belief::Rims;
 use crate::settings::Settings;
+use crate::store::Place;
 use crate::work::{FrameKey, Job, SizedJob, Whose, Work, WorkError};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::Advice;
 use bevelbook_core::units::Length;
 use std::collections::BTreeMap;
-use std::path::Path;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
 /// It is learned anew when lenses of so many jobs came to an end.
@@ -81,7 +81,7 @@ impl ByBook {
         }
         match self.coming.as_ref().map(Receiver::try_recv) {
             None if self.since >= ENOUGH => {
-                self.coming = Some(learning(work.path(), work.settings()));
+                self.coming = Some(learning(work.place(), work.settings()));
                 self.since = 0;
             }
             None | Some(Err(TryRecvError::Empty)) => {}
@@ -176,12 +176,12 @@ pub(super) fn begin_words(book: &Advice) -> Option<String> {
 }
 
 /// What a book teaches, as soon as that is known.
-fn learning(path: &Path, settings: &Settings) -> Receiver<Option<Learned>> {
+fn learning(place: &Place, settings: &Settings) -> Receiver<Option<Learned>> {
     let (tell, coming) = channel();
-    let (path, settings) = (path.to_owned(), settings.clone());
+    let (place, settings) = (place.clone(), settings.clone());
     std::thread::spawn(move || {
         // A book that cannot be read is told of by whoever works with it.
-        if let Ok(learned) = Work::look(&path, settings).and_then(|work| Learned::of(&work)) {
+        if let Ok(learned) = Work::look(place, settings).and_then(|work| Learned::of(&work)) {
             let _ = tell.send(learned);
         }
     });

@@ -11,9 +11,9 @@
 //! - A name stands alone, for it may be forgotten. What is covered by no digest: `home`, and of `journal` whether it
 //!   was begun here.
 
+use super::engine::{Conn, Fault, Row, values};
 use super::entry::Entry;
 use bevelbook_core::record::JournalId;
-use rusqlite::{Connection, OptionalExtension};
 use sha2::{Digest as _, Sha256};
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry as Place;
@@ -43,10 +43,7 @@ impl Chained {
     /// The digest of a row behind `before`.
     pub(super) fn digest(self, before: &Digest, entry: &Entry) -> Digest {
         let Entry { position: _, id, kind, job, payload, boot, ticks, utc_ms, apart } = entry;
-        let mut sum = Sum::of(match self {
-            Self::Record => "record",
-            Self::Conflict => "conflict",
-        });
+        let mut sum = Sum::of(self.name());
         sum.bytes(before);
         sum.bytes(&id.journal.0.to_le_bytes());
         sum.bytes(&id.seq.to_le_bytes());
@@ -59,6 +56,14 @@ impl Chained {
         sum.maybe(apart.as_ref().map(|why| (why.len() as u64).to_le_bytes()));
         sum.bytes(apart.as_deref().unwrap_or_default().as_bytes());
         sum.digest()
+    }
+
+    /// The name of the table.
+    pub(super) const fn name(self) -> &'static str {
+        match self {
+            Self::Record => "record",
+            Self::Conflict => "conflict",
+        }
     }
 
     const fn insertion(self) -> &'static str {
@@ -164,10 +169,10 @@ impl Chain {
     }
 
     /// Its end, as it was kept last.
-    fn head(self, conn: &Connection) -> rusqlite::Result<Head> {
+    fn head(self, conn: &Conn) -> Result<Head, Fault> {
         let sql = "SELECT links, digest FROM chain WHERE of = ?1";
-        let row = |r: &rusqlite::Row<'_>| Ok(Head { links: r.get(0)?, digest: r.get(1)? });
-        Ok(conn.prepare_cached(sql)?.query_row([self.name()], row).optional()?.unwrap_or_default())
+        let row = |r: &Row<'_>| Ok(Head { links: r.get(0)?, digest: r.get(1)? });
+        Ok(conn.first(sql, values![&self.name()], row)?.unwrap_or_default())
     }
 }
 
@@ -194,45 +199,69 @@ impl Head {
 
 /// The ends of the chains that a write lengthens, read once and kept with its commit.
 #[derive(Debug, Default)]
-pub(super) struct Heads(BTreeMap<Chain, Head>);
+pub(super) struct Heads {
+    ends: BTreeMap<Chain, Head>,
+    /// The last position that was given in each table.
+    last_record: Option<i64>,
+    last_conflict: Option<i64>,
+}
 
 impl Heads {
-    /// Puts a row behind the end of its chain; at the next free position where none is given.
+    /// Puts a row behind the end of its chain, and gives its digest; at the next free position where none is given.
     pub(super) fn insert(
         &mut self,
-        conn: &Connection,
+        conn: &Conn,
         table: Chained,
         position: Option<i64>,
         entry: &Entry,
-    ) -> rusqlite::Result<()> {
+    ) -> Result<Digest, Fault> {
         let chain = table.chain(entry);
         let digest = table.digest(&self.head(conn, chain)?.digest, entry);
         let Entry { position: _, id, kind, job, payload, boot, ticks, utc_ms, apart } = entry;
-        let (journal, job) = (id.journal.0.cast_signed(), job.map(u64::cast_signed));
-        let values = (position, journal, id.seq, kind, job, payload, boot, ticks, utc_ms, apart, digest);
-        conn.prepare_cached(table.insertion())?.execute(values)?;
+        let (position, payload, apart) =
+            (self.position(conn, table, position)?, payload.as_slice(), apart.as_deref());
+        conn.execute(
+            table.insertion(),
+            values![
+                position, id.journal, id.seq, *kind, *job, payload, *boot, *ticks, *utc_ms, apart, &digest
+            ],
+        )?;
         self.head(conn, chain)?.follow(digest);
         if table == Chained::Record {
             let commits = self.head(conn, Chain::Commits)?;
             commits.follow(of_commit(&commits.digest, &digest));
         }
-        Ok(())
+        Ok(digest)
     }
 
-    fn head(&mut self, conn: &Connection, chain: Chain) -> rusqlite::Result<&mut Head> {
-        Ok(match self.0.entry(chain) {
+    /// The position of the next row; the one behind the last where none is given.
+    fn position(&mut self, conn: &Conn, table: Chained, given: Option<i64>) -> Result<i64, Fault> {
+        let last = match table {
+            Chained::Record => &mut self.last_record,
+            Chained::Conflict => &mut self.last_conflict,
+        };
+        let position = match (given, *last) {
+            (Some(given), _) => given,
+            (None, Some(last)) => last + 1,
+            (None, None) => conn.last_given(table.name())? + 1,
+        };
+        *last = Some(position);
+        Ok(position)
+    }
+
+    fn head(&mut self, conn: &Conn, chain: Chain) -> Result<&mut Head, Fault> {
+        Ok(match self.ends.entry(chain) {
             Place::Occupied(known) => known.into_mut(),
             Place::Vacant(place) => place.insert(chain.head(conn)?),
         })
     }
 
     /// Writes the ends down, which is the last thing that a write does.
-    pub(super) fn keep(self, conn: &Connection) -> rusqlite::Result<()> {
+    pub(super) fn keep(self, conn: &Conn) -> Result<(), Fault> {
         let sql = "INSERT INTO chain (of, links, digest) VALUES (?1, ?2, ?3)
                    ON CONFLICT (of) DO UPDATE SET links = excluded.links, digest = excluded.digest";
-        let mut sql = conn.prepare_cached(sql)?;
-        for (chain, head) in self.0.into_iter().filter(|(_, head)| head.links > 0) {
-            sql.execute((chain.name(), head.links, head.digest))?;
+        for (chain, head) in self.ends.into_iter().filter(|(_, head)| head.links > 0) {
+            conn.execute(sql, values![&chain.name(), head.links, &head.digest])?;
         }
         Ok(())
     }

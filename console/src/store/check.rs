@@ -1,5 +1,6 @@
 //! Whether the book is sound, and what is in it.
 
+use super::engine::{Fault, values};
 use super::{Error, Reader, verify};
 
 /// What a check found.
@@ -30,15 +31,15 @@ impl Reader {
     /// # Errors
     /// The database cannot be read at all; what can be read and is wrong is in [`Health::problems`].
     pub fn check(&self) -> Result<Health, Error> {
-        let problems = self.join(verify::verify(&self.conn))?;
+        let mut problems = self.join(verify::verify(&self.conn))?;
         let counts =
             "SELECT (SELECT count(*) FROM record), (SELECT count(*) FROM record WHERE apart IS NOT NULL),
                       (SELECT count(*) FROM journal), (SELECT count(DISTINCT job) FROM record),
                       (SELECT count(*) FROM person), (SELECT count(*) FROM conflict)";
         self.ask("cannot count", |conn| {
-            conn.query_row(counts, [], |r| {
+            let counts = conn.first(counts, values![], |r| {
                 Ok(Health {
-                    problems,
+                    problems: std::mem::take(&mut problems),
                     records: r.get(0)?,
                     apart: r.get(1)?,
                     journals: r.get(2)?,
@@ -47,7 +48,8 @@ impl Reader {
                     conflicts: r.get(5)?,
                     unsettled: 0,
                 })
-            })
+            });
+            counts?.ok_or(Fault::Column(0))
         })
     }
 }

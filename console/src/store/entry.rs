@@ -1,7 +1,7 @@
 //! A record as the book sees it: who wrote it, a kind code, a job to find it by, and bytes.
 
+use super::engine::{Fault, Row};
 use bevelbook_core::record::{JournalId, RecordId, Stored};
-use rusqlite::Row;
 
 /// A record in the book.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -121,13 +121,12 @@ macro_rules! columns {
 pub(super) use {columns, columns_1};
 
 /// The entry in a row of [`columns_1`].
-pub(super) fn entry_1(row: &Row<'_>) -> rusqlite::Result<Entry> {
-    let journal = JournalId(row.get::<_, i64>(1)?.cast_unsigned());
+pub(super) fn entry_1(row: &Row<'_>) -> Result<Entry, Fault> {
     Ok(Entry {
         position: row.get(0)?,
-        id: RecordId { journal, seq: row.get(2)? },
+        id: RecordId { journal: row.get(1)?, seq: row.get(2)? },
         kind: row.get(3)?,
-        job: row.get::<_, Option<i64>>(4)?.map(i64::cast_unsigned),
+        job: row.get(4)?,
         payload: row.get(5)?,
         boot: row.get(6)?,
         ticks: row.get(7)?,
@@ -137,6 +136,6 @@ pub(super) fn entry_1(row: &Row<'_>) -> rusqlite::Result<Entry> {
 }
 
 /// The entry in a row of [`columns`].
-pub(super) fn entry(row: &Row<'_>) -> rusqlite::Result<Entry> {
+pub(super) fn entry(row: &Row<'_>) -> Result<Entry, Fault> {
     Ok(Entry { apart: row.get(9)?, ..entry_1(row)? })
 }

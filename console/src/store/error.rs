@@ -1,15 +1,17 @@
 //! What can go wrong with a book: every message names the file and says what to try.
 
+use super::engine::Fault;
+use super::{Place, server};
 use bevelbook_core::record::{JournalId, RecordId};
 use rusqlite::ErrorCode;
 use std::fmt;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Why the book could not do what was asked. Nothing is half done: a write that fails leaves the book as it was.
 #[derive(Debug)]
 pub struct Error {
     /// The book, as it was asked for.
-    pub path: PathBuf,
+    pub place: Place,
     /// What went wrong with it.
     pub trouble: Trouble,
 }
@@ -41,7 +43,7 @@ pub enum Trouble {
         source: std::io::Error,
     },
     /// The database did not open its file.
-    Unopened(rusqlite::Error),
+    Unopened(String),
     /// Another program held the book for longer than is waited.
     Busy,
     /// The file system cannot share a book between programs.
@@ -96,7 +98,7 @@ pub enum Trouble {
         /// What was being done, a verb for the start of the message.
         doing: &'static str,
         /// What the database said.
-        source: rusqlite::Error,
+        source: String,
     },
 }
 
@@ -105,27 +107,36 @@ pub enum Trouble {
 pub(super) const BUSY_S: u64 = 10;
 
 impl Trouble {
-    /// The error of the book at `path`.
-    pub(super) fn at(self, path: &Path) -> Error {
-        Error { path: path.to_path_buf(), trouble: self }
+    /// The error of the book at `place`.
+    pub(super) fn at(self, place: impl Into<Place>) -> Error {
+        Error { place: place.into(), trouble: self }
     }
 }
 
 /// The trouble behind what the database said while `doing` something.
-pub(super) fn failed(doing: &'static str) -> impl Fn(rusqlite::Error) -> Trouble + Copy {
-    move |source| match source.sqlite_error_code() {
+pub(super) fn failed<F: Into<Fault>>(doing: &'static str) -> impl Fn(F) -> Trouble + Copy {
+    move |fault| match fault.into() {
+        Fault::File(source) => of_file(source, doing),
+        Fault::Server(source) => server::trouble(&source, doing),
+        Fault::Schema(found) => Trouble::NewerSchema { found, known: server::KNOWN },
+        fault @ (Fault::Column(_) | Fault::Nested) => Trouble::Database { doing, source: fault.to_string() },
+    }
+}
+
+fn of_file(source: rusqlite::Error, doing: &'static str) -> Trouble {
+    match source.sqlite_error_code() {
         Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Trouble::Busy,
         Some(ErrorCode::DiskFull) => Trouble::DiskFull,
         Some(ErrorCode::ReadOnly) => Trouble::ReadOnly,
         Some(ErrorCode::DatabaseCorrupt) => Trouble::Damaged { what: source.to_string() },
         Some(ErrorCode::NotADatabase) => Trouble::NotABook { found: "not a SQLite database".to_owned() },
-        Some(ErrorCode::CannotOpen) => Trouble::Unopened(source),
-        _ => Trouble::Database { doing, source },
+        Some(ErrorCode::CannotOpen) => Trouble::Unopened(source.to_string()),
+        _ => Trouble::Database { doing, source: source.to_string() },
     }
 }
 
 /// The trouble behind what the operating system said while `doing` something with `file`.
-pub(super) fn refused(doing: &'static str, file: &Path) -> impl Fn(std::io::Error) -> Trouble {
+pub(super) fn refused(doing: &'static str, file: &std::path::Path) -> impl Fn(std::io::Error) -> Trouble {
     move |source| Trouble::File { file: file.to_path_buf(), doing, source }
 }
 
@@ -144,7 +155,7 @@ impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         const RESTORE: &str = "bevelbook book restore FILE";
         const ROOM: &str = "check that its folder exists, is yours and has room";
-        let path = self.path.display();
+        let path = &self.place;
         match &self.trouble {
             Trouble::Missing => {
                 write!(

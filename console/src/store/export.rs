@@ -4,8 +4,11 @@
 //! A table is read in the order of its positions. What cannot be read is passed over, position by position until a row
 //! is there again, and told.
 
+use super::engine::{Fault, values};
 use super::entry::{Entry, columns, entry};
+use super::error::failed;
 use super::{Error, Reader};
+use std::ops::ControlFlow;
 
 /// Rows of a table that could not be read.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -43,7 +46,9 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn people(&self) -> Result<Vec<(String, String)>, Error> {
-        self.rows("SELECT reference, name FROM person ORDER BY reference", [], |r| Ok((r.get(0)?, r.get(1)?)))
+        self.rows("SELECT reference, name FROM person ORDER BY reference", values![], |r| {
+            Ok((r.get(0)?, r.get(1)?))
+        })
     }
 
     /// Gives every row of a table that can be read; `sql` reads those from a position on.
@@ -63,6 +68,10 @@ impl Reader {
                 give(entry)
             })?;
             let Some(why) = why else { return Ok(unread) };
+            if let fault @ Fault::Server(_) = why {
+                // It is no row that cannot be read: the server refused, and goes on refusing.
+                return Err(failed("cannot read")(fault).at(self.place()).into());
+            }
             if !damaged {
                 let why = why.to_string();
                 unread.push(Unread { what, from: next, upto: None, why });
@@ -82,26 +91,18 @@ impl Reader {
         sql: &str,
         from: i64,
         mut give: impl FnMut(Entry) -> Result<(), E>,
-    ) -> Result<Option<rusqlite::Error>, E> {
-        let mut read = |sql: &str| -> rusqlite::Result<Result<(), E>> {
-            let mut sql = self.conn.prepare_cached(sql)?;
-            for read in sql.query_map([from], entry)? {
-                if let Err(stopped) = give(read?) {
-                    return Ok(Err(stopped));
-                }
-            }
-            Ok(Ok(()))
-        };
-        match read(sql) {
-            Ok(given) => given.map(|()| None),
-            Err(why) => Ok(Some(why)),
-        }
+    ) -> Result<Option<Fault>, E> {
+        let mut given = Ok(());
+        let read = self.conn.each(sql, values![from], &mut |row| {
+            given = give(entry(row)?);
+            Ok(if given.is_ok() { ControlFlow::Continue(()) } else { ControlFlow::Break(()) })
+        });
+        given.map(|()| read.err())
     }
 
     /// How far positions go that a table has given; where even that cannot be read, as far as is worth looking.
     fn given_upto(&self, table: &str) -> i64 {
         const FAR: i64 = 10_000_000;
-        let sql = "SELECT seq FROM sqlite_sequence WHERE name = ?1";
-        self.conn.query_row(sql, [table], |r| r.get(0)).unwrap_or(FAR)
+        self.conn.last_given(table).unwrap_or(FAR)
     }
 }

@@ -1,13 +1,12 @@
 //! What jobs are found by, without reading their records: words, which whoever knows what records say gives to each
 //! job. They follow from the records up to a position, and are made anew from them where they are missing.
 //!
-//! A book that cannot be written, or has no such words yet, gets them in memory ([`Reader::in_memory`]): the tables of
-//! the same names there stand before the book's, so that all is read in one way.
+//! A book that cannot be written, or has no such words yet, gets them in memory ([`Reader::in_memory`]): a database of
+//! its own with the same tables, which is asked instead of the book's.
 
+use super::engine::{Conn, Fault, Row, Value, values};
 use super::error::failed;
-use super::schema::words_in_memory;
 use super::{Error, Reader, Tx};
-use rusqlite::{OptionalExtension, Params};
 use std::collections::BTreeSet;
 
 /// Up to where the words of a book follow its records.
@@ -36,9 +35,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn found_by(&self, word: &str) -> Result<Vec<u64>, Error> {
-        self.rows("SELECT job FROM found_by WHERE word = ?1", [word], |r| {
-            Ok(r.get::<_, i64>(0)?.cast_unsigned())
-        })
+        self.look_up("SELECT job FROM found_by WHERE word = ?1", values![word], |r| r.get(0))
     }
 
     /// The words that begin so, rising, and the jobs that are found by them.
@@ -46,7 +43,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn found_by_beginning(&self, beginning: &str) -> Result<Vec<(String, u64)>, Error> {
-        self.found_between(beginning, &format!("{beginning}\u{10ffff}"))
+        self.found_between(beginning, &behind(beginning))
     }
 
     /// The words that stand between two, rising, and the jobs that are found by them; the first may be among them.
@@ -55,7 +52,7 @@ impl Reader {
     /// The database cannot be read.
     pub fn found_between(&self, first: &str, end: &str) -> Result<Vec<(String, u64)>, Error> {
         let sql = "SELECT word, job FROM found_by WHERE word >= ?1 AND word < ?2 ORDER BY word, job";
-        self.rows(sql, [first, end], found)
+        self.look_up(sql, values![first, end], found)
     }
 
     /// The last words that begin so, at most `most` of them, the last first, and the jobs that are found by them.
@@ -63,9 +60,8 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn last_found_by_beginning(&self, beginning: &str, most: u32) -> Result<Vec<(String, u64)>, Error> {
-        let sql = "SELECT word, job FROM found_by WHERE word >= ?1 AND word < ?1 || char(1114111)
-                   ORDER BY word DESC LIMIT ?2";
-        self.rows(sql, (beginning, most), found)
+        let sql = "SELECT word, job FROM found_by WHERE word >= ?1 AND word < ?2 ORDER BY word DESC LIMIT ?3";
+        self.look_up(sql, values![beginning, &behind(beginning), most], found)
     }
 
     /// The last word that begins so.
@@ -73,10 +69,8 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn last_word(&self, beginning: &str) -> Result<Option<String>, Error> {
-        let sql = "SELECT max(word) FROM found_by WHERE word >= ?1 AND word < ?1 || char(1114111)";
-        self.ask("cannot look up a word", |conn| {
-            conn.prepare_cached(sql)?.query_row([beginning], |r| r.get(0))
-        })
+        let last = self.last_found_by_beginning(beginning, 1)?;
+        Ok(last.into_iter().next().map(|(word, _)| word))
     }
 
     /// The words that a job is found by.
@@ -84,8 +78,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn words_of(&self, job: u64) -> Result<BTreeSet<String>, Error> {
-        let words =
-            self.rows("SELECT word FROM found_by WHERE job = ?1", [job.cast_signed()], |r| r.get(0))?;
+        let words = self.look_up("SELECT word FROM found_by WHERE job = ?1", values![job], |r| r.get(0))?;
         Ok(words.into_iter().collect())
     }
 
@@ -95,10 +88,8 @@ impl Reader {
     /// The database cannot be read.
     pub fn found_upto(&self) -> Result<Option<Upto>, Error> {
         let sql = "SELECT version, position FROM found_upto";
-        self.ask("cannot look up the words", |conn| {
-            let row = |r: &rusqlite::Row<'_>| Ok(Upto { version: r.get(0)?, position: r.get(1)? });
-            conn.prepare_cached(sql)?.query_row([], row).optional()
-        })
+        let row = |r: &Row<'_>| Ok(Upto { version: r.get(0)?, position: r.get(1)? });
+        Ok(self.look_up(sql, values![], row)?.into_iter().next())
     }
 
     /// Words of this reader's own, empty, which it takes for the book's from now on.
@@ -106,7 +97,8 @@ impl Reader {
     /// # Errors
     /// There is no memory.
     pub fn in_memory(&self) -> Result<Words<'_>, Error> {
-        self.ask("cannot make words in memory", words_in_memory)?;
+        let words = words_in_memory().map_err(failed("cannot make words in memory"));
+        self.words.replace(Some(self.join(words)?));
         Ok(Words(self))
     }
 
@@ -114,26 +106,54 @@ impl Reader {
     ///
     /// # Errors
     /// The database cannot be read.
-    pub fn strays(&self, most: u32) -> Result<Vec<Stray>, Error> {
-        let sql = "SELECT job, word, given FROM (
-                       SELECT *, 1 AS given FROM (SELECT job, word FROM temp.found_by EXCEPT SELECT job, word FROM main.found_by)
-                       UNION ALL
-                       SELECT *, 0 FROM (SELECT job, word FROM main.found_by EXCEPT SELECT job, word FROM temp.found_by)
-                   ) ORDER BY job, word LIMIT ?1";
-        let row = |r: &rusqlite::Row<'_>| {
-            Ok(Stray { job: r.get::<_, i64>(0)?.cast_unsigned(), word: r.get(1)?, given: r.get(2)? })
+    pub fn strays(&self, most: usize) -> Result<Vec<Stray>, Error> {
+        let all = |reader: &Self| -> Result<BTreeSet<(u64, String)>, Error> {
+            let words = reader
+                .look_up("SELECT job, word FROM found_by", values![], |r| Ok((r.get(0)?, r.get(1)?)))?;
+            Ok(words.into_iter().collect())
         };
-        let strays = self.rows(sql, [most], row)?;
-        self.conn.flush_prepared_statement_cache();
-        self.ask("cannot drop the words in memory", |conn| {
-            conn.execute_batch("DROP TABLE temp.found_by; DROP TABLE temp.found_upto")
-        })?;
-        Ok(strays)
+        let given = all(self)?;
+        self.words.replace(None);
+        let kept = all(self)?;
+        let stray = |(job, word): &(u64, String)| Stray {
+            job: *job,
+            word: word.clone(),
+            given: given.contains(&(*job, word.clone())),
+        };
+        Ok(given.symmetric_difference(&kept).take(most).map(stray).collect())
+    }
+
+    /// Asks the words in memory where there are any, else the book's.
+    fn look_up<T>(
+        &self,
+        sql: &str,
+        values: &[Value<'_>],
+        row: impl FnMut(&Row<'_>) -> Result<T, Fault>,
+    ) -> Result<Vec<T>, Error> {
+        let words = self.words.borrow();
+        self.ask("cannot look up a word", |book| words.as_ref().unwrap_or(book).rows(sql, values, row))
     }
 }
 
-fn found(row: &rusqlite::Row<'_>) -> rusqlite::Result<(String, u64)> {
-    Ok((row.get(0)?, row.get::<_, i64>(1)?.cast_unsigned()))
+/// What stands behind every word that begins so.
+fn behind(beginning: &str) -> String {
+    format!("{beginning}\u{10ffff}")
+}
+
+/// The tables for what jobs are found by, in memory.
+fn words_in_memory() -> Result<Conn, Fault> {
+    let conn = rusqlite::Connection::open_in_memory()?;
+    conn.execute_batch(
+        "CREATE TABLE found_by (word TEXT NOT NULL, job INTEGER NOT NULL, PRIMARY KEY (word, job)) WITHOUT ROWID;
+         CREATE INDEX found_by_job ON found_by (job);
+         CREATE TABLE found_upto
+             (one INTEGER PRIMARY KEY, version INTEGER NOT NULL, position INTEGER NOT NULL)",
+    )?;
+    Ok(Conn::File(conn))
+}
+
+fn found(row: &Row<'_>) -> Result<(String, u64), Fault> {
+    Ok((row.get(0)?, row.get(1)?))
 }
 
 impl Tx<'_> {
@@ -163,7 +183,7 @@ impl Words<'_> {
     pub fn add(&mut self, job: u64, word: &str) -> Result<(), Error> {
         self.change(
             "INSERT INTO found_by (job, word) VALUES (?1, ?2) ON CONFLICT DO NOTHING",
-            (job.cast_signed(), word),
+            values![job, word],
         )
     }
 
@@ -174,7 +194,7 @@ impl Words<'_> {
     pub fn set(&mut self, job: u64, words: &BTreeSet<String>) -> Result<(), Error> {
         let before = self.words_of(job)?;
         for word in before.difference(words) {
-            self.change("DELETE FROM found_by WHERE job = ?1 AND word = ?2", (job.cast_signed(), word))?;
+            self.change("DELETE FROM found_by WHERE job = ?1 AND word = ?2", values![job, word.as_str()])?;
         }
         words.difference(&before).try_for_each(|word| self.add(job, word))
     }
@@ -184,8 +204,8 @@ impl Words<'_> {
     /// # Errors
     /// The database refuses.
     pub fn forget(&mut self) -> Result<(), Error> {
-        self.change("DELETE FROM found_by", [])?;
-        self.change("DELETE FROM found_upto", [])
+        self.change("DELETE FROM found_by", values![])?;
+        self.change("DELETE FROM found_upto", values![])
     }
 
     /// The words follow the records up to there.
@@ -195,11 +215,12 @@ impl Words<'_> {
     pub fn follow(&mut self, upto: Upto) -> Result<(), Error> {
         let sql = "INSERT INTO found_upto (one, version, position) VALUES (1, ?1, ?2)
                    ON CONFLICT (one) DO UPDATE SET version = excluded.version, position = excluded.position";
-        self.change(sql, (upto.version, upto.position))
+        self.change(sql, values![upto.version, upto.position])
     }
 
-    fn change(&mut self, sql: &str, values: impl Params) -> Result<(), Error> {
-        let changed = self.0.conn.prepare_cached(sql).and_then(|mut sql| sql.execute(values));
-        self.0.join(changed.map(drop).map_err(failed("cannot change a word")))
+    fn change(&mut self, sql: &str, values: &[Value<'_>]) -> Result<(), Error> {
+        let words = self.0.words.borrow();
+        self.0
+            .ask("cannot change a word", |book| words.as_ref().unwrap_or(book).execute(sql, values).map(drop))
     }
 }

@@ -12,18 +12,18 @@
 //!
 //! A line has at most [`MOST`] bytes. An import is one transaction: all of it or nothing.
 
+use super::engine::For;
 use super::entry::Entry;
 use super::export::Unread;
-use super::part::Part;
+use super::file::Part;
 use super::write::Taken;
 use super::{Book, Error, Reader, Trouble, Tx, error};
 use crate::json;
 use bevelbook_core::record::{JournalId, RecordId};
-use rusqlite::{Transaction, TransactionBehavior};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::fs::{File, OpenOptions};
-use std::io::{self, BufRead, BufReader, BufWriter, Read, Write};
+use std::io::{self, BufRead, BufReader, BufWriter, Read, Seek, Write};
 use std::path::Path;
 
 /// The longest line that is read, in bytes. Own choice: far more than the longest record.
@@ -112,7 +112,7 @@ impl Reader {
     /// # Errors
     /// Another file is there, or the system refuses.
     pub fn export_to(&self, target: &Path, names: bool) -> Result<(Counts, Vec<Unread>), Error> {
-        let refused = |e| error::refused("cannot write the export", target)(e).at(self.path());
+        let refused = |e| error::refused("cannot write the export", target)(e).at(self.place());
         if target.exists() && !begins_as_export(target).map_err(refused)? {
             return self.join(Err(Trouble::Taken(target.to_path_buf())));
         }
@@ -131,8 +131,8 @@ impl Reader {
     /// # Errors
     /// `out` cannot be written.
     pub fn export(&self, out: impl Write, names: bool) -> Result<(Counts, Vec<Unread>), Error> {
-        let _moment = Transaction::new_unchecked(&self.conn, TransactionBehavior::Deferred);
-        let refused = |e| error::refused("cannot write the export", Path::new("out"))(e).at(self.path());
+        let _moment = self.conn.begin(For::Reading);
+        let refused = |e| error::refused("cannot write the export", Path::new("out"))(e).at(self.place());
         let mut out = Lines { out, sum: Sha256::new() };
         let mut counts = Counts::default();
         out.put(&Line::Bevelbook { version: VERSION }).map_err(refused)?;
@@ -185,9 +185,11 @@ impl Book {
     ///
     /// # Errors
     /// A line is wrong, or the book refuses; nothing is taken in then.
-    pub fn import_lines(&mut self, lines: impl Read) -> Result<Merged, ImportError> {
+    pub fn import_lines(&mut self, mut lines: impl Read + Seek) -> Result<Merged, ImportError> {
         self.write(|tx| {
-            Import { tx, merged: Merged::default(), counts: Counts::default(), line: 0 }.all(lines)
+            // It may be run more than once.
+            lines.rewind().map_err(|source| ImportError::Read { line: 1, source })?;
+            Import { tx, merged: Merged::default(), counts: Counts::default(), line: 0 }.all(&mut lines)
         })
     }
 }

@@ -3,8 +3,9 @@
 //! A reference is any text the caller chose; records keep it for ever, so it must not itself say who it is.
 
 use super::chain::of_person;
+use super::engine::{Conn, values};
+use super::error::failed;
 use super::{Book, Error, Reader, Trouble, Tx};
-use rusqlite::OptionalExtension;
 
 impl Reader {
     /// The name behind a reference.
@@ -13,9 +14,7 @@ impl Reader {
     /// The database cannot be read.
     pub fn person(&self, reference: &str) -> Result<Option<String>, Error> {
         let sql = "SELECT name FROM person WHERE reference = ?1";
-        self.ask("cannot read a name", |conn| {
-            conn.prepare_cached(sql)?.query_row([reference], |r| r.get(0)).optional()
-        })
+        self.ask("cannot read a name", |conn| conn.first(sql, values![reference], |r| r.get(0)))
     }
 }
 
@@ -26,9 +25,9 @@ impl Tx<'_> {
     /// The database refuses.
     pub fn set_person(&mut self, reference: &str, name: &str) -> Result<(), Error> {
         let sql = "INSERT INTO person (reference, name, digest) VALUES (?1, ?2, ?3)
-                   ON CONFLICT (reference) DO UPDATE SET name = ?2, digest = ?3";
+                   ON CONFLICT (reference) DO UPDATE SET name = excluded.name, digest = excluded.digest";
         let digest = of_person(reference, name);
-        self.ask("cannot write a name", |conn| conn.execute(sql, (reference, name, digest)).map(drop))
+        self.ask("cannot write a name", |conn| conn.execute(sql, values![reference, name, &digest]).map(drop))
     }
 }
 
@@ -42,12 +41,22 @@ impl Book {
     pub fn forget_person(&mut self, reference: &str) -> Result<bool, Error> {
         let removed = self.write(|tx| {
             let sql = "DELETE FROM person WHERE reference = ?1";
-            tx.ask("cannot remove a name", |conn| conn.execute(sql, [reference]))
+            tx.ask("cannot remove a name", |conn| conn.execute(sql, values![reference]))
         })?;
-        let held = self.ask("cannot tidy after removing a name", |conn| {
-            conn.execute_batch("VACUUM")?;
-            conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |r| r.get(0))
-        })?;
-        self.join(if held { Err(Trouble::LogHeld) } else { Ok(removed > 0) })
+        self.join(tidy(&self.conn).map(|()| removed > 0))
+    }
+}
+
+/// Removes what a removed name left behind: in a file free pages and the log; on a server the row that nobody sees any more.
+fn tidy(conn: &Conn) -> Result<(), Trouble> {
+    let failed = failed("cannot tidy after removing a name");
+    match conn {
+        Conn::File(file) => {
+            let tidied = file.execute_batch("VACUUM").and_then(|()| {
+                file.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |r| r.get::<_, bool>(0))
+            });
+            if tidied.map_err(|source| failed(source.into()))? { Err(Trouble::LogHeld) } else { Ok(()) }
+        }
+        Conn::Server(link) => link.batch("VACUUM (FULL) person").map_err(failed),
     }
 }

@@ -1,11 +1,12 @@
 //! Reading the book, at rest or inside a write.
 
+use super::engine::{Conn, Fault, For, Row, Value, values};
 use super::entry::{Entry, columns, entry};
-use super::{Error, Trouble, error, home};
+use super::{Error, Place, Trouble, error, file};
 use bevelbook_core::record::{JournalId, RecordId};
-use rusqlite::{Connection, OptionalExtension, Params, Row};
+use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
-use std::path::{Path, PathBuf};
 
 /// The records that a condition holds of, in the order of commits.
 macro_rules! records {
@@ -19,18 +20,20 @@ pub(super) use records;
 /// what that write has done so far.
 #[derive(Debug)]
 pub struct Reader {
-    pub(super) conn: Connection,
-    path: PathBuf,
+    pub(super) conn: Conn,
+    place: Place,
+    /// Words in memory that stand before the book's, while there are any (`found.rs`).
+    pub(super) words: RefCell<Option<Conn>>,
 }
 
 impl Reader {
-    pub(super) fn new(conn: Connection, path: &Path) -> Self {
-        Self { conn, path: path.to_path_buf() }
+    pub(super) fn new(conn: Conn, place: &Place) -> Self {
+        Self { conn, place: place.clone(), words: RefCell::default() }
     }
 
-    /// The book's path, as it was given.
-    pub fn path(&self) -> &Path {
-        &self.path
+    /// Where the book is, as it was given.
+    pub fn place(&self) -> &Place {
+        &self.place
     }
 
     /// The records of a job, in the order of commits.
@@ -40,7 +43,7 @@ impl Reader {
     pub fn entries_of_job(&self, job: u64) -> Result<Vec<Entry>, Error> {
         // Few, so that they are sorted sooner here than by the database.
         let sql = concat!("SELECT ", columns!(), " FROM record WHERE job = ?1 AND apart IS NULL");
-        let mut entries = self.rows(sql, [job.cast_signed()], entry)?;
+        let mut entries = self.rows(sql, values![job], entry)?;
         entries.sort_unstable_by_key(|entry| entry.position);
         Ok(entries)
     }
@@ -50,7 +53,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn entries_of_no_job(&self) -> Result<Vec<Entry>, Error> {
-        self.rows(records!("job IS NULL AND apart IS NULL"), [], entry)
+        self.rows(records!("job IS NULL AND apart IS NULL"), values![], entry)
     }
 
     /// All entries of one kind of the console's own, in commit order.
@@ -58,7 +61,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn entries_of_kind(&self, kind: u8) -> Result<Vec<Entry>, Error> {
-        self.rows(records!("kind = ?1 AND kind >= 128 AND apart IS NULL"), [kind], entry)
+        self.rows(records!("kind = ?1 AND kind >= 128 AND apart IS NULL"), values![kind], entry)
     }
 
     /// The entries of one kind of the console's own behind a position, in commit order.
@@ -68,7 +71,7 @@ impl Reader {
     pub fn entries_of_kind_after(&self, kind: u8, position: i64) -> Result<Vec<Entry>, Error> {
         self.rows(
             records!("kind = ?1 AND kind >= 128 AND apart IS NULL AND position > ?2"),
-            (kind, position),
+            values![kind, position],
             entry,
         )
     }
@@ -80,7 +83,7 @@ impl Reader {
     pub fn jobs_of_kind(&self, kind: u8) -> Result<Vec<u64>, Error> {
         let sql = "SELECT job FROM record
                    WHERE kind = ?1 AND kind >= 128 AND apart IS NULL AND job IS NOT NULL ORDER BY position";
-        self.rows(sql, [kind], |r| Ok(r.get::<_, i64>(0)?.cast_unsigned()))
+        self.rows(sql, values![kind], |r| r.get(0))
     }
 
     /// How many entries there are of one kind of the console's own.
@@ -89,7 +92,7 @@ impl Reader {
     /// The database cannot be read.
     pub fn count_of_kind(&self, kind: u8) -> Result<u32, Error> {
         let sql = "SELECT count(*) FROM record WHERE kind = ?1 AND kind >= 128 AND apart IS NULL";
-        self.ask("cannot count", |conn| conn.prepare_cached(sql)?.query_row([kind], |r| r.get(0)))
+        self.ask("cannot count", |conn| conn.value(sql, values![kind]))
     }
 
     /// The position of the last record; 0 when there is none.
@@ -98,9 +101,7 @@ impl Reader {
     /// The database cannot be read.
     pub fn last_position(&self) -> Result<i64, Error> {
         let sql = "SELECT coalesce(max(position), 0) FROM record";
-        self.ask("cannot look for the last record", |conn| {
-            conn.prepare_cached(sql)?.query_row([], |r| r.get(0))
-        })
+        self.ask("cannot look for the last record", |conn| conn.value(sql, values![]))
     }
 
     /// The jobs that have records behind a position; none for the records that belong to no job.
@@ -108,9 +109,10 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn jobs_after(&self, position: i64) -> Result<Vec<Option<u64>>, Error> {
-        // By position: the index of jobs would be gone through from end to end.
-        let sql = "SELECT DISTINCT job FROM record NOT INDEXED WHERE position > ?1 AND apart IS NULL";
-        self.rows(sql, [position], |r| Ok(r.get::<_, Option<i64>>(0)?.map(i64::cast_unsigned)))
+        // In their order, hence by their positions: the index of jobs would be gone through from end to end.
+        let sql = "SELECT job FROM record WHERE position > ?1 AND apart IS NULL ORDER BY position";
+        let jobs = self.rows(sql, values![position], |r| r.get::<Option<u64>>(0))?;
+        Ok(jobs.into_iter().collect::<BTreeSet<_>>().into_iter().collect())
     }
 
     /// The jobs with records whose ids lie in a range, rising.
@@ -120,8 +122,7 @@ impl Reader {
     pub fn jobs_within(&self, jobs: RangeInclusive<u64>) -> Result<Vec<u64>, Error> {
         // The upper half is negative in the book.
         let sql = "SELECT DISTINCT job FROM record WHERE job BETWEEN ?1 AND ?2 AND apart IS NULL";
-        let bounds = (jobs.start().cast_signed(), jobs.end().cast_signed());
-        self.rows(sql, bounds, |r| Ok(r.get::<_, i64>(0)?.cast_unsigned()))
+        self.rows(sql, values![*jobs.start(), *jobs.end()], |r| r.get(0))
     }
 
     /// The highest number of a journal among the records of a job.
@@ -130,9 +131,7 @@ impl Reader {
     /// The database cannot be read.
     pub fn last_seq_of_job(&self, job: u64, journal: JournalId) -> Result<Option<u32>, Error> {
         let sql = "SELECT max(seq) FROM record WHERE job = ?1 AND journal = ?2 AND apart IS NULL";
-        self.ask("cannot look for a job's last record", |conn| {
-            conn.prepare_cached(sql)?.query_row((job.cast_signed(), journal.0.cast_signed()), |r| r.get(0))
-        })
+        self.ask("cannot look for a job's last record", |conn| conn.value(sql, values![job, journal]))
     }
 
     /// The position of the earliest committed record among those numbers of a journal.
@@ -145,8 +144,8 @@ impl Reader {
         seqs: RangeInclusive<u32>,
     ) -> Result<Option<i64>, Error> {
         let sql = "SELECT min(position) FROM record WHERE journal = ?1 AND seq BETWEEN ?2 AND ?3";
-        let bounds = (journal.0.cast_signed(), seqs.start(), seqs.end());
-        self.ask("cannot look for a record", |conn| conn.prepare_cached(sql)?.query_row(bounds, |r| r.get(0)))
+        let values = values![journal, *seqs.start(), *seqs.end()];
+        self.ask("cannot look for a record", |conn| conn.value(sql, values))
     }
 
     /// All records behind a position, in the order of commits; `0` for all there are.
@@ -154,7 +153,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn entries_after(&self, position: i64) -> Result<Vec<Entry>, Error> {
-        self.rows(records!("position > ?1 AND apart IS NULL"), [position], entry)
+        self.rows(records!("position > ?1 AND apart IS NULL"), values![position], entry)
     }
 
     /// The records of a journal within a range of numbers, also those kept apart, in the order of commits.
@@ -166,8 +165,8 @@ impl Reader {
         journal: JournalId,
         seqs: RangeInclusive<u32>,
     ) -> Result<Vec<Entry>, Error> {
-        let bounds = (journal.0.cast_signed(), seqs.start(), seqs.end());
-        self.rows(records!("journal = ?1 AND seq BETWEEN ?2 AND ?3"), bounds, entry)
+        let values = values![journal, *seqs.start(), *seqs.end()];
+        self.rows(records!("journal = ?1 AND seq BETWEEN ?2 AND ?3"), values, entry)
     }
 
     /// One record, also if it is kept apart.
@@ -176,9 +175,7 @@ impl Reader {
     /// The database cannot be read.
     pub fn entry(&self, id: RecordId) -> Result<Option<Entry>, Error> {
         let sql = records!("journal = ?1 AND seq = ?2");
-        self.ask("cannot read a record", |conn| {
-            conn.prepare_cached(sql)?.query_row((id.journal.0.cast_signed(), id.seq), entry).optional()
-        })
+        self.ask("cannot read a record", |conn| conn.first(sql, values![id.journal, id.seq], entry))
     }
 
     /// The highest number a journal has here; `None` when nothing of it is here. There may be gaps below.
@@ -187,9 +184,7 @@ impl Reader {
     /// The database cannot be read.
     pub fn last_seq(&self, journal: JournalId) -> Result<Option<u32>, Error> {
         let sql = "SELECT max(seq) FROM record WHERE journal = ?1";
-        self.ask("cannot read a journal's last number", |conn| {
-            conn.prepare_cached(sql)?.query_row([journal.0.cast_signed()], |r| r.get(0))
-        })
+        self.ask("cannot read a journal's last number", |conn| conn.value(sql, values![journal]))
     }
 
     /// The numbers missing between 1, a journal's first, and the highest it has here, as ranges, rising.
@@ -201,9 +196,9 @@ impl Reader {
         let sql = "SELECT before + 1, seq - 1
                    FROM (SELECT seq, coalesce((SELECT max(seq) FROM record
                                                WHERE journal = ?1 AND seq < leap.seq), 0) AS before
-                         FROM leap WHERE journal = ?1)
+                         FROM leap WHERE journal = ?1) AS late
                    WHERE before < seq - 1 ORDER BY seq";
-        self.rows(sql, [journal.0.cast_signed()], |r| Ok(r.get(0)?..=r.get(1)?))
+        self.rows(sql, values![journal], |r| Ok(r.get(0)?..=r.get(1)?))
     }
 
     /// The journals with records here or begun here, and whether a console of this book (or of one it is a copy
@@ -213,8 +208,7 @@ impl Reader {
     /// The database cannot be read.
     pub fn journals(&self) -> Result<Vec<(JournalId, bool)>, Error> {
         let sql = "SELECT id, begun_here FROM journal ORDER BY id";
-        let mut journals =
-            self.rows(sql, [], |r| Ok((JournalId(r.get::<_, i64>(0)?.cast_unsigned()), r.get(1)?)))?;
+        let mut journals = self.rows(sql, values![], |r| Ok((r.get(0)?, r.get(1)?)))?;
         journals.sort_unstable();
         Ok(journals)
     }
@@ -224,7 +218,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn conflicts(&self) -> Result<Vec<Entry>, Error> {
-        self.rows(concat!("SELECT ", columns!(), " FROM conflict ORDER BY position"), [], entry)
+        self.rows(concat!("SELECT ", columns!(), " FROM conflict ORDER BY position"), values![], entry)
     }
 
     /// What arrived under the number of this record, which is taken.
@@ -237,7 +231,7 @@ impl Reader {
             columns!(),
             " FROM conflict WHERE journal = ?1 AND seq = ?2 ORDER BY position"
         );
-        self.rows(sql, (id.journal.0.cast_signed(), id.seq), entry)
+        self.rows(sql, values![id.journal, id.seq], entry)
     }
 
     /// A number that differs from the last one asked for when another connection has written in between; this
@@ -246,7 +240,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn data_version(&self) -> Result<i64, Error> {
-        self.ask("cannot ask for changes", |conn| conn.query_row("PRAGMA data_version", [], |r| r.get(0)))
+        self.ask("cannot ask for changes", Conn::others_wrote)
     }
 
     /// Whether the book has no record yet.
@@ -255,7 +249,7 @@ impl Reader {
     /// The database cannot be read.
     pub fn is_empty(&self) -> Result<bool, Error> {
         let sql = "SELECT NOT EXISTS (SELECT 1 FROM record)";
-        self.ask("cannot read", |conn| conn.query_row(sql, [], |r| r.get(0)))
+        self.ask("cannot read", |conn| conn.value(sql, values![]))
     }
 
     /// The journal the consoles of this book write; none of a backup that was not opened to be written to yet.
@@ -263,7 +257,10 @@ impl Reader {
     /// # Errors
     /// The database cannot be read.
     pub fn home(&self) -> Result<Option<JournalId>, Error> {
-        self.join(home::own(&self.conn))
+        match &self.conn {
+            Conn::File(_) => self.join(file::home::own(&self.conn)),
+            Conn::Server(link) => Ok(link.own.get()),
+        }
     }
 
     /// The journal the consoles of this book write, of a book that was opened to be written to.
@@ -272,7 +269,7 @@ impl Reader {
     /// It has none, or the database cannot be read.
     pub fn own_journal(&self) -> Result<JournalId, Error> {
         let none = || Trouble::Damaged { what: "it has no console journal".to_owned() };
-        self.join(home::own(&self.conn).and_then(|own| own.ok_or_else(none)))
+        self.join(self.home()?.ok_or_else(none))
     }
 
     /// Reads many things as they are at one moment, which also spares each of them its own lock.
@@ -280,31 +277,31 @@ impl Reader {
     /// # Errors
     /// Those of `read`, or the database cannot be read.
     pub fn at_one_moment<T, E: From<Error>>(&self, read: impl FnOnce() -> Result<T, E>) -> Result<T, E> {
-        let moment = self.conn.is_autocommit().then(|| self.conn.unchecked_transaction()).transpose();
-        let _moment = self.ask("cannot begin to read", |_| moment)?;
+        let moment = (!self.conn.is_open()).then(|| self.conn.begin(For::Reading)).transpose();
+        let _moment = self.join(moment.map_err(error::failed("cannot begin to read")))?;
         read()
     }
 
     pub(super) fn rows<T>(
         &self,
         sql: &str,
-        values: impl Params,
-        row: impl FnMut(&Row<'_>) -> rusqlite::Result<T>,
+        values: &[Value<'_>],
+        row: impl FnMut(&Row<'_>) -> Result<T, Fault>,
     ) -> Result<Vec<T>, Error> {
-        self.ask("cannot read", |conn| conn.prepare_cached(sql)?.query_map(values, row)?.collect())
+        self.ask("cannot read", |conn| conn.rows(sql, values, row))
     }
 
     /// What the database answers; `doing` is what could not be done where it refuses.
     pub(super) fn ask<T>(
         &self,
         doing: &'static str,
-        ask: impl FnOnce(&Connection) -> rusqlite::Result<T>,
+        ask: impl FnOnce(&Conn) -> Result<T, Fault>,
     ) -> Result<T, Error> {
         self.join(ask(&self.conn).map_err(error::failed(doing)))
     }
 
-    /// The book's path joins what went wrong.
+    /// The place of the book joins what went wrong.
     pub(super) fn join<T>(&self, result: Result<T, Trouble>) -> Result<T, Error> {
-        result.map_err(|trouble| trouble.at(&self.path))
+        result.map_err(|trouble| trouble.at(self.place.clone()))
     }
 }

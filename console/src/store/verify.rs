@@ -1,12 +1,15 @@
 //! What is wrong with a book: the one look that check, backup and restore take.
 //!
-//! In this order: SQLite's pages and indexes, references between tables, the objects of the schema, and every digest
-//! (`walk.rs`). A book of an older schema has no digests; the rest holds of it all the same.
+//! First what the engine itself keeps (`file/sound.rs`, `server/sound.rs`), then every digest (`walk.rs`). A book of an older
+//! schema has no digests; the rest holds of it all the same.
 
+use super::engine::{Conn, Fault, For, values};
 use super::error::failed;
-use super::{Trouble, chain, mark, schema, walk};
+use super::file::{mark, schema, sound};
+use super::{Trouble, chain, server, walk};
 use bevelbook_core::record::JournalId;
-use rusqlite::{Connection, ErrorCode, Transaction, TransactionBehavior};
+use rusqlite::ErrorCode;
+use std::ops::ControlFlow;
 
 const VERIFYING: &str = "cannot verify";
 
@@ -15,18 +18,25 @@ const MOST: usize = 100;
 
 /// Everything that is wrong with the book behind a connection, a sentence each; nothing for a sound one. It reads every
 /// page, a row at a time, as they are at one moment.
-pub(super) fn verify(conn: &Connection) -> Result<Vec<String>, Trouble> {
-    let moment =
-        conn.is_autocommit().then(|| Transaction::new_unchecked(conn, TransactionBehavior::Deferred));
+pub(super) fn verify(conn: &Conn) -> Result<Vec<String>, Trouble> {
+    let moment = (!conn.is_open()).then(|| conn.begin(For::Reading));
     let _moment = moment.transpose().map_err(failed(VERIFYING))?;
-    let schema = mark::version(conn, schema::KNOWN)?;
-    let intact = schema::intact_objects(schema)?;
     let mut problems = Vec::new();
-    let mut looks: Vec<Look<'_>> = vec![
-        ("pages", Box::new(pages)),
-        ("references", Box::new(references)),
-        ("tables", Box::new(|conn, problems| objects(conn, &intact, problems))),
-    ];
+    let mut looks: Vec<Look<'_>> = Vec::new();
+    let schema = match conn {
+        Conn::File(_) => {
+            let schema = mark::version(conn, schema::KNOWN)?;
+            let intact = schema::intact_objects(schema)?;
+            looks.push(("pages", Box::new(sound::pages)));
+            looks.push(("references", Box::new(sound::references)));
+            looks.push(("tables", Box::new(move |conn, problems| sound::objects(conn, &intact, problems))));
+            schema
+        }
+        Conn::Server(_) => {
+            looks.push(("tables", Box::new(server::objects)));
+            schema::WORDS
+        }
+    };
     if schema >= schema::DIGESTS {
         looks.push(("records", Box::new(walk::walk)));
         looks.push(("names", Box::new(names)));
@@ -50,73 +60,46 @@ pub(super) fn verify(conn: &Connection) -> Result<Vec<String>, Trouble> {
 }
 
 /// One part of the look, and what it looks at.
-type Look<'a> = (&'static str, Box<dyn Fn(&Connection, &mut Vec<String>) -> rusqlite::Result<()> + 'a>);
+type Look<'a> = (&'static str, Box<dyn Fn(&Conn, &mut Vec<String>) -> Result<(), Fault> + 'a>);
 
 /// Whether it says nothing about the book that it could not be read now.
-fn waits(error: &rusqlite::Error) -> bool {
+fn waits(fault: &Fault) -> bool {
     use ErrorCode::{DatabaseBusy, DatabaseLocked, OutOfMemory};
-    matches!(error.sqlite_error_code(), Some(DatabaseBusy | DatabaseLocked | OutOfMemory))
-}
-
-/// The short look of SQLite would not compare indexes with their tables, and jobs are found by an index.
-fn pages(conn: &Connection, problems: &mut Vec<String>) -> rusqlite::Result<()> {
-    let mut pages = conn.prepare("PRAGMA integrity_check")?;
-    for line in pages.query_map([], |r| r.get::<_, String>(0))? {
-        problems.extend(Some(line?).filter(|line| line != "ok"));
+    match fault {
+        Fault::File(e) => matches!(e.sqlite_error_code(), Some(DatabaseBusy | DatabaseLocked | OutOfMemory)),
+        // Whatever a server refuses, the transaction that reads is over.
+        Fault::Server(_) => true,
+        Fault::Column(_) | Fault::Nested | Fault::Schema(_) => false,
     }
-    Ok(())
-}
-
-fn references(conn: &Connection, problems: &mut Vec<String>) -> rusqlite::Result<()> {
-    let mut dangling = conn.prepare("PRAGMA foreign_key_check")?;
-    for names in dangling.query_map([], |r| Ok((r.get(0)?, r.get(2)?)))? {
-        let (table, parent): (String, String) = names?;
-        problems.push(format!("a row of {table} refers to a missing row of {parent}"));
-    }
-    Ok(())
-}
-
-fn objects(conn: &Connection, intact: &[schema::Object], problems: &mut Vec<String>) -> rusqlite::Result<()> {
-    let found = schema::objects(conn)?;
-    for object in intact.iter().filter(|object| !found.contains(object)) {
-        problems.push(format!("{object} is missing or not as this program makes it"));
-    }
-    for object in &found {
-        if !intact.iter().any(|own| (&own.kind, &own.name) == (&object.kind, &object.name)) {
-            problems.push(format!("{object} is not this program's"));
-        }
-    }
-    Ok(())
 }
 
 /// Numbers that are missing are shown by the leaps that are noted.
-fn numbers(conn: &Connection, problems: &mut Vec<String>) -> rusqlite::Result<()> {
+fn numbers(conn: &Conn, problems: &mut Vec<String>) -> Result<(), Fault> {
     // Of records that were taken out is told already.
     if !problems.is_empty() {
         return Ok(());
     }
-    let mut unnoted = conn.prepare(
-        "SELECT journal, seq
-         FROM (SELECT journal, seq, lag(seq, 1, 0) OVER (PARTITION BY journal ORDER BY seq) AS before FROM record)
-         WHERE before < seq - 1
-         EXCEPT SELECT journal, seq FROM leap",
-    )?;
-    for leap in unnoted.query_map([], |r| Ok((r.get::<_, i64>(0)?, r.get::<_, u32>(1)?)))? {
-        let (journal, seq) = leap?;
-        let journal = JournalId(journal.cast_unsigned());
-        problems.push(format!("numbers of {journal} are missing before {seq}, which is not noted"));
-    }
+    let sql = "SELECT journal, seq
+               FROM (SELECT journal, seq,
+                            lag(seq, 1, CAST(0 AS BIGINT)) OVER (PARTITION BY journal ORDER BY seq) AS before
+                     FROM record) AS numbered
+               WHERE before < seq - 1
+               EXCEPT SELECT journal, seq FROM leap";
+    let unnoted: Vec<(JournalId, u32)> = conn.rows(sql, values![], |r| Ok((r.get(0)?, r.get(1)?)))?;
+    problems.extend(
+        unnoted.into_iter().map(|(journal, seq)| {
+            format!("numbers of {journal} are missing before {seq}, which is not noted")
+        }),
+    );
     Ok(())
 }
 
-fn names(conn: &Connection, problems: &mut Vec<String>) -> rusqlite::Result<()> {
-    let mut people = conn.prepare("SELECT reference, name, digest FROM person ORDER BY reference")?;
-    let mut rows = people.query([])?;
-    while let Some(row) = rows.next()? {
+fn names(conn: &Conn, problems: &mut Vec<String>) -> Result<(), Fault> {
+    conn.each("SELECT reference, name, digest FROM person ORDER BY reference", values![], &mut |row| {
         let (reference, name): (String, String) = (row.get(0)?, row.get(1)?);
-        if row.get::<_, chain::Digest>(2)? != chain::of_person(&reference, &name) {
+        if row.get::<chain::Digest>(2)? != chain::of_person(&reference, &name) {
             problems.push(format!("the name behind {reference:?} was changed"));
         }
-    }
-    Ok(())
+        Ok(ControlFlow::Continue(()))
+    })
 }

@@ -4,10 +4,10 @@
 //! have tells which.
 
 use super::chain::{Chain, Chained, Digest, Head, NOTHING, of_commit};
+use super::engine::{Conn, Fault, Row, values};
 use super::entry::{Entry, columns, entry};
-use bevelbook_core::record::JournalId;
-use rusqlite::{Connection, Row};
 use std::collections::BTreeMap;
+use std::ops::ControlFlow;
 
 /// A chain as far as it was gone through.
 #[derive(Debug)]
@@ -33,15 +33,12 @@ struct Walk<'p> {
 }
 
 /// Goes through all chains, and tells what does not follow.
-pub(super) fn walk(conn: &Connection, problems: &mut Vec<String>) -> rusqlite::Result<()> {
-    let mut kept = conn.prepare("SELECT of, links, digest FROM chain")?;
-    let kept = kept.query_map([], |r| Ok((r.get(0)?, Head { links: r.get(1)?, digest: r.get(2)? })))?;
-    let mut walk = Walk {
-        kept: kept.collect::<Result<_, _>>()?,
-        links: BTreeMap::new(),
-        commits: Head::default(),
-        problems,
-    };
+pub(super) fn walk(conn: &Conn, problems: &mut Vec<String>) -> Result<(), Fault> {
+    let kept = conn.rows("SELECT of, links, digest FROM chain", values![], |r| {
+        Ok((r.get(0)?, Head { links: r.get(1)?, digest: r.get(2)? }))
+    })?;
+    let mut walk =
+        Walk { kept: kept.into_iter().collect(), links: BTreeMap::new(), commits: Head::default(), problems };
     walk.count(conn)?;
     walk.table(conn, Chained::Record)?;
     walk.table(conn, Chained::Conflict)?;
@@ -51,13 +48,11 @@ pub(super) fn walk(conn: &Connection, problems: &mut Vec<String>) -> rusqlite::R
 
 impl Walk<'_> {
     /// How many links each chain lacks.
-    fn count(&mut self, conn: &Connection) -> rusqlite::Result<()> {
+    fn count(&mut self, conn: &Conn) -> Result<(), Fault> {
         let sql = "SELECT journal, count(*) FROM record GROUP BY journal";
-        let journal =
-            |r: &Row<'_>| Ok((Chain::Journal(JournalId(r.get::<_, i64>(0)?.cast_unsigned())), r.get(1)?));
-        let mut found: Vec<(Chain, i64)> =
-            conn.prepare(sql)?.query_map([], journal)?.collect::<Result<_, _>>()?;
-        let conflicts = conn.query_row("SELECT count(*) FROM conflict", [], |r| r.get(0))?;
+        let journal = |r: &Row<'_>| Ok((Chain::Journal(r.get(0)?), r.get(1)?));
+        let mut found: Vec<(Chain, i64)> = conn.rows(sql, values![], journal)?;
+        let conflicts = conn.value("SELECT count(*) FROM conflict", values![])?;
         found.extend((conflicts > 0).then_some((Chain::Conflicts, conflicts)));
         for (chain, found) in found {
             let lacks = self.kept.get(&chain.name()).map_or(0, |kept| kept.links) - found;
@@ -69,20 +64,18 @@ impl Walk<'_> {
         Ok(())
     }
 
-    fn table(&mut self, conn: &Connection, table: Chained) -> rusqlite::Result<()> {
+    fn table(&mut self, conn: &Conn, table: Chained) -> Result<(), Fault> {
         let sql = match table {
             Chained::Record => concat!("SELECT ", columns!(), ", digest FROM record ORDER BY position"),
             Chained::Conflict => concat!("SELECT ", columns!(), ", digest FROM conflict ORDER BY position"),
         };
-        let mut rows = conn.prepare(sql)?;
-        let mut rows = rows.query([])?;
-        while let Some(row) = rows.next()? {
-            match entry(row).and_then(|entry| Ok((entry, row.get("digest")?))) {
+        conn.each(sql, values![], &mut |row| {
+            match entry(row).and_then(|entry| Ok((entry, row.get(10)?))) {
                 Ok((entry, digest)) => self.row(table, entry, digest),
                 Err(e) => self.problems.push(format!("a record cannot be read: {e}")),
             }
-        }
-        Ok(())
+            Ok(ControlFlow::Continue(()))
+        })
     }
 
     fn row(&mut self, table: Chained, entry: Entry, digest: Digest) {

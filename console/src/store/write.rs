@@ -1,12 +1,15 @@
 //! Writing: this console's own records, and records that arrive from other journals.
 //!
-//! All or nothing: one call, one immediate transaction, on the disk when the call returns `Ok`.
+//! All or nothing: one call, one transaction beside which nobody else writes, on the disk when the call returns `Ok`. What is
+//! to be done may be run more than once: a server may ask for it.
 
-use super::chain::{Chained, Heads};
+use super::chain::{Chained, Digest, Heads};
+use super::engine::{Conn, For, values};
 use super::entry::{Entry, Imported, NewEntry, Received};
-use super::{Book, Error, Reader, Trouble, schema};
+use super::error::{BUSY_S, failed};
+use super::{Book, Error, Place, Reader, Trouble, file, server};
 use bevelbook_core::record::{JournalId, RecordId};
-use rusqlite::{Transaction, TransactionBehavior};
+use std::time::{Duration, Instant};
 
 /// The number of a console journal's first record.
 const FIRST_SEQ: u32 = 1;
@@ -34,6 +37,8 @@ pub struct Tx<'a> {
     reader: &'a Reader,
     own: JournalId,
     heads: Heads,
+    /// The last record that it put down.
+    last: Option<(RecordId, Digest)>,
 }
 
 impl std::ops::Deref for Tx<'_> {
@@ -53,19 +58,52 @@ impl Book {
     /// path.
     pub fn write<T, E: From<Error>>(
         &mut self,
-        change: impl FnOnce(&mut Tx<'_>) -> Result<T, E>,
+        mut change: impl FnMut(&mut Tx<'_>) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let begun = Instant::now();
+        loop {
+            let written = self.write_once(&mut change);
+            let asked = self.reader.conn.asks_again();
+            if !asked || written.is_ok() || begun.elapsed() > Duration::from_secs(BUSY_S) {
+                return written;
+            }
+        }
+    }
+
+    fn write_once<T, E: From<Error>>(
+        &mut self,
+        change: &mut impl FnMut(&mut Tx<'_>) -> Result<T, E>,
     ) -> Result<T, E> {
         let reader = &self.reader;
-        let lock = Transaction::new_unchecked(&reader.conn, TransactionBehavior::Immediate);
-        let lock = reader.ask("cannot begin a write", |_| lock)?;
-        reader.join(schema::still_known(&reader.conn))?;
-        let mut tx = Tx { reader, own: reader.own_journal()?, heads: Heads::default() };
+        let lock = reader.join(reader.conn.begin(For::Writing).map_err(failed("cannot begin a write")))?;
+        if let Conn::File(_) = &reader.conn {
+            reader.join(file::schema::still_known(&reader.conn))?;
+        }
+        let mut tx = Tx { reader, own: reader.own_journal()?, heads: Heads::default(), last: None };
         let result = change(&mut tx)?;
-        let heads = tx.heads;
+        let (heads, last) = (tx.heads, tx.last);
         reader.ask("cannot keep the digests", |conn| heads.keep(conn))?;
-        reader.join(self.opened.still_written_at(reader.path()))?;
-        reader.ask("cannot commit", |_| lock.commit())?;
-        Ok(result)
+        reader.join(self.still_there())?;
+        match lock.commit().map_err(failed("cannot commit")) {
+            Ok(()) => Ok(result),
+            Err(trouble) => self.after_all(last, trouble).map(|()| result).map_err(E::from),
+        }
+    }
+
+    /// A commit that was not answered may have been done: the server is asked whether it has the last record of it.
+    fn after_all(&mut self, last: Option<(RecordId, Digest)>, trouble: Trouble) -> Result<(), Error> {
+        let place = self.place().clone();
+        let (Place::Server(address), Trouble::Away { why }) = (&place, &trouble) else {
+            return Err(trouble.at(place));
+        };
+        match server::has_after_all(address, last) {
+            Some((link, true)) => {
+                self.reader.conn = Conn::Server(link);
+                Ok(())
+            }
+            Some((_, false)) => Err(trouble.at(place)),
+            None => Err(Trouble::Unsure { why: why.clone() }.at(place)),
+        }
     }
 }
 
@@ -126,10 +164,8 @@ impl Tx<'_> {
 
     /// Notes that there is a journal.
     pub(super) fn note(&self, journal: JournalId) -> Result<(), Error> {
-        let note = "INSERT INTO journal (id, begun_here) VALUES (?1, 0) ON CONFLICT DO NOTHING";
-        self.ask("cannot note a journal", |conn| {
-            conn.prepare_cached(note)?.execute([journal.0.cast_signed()]).map(drop)
-        })
+        let note = "INSERT INTO journal (id, begun_here) VALUES (?1, ?2) ON CONFLICT DO NOTHING";
+        self.ask("cannot note a journal", |conn| conn.execute(note, values![journal, false]).map(drop))
     }
 
     /// Takes in one record of a journal that is noted.
@@ -158,7 +194,11 @@ impl Tx<'_> {
     }
 
     fn insert(&mut self, table: Chained, entry: &Entry) -> Result<(), Error> {
-        let Self { reader, heads, .. } = self;
-        reader.ask("cannot write a record", |conn| heads.insert(conn, table, None, entry))
+        let Self { reader, heads, last, .. } = self;
+        let digest = reader.ask("cannot write a record", |conn| heads.insert(conn, table, None, entry))?;
+        if table == Chained::Record {
+            *last = Some((entry.id, digest));
+        }
+        Ok(())
     }
 }

@@ -63,7 +63,7 @@ impl Work {
         &mut self,
         id: JobId,
         eye: Eye,
-        fact: impl FnOnce(LensId) -> Bench,
+        fact: impl Fn(LensId) -> Bench,
     ) -> Result<Logging, WorkError> {
         self.log(id, |_, job| Ok(fact(job.pair().lens(eye))))
     }
@@ -72,7 +72,7 @@ impl Work {
     ///
     /// # Errors
     /// The job is closed, the fact is of one eye where that is not the only one that a lens is made for, or the book refuses.
-    pub fn log_pair(&mut self, id: JobId, fact: impl FnOnce(PairId) -> Bench) -> Result<Logging, WorkError> {
+    pub fn log_pair(&mut self, id: JobId, fact: impl Fn(PairId) -> Bench) -> Result<Logging, WorkError> {
         self.log(id, |_, job| Ok(fact(job.pair())))
     }
 
@@ -83,7 +83,7 @@ impl Work {
     pub fn log_all(
         &mut self,
         id: JobId,
-        facts: impl FnOnce(PairId) -> Vec<Bench>,
+        facts: impl Fn(PairId) -> Vec<Bench>,
     ) -> Result<Vec<Logging>, WorkError> {
         self.change(|tx| {
             let job = open(tx, id)?;
@@ -169,7 +169,7 @@ impl Work {
     fn log(
         &mut self,
         id: JobId,
-        fact: impl FnOnce(&Reader, &Job) -> Result<Bench, WorkError>,
+        fact: impl Fn(&Reader, &Job) -> Result<Bench, WorkError>,
     ) -> Result<Logging, WorkError> {
         self.change(|tx| {
             let before = open(tx, id)?;

@@ -1,7 +1,6 @@
 //! A backup of the book on each day that it is written to.
 
 use super::{Work, WorkError};
-use crate::store::backups_of;
 use jiff::civil::DateTime;
 use std::path::PathBuf;
 
@@ -12,10 +11,10 @@ impl Work {
     /// It could not be made, for example since the book is not sound; the book itself is as it was.
     pub fn back_up_daily(&self, now: DateTime) -> Result<Option<PathBuf>, WorkError> {
         let days = self.settings.backup.days;
-        let last = || Ok::<_, WorkError>(backups_of(self.path())?.pop());
+        let last = || Ok::<_, WorkError>(self.book.backups()?.pop());
         if days == 0 || self.book.is_empty()? || last()?.is_some_and(|last| last.at.date() >= now.date()) {
             return Ok(None);
         }
-        Ok(Some(self.book.back_up(now, days)?))
+        Ok(self.book.back_up(now, days)?)
     }
 }

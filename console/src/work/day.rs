@@ -3,7 +3,6 @@
 use super::find::folded;
 use super::words::{CLOSED, SPOILED, at};
 use super::{Job, Work, WorkError};
-use crate::store::backups_of;
 use bevelbook_core::record::JournalId;
 use jiff::Timestamp;
 use jiff::civil::DateTime;
@@ -55,6 +54,6 @@ impl Work {
     /// # Errors
     /// The folder cannot be read.
     pub fn last_backup(&self) -> Result<Option<DateTime>, WorkError> {
-        Ok(backups_of(self.path())?.pop().map(|backup| backup.at))
+        Ok(self.book.backups()?.pop().map(|backup| backup.at))
     }
 }

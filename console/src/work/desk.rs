@@ -31,7 +31,7 @@ impl Work {
         id: JobId,
         why: &str,
         name: Option<&str>,
-        change: impl FnOnce(&mut Order),
+        mut change: impl FnMut(&mut Order),
     ) -> Result<(Job, Vec<Remark>), WorkError> {
         let Self { settings, book } = self;
         write(book, |tx| {

@@ -65,7 +65,7 @@ impl Work {
     pub fn sign_off(
         &mut self,
         id: JobId,
-        judge: impl FnOnce(&Job) -> Result<SignOff, WorkError>,
+        judge: impl Fn(&Job) -> Result<SignOff, WorkError>,
     ) -> Result<SignOff, WorkError> {
         self.change(|tx| {
             let job = open(tx, id)?;

@@ -103,7 +103,7 @@ pub(super) fn compared(reader: &Reader) -> Result<Vec<String>, WorkError> {
 }
 
 /// So many differences are told one by one.
-const TOLD: u32 = 20;
+const TOLD: usize = 20;
 
 #[cfg(test)]
 mod tests;

@@ -49,7 +49,7 @@ impl Work {
         let choices = Choices { habit: *habit, flow: *flow, judged_by, advised_by: advice.words() };
         self.change(|tx| {
             if choices_in(tx)?.as_ref() != Some(&choices) {
-                append_desk_of_no_job(tx, &Desk::Choices(choices))?;
+                append_desk_of_no_job(tx, &Desk::Choices(choices.clone()))?;
             }
             Ok(())
         })
@@ -69,7 +69,7 @@ impl Work {
     /// The book refuses.
     pub fn note_met(&mut self, met: Vec<Met>) -> Result<(), WorkError> {
         self.change(|tx| {
-            met.into_iter().try_for_each(|met| append_desk_of_no_job(tx, &Desk::Met(met)).map(drop))
+            met.iter().try_for_each(|met| append_desk_of_no_job(tx, &Desk::Met(met.clone())).map(drop))
         })
     }
 
@@ -97,9 +97,10 @@ impl Work {
         journal: JournalId,
         records: impl IntoIterator<Item = (Stored, Option<i64>)>,
     ) -> Result<Imported, WorkError> {
+        let records: Vec<(Stored, Option<i64>)> = records.into_iter().collect();
         self.change(|tx| {
             let (mut gate, mut imported) = (Gate::of(journal), Imported::default());
-            for (record, utc_ms) in records {
+            for (record, utc_ms) in records.iter().cloned() {
                 // A console that met the same start knows better than a clock that runs by itself.
                 let utc_ms = match utc_ms {
                     None => gate.by_clock(tx, &record)?,

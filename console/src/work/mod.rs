@@ -74,10 +74,9 @@ pub use whose::{Due, Known, Whose};
 
 use crate::desk::Desk;
 use crate::settings::Settings;
-use crate::store::{Book, Health, NewEntry, Reader, Tx};
+use crate::store::{Book, Health, NewEntry, Place, Reader, Tx};
 use bevelbook_core::record::{Bench, JobId, JournalId, Logged, MAX_ENCODED, RecordId};
 use holding::Holding;
-use std::path::Path;
 use words::by_filing;
 
 /// An open book with the shop's settings.
@@ -88,40 +87,40 @@ pub struct Work {
 }
 
 impl Work {
-    /// Opens the book at `path` to look into it: nothing is changed, and whatever would change it fails.
+    /// Opens the book at `place` to look into it: nothing is changed, and whatever would change it fails.
     ///
     /// # Errors
     /// As [`Book::look`].
-    pub fn look(path: &Path, settings: Settings) -> Result<Self, WorkError> {
-        let work = Self { book: Book::look(path)?, settings };
+    pub fn look(place: impl Into<Place>, settings: Settings) -> Result<Self, WorkError> {
+        let work = Self { book: Book::look(place)?, settings };
         if !follow::are_whole(&work.book)? {
             follow::in_memory(&work.book)?;
         }
         Ok(work)
     }
 
-    /// Begins a book at `path`; `false` where something is there already.
+    /// Begins a book at `place`, where a first fact begins one; `false` where something is there already.
     ///
     /// # Errors
-    /// As [`Book::begin`].
-    pub fn begin(path: &Path) -> Result<bool, WorkError> {
-        Ok(Book::begin(path)?)
+    /// As [`Book::begin_with_a_fact`].
+    pub fn begin(place: &Place) -> Result<bool, WorkError> {
+        Ok(Book::begin_with_a_fact(place)?)
     }
 
-    /// Opens the book at `path`, or begins it.
+    /// Opens the book at `place`, or begins it.
     ///
     /// # Errors
     /// As [`Book::open_or_begin`].
-    pub fn open(path: &Path, settings: Settings) -> Result<Self, WorkError> {
-        Self::of(Book::open_or_begin(path)?, settings)
+    pub fn open(place: impl Into<Place>, settings: Settings) -> Result<Self, WorkError> {
+        Self::of(Book::open_or_begin(place)?, settings)
     }
 
-    /// Opens the book at `path`; where there is none, none is begun.
+    /// Opens the book at `place`; where there is none, none is begun.
     ///
     /// # Errors
     /// As [`Book::open`].
-    pub fn reopen(path: &Path, settings: Settings) -> Result<Self, WorkError> {
-        Self::of(Book::open(path)?, settings)
+    pub fn reopen(place: impl Into<Place>, settings: Settings) -> Result<Self, WorkError> {
+        Self::of(Book::open(place)?, settings)
     }
 
     /// With a book, whose jobs are found by what its records give from now on.
@@ -141,8 +140,8 @@ impl Work {
 
     /// Where the book is.
     #[must_use]
-    pub fn path(&self) -> &Path {
-        self.book.path()
+    pub fn place(&self) -> &Place {
+        self.book.place()
     }
 
     /// The journal that this console writes.
@@ -169,12 +168,12 @@ impl Work {
         Ok(self.book.data_version()?)
     }
 
-    /// Whether the book at `path` hangs together, and jobs are found by what its records give. Nothing is changed.
+    /// Whether the book at `place` hangs together, and jobs are found by what its records give. Nothing is changed.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn check(path: &Path) -> Result<Health, WorkError> {
-        let book = Book::look(path)?;
+    pub fn check(place: impl Into<Place>) -> Result<Health, WorkError> {
+        let book = Book::look(place)?;
         let mut health = book.check()?;
         health.unsettled = u32::try_from(settled::unsettled(&book)?.len()).unwrap_or(u32::MAX);
         // Words that do not follow all records are made anew by whoever opens the book.
@@ -220,10 +219,7 @@ impl Work {
     }
 
     /// Changes the book in one transaction; all or nothing.
-    fn change<T>(
-        &mut self,
-        change: impl FnOnce(&mut Tx<'_>) -> Result<T, WorkError>,
-    ) -> Result<T, WorkError> {
+    fn change<T>(&mut self, change: impl FnMut(&mut Tx<'_>) -> Result<T, WorkError>) -> Result<T, WorkError> {
         write(&mut self.book, change)
     }
 }
@@ -231,7 +227,7 @@ impl Work {
 /// Changes the book in one transaction, and with it what its jobs are found by.
 fn write<T>(
     book: &mut Book,
-    change: impl FnOnce(&mut Tx<'_>) -> Result<T, WorkError>,
+    mut change: impl FnMut(&mut Tx<'_>) -> Result<T, WorkError>,
 ) -> Result<T, WorkError> {
     book.write(|tx| {
         let done = change(tx)?;

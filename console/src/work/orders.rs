@@ -53,7 +53,9 @@ impl Work {
     /// The order cannot be right, or the book refuses.
     pub fn open_job(&mut self, order: Order, name: Option<&str>) -> Result<(Job, Vec<Remark>), WorkError> {
         let Self { settings, book } = self;
-        write(book, |tx| open_one(tx, settings, NewOrder { order, name: name.map(str::to_owned) }))
+        write(book, |tx| {
+            open_one(tx, settings, NewOrder { order: order.clone(), name: name.map(str::to_owned) })
+        })
     }
 
     /// Opens a job for each order, or none.
@@ -62,7 +64,7 @@ impl Work {
     /// An order cannot be right, or the book refuses.
     pub fn open_batch(&mut self, orders: Vec<NewOrder>) -> Result<Vec<(Job, Vec<Remark>)>, WorkError> {
         let Self { settings, book } = self;
-        write(book, |tx| orders.into_iter().map(|new| open_one(tx, settings, new)).collect())
+        write(book, |tx| orders.iter().map(|new| open_one(tx, settings, new.clone())).collect())
     }
 
     /// What is remarked on an order that would open a job now.

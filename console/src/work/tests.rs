@@ -6,7 +6,7 @@ use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{JournalId, LensId, MAX_ENCODED, PairId, Pass, StationEvent, Stored, Void};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome};
 use bevelbook_core::units::Length;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::mpsc::channel;
 use std::thread::{scope, sleep};
 use std::time::Duration;
@@ -50,10 +50,14 @@ fn behind<T: Send>(
     theirs: impl FnOnce(&mut Tx<'_>) -> Result<RecordId, WorkError>,
     ours: impl FnOnce(&mut Work) -> T + Send,
 ) -> T {
-    let (mut other, mut own) = (work(path), work(path));
+    let (mut other, own) = (work(path), work(path));
     let (begun, began) = channel();
+    // Nothing asks for the write to be run once more.
+    let (mut ours, mut theirs) = (Some((ours, own)), Some(theirs));
     scope(|threads| {
         let waiting = other.change(|tx| {
+            let ((ours, mut own), theirs, begun) =
+                (ours.take().unwrap(), theirs.take().unwrap(), begun.clone());
             let waiting = threads.spawn(move || {
                 begun.send(()).unwrap();
                 ours(&mut own)

@@ -52,7 +52,7 @@ pub(crate) struct BenchArgs {
 pub(crate) fn run(shop: &Shop, args: &BenchArgs, json: bool) -> Result<Report, Failure> {
     let stop = stop_on_signals()?;
     let work = shop.begin()?;
-    tell(&last(work.path()).0);
+    tell(&last(work.place()).0);
     let clock = Clock::start();
     let in_terminal = io::stdout().is_terminal() && io::stdin().is_terminal();
     let draws = std::env::var_os("TERM").is_none_or(|term| term != "dumb");

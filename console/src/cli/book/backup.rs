@@ -1,10 +1,10 @@
 //! `book backup`: a copy of the book.
 
 use crate::cli::{Failure, Report, answer, shop::Shop};
-use crate::store::{Book, backups_of};
+use crate::store::{Book, Place, backups_of};
 use clap::Args;
 use jiff::{Unit, ZonedDateTime};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 const HELP: &str = "\
 A backup is looked over like the book in `book check` before it takes its name. One is made by itself on each day that
@@ -15,6 +15,9 @@ Examples:
   bevelbook book backup
   bevelbook book backup /media/stick/book.db";
 
+pub(super) const WITH_SERVER: &str = "this book is kept by a server, which is backed up by whoever keeps it; for a copy in a file give \
+     the file: bevelbook book backup FILE";
+
 /// Copy the book, also while others write to it.
 #[derive(Args)]
 #[command(after_help = HELP)]
@@ -24,19 +27,25 @@ pub(crate) struct BackupArgs {
 }
 
 pub(super) fn run(shop: &Shop, args: &BackupArgs) -> Result<Report, Failure> {
-    let book = Book::look(&shop.book_path()?)?;
+    let book = Book::look(shop.place()?)?;
     let path = match &args.path {
         Some(path) => {
             book.backup_to(path)?;
             path.clone()
         }
-        None => book.back_up(ZonedDateTime::now().datetime(), shop.settings()?.0.backup.days)?,
+        None => match book.back_up(ZonedDateTime::now().datetime(), shop.settings()?.0.backup.days)? {
+            Some(path) => path,
+            None => return Err(Failure::Use(WITH_SERVER.into())),
+        },
     };
     Ok(answer!("backed up to {path}"; path = path.display().to_string()))
 }
 
 /// The newest backup that was made beside the book, for people and as fields.
-pub(crate) fn last(path: &Path) -> (String, Option<String>) {
+pub(crate) fn last(place: &Place) -> (String, Option<String>) {
+    let Some(path) = place.as_file() else {
+        return ("kept by its server, and backed up with it".into(), None);
+    };
     let last = match backups_of(path) {
         Ok(mut backups) => backups.pop(),
         Err(why) => return (format!("whether there is a backup is not known: {why}"), None),

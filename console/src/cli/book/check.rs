@@ -26,7 +26,7 @@ pub(super) fn run(shop: &Shop, args: &BookCheckArgs) -> Result<Report, Failure> 
         is_there(file)?;
         return Ok(checked(Work::check(file)?));
     }
-    let path = shop.book_path()?;
+    let path = shop.place()?;
     let report = checked(Work::check(&path)?);
     let (told, last) = last(&path);
     Ok(report.with("last_backup", last).hint(told))

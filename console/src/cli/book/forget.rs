@@ -27,14 +27,14 @@ pub(crate) struct ForgetArgs {
 }
 
 pub(super) fn run(shop: &Shop, args: &ForgetArgs) -> Result<Report, Failure> {
-    let (path, reference) = (shop.book_path()?, &args.reference);
+    let (path, reference) = (shop.place()?, &args.reference);
     if !args.yes {
         let here = Book::look(&path)?.person(reference)?;
         let name = here.map_or("no name".to_owned(), |name| format!("the name `{}`", name.escape_debug()));
         return Err(Failure::Use(format!(
             "the book has {name} for {reference}; --yes removes it for good from the book and from what copies have it \
              among the {} beside the book",
-            copies_of(&path)?.len(),
+            path.as_file().map_or(Ok(Vec::new()), copies_of)?.len(),
         )));
     }
     let Forgotten { was_here, rewritten, left } = Book::open(&path)?.forget(reference)?;

@@ -1,6 +1,7 @@
 //! `book`: looking after the book.
 
 mod backup;
+mod begin;
 mod check;
 mod conflicts;
 mod forget;
@@ -18,6 +19,8 @@ use clap::Subcommand;
 pub(crate) enum BookCommand {
     /// Show where the book is.
     Where,
+    /// Begin a book, as on a server, where none is begun by its first job.
+    Begin(begin::BeginArgs),
     /// Look the whole book over: its pages, its references, the digest of every record; name what is wrong.
     Check(check::BookCheckArgs),
     /// List what arrived under a number already taken, or decide which record counts.
@@ -37,6 +40,7 @@ pub(crate) enum BookCommand {
 pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure> {
     match command {
         BookCommand::Where => place::run(shop),
+        BookCommand::Begin(args) => begin::run(shop, args),
         BookCommand::Check(args) => check::run(shop, args),
         BookCommand::Conflicts(args) => conflicts::run(shop, args),
         BookCommand::Backup(args) => backup::run(shop, args),

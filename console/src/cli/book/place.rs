@@ -2,15 +2,19 @@
 
 use super::backup::last;
 use crate::cli::{Failure, Report, answer, shop::Shop};
+use crate::store::{Book, Error, Trouble};
 
 pub(super) fn run(shop: &Shop) -> Result<Report, Failure> {
-    let path = shop.book_path()?;
-    let there = path.exists();
+    let place = shop.place()?;
+    let there = match Book::look(&place) {
+        Err(Error { trouble: Trouble::Missing, .. }) => false,
+        looked => looked.is_ok() || place.as_file().is_some(),
+    };
     let hint = "there is no book there yet; the first job begins it";
-    let (told, last) = last(&path);
+    let (told, last) = last(&place);
     let report = answer!(
         "{path}";
-        path = path.display().to_string(),
+        path = place.to_string(),
         exists = there,
         last_backup = last,
     );

@@ -1,5 +1,6 @@
 //! `book restore`: a backup brought back in the book's place.
 
+use super::backup::WITH_SERVER;
 use super::given::is_there;
 use crate::cli::{Failure, Report, shop::Shop};
 use crate::store::{Book, Holds, Restored};
@@ -32,7 +33,8 @@ pub(crate) struct RestoreArgs {
 
 pub(super) fn run(shop: &Shop, args: &RestoreArgs) -> Result<Report, Failure> {
     is_there(&args.file)?;
-    let path = shop.book_path()?;
+    let place = shop.place()?;
+    let path = place.as_file().ok_or_else(|| Failure::Use(WITH_SERVER.into()))?;
     let when = ZonedDateTime::now().strftime("%Y-%m-%d-%H%M%S").to_string();
     let restored = Book::restore(&path, &args.file, &when, args.dry_run)?;
     let problems = restored.health.as_ref().map(|health| health.problems.clone()).unwrap_or_default();

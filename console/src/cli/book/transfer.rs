@@ -30,7 +30,7 @@ pub(crate) struct ExportArgs {
 }
 
 pub(super) fn export(shop: &Shop, args: &ExportArgs) -> Result<Report, Failure> {
-    let book = Book::look(&shop.book_path()?)?;
+    let book = Book::look(shop.place()?)?;
     let (report, unread) = if args.file == Path::new("-") {
         match book.export(io::BufWriter::new(io::stdout().lock()), !args.no_names) {
             Ok((_, unread)) => (Report::default(), unread),
@@ -81,12 +81,11 @@ pub(super) fn import(shop: &Shop, args: &ImportArgs) -> Result<Report, Failure> 
         let told = format!("cannot read {}: {e}", args.file.display());
         if e.kind() == io::ErrorKind::NotFound { Failure::NotFound(told) } else { Failure::Fault(told) }
     })?;
-    let merged =
-        Book::open_or_begin(&shop.book_path()?)?.import_lines(file).map_err(|error| match error {
-            ImportError::Book(error) => error.into(),
-            error @ ImportError::Read { .. } => Failure::fault(error),
-            error @ ImportError::Line { .. } => Failure::wrong(format!("{}: {error}", args.file.display())),
-        })?;
+    let merged = Book::open_or_begin(shop.place()?)?.import_lines(file).map_err(|error| match error {
+        ImportError::Book(error) => error.into(),
+        error @ ImportError::Read { .. } => Failure::fault(error),
+        error @ ImportError::Line { .. } => Failure::wrong(format!("{}: {error}", args.file.display())),
+    })?;
     let Merged { new, known, names_kept } = merged;
     let report = answer!(
         "imported {records} records and {people} names; {known_records} records were here already";

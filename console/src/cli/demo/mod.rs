@@ -215,13 +215,13 @@ impl Demo {
         }
         let jobs = self.work.jobs()?.whole;
         let shown = jobs.iter().map(|job| self.view(job)).collect::<Result<Vec<_>, _>>()?;
-        let health = Work::check(self.work.path())?;
+        let health = Work::check(self.work.place())?;
         let (last, stand) = (sheets.last().cloned(), shown.iter().map(|job| job.line() + "\n"));
         let (many, stand) = (shown.len(), stand.collect::<String>());
         let report = answer!(
             "\n{many} jobs, {records} records, {passes} sizing passes, {remakes} lens made again\n{stand}\
              look further:  bevelbook --book {book} job show 2\nopen in a browser:  {}", last.unwrap_or_default();
-            book = self.work.path().display().to_string(),
+            book = self.work.place().to_string(),
             sheets = sheets,
             jobs = shown,
             records = health.records,

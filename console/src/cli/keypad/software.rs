@@ -62,7 +62,7 @@ pub(in crate::cli) fn start(
 ) -> Result<Software, Failure> {
     let memory: PathBuf = match memory {
         Some(path) => path.into(),
-        None => shop.book_path()?.with_file_name("keypad.mem"),
+        None => shop.place()?.folder().join("keypad.mem"),
     };
     Software::start(&memory, name, clock, cut_after_writes).map_err(Failure::fault)
 }

@@ -50,8 +50,7 @@ impl CheckArgs {
             let of = eye.map_or(Subject::Pair(pair), |eye| Subject::Lens(pair.lens(eye)));
             Bench::Check(Check { entered: Entered::READ, of, item, good })
         };
-        let loggings =
-            work.log_all(job.id, |pair| looks.into_iter().map(|look| check(pair, look)).collect())?;
+        let loggings = work.log_all(job.id, |pair| looks.iter().map(|look| check(pair, *look)).collect())?;
         report(work, &loggings)
     }
 }

@@ -3,12 +3,12 @@
 use super::jobs::OpenJobs;
 use crate::desk::Met;
 use crate::settings::Settings;
+use crate::store::Place;
 use crate::work::{Held, Imported, Line, Uncaused, Work, WorkError};
 use bevelbook_core::link::Station;
 use bevelbook_core::record::{JobId, JournalId, Stored};
 use jiff::{Timestamp, tz::TimeZone};
 use std::fmt::{Debug, Display};
-use std::path::PathBuf;
 
 /// A book that is open. Whatever fails, the bench closes it and opens it again.
 pub trait BenchBook: Sized {
@@ -143,14 +143,14 @@ pub trait BenchBook: Sized {
 
 impl BenchBook for Work {
     type Error = WorkError;
-    type Place = (PathBuf, Settings);
+    type Place = (Place, Settings);
 
     fn place(&self) -> Self::Place {
-        (self.path().to_path_buf(), self.settings().clone())
+        (Work::place(self).clone(), self.settings().clone())
     }
 
-    fn reopen((path, settings): &Self::Place) -> Result<Self, WorkError> {
-        Self::reopen(path, settings.clone())
+    fn reopen((place, settings): &Self::Place) -> Result<Self, WorkError> {
+        Self::reopen(place, settings.clone())
     }
 
     fn look_after(&self, utc_ms: i64) -> Result<(), WorkError> {

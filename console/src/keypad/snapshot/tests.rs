@@ -158,7 +158,7 @@ impl History {
             3 => {
                 let tray = dice.below(90).to_string();
                 // Where it lies there already nothing is written.
-                let _ = self.work.amend(self.job, "moved", None, |order| order.tray = Some(tray));
+                let _ = self.work.amend(self.job, "moved", None, |order| order.tray = Some(tray.clone()));
             }
             // The console voids any record of a keypad; what cannot be voided stays.
             4 if last > 0 => {

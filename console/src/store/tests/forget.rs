@@ -27,10 +27,10 @@ fn it_is_in_no_file_of_the_book_any_more_and_the_records_are_all_there() {
     book.append(&fact(Some(1), "cut for p1")).unwrap();
     book.set_person("p1", "Ottoline Quillfeather").unwrap();
     book.set_person("p2", "Barnaby Thistlewood").unwrap();
-    let backup = book.back_up(date(2026, 11, 1).at(8, 0, 0, 0), 9).unwrap();
+    let backup = book.back_up(date(2026, 11, 1).at(8, 0, 0, 0), 9).unwrap().unwrap();
     book.set_person("p1", "Ottoline Marrowby").unwrap();
     book.append(&fact(Some(1), "fits")).unwrap();
-    let later = book.back_up(date(2026, 11, 2).at(8, 0, 0, 0), 9).unwrap();
+    let later = book.back_up(date(2026, 11, 2).at(8, 0, 0, 0), 9).unwrap().unwrap();
     drop(book);
     Book::restore(&path, &backup, "now", false).unwrap();
     fs::copy(&later, folder.path().join("book.db.schema-1")).unwrap();

@@ -4,6 +4,7 @@ use super::super::{Book, Counts, ImportError, Merged, Trouble};
 use super::{arrived, begin, fact, place};
 use bevelbook_core::record::JournalId;
 use std::fs;
+use std::io::Cursor;
 
 fn lines(book: &Book) -> String {
     let mut out = Vec::new();
@@ -34,12 +35,12 @@ fn out_and_in_and_out_gives_the_same_bytes() {
     let (folder, book) = full();
     let first = lines(&book);
     let mut other = begin(&folder.path().join("other.db"));
-    let merged = other.import_lines(first.as_bytes()).unwrap();
+    let merged = other.import_lines(Cursor::new(first.as_bytes())).unwrap();
     assert_eq!(merged, Merged { new: counts(5, 1, 1), ..Merged::default() });
     assert_eq!(lines(&other), first);
     assert_eq!(other.check().unwrap().problems, Vec::<String>::new());
     assert_eq!(other.apart().unwrap().len(), 1, "what did not count does not count there");
-    let again = other.import_lines(first.as_bytes()).unwrap();
+    let again = other.import_lines(Cursor::new(first.as_bytes())).unwrap();
     assert_eq!(again, Merged { known: counts(5, 1, 1), ..Merged::default() });
     assert_eq!(lines(&other), first);
     let named = folder.path().join("names.jsonl");
@@ -55,7 +56,7 @@ fn two_books_come_together_and_what_differs_is_a_conflict() {
     other.append(&fact(None, "their own")).unwrap();
     other.import(JournalId(0xfedc_ba98_7654_3210), &[arrived(2, "differs")]).unwrap();
     other.set_person("p1", "Ottoline Marrowby").unwrap();
-    let merged = other.import_lines(lines(&book).as_bytes()).unwrap();
+    let merged = other.import_lines(Cursor::new(lines(&book).as_bytes())).unwrap();
     assert_eq!((merged.new, merged.known, merged.names_kept), (counts(4, 2, 0), counts(0, 0, 0), 1));
     assert_eq!(other.person("p1").unwrap().as_deref(), Some("Ottoline Marrowby"));
     assert_eq!(other.entries_after(0).unwrap().len(), 2 + 3);
@@ -74,7 +75,7 @@ fn what_was_lost_with_a_restored_backup_comes_back_from_an_export() {
     drop(book);
     Book::restore(&path, &backup, "now", false).unwrap();
     let mut book = Book::open(&path).unwrap();
-    let merged = book.import_lines(exported.as_bytes()).unwrap();
+    let merged = book.import_lines(Cursor::new(exported.as_bytes())).unwrap();
     assert_eq!((merged.new, merged.known), (counts(1, 0, 0), counts(1, 0, 0)));
     assert_eq!(lines(&book), exported);
 }
@@ -107,14 +108,14 @@ fn what_was_cut_short_changed_or_is_no_export_is_refused_with_its_line_and_nothi
         (format!("{whole}more"), all.len(), "behind the closing line"),
         (long, 2, "longer than"),
     ] {
-        let refused = other.import_lines(text.as_bytes()).unwrap_err();
+        let refused = other.import_lines(Cursor::new(text.as_bytes())).unwrap_err();
         let ImportError::Line { line: at, what } = refused else { panic!("{refused}") };
         assert_eq!(at, line as u64, "{what}");
         assert!(what.contains(why), "{what}");
     }
     let mut bytes = whole.into_bytes();
     bytes[40] = 0xff;
-    assert!(other.import_lines(&bytes[..]).is_err());
+    assert!(other.import_lines(Cursor::new(&bytes)).is_err());
     assert_eq!((other.entries_after(0).unwrap(), other.people().unwrap()), (vec![], vec![]));
 }
 
@@ -155,7 +156,7 @@ fn an_export_takes_the_place_of_an_earlier_one_and_of_nothing_else() {
     book.export_to(&target, true).unwrap();
     let letter = folder.path().join("letter");
     fs::write(&letter, "Dear Ottoline").unwrap();
-    for taken in [letter.as_path(), book.path()] {
+    for taken in [letter.as_path(), book.place().as_file().unwrap()] {
         let before = fs::read(taken).unwrap();
         assert!(matches!(book.export_to(taken, true).unwrap_err().trouble, Trouble::Taken(_)));
         assert_eq!(fs::read(taken).unwrap(), before);

@@ -1,5 +1,6 @@
 //! What goes in comes out, and stays.
 
+use super::super::engine::{Conn, values};
 use super::super::{Book, Error, Trouble};
 use super::{begin, fact, place};
 use bevelbook_core::record::RecordId;
@@ -69,8 +70,8 @@ fn a_record_is_neither_changed_nor_deleted_nor_replaced() {
         before[0].position
     );
     // As this program opens the book, and as another program might.
-    let other = rusqlite::Connection::open(&path).unwrap();
-    other.pragma_update(None, "recursive_triggers", "OFF").unwrap();
+    let other = Conn::File(rusqlite::Connection::open(&path).unwrap());
+    other.batch("PRAGMA recursive_triggers = OFF").unwrap();
     for conn in [&book.reader.conn, &other] {
         for (sql, why) in [
             ("UPDATE record SET payload = x'00'", "a record is never changed"),
@@ -78,7 +79,7 @@ fn a_record_is_neither_changed_nor_deleted_nor_replaced() {
             (replace_numbered.as_str(), "a record is never replaced"),
             (replace_placed.as_str(), "a record is never replaced"),
         ] {
-            let refused = conn.execute(sql, []).unwrap_err();
+            let refused = conn.execute(sql, values![]).unwrap_err();
             assert!(refused.to_string().contains(why), "{sql}: {refused}");
         }
     }
@@ -104,10 +105,10 @@ fn a_book_that_is_looked_into_takes_no_write() {
 fn a_journal_at_its_last_number_says_so() {
     let (_folder, path) = place();
     let mut book = begin(&path);
-    let own = book.own_journal().unwrap().0.cast_signed();
+    let own = book.own_journal().unwrap();
     let sql = "INSERT INTO record (journal, seq, kind, payload, digest)
                VALUES (?1, 4294967295, 1, x'00', zeroblob(16))";
-    book.reader.conn.execute(sql, [own]).unwrap();
+    book.reader.conn.execute(sql, values![own]).unwrap();
     assert!(matches!(
         book.append(&fact(None, "one more")),
         Err(Error { trouble: Trouble::JournalFull(_), .. })

@@ -76,7 +76,7 @@ fn something(work: &mut Work, dice: &mut Dice, seq: &mut u32) {
         0 => drop(work.open_job(order(dice), None)),
         1 => {
             let changed = order(dice);
-            let amend = |order: &mut Order| *order = Order { number: order.number, ..changed };
+            let amend = |order: &mut Order| *order = Order { number: order.number, ..changed.clone() };
             drop(work.amend(any, "asked for", None, amend));
         }
         2 => drop(work.close(any, "handed over", Some("a test"))),

@@ -4,9 +4,9 @@ use super::pair::{Advised, Pair};
 use crate::cli::paint::{Said, Tone};
 use crate::keypad::Bench;
 use crate::settings::{Settings, Tolerances};
+use crate::store::Place;
 use crate::work::{Whose, Work, WorkError};
 use bevelbook_core::record::{JobId, RecordId};
-use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
 /// How often is looked for what was written.
@@ -16,7 +16,7 @@ const LOOK: Duration = Duration::from_millis(250);
 pub(super) struct Desk {
     /// Open; a book that failed is opened again.
     work: Option<Work>,
-    path: PathBuf,
+    place: Place,
     settings: Settings,
     standard: Tolerances,
     /// Who wrote last, for which job the pair was made, and which card of it the bench had.
@@ -28,11 +28,11 @@ pub(super) struct Desk {
 
 impl Desk {
     pub(super) fn new(work: Work) -> Result<Self, WorkError> {
-        let (path, settings) = (work.path().to_path_buf(), work.settings().clone());
+        let (place, settings) = (work.place().clone(), work.settings().clone());
         let standard = settings.tolerances()?;
         Ok(Self {
             work: Some(work),
-            path,
+            place,
             settings,
             standard,
             seen: None,
@@ -75,7 +75,7 @@ impl Desk {
     fn looked(&mut self, in_hand: Option<JobId>, bench: Option<&Bench>) -> Result<Option<Pair>, WorkError> {
         let work = match self.work.take() {
             Some(work) => work,
-            None => Work::reopen(&self.path, self.settings.clone())?,
+            None => Work::reopen(&self.place, self.settings.clone())?,
         };
         let work = self.work.insert(work);
         let id = self.aside.or(in_hand);

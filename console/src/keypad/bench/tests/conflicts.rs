@@ -140,7 +140,7 @@ fn once_it_is_settled_the_keypads_later_records_come_in() {
             }
         }
         assert_eq!(work.conflicts().unwrap()[0].settled, Some(keep));
-        let health = Work::check(work.path()).unwrap();
+        let health = Work::check(work.place()).unwrap();
         assert_eq!((health.problems, health.conflicts, health.unsettled), (vec![], 1, 0));
         assert!(
             matches!(work.settle(record, keep), Err(WorkError::NothingToSettle(_))),

@@ -99,7 +99,7 @@ fn a_model_may_be_called_anything_and_a_word_that_cannot_be_read_tells_nothing()
     let job = shop.ordered(|order| order.frame.model = "7|;,f200 sized 000000000001".into());
     shop.passes(job, Right, &[(-50, Loose)]);
     assert_eq!(shop.told(job), ["loose -0.050", ""].map(String::from));
-    let path = shop.work.path().to_owned();
+    let path = shop.work.place().as_file().unwrap().to_owned();
     let by_hand = rusqlite::Connection::open(path).unwrap();
     by_hand
         .execute("UPDATE found_by SET word = replace(word, 'l-50', 'q') WHERE word LIKE 'sized%'", [])

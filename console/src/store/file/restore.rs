@@ -12,16 +12,17 @@
 //! Cut off after any of these, there is a whole book at the path, the former or the new one; where the former was
 //! damaged and cut off between 5 and 6, it lies there without its log, and whole under its dated name.
 
-use super::error::{failed, refused};
 use super::opened::Opened;
 use super::part::Part;
-use super::place::{beside, keep_private, sync_folder_of};
-use super::{Book, Error, Health, Trouble, backup, keep_log, mark};
+use super::paths::{beside, keep_private, sync_folder_of};
+use super::{backup, keep_log, mark, wait_for_others};
+use crate::store::engine::{Conn, Fault, Row, values};
+use crate::store::error::{failed, refused};
+use crate::store::{Book, Error, Health, Place, Trouble};
 use bevelbook_core::record::JournalId;
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::OpenFlags;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
 /// What came of it, or would come of it.
 #[derive(Debug)]
@@ -82,7 +83,7 @@ impl Book {
                     | Trouble::NewerSchema { .. }
                     | Trouble::LogUnread
             );
-            trouble.at(if of_backup { from } else { path })
+            trouble.at(Place::from(if of_backup { from } else { path }))
         })?;
         if !trial {
             restored.health = Some(Self::open(path)?.check()?);
@@ -149,7 +150,7 @@ const LOGS: [&str; 3] = ["-wal", "-shm", "-journal"];
 /// A book that nobody else can open.
 enum Shut {
     /// Its log is in its file; the connection holds the lock.
-    Whole(Connection),
+    Whole(Conn),
     /// It cannot be read as a book, and why.
     Unread(String),
     /// There is none.
@@ -162,46 +163,44 @@ fn shut(path: &Path) -> Result<Shut, Trouble> {
         Ok(conn) => Ok(Shut::Whole(conn)),
         Err(Trouble::Busy) => Err(Trouble::InUse),
         Err(trouble @ (Trouble::Damaged { .. } | Trouble::NotABook { .. } | Trouble::ForeignLog)) => {
-            Ok(Shut::Unread(trouble.at(path).to_string()))
+            Ok(Shut::Unread(trouble.at(Place::from(path)).to_string()))
         }
         Err(other) => Err(other),
     }
 }
 
-fn shut_book(path: &Path) -> Result<Connection, Trouble> {
+fn shut_book(path: &Path) -> Result<Conn, Trouble> {
     let failed = failed("cannot close the book to others");
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let conn = Connection::open_with_flags(path, flags).map_err(failed)?;
+    let conn = Conn::file(path, OpenFlags::SQLITE_OPEN_READ_WRITE).map_err(failed)?;
     // Whoever opens the book only for a moment is waited for.
-    conn.busy_timeout(Duration::from_secs(1)).map_err(failed)?;
+    wait_for_others(&conn, 1).map_err(failed)?;
     // When this connection is closed, another book is in its place.
     keep_log(&conn, true).map_err(failed)?;
     // The lock is SQLite's own on the file: every open book holds its shared side, other programs' too.
-    conn.query_row("PRAGMA locking_mode = EXCLUSIVE", [], |_| Ok(())).map_err(failed)?;
-    conn.execute_batch("BEGIN EXCLUSIVE; COMMIT").map_err(failed)?;
-    let busy: bool = conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |r| r.get(0)).map_err(failed)?;
+    conn.first("PRAGMA locking_mode = EXCLUSIVE", values![], |_| Ok(())).map_err(failed)?;
+    conn.batch("BEGIN EXCLUSIVE; COMMIT").map_err(failed)?;
+    let busy: bool = conn.value("PRAGMA wal_checkpoint(TRUNCATE)", values![]).map_err(failed)?;
     if busy { Err(Trouble::Busy) } else { Ok(conn) }
 }
 
 /// The records that only `former` has, and not the book at `copy`.
-fn missing(former: &Connection, copy: &Path) -> rusqlite::Result<Vec<Holds>> {
+fn missing(former: &Conn, copy: &Path) -> Result<Vec<Holds>, Fault> {
     let copy = copy.to_str().ok_or_else(|| rusqlite::Error::InvalidPath(copy.into()))?;
-    former.execute("ATTACH ?1 AS copy", [copy])?;
+    former.execute("ATTACH ?1 AS copy", values![copy])?;
     let only = "main.record r WHERE NOT EXISTS
                 (SELECT 1 FROM copy.record c WHERE c.journal = r.journal AND c.seq = r.seq)";
     let missing = holds(former, only);
-    former.execute_batch("DETACH copy")?;
+    former.batch("DETACH copy")?;
     missing
 }
 
 /// The records of `r`, by journal.
-fn holds(conn: &Connection, from: &str) -> rusqlite::Result<Vec<Holds>> {
+fn holds(conn: &Conn, from: &str) -> Result<Vec<Holds>, Fault> {
     let sql = format!("SELECT r.journal, count(*), max(r.seq), max(r.utc_ms) FROM {from} GROUP BY r.journal");
-    let holds = |r: &rusqlite::Row<'_>| {
-        let journal = JournalId(r.get::<_, i64>(0)?.cast_unsigned());
-        Ok(Holds { journal, records: r.get(1)?, last: r.get(2)?, newest_ms: r.get(3)? })
+    let holds = |r: &Row<'_>| {
+        Ok(Holds { journal: r.get(0)?, records: r.get(1)?, last: r.get(2)?, newest_ms: r.get(3)? })
     };
-    conn.prepare(&sql)?.query_map([], holds)?.collect()
+    conn.rows(&sql, values![], holds)
 }
 
 /// A name beside the book that nothing has yet.

@@ -1,7 +1,7 @@
 //! A book that was changed by something else: bits that fell over, rows that were taken out, a foreign hand.
 
-use super::super::{Book, Entry, Error};
-use super::{arrived, begin, fact};
+use crate::store::tests::{arrived, begin, fact};
+use crate::store::{Book, Entry, Error};
 use bevelbook_core::record::JournalId;
 use rusqlite::Connection;
 use std::fs;

@@ -2,8 +2,8 @@
 
 use super::super::migrate::migrate;
 use super::super::schema::{KNOWN, MIGRATIONS, Migration};
-use super::super::{Book, Error, Trouble};
-use super::{begin, fact, place};
+use crate::store::tests::{begin, fact, place};
+use crate::store::{Book, Error, Trouble};
 use bevelbook_core::record::RecordId;
 use std::fs;
 use std::path::Path;
@@ -79,11 +79,8 @@ fn an_older_book_is_backed_up_and_then_migrated_once() {
         .push(Migration { sql: "CREATE TABLE cache (id INTEGER PRIMARY KEY) STRICT;", then: |_| Ok(()) });
     migrate(&book.reader.conn, &path, &migrations).unwrap();
     migrate(&book.reader.conn, &path, &migrations).unwrap();
-    let tables: i64 = book
-        .reader
-        .conn
-        .query_row("SELECT count(*) FROM sqlite_schema WHERE name = 'cache'", [], |r| r.get(0))
-        .unwrap();
+    let tables: i64 =
+        book.reader.conn.value("SELECT count(*) FROM sqlite_schema WHERE name = \'cache\'", &[]).unwrap();
     assert_eq!(tables, 1);
     drop(book);
     assert!(

@@ -1,8 +1,8 @@
 //! What a write has returned for outlasts a loss of power. What SQLite does with the disk it does by these settings of the
 //! connection; each connection has its own, so each way of coming by one is asked.
 
-use super::super::Book;
-use super::{begin, fact, place};
+use crate::store::Book;
+use crate::store::tests::{begin, fact, place};
 
 fn settings(book: &Book) -> [(&'static str, String); 6] {
     let names = [
@@ -15,7 +15,7 @@ fn settings(book: &Book) -> [(&'static str, String); 6] {
     ];
     names.map(|name| {
         let sql = format!("SELECT CAST({name} AS TEXT) FROM pragma_{name}");
-        (name, book.conn.query_row(&sql, [], |row| row.get(0)).unwrap())
+        (name, book.conn.value(&sql, &[]).unwrap())
     })
 }
 

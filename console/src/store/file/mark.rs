@@ -1,8 +1,9 @@
 //! What marks a SQLite file as a book: its `application_id`, and in `user_version` the number of migrations it has had.
 
-use super::error::failed;
-use super::{Trouble, opened};
-use rusqlite::Connection;
+use super::opened;
+use crate::store::Trouble;
+use crate::store::engine::{Conn, Fault, values};
+use crate::store::error::failed;
 use std::path::Path;
 
 /// `BvlB`: marks a SQLite file as a book. Own choice.
@@ -30,14 +31,11 @@ fn database(application: i64, version: i64) -> String {
 }
 
 /// `application_id`, `user_version` and the number of schema objects.
-fn marks(conn: &Connection) -> rusqlite::Result<(i64, i64, i64)> {
+fn marks(conn: &Conn) -> Result<(i64, i64, i64), Fault> {
     // One statement, hence one moment: another console may be making the book just now.
-    conn.query_row(
-        "SELECT a.application_id, v.user_version, (SELECT count(*) FROM sqlite_schema)
-         FROM pragma_application_id a, pragma_user_version v",
-        [],
-        |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?)),
-    )
+    let sql = "SELECT a.application_id, v.user_version, (SELECT count(*) FROM sqlite_schema)
+               FROM pragma_application_id a, pragma_user_version v";
+    conn.first(sql, values![], |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?)))?.ok_or(Fault::Column(0))
 }
 
 /// The schema version that the marks tell, 0 for an empty database.
@@ -51,7 +49,7 @@ fn understand((application, version, objects): (i64, i64, i64)) -> Result<i64, T
 }
 
 /// The schema version a connection finds now, 0 for an empty database; `known` is the newest that it may be.
-pub(super) fn version(conn: &Connection, known: i64) -> Result<i64, Trouble> {
+pub(in crate::store) fn version(conn: &Conn, known: i64) -> Result<i64, Trouble> {
     match understand(marks(conn).map_err(failed("cannot look"))?)? {
         found if found > known => Err(Trouble::NewerSchema { found, known }),
         found => Ok(found),

@@ -1,8 +1,9 @@
 //! A backup brought back.
 
+use super::super::Holds;
 use super::super::restore::{Step, restore};
-use super::super::{Book, Error, Holds, Trouble};
-use super::{arrived, begin, fact, place};
+use crate::store::tests::{arrived, begin, fact, place};
+use crate::store::{Book, Error, Trouble};
 use bevelbook_core::record::JournalId;
 use std::fs;
 use std::path::{Path, PathBuf};

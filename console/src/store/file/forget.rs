@@ -5,13 +5,15 @@
 //! place. The book comes last, so that whoever is cut off finds the name there and does it again. Exports, sheets and
 //! backups that were written elsewhere are not known here.
 
+use super::backup;
 use super::daily::backups_of;
-use super::error::{failed, refused};
 use super::part::Part;
-use super::place::beside;
-use super::{Book, Error, Trouble, backup};
+use super::paths::beside;
 use crate::file::folder_of;
-use rusqlite::{Connection, OpenFlags};
+use crate::store::engine::{Conn, values};
+use crate::store::error::{failed, refused};
+use crate::store::{Book, Error, Place, Trouble};
+use rusqlite::OpenFlags;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -33,8 +35,9 @@ pub struct Forgotten {
 pub fn copies_of(path: &Path) -> Result<Vec<PathBuf>, Error> {
     let mut copies: Vec<PathBuf> = backups_of(path)?.into_iter().map(|backup| backup.path).collect();
     let folder = folder_of(path);
-    let entries =
-        fs::read_dir(folder).map_err(refused("cannot read folder", folder)).map_err(|t| t.at(path))?;
+    let entries = fs::read_dir(folder)
+        .map_err(refused("cannot read folder", folder))
+        .map_err(|t| t.at(Place::from(path)))?;
     let book = path.file_name().unwrap_or_default().to_string_lossy();
     copies.extend(entries.flatten().map(|entry| entry.path()).filter(|file| {
         let name = file.file_name().unwrap_or_default().to_string_lossy();
@@ -53,7 +56,8 @@ impl Book {
     /// As [`Book::forget_person`].
     pub fn forget(&mut self, reference: &str) -> Result<Forgotten, Error> {
         let mut forgotten = Forgotten::default();
-        for copy in copies_of(self.path())? {
+        let copies = self.place().as_file().map_or(Ok(Vec::new()), copies_of)?;
+        for copy in copies {
             match without(&copy, reference) {
                 Ok(false) => {}
                 Ok(true) => forgotten.rewritten.push(copy),
@@ -74,16 +78,15 @@ fn without(copy: &Path, reference: &str) -> Result<bool, Error> {
     book.join(rewrite(&book.reader.conn, copy, reference)).map(|()| true)
 }
 
-fn rewrite(source: &Connection, copy: &Path, reference: &str) -> Result<(), Trouble> {
+fn rewrite(source: &Conn, copy: &Path, reference: &str) -> Result<(), Trouble> {
     let part = Part::of(copy)?;
     backup::fill(source, part.path())?;
     let failed = failed("cannot remove a name");
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let conn = Connection::open_with_flags(part.path(), flags).map_err(failed)?;
-    conn.pragma_update(None, "secure_delete", "ON").map_err(failed)?;
-    conn.execute("DELETE FROM person WHERE reference = ?1", [reference]).map_err(failed)?;
-    conn.execute_batch("VACUUM").map_err(failed)?;
-    conn.close().map_err(|(_, e)| failed(e))?;
+    let conn = Conn::file(part.path(), OpenFlags::SQLITE_OPEN_READ_WRITE).map_err(failed)?;
+    conn.batch("PRAGMA secure_delete = ON").map_err(failed)?;
+    conn.execute("DELETE FROM person WHERE reference = ?1", values![reference]).map_err(failed)?;
+    conn.batch("VACUUM").map_err(failed)?;
+    conn.close().map_err(failed)?;
     part.finish(copy)?;
     for log in ["-wal", "-shm", "-journal"] {
         let log = beside(copy, log);

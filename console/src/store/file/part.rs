@@ -4,16 +4,16 @@
 //! a shared lock on the folder; whoever gets the folder for itself knows that the parts in it belong to nobody any
 //! more, left by a program that was killed, and removes them.
 
-use super::Trouble;
-use super::error::refused;
-use super::place::{beside, sync_file, sync_folder_of};
+use super::paths::{beside, sync_file, sync_folder_of};
 use crate::file::{self, folder_of};
+use crate::store::Trouble;
+use crate::store::error::refused;
 use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 
 /// A file in the making. It is removed again unless it is [finished](Part::finish).
 #[derive(Debug)]
-pub(super) struct Part {
+pub(in crate::store) struct Part {
     path: PathBuf,
     /// The folder, locked.
     _alive: Option<File>,
@@ -21,7 +21,7 @@ pub(super) struct Part {
 
 impl Part {
     /// An empty file that is to become `target`. What dead programs left in the folder is removed.
-    pub(super) fn of(target: &Path) -> Result<Self, Trouble> {
+    pub(in crate::store) fn of(target: &Path) -> Result<Self, Trouble> {
         let alive = sweep(folder_of(target));
         let number = getrandom::u64().map_err(Trouble::Entropy)?;
         let path = beside(target, &format!(".part-{number:016x}"));
@@ -30,12 +30,12 @@ impl Part {
     }
 
     /// Where it is meanwhile.
-    pub(super) fn path(&self) -> &Path {
+    pub(in crate::store) fn path(&self) -> &Path {
         &self.path
     }
 
     /// Puts it at `target`, in place of what is there.
-    pub(super) fn finish(self, target: &Path) -> Result<(), Trouble> {
+    pub(in crate::store) fn finish(self, target: &Path) -> Result<(), Trouble> {
         sync_file(&self.path)?;
         fs::rename(&self.path, target).map_err(refused("cannot put a file at", target))?;
         sync_folder_of(target)

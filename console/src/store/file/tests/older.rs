@@ -1,9 +1,11 @@
 //! A book of schema 1, as the first release wrote it.
 
-use super::super::chain::{Chained, of_person};
+use super::super::mark;
 use super::super::schema::MIGRATIONS;
-use super::super::{Book, mark};
-use super::{arrived, fact, place};
+use crate::store::Book;
+use crate::store::chain::{Chained, of_person};
+use crate::store::engine::values;
+use crate::store::tests::{arrived, fact, place};
 use bevelbook_core::record::{JournalId, RecordId};
 use rusqlite::Connection;
 use std::path::Path;
@@ -45,7 +47,7 @@ fn a_book_of_schema_1_keeps_every_record_in_its_place_and_gains_digests() {
     assert_eq!(book.person("p1").unwrap().as_deref(), Some("Ottoline Quillfeather"));
     assert_eq!(book.conflicts().unwrap()[0].payload, [0xfe]);
     assert_eq!(book.entries_of_job(12).unwrap().len(), 2);
-    let digest = |sql: &str| book.reader.conn.query_row(sql, [], |r| r.get::<_, [u8; 16]>(0)).unwrap();
+    let digest = |sql: &str| book.reader.conn.value::<[u8; 16]>(sql, &[]).unwrap();
     let first = Chained::Record.digest(&[0; 16], &all[0]);
     assert_eq!(digest("SELECT digest FROM record WHERE position = 1"), first);
     assert_eq!(
@@ -58,7 +60,7 @@ fn a_book_of_schema_1_keeps_every_record_in_its_place_and_gains_digests() {
     assert_eq!(book.import(KEYPAD, &[arrived(5, "next")]).unwrap().new, 1);
     book.append(&fact(Some(12), "more")).unwrap();
     assert_eq!(book.entries_after(6).unwrap()[0].position, 7);
-    assert!(book.reader.conn.execute("DELETE FROM record", []).is_err());
+    assert!(book.reader.conn.execute("DELETE FROM record", &[]).is_err());
     let before = Connection::open(folder.path().join("book.db.schema-1")).unwrap();
     let count = "SELECT count(*) FROM record JOIN pragma_user_version WHERE user_version = 1";
     assert_eq!(before.query_row(count, [], |r| r.get::<_, i64>(0)).unwrap(), 4);
@@ -91,11 +93,9 @@ fn the_digests_of_a_journal_go_on_from_one_write_to_the_next() {
         .map(|_| RecordId { journal: KEYPAD, seq: 11 });
     book.import(KEYPAD, &[arrived(11, "c")]).unwrap();
     let kept: Vec<([u8; 16], i64)> = book
-        .rows(
-            "SELECT digest, seq FROM record WHERE journal = ?1 ORDER BY position",
-            [KEYPAD.0.cast_signed()],
-            |r| Ok((r.get(0)?, r.get(1)?)),
-        )
+        .rows("SELECT digest, seq FROM record WHERE journal = ?1 ORDER BY position", values![KEYPAD], |r| {
+            Ok((r.get(0)?, r.get(1)?))
+        })
         .unwrap();
     let mut digest = [0; 16];
     for (kept, seq) in kept {
@@ -105,7 +105,7 @@ fn the_digests_of_a_journal_go_on_from_one_write_to_the_next() {
     }
     assert!(book.entry(id.unwrap()).unwrap().is_some());
     let ends: Vec<(String, i64)> =
-        book.rows("SELECT of, links FROM chain ORDER BY of", [], |r| Ok((r.get(0)?, r.get(1)?))).unwrap();
+        book.rows("SELECT of, links FROM chain ORDER BY of", &[], |r| Ok((r.get(0)?, r.get(1)?))).unwrap();
     let ends: Vec<(&str, i64)> = ends.iter().map(|(of, links)| (of.as_str(), *links)).collect();
     assert_eq!(ends, [("000000000000004d", 2), ("commits", 7), ("conflicts", 1), ("fedcba9876543210", 5)]);
 }

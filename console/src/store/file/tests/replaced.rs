@@ -1,7 +1,7 @@
 //! The book's file moved, replaced or written over while it is open, or put beside the log of another.
 
-use super::super::{Book, Error, Trouble};
-use super::{begin, fact, place};
+use crate::store::tests::{begin, fact, place};
+use crate::store::{Book, Error, Trouble};
 use std::fs;
 use std::path::Path;
 

@@ -8,12 +8,13 @@
 //! - A backup needs no log at all.
 //! - A book of an older schema is read as it is, what it lacks filled in by views that last as long as the connection.
 
-use super::error::{BUSY_S, failed};
 use super::opened::{Opened, has_log};
-use super::{Trouble, mark, place, schema};
-use rusqlite::{Connection, MAIN_DB, OpenFlags};
+use super::{mark, paths, schema, wait_for_others};
+use crate::store::Trouble;
+use crate::store::engine::Conn;
+use crate::store::error::{BUSY_S, failed};
+use rusqlite::{MAIN_DB, OpenFlags};
 use std::path::Path;
-use std::time::Duration;
 
 const LOOKING: &str = "cannot look";
 
@@ -27,37 +28,40 @@ const VIEWS_OF_SCHEMA_2: &str = "CREATE TEMP VIEW leap AS
                                      SELECT 1 FROM main.record WHERE journal = late.journal AND seq = late.seq - 1);";
 
 /// A book that is looked into. What keeps its log is dropped behind what reads it.
-pub(super) type Looking = (Connection, Option<Connection>, Opened);
+pub(in crate::store) struct Looking {
+    pub(in crate::store) conn: Conn,
+    pub(in crate::store) log: Option<Conn>,
+    pub(in crate::store) opened: Opened,
+    /// Whether its schema has no words to find jobs by.
+    pub(in crate::store) wordless: bool,
+}
 
 /// Connections that only read the book at `path`.
-pub(super) fn connect(path: &Path) -> Result<Looking, Trouble> {
+pub(in crate::store) fn look(path: &Path) -> Result<Looking, Trouble> {
     let opened = Opened::at(path)?;
     mark::look(path)?;
     let log = kept_log(path, &opened)?;
     let conn = reading(path, &opened)?;
     let failed = failed(LOOKING);
     let schema = mark::version(&conn, schema::KNOWN)?;
-    conn.pragma_update(None, "trusted_schema", "OFF").map_err(failed)?;
-    // First, since it would take away what is there for the connection's time.
-    conn.pragma_update(None, "temp_store", "MEMORY").map_err(failed)?;
+    conn.batch("PRAGMA trusted_schema = OFF; PRAGMA temp_store = MEMORY").map_err(failed)?;
     if schema < schema::DIGESTS {
-        conn.execute_batch(VIEWS_OF_SCHEMA_1).map_err(failed)?;
+        conn.batch(VIEWS_OF_SCHEMA_1).map_err(failed)?;
     }
     if schema < schema::WORDS {
-        conn.execute_batch(VIEWS_OF_SCHEMA_2).map_err(failed)?;
-        schema::words_in_memory(&conn).map_err(failed)?;
+        conn.batch(VIEWS_OF_SCHEMA_2).map_err(failed)?;
     }
     opened.still_at(path)?;
-    Ok((conn, log, opened))
+    Ok(Looking { conn, log, opened, wordless: schema < schema::WORDS })
 }
 
 /// What makes the log of a book at rest, and removes it again; none where there is one, or none can be made.
-fn kept_log(path: &Path, opened: &Opened) -> Result<Option<Connection>, Trouble> {
-    if !opened.is_write_ahead() || place::beside(path, "-wal").exists() {
+fn kept_log(path: &Path, opened: &Opened) -> Result<Option<Conn>, Trouble> {
+    if !opened.is_write_ahead() || paths::beside(path, "-wal").exists() {
         return Ok(None);
     }
     let conn = open(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
-    if conn.is_readonly(MAIN_DB).unwrap_or(true) {
+    if matches!(&conn, Conn::File(file) if file.is_readonly(MAIN_DB).unwrap_or(true)) {
         return Ok(None);
     }
     match mark::version(&conn, i64::MAX) {
@@ -68,9 +72,9 @@ fn kept_log(path: &Path, opened: &Opened) -> Result<Option<Connection>, Trouble>
 }
 
 /// What reads the book, as one that does not change where nobody can write to it.
-fn reading(path: &Path, opened: &Opened) -> Result<Connection, Trouble> {
+fn reading(path: &Path, opened: &Opened) -> Result<Conn, Trouble> {
     let read_only = OpenFlags::SQLITE_OPEN_READ_ONLY;
-    if !opened.is_write_ahead() || place::beside(path, "-wal").exists() {
+    if !opened.is_write_ahead() || paths::beside(path, "-wal").exists() {
         let conn = open(path, read_only)?;
         match mark::version(&conn, i64::MAX) {
             Ok(_) => return Ok(conn),
@@ -82,16 +86,15 @@ fn reading(path: &Path, opened: &Opened) -> Result<Connection, Trouble> {
     open(Path::new(&unchanging(path)?), read_only | OpenFlags::SQLITE_OPEN_URI)
 }
 
-fn open(path: &Path, flags: OpenFlags) -> Result<Connection, Trouble> {
-    let conn = Connection::open_with_flags(path, flags | OpenFlags::SQLITE_OPEN_NO_MUTEX);
-    let conn = conn.map_err(failed(LOOKING))?;
-    conn.busy_timeout(Duration::from_secs(BUSY_S)).map_err(failed(LOOKING))?;
+fn open(path: &Path, flags: OpenFlags) -> Result<Conn, Trouble> {
+    let conn = Conn::file(path, flags).map_err(failed(LOOKING))?;
+    wait_for_others(&conn, BUSY_S).map_err(failed(LOOKING))?;
     Ok(conn)
 }
 
 /// The file as SQLite is told that it does not change (uri.html, `immutable`).
 fn unchanging(path: &Path) -> Result<String, Trouble> {
-    let whole = std::path::absolute(path).map_err(super::error::refused("cannot find", path))?;
+    let whole = std::path::absolute(path).map_err(crate::store::error::refused("cannot find", path))?;
     let letter = |byte: &u8| match byte {
         b'/' | b'.' | b'_' | b'-' => char::from(*byte).to_string(),
         byte if byte.is_ascii_alphanumeric() => char::from(*byte).to_string(),

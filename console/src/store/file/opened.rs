@@ -11,9 +11,9 @@
 //! **The handle.** On unix, closing any handle to a file drops the locks that SQLite holds on it in this process
 //! (fcntl(2)). The handle here is shared by all books of the process on one file, and closed behind the last of them.
 
-use super::Trouble;
-use super::error::refused;
-use super::place::beside;
+use super::paths::beside;
+use crate::store::Trouble;
+use crate::store::error::refused;
 use std::fs;
 use std::io::Read;
 use std::path::Path;
@@ -23,7 +23,7 @@ type Identity = (u64, u64);
 
 /// The book's file as it was opened.
 #[derive(Debug)]
-pub(super) struct Opened {
+pub(in crate::store) struct Opened {
     identity: Identity,
 }
 
@@ -50,7 +50,7 @@ impl Opened {
     }
 
     /// As [`Opened::still_at`], of a book that was put into write-ahead mode; before what was written is committed.
-    pub(super) fn still_written_at(&self, path: &Path) -> Result<(), Trouble> {
+    pub(in crate::store) fn still_written_at(&self, path: &Path) -> Result<(), Trouble> {
         self.still_at(path)?;
         if self.is_write_ahead() { Ok(()) } else { Err(Trouble::Replaced) }
     }

@@ -5,10 +5,11 @@
 //! removed only when the newest backup reaches as far as it does: backups of a book that was begun anew, or brought
 //! back from long ago, push out nothing.
 
-use super::error::refused;
-use super::place::{beside, make_folder};
-use super::{Book, Error, Reader, Trouble, backup};
+use super::backup;
+use super::paths::{beside, make_folder};
 use crate::file::folder_of;
+use crate::store::error::refused;
+use crate::store::{Book, Error, Place, Reader, Trouble};
 use jiff::civil::DateTime;
 use std::collections::BTreeSet;
 use std::fs;
@@ -33,7 +34,9 @@ pub fn backups_of(path: &Path) -> Result<Vec<Backup>, Error> {
     let folder = folder(path);
     let entries = match fs::read_dir(&folder) {
         Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
-        entries => entries.map_err(refused("cannot read folder", &folder)).map_err(|t| t.at(path))?,
+        entries => {
+            entries.map_err(refused("cannot read folder", &folder)).map_err(|t| t.at(Place::from(path)))?
+        }
     };
     let before = format!("{}-", stem(path));
     let made = |name: &str| {
@@ -50,16 +53,25 @@ pub fn backups_of(path: &Path) -> Result<Vec<Backup>, Error> {
 }
 
 impl Reader {
-    /// Makes a backup in the book's folder of backups, named by the time it is, and keeps those of `days` days.
+    /// The backups in the book's folder of backups, oldest first; none of a book that a server keeps.
+    ///
+    /// # Errors
+    /// The folder cannot be read.
+    pub fn backups(&self) -> Result<Vec<Backup>, Error> {
+        self.place().as_file().map_or(Ok(Vec::new()), backups_of)
+    }
+
+    /// Makes a backup in the book's folder of backups, named by the time it is, and keeps those of `days` days. A book that a
+    /// server keeps is backed up with the server.
     ///
     /// # Errors
     /// As [`Reader::backup_to`]; no backup is removed then.
-    pub fn back_up(&self, now: DateTime, days: usize) -> Result<PathBuf, Error> {
-        let name = format!("{}-{}.db", stem(self.path()), now.strftime(STAMP));
-        let target = folder(self.path()).join(name);
+    pub fn back_up(&self, now: DateTime, days: usize) -> Result<Option<PathBuf>, Error> {
+        let Some(path) = self.place().as_file() else { return Ok(None) };
+        let target = folder(path).join(format!("{}-{}.db", stem(path), now.strftime(STAMP)));
         self.join(make_folder(folder_of(&target)).and_then(|()| backup::copy(&self.conn, &target)))?;
-        self.join(thin(&backups_of(self.path())?, days))?;
-        Ok(target)
+        self.join(thin(&self.backups()?, days))?;
+        Ok(Some(target))
     }
 }
 

@@ -14,8 +14,9 @@
 //!
 //! 64-bit ids are kept bit-cast in SQLite's signed integers.
 
-use super::{Trouble, error, mark, schema_2};
-use rusqlite::{Connection, Row};
+use super::{mark, schema_2};
+use crate::store::engine::{Conn, Fault, Row, values};
+use crate::store::{Trouble, error};
 use std::fmt;
 
 /// A step to a newer schema.
@@ -24,7 +25,7 @@ pub(super) struct Migration {
     /// Its tables.
     pub(super) sql: &'static str,
     /// What is to be done behind that.
-    pub(super) then: fn(&Connection) -> Result<(), Trouble>,
+    pub(super) then: fn(&Conn) -> Result<(), Trouble>,
 }
 
 /// The steps from an empty database to the newest schema; step n leads to schema version n + 1.
@@ -35,44 +36,32 @@ pub(super) const MIGRATIONS: &[Migration] = &[
 ];
 
 /// The newest schema version this program knows.
-pub(super) const KNOWN: i64 = MIGRATIONS.len().cast_signed() as i64;
+pub(in crate::store) const KNOWN: i64 = MIGRATIONS.len().cast_signed() as i64;
 
 pub(super) const MAKING: &str = "cannot make the tables";
 
 /// Refuses to write when another program has meanwhile given the book a schema this one does not know.
-pub(super) fn still_known(conn: &Connection) -> Result<(), Trouble> {
+pub(in crate::store) fn still_known(conn: &Conn) -> Result<(), Trouble> {
     mark::version(conn, KNOWN).map(drop)
 }
 
 impl Migration {
     /// Does the step, inside a transaction.
-    pub(super) fn run(&self, conn: &Connection) -> Result<(), Trouble> {
-        conn.execute_batch(self.sql).map_err(error::failed(MAKING))?;
+    pub(super) fn run(&self, conn: &Conn) -> Result<(), Trouble> {
+        conn.batch(self.sql).map_err(error::failed(MAKING))?;
         (self.then)(conn)
     }
 }
 
 /// The schema from which records have digests.
-pub(super) const DIGESTS: i64 = 2;
+pub(in crate::store) const DIGESTS: i64 = 2;
 
 /// The schema from which jobs are found by words, and leaps are noted.
-pub(super) const WORDS: i64 = 3;
-
-/// Tables for what jobs are found by in memory, unless there are; those of the book stand behind them.
-pub(super) fn words_in_memory(conn: &Connection) -> rusqlite::Result<()> {
-    conn.execute_batch(
-        "PRAGMA temp_store = MEMORY;
-         CREATE TEMP TABLE IF NOT EXISTS found_by
-             (word TEXT NOT NULL, job INTEGER NOT NULL, PRIMARY KEY (word, job)) WITHOUT ROWID;
-         CREATE INDEX IF NOT EXISTS temp.found_by_job ON found_by (job);
-         CREATE TEMP TABLE IF NOT EXISTS found_upto
-             (one INTEGER PRIMARY KEY, version INTEGER NOT NULL, position INTEGER NOT NULL)",
-    )
-}
+pub(in crate::store) const WORDS: i64 = 3;
 
 /// A table, index, trigger or view, and the text that made it; what SQLite makes by itself has none.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Object {
+pub(in crate::store) struct Object {
     pub(super) kind: String,
     pub(super) name: String,
     table: String,
@@ -86,17 +75,18 @@ impl fmt::Display for Object {
 }
 
 /// The objects of a database, by name. What SQLite keeps for its planner comes and goes and is left out.
-pub(super) fn objects(conn: &Connection) -> rusqlite::Result<Vec<Object>> {
+pub(super) fn objects(conn: &Conn) -> Result<Vec<Object>, Fault> {
     let sql = "SELECT type, name, tbl_name, sql FROM sqlite_schema
                WHERE NOT (type = 'table' AND name GLOB 'sqlite_stat[0-9]') ORDER BY name";
     let object =
         |r: &Row<'_>| Ok(Object { kind: r.get(0)?, name: r.get(1)?, table: r.get(2)?, sql: r.get(3)? });
-    conn.prepare(sql)?.query_map([], object)?.collect()
+    conn.rows(sql, values![], object)
 }
 
 /// The same of an intact book of a schema.
-pub(super) fn intact_objects(version: i64) -> Result<Vec<Object>, Trouble> {
-    let conn = Connection::open_in_memory().map_err(error::failed(MAKING))?;
+pub(in crate::store) fn intact_objects(version: i64) -> Result<Vec<Object>, Trouble> {
+    let conn = rusqlite::Connection::open_in_memory().map_err(error::failed(MAKING))?;
+    let conn = Conn::File(conn);
     for (_, migration) in (1..=version).zip(MIGRATIONS) {
         migration.run(&conn)?;
     }

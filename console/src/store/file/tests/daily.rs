@@ -1,7 +1,8 @@
 //! Backups in their folder, made and thinned.
 
-use super::super::{Book, Trouble, backups_of};
-use super::{begin, fact, place};
+use super::super::backups_of;
+use crate::store::tests::{begin, fact, place};
+use crate::store::{Book, Trouble};
 use jiff::civil::{DateTime, date};
 use std::fs;
 
@@ -10,7 +11,7 @@ fn day(day: i8) -> DateTime {
 }
 
 fn days_of(book: &Book) -> Vec<i8> {
-    backups_of(book.path()).unwrap().iter().map(|backup| backup.at.day()).collect()
+    book.backups().unwrap().iter().map(|backup| backup.at.day()).collect()
 }
 
 #[test]

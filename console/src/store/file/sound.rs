@@ -1,0 +1,37 @@
+//! What is wrong with a file as SQLite keeps it: pages and indexes, references between tables, the objects of the schema.
+
+use super::schema::{self, Object};
+use crate::store::engine::{Conn, Fault, values};
+
+/// The short look of SQLite would not compare indexes with their tables, and jobs are found by an index.
+pub(in crate::store) fn pages(conn: &Conn, problems: &mut Vec<String>) -> Result<(), Fault> {
+    let lines: Vec<String> = conn.rows("PRAGMA integrity_check", values![], |r| r.get(0))?;
+    problems.extend(lines.into_iter().filter(|line| line != "ok"));
+    Ok(())
+}
+
+pub(in crate::store) fn references(conn: &Conn, problems: &mut Vec<String>) -> Result<(), Fault> {
+    let dangling = conn.rows("PRAGMA foreign_key_check", values![], |r| Ok((r.get(0)?, r.get(2)?)))?;
+    problems.extend(dangling.into_iter().map(|(table, parent): (String, String)| {
+        format!("a row of {table} refers to a missing row of {parent}")
+    }));
+    Ok(())
+}
+
+/// The objects, against those of an intact book.
+pub(in crate::store) fn objects(
+    conn: &Conn,
+    intact: &[Object],
+    problems: &mut Vec<String>,
+) -> Result<(), Fault> {
+    let found = schema::objects(conn)?;
+    for object in intact.iter().filter(|object| !found.contains(object)) {
+        problems.push(format!("{object} is missing or not as this program makes it"));
+    }
+    for object in &found {
+        if !intact.iter().any(|own| (&own.kind, &own.name) == (&object.kind, &object.name)) {
+            problems.push(format!("{object} is not this program's"));
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,47 @@
+//! This console's own journal in a book that many consoles write.
+//!
+//! A console is known by the fingerprint of the place where it runs: the machine and the folder of its data. Those of one
+//! machine and one person share a journal, which is safe: numbers are allotted within a write, and one writes at a time.
+
+use super::link::Link;
+use crate::store::engine::{Fault, For, values};
+use crate::store::error::failed;
+use crate::store::{Trouble, file::paths};
+use bevelbook_core::record::JournalId;
+use std::ops::ControlFlow;
+
+const BEGINNING: &str = "cannot begin a journal";
+
+/// Finds the journal that this console writes, if one was begun.
+pub(super) fn find(link: &Link) -> Result<(), Trouble> {
+    let here = paths::console_fingerprint();
+    let sql = "SELECT journal FROM console WHERE fingerprint = ?1";
+    let found = link.run(sql, values![here], &mut |row| {
+        link.own.set(Some(JournalId(row.try_get::<_, i64>(0)?.cast_unsigned())));
+        Ok(ControlFlow::Break(()))
+    });
+    found.map(drop).map_err(failed(BEGINNING))
+}
+
+/// Sees to it that this console has a journal.
+pub(super) fn settle(link: &Link) -> Result<(), Trouble> {
+    find(link)?;
+    if link.own.get().is_some() {
+        return Ok(());
+    }
+    let journal = JournalId(getrandom::u64().map_err(Trouble::Entropy)?);
+    let begun = || -> Result<(), Fault> {
+        link.begin(For::Writing)?;
+        let none = &mut |_: &postgres::Row| Ok(ControlFlow::Continue(()));
+        link.run("INSERT INTO journal (id, begun_here) VALUES (?1, ?2)", values![journal, true], none)?;
+        // Another program of this console may have been first.
+        let sql = "INSERT INTO console (fingerprint, journal) VALUES (?1, ?2) ON CONFLICT DO NOTHING";
+        match link.run(sql, values![paths::console_fingerprint(), journal], none)? {
+            0 => link.undo(),
+            _ => link.commit()?,
+        }
+        Ok(())
+    };
+    begun().inspect_err(|_| link.undo()).map_err(failed(BEGINNING))?;
+    find(link)
+}

@@ -12,7 +12,7 @@ impl HostSession {
         let peer = match (self.phase, self.peer) {
             (Phase::Greeting, _) => return (now_ms >= self.hello_ms).then_some(Request::Hello),
             (Phase::Running, Some(peer)) => peer,
-            (Phase::RolledBack, _) => return idle.then_some(Request::Time),
+            (Phase::RolledBack | Phase::Held, _) => return idle.then_some(Request::Time),
             _ => return None,
         };
         if self.committed > peer.acknowledged {

@@ -6,7 +6,8 @@
 //! is there.
 //!
 //! **Nothing is acknowledged before it is committed**: the caller commits what [`Event::Records`] and [`Event::Gap`]
-//! say and then calls [`HostSession::committed`]. When a commit fails it calls [`HostSession::restart`] instead.
+//! say and then calls [`HostSession::committed`]. When a commit fails it calls [`HostSession::restart`] instead, or
+//! [`HostSession::hold`] before that as long as nothing can be committed.
 //!
 //! **A session ends** when the keypad says that it knows none, tells another boot counter, or does not answer four
 //! times; the next one has another number, so that nothing said in the old one counts. Cards that were not stored are
@@ -17,6 +18,7 @@
 
 mod accept;
 mod ask;
+mod commits;
 mod errand;
 mod errands;
 mod event;
@@ -55,6 +57,8 @@ enum Phase {
     Greeted,
     Running,
     RolledBack,
+    /// The caller can commit nothing for now.
+    Held,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -178,28 +182,6 @@ impl HostSession {
         self.hello_ms = now_ms;
     }
 
-    /// Goes on at number `from`, where `last` is the last record of the keypad's journal that the caller has committed
-    /// (0: none): behind it, or before, where the caller wants to compare what it has. Does nothing unless
-    /// [`Event::Connected`] was the last word.
-    pub fn resume(&mut self, last: u32, from: u32) {
-        let (Phase::Greeted, Some(peer)) = (self.phase, self.peer) else { return };
-        let before = from.saturating_sub(1).min(last);
-        (self.delivered, self.committed) = (before, before);
-        self.phase = Phase::Running;
-        if last >= peer.next {
-            self.phase = Phase::RolledBack;
-            self.tell(Event::RolledBack { journal: peer.journal, last, next: peer.next });
-        }
-    }
-
-    /// The caller has committed everything up to `upto`, as [`Event::Records`] and [`Event::Gap`] told it. A number
-    /// beyond what was told counts as the last one that was.
-    pub fn committed(&mut self, upto: u32) {
-        if self.phase == Phase::Running {
-            self.committed = self.committed.max(upto.min(self.delivered));
-        }
-    }
-
     /// Tells the keypad how the station counts, in the place of what still waits; [`Event::StationStored`] says when it
     /// holds it.
     pub const fn send_station(&mut self, station: Station) {
@@ -288,26 +270,13 @@ impl HostSession {
             (None, Phase::Greeted) => None,
             (None, _) if self.choose(now_ms).is_some() => Some(now_ms),
             (None, Phase::Running) => Some(self.clock_ms.min(self.heard_ms + POLL_MS)),
-            (None, Phase::RolledBack) => Some(self.heard_ms + POLL_MS),
+            (None, Phase::RolledBack | Phase::Held) => Some(self.heard_ms + POLL_MS),
         }
     }
 
     /// The number of the session, or of the next one.
     pub const fn session(&self) -> u16 {
         self.session
-    }
-
-    /// Whether the keypad has more records than were handed out.
-    pub fn is_behind(&self) -> bool {
-        self.phase == Phase::Running
-            && self.peer.is_some_and(|peer| peer.next > self.delivered.saturating_add(1))
-    }
-
-    /// How many numbers of the keypad, as far as it told them, are not committed yet.
-    pub fn waiting(&self) -> u32 {
-        let last =
-            self.peer.filter(|_| self.phase == Phase::Running).map_or(0, |peer| peer.next.saturating_sub(1));
-        last.saturating_sub(self.committed)
     }
 
     /// How many runs of bytes were no frame.

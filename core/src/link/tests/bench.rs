@@ -180,6 +180,8 @@ pub(in crate::link) struct Bench {
     pub(in crate::link) plugged: bool,
     /// Commits take their time: none is reported until the test does so.
     pub(in crate::link) slow: bool,
+    /// Nothing can be committed: whoever is greeted is held.
+    pub(in crate::link) stop: bool,
 }
 
 impl Bench {
@@ -201,6 +203,7 @@ impl Bench {
             kill: 0,
             plugged: true,
             slow: false,
+            stop: false,
         }
     }
 
@@ -263,6 +266,7 @@ impl Bench {
     fn take(&mut self, event: Event) {
         self.events.push(event.clone());
         let (journal, rows): (u64, Vec<(u32, Option<Stored>)>) = match event {
+            Event::Connected(_) if self.stop => return self.host.hold(),
             Event::Connected(ack) => {
                 let last = self.last(ack.journal.0);
                 return self.host.resume(last, last + 1);

@@ -280,3 +280,29 @@ fn a_failed_commit_is_begun_again_and_nothing_stale_is_told() {
     assert_eq!(rows, [true, true, false, true, true]);
     assert_eq!(bench.memory.acknowledged, 5);
 }
+
+#[test]
+fn while_nothing_can_be_committed_the_keypad_knows_of_a_console_and_tells_how_many_wait() {
+    let mut bench = Bench::new(16);
+    bench.memory.append();
+    bench.run(2_000);
+    bench.host.hold();
+    for waiting in 1..=20 {
+        bench.memory.append();
+        bench.run(400);
+        assert_eq!((bench.memory.acknowledged, bench.committed().len()), (1, 1));
+        assert_eq!(bench.host.waiting(), waiting);
+        assert!(bench.keypad.console_present(bench.now_ms - bench.started_ms));
+    }
+    // Started anew meanwhile it is greeted, and dated, and told again that nothing can be done.
+    let anchors = |bench: &Bench| bench.count(|event| matches!(event, Event::Anchor { boot: 2, .. }));
+    bench.reboot_keypad();
+    bench.stop = true;
+    bench.run(3_000);
+    assert!(anchors(&bench) >= 2 && bench.host.waiting() == 20, "{} anchors", anchors(&bench));
+    assert_eq!((bench.memory.acknowledged, bench.committed().len()), (1, 1));
+    bench.stop = false;
+    bench.host.restart(bench.now_ms);
+    bench.run(4_000);
+    bench.assert_complete();
+}

@@ -21,7 +21,7 @@ mod snapshot;
 mod software;
 mod turn;
 
-pub use bench::{Bench, BenchBook, FOLLOW_MS, Link, Note, Now, OpenJobs};
+pub use bench::{Bench, BenchBook, FOLLOW_MS, Gone, Link, Note, Now, OpenJobs, Opening, Shelf, since_words};
 pub use line::{Line, PipeEnd, pipe};
 pub use pages::{FilePages, LAYOUT, MemoryError, PAGES, open_memory};
 #[cfg(unix)]

@@ -145,7 +145,16 @@ impl Error {
     /// as sound as it was, and is there again when the server is.
     #[must_use]
     pub const fn is_away(&self) -> bool {
-        matches!(self.trouble, Trouble::Away { .. } | Trouble::Unsure { .. })
+        self.away().is_some()
+    }
+
+    /// What was met, where it is.
+    #[must_use]
+    pub const fn away(&self) -> Option<&str> {
+        match &self.trouble {
+            Trouble::Away { why } | Trouble::Unsure { why } => Some(why.as_str()),
+            _ => None,
+        }
     }
 }
 

@@ -236,7 +236,16 @@ impl WorkError {
     /// Whether it is the server that keeps the book which was lost; see [`store::Error::is_away`].
     #[must_use]
     pub const fn is_away(&self) -> bool {
-        matches!(self, Self::Store(error) if error.is_away())
+        self.away().is_some()
+    }
+
+    /// What was met, where it is.
+    #[must_use]
+    pub const fn away(&self) -> Option<&str> {
+        match self {
+            Self::Store(error) => error.away(),
+            _ => None,
+        }
     }
 }
 

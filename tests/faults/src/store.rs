@@ -2,7 +2,7 @@
 
 use crate::day;
 use crate::disk::Disk;
-use bevelbook::keypad::{BenchBook, OpenJobs};
+use bevelbook::keypad::{BenchBook, OpenJobs, Opening};
 use bevelbook::work::{Held, Imported, Work, revision};
 use bevelbook_core::link::{Card, Station};
 use bevelbook_core::record::{Bench, Flow, JournalId, Stored};
@@ -35,6 +35,17 @@ pub(crate) struct Store {
 }
 
 impl Store {
+    pub(crate) fn open(place: &Place) -> Result<Self, String> {
+        let mut disk = place.disk.borrow_mut();
+        if disk.locked > 0 {
+            disk.locked -= 1;
+            return Err("it cannot be opened".to_owned());
+        }
+        let reopen = |(path, settings): &<Work as BenchBook>::Place| Work::reopen(path, settings.clone());
+        let real = place.real.as_ref().map(reopen).transpose().map_err(|error| error.to_string())?;
+        Ok(Self { place: place.clone(), real, generation: disk.generation, writes: disk.writes })
+    }
+
     /// The book that was opened must still be the one in its place.
     fn check(&self) -> Result<(), String> {
         let same = self.place.disk.borrow().generation == self.generation;
@@ -59,19 +70,12 @@ impl BenchBook for Store {
         self.place.clone()
     }
 
-    fn reopen(place: &Place) -> Result<Self, String> {
-        let mut disk = place.disk.borrow_mut();
-        if disk.locked > 0 {
-            disk.locked -= 1;
-            return Err("it cannot be opened".to_owned());
-        }
-        let real = place
-            .real
-            .as_ref()
-            .map(<Work as BenchBook>::reopen)
-            .transpose()
-            .map_err(|error| error.to_string())?;
-        Ok(Self { place: place.clone(), real, generation: disk.generation, writes: disk.writes })
+    fn reopen(place: &Place) -> Opening<Self> {
+        Opening::Done(Self::open(place))
+    }
+
+    fn away(_: &String) -> Option<&str> {
+        None
     }
 
     fn note_choices(&mut self) -> Result<(), String> {

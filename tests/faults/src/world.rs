@@ -12,7 +12,7 @@ use crate::tally::Tally;
 use crate::trace::Trace;
 use crate::unit::{Started, Unit};
 use crate::wire::Wire;
-use bevelbook::keypad::{Bench, BenchBook, Now};
+use bevelbook::keypad::{Bench, Now};
 use bevelbook_core::record::{Clock, JournalId};
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -108,7 +108,7 @@ impl World {
     pub(crate) fn start_console(&mut self, which: usize) {
         let session = self.chance.next() as u16;
         let opened =
-            Store::reopen(&self.place).and_then(|store| Bench::with_session(store, session, self.now()));
+            Store::open(&self.place).and_then(|store| Bench::with_session(store, session, self.now()));
         self.consoles[which] = Console { bench: opened.ok().map(Box::new), frames_left: None };
         let open = self.consoles[which].bench.is_some();
         self.note(&[1, which as u64, open.into()], || format!("console {which} starts: {open}"));

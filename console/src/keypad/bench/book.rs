@@ -1,6 +1,7 @@
 //! What the bench asks of the book: [`Work`] gives it at a console, and a model of a disk where the whole is simulated.
 
 use super::jobs::OpenJobs;
+use super::shelf::Opening;
 use crate::desk::Met;
 use crate::settings::Settings;
 use crate::store::Place;
@@ -9,22 +10,32 @@ use bevelbook_core::link::Station;
 use bevelbook_core::record::{JobId, JournalId, Stored};
 use jiff::{Timestamp, tz::TimeZone};
 use std::fmt::{Debug, Display};
+use std::sync::mpsc::channel;
+use std::thread::Builder;
 
 /// A book that is open. Whatever fails, the bench closes it and opens it again.
 pub trait BenchBook: Sized {
     /// Why it did not do something.
-    type Error: Display;
+    type Error: Debug + Display;
     /// What opens the same book again.
     type Place: Debug;
 
     /// What opens this book again.
     fn place(&self) -> Self::Place;
 
-    /// Opens the book again.
+    /// Opens the book again, at once or beside us.
+    fn reopen(place: &Self::Place) -> Opening<Self>;
+
+    /// What was met, where an error says that the server which keeps the book is away.
+    fn away(error: &Self::Error) -> Option<&str>;
+
+    /// What the shop's keypads are called; in a book that nobody reads, nothing.
     ///
     /// # Errors
-    /// It cannot be opened.
-    fn reopen(place: &Self::Place) -> Result<Self, Self::Error>;
+    /// The book cannot be read.
+    fn keypad_names(&self) -> Result<Vec<String>, Self::Error> {
+        Ok(Vec::new())
+    }
 
     /// What is done with a book each day, as its backup; asked for every hour. It stops nothing.
     ///
@@ -149,8 +160,22 @@ impl BenchBook for Work {
         (Work::place(self).clone(), self.settings().clone())
     }
 
-    fn reopen((place, settings): &Self::Place) -> Result<Self, WorkError> {
-        Self::reopen(place, settings.clone())
+    /// Beside us: a server may be waited for that does not answer, and the keypad's line is not.
+    fn reopen(place: &Self::Place) -> Opening<Self> {
+        let open = |(place, settings): &Self::Place| Self::reopen(place, settings.clone());
+        let (tell, coming) = channel();
+        let there = place.clone();
+        // Whoever wanted it may be gone by then.
+        let begun = Builder::new().spawn(move || drop(tell.send(open(&there))));
+        begun.map_or_else(|_| Opening::Done(open(place)), |_| Opening::Coming(coming))
+    }
+
+    fn away(error: &WorkError) -> Option<&str> {
+        error.away()
+    }
+
+    fn keypad_names(&self) -> Result<Vec<String>, WorkError> {
+        Ok(self.keypads()?.into_iter().map(|keypad| keypad.name).collect())
     }
 
     fn look_after(&self, utc_ms: i64) -> Result<(), WorkError> {

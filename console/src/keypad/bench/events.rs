@@ -1,5 +1,6 @@
 //! What the bench makes of each event of the link.
 
+use super::gone::OnLine;
 use super::held::Held;
 use super::jobs::OpenJobs;
 use super::note::name_of;
@@ -17,8 +18,8 @@ impl<B: BenchBook> Bench<B> {
         match event {
             Event::Connected(ack) => self.connected(ack, now),
             Event::Anchor { boot, ticks, utc_ms, .. } => {
-                if let Some(keypad) = &self.keypad {
-                    self.dating.entry(keypad.journal).or_default().anchor(boot, ticks, utc_ms);
+                if let Some(OnLine { journal, .. }) = &self.on_line {
+                    self.dating.entry(*journal).or_default().anchor(boot, ticks, utc_ms);
                 }
             }
             Event::Records { journal, records } => self.records(journal, &records, now),
@@ -31,7 +32,7 @@ impl<B: BenchBook> Bench<B> {
                     self.notes.push_back(Note::Gap { keypad: keypad.name.clone(), from, to });
                 }
                 if !keypad.conflict {
-                    self.host.committed(to);
+                    self.committed(to);
                 }
             }
             Event::RolledBack { journal, last, next } => {
@@ -64,7 +65,8 @@ impl<B: BenchBook> Bench<B> {
             Event::Nak { reason, .. } => self.notes.push_back(Note::Refused { why: reason }),
             Event::Lost => {
                 // When it answers again that is told, and what it holds is asked for anew.
-                let what = self.keypad.take().map_or(
+                self.keypad = None;
+                let what = self.on_line.take().map_or(
                     "a keypad to answer (a new one first asks for a log, on its display)".into(),
                     |keypad| format!("keypad {} to answer", keypad.name),
                 );
@@ -81,13 +83,17 @@ impl<B: BenchBook> Bench<B> {
 
     fn connected(&mut self, ack: HelloAck, now: Now) {
         let journal = ack.journal;
+        let before = self.on_line.take().filter(|before| before.journal == journal);
+        if self.shelf.book().is_none() {
+            return self.hold(&ack, before);
+        }
         if self.cards_for.is_some_and(|before| before != journal) {
             // The cards that still wait were made for another keypad.
             self.keypad = None;
             return self.begin_session(now);
         }
         let known = self.with_book(now, |book| Ok((look_up(book, &ack)?, book.dated(journal)?)));
-        let Some((known, dated)) = known else { return };
+        let Some((known, dated)) = known else { return self.hold(&ack, before) };
         let Some((keypad, from)) = known else {
             let keypad = name_of(&ack.name);
             if self.asking.replace(ack).is_none_or(|before| before.journal != journal) {
@@ -100,12 +106,35 @@ impl<B: BenchBook> Bench<B> {
             self.notes.push_back(Note::Connected { keypad: keypad.name.clone(), journal, waiting });
         }
         self.dating.entry(journal).or_default().know(&dated);
+        // Committed, and the answer was lost.
+        let unheard = before.and_then(|before| keypad.known.checked_sub(before.committed?));
+        self.came += unheard.filter(|_| self.shelf.gone().is_some()).unwrap_or(0);
+        let name = keypad.name.clone();
+        self.on_line = Some(OnLine { journal, name, committed: Some(keypad.known) });
         self.asking = None;
         self.cards_for = Some(journal);
         self.host.resume(keypad.known, from);
         self.keypad = Some(keypad);
         self.stale = true;
         self.host.list_cards();
+    }
+
+    /// A keypad answered while the book is gone; whether it was on the line `before`.
+    fn hold(&mut self, ack: &HelloAck, before: Option<OnLine>) {
+        self.host.hold();
+        let new = before.is_none();
+        let called = || OnLine { journal: ack.journal, name: name_of(&ack.name), committed: None };
+        let on_line = self.on_line.insert(before.unwrap_or_else(called));
+        if new {
+            let (keypad, records) = (on_line.name.clone(), self.host.waiting());
+            self.notes.push_back(Note::HeldBack { keypad, records });
+        }
+    }
+
+    /// Everything up to `upto` is in the book.
+    fn committed(&mut self, upto: u32) {
+        self.host.committed(upto);
+        self.on_line.iter_mut().for_each(|on_line| on_line.committed = Some(upto));
     }
 
     fn records(&mut self, journal: JournalId, records: &RecordRun, now: Now) {
@@ -127,6 +156,7 @@ impl<B: BenchBook> Bench<B> {
             return;
         };
         self.stale = true;
+        self.came += self.shelf.gone().map_or(0, |_| imported.new as u32);
         let undated: Vec<u32> = undated.iter().map(|record| record.seq).filter(|seq| *seq > known).collect();
         let lines = self.with_book(now, |book| book.lines(journal, &undated)).unwrap_or_default();
         let first_conflict = imported.conflicts.iter().copied().min();
@@ -163,7 +193,7 @@ impl<B: BenchBook> Bench<B> {
             None => received.last().map_or(0, |(record, _)| record.seq),
         };
         if first_conflict.is_some() || !keypad.conflict {
-            self.host.committed(upto);
+            self.committed(upto);
         }
     }
 

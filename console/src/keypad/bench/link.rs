@@ -1,9 +1,10 @@
 //! How the bench stands with what is on its line, for whoever shows it.
 
-use super::{Bench, BenchBook, Shelf};
+use super::{Bench, BenchBook, Gone};
 use crate::work::{Job, Work, WorkError};
 use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::Advice;
+use jiff::Timestamp;
 
 /// What is at the other end.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -19,6 +20,15 @@ pub enum Link {
         /// How many of its records are not in the book yet, as far as it told.
         waiting: u32,
     },
+    /// The book is being opened for the first time.
+    Opening,
+    /// The server that keeps the book is away; nothing is taken in until it is back.
+    Away {
+        /// Since when.
+        since: Timestamp,
+        /// How many records wait on the keypad, as far as it told; none where none is there.
+        waiting: Option<u32>,
+    },
     /// The book failed; nothing is taken in until it is open again.
     NoBook,
 }
@@ -26,13 +36,21 @@ pub enum Link {
 impl<B: BenchBook> Bench<B> {
     /// How the line stands.
     pub fn link(&self) -> Link {
-        match (&self.shelf, &self.keypad, &self.asking) {
-            (Shelf::Failed { .. }, ..) => Link::NoBook,
-            (_, Some(keypad), _) => {
+        if self.shelf.book().is_none() {
+            return match self.shelf.gone() {
+                None => Link::Opening,
+                Some(Gone { away: Some(since), .. }) => {
+                    Link::Away { since: *since, waiting: self.held_back() }
+                }
+                Some(Gone { away: None, .. }) => Link::NoBook,
+            };
+        }
+        match (&self.keypad, &self.asking) {
+            (Some(keypad), _) => {
                 Link::Connected { keypad: keypad.name.clone(), waiting: self.host.waiting() }
             }
-            (_, None, Some(_)) => Link::New,
-            (_, None, None) => Link::Waiting,
+            (None, Some(_)) => Link::New,
+            (None, None) => Link::Waiting,
         }
     }
 

@@ -5,38 +5,40 @@
 //!
 //! - A keypad is listened to only when the shop has adopted it; else [`Bench::asking`] waits for an answer.
 //! - Records are committed before they are acknowledged. A record that differs from what the book has under its
-//!   number stops the acknowledging until it is settled which of them counts; a book that fails is closed and opened again, and nothing is
-//!   acknowledged until what was not committed was pulled anew.
+//!   number stops the acknowledging until it is settled which of them counts; a book that fails, or whose server is away, is
+//!   closed and opened again ([`Shelf`]), and nothing is acknowledged until what was not committed was pulled anew. Meanwhile
+//!   the keypad is held: it knows of a console, shows that its records wait, and tells how many ([`gone`]).
 //! - Numbers without a record are told as a gap, which the book shows too.
 //! - What other consoles write is followed ([`FOLLOW_MS`]): new and changed jobs are sent, closed ones dropped.
 
 mod book;
 mod dating;
 mod events;
+mod gone;
 mod held;
 mod jobs;
 mod link;
 mod note;
+mod shelf;
 #[cfg(test)]
 mod tests;
 
 pub use book::BenchBook;
 pub use jobs::OpenJobs;
 pub use link::Link;
-pub use note::Note;
+pub use note::{Note, since_words};
+pub use shelf::{Gone, Opening, Shelf};
 
 use crate::work::{Work, WorkError};
 use bevelbook_core::link::{HelloAck, HostSession};
 use bevelbook_core::record::JournalId;
 use dating::Dating;
+use gone::OnLine;
 use held::Held;
 use std::collections::{HashMap, VecDeque};
 
 /// How often is looked for what other consoles wrote, in milliseconds.
 pub const FOLLOW_MS: u64 = 250;
-
-/// How often a book that failed is tried again, in milliseconds.
-const REOPEN_MS: u64 = 1000;
 
 /// How often is looked whether a backup is due, in milliseconds.
 const LOOK_AFTER_MS: u64 = 3_600_000;
@@ -48,19 +50,6 @@ pub struct Now {
     pub ms: u64,
     /// Milliseconds since 1970-01-01 UTC.
     pub utc_ms: i64,
-}
-
-/// The book, open or not.
-#[derive(Debug)]
-enum Shelf<B: BenchBook> {
-    Open(Box<B>),
-    /// It failed; when it is tried again.
-    Failed {
-        place: Box<B::Place>,
-        again_ms: u64,
-        /// What was told of it.
-        why: String,
-    },
 }
 
 /// The keypad that is connected.
@@ -87,6 +76,10 @@ pub struct Bench<B: BenchBook = Work> {
     /// The journal that the waiting cards were made for.
     cards_for: Option<JournalId>,
     keypad: Option<Keypad>,
+    /// Who is on the line, while the book is gone too.
+    on_line: Option<OnLine>,
+    /// How many records came in since the book was gone.
+    came: u32,
     /// What is known of the boots of each keypad that was here.
     dating: HashMap<JournalId, Dating>,
     asking: Option<HelloAck>,
@@ -111,6 +104,14 @@ impl Bench {
     pub fn new(work: Work, now: Now) -> Result<Self, WorkError> {
         Self::with_session(work, entropy()?, now)
     }
+
+    /// The same of a book that need not be open yet: it is waited for.
+    ///
+    /// # Errors
+    /// The system has no entropy.
+    pub fn at(place: <Work as BenchBook>::Place, now: Now) -> Result<Self, WorkError> {
+        Ok(Self::on(Shelf::at(place), entropy()?, now))
+    }
 }
 
 impl<B: BenchBook> Bench<B> {
@@ -124,21 +125,29 @@ impl<B: BenchBook> Bench<B> {
         let mut jobs = OpenJobs::default();
         book.go_on(&mut jobs)?;
         let host = HostSession::new(book.own_journal()?, session, now.utc_ms, now.ms);
-        Ok(Self {
-            shelf: Shelf::Open(Box::new(book)),
-            host,
+        Ok(Self { jobs, host, ..Self::on(Shelf::of(book), session, now) })
+    }
+
+    /// The same of a book that need not be open yet.
+    pub fn on(shelf: Shelf<B>, session: u16, now: Now) -> Self {
+        Self {
+            shelf,
+            // No keypad looks at who says hello; that is said anew once it is known.
+            host: HostSession::new(JournalId(0), session, now.utc_ms, now.ms),
             cards_for: None,
             keypad: None,
+            on_line: None,
+            came: 0,
             dating: HashMap::new(),
             asking: None,
-            jobs,
+            jobs: OpenJobs::default(),
             station: None,
             stale: true,
             version: None,
             follow_ms: 0,
             look_after_ms: 0,
             notes: VecDeque::new(),
-        })
+        }
     }
 
     /// The end of the link that bytes are moved for.
@@ -148,15 +157,13 @@ impl<B: BenchBook> Bench<B> {
 
     /// The port was opened anew: the keypad may be another one, or was started again.
     pub fn plugged(&mut self, now: Now) {
-        self.keypad = None;
-        self.asking = None;
+        self.unplugged();
         self.begin_session(now);
     }
 
     /// The port is gone.
     pub fn unplugged(&mut self) {
-        self.keypad = None;
-        self.asking = None;
+        (self.keypad, self.on_line, self.asking) = (None, None, None);
     }
 
     /// What happened, oldest first.
@@ -164,9 +171,14 @@ impl<B: BenchBook> Bench<B> {
         self.notes.pop_front()
     }
 
-    /// The keypad that waits to be adopted.
-    pub const fn asking(&self) -> Option<&HelloAck> {
-        self.asking.as_ref()
+    /// The keypad that waits to be adopted, while it can be.
+    pub fn asking(&self) -> Option<&HelloAck> {
+        self.asking.as_ref().filter(|_| self.shelf.book().is_some())
+    }
+
+    /// What the shop's keypads are called.
+    pub fn keypad_names(&mut self, now: Now) -> Vec<String> {
+        self.with_book(now, |book| book.keypad_names()).unwrap_or_default()
     }
 
     /// The keypad that waits is one of this shop's from now on, under `name`.
@@ -189,6 +201,7 @@ impl<B: BenchBook> Bench<B> {
         }
         self.follow(now);
         self.look_after(now);
+        self.settled();
     }
 
     /// When [`Bench::settle`] is to be called again at the latest, if no bytes come before.
@@ -197,63 +210,13 @@ impl<B: BenchBook> Bench<B> {
         self.host.next_deadline(now.ms).map_or(follow, |deadline| deadline.min(follow))
     }
 
-    fn begin_session(&mut self, now: Now) {
-        self.cards_for = None;
-        if let Some(own) = self.with_book(now, |book| book.own_journal()) {
-            // Sessions count up from where they are: nobody else is on the line.
-            self.host = HostSession::new(own, self.host.session(), now.utc_ms, now.ms);
-        }
-    }
-
     /// What is due with the book that day; a failure is told and stops nothing.
     fn look_after(&mut self, now: Now) {
-        let Shelf::Open(book) = &self.shelf else { return };
+        let Some(book) = self.shelf.book() else { return };
         if now.ms >= self.look_after_ms {
             self.look_after_ms = now.ms + LOOK_AFTER_MS;
             if let Err(why) = book.look_after(now.utc_ms) {
                 self.notes.push_back(Note::NoBackup { why: why.to_string() });
-            }
-        }
-    }
-
-    /// Does something with the book; a book that fails is closed.
-    fn with_book<T>(&mut self, now: Now, work_on: impl FnOnce(&mut B) -> Result<T, B::Error>) -> Option<T> {
-        let Shelf::Open(book) = &mut self.shelf else { return None };
-        match work_on(book) {
-            Ok(done) => Some(done),
-            Err(error) => {
-                let why = error.to_string();
-                self.notes.push_back(Note::BookFailed { why: why.clone() });
-                let place = Box::new(book.place());
-                self.shelf = Shelf::Failed { place, again_ms: now.ms + REOPEN_MS, why };
-                // What was handed out and not committed is pulled again, from what the book then has.
-                self.keypad = None;
-                self.host.restart(now.ms + REOPEN_MS);
-                None
-            }
-        }
-    }
-
-    fn reopen(&mut self, now: Now) {
-        let Shelf::Failed { place, again_ms, why } = &mut self.shelf else { return };
-        if now.ms < *again_ms {
-            return;
-        }
-        match B::reopen(place) {
-            Ok(book) => {
-                self.shelf = Shelf::Open(Box::new(book));
-                self.jobs = OpenJobs::default();
-                (self.stale, self.version) = (true, None);
-                self.notes.push_back(Note::BookOpen);
-                // It may be another one: what still waits to be sent was made from the one before.
-                self.begin_session(now);
-            }
-            Err(error) => {
-                *again_ms = now.ms + REOPEN_MS;
-                let told = std::mem::replace(why, error.to_string());
-                if *why != told {
-                    self.notes.push_back(Note::BookFailed { why: why.clone() });
-                }
             }
         }
     }

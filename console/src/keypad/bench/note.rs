@@ -1,9 +1,10 @@
 //! What happens on the line, in words and, as it serialises, as JSON.
 
-use crate::work::Uncaused;
+use crate::work::{TimeStyle, Uncaused, When};
 use bevelbook_core::link::{Reason, printable};
 use bevelbook_core::record::{JournalId, RecordId};
 use jiff::Timestamp;
+use jiff::tz::TimeZone;
 use serde::{Serialize, Serializer};
 use std::fmt;
 
@@ -156,6 +157,37 @@ pub enum Note {
     },
     /// The book is open again.
     BookOpen,
+    /// The server that keeps the book is away; nothing is acknowledged until it is back.
+    ServerAway {
+        /// Since when.
+        since: Timestamp,
+        /// What was met.
+        why: String,
+        /// How many records wait on the keypad; none where none is there.
+        waiting: Option<u32>,
+    },
+    /// A keypad is there while the book is not.
+    HeldBack {
+        /// What it is called.
+        keypad: String,
+        /// How many records wait on it.
+        records: u32,
+    },
+    /// The server is back, and everything that waited on the keypad is in the book.
+    ServerBack {
+        /// Since when it was away.
+        since: Timestamp,
+        /// How many records came in.
+        records: u32,
+    },
+}
+
+/// Since when something is so: the hour, and the day where that is not today.
+pub fn since_words(since: Timestamp) -> String {
+    let zone = TimeZone::system();
+    let date = |at: Timestamp| at.to_zoned_datetime(zone.clone()).date();
+    let day = (date(since) != date(Timestamp::now())).then_some("%-d %b");
+    When::at(Some(since)).words(&zone, TimeStyle { day, hour: "%H:%M" })
 }
 
 impl Note {
@@ -225,6 +257,27 @@ impl fmt::Display for Note {
             Self::NoBackup { why } => write!(f, "no backup was made today: {why}"),
             Self::BookFailed { why } => write!(f, "the book failed, nothing is acknowledged: {why}"),
             Self::BookOpen => f.write_str("the book is open again"),
+            Self::ServerAway { since, why, waiting } => {
+                let waiting =
+                    waiting.map_or(String::new(), |records| format!(", {}", Self::waiting(records)));
+                write!(
+                    f,
+                    "server away since {} ({why}){waiting}: the keypad keeps what is logged, and all of it comes in when the \
+                     server is back",
+                    since_words(*since)
+                )
+            }
+            Self::HeldBack { keypad, records } => {
+                write!(f, "keypad {keypad} connected, {} until the book is open", Self::waiting(*records))
+            }
+            Self::ServerBack { since, records } => {
+                let came = match records {
+                    0 => "nothing was waiting".into(),
+                    1 => "1 record came in".into(),
+                    many => format!("{many} records came in"),
+                };
+                write!(f, "server back (away since {}), {came}", since_words(*since))
+            }
         }
     }
 }

@@ -1,5 +1,6 @@
 //! A bench and keypads that do what they should not: lose records, differ from the book, forget, change places.
 
+mod away;
 mod by_book;
 mod conflicts;
 mod own;
@@ -142,6 +143,10 @@ impl Rig {
             pump(&mut self.near, &mut (&mut self.keypad, &mut self.store), self.ms).unwrap();
             self.bench.turn(&mut self.far, Now { ms: self.ms, utc_ms: 1_000_000 + self.ms as i64 }).unwrap();
             self.notes.extend(std::iter::from_fn(|| self.bench.take_note()));
+            if self.bench.link() == Link::NoBook {
+                // It is opened beside us, in time that is not ours.
+                std::thread::sleep(std::time::Duration::from_millis(1));
+            }
         }
     }
 

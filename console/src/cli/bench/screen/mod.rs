@@ -20,7 +20,7 @@ use crate::cli::adoption::new_name;
 use crate::cli::paint::{Paint, Said, Tone, fits};
 use crate::cli::picture::{Next, Picture};
 use crate::cli::{Failure, Report};
-use crate::keypad::{Bench, Clock, Link, Note, Software};
+use crate::keypad::{Bench, Clock, Link, Note, Software, since_words};
 use crate::work::Work;
 use bevelbook_core::record::JobId;
 use crossterm::event::KeyEvent;
@@ -185,6 +185,15 @@ fn link(link: Link, on: &str) -> Said {
         Link::New => Said::new(Tone::Look, format!("○ new keypad{on}, not added")),
         Link::Connected { keypad, waiting } => {
             Said::new(Tone::Good, format!("● keypad {keypad}{on}: connected, {}", Note::waiting(waiting)))
+        }
+        Link::Opening => Said::new(Tone::Look, "○ opening the book"),
+        Link::Away { since, waiting } => {
+            let since = since_words(since);
+            let waiting = waiting.map_or(String::new(), |records| match records {
+                0 => ", nothing waiting on the keypad".into(),
+                many => format!(", {many} waiting on the keypad"),
+            });
+            Said::new(Tone::Bad, format!("× server away since {since}{waiting}"))
         }
         Link::NoBook => Said::new(Tone::Bad, "× the book failed: nothing is taken in"),
     }

@@ -1,0 +1,184 @@
+//! What all connections of a proxy share: what went by, and what is to go wrong.
+
+use super::message::Message;
+use std::net::Shutdown;
+use std::os::unix::net::UnixStream;
+use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
+
+/// Where a message goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// From the client.
+    ToServer,
+    /// From the server.
+    ToClient,
+}
+
+/// What goes wrong at a message.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fault {
+    /// It does not arrive: both ends see the connection closed.
+    CutBefore,
+    /// It arrives, and the connection is closed behind it.
+    CutAfter,
+    /// It does not arrive, nor does what follows on its way; the connection stays open and the other way goes on.
+    Swallow,
+    /// It arrives later.
+    Delay(Duration),
+    /// From here on nothing is passed on either way, on any connection, and nothing is closed: [`super::Proxy::thaw`].
+    Freeze,
+}
+
+/// A message that came by, whether or not it was passed on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Seen {
+    /// Where it was to go.
+    pub way: Way,
+    /// On which connection: the first is 1.
+    pub connection: usize,
+    /// What it is, as the protocol calls it: `Q` from the client a simple query, `C` from the server that a command is done;
+    /// `None` at the start of a connection.
+    pub kind: Option<char>,
+    /// The text of a query (`Q`, `P`), what a command did (`C`), an error (`E`).
+    pub text: String,
+}
+
+/// What is done with a message.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Verdict {
+    Pass,
+    PassAndCut,
+    Cut,
+    Swallow,
+}
+
+#[derive(Debug, Default)]
+pub(super) struct State {
+    inside: Mutex<Inside>,
+    thawed: Condvar,
+}
+
+#[derive(Debug, Default)]
+struct Inside {
+    /// Which message is the one, counted down.
+    armed: Option<(Way, usize, Fault)>,
+    seen: Vec<Seen>,
+    connections: Vec<Connection>,
+    refused: bool,
+    frozen: bool,
+    over: bool,
+}
+
+#[derive(Debug)]
+struct Connection {
+    client: UnixStream,
+    server: UnixStream,
+    /// The server's next answer is a byte without a length.
+    one_byte: bool,
+}
+
+impl State {
+    fn inside(&self) -> MutexGuard<'_, Inside> {
+        self.inside.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    pub(super) fn arm(&self, way: Way, nth: usize, fault: Fault) {
+        self.inside().armed = Some((way, nth, fault));
+    }
+
+    pub(super) fn disarm(&self) -> bool {
+        self.inside().armed.take().is_some()
+    }
+
+    pub(super) fn seen(&self) -> Vec<Seen> {
+        std::mem::take(&mut self.inside().seen)
+    }
+
+    pub(super) fn refuse(&self, refused: bool) {
+        self.inside().refused = refused;
+    }
+
+    pub(super) fn refuses(&self) -> bool {
+        self.inside().refused
+    }
+
+    pub(super) fn freeze(&self, frozen: bool) {
+        self.inside().frozen = frozen;
+        self.thawed.notify_all();
+    }
+
+    pub(super) fn is_over(&self) -> bool {
+        self.inside().over
+    }
+
+    pub(super) fn end(&self) {
+        self.inside().over = true;
+        self.thawed.notify_all();
+        self.cut();
+    }
+
+    pub(super) fn cut(&self) {
+        for connection in &self.inside().connections {
+            let _ = connection.client.shutdown(Shutdown::Both);
+            let _ = connection.server.shutdown(Shutdown::Both);
+        }
+    }
+
+    /// Keeps a connection; its number.
+    pub(super) fn connected(&self, client: &UnixStream, server: &UnixStream) -> usize {
+        let clone = |stream: &UnixStream| stream.try_clone().expect("a second handle of a socket");
+        let mut inside = self.inside();
+        inside.connections.push(Connection { client: clone(client), server: clone(server), one_byte: false });
+        inside.connections.len()
+    }
+
+    pub(super) fn will_answer_one_byte(&self, connection: usize) {
+        self.inside().connections[connection - 1].one_byte = true;
+    }
+
+    pub(super) fn answers_one_byte(&self, connection: usize) -> bool {
+        std::mem::take(&mut self.inside().connections[connection - 1].one_byte)
+    }
+
+    /// What is done with a message; takes as long as it is delayed.
+    pub(super) fn judge(&self, way: Way, connection: usize, message: &Message) -> Verdict {
+        let mut inside = self.inside();
+        inside.seen.push(seen(way, connection, message));
+        let mut fault = None;
+        if let Some((armed, left, what)) = &mut inside.armed
+            && *armed == way
+        {
+            *left -= 1;
+            if *left == 0 {
+                fault = Some(*what);
+                inside.armed = None;
+            }
+        }
+        if fault == Some(Fault::Freeze) {
+            inside.frozen = true;
+        }
+        while inside.frozen && !inside.over {
+            inside = self.thawed.wait(inside).unwrap_or_else(PoisonError::into_inner);
+        }
+        drop(inside);
+        match fault {
+            None | Some(Fault::Freeze) => Verdict::Pass,
+            Some(Fault::CutBefore) => Verdict::Cut,
+            Some(Fault::CutAfter) => Verdict::PassAndCut,
+            Some(Fault::Swallow) => Verdict::Swallow,
+            Some(Fault::Delay(time)) => {
+                std::thread::sleep(time);
+                Verdict::Pass
+            }
+        }
+    }
+}
+
+fn seen(way: Way, connection: usize, message: &Message) -> Seen {
+    let kind = message.kind().map(char::from);
+    let told = matches!((way, kind), (Way::ToServer, Some('Q' | 'P')) | (Way::ToClient, Some('C' | 'E')));
+    let body = if told { message.body() } else { &[] };
+    let text = String::from_utf8_lossy(body).replace('\0', " ").trim().to_owned();
+    Seen { way, connection, kind, text }
+}

@@ -7,6 +7,7 @@ use crate::book::{look, open, shop};
 use bevelbook::store::Book;
 use bevelbook::work::Work;
 use sha2::{Digest, Sha256};
+use std::io::Cursor;
 
 /// The book as lines.
 fn exported(book: &Book) -> Vec<u8> {
@@ -49,10 +50,10 @@ pub(crate) fn import(bytes: &[u8]) {
     let before = exported(&book);
     for lines in [bytes.to_vec(), closed(bytes)] {
         let whole = exported(&book);
-        match book.import_lines(&lines[..]) {
+        match book.import_lines(Cursor::new(&lines)) {
             Ok(_) => {
                 let after = exported(&book);
-                let again = book.import_lines(&lines[..]).expect("they were taken in before");
+                let again = book.import_lines(Cursor::new(&lines)).expect("they were taken in before");
                 assert_eq!(again.new, bevelbook::store::Counts::default(), "nothing is new a second time");
                 assert!(exported(&book) == after, "taken in again they changed something");
             }

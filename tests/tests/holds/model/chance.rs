@@ -52,7 +52,7 @@ impl Chance {
     }
 
     /// Anything else that is looked at or measured on a pair or a lens of it.
-    pub(super) fn fact(&mut self) -> impl FnOnce(PairId) -> Bench + use<> {
+    pub(super) fn fact(&mut self) -> impl Fn(PairId) -> Bench + use<> {
         let (eye, kind, good) = (self.one(&Eye::BOTH), self.below(6), self.once_in(2));
         let (length, stage) = (self.length(), self.one(&[Stage::Uncut, Stage::Mounted]));
         let of_lens = self.one(&[CheckItem::Strain, CheckItem::Strain, CheckItem::Firm, CheckItem::Bevel]);

@@ -187,11 +187,7 @@ impl Real {
 
 /// What is typed at the console; each gives the record, or says why there is none.
 impl Real {
-    pub(crate) fn log(
-        &mut self,
-        job: JobId,
-        fact: impl FnOnce(PairId) -> Bench,
-    ) -> Result<Record, WorkError> {
+    pub(crate) fn log(&mut self, job: JobId, fact: impl Fn(PairId) -> Bench) -> Result<Record, WorkError> {
         let logging = self.work.log_pair(job, fact)?;
         Ok(Record { id: logging.id, says: Says::Bench(logging.fact) })
     }

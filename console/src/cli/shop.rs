@@ -73,8 +73,15 @@ impl Shop {
     }
 }
 
+/// With what is to be told of who keeps the book.
+fn warned(work: Work) -> Work {
+    work.warnings().iter().for_each(|warning| tell(warning));
+    work
+}
+
 /// With the day's backup made; what is to be done does not wait for one that fails.
 fn backed_up(work: Work) -> Work {
+    let work = warned(work);
     if let Err(why) = work.back_up_daily(ZonedDateTime::now().datetime()) {
         tell(&format!("no backup was made today: {why}"));
     }

@@ -1,6 +1,7 @@
 //! What can go wrong with a book: every message names the file and says what to try.
 
 use super::engine::Fault;
+use super::server::Refusal;
 use super::{Place, server};
 use bevelbook_core::record::{JournalId, RecordId};
 use rusqlite::ErrorCode;
@@ -91,6 +92,8 @@ pub enum Trouble {
         /// What was met.
         why: String,
     },
+    /// The server that keeps the book, or is said to, is refused or refuses. Nothing was recorded.
+    Refused(Box<Refusal>),
     /// The operating system gave no entropy for a new journal's id.
     Entropy(getrandom::Error),
     /// Anything else the database refused.
@@ -117,7 +120,7 @@ impl Trouble {
 pub(super) fn failed<F: Into<Fault>>(doing: &'static str) -> impl Fn(F) -> Trouble + Copy {
     move |fault| match fault.into() {
         Fault::File(source) => of_file(source, doing),
-        Fault::Server(source) => server::trouble(&source, doing),
+        Fault::Server(source) => server::trouble(doing, &source),
         Fault::Schema(found) => Trouble::NewerSchema { found, known: server::KNOWN },
         fault @ (Fault::Column(_) | Fault::Nested) => Trouble::Database { doing, source: fault.to_string() },
     }
@@ -264,6 +267,7 @@ impl fmt::Display for Error {
                  type it again, look when the server is back: `bevelbook job list` shows a new job, `bevelbook job show JOB` \
                  the last that was recorded of one, `bevelbook station` what the station stated"
             ),
+            Trouble::Refused(refusal) => refusal.tell(f, &path),
             Trouble::Entropy(source) => {
                 write!(f, "no entropy for a new journal in {path}: {source}; try again later")
             }

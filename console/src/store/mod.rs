@@ -42,7 +42,7 @@ pub use found::{Stray, Upto, Words};
 pub use lines::{Counts, ImportError, Merged};
 pub use place::Place;
 pub use read::Reader;
-pub use server::{Address, NotAnAddress};
+pub use server::{Address, NotAnAddress, Refusal};
 pub use write::Tx;
 
 use engine::Conn;

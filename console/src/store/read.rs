@@ -36,6 +36,14 @@ impl Reader {
         &self.place
     }
 
+    /// What is to be told of a server that keeps the book: of what is not kept for certain there, a sentence each.
+    pub fn warnings(&self) -> &[String] {
+        match &self.conn {
+            Conn::File(_) => &[],
+            Conn::Server(link) => &link.warnings,
+        }
+    }
+
     /// The records of a job, in the order of commits.
     ///
     /// # Errors

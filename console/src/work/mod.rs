@@ -144,6 +144,12 @@ impl Work {
         self.book.place()
     }
 
+    /// What is to be told of who keeps the book, a sentence each.
+    #[must_use]
+    pub fn warnings(&self) -> &[String] {
+        self.book.warnings()
+    }
+
     /// The journal that this console writes.
     ///
     /// # Errors

@@ -8,11 +8,12 @@
 //!
 //! **Others' writes** are told by the server (LISTEN), and where it does not tell, asked for.
 
+use super::connect::Reached;
+use super::meaning::is_to_be_tried_again;
 use super::schema;
 use crate::store::engine::{Fault, For, Value};
 use bevelbook_core::record::JournalId;
 use fallible_iterator::FallibleIterator as _;
-use postgres::error::SqlState;
 use postgres::types::{ToSql, Type};
 use postgres::{Client, Row, Statement};
 use std::cell::{Cell, RefCell};
@@ -39,6 +40,8 @@ pub(in crate::store) struct Link {
     tells: bool,
     /// When was asked for others' writes last.
     asked_at: Cell<Option<Instant>>,
+    /// What is to be told of the server.
+    pub(in crate::store) warnings: Vec<String>,
     /// Whether a write is to be run once more.
     again: Cell<bool>,
     /// The journal that this console writes, if one was begun.
@@ -60,7 +63,8 @@ impl fmt::Debug for Link {
 
 impl Link {
     /// Over a connection that is made.
-    pub(super) fn new(mut client: Client) -> Self {
+    pub(super) fn new(reached: Reached) -> Self {
+        let Reached { mut client, warnings, .. } = reached;
         let tells = client.batch_execute("LISTEN bevelbook").is_ok();
         Self {
             client: RefCell::new(client),
@@ -71,6 +75,7 @@ impl Link {
             tells,
             asked_at: Cell::new(None),
             again: Cell::new(false),
+            warnings,
             own: Cell::new(None),
         }
     }
@@ -79,9 +84,8 @@ impl Link {
     pub(super) fn with<T>(&self, work: impl FnOnce(&mut Client) -> Result<T, Fault>) -> Result<T, Fault> {
         let mut client = self.client.try_borrow_mut().map_err(|_| Fault::Nested)?;
         work(&mut client).inspect_err(|fault| {
-            let code = if let Fault::Server(e) = fault { e.code() } else { None };
-            let again = [SqlState::T_R_SERIALIZATION_FAILURE, SqlState::T_R_DEADLOCK_DETECTED];
-            self.again.set(self.again.get() || code.is_some_and(|code| again.contains(code)));
+            let again = matches!(fault, Fault::Server(error) if is_to_be_tried_again(error));
+            self.again.set(self.again.get() || again);
         })
     }
 

@@ -1,0 +1,177 @@
+//! What an error of the client means: which of a server's refusals it is, or that the server is away.
+//!
+//! The codes are PostgreSQL's (15's documentation, appendix A). What the client finds out by itself it says in words
+//! alone; those that are looked for here are held by tests against a server.
+
+use super::refusal::{Reason, Refusal, Unproven};
+use super::tls::Roots;
+use crate::store::Trouble;
+use postgres::error::{DbError, SqlState};
+use rustls::CertificateError;
+use std::error::Error;
+use std::io;
+
+/// The trouble behind what a server said while `doing` something over a connection.
+pub(in crate::store) fn trouble(doing: &'static str, error: &postgres::Error) -> Trouble {
+    if let Some(why) = away(error) {
+        return Trouble::Away { why };
+    }
+    let Some(said) = error.as_db_error() else {
+        return refused(None, Reason::Other { doing, said: innermost(error) });
+    };
+    let words = words(said);
+    match said.code() {
+        &SqlState::LOCK_NOT_AVAILABLE => Trouble::Busy,
+        &SqlState::DISK_FULL => Trouble::DiskFull,
+        &SqlState::INSUFFICIENT_PRIVILEGE => refused(None, Reason::NoRight { said: words }),
+        &SqlState::READ_ONLY_SQL_TRANSACTION => refused(None, Reason::ReadOnly { stands_by: true }),
+        &SqlState::DATA_CORRUPTED | &SqlState::INDEX_CORRUPTED => {
+            refused(None, Reason::Damaged { said: words })
+        }
+        code => refused(None, Reason::Other { doing, said: format!("{words} (SQLSTATE {})", code.code()) }),
+    }
+}
+
+/// The trouble that one of its hosts, if it is known which, refuses.
+pub(super) fn refused(server: Option<String>, reason: Reason) -> Trouble {
+    Trouble::Refused(Box::new(Refusal { server, reason }))
+}
+
+/// Whether the same may well succeed when it is run anew, since only others stood in its way.
+pub(super) fn is_to_be_tried_again(error: &postgres::Error) -> bool {
+    matches!(error.code(), Some(&SqlState::T_R_SERIALIZATION_FAILURE | &SqlState::T_R_DEADLOCK_DETECTED))
+}
+
+/// What was met, where the server is away or has no time for anybody.
+pub(super) fn away(error: &postgres::Error) -> Option<String> {
+    if let Some(said) = error.as_db_error() {
+        let code = said.code();
+        let gone = code.code().starts_with("08")
+            || [
+                SqlState::ADMIN_SHUTDOWN,
+                SqlState::CRASH_SHUTDOWN,
+                SqlState::CANNOT_CONNECT_NOW,
+                SqlState::IDLE_IN_TRANSACTION_SESSION_TIMEOUT,
+                SqlState::TOO_MANY_CONNECTIONS,
+            ]
+            .contains(code);
+        return gone.then(|| words(said));
+    }
+    if error.is_closed() {
+        return Some("it closed the connection".to_owned());
+    }
+    let system = sources(error).find_map(|source| source.downcast_ref::<io::Error>())?;
+    // An error of TLS comes in one of the system's, and a protocol that is none as one of bad data.
+    let is_systems = system.get_ref().is_none_or(|inner| !inner.is::<rustls::Error>());
+    let kinds = [io::ErrorKind::InvalidData, io::ErrorKind::InvalidInput, io::ErrorKind::PermissionDenied];
+    (is_systems && !kinds.contains(&system.kind())).then(|| plainly(system))
+}
+
+/// What the system says of a connection, without its number.
+fn plainly(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::ConnectionRefused => "nothing listens there".to_owned(),
+        io::ErrorKind::NotFound => "there is no socket".to_owned(),
+        io::ErrorKind::TimedOut => "no answer".to_owned(),
+        io::ErrorKind::UnexpectedEof | io::ErrorKind::ConnectionReset | io::ErrorKind::BrokenPipe => {
+            "it closed the connection".to_owned()
+        }
+        _ => error.to_string(),
+    }
+}
+
+/// What a connection that did not come about means, when `user` asked for `database`.
+pub(super) fn of_connecting(error: &postgres::Error, asked: &Asked<'_>) -> Reason {
+    let user = || asked.user.to_owned();
+    if let Some(said) = error.as_db_error() {
+        let words = words(said);
+        return match (said.code(), asked.password) {
+            (&SqlState::INVALID_PASSWORD, Ok(found_in)) => {
+                Reason::Password { user: user(), found_in: found_in.to_owned() }
+            }
+            (code, _) if code.code().starts_with("28") => Reason::User { user: user(), said: words },
+            (&SqlState::INVALID_CATALOG_NAME, _) => {
+                Reason::NoDatabase { database: asked.database.to_owned() }
+            }
+            (&SqlState::INSUFFICIENT_PRIVILEGE, _) => Reason::NoRight { said: words },
+            (code, _) => {
+                Reason::Other { doing: "cannot connect", said: format!("{words} (SQLSTATE {})", code.code()) }
+            }
+        };
+    }
+    let tls = sources(error).find_map(|source| {
+        let inner = source.downcast_ref::<io::Error>()?.get_ref()?;
+        inner.downcast_ref::<rustls::Error>()
+    });
+    match (tls, innermost(error).as_str(), asked.password) {
+        (Some(rustls::Error::InvalidCertificate(what)), ..) => {
+            Reason::Certificate { what: unproven(what, asked.host), roots: asked.roots.clone() }
+        }
+        (Some(other), ..) => Reason::Handshake { said: other.to_string() },
+        (None, "server does not support TLS", _) => Reason::NoTls,
+        (None, "password missing", Err(why)) => Reason::NoPassword { user: user(), why: why.to_owned() },
+        (None, said, _) if is_of_protocol(error) => {
+            let _ = said;
+            Reason::Foreign
+        }
+        (None, said, _) => Reason::Other { doing: "cannot connect", said: said.to_owned() },
+    }
+}
+
+/// What was asked of a host.
+pub(super) struct Asked<'a> {
+    pub(super) host: &'a str,
+    pub(super) user: &'a str,
+    pub(super) database: &'a str,
+    /// Where the password was found, or why it was not.
+    pub(super) password: Result<&'a str, &'a str>,
+    pub(super) roots: &'a Roots,
+}
+
+/// Whether what answers speaks otherwise than a server does.
+fn is_of_protocol(error: &postgres::Error) -> bool {
+    let of_bytes = |source: &io::Error| {
+        matches!(source.kind(), io::ErrorKind::InvalidData | io::ErrorKind::InvalidInput)
+    };
+    error.to_string() == "unexpected message from server"
+        || sources(error).filter_map(|source| source.downcast_ref::<io::Error>()).any(of_bytes)
+}
+
+fn unproven(what: &CertificateError, host: &str) -> Unproven {
+    match what {
+        CertificateError::UnknownIssuer => Unproven::UnknownRoot,
+        CertificateError::NotValidForName => Unproven::OtherHost { host: host.to_owned(), named: Vec::new() },
+        CertificateError::NotValidForNameContext { presented, .. } => {
+            Unproven::OtherHost { host: host.to_owned(), named: presented.clone() }
+        }
+        CertificateError::Expired => Unproven::Expired { utc_s: None },
+        CertificateError::ExpiredContext { not_after, .. } => {
+            Unproven::Expired { utc_s: Some(not_after.as_secs()) }
+        }
+        CertificateError::NotValidYet => Unproven::NotYetValid { utc_s: None },
+        CertificateError::NotValidYetContext { not_before, .. } => {
+            Unproven::NotYetValid { utc_s: Some(not_before.as_secs()) }
+        }
+        // rustls has no word of its own for it.
+        CertificateError::Other(other) if format!("{other:?}").contains("CaUsedAsEndEntity") => {
+            Unproven::IsRoot
+        }
+        other => Unproven::Other { said: other.to_string() },
+    }
+}
+
+/// The errors behind an error, from the outermost.
+fn sources(error: &postgres::Error) -> impl Iterator<Item = &(dyn Error + 'static)> {
+    std::iter::successors(error.source(), |&source| source.source())
+}
+
+/// What the innermost of the errors says; the outer ones say what was being done.
+fn innermost(error: &postgres::Error) -> String {
+    sources(error).last().map_or_else(|| error.to_string(), ToString::to_string)
+}
+
+/// What a server says, and what it adds.
+fn words(said: &DbError) -> String {
+    let more = said.detail().or(said.hint()).map(|more| format!("; {more}")).unwrap_or_default();
+    format!("{}{more}", said.message())
+}

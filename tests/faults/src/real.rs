@@ -4,6 +4,7 @@ use crate::day::{DIAL, KEYPADS, STRANGER};
 use crate::disk::Content;
 use bevelbook::desk::{Frame, LensChoice, Order};
 use bevelbook::settings::Settings;
+use bevelbook::store::Place;
 use bevelbook::work::{Fact, PassEntry, Work, WorkError};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
@@ -87,8 +88,8 @@ impl Real {
     }
 
     /// What opens it.
-    pub(crate) fn place(&self) -> (PathBuf, Settings) {
-        (self.path.clone(), self.settings.clone())
+    pub(crate) fn place(&self) -> (Place, Settings) {
+        (Place::from(&self.path), self.settings.clone())
     }
 
     pub(crate) fn open(&self) -> Result<Work, String> {

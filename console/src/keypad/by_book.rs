@@ -12,7 +12,7 @@
 use crate::advice::{Learned, beside};
 use crate::belief::Rims;
 use crate::settings::Settings;
-use crate::store::Place;
+use crate::work::Place;
 use crate::work::{FrameKey, Job, SizedJob, Whose, Work, WorkError};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::JobId;

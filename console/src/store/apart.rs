@@ -1,9 +1,9 @@
 //! What is kept apart.
 
 use super::Error;
-use super::engine::values;
 use super::entry::{Entry, columns, entry};
 use super::read::{Reader, records};
+use super::value::values;
 use bevelbook_core::record::JournalId;
 
 impl Reader {

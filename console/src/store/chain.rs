@@ -11,8 +11,9 @@
 //! - A name stands alone, for it may be forgotten. What is covered by no digest: `home`, and of `journal` whether it
 //!   was begun here.
 
-use super::engine::{Conn, Fault, Row, values};
+use super::engine::Conn;
 use super::entry::Entry;
+use super::value::{Fault, Row, values};
 use bevelbook_core::record::JournalId;
 use sha2::{Digest as _, Sha256};
 use std::collections::BTreeMap;

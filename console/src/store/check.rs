@@ -1,6 +1,6 @@
 //! Whether the book is sound, and what is in it.
 
-use super::engine::{Fault, values};
+use super::value::{Fault, values};
 use super::{Error, Reader, verify};
 
 /// What a check found.

@@ -1,15 +1,10 @@
 //! The one connection to a book, on either engine: SQLite's file, or a server that speaks PostgreSQL's protocol.
 //!
-//! SQL is written once, in what both understand, with `?1` for the first value. What a row has is read by type; ids and
-//! jobs, which have 64 bits, are kept bit-cast in signed integers.
+//! SQL is written once, in what both understand, with `?1` for the first value (`value.rs`).
 
-use super::chain::Digest;
 use super::server::Link;
-use bevelbook_core::record::JournalId;
-use postgres::types::{FromSql as ServerFromSql, ToSql as ServerToSql, Type};
-use rusqlite::types::{FromSql as FileFromSql, ToSqlOutput, ValueRef};
-use rusqlite::{OpenFlags, ToSql as FileToSql};
-use std::fmt;
+use super::value::{Column, Fault, For, Row, Value, values};
+use rusqlite::OpenFlags;
 use std::ops::ControlFlow;
 use std::path::Path;
 
@@ -18,58 +13,6 @@ use std::path::Path;
 pub(super) enum Conn {
     File(rusqlite::Connection),
     Server(Link),
-}
-
-/// What an engine said instead of doing something.
-#[derive(Debug)]
-pub(super) enum Fault {
-    File(rusqlite::Error),
-    Server(postgres::Error),
-    /// The book was given a schema that this program does not know.
-    Schema(i64),
-    /// A value that does not fit what it is read as.
-    Column(usize),
-    /// The connection is at work for an earlier question.
-    Nested,
-}
-
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::File(source) => source.fmt(f),
-            // What it says by itself is "db error".
-            Self::Server(source) => match source.as_db_error() {
-                Some(said) => f.write_str(said.message()),
-                None => source.fmt(f),
-            },
-            Self::Schema(found) => write!(f, "the book has schema {found}"),
-            Self::Column(at) => write!(f, "column {at} has a value that cannot be"),
-            Self::Nested => f.write_str("asked while an earlier answer was still being read"),
-        }
-    }
-}
-
-impl From<rusqlite::Error> for Fault {
-    fn from(source: rusqlite::Error) -> Self {
-        Self::File(source)
-    }
-}
-
-impl From<postgres::Error> for Fault {
-    fn from(source: postgres::Error) -> Self {
-        Self::Server(source)
-    }
-}
-
-/// What a transaction is for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum For {
-    /// Many reads of one moment.
-    Reading,
-    /// A write, alone.
-    Writing,
-    /// The tables themselves.
-    Making,
 }
 
 impl Conn {
@@ -236,126 +179,6 @@ impl Drop for Open<'_> {
                 Conn::File(conn) => drop(conn.execute_batch("ROLLBACK")),
                 Conn::Server(link) => link.undo(),
             }
-        }
-    }
-}
-
-/// A row of an answer.
-#[derive(Debug)]
-pub(super) enum Row<'a> {
-    File(&'a rusqlite::Row<'a>),
-    Server(&'a postgres::Row),
-}
-
-impl Row<'_> {
-    /// What it has in a column, counted from 0.
-    pub(super) fn get<T: Column>(&self, at: usize) -> Result<T, Fault> {
-        let kept: T::Kept = match self {
-            Self::File(row) => row.get(at)?,
-            Self::Server(row) => row.try_get(at)?,
-        };
-        T::of(kept).ok_or(Fault::Column(at))
-    }
-}
-
-/// What can be read from a column.
-pub(super) trait Column: Sized {
-    /// As the engines keep it.
-    type Kept: FileFromSql + for<'a> ServerFromSql<'a>;
-
-    /// What was kept; none where that cannot be.
-    fn of(kept: Self::Kept) -> Option<Self>;
-}
-
-macro_rules! columns {
-    ($($name:ty, $kept:ty, $of:expr;)*) => { $(
-        impl Column for $name {
-            type Kept = $kept;
-
-            fn of(kept: $kept) -> Option<Self> {
-                ($of)(kept)
-            }
-        }
-    )* };
-}
-
-columns! {
-    i64, i64, Some;
-    u64, i64, |kept: i64| Some(kept.cast_unsigned());
-    u32, i64, |kept| u32::try_from(kept).ok();
-    u8, i64, |kept| u8::try_from(kept).ok();
-    bool, bool, Some;
-    String, String, Some;
-    Vec<u8>, Vec<u8>, Some;
-    Digest, Vec<u8>, |kept: Vec<u8>| kept.try_into().ok();
-    JournalId, i64, |kept: i64| Some(JournalId(kept.cast_unsigned()));
-    Option<i64>, Option<i64>, Some;
-    Option<u64>, Option<i64>, |kept: Option<i64>| Some(kept.map(i64::cast_unsigned));
-    Option<u32>, Option<i64>, |kept: Option<i64>| kept.map(u32::try_from).transpose().ok();
-    Option<String>, Option<String>, Some;
-}
-
-/// A value of a statement.
-#[derive(Clone, Copy, Debug)]
-pub(super) enum Value<'a> {
-    Number(Option<i64>),
-    Text(Option<&'a str>),
-    Bytes(&'a [u8]),
-    Truth(bool),
-}
-
-/// The values of a statement, in the order of their numbers.
-macro_rules! values {
-    ($($value:expr),* $(,)?) => { &[$($crate::store::engine::Value::from($value)),*] };
-}
-pub(super) use values;
-
-macro_rules! value_from {
-    ($($name:ty, $of:expr;)*) => { $(
-        impl<'a> From<$name> for Value<'a> {
-            fn from(value: $name) -> Self {
-                ($of)(value)
-            }
-        }
-    )* };
-}
-
-value_from! {
-    i64, |value| Self::Number(Some(value));
-    Option<i64>, Self::Number;
-    u64, |value: u64| Self::Number(Some(value.cast_signed()));
-    Option<u64>, |value: Option<u64>| Self::Number(value.map(u64::cast_signed));
-    u32, |value| Self::Number(Some(i64::from(value)));
-    Option<u32>, |value: Option<u32>| Self::Number(value.map(i64::from));
-    u8, |value| Self::Number(Some(i64::from(value)));
-    bool, Self::Truth;
-    JournalId, |value: JournalId| Self::Number(Some(value.0.cast_signed()));
-    &'a str, |value| Self::Text(Some(value));
-    &'a String, |value: &'a String| Self::Text(Some(value.as_str()));
-    Option<&'a str>, Self::Text;
-    &'a [u8], Self::Bytes;
-    &'a Digest, |value: &'a Digest| Self::Bytes(value);
-}
-
-impl FileToSql for Value<'_> {
-    fn to_sql(&self) -> rusqlite::Result<ToSqlOutput<'_>> {
-        Ok(ToSqlOutput::Borrowed(match self {
-            Self::Number(value) => value.map_or(ValueRef::Null, ValueRef::Integer),
-            Self::Text(value) => value.map_or(ValueRef::Null, |text| ValueRef::Text(text.as_bytes())),
-            Self::Bytes(value) => ValueRef::Blob(value),
-            Self::Truth(value) => ValueRef::Integer(i64::from(*value)),
-        }))
-    }
-}
-
-impl Value<'_> {
-    /// It, and what the server is told that it is.
-    pub(super) fn for_server(&self) -> (&(dyn ServerToSql + Sync), Type) {
-        match self {
-            Self::Number(value) => (value, Type::INT8),
-            Self::Text(value) => (value, Type::TEXT),
-            Self::Bytes(value) => (value, Type::BYTEA),
-            Self::Truth(value) => (value, Type::BOOL),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! A record as the book sees it: who wrote it, a kind code, a job to find it by, and bytes.
 
-use super::engine::{Fault, Row};
+use super::value::{Fault, Row};
 use bevelbook_core::record::{JournalId, RecordId, Stored};
 
 /// A record in the book.

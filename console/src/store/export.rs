@@ -4,9 +4,9 @@
 //! A table is read in the order of its positions. What cannot be read is passed over, position by position until a row
 //! is there again, and told.
 
-use super::engine::{Fault, values};
 use super::entry::{Entry, columns, entry};
-use super::error::failed;
+use super::fault::failed;
+use super::value::{Fault, values};
 use super::{Error, Reader};
 use std::ops::ControlFlow;
 

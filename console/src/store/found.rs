@@ -4,8 +4,9 @@
 //! A book that cannot be written, or has no such words yet, gets them in memory ([`Reader::in_memory`]): a database of
 //! its own with the same tables, which is asked instead of the book's.
 
-use super::engine::{Conn, Fault, Row, Value, values};
-use super::error::failed;
+use super::engine::Conn;
+use super::fault::failed;
+use super::value::{Fault, Row, Value, values};
 use super::{Error, Reader, Tx};
 use std::collections::BTreeSet;
 

@@ -12,10 +12,10 @@
 //!
 //! A line has at most [`MOST`] bytes. An import is one transaction: all of it or nothing.
 
-use super::engine::For;
 use super::entry::Entry;
 use super::export::Unread;
 use super::file::Part;
+use super::value::For;
 use super::write::Taken;
 use super::{Book, Error, Reader, Trouble, Tx, error};
 use crate::json;

@@ -9,7 +9,7 @@
 //! - A record may be acknowledged to a keypad only after [`Book::write`] has returned `Ok`: then it is on the disk.
 //! - After an error from a write, drop the book and open it again before anything else is relied upon.
 //!
-//! Files: `place` where a book is · `engine` the connection · `file`, `server` what each engine alone has · `chain` digests ·
+//! Files: `place` where a book is · `engine` the connection, `value` what goes through it, `fault` what it refuses · `file`, `server` what each engine alone has · `chain` digests ·
 //! `entry` what a record is here · `found` what jobs are found by · `read`, `apart` · `write` · `people` names · `check` what is
 //! in it · `verify`, `walk` what is wrong with it · `export`, `lines` · `error`.
 
@@ -20,6 +20,7 @@ mod engine;
 mod entry;
 mod error;
 mod export;
+mod fault;
 mod file;
 mod found;
 mod lines;
@@ -29,6 +30,7 @@ mod read;
 mod server;
 #[cfg(test)]
 mod tests;
+mod value;
 mod verify;
 mod walk;
 mod write;

@@ -3,8 +3,9 @@
 //! A reference is any text the caller chose; records keep it for ever, so it must not itself say who it is.
 
 use super::chain::of_person;
-use super::engine::{Conn, values};
-use super::error::failed;
+use super::engine::Conn;
+use super::fault::failed;
+use super::value::values;
 use super::{Book, Error, Reader, Trouble, Tx};
 
 impl Reader {

@@ -1,8 +1,9 @@
 //! Reading the book, at rest or inside a write.
 
-use super::engine::{Conn, Fault, For, Row, Value, values};
+use super::engine::Conn;
 use super::entry::{Entry, columns, entry};
-use super::{Error, Place, Trouble, error, file};
+use super::value::{Fault, For, Row, Value, values};
+use super::{Error, Place, Trouble, fault, file};
 use bevelbook_core::record::{JournalId, RecordId};
 use std::cell::RefCell;
 use std::collections::BTreeSet;
@@ -286,7 +287,7 @@ impl Reader {
     /// Those of `read`, or the database cannot be read.
     pub fn at_one_moment<T, E: From<Error>>(&self, read: impl FnOnce() -> Result<T, E>) -> Result<T, E> {
         let moment = (!self.conn.is_open()).then(|| self.conn.begin(For::Reading)).transpose();
-        let _moment = self.join(moment.map_err(error::failed("cannot begin to read")))?;
+        let _moment = self.join(moment.map_err(fault::failed("cannot begin to read")))?;
         read()
     }
 
@@ -305,7 +306,7 @@ impl Reader {
         doing: &'static str,
         ask: impl FnOnce(&Conn) -> Result<T, Fault>,
     ) -> Result<T, Error> {
-        self.join(ask(&self.conn).map_err(error::failed(doing)))
+        self.join(ask(&self.conn).map_err(fault::failed(doing)))
     }
 
     /// The place of the book joins what went wrong.

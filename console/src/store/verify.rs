@@ -3,9 +3,10 @@
 //! First what the engine itself keeps (`file/sound.rs`, `server/sound.rs`), then every digest (`walk.rs`). A book of an older
 //! schema has no digests; the rest holds of it all the same.
 
-use super::engine::{Conn, Fault, For, values};
-use super::error::failed;
+use super::engine::Conn;
+use super::fault::failed;
 use super::file::{mark, schema, sound};
+use super::value::{Fault, For, values};
 use super::{Trouble, chain, server, walk};
 use bevelbook_core::record::JournalId;
 use rusqlite::ErrorCode;

@@ -4,8 +4,9 @@
 //! have tells which.
 
 use super::chain::{Chain, Chained, Digest, Head, NOTHING, of_commit};
-use super::engine::{Conn, Fault, Row, values};
+use super::engine::Conn;
 use super::entry::{Entry, columns, entry};
+use super::value::{Fault, Row, values};
 use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 

@@ -4,9 +4,11 @@
 //! to be done may be run more than once: a server may ask for it.
 
 use super::chain::{Chained, Digest, Heads};
-use super::engine::{Conn, For, values};
+use super::engine::Conn;
 use super::entry::{Entry, Imported, NewEntry, Received};
-use super::error::{BUSY_S, failed};
+use super::error::BUSY_S;
+use super::fault::failed;
+use super::value::{For, values};
 use super::{Book, Error, Place, Reader, Trouble, file, server};
 use bevelbook_core::record::{JournalId, RecordId};
 use std::time::{Duration, Instant};

@@ -43,7 +43,7 @@ mod when;
 mod whose;
 mod words;
 
-pub use crate::store::Imported;
+pub use crate::store::{Imported, Place};
 pub use bench::{Logging, PassEntry, Voided};
 pub use beside::Beside;
 pub use conflicts::Conflict;
@@ -74,7 +74,7 @@ pub use whose::{Due, Known, Whose};
 
 use crate::desk::Desk;
 use crate::settings::Settings;
-use crate::store::{Book, Health, NewEntry, Place, Reader, Tx};
+use crate::store::{Book, Health, NewEntry, Reader, Tx};
 use bevelbook_core::record::{Bench, JobId, JournalId, Logged, MAX_ENCODED, RecordId};
 use holding::Holding;
 use words::by_filing;

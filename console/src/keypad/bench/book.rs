@@ -4,7 +4,7 @@ use super::jobs::OpenJobs;
 use super::shelf::Opening;
 use crate::desk::Met;
 use crate::settings::Settings;
-use crate::store::Place;
+use crate::work::Place;
 use crate::work::{Held, Imported, Line, Uncaused, Work, WorkError};
 use bevelbook_core::link::Station;
 use bevelbook_core::record::{JobId, JournalId, Stored};

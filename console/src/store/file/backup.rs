@@ -6,9 +6,11 @@
 use super::part::Part;
 use super::{mark, migrate, schema};
 use crate::store::chain::{Chained, Digest, Heads};
-use crate::store::engine::{Conn, Fault, For, values};
+use crate::store::engine::Conn;
 use crate::store::entry::{columns, entry};
-use crate::store::error::{BUSY_S, failed, refused};
+use crate::store::error::{BUSY_S, refused};
+use crate::store::fault::failed;
+use crate::store::value::{Fault, For, values};
 use crate::store::{Error, Place, Reader, Trouble, verify};
 use bevelbook_core::record::JournalId;
 use rusqlite::OpenFlags;

@@ -6,8 +6,9 @@
 
 use super::paths;
 use crate::store::Trouble;
-use crate::store::engine::{Conn, For, values};
-use crate::store::error::failed;
+use crate::store::engine::Conn;
+use crate::store::fault::failed;
+use crate::store::value::{For, values};
 use bevelbook_core::record::JournalId;
 use std::path::Path;
 

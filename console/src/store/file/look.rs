@@ -8,11 +8,13 @@
 //! - A backup needs no log at all.
 //! - A book of an older schema is read as it is, what it lacks filled in by views that last as long as the connection.
 
+use super::connection::wait_for_others;
 use super::opened::{Opened, has_log};
-use super::{mark, paths, schema, wait_for_others};
+use super::{mark, paths, schema};
 use crate::store::Trouble;
 use crate::store::engine::Conn;
-use crate::store::error::{BUSY_S, failed};
+use crate::store::error::BUSY_S;
+use crate::store::fault::failed;
 use rusqlite::{MAIN_DB, OpenFlags};
 use std::path::Path;
 

@@ -2,8 +2,9 @@
 
 use super::opened;
 use crate::store::Trouble;
-use crate::store::engine::{Conn, Fault, values};
-use crate::store::error::failed;
+use crate::store::engine::Conn;
+use crate::store::fault::failed;
+use crate::store::value::{Fault, values};
 use std::path::Path;
 
 /// `BvlB`: marks a SQLite file as a book. Own choice.

@@ -9,8 +9,9 @@ use super::part::Part;
 use super::paths::{beside, make_folder};
 use super::schema::{MAKING, MIGRATIONS, Migration};
 use crate::file::folder_of;
-use crate::store::engine::{Conn, For};
-use crate::store::{Trouble, error};
+use crate::store::engine::Conn;
+use crate::store::value::For;
+use crate::store::{Trouble, fault};
 use rusqlite::OpenFlags;
 use std::path::Path;
 
@@ -21,7 +22,7 @@ pub(in crate::store) fn begin(path: &Path) -> Result<bool, Trouble> {
     }
     make_folder(folder_of(path))?;
     let part = Part::of(path)?;
-    let failed = error::failed(MAKING);
+    let failed = fault::failed(MAKING);
     let conn = Conn::file(part.path(), OpenFlags::SQLITE_OPEN_READ_WRITE).map_err(failed)?;
     migrate(&conn, part.path(), MIGRATIONS)?;
     conn.close().map_err(failed)?;
@@ -34,7 +35,7 @@ pub(super) fn migrate(conn: &Conn, path: &Path, migrations: &[Migration]) -> Res
     if version(conn, known)? == known {
         return Ok(());
     }
-    let failed = error::failed(MAKING);
+    let failed = fault::failed(MAKING);
     let tx = conn.begin(For::Making).map_err(failed)?;
     // Asked again with the write lock held: another console may have been first.
     let found = version(conn, known)?;

@@ -4,12 +4,14 @@
 //! - Local disks only: a write-ahead log cannot be shared over a network.
 //! - A book that was copied or put back begins a new console journal when it is next opened (`paths.rs`).
 //!
-//! Files: `mark` what is a book · `schema` tables · `migrate`, `schema_2` from older ones · `paths` its path, permissions,
+//! Files: `connection` a connection to a file · `default` where it is unless said otherwise · `mark` what is a book · `schema` tables · `migrate`, `schema_2` from older ones · `paths` its path, permissions,
 //! fingerprint · `opened` whether it is still there · `look` reading it as it lies · `part` a file in the making · `home` this
 //! console's journal · `sound` what SQLite itself finds wrong · `backup` · `daily` · `forget` · `restore`.
 
 mod backup;
+mod connection;
 mod daily;
+mod default;
 mod forget;
 pub(super) mod home;
 mod look;
@@ -25,19 +27,21 @@ pub(super) mod sound;
 #[cfg(test)]
 mod tests;
 
+pub(super) use connection::keep_log;
 pub use daily::{Backup, backups_of};
+pub use default::{NoDataFolder, default_book_path};
 pub use forget::{Forgotten, copies_of};
 pub(super) use look::look;
 pub(super) use migrate::begin;
 pub(super) use opened::Opened;
 pub(super) use part::Part;
-pub use paths::{NoDataFolder, default_book_path};
 pub use restore::{Holds, Restored};
 
-use super::engine::{Conn, Fault, values};
-use super::{Trouble, error};
+use super::engine::Conn;
+use super::value::values;
+use super::{Trouble, error, fault};
+use connection::wait_for_others;
 use rusqlite::OpenFlags;
-use rusqlite::config::DbConfig;
 use std::path::Path;
 use std::thread::sleep;
 use std::time::{Duration, Instant};
@@ -46,7 +50,7 @@ use std::time::{Duration, Instant};
 pub(super) fn open(path: &Path) -> Result<(Conn, Opened), Trouble> {
     let opened = Opened::at(path)?;
     mark::look(path)?;
-    let failed = error::failed("cannot open");
+    let failed = fault::failed("cannot open");
     let conn = Conn::file(path, OpenFlags::SQLITE_OPEN_READ_WRITE).map_err(failed)?;
     wait_for_others(&conn, error::BUSY_S).map_err(failed)?;
     // Until it is known that the log is this file's: a book may be restored while this one waits for its lock.
@@ -67,26 +71,13 @@ pub(super) fn open(path: &Path) -> Result<(Conn, Opened), Trouble> {
     Ok((conn, opened))
 }
 
-/// Another program that writes is waited for, so many seconds at most.
-fn wait_for_others(conn: &Conn, seconds: u64) -> Result<(), Fault> {
-    conn.batch(&format!("PRAGMA busy_timeout = {}", seconds * 1000))
-}
-
-/// Whether the connection leaves the log as it is when it is closed, instead of putting it into the file.
-pub(super) fn keep_log(conn: &Conn, keep: bool) -> Result<(), Fault> {
-    if let Conn::File(conn) = conn {
-        conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, keep)?;
-    }
-    Ok(())
-}
-
 /// Puts the book into write-ahead mode, which it then keeps. SQLite mostly waits by itself for the lock this
 /// needs; where it fears a deadlock with another opener it gives up at once, so that is tried again.
 fn use_write_ahead_log(conn: &Conn) -> Result<(), Trouble> {
     let begun = Instant::now();
     loop {
         let mode = conn.value::<String>("PRAGMA journal_mode = WAL", values![]);
-        match mode.map_err(error::failed("cannot begin the log")) {
+        match mode.map_err(fault::failed("cannot begin the log")) {
             Ok(mode) if mode.eq_ignore_ascii_case("wal") => return Ok(()),
             Ok(mode) => return Err(Trouble::NoWriteAheadLog { mode }),
             Err(Trouble::Busy) if begun.elapsed() < Duration::from_secs(error::BUSY_S) => {

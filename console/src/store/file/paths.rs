@@ -1,4 +1,4 @@
-//! Where a book lives: its default path, its folder and files, and the fingerprint of the place.
+//! Where a book lives: its folder and files, and the fingerprint of the place.
 //!
 //! Files are for their owner only (0600), folders made for a book likewise (0700); a folder that was there
 //! before keeps its permissions. The health data of a person is in a book, so a book found with looser
@@ -13,28 +13,13 @@
 //!
 //! A book's file is never opened here, only looked at by path (why: `opened.rs`).
 
+use super::default::default_book_path;
 use crate::file::folder_of;
 use crate::store::Trouble;
 use crate::store::error::refused;
-use etcetera::BaseStrategy;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::UNIX_EPOCH;
-
-/// The platform names no folder for data.
-#[derive(Debug, thiserror::Error)]
-#[error("no data folder for a default book: {0}; set HOME, or give the path of the book")]
-pub struct NoDataFolder(etcetera::HomeDirError);
-
-/// The book used when no path is given: `bevelbook/book.db` in the platform's data folder
-/// (`~/.local/share` by the XDG base directory specification 0.8, or what macOS and Windows name).
-///
-/// # Errors
-/// The platform names no home folder.
-pub fn default_book_path() -> Result<PathBuf, NoDataFolder> {
-    let strategy = etcetera::base_strategy::choose_native_strategy().map_err(NoDataFolder)?;
-    Ok(strategy.data_dir().join("bevelbook").join("book.db"))
-}
 
 /// Makes a folder for its owner only, unless it is there.
 pub(super) fn make_folder(folder: &Path) -> Result<(), Trouble> {
@@ -162,10 +147,5 @@ mod tests {
         fs::write(&here, b"other").unwrap();
         assert_eq!(fingerprint(&here).unwrap(), before);
         assert_ne!(fingerprint(&copy).unwrap(), before);
-    }
-
-    #[test]
-    fn the_default_book_has_its_own_folder() {
-        assert!(default_book_path().unwrap().ends_with("bevelbook/book.db"));
     }
 }

@@ -12,12 +12,15 @@
 //! Cut off after any of these, there is a whole book at the path, the former or the new one; where the former was
 //! damaged and cut off between 5 and 6, it lies there without its log, and whole under its dated name.
 
+use super::connection::{keep_log, wait_for_others};
 use super::opened::Opened;
 use super::part::Part;
 use super::paths::{beside, keep_private, sync_folder_of};
-use super::{backup, keep_log, mark, wait_for_others};
-use crate::store::engine::{Conn, Fault, Row, values};
-use crate::store::error::{failed, refused};
+use super::{backup, mark};
+use crate::store::engine::Conn;
+use crate::store::error::refused;
+use crate::store::fault::failed;
+use crate::store::value::{Fault, Row, values};
 use crate::store::{Book, Error, Health, Place, Trouble};
 use bevelbook_core::record::JournalId;
 use rusqlite::OpenFlags;

@@ -15,8 +15,9 @@
 //! 64-bit ids are kept bit-cast in SQLite's signed integers.
 
 use super::{mark, schema_2};
-use crate::store::engine::{Conn, Fault, Row, values};
-use crate::store::{Trouble, error};
+use crate::store::engine::Conn;
+use crate::store::value::{Fault, Row, values};
+use crate::store::{Trouble, fault};
 use std::fmt;
 
 /// A step to a newer schema.
@@ -48,7 +49,7 @@ pub(in crate::store) fn still_known(conn: &Conn) -> Result<(), Trouble> {
 impl Migration {
     /// Does the step, inside a transaction.
     pub(super) fn run(&self, conn: &Conn) -> Result<(), Trouble> {
-        conn.batch(self.sql).map_err(error::failed(MAKING))?;
+        conn.batch(self.sql).map_err(fault::failed(MAKING))?;
         (self.then)(conn)
     }
 }
@@ -85,10 +86,10 @@ pub(super) fn objects(conn: &Conn) -> Result<Vec<Object>, Fault> {
 
 /// The same of an intact book of a schema.
 pub(in crate::store) fn intact_objects(version: i64) -> Result<Vec<Object>, Trouble> {
-    let conn = rusqlite::Connection::open_in_memory().map_err(error::failed(MAKING))?;
+    let conn = rusqlite::Connection::open_in_memory().map_err(fault::failed(MAKING))?;
     let conn = Conn::File(conn);
     for (_, migration) in (1..=version).zip(MIGRATIONS) {
         migration.run(&conn)?;
     }
-    objects(&conn).map_err(error::failed(MAKING))
+    objects(&conn).map_err(fault::failed(MAKING))
 }

@@ -1,14 +1,15 @@
 //! What SQL alone does not do for schema 2: the rows of schema 1 go into the new tables, each with its digest.
 
 use crate::store::chain::{Chained, Heads, of_person};
-use crate::store::engine::{Conn, Fault, values};
+use crate::store::engine::Conn;
 use crate::store::entry::{columns_1, entry_1};
-use crate::store::{Trouble, error};
+use crate::store::value::{Fault, values};
+use crate::store::{Trouble, fault};
 use std::ops::ControlFlow;
 
 /// Moves every row from the tables that `schema_2.sql` set aside, positions kept, and drops those.
 pub(super) fn fill(conn: &Conn) -> Result<(), Trouble> {
-    let failed = error::failed("cannot bring the book to schema 2");
+    let failed = fault::failed("cannot bring the book to schema 2");
     let mut heads = Heads::default();
     for (table, before) in [(Chained::Record, "record_1"), (Chained::Conflict, "conflict_1")] {
         let sql = format!("SELECT {} FROM {before} ORDER BY position", columns_1!());

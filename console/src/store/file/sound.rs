@@ -1,7 +1,8 @@
 //! What is wrong with a file as SQLite keeps it: pages and indexes, references between tables, the objects of the schema.
 
 use super::schema::{self, Object};
-use crate::store::engine::{Conn, Fault, values};
+use crate::store::engine::Conn;
+use crate::store::value::{Fault, values};
 
 /// The short look of SQLite would not compare indexes with their tables, and jobs are found by an index.
 pub(in crate::store) fn pages(conn: &Conn, problems: &mut Vec<String>) -> Result<(), Fault> {

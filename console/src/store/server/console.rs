@@ -4,8 +4,8 @@
 //! machine and one person share a journal, which is safe: numbers are allotted within a write, and one writes at a time.
 
 use super::link::Link;
-use crate::store::engine::{Fault, For, values};
-use crate::store::error::failed;
+use crate::store::fault::failed;
+use crate::store::value::{Fault, For, values};
 use crate::store::{Trouble, file::paths};
 use bevelbook_core::record::JournalId;
 use std::ops::ControlFlow;

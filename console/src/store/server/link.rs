@@ -10,8 +10,8 @@
 
 use super::connect::Reached;
 use super::meaning::is_to_be_tried_again;
-use super::schema;
-use crate::store::engine::{Fault, For, Value};
+use super::tables;
+use crate::store::value::{Fault, For, Value};
 use bevelbook_core::record::JournalId;
 use fallible_iterator::FallibleIterator as _;
 use postgres::types::{ToSql, Type};
@@ -164,12 +164,12 @@ impl Link {
     /// Waits until nobody else writes, and counts this write.
     fn count_write(&self) -> Result<i64, Fault> {
         let mut counted = None;
-        self.run(schema::COUNT_WRITE, &[], &mut |row| {
+        self.run(tables::COUNT_WRITE, &[], &mut |row| {
             counted = Some((row.try_get(0)?, row.try_get(1)?));
             Ok(ControlFlow::Break(()))
         })?;
         let (writes, version): (i64, i64) = counted.ok_or(Fault::Column(0))?;
-        if version == schema::KNOWN { Ok(writes) } else { Err(Fault::Schema(version)) }
+        if version == tables::KNOWN { Ok(writes) } else { Err(Fault::Schema(version)) }
     }
 
     /// Keeps what the open transaction did, and tells others.

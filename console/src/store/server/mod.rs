@@ -3,7 +3,7 @@
 //! Files: `address` what is typed · `said` what may be said of a server · `service`, `passfile` the files of libpq ·
 //! `surroundings`, `way` all of it together · `tls` who may answer · `connect`, `attempt` the connection · `keeping` whether it
 //! keeps what it says it keeps · `meaning`, `refusal` what it refuses · `link` what a read and a write are there · `doubt` a commit
-//! that was not answered · `schema` tables · `console` this console's journal.
+//! that was not answered · `tables`, `schema` · `console` this console's journal.
 
 mod address;
 mod attempt;
@@ -19,6 +19,7 @@ mod said;
 mod schema;
 mod service;
 mod surroundings;
+mod tables;
 #[cfg(test)]
 mod tests;
 mod tls;
@@ -29,17 +30,18 @@ pub(super) use doubt::has_after_all;
 pub(super) use link::Link;
 pub(super) use meaning::trouble;
 pub use refusal::Refusal;
-pub(super) use schema::KNOWN;
+pub(super) use tables::KNOWN;
 
 use super::Trouble;
-use super::engine::{Conn, Fault};
+use super::engine::Conn;
+use super::value::Fault;
 use connect::{Purpose, connect};
 
 /// A connection that writes the book at an address, its schema the newest, this console's journal begun.
 pub(super) fn open(address: &Address) -> Result<Link, Trouble> {
     let link = Link::new(connect(address, Purpose::Write)?);
     let found = schema::version(&link)?.ok_or(Trouble::Missing)?;
-    schema::migrate(&link, found, schema::MIGRATIONS)?;
+    schema::migrate(&link, found, tables::MIGRATIONS)?;
     console::settle(&link)?;
     Ok(link)
 }
@@ -48,8 +50,8 @@ pub(super) fn open(address: &Address) -> Result<Link, Trouble> {
 pub(super) fn look(address: &Address) -> Result<Link, Trouble> {
     let link = Link::new(connect(address, Purpose::Look)?);
     match schema::version(&link)?.ok_or(Trouble::Missing)? {
-        schema::KNOWN => {}
-        found => return Err(Trouble::NewerSchema { found, known: schema::KNOWN }),
+        tables::KNOWN => {}
+        found => return Err(Trouble::NewerSchema { found, known: tables::KNOWN }),
     }
     console::find(&link)?;
     Ok(link)

@@ -1,30 +1,12 @@
-//! The tables of a book on a server.
-//!
-//! They are those of a book in a file, in the server's own schema `bevelbook` of one database. Beside them:
-//!
-//! - `book`: one row, which marks the database as a book, has the version of its schema, and counts the writes. A write
-//!   begins with it (`link.rs`).
-//! - `console`: the journal of each console, by the fingerprint of the place where it runs (`console.rs`).
-//!
-//! Positions are given by whoever writes, the last one and one more: nobody else writes meanwhile, and a sequence of the
-//! server's would leave gaps and, where several machines keep the database, be out of order. A text is compared by its
-//! bytes (`COLLATE "C"`), as in a file.
+//! Making the tables (`tables.rs`), and bringing those of an older book to the newest.
 
 use super::link::Link;
+use super::tables::MIGRATIONS;
 use crate::store::Trouble;
-use crate::store::engine::{Fault, For, values};
-use crate::store::error::failed;
+use crate::store::fault::failed;
+use crate::store::value::{Fault, For, values};
 use postgres::error::SqlState;
 use std::ops::ControlFlow;
-
-/// The steps from an empty database to the newest schema; step n leads to schema version n + 1.
-pub(super) const MIGRATIONS: &[&str] = &[include_str!("schema_1.sql")];
-
-/// The newest schema version this program knows.
-pub(in crate::store) const KNOWN: i64 = MIGRATIONS.len().cast_signed() as i64;
-
-/// Begins a write; tells its number and the version of the schema.
-pub(super) const COUNT_WRITE: &str = "UPDATE book SET writes = writes + 1 RETURNING writes, version";
 
 /// The version of the book that the database has; none where there is nothing.
 pub(super) fn version(link: &Link) -> Result<Option<i64>, Trouble> {

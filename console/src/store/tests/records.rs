@@ -1,6 +1,7 @@
 //! What goes in comes out, and stays.
 
-use super::super::engine::{Conn, values};
+use super::super::engine::Conn;
+use super::super::value::values;
 use super::super::{Book, Error, Trouble};
 use super::{begin, fact, place};
 use bevelbook_core::record::RecordId;

@@ -4,7 +4,7 @@ use super::pair::{Advised, Pair};
 use crate::cli::paint::{Said, Tone};
 use crate::keypad::Bench;
 use crate::settings::{Settings, Tolerances};
-use crate::store::Place;
+use crate::work::Place;
 use crate::work::{Whose, Work, WorkError};
 use bevelbook_core::record::{JobId, RecordId};
 use std::time::{Duration, Instant};

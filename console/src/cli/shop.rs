@@ -2,9 +2,10 @@
 
 use super::Failure;
 use super::edge::tell;
+use crate::keypad::{Now, Shelf};
 use crate::settings::{Settings, Shown};
 use crate::store::{Place, default_book_path};
-use crate::work::Work;
+use crate::work::{Work, WorkError};
 use clap::Args;
 use jiff::ZonedDateTime;
 use std::ffi::OsString;
@@ -65,12 +66,24 @@ impl Shop {
     /// Opens the book for a command that writes what may be its first fact; where there is none it is begun, and that is
     /// said.
     pub(crate) fn begin(&self) -> Result<Work, Failure> {
-        let (place, settings) = (self.place()?, self.settings()?.0);
-        if Work::begin(&place)? {
-            tell(&format!("began a new book at {place}"));
-        }
-        Ok(backed_up(Work::reopen(place, settings)?))
+        Ok(backed_up(begun(self.place()?, self.settings()?.0)?))
     }
+
+    /// The same for what runs on: where it is a server that keeps the book and that is away, it is waited for.
+    pub(crate) fn begin_or_wait(&self, now: Now) -> Result<Shelf<Work>, Failure> {
+        let (place, settings) = (self.place()?, self.settings()?.0);
+        match begun(place.clone(), settings.clone()) {
+            Err(error) if error.is_away() => Ok(Shelf::failed((place, settings), &error, now)),
+            begun => Ok(Shelf::of(backed_up(begun?))),
+        }
+    }
+}
+
+fn begun(place: Place, settings: Settings) -> Result<Work, WorkError> {
+    if Work::begin(&place)? {
+        tell(&format!("began a new book at {place}"));
+    }
+    Work::reopen(place, settings)
 }
 
 /// With what is to be told of who keeps the book.

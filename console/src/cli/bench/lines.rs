@@ -1,7 +1,8 @@
 //! The bench as lines of text or of JSON.
 
+use super::offered::offered;
 use crate::cli::Failure;
-use crate::cli::adoption::{ask, new_name};
+use crate::cli::adoption::ask;
 use crate::cli::stop::Output;
 use crate::keypad::{Bench, Clock, Note};
 use bevelbook_core::link::plain;
@@ -12,8 +13,6 @@ pub(super) struct Lines {
     pub(super) json: bool,
     /// Whether keypads are adopted without asking.
     pub(super) yes: bool,
-    /// Names that keypads have already.
-    pub(super) taken: Vec<String>,
 }
 
 impl Lines {
@@ -35,12 +34,11 @@ impl Lines {
                 return Some(Ok(()));
             }
         }
-        let keypad = bench.asking()?;
-        let name = new_name(keypad, &self.taken);
+        let journal = bench.asking()?.journal;
+        let name = offered(bench, clock.now())?;
         if !self.yes && !ask(&format!("new keypad; add it as `{name}`? [y/N] ")) {
             return Some(Err(Failure::Use(format!(
-                "this keypad is not this shop's, and nothing was taken in; add it with\n  bevelbook keypad add {} --name bench",
-                keypad.journal
+                "this keypad is not this shop's, and nothing was taken in; add it with\n  bevelbook keypad add {journal} --name bench"
             ))));
         }
         bench.adopt(&name, clock.now());

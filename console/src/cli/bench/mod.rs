@@ -4,12 +4,13 @@ mod at_port;
 mod attend;
 mod beside;
 mod lines;
+mod offered;
 mod screen;
 
 use super::book::last;
 use super::edge::tell;
 use super::{Failure, Report, keypad, last_port, ports, shop::Shop, stop::stop_on_signals};
-use crate::keypad::{Bench, Clock};
+use crate::keypad::{Bench, Clock, Shelf};
 use at_port::AtPort;
 use attend::{attend, attend_beside};
 use beside::Beside;
@@ -51,22 +52,23 @@ pub(crate) struct BenchArgs {
 
 pub(crate) fn run(shop: &Shop, args: &BenchArgs, json: bool) -> Result<Report, Failure> {
     let stop = stop_on_signals()?;
-    let work = shop.begin()?;
-    tell(&last(work.place()).0);
     let clock = Clock::start();
+    let book = shop.begin_or_wait(clock.now())?;
+    book.book().iter().for_each(|work| tell(&last(work.place()).0));
+    let place = book.place().clone();
     let in_terminal = io::stdout().is_terminal() && io::stdin().is_terminal();
     let draws = std::env::var_os("TERM").is_none_or(|term| term != "dumb");
     let whole_screen = in_terminal && draws && !args.plain && !json;
-    let taken = work.keypads()?.into_iter().map(|keypad| keypad.name).collect();
-    let lines = Lines { json, yes: args.yes, taken };
-    let start = || -> Result<Here, Failure> {
+    let lines = Lines { json, yes: args.yes };
+    let here = |book| -> Result<Here, Failure> {
         let keypad = keypad::start(shop, args.memory.as_deref(), "software", None, None)?;
-        Ok(Here { keypad, beside: Beside::new(shop.open()?, clock)? })
+        Ok(Here { keypad, beside: Beside::new(Bench::at(book, clock.now())?) })
     };
+    let start = || here(Shelf::at(place.clone()));
     if args.port.as_deref() == Some("software") {
-        let here = start()?;
+        let here = here(book)?;
         return match whole_screen {
-            true => Screen::new(None, Some(here), &start, work, args.yes, clock)?.run(stop),
+            true => Screen::new(None, Some(here), &start, place.clone(), args.yes, clock)?.run(stop),
             false => attend_beside(here.keypad, here.beside, &lines, clock, stop),
         };
     }
@@ -74,11 +76,9 @@ pub(crate) fn run(shop: &Shop, args: &BenchArgs, json: bool) -> Result<Report, F
         return Err(Failure::Use("--memory is the software keypad's: give --port software too".into()));
     }
     let chosen = ports::choose(args.port.as_deref(), shop.settings_path()?.with_file_name(last_port::NAME))?;
+    let at = AtPort::new(Bench::at(book, clock.now())?, chosen);
     match whole_screen {
-        true => {
-            let at = AtPort::new(Bench::new(shop.open()?, clock.now())?, chosen);
-            Screen::new(Some(at), None, &start, work, args.yes, clock)?.run(stop)
-        }
-        false => attend(AtPort::new(Bench::new(work, clock.now())?, chosen), &lines, clock, stop),
+        true => Screen::new(Some(at), None, &start, place.clone(), args.yes, clock)?.run(stop),
+        false => attend(at, &lines, clock, stop),
     }
 }

@@ -1,7 +1,6 @@
 //! What the bench asks of the book: [`Work`] gives it at a console, and a model of a disk where the whole is simulated.
 
 use super::jobs::OpenJobs;
-use super::shelf::Opening;
 use crate::desk::Met;
 use crate::settings::Settings;
 use crate::work::Place;
@@ -10,8 +9,17 @@ use bevelbook_core::link::Station;
 use bevelbook_core::record::{JobId, JournalId, Stored};
 use jiff::{Timestamp, tz::TimeZone};
 use std::fmt::{Debug, Display};
-use std::sync::mpsc::channel;
+use std::sync::mpsc::{Receiver, channel};
 use std::thread::Builder;
+
+/// A book that is being opened.
+#[derive(Debug)]
+pub enum Opening<B: BenchBook> {
+    /// That is done.
+    Done(Result<B, B::Error>),
+    /// It comes when it is there.
+    Coming(Receiver<Result<B, B::Error>>),
+}
 
 /// A book that is open. Whatever fails, the bench closes it and opens it again.
 pub trait BenchBook: Sized {

@@ -1,10 +1,9 @@
 //! What the bench makes of each event of the link.
 
-use super::gone::OnLine;
 use super::held::Held;
 use super::jobs::OpenJobs;
 use super::note::name_of;
-use super::{Bench, BenchBook, Keypad, Note, Now};
+use super::{Bench, BenchBook, Keypad, Note, Now, OnLine};
 use crate::desk::Met;
 use crate::work::{Fact, TimeStyle, Uncaused, When};
 use bevelbook_core::link::{Event, HelloAck, RecordRun};

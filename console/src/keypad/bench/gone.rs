@@ -5,17 +5,6 @@
 
 use super::{Bench, BenchBook, Note, Now, OpenJobs};
 use bevelbook_core::link::HostSession;
-use bevelbook_core::record::JournalId;
-
-/// Who is on the line.
-#[derive(Clone, Debug)]
-pub(super) struct OnLine {
-    pub(super) journal: JournalId,
-    /// What the shop calls it; while the book is gone, what it calls itself.
-    pub(super) name: String,
-    /// The last of its numbers that was committed, as far as we were told.
-    pub(super) committed: Option<u32>,
-}
 
 impl<B: BenchBook> Bench<B> {
     /// Does something with the book; a book that fails is closed.

@@ -19,21 +19,24 @@ mod held;
 mod jobs;
 mod link;
 mod note;
+mod now;
 mod shelf;
 #[cfg(test)]
 mod tests;
+mod words;
 
-pub use book::BenchBook;
+pub use book::{BenchBook, Opening};
 pub use jobs::OpenJobs;
 pub use link::Link;
-pub use note::{Note, since_words};
-pub use shelf::{Gone, Opening, Shelf};
+pub use note::Note;
+pub use now::Now;
+pub use shelf::{Gone, Shelf};
+pub use words::since_words;
 
 use crate::work::{Work, WorkError};
 use bevelbook_core::link::{HelloAck, HostSession};
 use bevelbook_core::record::JournalId;
 use dating::Dating;
-use gone::OnLine;
 use held::Held;
 use std::collections::{HashMap, VecDeque};
 
@@ -42,15 +45,6 @@ pub const FOLLOW_MS: u64 = 250;
 
 /// How often is looked whether a backup is due, in milliseconds.
 const LOOK_AFTER_MS: u64 = 3_600_000;
-
-/// The time, as the caller has it.
-#[derive(Clone, Copy, Debug)]
-pub struct Now {
-    /// Milliseconds on a clock that only goes forward.
-    pub ms: u64,
-    /// Milliseconds since 1970-01-01 UTC.
-    pub utc_ms: i64,
-}
 
 /// The keypad that is connected.
 #[derive(Debug)]
@@ -66,6 +60,16 @@ struct Keypad {
     conflict: bool,
     /// The revision of the station that it holds.
     station: u32,
+}
+
+/// Who is on the line.
+#[derive(Clone, Debug)]
+struct OnLine {
+    journal: JournalId,
+    /// What the shop calls it; while the book is gone, what it calls itself.
+    name: String,
+    /// The last of its numbers that was committed, as far as we were told.
+    committed: Option<u32>,
 }
 
 /// The console's side of one line.
@@ -108,9 +112,12 @@ impl Bench {
     /// The same of a book that need not be open yet: it is waited for.
     ///
     /// # Errors
-    /// The system has no entropy.
-    pub fn at(place: <Work as BenchBook>::Place, now: Now) -> Result<Self, WorkError> {
-        Ok(Self::on(Shelf::at(place), entropy()?, now))
+    /// As [`Bench::new`] of one that is.
+    pub fn at(shelf: Shelf<Work>, now: Now) -> Result<Self, WorkError> {
+        match shelf.take() {
+            Ok(work) => Self::new(work, now),
+            Err(shelf) => Ok(Self::on(shelf, entropy()?, now)),
+        }
     }
 }
 

@@ -4,9 +4,10 @@
 //! [`REOPEN_MS`]. Opening may take its time beside whoever waits ([`Opening::Coming`]). Why a book was gone stays known until
 //! work went on with it ([`Shelf::settle`]), so that one which opens and fails again is one loss, told once.
 
-use super::{BenchBook, Now};
+use super::book::{BenchBook, Opening};
+use super::now::Now;
 use jiff::Timestamp;
-use std::sync::mpsc::{Receiver, TryRecvError};
+use std::sync::mpsc::TryRecvError;
 
 /// How often a book that failed is tried again, in milliseconds.
 const REOPEN_MS: u64 = 1000;
@@ -17,15 +18,6 @@ const SOON_MS: u64 = 250;
 /// How long is waited at most until a server is asked again, in milliseconds. Own choice: nobody waits long once it is back,
 /// and one that starts is not held up by the benches of a shop.
 const SELDOM_MS: u64 = 8000;
-
-/// A book that is being opened.
-#[derive(Debug)]
-pub enum Opening<B: BenchBook> {
-    /// That is done.
-    Done(Result<B, B::Error>),
-    /// It comes when it is there.
-    Coming(Receiver<Result<B, B::Error>>),
-}
 
 /// Why a book is gone.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -68,9 +60,37 @@ impl<B: BenchBook> Shelf<B> {
         Self { book: Some(Box::new(book)), ..Self::at(place) }
     }
 
+    /// A book that could not be opened.
+    pub fn failed(place: B::Place, error: &B::Error, now: Now) -> Self {
+        let mut shelf = Self::at(place);
+        shelf.lose(error, now);
+        shelf
+    }
+
     /// The book, while it is open.
     pub fn book(&self) -> Option<&B> {
         self.book.as_deref()
+    }
+
+    /// The same, to be changed.
+    pub fn book_mut(&mut self) -> Option<&mut B> {
+        self.book.as_deref_mut()
+    }
+
+    /// The open book, or where it is.
+    ///
+    /// # Errors
+    /// It is not open: it stays on the shelf.
+    pub fn take(self) -> Result<B, Self> {
+        match self.book {
+            Some(book) => Ok(*book),
+            None => Err(self),
+        }
+    }
+
+    /// What opens it.
+    pub const fn place(&self) -> &B::Place {
+        &self.place
     }
 
     /// Why it was gone last, until work went on with it.

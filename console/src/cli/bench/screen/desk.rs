@@ -2,43 +2,33 @@
 
 use super::pair::{Advised, Pair};
 use crate::cli::paint::{Said, Tone};
-use crate::keypad::Bench;
+use crate::keypad::{Bench, BenchBook, Gone, Now, Shelf, since_words};
 use crate::settings::{Settings, Tolerances};
-use crate::work::Place;
 use crate::work::{Whose, Work, WorkError};
 use bevelbook_core::record::{JobId, RecordId};
-use std::time::{Duration, Instant};
 
-/// How often is looked for what was written.
-const LOOK: Duration = Duration::from_millis(250);
+/// How often is looked for what was written, in milliseconds.
+const LOOK_MS: u64 = 250;
 
-/// The book, looked into again whenever anybody wrote.
+/// The book, looked into again whenever anybody wrote; one that is gone is waited for.
 pub(super) struct Desk {
-    /// Open; a book that failed is opened again.
-    work: Option<Work>,
-    place: Place,
+    shelf: Shelf<Work>,
     settings: Settings,
     standard: Tolerances,
-    /// Who wrote last, for which job the pair was made, and which card of it the bench had.
-    seen: Option<(i64, Option<JobId>, Option<u32>)>,
-    again: Instant,
+    seen: Option<Seen>,
+    again_ms: u64,
     /// The job that is looked at instead of the one in hand.
     aside: Option<JobId>,
 }
 
+/// Who wrote last, for which job the pair was made, and which card of it the bench had.
+type Seen = (i64, Option<JobId>, Option<u32>);
+
 impl Desk {
-    pub(super) fn new(work: Work) -> Result<Self, WorkError> {
-        let (place, settings) = (work.place().clone(), work.settings().clone());
+    pub(super) fn new(place: <Work as BenchBook>::Place) -> Result<Self, WorkError> {
+        let settings = place.1.clone();
         let standard = settings.tolerances()?;
-        Ok(Self {
-            work: Some(work),
-            place,
-            settings,
-            standard,
-            seen: None,
-            again: Instant::now(),
-            aside: None,
-        })
+        Ok(Self { shelf: Shelf::at(place), settings, standard, seen: None, again_ms: 0, aside: None })
     }
 
     /// Whether another job is looked at than the one in hand.
@@ -49,7 +39,7 @@ impl Desk {
     /// Looks at the open job so many further on, or at the one in hand again.
     pub(super) fn look(&mut self, in_hand: Option<JobId>, further: Option<isize>) {
         let aside = further.and_then(|further| {
-            let open: Vec<JobId> = self.work.as_ref()?.due().ok()?.into_iter().map(|due| due.id).collect();
+            let open: Vec<JobId> = self.shelf.book()?.due().ok()?.into_iter().map(|due| due.id).collect();
             let at = self.aside.or(in_hand).and_then(|now| open.iter().position(|id| *id == now));
             let at = at.map_or(0, |at| at as isize + further).rem_euclid(open.len().max(1) as isize);
             open.get(at as usize).copied()
@@ -57,64 +47,77 @@ impl Desk {
         (self.aside, self.seen) = (aside, None);
     }
 
-    /// The pair, where it may have changed; advised as the keypad at this bench is.
-    pub(super) fn pair(&mut self, in_hand: Option<JobId>, bench: Option<&Bench>) -> Option<Pair> {
-        if self.seen.is_some() && Instant::now() < self.again {
-            return None;
+    /// Makes the pair anew where it may have changed; advised as the keypad at this bench is.
+    pub(super) fn renew(&mut self, pair: &mut Pair, in_hand: Option<JobId>, bench: Option<&Bench>, now: Now) {
+        if self.shelf.turn(now) {
+            self.seen = None;
         }
-        self.again = Instant::now() + LOOK;
-        match self.looked(in_hand, bench) {
-            Ok(pair) => pair,
-            Err(error) => {
-                (self.work, self.seen) = (None, None);
-                Some(Pair::none("the book cannot be read", Said::new(Tone::Bad, error.to_string())))
+        if self.seen.is_none() || now.ms >= self.again_ms {
+            self.again_ms = now.ms + LOOK_MS;
+            let Self { settings, standard, seen, aside, .. } = self;
+            let id = aside.or(in_hand);
+            let looked = |work: &mut Work| looked(work, (settings, standard), *seen, id, bench);
+            if let Some(looked) = self.shelf.with(now, looked) {
+                self.shelf.settle();
+                if let Some((found, now)) = looked {
+                    (*pair, self.seen) = (found, Some(now));
+                }
             }
         }
+        let news = self.shelf.take_news();
+        news.iter().for_each(|gone| without_book(pair, gone));
     }
 
-    fn looked(&mut self, in_hand: Option<JobId>, bench: Option<&Bench>) -> Result<Option<Pair>, WorkError> {
-        let work = match self.work.take() {
-            Some(work) => work,
-            None => Work::reopen(&self.place, self.settings.clone())?,
-        };
-        let work = self.work.insert(work);
-        let id = self.aside.or(in_hand);
-        let card = |id| bench.and_then(|bench| bench.revision(id));
-        let now = (work.version()?, id, id.and_then(card));
-        if self.seen == Some(now) {
-            return Ok(None);
-        }
-        let due = || Ok::<_, WorkError>(work.due()?.first().map(|due| due.id));
-        let shown = match id {
-            Some(id) => Some(id),
-            None => due()?,
-        };
-        let pair = match shown.map(|id| work.whose(id)).transpose()? {
-            Some(Whose::Ordered(job)) => {
-                let dial = work.station()?;
-                let book = bench.map(|bench| bench.advice(work, &job)).transpose()?.flatten();
-                let (habit, dial, book) = (&self.settings.sizing, dial.as_ref(), book.as_ref());
-                Pair::of(&job, &self.standard, &Advised { habit, dial, book })
-            }
-            Some(Whose::Own(own)) => Pair::of_walk_in(&own),
-            Some(Whose::Nobody) | None => {
-                Pair::none("no job is open", Said::plain("next: open one: bevelbook job new --help"))
-            }
-        };
-        self.seen = Some(now);
-        Ok(Some(pair))
-    }
-
-    /// What the shop's keypads are called.
-    pub(super) fn keypads(&self) -> Vec<String> {
-        let keypads = self.work.as_ref().and_then(|work| work.keypads().ok()).unwrap_or_default();
-        keypads.into_iter().map(|keypad| keypad.name).collect()
-    }
-
-    /// Undoes a record.
-    pub(super) fn undo(&mut self, record: RecordId) -> Result<(), WorkError> {
-        // What was asked about was shown, so that the book is open.
+    /// Undoes a record; else why not.
+    pub(super) fn undo(&mut self, record: RecordId) -> Result<(), String> {
         self.seen = None;
-        self.work.as_mut().map_or(Ok(()), |work| work.void(record).map(drop))
+        let work =
+            self.shelf.book_mut().ok_or("nothing was undone: the book is not open; try again when it is")?;
+        work.void(record).map(drop).map_err(|error| error.to_string())
+    }
+}
+
+/// The pair of a job, or of the one that is due first, unless it is as it was `seen`.
+fn looked(
+    work: &Work,
+    (settings, standard): (&Settings, &Tolerances),
+    seen: Option<Seen>,
+    id: Option<JobId>,
+    bench: Option<&Bench>,
+) -> Result<Option<(Pair, Seen)>, WorkError> {
+    let card = |id| bench.and_then(|bench| bench.revision(id));
+    let now = (work.version()?, id, id.and_then(card));
+    if seen == Some(now) {
+        return Ok(None);
+    }
+    let due = || Ok::<_, WorkError>(work.due()?.first().map(|due| due.id));
+    let shown = match id {
+        Some(id) => Some(id),
+        None => due()?,
+    };
+    let pair = match shown.map(|id| work.whose(id)).transpose()? {
+        Some(Whose::Ordered(job)) => {
+            let dial = work.station()?;
+            let book = bench.map(|bench| bench.advice(work, &job)).transpose()?.flatten();
+            let (habit, dial, book) = (&settings.sizing, dial.as_ref(), book.as_ref());
+            Pair::of(&job, standard, &Advised { habit, dial, book })
+        }
+        Some(Whose::Own(own)) => Pair::of_walk_in(&own),
+        Some(Whose::Nobody) | None => {
+            Pair::none("no job is open", Said::plain("next: open one: bevelbook job new --help"))
+        }
+    };
+    Ok(Some((pair, now)))
+}
+
+/// What stands in the place of a pair of which nothing new is heard. One that was there stays while a server is away: what is
+/// ordered is worked by, and the keypad goes on.
+pub(super) fn without_book(pair: &mut Pair, gone: &Gone) {
+    match gone.away.map(since_words) {
+        Some(since) if !pair.heading.is_empty() => {
+            pair.next = Said::new(Tone::Bad, format!("as it stood at {since}: the server is away"));
+        }
+        Some(_) => *pair = Pair::none("waiting for the server", Said::new(Tone::Look, &gone.why)),
+        None => *pair = Pair::none("the book cannot be read", Said::new(Tone::Bad, &gone.why)),
     }
 }

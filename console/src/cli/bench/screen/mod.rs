@@ -16,16 +16,17 @@ mod tests;
 
 use super::at_port::AtPort;
 use super::beside::Beside;
-use crate::cli::adoption::new_name;
+use super::offered::offered;
 use crate::cli::paint::{Paint, Said, Tone, fits};
 use crate::cli::picture::{Next, Picture};
 use crate::cli::{Failure, Report};
-use crate::keypad::{Bench, Clock, Link, Note, Software, since_words};
+use crate::keypad::{Bench, BenchBook, Clock, Link, Note, Software, since_words};
 use crate::work::Work;
 use bevelbook_core::record::JobId;
 use crossterm::event::KeyEvent;
 use desk::Desk;
 use draw::{LEAST, draw};
+use pair::Pair;
 use shown::{Act, Mode, Shown};
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -62,13 +63,11 @@ impl<'s> Screen<'s> {
         port: Option<AtPort>,
         here: Option<Here>,
         start: &'s Start<'s>,
-        work: Work,
+        place: <Work as BenchBook>::Place,
         yes: bool,
         clock: Clock,
     ) -> Result<Self, Failure> {
-        let mut desk = Desk::new(work)?;
-        let pair = desk.pair(None, at_bench(&here, &port)).unwrap_or_default();
-        let shown = Shown::of(pair);
+        let (desk, shown) = (Desk::new(place)?, Shown::of(Pair::default()));
         let add = if yes { Add::Yes } else { Add::Ask };
         let mut screen = Self { port, here, start, desk, shown, add, clock };
         let found = screen.here.as_ref().and_then(|here| here.keypad.found()).map(str::to_owned);
@@ -110,16 +109,17 @@ impl<'s> Screen<'s> {
                 Link::Connected { waiting: 0, .. } if port.is_some() => {
                     Said::new(Tone::Good, "● keypad here")
                 }
+                Link::Away { waiting: Some(waiting), .. } if port.is_some() => {
+                    Said::new(Tone::Bad, format!("{waiting} here"))
+                }
                 stands => link(stands, " on this screen"),
             });
         }
         shown.links = links;
         shown.keypad = here.as_ref().map(|here| here.keypad.screen().rows().map(str::to_owned).collect());
         self.ask();
-        let in_hand = self.in_hand();
-        if let Some(pair) = self.desk.pair(in_hand, at_bench(&self.here, &self.port)) {
-            self.shown.pair = pair;
-        }
+        let (in_hand, now) = (self.in_hand(), self.clock.now());
+        self.desk.renew(&mut self.shown.pair, in_hand, at_bench(&self.here, &self.port), now);
         self.shown.aside = self.desk.is_aside();
         Ok(())
     }
@@ -133,11 +133,16 @@ impl<'s> Screen<'s> {
     /// Asks whether a new keypad on the port becomes the shop's, as long as it is there.
     fn ask(&mut self) {
         let Some(at) = &mut self.port else { return };
-        let name = at.bench.asking().map(|keypad| new_name(keypad, &self.desk.keypads()));
-        match (name, &self.add) {
-            (Some(name), Add::Yes) => at.bench.adopt(&name, self.clock.now()),
-            (Some(name), Add::Ask) if self.shown.mode == Mode::Watch => self.shown.mode = Mode::Add(name),
-            (None, _) if matches!(self.shown.mode, Mode::Add(_)) => self.shown.mode = Mode::Watch,
+        let now = self.clock.now();
+        match (at.bench.asking().is_some(), &self.add) {
+            (true, Add::Yes) => {
+                let name = offered(&mut at.bench, now);
+                name.iter().for_each(|name| at.bench.adopt(name, now));
+            }
+            (true, Add::Ask) if self.shown.mode == Mode::Watch => {
+                self.shown.mode = offered(&mut at.bench, now).map_or(Mode::Watch, Mode::Add);
+            }
+            (false, _) if matches!(self.shown.mode, Mode::Add(_)) => self.shown.mode = Mode::Watch,
             _ => {}
         }
     }
@@ -163,7 +168,7 @@ impl<'s> Screen<'s> {
             }
             Act::Undo(record, says) => match self.desk.undo(record) {
                 Ok(()) => self.shown.say(Tone::Strong, format!("undone: {says}")),
-                Err(error) => self.shown.say(Tone::Bad, error.to_string()),
+                Err(why) => self.shown.say(Tone::Bad, why),
             },
             Act::Look(further) => self.desk.look(in_hand, Some(further)),
             Act::InHand => self.desk.look(in_hand, None),

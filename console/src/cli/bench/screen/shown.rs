@@ -78,8 +78,10 @@ impl Shown {
                 Tone::Bad
             }
             Note::BookFailed { .. } | Note::NoBackup { .. } | Note::OtherProtocol { .. } => Tone::Bad,
+            Note::ServerAway { .. } => Tone::Bad,
+            Note::BookOpen | Note::ServerBack { .. } => Tone::Good,
             Note::Waiting { .. } | Note::UnknownKeypad { .. } | Note::NoRoom { .. } => Tone::Look,
-            Note::JobNotTaken { .. } | Note::Refused { .. } => Tone::Look,
+            Note::JobNotTaken { .. } | Note::Refused { .. } | Note::HeldBack { .. } => Tone::Look,
             _ => Tone::Plain,
         };
         self.say(tone, note.to_string());

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::desk::{Order, sample};
+use crate::keypad::Gone;
 use crate::settings::Settings;
 use crate::work::{Job, PassEntry, Unfiled};
 use bevelbook_core::prescription::{Eye, SphereCylinder, Wanted};
@@ -9,6 +10,8 @@ use bevelbook_core::record::{Bench as Fact, Entered, JobState, PairId, Read, Rea
 use bevelbook_core::sizing::{Advice, Basis, Counting, Dial, Ladder, Outcome, Rim, Rung};
 use bevelbook_core::units::{Length, Notation};
 use crossterm::event::{KeyCode, KeyModifiers};
+use desk::without_book;
+use jiff::Timestamp;
 use pair::{Advised, Pair};
 use ratatui::backend::TestBackend;
 use ratatui::style::Color;
@@ -250,10 +253,56 @@ fn a_walk_in_says_how_it_comes_to_its_order_and_no_job_how_one_is_opened() {
     assert_picture("walk-in", &shown, (80, 24));
     let folder = tempfile::tempdir().unwrap();
     let work = Work::open(&folder.path().join("book"), Settings::defaults().unwrap()).unwrap();
-    let mut desk = Desk::new(work).unwrap();
-    shown.pair = desk.pair(None, None).unwrap();
-    assert_eq!(shown.pair.heading, "no job is open");
-    assert!(desk.pair(None, None).is_none(), "nothing was written since");
+    let mut desk = Desk::new(BenchBook::place(&work)).unwrap();
+    assert_eq!(renewed(&mut desk, None).heading, "no job is open");
+    let mut same = Pair::default();
+    desk.renew(&mut same, None, None, Clock::start().now());
+    assert_eq!(same, Pair::default(), "nothing was written since");
+}
+
+/// The pair, once the desk has its book and has looked.
+fn renewed(desk: &mut Desk, in_hand: Option<JobId>) -> Pair {
+    let (clock, mut pair) = (Clock::start(), Pair::default());
+    while pair.heading.is_empty() {
+        desk.renew(&mut pair, in_hand, None, clock.now());
+    }
+    pair
+}
+
+/// The same with an hour that does not pass.
+fn at_14_02(said: Said, since: Timestamp) -> Said {
+    Said::new(said.tone, said.text.replace(&since_words(since), "14:02"))
+}
+
+#[test]
+fn while_the_server_is_away_the_pair_stands_as_it_was_and_says_so() {
+    let mut shown = with_keypad(under_way().shown());
+    shown.keypad.as_mut().unwrap()[0] = "LEFT job 1 23 to send".into();
+    let away = Timestamp::now();
+    let gone = Gone { why: "connection refused".into(), away: Some(away) };
+    shown.links =
+        vec![at_14_02(link(Link::Away { since: away, waiting: Some(23) }, " on /dev/ttyACM0"), away)];
+    without_book(&mut shown.pair, &gone);
+    shown.pair.next = at_14_02(shown.pair.next, away);
+    shown.note(&Note::ServerAway { since: away, why: gone.why.clone(), waiting: Some(23) });
+    let told = shown.came.pop_back().unwrap();
+    shown.came.push_back(at_14_02(told, away));
+    assert_picture("server-away", &shown, (80, 24));
+    assert_picture("server-away-60x16", &shown, (60, 16));
+    let mut never = Pair::default();
+    without_book(&mut never, &gone);
+    assert_eq!(
+        (never.heading.as_str(), never.next.text.as_str()),
+        ("waiting for the server", "connection refused")
+    );
+}
+
+#[test]
+fn what_cannot_be_undone_now_is_not_said_to_be_undone() {
+    let shop = under_way();
+    let (last, _) = shop.shown().pair.last.unwrap();
+    let mut desk = Desk::new(BenchBook::place(&shop.work)).unwrap();
+    assert!(desk.undo(last).is_err_and(|why| why.contains("nothing was undone")), "it is not open yet");
 }
 
 #[test]
@@ -261,10 +310,11 @@ fn other_open_jobs_are_looked_at_one_by_one_and_round() {
     let mut shop = Shop::with(|_| {});
     shop.work.open_job(sample(), None).unwrap();
     let first = shop.job;
-    let mut desk = Desk::new(shop.work).unwrap();
+    let mut desk = Desk::new(BenchBook::place(&shop.work)).unwrap();
+    renewed(&mut desk, Some(first));
     let mut number = |further: Option<isize>| {
         desk.look(Some(first), further);
-        desk.pair(Some(first), None).unwrap().heading.split(',').next().unwrap().to_owned()
+        renewed(&mut desk, Some(first)).heading.split(',').next().unwrap().to_owned()
     };
     assert_eq!([Some(1), Some(1), Some(-1)].map(&mut number), ["job 2", "job 1", "job 2"]);
     assert_eq!(number(None), "job 1");

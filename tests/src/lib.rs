@@ -112,6 +112,8 @@ impl Shop {
             .current_dir(self.folder())
             .env("BEVELBOOK_BOOK", self.book())
             .env("BEVELBOOK_SETTINGS", self.settings())
+            .env_remove("BEVELBOOK_STATION")
+            .env_remove("BEVELBOOK_BY")
             .stdin(Stdio::null());
         command
     }

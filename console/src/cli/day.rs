@@ -84,7 +84,7 @@ fn time_of(date: Date) -> Result<Range<Timestamp>, Failure> {
 fn station_off(work: &Work) -> Result<Option<StationView>, Failure> {
     let Some(dial) = work.station()? else { return Ok(None) };
     let course = Course::of(work)?;
-    Ok(course.is_past.then(|| StationView::of(dial, course)))
+    Ok(course.is_past.then(|| StationView::of(dial, course, None)))
 }
 
 fn keypads(work: &Work) -> Result<Vec<KeypadSeen>, Failure> {

@@ -66,6 +66,7 @@ mod settings;
 mod sheet;
 mod shop;
 mod station;
+mod stations;
 mod stop;
 mod terminal;
 mod trace_file;

@@ -1,6 +1,7 @@
 //! Which book and which settings a command works with.
 
 use super::Failure;
+use super::arguments;
 use super::edge::tell;
 use crate::keypad::{Now, Shelf};
 use crate::settings::{Settings, Shown};
@@ -23,6 +24,10 @@ pub(crate) struct Shop {
     /// The shop's settings file, instead of the one in the platform's configuration folder.
     #[arg(long, global = true, value_name = "PATH", env = "BEVELBOOK_SETTINGS")]
     settings: Option<PathBuf>,
+
+    /// The station for which what is typed speaks, where several keep one book, instead of that of this console.
+    #[arg(long, global = true, value_name = "NAME", env = "BEVELBOOK_STATION", value_parser = arguments::words)]
+    station: Option<String>,
 }
 
 impl Shop {
@@ -41,7 +46,11 @@ impl Shop {
     }
 
     pub(crate) fn settings(&self) -> Result<(Settings, Shown), Failure> {
-        Ok(Settings::load(&self.settings_path()?)?)
+        let (mut settings, shown) = Settings::load(&self.settings_path()?)?;
+        // A variable of the environment that is empty says nothing.
+        let said = |said: &Option<String>| said.clone().filter(|said| !said.is_empty());
+        settings.desk.station = said(&self.station).or(settings.desk.station);
+        Ok((settings, shown))
     }
 
     /// Opens the book to look into it.

@@ -1,13 +1,13 @@
-//! `station`: what its dial counts, what happened to it, and how far it is off.
+//! `station`: what its dial counts, what happened to it, how far it is off; and which there are.
 //!
 //! No convention of the trade fixes what a size is measured on, so the dial has no default: it is stated once, and
 //! again when it changes. Each pass keeps what its figure counted at the time.
 
 use super::record::short;
-use super::{Failure, Report, answer, arguments, shop::Shop};
+use super::{Failure, Report, answer, arguments, shop::Shop, stations};
 use crate::advice::Course;
-use crate::view::{DialView, Identity, StationView};
-use crate::work::WorkError;
+use crate::view::{DialView, Identity, Listing, StationRow, StationView};
+use crate::work::{Work, WorkError};
 use bevelbook_core::record::{Possible, StationEvent};
 use bevelbook_core::sizing::{Basis, Counting, Dial};
 use bevelbook_core::units::Length;
@@ -28,9 +28,19 @@ Example: bevelbook station dial --basis diameter --absolute --step 0.05";
 
 /// Say what the station's dial counts; show it, its wheel, and how far the station is off.
 #[derive(Args)]
+#[command(
+    args_conflicts_with_subcommands = true,
+    after_help = "A shop with one station gives it no name. With a second one each has a dial, a wheel and keypads of its own:\n  \
+        bevelbook station name \"Edge 1\"\n  bevelbook station add \"Edge 2\"\n  bevelbook keypad move bench-2 \"Edge 2\"\n  \
+        bevelbook station here \"Edge 1\"        what is typed at this console is of that one\n  \
+        bevelbook station new-wheel --station \"Edge 2\""
+)]
 pub(crate) struct StationArgs {
     #[command(subcommand)]
     command: Option<StationCommand>,
+    /// Show every station, a line each.
+    #[arg(long)]
+    all: bool,
 }
 
 #[derive(Subcommand)]
@@ -41,6 +51,12 @@ enum StationCommand {
     NewWheel,
     /// Log that the wheel was dressed, or the station recalibrated.
     Recalibrated,
+    /// Name the station, or name it anew.
+    Name(stations::NameArgs),
+    /// Begin one more station.
+    Add(stations::NameArgs),
+    /// Say at which station this console stands: what is typed here is of that one.
+    Here(stations::NameArgs),
 }
 
 /// State what the dial counts.
@@ -73,12 +89,10 @@ fn first_cut(text: &str) -> Result<Length, String> {
 pub(crate) fn run(shop: &Shop, args: &StationArgs) -> Result<Report, Failure> {
     let mut work = if args.command.is_some() { shop.begin()? } else { shop.look()? };
     let (event, name, says) = match &args.command {
-        None => {
-            let Some(dial) = work.station()? else {
-                return Ok(answer!("{}", WorkError::NoStation; dial = None::<DialView>));
-            };
-            return Ok(Report::of(&StationView::of(dial, Course::of(&work)?)));
-        }
+        None => return shown(&work, args.all),
+        Some(StationCommand::Name(args)) => return stations::name(&mut work, args),
+        Some(StationCommand::Add(args)) => return stations::add(&mut work, args),
+        Some(StationCommand::Here(args)) => return stations::here(&mut work, args),
         Some(StationCommand::Dial(args)) => {
             let counting = args.take_off_from.map_or(Counting::Absolute, |from| Counting::TakeOff { from });
             let dial = Dial { basis: args.basis, counting, step: args.step };
@@ -94,8 +108,14 @@ pub(crate) fn run(shop: &Shop, args: &StationArgs) -> Result<Report, Failure> {
         ),
     };
     let id = work.log_station(event)?;
-    let called = short(&work, id)?;
-    let report = answer!("{called} {says}"; record = Identity::of(id), kind = "station", event = name);
+    let (called, stations) = (short(&work, id)?, work.stations()?);
+    let at = stations.told(stations.of_record(id));
+    let told = at.map_or_else(String::new, |at| format!("{at}: "));
+    let mut report =
+        answer!("{called} {told}{says}"; record = Identity::of(id), kind = "station", event = name);
+    if at.is_some() {
+        report = report.with("station", at);
+    }
     Ok(match event {
         StationEvent::Dial(dial) => report.with("dial", DialView::of(dial)),
         StationEvent::NewWheel => {
@@ -103,6 +123,24 @@ pub(crate) fn run(shop: &Shop, args: &StationArgs) -> Result<Report, Failure> {
         }
         StationEvent::Recalibrated => report,
     })
+}
+
+/// The station that is here; every one where that is asked for, or it was not said which of several.
+fn shown(work: &Work, all: bool) -> Result<Report, Failure> {
+    let stations = work.stations()?;
+    let view = |station| -> Result<Option<StationView>, Failure> {
+        let Some(dial) = work.dial(station)? else { return Ok(None) };
+        Ok(Some(StationView::of(dial, Course::of(work)?, stations.told(station))))
+    };
+    let Some(here) = work.here_if_said()?.filter(|_| !all) else {
+        let row =
+            |station| Ok(StationRow { station: stations.name(station).to_owned(), known: view(station)? });
+        return Ok(Report::of(&Listing(stations.all().map(row).collect::<Result<_, Failure>>()?)));
+    };
+    Ok(view(here)?.map_or_else(
+        || answer!("{}", WorkError::NoStation; dial = None::<DialView>),
+        |view| Report::of(&view),
+    ))
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use super::{Amendment, Choices, JudgedBy, Making, Order, Segments, Settlement};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Cause, FIRST_DESK_KIND, JobId, JournalId};
+use bevelbook_core::record::{Cause, FIRST_DESK_KIND, JobId, JournalId, StationId};
 use bevelbook_core::tolerance::Verdict;
 use bevelbook_core::units::Length;
 use serde::{Deserialize, Serialize};
@@ -168,11 +168,36 @@ pub struct Met {
     pub utc_ms: i64,
 }
 
+/// A station is called so; a later one names it anew.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Naming {
+    /// Which.
+    pub station: StationId,
+    /// What the shop calls it.
+    pub name: String,
+}
+
+/// Records of a journal speak for a station: of a keypad that stands at it, of a console where its work is typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Placement {
+    /// The journal.
+    pub journal: JournalId,
+    /// The first of those records, by its number.
+    pub from: u32,
+    /// The last; none where whatever comes is one of them too.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub upto: Option<u32>,
+    /// For which station.
+    pub station: StationId,
+}
+
 impl Desk {
     /// The code of a filing, by which filings are found.
     pub const FILING: u8 = FIRST_DESK_KIND + 7;
     /// The code of a settlement, by which settlements are found.
     pub const SETTLEMENT: u8 = FIRST_DESK_KIND + 12;
+    /// The code of a station's name: where there is none, the shop has one station and calls it nothing.
+    pub const NAMING: u8 = FIRST_DESK_KIND + 15;
 }
 
 /// Stored bytes that are no record of the console's.
@@ -264,6 +289,10 @@ desk_kinds! {
     Reopening(Reopening) = FIRST_DESK_KIND + 13,
     /// A keypad was met; belongs to no job.
     Met(Met) = FIRST_DESK_KIND + 14,
+    /// A station is called so; belongs to no job.
+    Naming(Naming) = Self::NAMING,
+    /// Records of a journal speak for a station; belongs to no job.
+    Placement(Placement) = FIRST_DESK_KIND + 16,
 }
 
 #[cfg(test)]

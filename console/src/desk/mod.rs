@@ -24,8 +24,8 @@ pub use frame::{Condition, Frame};
 pub(crate) use frame_trace::tests::{RECORD, kept};
 pub use frame_trace::{FrameTrace, sizes_of};
 pub use kinds::{
-    Adoption, Arrival, Bearer, Closing, Desk, DeskError, Filing, Met, Note, Remake, ReopenedFor, Reopening,
-    SignOff,
+    Adoption, Arrival, Bearer, Closing, Desk, DeskError, Filing, Met, Naming, Note, Placement, Remake,
+    ReopenedFor, Reopening, SignOff,
 };
 pub use lab_power::LabPower;
 pub use lens_choice::{LensChoice, Segment, SegmentShape, Viewing};

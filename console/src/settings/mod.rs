@@ -5,6 +5,7 @@
 //! configuration.
 
 mod advice;
+mod desk;
 mod edging;
 mod error;
 mod flow;
@@ -23,6 +24,7 @@ mod treatment;
 mod written;
 
 pub use advice::{Advising, Windows};
+pub use desk::{DeskSettings, SignedBy};
 pub use edging::{Bevel, FrontCurve, GrooveSection};
 pub use error::SettingsError;
 pub use judged_by::JudgedBy;
@@ -85,6 +87,8 @@ pub struct Settings {
     pub shop_table: Option<ShopFile>,
     /// Backups that are made by themselves.
     pub backup: DailyBackup,
+    /// Where, and by whom, things are said at a desk.
+    pub desk: DeskSettings,
     /// First sizes and steps.
     #[serde(deserialize_with = "habit")]
     pub sizing: Habit,

@@ -24,6 +24,9 @@ pub(crate) struct PluggedIn {
 pub(crate) struct Keypad {
     pub(crate) keypad: String,
     pub(crate) journal: String,
+    /// At which of several it stands.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) station: Option<String>,
     pub(crate) last: Option<u32>,
     pub(crate) gaps: Vec<MissingNumbers>,
 }
@@ -40,9 +43,10 @@ impl fmt::Display for Keypads {
 
 impl fmt::Display for Keypad {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { keypad, journal, last, gaps } = self;
+        let Self { keypad, journal, station, last, gaps } = self;
         let records = last.map_or("no records yet".into(), |last| format!("records to {last}"));
-        write!(f, "{keypad}  log id {journal}  {records}")?;
+        let at = station.as_ref().map_or_else(String::new, |station| format!("  at {station}"));
+        write!(f, "{keypad}{at}  log id {journal}  {records}")?;
         for (at, MissingNumbers { from, to }) in gaps.iter().enumerate() {
             write!(f, "{}{from}", if at == 0 { ", GAPS: " } else { ", " })?;
             if from != to {
@@ -62,7 +66,8 @@ mod tests {
     fn gaps_are_told_in_one_line() {
         let told = |gaps: Vec<RangeInclusive<u32>>| {
             let gaps = gaps.into_iter().map(MissingNumbers::from).collect();
-            Keypad { keypad: "bench".into(), journal: "01".into(), last: Some(9), gaps }.to_string()
+            Keypad { keypad: "bench".into(), journal: "01".into(), station: None, last: Some(9), gaps }
+                .to_string()
         };
         assert_eq!(told(vec![3..=3, 7..=8]), "bench  log id 01  records to 9, GAPS: 3, 7-8");
         assert_eq!(told(vec![]), "bench  log id 01  records to 9");

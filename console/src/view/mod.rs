@@ -73,4 +73,4 @@ pub(crate) use lens::{ordered_words, wanted_key, what_is_made};
 pub(crate) use listed::{FoundJobs, JobTable, Names};
 pub(crate) use pair::PairDrawing;
 pub(crate) use record::{Identity, Listing, LogRow, MissingNumbers, RecordRow, SizeView, minute};
-pub(crate) use station::{CountingView, DialView, StationView};
+pub(crate) use station::{CountingView, DialView, StationRow, StationView};

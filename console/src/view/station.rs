@@ -5,6 +5,7 @@ use super::{Figure, minute};
 use crate::advice::{Course, From, NINE_IN_TEN, Since};
 use crate::belief::Offset;
 use crate::work::dial_words;
+use bevelbook_core::link::plain;
 use bevelbook_core::record::StationEvent;
 use bevelbook_core::sizing::{Basis, Counting, Dial, Size};
 use jiff::Timestamp;
@@ -74,6 +75,9 @@ view! {
 /// The station.
 #[derive(Serialize)]
 pub(crate) struct StationView {
+    /// Which of several.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    station: Option<String>,
     dial: DialView,
     wheel: Option<SinceView>,
     recalibrated: Option<SinceView>,
@@ -86,8 +90,9 @@ pub(crate) struct StationView {
 }
 
 impl StationView {
-    pub(crate) fn of(dial: Dial, course: Course) -> Self {
+    pub(crate) fn of(dial: Dial, course: Course, station: Option<&str>) -> Self {
         Self {
+            station: station.map(str::to_owned),
             dial: DialView::of(dial),
             wheel: course.wheel.map(SinceView::of),
             recalibrated: course.recalibrated.map(SinceView::of),
@@ -148,6 +153,9 @@ impl fmt::Display for StationView {
                 .as_ref()
                 .map_or(format!("not logged yet: bevelbook station {command}"), SinceView::to_string)
         };
+        if let Some(station) = &self.station {
+            writeln!(f, "{}", plain(station).collect::<String>())?;
+        }
         writeln!(f, "{}", self.dial)?;
         writeln!(f, "new wheel     {}", since(&self.wheel, "new-wheel"))?;
         writeln!(f, "recalibrated  {}", since(&self.recalibrated, "recalibrated"))?;
@@ -156,6 +164,25 @@ impl fmt::Display for StationView {
             write!(f, "\n\n{}", drawn(&self.course).join("\n"))?;
         }
         self.remark().map_or(Ok(()), |remark| write!(f, "\n\n{remark}"))
+    }
+}
+
+/// One of several stations in a list; what is known of it once its dial is stated.
+#[derive(Serialize)]
+pub(crate) struct StationRow {
+    pub(crate) station: String,
+    pub(crate) known: Option<StationView>,
+}
+
+impl fmt::Display for StationRow {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        writeln!(f, "{}", plain(&self.station).collect::<String>())?;
+        let Some(known) = &self.known else { return write!(f, "  its dial is not stated yet") };
+        let since = |what: &str, since: &Option<SinceView>| {
+            since.as_ref().map_or_else(String::new, |since| format!("\n  {what} {since}"))
+        };
+        let (wheel, again) = (since("new wheel", &known.wheel), since("recalibrated", &known.recalibrated));
+        write!(f, "  {}{wheel}{again}\n  {}", dial_words(&known.dial.dial), known.offset_words())
     }
 }
 

@@ -1,10 +1,13 @@
 //! Facts of the bench, typed at the console.
 
+use super::append::append_bench;
 use super::desk::open;
 use super::holding::{Fact, Holding, Line};
 use super::station::dial_of;
-use super::{Job, Work, WorkError, append_bench, job_of, readable};
+use super::stations::{Stations, here};
+use super::{Job, Work, WorkError, job_of, readable, write};
 use crate::desk::Desk;
+use crate::settings::Settings;
 use crate::store::{Reader, Tx};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, Wanted};
@@ -65,7 +68,7 @@ impl Work {
         eye: Eye,
         fact: impl Fn(LensId) -> Bench,
     ) -> Result<Logging, WorkError> {
-        self.log(id, |_, job| Ok(fact(job.pair().lens(eye))))
+        self.log(id, |_, _, job| Ok(fact(job.pair().lens(eye))))
     }
 
     /// Logs a fact about the present pair.
@@ -73,7 +76,7 @@ impl Work {
     /// # Errors
     /// The job is closed, the fact is of one eye where that is not the only one that a lens is made for, or the book refuses.
     pub fn log_pair(&mut self, id: JobId, fact: impl Fn(PairId) -> Bench) -> Result<Logging, WorkError> {
-        self.log(id, |_, job| Ok(fact(job.pair())))
+        self.log(id, |_, _, job| Ok(fact(job.pair())))
     }
 
     /// Logs several facts of one look at a pair: all of them or none.
@@ -127,10 +130,9 @@ impl Work {
         entry: &PassEntry,
         advice: Option<&Advice>,
     ) -> Result<Logging, WorkError> {
-        let habit = self.settings.sizing;
-        self.log(id, |reader, job| {
+        self.log(id, |reader, settings, job| {
             let lens = job.made(entry.eye)?;
-            let dial = dial_of(reader)?.ok_or(WorkError::NoStation)?;
+            let dial = dial_of(reader, settings)?.ok_or(WorkError::NoStation)?;
             let dialled = dial.dial(entry.amount)?;
             let known = job.state.known(entry.eye).by_book(advice);
             let refusal = known.shown.guard(known.sizing, &dialled).err();
@@ -138,7 +140,7 @@ impl Work {
                 Some(refusal) if !entry.insist => Err(WorkError::Guard { refusal }),
                 refusal => {
                     let past = refusal.is_some();
-                    let advised = habit.next_dialled(job.order.frame.rim, &dial, &known);
+                    let advised = settings.sizing.next_dialled(job.order.frame.rim, &dial, &known);
                     let advised = advised.map(|advised| advised.amount).filter(|amount| {
                         // An advice that goes on for long leaves what a dial can say.
                         Possible::dialled(dial.counting).holds(amount.milli())
@@ -149,12 +151,16 @@ impl Work {
         })
     }
 
-    /// Something happened to the station.
+    /// Something happened to the station that is here.
     ///
     /// # Errors
-    /// The book refuses.
+    /// There are several, and none was said; or the book refuses.
     pub fn log_station(&mut self, event: StationEvent) -> Result<RecordId, WorkError> {
-        self.change(|tx| append_bench(tx, &Bench::Station(event)))
+        let Self { settings, book } = self;
+        write(book, settings, |tx| {
+            here(tx, &Stations::in_book(tx)?, settings)?;
+            append_bench(tx, &Bench::Station(event))
+        })
     }
 
     /// Voids a record.
@@ -169,11 +175,12 @@ impl Work {
     fn log(
         &mut self,
         id: JobId,
-        fact: impl Fn(&Reader, &Job) -> Result<Bench, WorkError>,
+        fact: impl Fn(&Reader, &Settings, &Job) -> Result<Bench, WorkError>,
     ) -> Result<Logging, WorkError> {
-        self.change(|tx| {
+        let Self { settings, book } = self;
+        write(book, settings, |tx| {
             let before = open(tx, id)?;
-            let fact = fact(tx, &before)?;
+            let fact = fact(tx, settings, &before)?;
             tells_of_what_is_made(&before, &fact)?;
             append(tx, before, fact)
         })

@@ -5,11 +5,12 @@
 //! book is voided and the console logs what arrived as a record of its own: nothing else is known of voids and facts. A
 //! settlement is not undone; what was decided wrongly is voided and logged again.
 
+use super::append::{append_bench, append_desk_of_no_job};
 use super::bench::void_in;
 use super::holding::Line;
 use super::settled::{settled_by, settlements};
 use super::starts;
-use super::{Work, WorkError, append_bench, append_desk_of_no_job};
+use super::{Work, WorkError};
 use crate::desk::{Desk, Keep, Settlement};
 use crate::store::{Entry, Tx};
 use bevelbook_core::record::{Bench, RecordId};

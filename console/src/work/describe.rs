@@ -1,7 +1,7 @@
 //! A record in one line of words.
 
 use super::Fact;
-use crate::desk::{Choices, Closing, Desk, Keep, Settlement};
+use crate::desk::{Choices, Closing, Desk, Keep, Placement, Settlement};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
     Bench, CentreDistance, Check, CheckItem, Clock, Flow, GirthOf, LensId, Read, Reading, StationEvent,
@@ -184,6 +184,12 @@ fn describe_desk(fact: &Desk) -> String {
         Desk::Settlement(Settlement { record, keep, .. }) => match keep {
             Keep::Book => format!("of two records {record}, the one in the book counts"),
             Keep::Arrived => format!("of two records {record}, the one that arrived counts"),
+        },
+        Desk::Naming(naming) => format!("station called {}", naming.name),
+        Desk::Placement(Placement { journal, from, upto, .. }) => match upto {
+            Some(upto) if upto == from => format!("record {journal}:{from} is a station's own"),
+            Some(upto) => format!("records {journal}:{from} to {upto} are a station's own"),
+            None => format!("from record {from} on {journal} stands at a station"),
         },
         Desk::Met(met) => format!("keypad {} was here, in its start {}", met.journal, met.boot),
         Desk::Adoption(adoption) => format!("keypad {} added as {}", adoption.journal, adoption.name),

@@ -1,7 +1,8 @@
 //! What becomes of orders.
 
+use super::append::append_desk;
 use super::orders::{accepted, tray_in_use};
-use super::{Job, Work, WorkError, append_desk, job_of, write};
+use super::{Job, Work, WorkError, job_of, write};
 use crate::desk::{Amendment, Arrival, Bearer, Cause, Desk, Making, Note, Order, Remake, Remark};
 use crate::desk::{Segments, Severity};
 use crate::store::{Reader, Tx};
@@ -34,7 +35,7 @@ impl Work {
         mut change: impl FnMut(&mut Order),
     ) -> Result<(Job, Vec<Remark>), WorkError> {
         let Self { settings, book } = self;
-        write(book, |tx| {
+        write(book, settings, |tx| {
             let job = open(tx, id)?;
             let mut order = job.order.clone();
             change(&mut order);

@@ -1,8 +1,9 @@
 //! How a job ends: signed off, closed, and opened again.
 
+use super::append::append_desk;
 use super::desk::open;
 use super::orders::tray_in_use;
-use super::{Beside, Job, Work, WorkError, append_desk, job_of};
+use super::{Beside, Job, Work, WorkError, job_of};
 use crate::desk::{Closing, Desk, Remark, ReopenedFor, Reopening, SignOff};
 use bevelbook_core::record::JobId;
 use bevelbook_core::tolerance::Verdict;

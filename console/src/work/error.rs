@@ -73,6 +73,36 @@ pub enum WorkError {
     /// Nobody has said what the station's dial counts.
     #[error("{NOT_STATED}")]
     NoStation,
+    /// No station has that name.
+    #[error("no station is called `{name}`; {}", stations(.known))]
+    NoStationCalled {
+        /// What was asked for.
+        name: String,
+        /// What there is.
+        known: Vec<String>,
+    },
+    /// Another one has that name.
+    #[error("another station is called `{name}`; two that are called alike are not told apart")]
+    StationCalledSo {
+        /// The name.
+        name: String,
+    },
+    /// The station that there is has no name.
+    #[error(
+        "the station that this shop has got no name yet, and two without are not told apart; name it first:\n  \
+         bevelbook station name \"Edge 1\""
+    )]
+    StationUnnamed,
+    /// It was not said which station is meant.
+    #[error(
+        "which station? This shop has {}; nothing was recorded. Say it with the command, --station \"{}\", or once for all \
+         that is typed here:\n  bevelbook station here \"{}\"",
+        .known.join(", "), first(.known), first(.known)
+    )]
+    WhichStation {
+        /// What they are called.
+        known: Vec<String>,
+    },
     /// The dial has no such figure.
     #[error("{0}")]
     OffStep(#[from] OffStep),
@@ -253,6 +283,18 @@ impl WorkError {
 const NOT_STATED: &str = "the station has not stated its dial; say once what its figures count, for example:\n  \
      bevelbook station dial --basis diameter --absolute --step 0.05\n  \
      `bevelbook station dial --help` tells how to find the basis out";
+
+fn first(known: &[String]) -> &str {
+    known.first().map_or("Edge 1", String::as_str)
+}
+
+/// Which stations there are.
+fn stations(known: &[String]) -> String {
+    match known {
+        [] => "this shop has one and no name for it, which `bevelbook station name` gives it".into(),
+        known => format!("there is {}; `bevelbook station add` begins another one", known.join(", ")),
+    }
+}
 
 const fn kept(stays: bool) -> &'static str {
     if stays { " (of the one that stays its reading in the frame is taken, and nothing else)" } else { "" }

@@ -1,9 +1,10 @@
 //! Jobs that were opened at the bench, and how they come under their order.
 
+use super::append::append_desk;
 use super::desk::open;
 use super::holding::{Holding, Line};
 use super::words::{GONE, OWN};
-use super::{Job, Work, WorkError, append_desk, job_of};
+use super::{Job, Work, WorkError, job_of};
 use crate::desk::{Desk, Filing};
 use crate::store::Reader;
 use bevelbook_core::record::{JobId, JobState};

@@ -7,7 +7,7 @@
 //!   the job whose identity begins so.
 
 use super::job_code::number_of;
-use super::near::nearest;
+use super::near::{nearest, same};
 use super::words::{self, by_number};
 use super::{Job, Work, WorkError, readable, starts};
 use crate::store::Reader;
@@ -167,8 +167,4 @@ pub(super) fn folded<'r>(
 fn listed(mut numbers: Vec<u32>) -> String {
     numbers.sort_unstable();
     numbers.iter().map(u32::to_string).collect::<Vec<_>>().join(", ")
-}
-
-pub(super) fn same(one: &str, other: &str) -> bool {
-    one.to_lowercase() == other.to_lowercase()
 }

@@ -1,6 +1,7 @@
 //! Frames that the shop has had before, found by their model.
 
-use super::find::{folded, same};
+use super::find::folded;
+use super::near::same;
 use super::words::of_model;
 use super::{Job, Work, WorkError};
 use crate::desk::{Condition, Frame, Order};

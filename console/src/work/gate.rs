@@ -16,10 +16,11 @@
 //! - Nothing of a job that is closed, but a new lens, which opens it again, and a void. What was logged while the job was
 //!   open counts, however late it comes; where nobody knows when it was logged, it does not.
 
+use super::append::now_ms;
 use super::clock_said::ClockSaid;
 use super::holding::{Holding, Line};
 use super::starts::{clock_of, impossible_clock};
-use super::{Job, WorkError, job_of, now_ms};
+use super::{Job, WorkError, job_of};
 use crate::store::Reader;
 use bevelbook_core::record::{
     Bench, Clock, DecodeError, FIRST_DESK_KIND, Impossible, JobId, JournalId, LensId, NewLens, RecordId,

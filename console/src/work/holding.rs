@@ -1,16 +1,17 @@
 //! Records of the book in the order of commits, and what holds of them by core's ledger.
 
 use super::WorkError;
+use super::sets::Sets;
 use super::words::{FILING, by_filing, filed};
-use crate::desk::{Desk, DeskError, Remake};
+use crate::desk::{Desk, DeskError, Placement, Remake};
 use crate::store::{Entry, Reader};
 use bevelbook_core::record::{
     Bench, DecodeError, FIRST_DESK_KIND, JobId, JobState, JournalId, Ledger, LensId, LensState, Logged,
-    Notes, RecordId, Tells, Told,
+    Placed, RecordId, Tells, Told,
 };
 use bevelbook_core::sizing::Rim;
 use jiff::Timestamp;
-use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// What one record says.
 #[derive(Clone, Debug, PartialEq)]
@@ -91,6 +92,10 @@ impl Line {
             (Fact::Desk(Desk::Remake(Remake { eye, lens, .. })), Some(job)) => {
                 Tells::Remake(LensId { job, eye: *eye, number: *lens })
             }
+            (Fact::Desk(Desk::Placement(Placement { journal, from, upto, station })), _) => {
+                let (journal, from, station) = (*journal, *from, *station);
+                Tells::Placed(Placed { journal, from, upto: upto.unwrap_or(u32::MAX), station })
+            }
             (Fact::Desk(Desk::Order(_)), _) => Tells::Order,
             _ => Tells::Other,
         };
@@ -116,40 +121,6 @@ impl Fact {
                 Err(damaged) => Self::Damaged(damaged.to_string()),
             }
         }
-    }
-}
-
-/// What a ledger over the book keeps in mind.
-#[derive(Clone, Debug, Default)]
-pub(crate) struct Sets {
-    voids: HashSet<RecordId>,
-    voids_at_console: HashSet<RecordId>,
-    filings: HashMap<JobId, JobId>,
-}
-
-impl Notes for Sets {
-    fn note_void(&mut self, target: RecordId) {
-        self.voids.insert(target);
-    }
-
-    fn is_void(&self, id: RecordId) -> bool {
-        self.voids.contains(&id)
-    }
-
-    fn note_void_at_console(&mut self, target: RecordId) {
-        self.voids_at_console.insert(target);
-    }
-
-    fn is_void_at_console(&self, id: RecordId) -> bool {
-        self.voids_at_console.contains(&id)
-    }
-
-    fn note_filing(&mut self, from: JobId, under: JobId) {
-        self.filings.entry(from).or_insert(under);
-    }
-
-    fn filed_under(&self, job: JobId) -> Option<JobId> {
-        self.filings.get(&job).copied()
     }
 }
 

@@ -191,7 +191,13 @@ impl DeskState {
             }
             Desk::Filing(filing) => self.filed.push(filing.from),
             Desk::Arrival(arrival) => self.arrived[arrival.eye.index()] = Some(arrival.clone()),
-            Desk::Note(_) | Desk::Adoption(_) | Desk::Choices(_) | Desk::Settlement(_) | Desk::Met(_) => {}
+            Desk::Note(_)
+            | Desk::Adoption(_)
+            | Desk::Choices(_)
+            | Desk::Settlement(_)
+            | Desk::Met(_)
+            | Desk::Naming(_)
+            | Desk::Placement(_) => {}
         }
         Ok(())
     }

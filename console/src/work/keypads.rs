@@ -1,13 +1,15 @@
 //! Keypads: which journals are this shop's, what they were told, and taking in what they send.
 
+use super::append::append_desk_of_no_job;
 use super::gate::Gate;
 use super::holding::{Fact, Holding, Line};
 use super::settled::{first_unsettled, unsettled};
 use super::starts;
-use super::{Work, WorkError, append_desk_of_no_job};
-use crate::desk::{Adoption, Choices, Desk, Met};
+use super::stations::{Stations, here, next_of};
+use super::{Work, WorkError, write};
+use crate::desk::{Adoption, Choices, Desk, Met, Placement};
 use crate::settings::Settings;
-use crate::store::{Imported, Reader, Received};
+use crate::store::{Imported, Reader, Received, Tx};
 use bevelbook_core::record::{Bench, JournalId, RecordId, Stored};
 use std::ops::RangeInclusive;
 
@@ -17,15 +19,7 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn keypads(&self) -> Result<Vec<Adoption>, WorkError> {
-        let mut keypads: Vec<Adoption> = Vec::new();
-        for line in Holding::of_no_job(&self.book)?.holding() {
-            let Fact::Desk(Desk::Adoption(adoption)) = &line.fact else { continue };
-            match keypads.iter_mut().find(|known| known.journal == adoption.journal) {
-                Some(known) => known.clone_from(adoption),
-                None => keypads.push(adoption.clone()),
-            }
-        }
-        Ok(keypads)
+        Ok(adopted(&Holding::of_no_job(&self.book)?))
     }
 
     /// What a keypad logged, in its own order.
@@ -55,12 +49,17 @@ impl Work {
         })
     }
 
-    /// Makes the keypad that writes `journal` one of this shop's.
+    /// Makes the keypad that writes `journal` one of this shop's. Where there are several stations it stands at the one that is
+    /// said here.
     ///
     /// # Errors
-    /// The book refuses.
+    /// There are several stations and none was said; or the book refuses.
     pub fn adopt(&mut self, journal: JournalId, name: &str) -> Result<RecordId, WorkError> {
-        self.change(|tx| append_desk_of_no_job(tx, &Desk::Adoption(Adoption { journal, name: name.into() })))
+        let Self { settings, book } = self;
+        write(book, settings, |tx| {
+            place_new(tx, settings, journal)?;
+            append_desk_of_no_job(tx, &Desk::Adoption(Adoption { journal, name: name.into() }))
+        })
     }
 
     /// Puts down when keypads were here, which bounds when what is not dated was made.
@@ -169,6 +168,36 @@ pub struct Held {
     pub gaps: Vec<RangeInclusive<u32>>,
     /// The least number under which something else arrived and nobody has decided yet.
     pub conflict: Option<u32>,
+}
+
+/// The keypads of a shop, oldest first, each as it is called now.
+pub(super) fn adopted(holding: &Holding) -> Vec<Adoption> {
+    let mut keypads: Vec<Adoption> = Vec::new();
+    for line in holding.holding() {
+        let Fact::Desk(Desk::Adoption(adoption)) = &line.fact else { continue };
+        match keypads.iter_mut().find(|known| known.journal == adoption.journal) {
+            Some(known) => known.clone_from(adoption),
+            None => keypads.push(adoption.clone()),
+        }
+    }
+    keypads
+}
+
+/// A keypad becomes the shop's: where there are several stations it stands at the one that is said here, and one that stands
+/// somewhere already goes elsewhere only where that was named.
+fn place_new(tx: &mut Tx<'_>, settings: &Settings, journal: JournalId) -> Result<(), WorkError> {
+    let holding = Holding::of_no_job(tx)?;
+    let is_known = adopted(&holding).iter().any(|keypad| keypad.journal == journal);
+    if is_known && settings.desk.station.is_none() {
+        return Ok(());
+    }
+    let (stations, next) = (Stations::of(&holding), next_of(tx, journal)?);
+    let station = here(tx, &stations, settings)?;
+    if stations.of_record(next) != station {
+        let placement = Placement { journal, from: next.seq, upto: None, station };
+        append_desk_of_no_job(tx, &Desk::Placement(placement))?;
+    }
+    Ok(())
 }
 
 /// The choices put down last.

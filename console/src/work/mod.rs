@@ -3,6 +3,7 @@
 //! Every change is one transaction that first folds what is there: a guard or a number is therefore decided on the
 //! same state that the new record joins, however many consoles write.
 
+mod append;
 mod bench;
 mod beside;
 mod clock_said;
@@ -29,12 +30,15 @@ mod many;
 mod near;
 mod orders;
 mod overtaken;
+mod placing;
 mod search;
+mod sets;
 mod settled;
 mod sized;
 mod spoiled;
 mod starts;
 mod station;
+mod stations;
 mod status;
 #[cfg(test)]
 mod tests;
@@ -67,17 +71,16 @@ pub use search::Sought;
 pub use sized::{SizedJob, SizedLens, SizedPass};
 pub use spoiled::Spoiled;
 pub use station::{Epoch, revision};
+pub use stations::Stations;
 pub use status::{Ended, JobStatus};
 pub use uncaused::Uncaused;
 pub(crate) use when::{TimeStyle, When};
 pub use whose::{Due, Known, Whose};
 
-use crate::desk::Desk;
 use crate::settings::Settings;
-use crate::store::{Book, Health, NewEntry, Reader, Tx};
-use bevelbook_core::record::{Bench, JobId, JournalId, Logged, MAX_ENCODED, RecordId};
+use crate::store::{Book, Health, Reader, Tx};
+use bevelbook_core::record::{JobId, JournalId, RecordId};
 use holding::Holding;
-use words::by_filing;
 
 /// An open book with the shop's settings.
 #[derive(Debug)]
@@ -226,17 +229,21 @@ impl Work {
 
     /// Changes the book in one transaction; all or nothing.
     fn change<T>(&mut self, change: impl FnMut(&mut Tx<'_>) -> Result<T, WorkError>) -> Result<T, WorkError> {
-        write(&mut self.book, change)
+        write(&mut self.book, &self.settings, change)
     }
 }
 
-/// Changes the book in one transaction, and with it what its jobs are found by.
+/// Changes the book in one transaction, and with it what its jobs are found by. What was said by this console speaks for the
+/// station that its settings name.
 fn write<T>(
     book: &mut Book,
+    settings: &Settings,
     mut change: impl FnMut(&mut Tx<'_>) -> Result<T, WorkError>,
 ) -> Result<T, WorkError> {
     book.write(|tx| {
+        let from = tx.next_id()?;
         let done = change(tx)?;
+        stations::speak(tx, settings, from)?;
         follow::follow(&mut tx.words())?;
         Ok(done)
     })
@@ -253,33 +260,4 @@ fn readable(reader: &Reader, id: JobId) -> Result<Option<Job>, WorkError> {
         Err(WorkError::Damaged { .. }) => Ok(None),
         Err(other) => Err(other),
     }
-}
-
-fn append_bench(tx: &mut Tx<'_>, fact: &Bench) -> Result<RecordId, WorkError> {
-    Logged { id: tx.next_id()?, fact: *fact }.possible()?;
-    let mut buffer = [0; MAX_ENCODED];
-    let payload = fact.encode(&mut buffer).map_err(WorkError::Encode)?.to_vec();
-    let job = fact.job().map(|job| job.0);
-    Ok(tx.append(&NewEntry { kind: fact.kind(), job, payload, utc_ms: Some(now_ms()) })?)
-}
-
-fn append_desk(tx: &mut Tx<'_>, job: JobId, fact: &Desk) -> Result<RecordId, WorkError> {
-    append_desk_entry(tx, Some(job.0), fact)
-}
-
-fn append_desk_of_no_job(tx: &mut Tx<'_>, fact: &Desk) -> Result<RecordId, WorkError> {
-    append_desk_entry(tx, None, fact)
-}
-
-fn append_desk_entry(tx: &mut Tx<'_>, job: Option<u64>, fact: &Desk) -> Result<RecordId, WorkError> {
-    let payload = fact.encode().map_err(WorkError::EncodeDesk)?;
-    if let (Desk::Filing(filing), Some(under)) = (fact, job) {
-        // What is folded next in this write asks for it.
-        tx.words().add(under, &by_filing(filing.from))?;
-    }
-    Ok(tx.append(&NewEntry { kind: fact.kind(), job, payload, utc_ms: Some(now_ms()) })?)
-}
-
-fn now_ms() -> i64 {
-    jiff::Timestamp::now().as_millisecond()
 }

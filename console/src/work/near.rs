@@ -9,3 +9,8 @@ pub(crate) fn nearest<'k>(typed: &str, known: impl Iterator<Item = &'k str>) -> 
     let alike = known.map(|known| (slips(known), known)).filter(|(slips, _)| *slips <= allowed);
     alike.min_by_key(|(slips, _)| *slips).map(|(_, known)| known).filter(|_| typed.chars().count() > 2)
 }
+
+/// Whether two words are one, in whatever letters.
+pub(super) fn same(one: &str, other: &str) -> bool {
+    one.to_lowercase() == other.to_lowercase()
+}

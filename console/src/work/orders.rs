@@ -1,10 +1,12 @@
 //! Orders that come in: what is remarked on them, and the jobs that they open.
 
+use super::append::append_desk;
 use super::find::{folded, holds, lying_in};
 use super::follow::follow;
-use super::holding::{Fact, Holding, Line, Sets};
+use super::holding::{Fact, Holding, Line};
+use super::sets::Sets;
 use super::words::{DAMAGED, NUMBER, number_in, of_customer};
-use super::{Job, Work, WorkError, append_desk, job_of, write};
+use super::{Job, Work, WorkError, job_of, write};
 use crate::desk::{Desk, Order, Remark, Severity, review};
 use crate::settings::Settings;
 use crate::store::{Reader, Tx};
@@ -53,7 +55,7 @@ impl Work {
     /// The order cannot be right, or the book refuses.
     pub fn open_job(&mut self, order: Order, name: Option<&str>) -> Result<(Job, Vec<Remark>), WorkError> {
         let Self { settings, book } = self;
-        write(book, |tx| {
+        write(book, settings, |tx| {
             open_one(tx, settings, NewOrder { order: order.clone(), name: name.map(str::to_owned) })
         })
     }
@@ -64,7 +66,7 @@ impl Work {
     /// An order cannot be right, or the book refuses.
     pub fn open_batch(&mut self, orders: Vec<NewOrder>) -> Result<Vec<(Job, Vec<Remark>)>, WorkError> {
         let Self { settings, book } = self;
-        write(book, |tx| orders.iter().map(|new| open_one(tx, settings, new.clone())).collect())
+        write(book, settings, |tx| orders.iter().map(|new| open_one(tx, settings, new.clone())).collect())
     }
 
     /// What is remarked on an order that would open a job now.

@@ -1,18 +1,22 @@
-//! The station: what its dial counts, and what keypads are told of it.
+//! A station: what its dial counts, and what its keypads are told of it.
 
 use super::holding::{Fact, Holding, Line};
+use super::stations::{Stations, here};
 use super::{Work, WorkError};
 use crate::desk::Desk;
+use crate::settings::Settings;
 use crate::store::Reader;
 use bevelbook_core::link::Station;
-use bevelbook_core::record::{Bench, JournalId, StationEvent};
+use bevelbook_core::record::{Bench, JournalId, StationEvent, StationId};
 use bevelbook_core::sizing::Dial;
 use jiff::Timestamp;
 use std::ops::RangeInclusive;
 
-/// Something that happened to the station.
+/// Something that happened to a station.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Epoch {
+    /// To which.
+    pub station: StationId,
     /// Its place in the order of commits: what was ground behind it was ground after it.
     pub position: i64,
     /// When, where that is known.
@@ -30,28 +34,44 @@ impl Epoch {
 }
 
 impl Work {
-    /// What happened to the station and was not undone, in the order of commits.
+    /// What happened to the stations and was not undone, in the order of commits.
     ///
     /// # Errors
     /// The book cannot be read.
     pub fn station_epochs(&self) -> Result<Vec<Epoch>, WorkError> {
         let holding = Holding::of_no_job(&self.book)?;
         let epoch = |line: &Line| match line.fact {
-            Fact::Bench(Bench::Station(event)) => Some(Epoch { position: line.position, at: line.at, event }),
+            Fact::Bench(Bench::Station(event)) => Some(Epoch {
+                station: holding.ledger.station(line.id),
+                position: line.position,
+                at: line.at,
+                event,
+            }),
             _ => None,
         };
         Ok(holding.holding().filter_map(epoch).collect())
     }
 
-    /// The dial that the station last stated.
+    /// The dial that a station last stated.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn dial(&self, station: StationId) -> Result<Option<Dial>, WorkError> {
+        Ok(dial_by(&Holding::of_no_job(&self.book)?, station))
+    }
+
+    /// The dial of the station that is here; none where it was not said which of several.
     ///
     /// # Errors
     /// The book cannot be read.
     pub fn station(&self) -> Result<Option<Dial>, WorkError> {
-        dial_of(&self.book)
+        match dial_of(&self.book, &self.settings) {
+            Err(WorkError::WhichStation { .. }) => Ok(None),
+            dial => dial,
+        }
     }
 
-    /// What the keypad that writes `journal` is told of the station. Its revision is that of the newest record that bears
+    /// What the keypad that writes `journal` is told of its station. The revision is that of the newest record that bears
     /// on it.
     ///
     /// # Errors
@@ -61,7 +81,7 @@ impl Work {
         Ok(Station {
             revision: revision(self.own_journal()?, stated(&holding)),
             includes_upto: self.last_of(journal)?,
-            dial: dial_by(&holding),
+            dial: dial_by(&holding, self.station_of(journal)?),
             habit: self.settings.sizing,
             flow: self.settings.bench,
         })
@@ -105,15 +125,22 @@ pub fn revision(own: JournalId, position: i64) -> u32 {
 }
 
 fn stated(holding: &Holding) -> i64 {
-    let bears = |line: &&Line| matches!(line.fact, Fact::Bench(_) | Fact::Desk(Desk::Choices(_)));
+    // What was typed for a station moves no keypad.
+    let bears = |line: &&Line| match &line.fact {
+        Fact::Bench(_) | Fact::Desk(Desk::Choices(_)) => true,
+        Fact::Desk(Desk::Placement(placement)) => placement.upto.is_none(),
+        _ => false,
+    };
     holding.lines.iter().filter(bears).map(|line| line.position).max().unwrap_or(0)
 }
 
-/// The dial that the station last stated.
-pub(super) fn dial_of(reader: &Reader) -> Result<Option<Dial>, WorkError> {
-    Ok(dial_by(&Holding::of_no_job(reader)?))
+/// The dial of the station that is here.
+pub(super) fn dial_of(reader: &Reader, settings: &Settings) -> Result<Option<Dial>, WorkError> {
+    let holding = Holding::of_no_job(reader)?;
+    let station = here(reader, &Stations::of(&holding), settings)?;
+    Ok(dial_by(&holding, station))
 }
 
-fn dial_by(holding: &Holding) -> Option<Dial> {
-    holding.ledger.dial(holding.told()).map(|(_, dial)| dial)
+fn dial_by(holding: &Holding, station: StationId) -> Option<Dial> {
+    holding.ledger.dial(station, holding.told()).map(|(_, dial)| dial)
 }

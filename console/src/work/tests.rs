@@ -1,9 +1,12 @@
 //! Decided where it joins: what depends on the state of a job is decided on what another console wrote last.
 
+use super::append::{append_bench, append_desk};
 use super::*;
-use crate::desk::{Bearer, Cause, Order, sample};
+use crate::desk::{Bearer, Cause, Desk, Order, sample};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{JournalId, LensId, MAX_ENCODED, PairId, Pass, StationEvent, Stored, Void};
+use bevelbook_core::record::{
+    Bench, JournalId, LensId, MAX_ENCODED, PairId, Pass, StationEvent, Stored, Void,
+};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome};
 use bevelbook_core::units::Length;
 use std::path::{Path, PathBuf};

@@ -51,9 +51,14 @@ impl JobId {
     /// Console and keypad need not agree on a number: the pair (journal, number) is unique, and this mixes it into
     /// 64 bits that collide by chance only (once in 2³² jobs or so).
     pub const fn opened_by(opening: RecordId) -> Self {
-        // Two rounds of a bijective mixer with full avalanche (the finaliser of splitmix64).
-        let seed = mix(opening.journal.0) ^ (opening.seq as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-        Self(mix(seed))
+        Self(opening.mixed())
+    }
+}
+
+impl RecordId {
+    /// Two rounds of a bijective mixer with full avalanche (the finaliser of splitmix64).
+    const fn mixed(self) -> u64 {
+        mix(mix(self.journal.0) ^ (self.seq as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15))
     }
 }
 
@@ -66,6 +71,21 @@ const fn mix(mut bits: u64) -> u64 {
 impl fmt::Display for JobId {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{:016x}", self.0)
+    }
+}
+
+/// A station: one dial and one wheel. It is in no record of the bench; a console says which records speak for it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct StationId(pub u64);
+
+impl StationId {
+    /// That for which everything speaks of which nothing else was said: a shop's only one, or its first.
+    pub const FIRST: Self = Self(0);
+
+    /// The station that is first told of by this record; known as [`JobId::opened_by`] knows a job.
+    pub const fn told_by(record: RecordId) -> Self {
+        Self(record.mixed())
     }
 }
 

@@ -12,12 +12,15 @@
 //! - **Order.** Within a journal its numbers; between journals the commits of the book. Records are handed over so.
 //! - **Lenses.** An eye goes on with a new lens when a record that holds says so. What is said of a lens that was not
 //!   begun then tells nothing; what comes late of an earlier one tells of that one.
-//! - **The station.** The newest statement that holds, wherever it was made.
+//! - **Stations.** A record speaks for the station at which its number was placed by the newest [`Placed`] that holds, and for
+//!   the first one where none was. A station's dial is the newest statement that holds of those that speak for it.
 //!
 //! Nothing is folded before all voids are known and then all filings, so the records are gone through three times and no
 //! more often. What is kept in mind meanwhile is its owner's ([`Notes`]): a bit for each page on a keypad, sets on a host.
 
-use super::{Bench, JobId, JobState, LensId, LensState, NewLens, PairId, RecordId, StationEvent};
+use super::{
+    Bench, JobId, JobState, JournalId, LensId, LensState, NewLens, PairId, RecordId, StationEvent, StationId,
+};
 use crate::sizing::Dial;
 
 /// A bench record with its identity, in the order in which it was committed.
@@ -41,6 +44,26 @@ pub struct Told {
     pub tells: Tells,
 }
 
+/// Records of one journal that speak for a station, by their numbers; what is still to come among them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Placed {
+    /// The journal.
+    pub journal: JournalId,
+    /// The first of them.
+    pub from: u32,
+    /// The last of them.
+    pub upto: u32,
+    /// For which station.
+    pub station: StationId,
+}
+
+impl Placed {
+    /// Whether a record is one of them.
+    pub fn has(&self, id: RecordId) -> bool {
+        id.journal == self.journal && (self.from..=self.upto).contains(&id.seq)
+    }
+}
+
 /// What of a record bears on what holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Tells {
@@ -57,6 +80,8 @@ pub enum Tells {
     Order,
     /// An eye goes on with a new lens, as the desk says.
     Remake(LensId),
+    /// Records of a journal speak for a station.
+    Placed(Placed),
     /// Anything else that a desk says.
     Other,
 }
@@ -67,7 +92,7 @@ impl From<Logged> for Told {
     }
 }
 
-/// What a ledger keeps in mind. A keypad's is bounded by its pages and knows no filings.
+/// What a ledger keeps in mind. A keypad's is bounded by its pages and knows no filings, and of one station.
 pub trait Notes {
     /// A void names this record.
     fn note_void(&mut self, target: RecordId);
@@ -89,6 +114,14 @@ pub trait Notes {
     /// The job that this one belongs to.
     fn filed_under(&self, job: JobId) -> Option<JobId>;
 
+    /// Records speak for a station, whatever was noted of them before.
+    fn note_placed(&mut self, _placed: Placed) {}
+
+    /// The station that a record was noted last to speak for.
+    fn placed(&self, _id: RecordId) -> Option<StationId> {
+        None
+    }
+
     /// One more record of the bench, where they are noted one by one.
     fn note(&mut self, fact: &Bench) {
         if let Bench::Void(void) = fact {
@@ -101,7 +134,9 @@ pub trait Notes {
         match told.tells {
             Tells::Order | Tells::Bench(Bench::Void(_)) => true,
             Tells::Bench(_) => !self.is_void(told.id),
-            Tells::Filing { .. } | Tells::Remake(_) | Tells::Other => !self.is_void_at_console(told.id),
+            Tells::Filing { .. } | Tells::Remake(_) | Tells::Placed(_) | Tells::Other => {
+                !self.is_void_at_console(told.id)
+            }
         }
     }
 }
@@ -125,10 +160,10 @@ impl<N: Notes> Ledger<N> {
             }
         }
         for told in records {
-            if let Tells::Filing { from, under } = told.tells
-                && ledger.holds(&told)
-            {
-                ledger.notes.note_filing(from, under);
+            match told.tells {
+                Tells::Filing { from, under } if ledger.holds(&told) => ledger.notes.note_filing(from, under),
+                Tells::Placed(placed) if ledger.holds(&told) => ledger.notes.note_placed(placed),
+                _ => {}
             }
         }
         ledger
@@ -150,7 +185,7 @@ impl<N: Notes> Ledger<N> {
             let fact = match told.tells {
                 Tells::Bench(fact) => fact,
                 Tells::Remake(lens) => Bench::NewLens(NewLens { lens }),
-                Tells::Filing { .. } | Tells::Order | Tells::Other => return None,
+                Tells::Filing { .. } | Tells::Placed(_) | Tells::Order | Tells::Other => return None,
             };
             let own = self.owner(fact.job()?) == job && self.holds(&told);
             own.then(|| Logged { id: told.id, fact: fact.filed_under(job) })
@@ -190,9 +225,20 @@ impl<N: Notes> Ledger<N> {
         state
     }
 
-    /// The dial that the station last stated, and the record that did.
-    pub fn dial(&self, records: impl Iterator<Item = Told>) -> Option<(RecordId, Dial)> {
-        let stated = records.filter(|told| self.holds(told)).filter_map(|told| match told.tells {
+    /// The station that a record was said to speak for.
+    pub fn placed(&self, id: RecordId) -> Option<StationId> {
+        self.notes.placed(id)
+    }
+
+    /// The station that a record speaks for.
+    pub fn station(&self, id: RecordId) -> StationId {
+        self.placed(id).unwrap_or_default()
+    }
+
+    /// The dial that a station last stated, and the record that did.
+    pub fn dial(&self, station: StationId, records: impl Iterator<Item = Told>) -> Option<(RecordId, Dial)> {
+        let speaks = |told: &Told| self.holds(told) && self.station(told.id) == station;
+        let stated = records.filter(speaks).filter_map(|told| match told.tells {
             Tells::Bench(Bench::Station(StationEvent::Dial(dial))) => Some((told.id, dial)),
             _ => None,
         });

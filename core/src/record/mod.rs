@@ -65,8 +65,8 @@ pub use facts::{
     CentreDistance, Clock, Girth, GirthOf, Mark, NewLens, Opened, Pass, Read, Reading, StationEvent, Void,
 };
 pub use flow::Flow;
-pub use id::{JobId, JournalId, LensId, PairId, RecordId};
-pub use ledger::{Ledger, Logged, Notes, Tells, Told};
+pub use id::{JobId, JournalId, LensId, PairId, RecordId, StationId};
+pub use ledger::{Ledger, Logged, Notes, Placed, Tells, Told};
 pub use next::{Progress, STEPS, Step};
 pub use possible::{Impossible, Possible};
 pub use state::{JobState, LensState};

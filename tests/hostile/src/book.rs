@@ -10,7 +10,7 @@ use bevelbook_core::frame::{FrameSize, PupillaryDistance};
 use bevelbook_core::prescription::{Eye, EyeOrder, Wanted};
 use bevelbook_core::record::{
     Bench, Flow, JobId, JournalId, Ledger, LensId, Logged, MAX_ENCODED, Notes, RecordId, StationEvent,
-    Stored, Told, Void,
+    StationId, Stored, Told, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Rim};
 use bevelbook_core::units::Length;
@@ -93,7 +93,7 @@ pub(crate) fn facts(bytes: &[u8]) {
             let _ = ledger.lens(LensId { job, eye, number: 1 }, told.clone());
         }
     }
-    let _ = ledger.dial(told);
+    let _ = ledger.dial(StationId::FIRST, told);
 }
 
 /// An order of a pair, or of one lens.

@@ -1,10 +1,10 @@
 //! `keypad log`: what a keypad logged, with what is missing shown where it is missing.
 
-use super::journal::journal;
+use super::journal::find;
 use crate::cli::{Failure, Report};
 use crate::view::{Listing, LogRow, RecordRow};
 use crate::work::{Line, Work};
-use bevelbook_core::record::{JobId, JournalId};
+use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::Rim;
 use std::collections::BTreeMap;
 
@@ -25,23 +25,6 @@ pub(super) fn run(work: &Work, wanted: &str) -> Result<Report, Failure> {
     }
     let none = rows.is_empty().then(|| "nothing of that keypad is in the book yet".into());
     Ok(Report::of(&Listing(rows)).hints(none))
-}
-
-fn find(work: &Work, wanted: &str) -> Result<JournalId, Failure> {
-    let keypads = work.keypads()?;
-    let named = keypads.iter().find(|keypad| keypad.name.to_lowercase() == wanted.to_lowercase());
-    let journals = work.journals()?;
-    let known = |id: &JournalId| keypads.iter().any(|keypad| keypad.journal == *id) || journals.contains(id);
-    let written = journal(wanted).filter(known);
-    named.map(|keypad| keypad.journal).or(written).ok_or_else(|| {
-        let names: Vec<&str> = keypads.iter().map(|keypad| keypad.name.as_str()).collect();
-        let known = if names.is_empty() {
-            "this shop has none yet".into()
-        } else {
-            format!("known: {}", names.join(", "))
-        };
-        Failure::NotFound(format!("no keypad `{wanted}`; {known}"))
-    })
 }
 
 fn logged(line: &Line, jobs: &BTreeMap<JobId, (u32, Rim)>) -> LogRow {

@@ -4,6 +4,7 @@ mod add;
 mod journal;
 mod keys;
 mod log;
+mod place;
 mod screen;
 mod software;
 
@@ -26,6 +27,8 @@ pub(crate) enum KeypadCommand {
     /// Make a keypad this shop's; only then are its records taken in.
     #[command(alias = "adopt")]
     Add(add::AddArgs),
+    /// Say at which station a keypad stands from now on.
+    Move(place::MoveArgs),
     /// Show what a keypad logged, in its own order.
     Log {
         /// The keypad's name, or its log id as `keypad list` shows it.
@@ -38,15 +41,18 @@ pub(crate) fn run(shop: &Shop, command: &KeypadCommand) -> Result<Report, Failur
         KeypadCommand::Software(args) => software::run(shop, args),
         KeypadCommand::List => list(&shop.look()?),
         KeypadCommand::Add(args) => add::run(shop, args),
+        KeypadCommand::Move(args) => place::run(shop, args),
         KeypadCommand::Log { keypad } => log::run(&shop.look()?, keypad),
     }
 }
 
 fn list(work: &Work) -> Result<Report, Failure> {
+    let stations = work.stations()?;
     let row = |Adoption { journal, name, .. }| -> Result<Keypad, Failure> {
         let Held { last, gaps, .. } = work.journal(journal)?;
         let gaps = gaps.into_iter().map(MissingNumbers::from).collect();
-        Ok(Keypad { keypad: name, journal: journal.to_string(), last, gaps })
+        let station = stations.told(work.station_of(journal)?).map(str::to_owned);
+        Ok(Keypad { keypad: name, journal: journal.to_string(), station, last, gaps })
     };
     let keypads = work.keypads()?.into_iter().map(row).collect::<Result<Vec<_>, _>>()?;
     let hint = "no keypad is this shop's yet; `bevelbook bench` asks when it finds one";

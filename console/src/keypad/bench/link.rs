@@ -2,7 +2,7 @@
 
 use super::{Bench, BenchBook, Gone};
 use crate::work::{Job, Work, WorkError};
-use bevelbook_core::record::JobId;
+use bevelbook_core::record::{JobId, JournalId};
 use bevelbook_core::sizing::Advice;
 use jiff::Timestamp;
 
@@ -68,6 +68,11 @@ impl<B: BenchBook> Bench<B> {
             Some(card) => Ok(card.advice.clone()),
             None => self.jobs.advice(work, job),
         }
+    }
+
+    /// The journal of the keypad that is connected.
+    pub fn journal(&self) -> Option<JournalId> {
+        self.keypad.as_ref().map(|keypad| keypad.journal)
     }
 
     /// The job that the keypad worked on last, else the one that is due soonest; none before a keypad was there.

@@ -4,6 +4,7 @@ mod away;
 mod by_book;
 mod conflicts;
 mod own;
+mod stations;
 
 use super::*;
 use crate::desk::sample;

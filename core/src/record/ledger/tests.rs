@@ -12,9 +12,9 @@ use crate::units::{Axis, Length, PrismPair};
 use std::collections::{HashMap, HashSet};
 use std::vec::Vec;
 
-/// Voids, filings, voids written at a console.
+/// Voids, filings, voids written at a console, placings.
 #[derive(Default)]
-struct Sets(HashSet<RecordId>, HashMap<JobId, JobId>, HashSet<RecordId>);
+struct Sets(HashSet<RecordId>, HashMap<JobId, JobId>, HashSet<RecordId>, Vec<Placed>);
 
 impl Notes for Sets {
     fn note_void(&mut self, target: RecordId) {
@@ -39,6 +39,14 @@ impl Notes for Sets {
 
     fn filed_under(&self, job: JobId) -> Option<JobId> {
         self.1.get(&job).copied()
+    }
+
+    fn note_placed(&mut self, placed: Placed) {
+        self.3.push(placed);
+    }
+
+    fn placed(&self, id: RecordId) -> Option<StationId> {
+        self.3.iter().rfind(|placed| placed.has(id)).map(|placed| placed.station)
     }
 }
 
@@ -253,9 +261,49 @@ fn the_latest_reading_of_each_stage_counts() {
 fn the_station_counts_as_it_last_said_and_as_that_holds() {
     let stated = |seq, step| told(seq, Bench::Station(StationEvent::Dial(test_facts::dial(step))));
     let dial = |records: &[Told]| {
-        Ledger::over(records.iter().copied(), Sets::default()).dial(records.iter().copied())
+        Ledger::over(records.iter().copied(), Sets::default()).dial(StationId::FIRST, records.iter().copied())
     };
     let records = [stated(1, 50), stated(2, 25)];
     assert_eq!(dial(&records), Some((records[1].id, test_facts::dial(25))));
     assert_eq!(dial(&[records[0], records[1], void(3, 2)]), Some((records[0].id, test_facts::dial(50))));
+}
+
+#[test]
+fn a_record_speaks_for_the_station_at_which_its_number_was_placed_last() {
+    const EDGE: StationId = StationId(7);
+    let stated = |seq, step| told(seq, Bench::Station(StationEvent::Dial(test_facts::dial(step))));
+    let placed = |seq, from, upto, station| {
+        at_console(seq, Tells::Placed(Placed { journal: JournalId(5), from, upto, station }))
+    };
+    // Number 3 was said at the other station; from 6 on all is.
+    let records = [
+        stated(1, 50),
+        placed(2, 3, 3, EDGE),
+        stated(3, 25),
+        stated(4, 20),
+        placed(5, 6, u32::MAX, EDGE),
+        stated(6, 10),
+        stated(7, 5),
+    ];
+    let of = |records: &[Told]| {
+        let ledger = Ledger::over(records.iter().copied(), Sets::default());
+        let step = |station| ledger.dial(station, records.iter().copied()).map(|(_, dial)| dial.step.milli());
+        (
+            [1, 3, 4, 9].map(|seq| ledger.station(told(seq, every_kind()[0]).id)),
+            step(StationId::FIRST),
+            step(EDGE),
+        )
+    };
+    let first = StationId::FIRST;
+    assert_eq!(of(&records), ([first, EDGE, first, EDGE], Some(20), Some(5)));
+    // Whatever order they come in: the numbers say it.
+    let mut late = records.to_vec();
+    late.rotate_left(5);
+    assert_eq!(of(&late).0, [first, EDGE, first, EDGE]);
+    // A placing is undone at a desk alone, and what it took away is the first one's again.
+    let undone = |at_console| [&records[..], &[Told { at_console, ..void(8, 5) }]].concat();
+    assert_eq!(of(&undone(true)), ([first, EDGE, first, first], Some(5), Some(25)));
+    assert_eq!(of(&undone(false)), of(&records));
+    let other = RecordId { journal: JournalId(6), seq: 3 };
+    assert_eq!(Ledger::over(records.iter().copied(), Sets::default()).station(other), first);
 }

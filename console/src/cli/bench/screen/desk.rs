@@ -97,7 +97,10 @@ fn looked(
     };
     let pair = match shown.map(|id| work.whose(id)).transpose()? {
         Some(Whose::Ordered(job)) => {
-            let dial = work.station()?;
+            let dial = match bench.and_then(Bench::journal) {
+                Some(keypad) => work.dial(work.station_of(keypad)?)?,
+                None => work.station()?,
+            };
             let book = bench.map(|bench| bench.advice(work, &job)).transpose()?.flatten();
             let (habit, dial, book) = (&settings.sizing, dial.as_ref(), book.as_ref());
             Pair::of(&job, standard, &Advised { habit, dial, book })

@@ -1,0 +1,138 @@
+//! Stations: which there are, what they are called, and for which of them a record speaks.
+//!
+//! A shop with one station calls it nothing, and everything speaks for it. Where there are several, a journal stands at one of
+//! them from a number of its own on ([`Placement`]): a keypad's, and that of a console at which work is typed. A console that
+//! stands at none, as at a counter, is asked for which station it speaks; what it says of one is placed there with it.
+
+use super::holding::{Fact, Holding};
+use super::near::same;
+use super::sets::Sets;
+use super::{WorkError, append::append_desk_of_no_job};
+use crate::desk::{Desk, Naming, Placement};
+use crate::settings::Settings;
+use crate::store::{Reader, Tx};
+use bevelbook_core::record::{FIRST_DESK_KIND, JournalId, Ledger, RecordId, StationId};
+
+/// The stations of a shop.
+#[derive(Debug)]
+pub struct Stations {
+    ledger: Ledger<Sets>,
+    /// The first one, and those that have a name; in the order in which they got it.
+    pub(super) known: Vec<(StationId, Option<String>)>,
+}
+
+impl Stations {
+    pub(super) fn of(holding: &Holding) -> Self {
+        let mut known = vec![(StationId::FIRST, None)];
+        for line in holding.holding() {
+            let Fact::Desk(Desk::Naming(Naming { station, name })) = &line.fact else { continue };
+            match known.iter_mut().find(|(known, _)| known == station) {
+                Some((_, known)) => *known = Some(name.clone()),
+                None => known.push((*station, Some(name.clone()))),
+            }
+        }
+        Self { ledger: holding.ledger.clone(), known }
+    }
+
+    /// As a book tells them.
+    pub(super) fn in_book(reader: &Reader) -> Result<Self, WorkError> {
+        Ok(Self::of(&Holding::of_no_job(reader)?))
+    }
+
+    /// Whether there is more than one.
+    #[must_use]
+    pub fn are_several(&self) -> bool {
+        self.known.len() > 1
+    }
+
+    /// All of them, the first one first.
+    pub fn all(&self) -> impl Iterator<Item = StationId> {
+        self.known.iter().map(|(id, _)| *id)
+    }
+
+    /// What one is called; of the first one of several that has no name that it has none.
+    #[must_use]
+    pub fn name(&self, id: StationId) -> &str {
+        let known = self.known.iter().find(|(known, _)| *known == id);
+        known.and_then(|(_, name)| name.as_deref()).unwrap_or(UNNAMED)
+    }
+
+    /// The same where there are several to be told apart.
+    #[must_use]
+    pub fn told(&self, id: StationId) -> Option<&str> {
+        self.are_several().then(|| self.name(id))
+    }
+
+    /// The one that a record speaks for.
+    #[must_use]
+    pub fn of_record(&self, id: RecordId) -> StationId {
+        self.ledger.station(id)
+    }
+
+    /// The one that is called so.
+    ///
+    /// # Errors
+    /// There is none.
+    pub fn called(&self, name: &str) -> Result<StationId, WorkError> {
+        let known =
+            self.known.iter().find(|(_, known)| known.as_deref().is_some_and(|known| same(known, name)));
+        known
+            .map(|(id, _)| *id)
+            .ok_or_else(|| WorkError::NoStationCalled { name: name.to_owned(), known: self.names() })
+    }
+
+    fn names(&self) -> Vec<String> {
+        self.known.iter().filter_map(|(_, name)| name.clone()).collect()
+    }
+
+    /// At which a journal stands whose next number is this, if that was said.
+    fn stands(&self, next: RecordId) -> Option<StationId> {
+        self.ledger.placed(next)
+    }
+}
+
+/// What a station is called that has no name beside others that have one.
+const UNNAMED: &str = "the station without a name";
+
+/// The next record of a journal.
+pub(super) fn next_of(reader: &Reader, journal: JournalId) -> Result<RecordId, WorkError> {
+    let seq = reader.last_seq(journal)?.unwrap_or(0).saturating_add(1);
+    Ok(RecordId { journal, seq })
+}
+
+/// The station for which what is typed here speaks: the one that was named for it, else the shop's only one, else that at which
+/// this console stands.
+pub(super) fn here(
+    reader: &Reader,
+    stations: &Stations,
+    settings: &Settings,
+) -> Result<StationId, WorkError> {
+    if let Some(name) = &settings.desk.station {
+        return stations.called(name);
+    }
+    if !stations.are_several() {
+        return Ok(StationId::FIRST);
+    }
+    let next = reader.home()?.map(|own| next_of(reader, own)).transpose()?;
+    let stands = next.and_then(|next| stations.stands(next));
+    stands.ok_or_else(|| WorkError::WhichStation { known: stations.names() })
+}
+
+/// What this console wrote from a number of its own on speaks for the station that was named for it.
+pub(super) fn speak(tx: &mut Tx<'_>, settings: &Settings, from: RecordId) -> Result<(), WorkError> {
+    let upto = tx.next_id()?.seq.saturating_sub(1);
+    if settings.desk.station.is_none() || upto < from.seq {
+        return Ok(());
+    }
+    let wrote = tx.entries_of_journal(from.journal, from.seq..=upto)?;
+    if !wrote.iter().any(|entry| entry.kind < FIRST_DESK_KIND) {
+        return Ok(());
+    }
+    let stations = Stations::in_book(tx)?;
+    let station = here(tx, &stations, settings)?;
+    if wrote.iter().any(|entry| stations.of_record(entry.id) != station) {
+        let placement = Placement { journal: from.journal, from: from.seq, upto: Some(upto), station };
+        append_desk_of_no_job(tx, &Desk::Placement(placement))?;
+    }
+    Ok(())
+}

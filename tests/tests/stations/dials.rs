@@ -1,0 +1,134 @@
+//! Two stations' dials are two.
+
+use super::*;
+use serde_json::Value;
+
+#[test]
+fn each_station_has_a_dial_of_its_own_and_a_pass_counts_by_that_of_its_own() {
+    let shop = shop();
+    let job = open(&shop, "Lindgren 7");
+    let at = |station: &str, size: &str| {
+        shop.run(["record", "pass", &job, "right", size, "much", "--station", station, "--json"])
+    };
+    let (first, second) = (at("Edge 1", "0.55"), at("Edge 2", "0.55"));
+    assert_eq!(first.status, Some(0), "{first:?}");
+    assert!(second.stderr.contains("0.55") && second.status == Some(2), "its steps are tenths: {second:?}");
+    assert_eq!(at("edge 2", "0.50").status, Some(0));
+    // The plan is for where it is asked.
+    let step = |station: &str| {
+        let json = done(&shop, &["station", "--station", station, "--json"]).json();
+        json["dial"]["step_mm"].as_f64().unwrap()
+    };
+    assert_eq!([step("Edge 1"), step("Edge 2")], [0.05, 0.1]);
+    let dialled = |station: &str| {
+        done(&shop, &["plan", &job, "--station", station, "--json"]).json()["sizes"][1]["next_dialled_mm"]
+            .clone()
+    };
+    assert_eq!(dialled("Edge 1"), dialled("Edge 2"));
+    done(
+        &shop,
+        &["station", "dial", "--basis", "radius", "--absolute", "--step", "0.05", "--station", "Edge 2"],
+    );
+    assert_ne!(dialled("Edge 1"), dialled("Edge 2"));
+    assert_eq!(step("Edge 1"), 0.05);
+}
+
+#[test]
+fn a_console_that_stands_at_no_station_is_asked_which_and_records_nothing() {
+    let shop = shop();
+    let job = open(&shop, "Lindgren 7");
+    let records =
+        || done(&shop, &["job", "show", &job, "--json"]).json()["records"].as_array().unwrap().len();
+    let before = records();
+    for typed in [
+        &["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"][..],
+        &["station", "new-wheel"],
+        &["record", "pass", &job, "right", "0.40", "much"],
+        &["keypad", "add", "00000000000000aa", "--name", "bench", "--yes"],
+    ] {
+        let why = refused(&shop, typed);
+        for word in ["Edge 1, Edge 2", "--station \"Edge 1\"", "bevelbook station here"] {
+            assert!(why.contains(word), "{typed:?}: {why}");
+        }
+    }
+    assert_eq!(records(), before);
+    assert!(done(&shop, &["keypad", "list", "--json"]).json()["keypads"].as_array().unwrap().is_empty());
+    // What is of no station is not asked about.
+    done(&shop, &["record", "reading", &job, "right", "--direct", "-1.25 -0.75 x 15", "--centred"]);
+    done(&shop, &["plan", &job]);
+    // Said once, it holds for all that is typed.
+    done(&shop, &["station", "here", "Edge 2"]);
+    done(&shop, &["record", "pass", &job, "right", "0.40", "much"]);
+    assert!(refused(&shop, &["record", "pass", &job, "right", "0.35", "touch"]).contains("0.35"));
+    assert_eq!(done(&shop, &["station", "--json"]).json()["station"], "Edge 2");
+    // A word for one command goes before, and changes nothing for the next.
+    done(&shop, &["record", "pass", &job, "right", "0.35", "touch", "--station", "Edge 1"]);
+    assert_eq!(done(&shop, &["station", "--json"]).json()["station"], "Edge 2");
+    let mut typed = shop.command();
+    let shown = typed.args(["station", "--json"]).env("BEVELBOOK_STATION", "Edge 1").output().unwrap();
+    let shown: Value = serde_json::from_slice(&shown.stdout).unwrap();
+    assert_eq!(shown["station"], "Edge 1");
+}
+
+#[test]
+fn a_name_that_is_mistyped_or_taken_is_refused_with_what_there_is() {
+    let shop = Shop::new();
+    done(&shop, &["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"]);
+    assert!(refused(&shop, &["station", "add", "Edge 2"]).contains("station name \"Edge 1\""));
+    assert!(refused(&shop, &["station", "--station", "Edge 1"]).contains("bevelbook station name"));
+    let shop = self::shop();
+    let why = refused(&shop, &["station", "new-wheel", "--station", "Egde 2"]);
+    assert!(why.contains("`Egde 2`") && why.contains("Edge 1, Edge 2"), "{why}");
+    assert!(refused(&shop, &["station", "add", "edge 1"]).contains("another station is called"));
+    assert!(
+        refused(&shop, &["station", "name", "Edge 2", "--station", "Edge 1"]).contains("another station")
+    );
+    // Under another name it is the same station.
+    done(&shop, &["station", "name", "Old edger", "--station", "Edge 1"]);
+    let old = done(&shop, &["station", "--station", "Old edger", "--json"]).json();
+    assert_eq!(old["dial"]["step_mm"], 0.05);
+    let all = done(&shop, &["station", "--all"]).stdout;
+    assert!(all.starts_with("Old edger\n") && all.contains("\nEdge 2\n"), "{all}");
+}
+
+#[test]
+fn a_placing_is_undone_like_any_record() {
+    let shop = shop();
+    let at = |shop: &Shop| done(shop, &["keypad", "list"]).stdout;
+    done(&shop, &["keypad", "add", "00000000000000aa", "--name", "bench", "--yes", "--station", "Edge 1"]);
+    assert!(at(&shop).contains("bench  at Edge 1"), "{}", at(&shop));
+    done(&shop, &["keypad", "move", "bench", "Edge 2"]);
+    assert!(at(&shop).contains("bench  at Edge 2"));
+    let here = done(&shop, &["station", "here", "Edge 2", "--json"]).json();
+    done(&shop, &["record", "void", &here["record"]["seq"].to_string()]);
+    assert!(refused(&shop, &["station", "new-wheel"]).contains("which station?"));
+}
+
+#[test]
+fn a_shop_with_one_station_is_asked_nothing_and_told_nothing() {
+    let shop = Shop::new();
+    done(&shop, &["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"]);
+    let job = open(&shop, "Lindgren 7");
+    done(&shop, &["keypad", "add", "00000000000000aa", "--name", "bench", "--yes"]);
+    done(&shop, &["record", "pass", &job, "right", "0.40", "much"]);
+    let shown = |args: &[&str]| done(&shop, args).stdout;
+    let faces = |shop: &Shop| {
+        [
+            &["station"][..],
+            &["station", "--json"],
+            &["keypad", "list"],
+            &["keypad", "list", "--json"],
+            &["job", "show", "1"],
+            &["job", "show", "1", "--json"],
+            &["day"],
+            &["plan", "1", "--full"],
+        ]
+        .map(|args| done(shop, args).stdout)
+    };
+    let before = faces(&shop);
+    assert!(before.iter().all(|shown| !shown.contains("Edge")), "{before:?}");
+    assert!(!shown(&["station", "--json"]).contains("\"station\""));
+    // A name alone changes no face.
+    done(&shop, &["station", "name", "Edge 1"]);
+    assert_eq!(faces(&shop), before);
+}

@@ -5,7 +5,7 @@ use bevelbook::keypad::{Bearing, Snapshot};
 use bevelbook::work::{Held, Imported};
 use bevelbook_core::link::LEFT_OUT;
 use bevelbook_core::record::{
-    Bench, JobId, JobState, JournalId, Ledger, Notes, RecordId, Stored, Tells, Told,
+    Bench, JobId, JobState, JournalId, Ledger, Notes, RecordId, StationId, Stored, Tells, Told,
 };
 use bevelbook_core::sizing::Dial;
 use std::collections::{BTreeMap, BTreeSet};
@@ -163,7 +163,7 @@ impl Content {
     /// The dial that the station last stated.
     pub(crate) fn dial(&self) -> Option<Dial> {
         let told = || self.told.iter().copied();
-        Ledger::over(told(), Voids::default()).dial(told()).map(|(_, dial)| dial)
+        Ledger::over(told(), Voids::default()).dial(StationId::FIRST, told()).map(|(_, dial)| dial)
     }
 
     /// The position of the newest record that `bears`.

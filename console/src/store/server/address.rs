@@ -10,7 +10,7 @@ use std::fmt;
 
 /// How a server, and which database of it, is reached. It holds no password, so that it may be shown anywhere.
 #[derive(Clone, PartialEq, Eq)]
-pub struct Address(Said);
+pub struct Address(Box<Said>);
 
 /// Why a text is no address of a book.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -98,7 +98,7 @@ impl Address {
             }
             take(&mut said, &name, &decoded(value)?)?;
         }
-        Ok(Self(said))
+        Ok(Self(said.into()))
     }
 
     pub(super) fn said(&self) -> &Said {

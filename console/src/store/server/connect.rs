@@ -9,7 +9,7 @@
 use super::address::Address;
 use super::attempt;
 use super::keeping::{Keeping, MAKE_DURABLE, warning_of_way};
-use super::meaning::{self, Asked, refused};
+use super::meaning::{self, refused};
 use super::refusal::{OLDEST, Reason};
 use super::said::{Host, Wanted};
 use super::surroundings::Surroundings;
@@ -133,13 +133,7 @@ fn miss(error: &postgres::Error, target: &Target, way: &Way) -> Miss {
     if let Some(why) = meaning::away(error) {
         return Miss::Away(why);
     }
-    let password = match &target.password {
-        Ok(secret) => Ok(secret.found_in.as_str()),
-        Err(none) => Err(none.why.as_str()),
-    };
-    let host = target.host.to_string();
-    let asked = Asked { host: &host, user: &way.user, database: &way.database, password, roots: &way.roots };
-    Miss::Refused(meaning::of_connecting(error, &asked))
+    Miss::Refused(meaning::of_connecting(error, target, way))
 }
 
 fn config(target: &Target, way: &Way) -> Config {
@@ -249,5 +243,20 @@ impl fmt::Display for Target {
 impl fmt::Debug for Reached {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.debug_struct("Reached").field("server", &self.server).finish_non_exhaustive()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// No server of that age is to be had here.
+    #[test]
+    fn a_server_that_is_too_old_is_refused_by_its_number() {
+        let server =
+            |version| Greeted { version, stands_by: false, read_only: false, keeping: Keeping::default() };
+        let old = server(120_022).serves(Purpose::Write, None);
+        assert!(matches!(old, Err(Miss::Refused(Reason::TooOld { version: 120_022 }))));
+        assert!(server(130_000).serves(Purpose::Write, None).is_ok());
     }
 }

@@ -3,8 +3,9 @@
 //! The codes are PostgreSQL's (15's documentation, appendix A). What the client finds out by itself it says in words
 //! alone; those that are looked for here are held by tests against a server.
 
+use super::passfile;
 use super::refusal::{Reason, Refusal, Unproven};
-use super::tls::Roots;
+use super::way::{Target, Way};
 use crate::store::Trouble;
 use postgres::error::{DbError, SqlState};
 use rustls::CertificateError;
@@ -76,56 +77,59 @@ fn plainly(error: &io::Error) -> String {
         io::ErrorKind::UnexpectedEof | io::ErrorKind::ConnectionReset | io::ErrorKind::BrokenPipe => {
             "it closed the connection".to_owned()
         }
+        // What the client says of an end within a message.
+        io::ErrorKind::Other if error.to_string() == "bytes remaining on stream" => {
+            "it broke off within an answer; is that a PostgreSQL server?".to_owned()
+        }
+        _ if error.to_string().starts_with("failed to lookup address") => {
+            "no address is known for it".to_owned()
+        }
         _ => error.to_string(),
     }
 }
 
-/// What a connection that did not come about means, when `user` asked for `database`.
-pub(super) fn of_connecting(error: &postgres::Error, asked: &Asked<'_>) -> Reason {
-    let user = || asked.user.to_owned();
+/// What a connection to a host that did not come about means.
+pub(super) fn of_connecting(error: &postgres::Error, target: &Target, way: &Way) -> Reason {
     if let Some(said) = error.as_db_error() {
-        let words = words(said);
-        return match (said.code(), asked.password) {
-            (&SqlState::INVALID_PASSWORD, Ok(found_in)) => {
-                Reason::Password { user: user(), found_in: found_in.to_owned() }
-            }
-            (code, _) if code.code().starts_with("28") => Reason::User { user: user(), said: words },
-            (&SqlState::INVALID_CATALOG_NAME, _) => {
-                Reason::NoDatabase { database: asked.database.to_owned() }
-            }
-            (&SqlState::INSUFFICIENT_PRIVILEGE, _) => Reason::NoRight { said: words },
-            (code, _) => {
-                Reason::Other { doing: "cannot connect", said: format!("{words} (SQLSTATE {})", code.code()) }
-            }
-        };
+        return said_at_the_door(said, target, way);
     }
     let tls = sources(error).find_map(|source| {
         let inner = source.downcast_ref::<io::Error>()?.get_ref()?;
         inner.downcast_ref::<rustls::Error>()
     });
-    match (tls, innermost(error).as_str(), asked.password) {
-        (Some(rustls::Error::InvalidCertificate(what)), ..) => {
-            Reason::Certificate { what: unproven(what, asked.host), roots: asked.roots.clone() }
+    match tls {
+        Some(rustls::Error::InvalidCertificate(what)) => {
+            let what = unproven(what, &target.host.to_string());
+            return Reason::Certificate { what, roots: way.roots.clone() };
         }
-        (Some(other), ..) => Reason::Handshake { said: other.to_string() },
-        (None, "server does not support TLS", _) => Reason::NoTls,
-        (None, "password missing", Err(why)) => Reason::NoPassword { user: user(), why: why.to_owned() },
-        (None, said, _) if is_of_protocol(error) => {
-            let _ = said;
-            Reason::Foreign
+        Some(other) => return Reason::Handshake { said: other.to_string() },
+        None => {}
+    }
+    match (innermost(error).as_str(), &target.password) {
+        ("server does not support TLS", _) => Reason::NoTls,
+        ("password missing", Err(none)) => {
+            let line = (!none.is_told).then(|| passfile::line(target.login(way)));
+            Reason::NoPassword { user: way.user.clone(), why: none.why.clone(), line }
         }
-        (None, said, _) => Reason::Other { doing: "cannot connect", said: said.to_owned() },
+        _ if is_of_protocol(error) => Reason::Foreign,
+        (said, _) => Reason::Other { doing: "cannot connect", said: said.to_owned() },
     }
 }
 
-/// What was asked of a host.
-pub(super) struct Asked<'a> {
-    pub(super) host: &'a str,
-    pub(super) user: &'a str,
-    pub(super) database: &'a str,
-    /// Where the password was found, or why it was not.
-    pub(super) password: Result<&'a str, &'a str>,
-    pub(super) roots: &'a Roots,
+/// What a server says to whom it does not let in.
+fn said_at_the_door(said: &DbError, target: &Target, way: &Way) -> Reason {
+    let words = words(said);
+    match (said.code(), &target.password) {
+        (&SqlState::INVALID_PASSWORD, Ok(secret)) => {
+            Reason::Password { user: way.user.clone(), found_in: secret.found_in.clone() }
+        }
+        (code, _) if code.code().starts_with("28") => Reason::User { user: way.user.clone(), said: words },
+        (&SqlState::INVALID_CATALOG_NAME, _) => Reason::NoDatabase { database: way.database.clone() },
+        (&SqlState::INSUFFICIENT_PRIVILEGE, _) => Reason::NoRight { said: words },
+        (code, _) => {
+            Reason::Other { doing: "cannot connect", said: format!("{words} (SQLSTATE {})", code.code()) }
+        }
+    }
 }
 
 /// Whether what answers speaks otherwise than a server does.
@@ -142,7 +146,8 @@ fn unproven(what: &CertificateError, host: &str) -> Unproven {
         CertificateError::UnknownIssuer => Unproven::UnknownRoot,
         CertificateError::NotValidForName => Unproven::OtherHost { host: host.to_owned(), named: Vec::new() },
         CertificateError::NotValidForNameContext { presented, .. } => {
-            Unproven::OtherHost { host: host.to_owned(), named: presented.clone() }
+            let named = presented.iter().map(|name| bare(name)).collect();
+            Unproven::OtherHost { host: host.to_owned(), named }
         }
         CertificateError::Expired => Unproven::Expired { utc_s: None },
         CertificateError::ExpiredContext { not_after, .. } => {
@@ -160,6 +165,12 @@ fn unproven(what: &CertificateError, host: &str) -> Unproven {
     }
 }
 
+/// A name of a certificate, which rustls tells with its kind around it.
+fn bare(name: &str) -> String {
+    let within = name.split_once('(').and_then(|(_, rest)| rest.strip_suffix(')'));
+    within.unwrap_or(name).trim_matches('"').to_owned()
+}
+
 /// The errors behind an error, from the outermost.
 fn sources(error: &postgres::Error) -> impl Iterator<Item = &(dyn Error + 'static)> {
     std::iter::successors(error.source(), |&source| source.source())
@@ -172,6 +183,6 @@ fn innermost(error: &postgres::Error) -> String {
 
 /// What a server says, and what it adds.
 fn words(said: &DbError) -> String {
-    let more = said.detail().or(said.hint()).map(|more| format!("; {more}")).unwrap_or_default();
-    format!("{}{more}", said.message())
+    let more = said.detail().or(said.hint()).map(|more| format!("; {}", more.trim_end_matches('.')));
+    format!("{}{}", said.message(), more.unwrap_or_default())
 }

@@ -65,6 +65,20 @@ fn is_open_to_others(_: &fs::Metadata) -> bool {
     false
 }
 
+/// The line that a password file needs for a login.
+pub(super) fn line(login: Login<'_>) -> String {
+    let escaped = |text: &str| text.replace('\\', "\\\\").replace(':', "\\:");
+    let fields = [&login.host_there(), &login.port.to_string(), login.database, login.user].map(escaped);
+    format!("{}:PASSWORD", fields.join(":"))
+}
+
+impl Login<'_> {
+    /// What the file calls the host.
+    fn host_there(self) -> String {
+        if self.host.is_usual_folder() { "localhost".to_owned() } else { self.host.to_string() }
+    }
+}
+
 /// The password on a line that fits.
 fn of_line(line: &str, login: Login<'_>) -> Option<String> {
     if line.starts_with('#') {
@@ -72,9 +86,8 @@ fn of_line(line: &str, login: Login<'_>) -> Option<String> {
     }
     let fields = fields(line)?;
     let port = login.port.to_string();
-    let folder_or_name = login.host.to_string();
-    let host = if login.host.is_usual_folder() { "localhost" } else { &folder_or_name };
-    let asked = [host, &port, login.database, login.user];
+    let host = login.host_there();
+    let asked = [&host, &port, login.database, login.user];
     let fits = |(field, asked): (&Field, &str)| field.is_any || field.text == asked;
     let [of_login @ .., password] = &fields;
     of_login.iter().zip(asked).all(fits).then(|| password.text.clone())

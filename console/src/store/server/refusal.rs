@@ -32,10 +32,11 @@ pub(super) enum Reason {
         user: String,
         found_in: String,
     },
-    /// It wants a password, and none is known.
+    /// It wants a password, and none is known; the line that a password file would need, unless that is not the reason.
     NoPassword {
         user: String,
         why: String,
+        line: Option<String>,
     },
     /// The user, for another reason than the password.
     User {
@@ -127,11 +128,14 @@ impl Refusal {
                 "{by} refuses user {user} with the password from {found_in} (it does not tell whether it knows the user); \
                  put the right one there. Nothing was recorded"
             ),
-            Reason::NoPassword { user, why } => write!(
+            Reason::NoPassword { user, why, line: Some(line) } => write!(
                 f,
-                "{by} wants the password of user {user}: {why}. Put it into ~/.pgpass, which only you may read (chmod 600), \
-                 as a line HOST:PORT:DATABASE:{user}:PASSWORD, or name such a file in PGPASSFILE. Nothing was recorded"
+                "{by} wants the password of user {user}: {why}. Put it there, in a file that only you may read (chmod 600), as \
+                 a line {line}; PGPASSFILE names another such file. Nothing was recorded"
             ),
+            Reason::NoPassword { user, why, line: None } => {
+                write!(f, "{by} wants the password of user {user}: {why}. Nothing was recorded")
+            }
             Reason::User { user, said } => write!(
                 f,
                 "{by} does not let user {user} in ({said}); name the user that you have there, postgres://USER@HOST/DATABASE, \
@@ -144,7 +148,7 @@ impl Refusal {
             ),
             Reason::NoRight { said } => write!(
                 f,
-                "{by} does not let you do this ({said}); ask who looks after the server for the right. Nothing was recorded"
+                "{by} does not let you do this: {said}. Ask who looks after the server for the right. Nothing was recorded"
             ),
             Reason::TooOld { version } => write!(
                 f,
@@ -229,7 +233,7 @@ impl Unproven {
                 on(*utc_s)
             ),
             Self::IsRoot => f.write_str(
-                "its certificate is that of a root. Have one made for the server that this root signs",
+                "its certificate is a root's own (CA:TRUE). Have the server given one of its own, signed by a root (CA:FALSE)",
             ),
             Self::Other { said } => {
                 write!(f, "its certificate does not serve ({said}). Have another one made")

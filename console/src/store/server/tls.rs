@@ -115,7 +115,8 @@ fn store(roots: &Roots) -> Result<RootCertStore, String> {
             }
         }
         Roots::File(file) => {
-            for certificate in CertificateDer::pem_file_iter(file).map_err(|error| error.to_string())? {
+            let text = std::fs::read(file).map_err(|error| error.to_string())?;
+            for certificate in CertificateDer::pem_slice_iter(&text) {
                 let certificate = certificate.map_err(|error| error.to_string())?;
                 store.add(certificate).map_err(|error| error.to_string())?;
             }

@@ -36,6 +36,12 @@ pub(super) struct Target {
     pub(super) password: Result<Secret, NoPassword>,
 }
 
+impl Target {
+    pub(super) fn login<'a>(&'a self, way: &'a Way) -> Login<'a> {
+        Login { host: &self.host, port: self.port, database: &way.database, user: &way.user }
+    }
+}
+
 /// Why there is no way to try.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub(super) enum NoWay {

@@ -1,79 +1,12 @@
 //! What is found for what an address leaves out. The order is that of PostgreSQL 15's documentation, §34.17: what the
 //! address says comes before the service file, and that before the environment.
 
-use crate::store::server::Address;
+use super::Shop;
 use crate::store::server::said::{Host, Wanted};
-use crate::store::server::surroundings::Surroundings;
 use crate::store::server::tls::{Mode, Roots};
-use crate::store::server::way::{NoWay, Way, find};
-use std::fs;
+use crate::store::server::way::{NoWay, Way};
 use std::path::Path;
 use std::time::Duration;
-use tempfile::TempDir;
-
-/// A user's folder, and what stands in the environment.
-struct Shop {
-    home: TempDir,
-    environment: Vec<(&'static str, String)>,
-}
-
-impl Shop {
-    fn new() -> Self {
-        let home = tempfile::tempdir().unwrap();
-        // What the machine that tests says of services is none of theirs.
-        let nowhere = home.path().join("nowhere").display().to_string();
-        Self { home, environment: vec![("PGSYSCONFDIR", nowhere)] }
-    }
-
-    fn with(mut self, variable: &'static str, value: &str) -> Self {
-        self.environment.push((variable, value.to_owned()));
-        self
-    }
-
-    fn file(self, name: &str, text: &str) -> Self {
-        self.file_of(name, text, 0o600)
-    }
-
-    fn file_of(self, name: &str, text: &str, mode: u32) -> Self {
-        let file = self.at(name);
-        fs::create_dir_all(file.parent().unwrap()).unwrap();
-        fs::write(&file, text).unwrap();
-        #[cfg(unix)]
-        fs::set_permissions(&file, std::os::unix::fs::PermissionsExt::from_mode(mode)).unwrap();
-        self
-    }
-
-    fn at(&self, name: &str) -> std::path::PathBuf {
-        self.home.path().join(name)
-    }
-
-    fn find(&self, address: &str) -> Result<Way, NoWay> {
-        let environment = |name: &str| {
-            let found = self.environment.iter().rev().find(|(variable, _)| *variable == name);
-            found.map(|(_, value)| value.clone())
-        };
-        let around = Surroundings {
-            environment: &environment,
-            home: Some(self.home.path().to_path_buf()),
-            user: Some("edger".to_owned()),
-        };
-        find(&Address::read(address).unwrap(), &around)
-    }
-
-    fn way(&self, address: &str) -> Way {
-        self.find(address).unwrap_or_else(|why| panic!("{address}: {why}"))
-    }
-
-    fn refused(&self, address: &str) -> String {
-        self.find(address).err().map_or_else(|| panic!("{address} leads somewhere"), |why| why.to_string())
-    }
-
-    /// The password for the first host.
-    fn password(&self, address: &str) -> Result<String, String> {
-        let way = self.way(address);
-        way.hosts[0].password.clone().map(|secret| secret.password).map_err(|none| none.why)
-    }
-}
 
 fn machine(name: &str) -> Host {
     Host::Machine(name.to_owned())

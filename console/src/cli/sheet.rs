@@ -62,8 +62,13 @@ pub(crate) fn run(shop: &Shop, args: &SheetArgs) -> Result<Report, Failure> {
         answer!("{shown}"; path = written, job = number)
     };
     let nameless = args.with_name && name.is_none();
-    Ok(report.hints(nameless.then(|| {
-        format!("the book has no name for {}; the sheet shows the reference alone", job.order.customer)
+    Ok(report.hints(nameless.then(|| match work.nameless() {
+        Some(role) => {
+            format!("role {role} may not read names of people; the sheet shows the reference alone")
+        }
+        None => {
+            format!("the book has no name for {}; the sheet shows the reference alone", job.order.customer)
+        }
     })))
 }
 

@@ -16,13 +16,15 @@ pub struct Health {
     pub journals: u32,
     /// Jobs that have records.
     pub jobs: u32,
-    /// Names.
-    pub people: u32,
+    /// Names; none where they may not be read.
+    pub people: Option<u32>,
     /// Records that arrived under a number already taken, and no fault of the file.
     pub conflicts: u32,
     /// Numbers among theirs under which it is not decided yet which record counts; whoever knows what records say
     /// counts them.
     pub unsettled: u32,
+    /// What could not be looked at, for want of the right.
+    pub unseen: Vec<String>,
 }
 
 impl Reader {
@@ -35,8 +37,11 @@ impl Reader {
         let counts =
             "SELECT (SELECT count(*) FROM record), (SELECT count(*) FROM record WHERE apart IS NOT NULL),
                       (SELECT count(*) FROM journal), (SELECT count(DISTINCT job) FROM record),
-                      (SELECT count(*) FROM person), (SELECT count(*) FROM conflict)";
+                      (SELECT count(*) FROM conflict)";
+        let unseen = self.nameless().map(|role| format!("names of people, which role {role} may not read"));
         self.ask("cannot count", |conn| {
+            let count = || conn.value("SELECT count(*) FROM person", values![]);
+            let people = unseen.is_none().then(count).transpose()?;
             let counts = conn.first(counts, values![], |r| {
                 Ok(Health {
                     problems: std::mem::take(&mut problems),
@@ -44,9 +49,10 @@ impl Reader {
                     apart: r.get(1)?,
                     journals: r.get(2)?,
                     jobs: r.get(3)?,
-                    people: r.get(4)?,
-                    conflicts: r.get(5)?,
+                    people,
+                    conflicts: r.get(4)?,
                     unsettled: 0,
+                    unseen: unseen.iter().cloned().collect(),
                 })
             });
             counts?.ok_or(Fault::Column(0))

@@ -92,6 +92,8 @@ pub enum Trouble {
     },
     /// The server that keeps the book, or is said to, is refused or refuses. Nothing was recorded.
     Refused(Box<Refusal>),
+    /// Rights were asked about, of a book in a file.
+    NoRoles,
     /// The operating system gave no entropy for a new journal's id.
     Entropy(getrandom::Error),
     /// Anything else the database refused.
@@ -145,13 +147,16 @@ impl fmt::Display for Error {
         const ROOM: &str = "check that its folder exists, is yours and has room";
         let path = &self.place;
         match &self.trouble {
-            Trouble::Missing => {
-                write!(
-                    f,
-                    "there is no book at {path}; the first `bevelbook job new` begins one there, and --book (or BEVELBOOK_BOOK) \
-                     names another place"
-                )
-            }
+            Trouble::Missing if matches!(path, Place::Server(_)) => write!(
+                f,
+                "there is no book at {path}; who owns the database begins one: bevelbook book begin '{path}'. --book (or \
+                 BEVELBOOK_BOOK) names another place"
+            ),
+            Trouble::Missing => write!(
+                f,
+                "there is no book at {path}; the first `bevelbook job new` begins one there, and --book (or BEVELBOOK_BOOK) \
+                 names another place"
+            ),
             Trouble::NotABook { found } => {
                 write!(
                     f,
@@ -244,6 +249,11 @@ impl fmt::Display for Error {
                  the last that was recorded of one, `bevelbook station` what the station stated"
             ),
             Trouble::Refused(refusal) => refusal.tell(f, &path),
+            Trouble::NoRoles => write!(
+                f,
+                "{path} is a file, and knows no roles: who may read and write it is said by its folder. Roles are those of a \
+                 server: --book postgres://…"
+            ),
             Trouble::Entropy(source) => {
                 write!(f, "no entropy for a new journal in {path}: {source}; try again later")
             }

@@ -41,11 +41,14 @@ impl Reader {
         Ok(unread)
     }
 
-    /// Every name with its reference, in the order of references.
+    /// Every name with its reference, in the order of references; none for a role that may not read names.
     ///
     /// # Errors
     /// The database cannot be read.
     pub fn people(&self) -> Result<Vec<(String, String)>, Error> {
+        if self.nameless().is_some() {
+            return Ok(Vec::new());
+        }
         self.rows("SELECT reference, name FROM person ORDER BY reference", values![], |r| {
             Ok((r.get(0)?, r.get(1)?))
         })

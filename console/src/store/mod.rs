@@ -9,8 +9,9 @@
 //! - A record may be acknowledged to a keypad only after [`Book::write`] has returned `Ok`: then it is on the disk.
 //! - After an error from a write, drop the book and open it again before anything else is relied upon.
 //!
-//! Files: `place` where a book is · `engine` the connection, `value` what goes through it, `fault` what it refuses · `file`, `server` what each engine alone has · `chain` digests ·
-//! `entry` what a record is here · `found` what jobs are found by · `read`, `apart` · `write` · `people` names · `check` what is
+//! Files: `place` where a book is · `engine` the connection, `value` what goes through it, `fault` what it refuses · `file`,
+//! `server` what each engine alone has · `chain` digests · `entry` what a record is here · `found` what jobs are found by · `read`,
+//! `apart` · `write` · `people` names · `roles` who may what · `check` what is
 //! in it · `verify`, `walk` what is wrong with it · `export`, `lines` · `error`.
 
 mod apart;
@@ -27,6 +28,7 @@ mod lines;
 mod people;
 mod place;
 mod read;
+mod roles;
 mod server;
 #[cfg(test)]
 mod tests;
@@ -44,7 +46,8 @@ pub use found::{Stray, Upto, Words};
 pub use lines::{Counts, ImportError, Merged};
 pub use place::Place;
 pub use read::Reader;
-pub use server::{Address, NotAnAddress, Refusal};
+pub use server::rights::{Duty, Rights};
+pub use server::{About, Address, NotAnAddress, Refusal};
 pub use write::Tx;
 
 use engine::Conn;

@@ -9,11 +9,14 @@ use super::value::values;
 use super::{Book, Error, Reader, Trouble, Tx};
 
 impl Reader {
-    /// The name behind a reference.
+    /// The name behind a reference; none for a role that may not read names.
     ///
     /// # Errors
     /// The database cannot be read.
     pub fn person(&self, reference: &str) -> Result<Option<String>, Error> {
+        if self.nameless().is_some() {
+            return Ok(None);
+        }
         let sql = "SELECT name FROM person WHERE reference = ?1";
         self.ask("cannot read a name", |conn| conn.first(sql, values![reference], |r| r.get(0)))
     }
@@ -23,8 +26,9 @@ impl Tx<'_> {
     /// Sets or corrects the name behind a reference.
     ///
     /// # Errors
-    /// The database refuses.
+    /// The role may not set names, or the database refuses.
     pub fn set_person(&mut self, reference: &str, name: &str) -> Result<(), Error> {
+        self.may_set_names()?;
         let sql = "INSERT INTO person (reference, name, digest) VALUES (?1, ?2, ?3)
                    ON CONFLICT (reference) DO UPDATE SET name = excluded.name, digest = excluded.digest";
         let digest = of_person(reference, name);
@@ -40,6 +44,7 @@ impl Book {
     /// [`Trouble::LogHeld`] when another program is reading an older state: the name is out of the tables then but
     /// not yet out of the file. Otherwise as [`Book::write`].
     pub fn forget_person(&mut self, reference: &str) -> Result<bool, Error> {
+        self.may_set_names()?;
         let removed = self.write(|tx| {
             let sql = "DELETE FROM person WHERE reference = ?1";
             tx.ask("cannot remove a name", |conn| conn.execute(sql, values![reference]))
@@ -51,6 +56,7 @@ impl Book {
 /// Removes what a removed name left behind: in a file free pages and the log; on a server the row that nobody sees any more.
 fn tidy(conn: &Conn) -> Result<(), Trouble> {
     let failed = failed("cannot tidy after removing a name");
+    let owns = conn.rights().is_none_or(|rights| rights.owns);
     match conn {
         Conn::File(file) => {
             let tidied = file.execute_batch("VACUUM").and_then(|()| {
@@ -58,6 +64,8 @@ fn tidy(conn: &Conn) -> Result<(), Trouble> {
             });
             if tidied.map_err(|source| failed(source.into()))? { Err(Trouble::LogHeld) } else { Ok(()) }
         }
+        // Of what is not the role's own the server itself tidies some time.
+        Conn::Server(_) if !owns => Ok(()),
         Conn::Server(link) => link.batch("VACUUM (FULL) person").map_err(failed),
     }
 }

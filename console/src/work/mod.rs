@@ -227,6 +227,12 @@ impl Work {
         Ok(self.book.person(reference)?)
     }
 
+    /// The role that asks, where it may not read names of people: there are none for it.
+    #[must_use]
+    pub fn nameless(&self) -> Option<&str> {
+        self.book.nameless()
+    }
+
     /// Changes the book in one transaction; all or nothing.
     fn change<T>(&mut self, change: impl FnMut(&mut Tx<'_>) -> Result<T, WorkError>) -> Result<T, WorkError> {
         write(&mut self.book, &self.settings, change)

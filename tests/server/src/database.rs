@@ -1,7 +1,7 @@
 //! A database of one test.
 
 use crate::server::Server;
-use postgres::Client;
+use postgres::{Client, Config, NoTls};
 
 /// A database on a server, gone when it is dropped.
 #[derive(Debug)]
@@ -38,6 +38,14 @@ impl<'a> Database<'a> {
     #[must_use]
     pub fn client(&self) -> Client {
         self.server.client(&self.name)
+    }
+
+    /// The same as another role.
+    #[must_use]
+    pub fn client_as(&self, role: &str) -> Client {
+        let mut config = Config::new();
+        config.host_path(self.server.socket()).port(self.server.port()).user(role).dbname(&self.name);
+        config.connect(NoTls).unwrap_or_else(|error| panic!("{role}: {error}"))
     }
 
     /// Runs SQL in it.

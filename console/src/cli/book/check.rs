@@ -33,7 +33,7 @@ pub(super) fn run(shop: &Shop, args: &BookCheckArgs) -> Result<Report, Failure> 
 }
 
 fn checked(health: Health) -> Report {
-    let Health { problems, records, apart, journals, jobs, people, conflicts, unsettled } = health;
+    let Health { problems, records, apart, journals, jobs, people, conflicts, unsettled, unseen } = health;
     let sound = problems.is_empty();
     let told: String = problems.iter().map(|problem| format!("PROBLEM: {problem}\n")).collect();
     let verdict = if sound {
@@ -41,8 +41,10 @@ fn checked(health: Health) -> Report {
     } else {
         "the book is NOT fine: bring a backup back with `book restore FILE`, which keeps this book"
     };
+    let named = people.map_or_else(|| "not looked at".to_owned(), |people| people.to_string());
+    let unseen_told: Vec<String> = unseen.iter().map(|what| format!("not looked at: {what}")).collect();
     let mut report = answer!(
-        "{told}{verdict}\n  jobs {jobs}, records {records}, logs {journals}, names {people}, conflicts {conflicts}, kept apart {apart}";
+        "{told}{verdict}\n  jobs {jobs}, records {records}, logs {journals}, names {}, conflicts {conflicts}, kept apart {apart}", named;
         records = records,
         apart = apart,
         jobs = jobs,
@@ -51,10 +53,11 @@ fn checked(health: Health) -> Report {
         conflicts = conflicts,
         unsettled = unsettled,
         problems = problems,
+        unseen = unseen,
         sound = sound,
     );
     report.not_within = !sound || unsettled > 0;
     let kept = "what is kept apart does not count; `bevelbook keypad log` shows it with the reason";
     let waits = format!("{unsettled} conflicts wait for a decision: `bevelbook book conflicts` shows them");
-    report.hints((apart > 0).then(|| kept.into())).hints((unsettled > 0).then_some(waits))
+    report.hints(unseen_told).hints((apart > 0).then(|| kept.into())).hints((unsettled > 0).then_some(waits))
 }

@@ -10,9 +10,20 @@ folder beside it, and books that were kept beside it by `book restore` or before
 rewritten without it. Exports, backups and sheets that were written elsewhere are not known to the book: delete those
 that hold the name yourself. Close what has the book open first.
 
+In a book that a server keeps, the name leaves the table. What the server keeps beside it goes on holding the name until
+whoever looks after the server lets that expire: its backups, its write-ahead log with what was archived of it, and in part
+the free space of its files. Ask for that too, if a person is to be forgotten. Only who reads names may forget them: a
+counter, or the owner.
+
 Examples:
   bevelbook book forget K-17
   bevelbook book forget K-17 --yes";
+
+const AT_SERVER: &str = "the server's backups, its write-ahead log and what was archived of it hold the name until whoever \
+     looks after the server lets them expire: ask for that";
+
+const NOT_TIDIED: &str = "the place in the server's file where it stood is not written over yet: the server does that some \
+     time; the owner of the book does it at once by forgetting the same reference again";
 
 /// Remove the name of a person from the book, its log and its backups.
 #[derive(Args)]
@@ -29,15 +40,21 @@ pub(crate) struct ForgetArgs {
 pub(super) fn run(shop: &Shop, args: &ForgetArgs) -> Result<Report, Failure> {
     let (path, reference) = (shop.place()?, &args.reference);
     if !args.yes {
-        let here = Book::look(&path)?.person(reference)?;
+        let book = Book::look(&path)?;
+        book.may_set_names()?;
+        let here = book.person(reference)?;
         let name = here.map_or("no name".to_owned(), |name| format!("the name `{}`", name.escape_debug()));
+        let copies = match path.as_file() {
+            Some(file) => {
+                format!(" and from what copies have it among the {} beside the book", copies_of(file)?.len())
+            }
+            None => "; the server's backups and its log keep it until they expire".to_owned(),
+        };
         return Err(Failure::Use(format!(
-            "the book has {name} for {reference}; --yes removes it for good from the book and from what copies have it \
-             among the {} beside the book",
-            path.as_file().map_or(Ok(Vec::new()), copies_of)?.len(),
+            "the book has {name} for {reference}; --yes removes it for good from the book{copies}"
         )));
     }
-    let Forgotten { was_here, rewritten, left } = Book::open(&path)?.forget(reference)?;
+    let Forgotten { was_here, tidied, rewritten, left } = Book::open(&path)?.forget(reference)?;
     if !was_here && rewritten.is_empty() && left.is_empty() {
         return Err(Failure::NotFound(format!(
             "neither the book nor a copy beside it has a name for {reference}"
@@ -56,7 +73,8 @@ pub(super) fn run(shop: &Shop, args: &ForgetArgs) -> Result<Report, Failure> {
         reference = reference, was_here = was_here, rewritten = files, left = left,
     );
     report.not_within = !report.json["left"].as_array().is_none_or(Vec::is_empty);
-    Ok(report.hint(
+    let at_server = path.as_file().is_none().then(|| AT_SERVER.to_owned());
+    Ok(report.hints(at_server).hints((!tidied).then(|| NOT_TIDIED.to_owned())).hint(
         "exports, sheets with names and backups that were written elsewhere are not known to the book: delete those yourself",
     ))
 }

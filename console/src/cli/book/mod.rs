@@ -8,6 +8,7 @@ mod forget;
 mod given;
 mod place;
 mod restore;
+mod rights;
 mod transfer;
 
 pub(super) use backup::last;
@@ -35,6 +36,10 @@ pub(crate) enum BookCommand {
     Import(transfer::ImportArgs),
     /// Remove the name of a person from the book, its log and its backups.
     Forget(forget::ForgetArgs),
+    /// Let a role of the server work with the book; alone, list who may what.
+    Grant(rights::GrantArgs),
+    /// Take everything from a role of the server.
+    Revoke(rights::RevokeArgs),
 }
 
 pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure> {
@@ -48,5 +53,7 @@ pub(crate) fn run(shop: &Shop, command: &BookCommand) -> Result<Report, Failure>
         BookCommand::Export(args) => transfer::export(shop, args),
         BookCommand::Import(args) => transfer::import(shop, args),
         BookCommand::Forget(args) => forget::run(shop, args),
+        BookCommand::Grant(args) => rights::grant(shop, args),
+        BookCommand::Revoke(args) => rights::revoke(shop, args),
     }
 }

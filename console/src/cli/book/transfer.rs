@@ -11,7 +11,8 @@ const HELP: &str = "\
 One JSON object a line: a first line with the version, a `person` line for each name, a `record` line for each record in
 the order of commits (journal, seq, kind, job, payload in hexadecimal digits, boot, ticks, utc_ms, apart), a `conflict`
 line for what arrived under a number already taken, and an `end` line with counts and a SHA-256 of all before it.
-What cannot be read of a damaged book is passed over and named, with exit code 1.
+What cannot be read of a damaged book is passed over and named, with exit code 1. Whoever may not read names in a book on
+a server exports it without them.
 
 Examples:
   bevelbook book export book.jsonl
@@ -52,7 +53,10 @@ pub(super) fn export(shop: &Shop, args: &ExportArgs) -> Result<Report, Failure> 
         );
         (report, unread)
     };
-    let mut report = report.hints(unread.iter().map(missing));
+    let nameless = book.nameless().filter(|_| !args.no_names);
+    let nameless =
+        nameless.map(|role| format!("names of people are left out: role {role} may not read them"));
+    let mut report = report.hints(nameless).hints(unread.iter().map(missing));
     report.not_within = !unread.is_empty();
     Ok(report)
 }

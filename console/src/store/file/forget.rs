@@ -24,6 +24,8 @@ use std::path::{Path, PathBuf};
 pub struct Forgotten {
     /// Whether the book had it.
     pub was_here: bool,
+    /// Whether the place where it stood holds it no longer either.
+    pub tidied: bool,
     /// Copies that had it, and have it no longer.
     pub rewritten: Vec<PathBuf>,
     /// Copies that could not be read or rewritten, and may still have it, each with the reason.
@@ -67,6 +69,8 @@ impl Book {
             }
         }
         forgotten.was_here = self.forget_person(reference)?;
+        // A server tidies only for the owner.
+        forgotten.tidied = self.rights().is_none_or(|rights| rights.owns);
         Ok(forgotten)
     }
 }

@@ -3,7 +3,9 @@
 //! A console is known by the fingerprint of the place where it runs: the machine and the folder of its data. Those of one
 //! machine and one person share a journal, which is safe: numbers are allotted within a write, and one writes at a time.
 
+use super::denied::Denied;
 use super::link::Link;
+use super::rights;
 use crate::store::fault::failed;
 use crate::store::value::{Fault, For, values};
 use crate::store::{Trouble, file::paths};
@@ -12,20 +14,27 @@ use std::ops::ControlFlow;
 
 const BEGINNING: &str = "cannot begin a journal";
 
-/// Finds the journal that this console writes, if one was begun.
+/// Finds the journal that this console writes, if one was begun, and what its role may.
 pub(super) fn find(link: &Link) -> Result<(), Trouble> {
     let here = paths::console_fingerprint();
-    let sql = "SELECT journal FROM console WHERE fingerprint = ?1";
-    let found = link.run(sql, values![here], &mut |row| {
-        link.own.set(Some(JournalId(row.try_get::<_, i64>(0)?.cast_unsigned())));
+    let sql = format!(
+        "SELECT (SELECT journal FROM console WHERE fingerprint = ?1), {}",
+        rights::columns("current_user")
+    );
+    let found = link.run(&sql, values![here], &mut |row| {
+        link.own.set(row.try_get::<_, Option<i64>>(0)?.map(|id| JournalId(id.cast_unsigned())));
+        link.know(rights::read(row, 1)?);
         Ok(ControlFlow::Break(()))
     });
     found.map(drop).map_err(failed(BEGINNING))
 }
 
-/// Sees to it that this console has a journal.
+/// Sees to it that this console has a journal; of a role that may only look nothing is written.
 pub(super) fn settle(link: &Link) -> Result<(), Trouble> {
     find(link)?;
+    if let Some(rights) = link.rights().filter(|rights| !rights.logs) {
+        return Err(Denied::Log { role: rights.role.clone() }.trouble());
+    }
     if link.own.get().is_some() {
         return Ok(());
     }

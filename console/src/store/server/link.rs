@@ -10,13 +10,14 @@
 
 use super::connect::Reached;
 use super::meaning::is_to_be_tried_again;
+use super::rights::Rights;
 use super::tables;
 use crate::store::value::{Fault, For, Value};
 use bevelbook_core::record::JournalId;
 use fallible_iterator::FallibleIterator as _;
 use postgres::types::{ToSql, Type};
 use postgres::{Client, Row, Statement};
-use std::cell::{Cell, RefCell};
+use std::cell::{Cell, OnceCell, RefCell};
 use std::collections::HashMap;
 use std::fmt;
 use std::ops::ControlFlow;
@@ -46,6 +47,8 @@ pub(in crate::store) struct Link {
     again: Cell<bool>,
     /// The journal that this console writes, if one was begun.
     pub(in crate::store) own: Cell<Option<JournalId>>,
+    /// What its role may, once that was asked.
+    rights: OnceCell<Rights>,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -77,6 +80,7 @@ impl Link {
             again: Cell::new(false),
             warnings,
             own: Cell::new(None),
+            rights: OnceCell::new(),
         }
     }
 
@@ -92,6 +96,17 @@ impl Link {
     /// Whether the server refused the last write only to have it run once more.
     pub(in crate::store) fn asks_again(&self) -> bool {
         self.again.take()
+    }
+
+    /// What its role may, once that was asked.
+    pub(in crate::store) fn rights(&self) -> Option<&Rights> {
+        self.rights.get()
+    }
+
+    /// Takes down what its role may.
+    pub(super) fn know(&self, rights: Rights) {
+        // It is asked once; what is taken away later is refused by the server.
+        let _ = self.rights.set(rights);
     }
 
     /// Statements without values, one behind the other.

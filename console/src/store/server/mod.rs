@@ -3,18 +3,22 @@
 //! Files: `address` what is typed · `said` what may be said of a server · `service`, `passfile` the files of libpq ·
 //! `surroundings`, `way` all of it together · `tls` who may answer · `connect`, `attempt` the connection · `keeping` whether it
 //! keeps what it says it keeps · `meaning`, `refusal` what it refuses · `link` what a read and a write are there · `doubt` a commit
-//! that was not answered · `tables`, `schema` · `console` this console's journal.
+//! that was not answered · `tables`, `schema` · `console` this console's journal · `rights`, `denied` what a role may · `about` what it
+//! tells of itself.
 
+mod about;
 mod address;
 mod attempt;
 mod connect;
 mod console;
+mod denied;
 mod doubt;
 mod keeping;
 mod link;
 mod meaning;
 mod passfile;
 mod refusal;
+pub(super) mod rights;
 mod said;
 mod schema;
 mod service;
@@ -25,6 +29,8 @@ mod tests;
 mod tls;
 mod way;
 
+pub use about::About;
+pub(super) use about::about;
 pub use address::{Address, NotAnAddress};
 pub(super) use doubt::has_after_all;
 pub(super) use link::Link;

@@ -1,6 +1,7 @@
 //! What a server refuses, in words: which server, what, and what would be right. Nothing of what was asked for is in the
 //! book then.
 
+use super::denied::Denied;
 use super::tls::{Mode, NoRoots, Roots};
 use super::way::NoWay;
 use jiff::Timestamp;
@@ -50,6 +51,8 @@ pub(super) enum Reason {
     NoRight {
         said: String,
     },
+    /// The same, of what roles may with a book.
+    Denied(Denied),
     /// It speaks an older protocol than is needed.
     TooOld {
         version: u32,
@@ -150,6 +153,7 @@ impl Refusal {
                 f,
                 "{by} does not let you do this: {said}. Ask who looks after the server for the right. Nothing was recorded"
             ),
+            Reason::Denied(denied) => denied.tell(f, place),
             Reason::TooOld { version } => write!(
                 f,
                 "{by} is PostgreSQL {}, and a book needs {} or newer; have it brought up to date. Nothing was recorded",

@@ -1,6 +1,8 @@
 //! Making the tables (`tables.rs`), and bringing those of an older book to the newest.
 
+use super::denied::{self, Denied};
 use super::link::Link;
+use super::rights;
 use super::tables::MIGRATIONS;
 use crate::store::Trouble;
 use crate::store::fault::failed;
@@ -25,7 +27,7 @@ pub(super) fn version(link: &Link) -> Result<Option<i64>, Trouble> {
         Err(Fault::Server(e)) if e.code() == Some(&SqlState::UNDEFINED_COLUMN) => {
             Err(foreign("its table book has other columns"))
         }
-        Err(fault) => Err(failed("cannot look")(fault)),
+        Err(fault) => Err(denied::unless(link, fault, "cannot look", |role, _| Denied::Look { role })),
     }
 }
 
@@ -83,7 +85,15 @@ fn step_up(link: &Link, from: i64, migrations: &[&str]) -> Result<(), Trouble> {
             link.batch(sql)?;
         }
         link.batch(&format!("UPDATE bevelbook.book SET version = {known}"))?;
+        if from > 0 {
+            rights::renew(link)?;
+        }
         link.commit()
     };
-    stepped().inspect_err(|_| link.undo()).map_err(failed("cannot make the tables"))
+    stepped().inspect_err(|_| link.undo()).map_err(|fault| {
+        denied::unless(link, fault, "cannot make the tables", |role, database| match from {
+            0 => Denied::Begin { role, database },
+            _ => Denied::Own { role, doing: "bring the older tables to what this program needs" },
+        })
+    })
 }

@@ -81,8 +81,8 @@ CREATE INDEX found_by_job ON found_by (job);
 
 CREATE TABLE found_upto (
     one BIGINT PRIMARY KEY CHECK (one = 1),
-    version BIGINT NOT NULL,
-    position BIGINT NOT NULL
+    version BIGINT NOT NULL CHECK (version BETWEEN 0 AND 4294967295),
+    position BIGINT NOT NULL CHECK (position >= 0)
 );
 
 CREATE TABLE leap (
@@ -91,7 +91,9 @@ CREATE TABLE leap (
     PRIMARY KEY (journal, seq)
 );
 
-CREATE FUNCTION never_changed() RETURNS trigger LANGUAGE plpgsql AS $$
+-- Whoever sets a search path of his own makes no function mean anything else: each has its own, and tables their schema.
+
+CREATE FUNCTION never_changed() RETURNS trigger LANGUAGE plpgsql SET search_path = pg_catalog, pg_temp AS $$
 BEGIN
     RAISE EXCEPTION 'a % is never changed or deleted', TG_TABLE_NAME USING ERRCODE = 'restrict_violation';
 END $$;
@@ -114,18 +116,60 @@ FOR EACH ROW EXECUTE FUNCTION never_changed();
 CREATE TRIGGER chain_never_emptied BEFORE TRUNCATE ON chain
 FOR EACH STATEMENT EXECUTE FUNCTION never_changed();
 
-CREATE FUNCTION only_grows() RETURNS trigger LANGUAGE plpgsql AS $$
+-- Nobody's write makes the numbers end that all others' writes go on from: a write counts as one, a position follows the
+-- last, and a chain grows by no more than a write can hold.
+
+CREATE FUNCTION counts_as_one() RETURNS trigger LANGUAGE plpgsql SET search_path = pg_catalog, pg_temp AS $$
 BEGIN
-    IF NEW.of <> OLD.of OR NEW.links <= OLD.links THEN
-        RAISE EXCEPTION 'a chain only grows' USING ERRCODE = 'restrict_violation';
+    IF NEW.writes <> OLD.writes + 1 THEN
+        RAISE EXCEPTION 'a write counts as one' USING ERRCODE = 'restrict_violation';
     END IF;
     RETURN NEW;
 END $$;
 
-CREATE TRIGGER chain_only_grows BEFORE UPDATE ON chain
+CREATE TRIGGER book_counts_writes BEFORE UPDATE OF writes ON book
+FOR EACH ROW EXECUTE FUNCTION counts_as_one();
+
+CREATE FUNCTION only_grows() RETURNS trigger LANGUAGE plpgsql SET search_path = pg_catalog, pg_temp AS $$
+DECLARE
+    before BIGINT := coalesce((SELECT links FROM bevelbook.chain WHERE of = NEW.of), 0);
+BEGIN
+    IF NEW.of <> OLD.of OR NEW.links <= before THEN
+        RAISE EXCEPTION 'a chain only grows' USING ERRCODE = 'restrict_violation';
+    END IF;
+    IF NEW.links - before > 1000000000 THEN
+        RAISE EXCEPTION 'a chain grows by what was written' USING ERRCODE = 'restrict_violation';
+    END IF;
+    RETURN NEW;
+END $$;
+
+CREATE TRIGGER chain_only_grows BEFORE INSERT OR UPDATE ON chain
 FOR EACH ROW EXECUTE FUNCTION only_grows();
 
-CREATE FUNCTION note_leap() RETURNS trigger LANGUAGE plpgsql AS $$
+CREATE FUNCTION follows_the_last() RETURNS trigger LANGUAGE plpgsql SET search_path = pg_catalog, pg_temp AS $$
+DECLARE
+    follows BOOLEAN := NEW.position = 1;
+BEGIN
+    IF TG_TABLE_NAME = 'record' THEN
+        follows := follows OR EXISTS (SELECT 1 FROM bevelbook.record WHERE position = NEW.position - 1);
+    ELSE
+        follows := follows OR EXISTS (SELECT 1 FROM bevelbook.conflict WHERE position = NEW.position - 1);
+    END IF;
+    IF NOT follows THEN
+        RAISE EXCEPTION 'a % follows the last one', TG_TABLE_NAME USING ERRCODE = 'restrict_violation';
+    END IF;
+    RETURN NULL;
+END $$;
+
+CREATE TRIGGER record_follows_the_last AFTER INSERT ON record
+FOR EACH ROW EXECUTE FUNCTION follows_the_last();
+
+CREATE TRIGGER conflict_follows_the_last AFTER INSERT ON conflict
+FOR EACH ROW EXECUTE FUNCTION follows_the_last();
+
+-- Leaps are noted with the owner's right: who writes records has none to table leap.
+
+CREATE FUNCTION note_leap() RETURNS trigger LANGUAGE plpgsql SECURITY DEFINER SET search_path = pg_catalog, pg_temp AS $$
 BEGIN
     IF NEW.seq > 1
         AND NOT EXISTS (SELECT 1 FROM bevelbook.record WHERE journal = NEW.journal AND seq = NEW.seq - 1)
@@ -137,5 +181,13 @@ END $$;
 
 CREATE TRIGGER record_leaps AFTER INSERT ON record
 FOR EACH ROW EXECUTE FUNCTION note_leap();
+
+-- Who may what is granted by name (rights.rs); to everybody, nothing.
+
+REVOKE ALL ON SCHEMA bevelbook FROM PUBLIC;
+
+REVOKE ALL ON ALL TABLES IN SCHEMA bevelbook FROM PUBLIC;
+
+REVOKE ALL ON ALL FUNCTIONS IN SCHEMA bevelbook FROM PUBLIC;
 
 INSERT INTO book (one, mark, version, writes) VALUES (1, 'bevelbook', 1, 0);

@@ -1,0 +1,56 @@
+//! A bench logs and knows no names; a counter sets and forgets them.
+
+use super::Kept;
+use bevelbook_tests::usual_order;
+
+#[test]
+fn a_bench_works_a_job_without_knowing_whose_it_is() {
+    let Some(kept) = Kept::begun() else { return };
+    kept.done("counter", usual_order(&[["--name", "Ottoline Quillfeather"]]));
+    kept.done("bench", ["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"]);
+    kept.done("bench", ["record", "pass", "1", "right", "0.50", "fits"]);
+    let told = kept.done("bench", ["job", "show", "1"]);
+    assert!(told.stdout.contains("K-17") && !told.stdout.contains("Quillfeather"), "{told:?}");
+    kept.done("bench", usual_order(&[["--customer", "K-18"]]));
+    kept.done("bench", ["job", "amend", "2", "--tray", "7", "--why", "moved"]);
+    kept.done("bench", ["book", "check", "--renew"]);
+    kept.done("bench", ["book", "check"]);
+    assert_eq!(kept.count("SELECT count(*) FROM bevelbook.console"), 2, "each console has its journal");
+}
+
+#[test]
+fn a_name_is_set_and_forgotten_by_a_counter_alone() {
+    let Some(kept) = Kept::begun() else { return };
+    let named = usual_order(&[["--name", "Ottoline Quillfeather"]]);
+    let told = kept.refused("bench", &named);
+    assert!(told.stderr.contains("--as counter") && told.stderr.contains("nothing was recorded"), "{told:?}");
+    assert_eq!(kept.count("SELECT count(*) FROM bevelbook.record"), 0, "nothing is half done");
+    kept.done("counter", &named);
+    kept.refused("bench", ["job", "amend", "1", "--name", "Ottoline Marrowby", "--why", "married"]);
+    for command in [&["book", "forget", "K-17"][..], &["book", "forget", "K-17", "--yes"]] {
+        let told = kept.refused("bench", command);
+        assert!(told.stderr.contains("--as counter"), "{told:?}");
+    }
+    kept.done("counter", ["book", "export", "export.jsonl"]);
+    kept.done("counter", ["job", "amend", "1", "--name", "Ottoline Marrowby", "--why", "married"]);
+    let told = kept.done("counter", ["book", "forget", "K-17", "--yes"]);
+    for said in ["backups", "write-ahead log", "the owner of the book does it at once"] {
+        assert!(told.stderr.contains(said), "{said}: {told:?}");
+    }
+    assert_eq!(kept.count("SELECT count(*) FROM bevelbook.person"), 0);
+    let told = kept.refused("bench", ["book", "import", "export.jsonl"]);
+    assert!(told.stderr.contains("--as counter"), "an export with names: {told:?}");
+    kept.done("counter", ["book", "import", "export.jsonl"]);
+    let told = kept.done("owner", ["book", "forget", "K-17", "--yes"]);
+    assert!(told.stderr.contains("backups") && !told.stderr.contains("at once"), "{told:?}");
+}
+
+#[test]
+fn where_a_book_is_tells_who_asks_and_what_is_kept() {
+    let Some(kept) = Kept::begun() else { return };
+    let told = kept.done("bench", ["book", "where"]);
+    let role = kept.role("bench");
+    for said in ["postgres://", "PostgreSQL", "on the server's disk", "bench: looks and logs", &role] {
+        assert!(told.words().contains(said), "{said}: {told:?}");
+    }
+}

@@ -12,6 +12,20 @@ use std::ops::ControlFlow;
 
 /// The version of the book that the database has; none where there is nothing.
 pub(super) fn version(link: &Link) -> Result<Option<i64>, Trouble> {
+    for _ in 0..2 {
+        if let Some(found) = marked(link)? {
+            return Ok(Some(found));
+        }
+        if !is_taken(link)? {
+            return Ok(None);
+        }
+        // Another console may have made the book in between.
+    }
+    Err(foreign("its schema bevelbook has other tables"))
+}
+
+/// The version that the table says; none where there is no such table.
+fn marked(link: &Link) -> Result<Option<i64>, Trouble> {
     let mut found = None;
     let asked =
         link.run("SELECT version FROM bevelbook.book WHERE mark = 'bevelbook'", values![], &mut |row| {
@@ -20,10 +34,7 @@ pub(super) fn version(link: &Link) -> Result<Option<i64>, Trouble> {
         });
     match asked {
         Ok(_) => found.map(Some).ok_or_else(|| foreign("its table book has no mark of one")),
-        Err(Fault::Server(e)) if e.code() == Some(&SqlState::UNDEFINED_TABLE) => match is_taken(link)? {
-            true => Err(foreign("its schema bevelbook has other tables")),
-            false => Ok(None),
-        },
+        Err(Fault::Server(e)) if e.code() == Some(&SqlState::UNDEFINED_TABLE) => Ok(None),
         Err(Fault::Server(e)) if e.code() == Some(&SqlState::UNDEFINED_COLUMN) => {
             Err(foreign("its table book has other columns"))
         }

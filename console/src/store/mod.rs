@@ -48,6 +48,8 @@ pub use place::Place;
 pub use read::Reader;
 pub use server::rights::{Duty, Rights};
 pub use server::{About, Address, NotAnAddress, Refusal};
+#[cfg(test)]
+pub(crate) use tests::{Ground, on_both_engines};
 pub use write::Tx;
 
 use engine::Conn;

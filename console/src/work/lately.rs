@@ -6,7 +6,7 @@
 //! micrometres for each pass, and a comma between: `m` much too big, `t` a touch, `f` fits, `l` loose, and `g` for girth.
 
 use super::frames::FrameKey;
-use super::words::SIZED;
+use super::words::{SIZED, can_be_kept};
 use super::{SizedJob, Work, WorkError};
 use crate::belief::{End, Rims, TooBig, Tried};
 use bevelbook_core::record::JobId;
@@ -41,9 +41,8 @@ impl SizedPair {
         let rims = rims.each_ref().map(|lenses| lenses.iter().map(written).collect::<Vec<_>>().join(";"));
         let tried = rims.join("|");
         let told = tried.contains(|letter: char| letter.is_ascii_digit());
-        told.then(|| {
-            format!("{SIZED}{position:012}\t{rim}\t{}\t{}\t{tried}\t{model}", a.milli(), dbl.milli())
-        })
+        let word = format!("{SIZED}{position:012}\t{rim}\t{}\t{}\t{tried}\t{model}", a.milli(), dbl.milli());
+        (told && can_be_kept(&word)).then_some(word)
     }
 
     fn read((word, id): &(String, u64)) -> Option<Self> {

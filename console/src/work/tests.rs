@@ -3,32 +3,30 @@
 use super::append::{append_bench, append_desk};
 use super::*;
 use crate::desk::{Bearer, Cause, Desk, Order, sample};
+use crate::store::{Ground, on_both_engines};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
     Bench, JournalId, LensId, MAX_ENCODED, PairId, Pass, StationEvent, Stored, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Outcome};
 use bevelbook_core::units::Length;
-use std::path::{Path, PathBuf};
 use std::sync::mpsc::channel;
 use std::thread::{scope, sleep};
 use std::time::Duration;
-use tempfile::TempDir;
 
-fn work(path: &Path) -> Work {
-    Work::open(path, Settings::defaults().unwrap()).unwrap()
+fn work(place: &Place) -> Work {
+    Work::open(place, Settings::defaults().unwrap()).unwrap()
 }
 
 /// A book with a dial and one job, of which a lens was ground once.
-fn begun() -> (TempDir, PathBuf, JobId) {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("book.db");
-    let mut work = work(&path);
+fn begun(ground: &Ground) -> (Place, JobId) {
+    let place = ground.begun();
+    let mut work = work(&place);
     let dial = Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
     work.log_station(StationEvent::Dial(dial)).unwrap();
     let (job, _) = work.open_job(sample(), None).unwrap();
     work.log_pass(job.id, &typed(300, Outcome::JustTooBig)).unwrap();
-    (folder, path, job.id)
+    (place, job.id)
 }
 
 fn typed(milli: i32, outcome: Outcome) -> PassEntry {
@@ -49,11 +47,11 @@ fn pass(job: JobId, milli: i32, outcome: Outcome) -> Bench {
 
 /// What comes of `ours`, asked for while another console is about to commit `theirs`.
 fn behind<T: Send>(
-    path: &Path,
+    place: &Place,
     theirs: impl FnOnce(&mut Tx<'_>) -> Result<RecordId, WorkError>,
     ours: impl FnOnce(&mut Work) -> T + Send,
 ) -> T {
-    let (mut other, own) = (work(path), work(path));
+    let (mut other, own) = (work(place), work(place));
     let (begun, began) = channel();
     // Nothing asks for the write to be run once more.
     let (mut ours, mut theirs) = (Some((ours, own)), Some(theirs));
@@ -75,40 +73,39 @@ fn behind<T: Send>(
     })
 }
 
-#[test]
-fn the_guard_is_asked_of_the_state_that_the_pass_joins() {
-    let (_folder, path, id) = begun();
+fn the_guard_is_asked_of_the_state_that_the_pass_joins(ground: &Ground) {
+    let (place, id) = begun(ground);
     let fits = |tx: &mut Tx<'_>| append_bench(tx, &pass(id, 200, Outcome::Fits));
-    let refused = behind(&path, fits, |work| work.log_pass(id, &typed(150, Outcome::Fits)));
+    let refused = behind(&place, fits, |work| work.log_pass(id, &typed(150, Outcome::Fits)));
     assert!(matches!(refused, Err(WorkError::Guard { .. })), "{refused:?}");
-    assert_eq!(work(&path).job(id).unwrap().state.lens(Eye::Right).sizing.passes, 2);
+    assert_eq!(work(&place).job(id).unwrap().state.lens(Eye::Right).sizing.passes, 2);
 }
 
-#[test]
-fn a_pass_is_of_the_lens_that_is_the_present_one_when_it_joins() {
-    let (_folder, path, id) = begun();
+fn a_pass_is_of_the_lens_that_is_the_present_one_when_it_joins(ground: &Ground) {
+    let (place, id) = begun(ground);
     let lens = LensId { job: id, eye: Eye::Right, number: 2 };
     let new = Bench::NewLens(bevelbook_core::record::NewLens { lens });
-    let logged =
-        behind(&path, |tx| append_bench(tx, &new), |work| work.log_pass(id, &typed(400, Outcome::FarTooBig)));
+    let logged = behind(
+        &place,
+        |tx| append_bench(tx, &new),
+        |work| work.log_pass(id, &typed(400, Outcome::FarTooBig)),
+    );
     assert_eq!(logged.unwrap().fact.lens(), Some(lens));
 }
 
-#[test]
-fn two_consoles_give_two_jobs_two_numbers() {
-    let (_folder, path, _) = begun();
+fn two_consoles_give_two_jobs_two_numbers(ground: &Ground) {
+    let (place, _) = begun(ground);
     let order = Order { number: 2, ..sample() };
     let theirs = |tx: &mut Tx<'_>| {
         let id = JobId::opened_by(tx.next_id()?);
         append_desk(tx, id, &Desk::Order(Box::new(order)))
     };
-    let (job, _) = behind(&path, theirs, |work| work.open_job(sample(), None)).unwrap();
+    let (job, _) = behind(&place, theirs, |work| work.open_job(sample(), None)).unwrap();
     assert_eq!(job.order.number, 3);
 }
 
-#[test]
-fn two_consoles_that_remake_a_lens_begin_two_lenses() {
-    let (_folder, path, id) = begun();
+fn two_consoles_that_remake_a_lens_begin_two_lenses(ground: &Ground) {
+    let (place, id) = begun(ground);
     let theirs = crate::desk::Remake {
         eye: Eye::Right,
         lens: 2,
@@ -117,26 +114,24 @@ fn two_consoles_that_remake_a_lens_begin_two_lenses() {
         story: String::new(),
     };
     let remade = behind(
-        &path,
+        &place,
         |tx| append_desk(tx, id, &Desk::Remake(theirs)),
         |work| work.remake(id, Eye::Right, None, Cause::Damaged, Bearer::Shop, ""),
     );
     assert_eq!(remade.unwrap().job.pair().numbers, [3, 1]);
 }
 
-#[test]
-fn what_another_console_voided_a_moment_ago_is_not_voided_again() {
-    let (_folder, path, id) = begun();
-    let target = RecordId { journal: work(&path).own_journal().unwrap(), seq: 3 };
+fn what_another_console_voided_a_moment_ago_is_not_voided_again(ground: &Ground) {
+    let (place, id) = begun(ground);
+    let target = RecordId { journal: work(&place).own_journal().unwrap(), seq: 3 };
     let void = Bench::Void(Void { job: Some(id), target });
-    let again = behind(&path, |tx| append_bench(tx, &void), |work| work.void(target));
+    let again = behind(&place, |tx| append_bench(tx, &void), |work| work.void(target));
     assert!(matches!(again, Err(WorkError::AlreadyVoid(_))), "{again:?}");
 }
 
-#[test]
-fn of_two_filings_of_a_job_the_first_counts() {
-    let (_folder, path, first) = begun();
-    let mut work = work(&path);
+fn of_two_filings_of_a_job_the_first_counts(ground: &Ground) {
+    let (place, first) = begun(ground);
+    let mut work = work(&place);
     let second = work.open_job(sample(), None).unwrap().0.id;
     let own = JobId(77);
     let filing = Desk::Filing(crate::desk::Filing { from: own });
@@ -152,10 +147,9 @@ fn of_two_filings_of_a_job_the_first_counts() {
 }
 
 /// A memory of 64 KiB has more than 800 pages for records.
-#[test]
-fn what_filled_a_memory_in_one_start_lies_between_the_dated_starts_round_it() {
-    let (_folder, path, id) = begun();
-    let (mut work, journal) = (work(&path), JournalId(7));
+fn what_filled_a_memory_in_one_start_lies_between_the_dated_starts_round_it(ground: &Ground) {
+    let (place, id) = begun(ground);
+    let (mut work, journal) = (work(&place), JournalId(7));
     let fact = pass(id, 200, Outcome::FarTooBig);
     let data: heapless::Vec<u8, MAX_ENCODED> =
         fact.encode(&mut [0; MAX_ENCODED]).unwrap().try_into().unwrap();
@@ -169,3 +163,13 @@ fn what_filled_a_memory_in_one_start_lies_between_the_dated_starts_round_it() {
         assert!(between.after.is_some() && between.before.is_some(), "{line:?}");
     }
 }
+
+on_both_engines!(
+    the_guard_is_asked_of_the_state_that_the_pass_joins,
+    a_pass_is_of_the_lens_that_is_the_present_one_when_it_joins,
+    two_consoles_give_two_jobs_two_numbers,
+    two_consoles_that_remake_a_lens_begin_two_lenses,
+    what_another_console_voided_a_moment_ago_is_not_voided_again,
+    of_two_filings_of_a_job_the_first_counts,
+    what_filled_a_memory_in_one_start_lies_between_the_dated_starts_round_it,
+);

@@ -15,13 +15,14 @@
 //! - `filing`: those under which the job behind it was ever filed, whether that holds or not.
 
 use crate::desk::Order;
+use crate::settings::LETTERS;
 use bevelbook_core::record::JobId;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
 
 /// Grows whenever other words follow from the same records.
-pub(super) const VERSION: u32 = 4;
+pub(super) const VERSION: u32 = 5;
 
 pub(super) const OPEN: &str = "open ";
 pub(super) const OWN: &str = "own";
@@ -37,26 +38,39 @@ pub(super) const OF: &str = "of ";
 pub(super) const MODEL: &str = "model ";
 pub(super) const CUSTOMER: &str = "customer ";
 
+/// The longest word, in bytes: a server's index takes none of a third of its page (8 KiB) or more.
+const LONGEST: usize = 2600;
+
+/// Whether every engine keeps a word; in a text of a server is no NUL.
+pub(super) fn can_be_kept(word: &str) -> bool {
+    word.len() <= LONGEST && !word.contains('\0')
+}
+
+/// A text in a word: small letters, and no more of them than a text has that is typed, so that every engine keeps it.
+fn of_text(text: &str) -> String {
+    text.to_lowercase().chars().filter(|letter| *letter != '\0').take(LETTERS).collect()
+}
+
 pub(super) fn by_number(number: u32) -> String {
     format!("{NUMBER}{number:010}")
 }
 
 pub(super) fn by_tray(tray: &str) -> String {
-    format!("{TRAY}{}", tray.to_lowercase())
+    format!("{TRAY}{}", of_text(tray))
 }
 
 pub(super) fn by_customer(customer: &str) -> String {
-    format!("{CUSTOMER}{}", customer.to_lowercase())
+    format!("{CUSTOMER}{}", of_text(customer))
 }
 
 /// How the words of all jobs of a customer begin.
 pub(super) fn of_customer(customer: &str) -> String {
-    format!("{OF}{}\t", customer.to_lowercase())
+    format!("{OF}{}\t", of_text(customer))
 }
 
 /// How the words of all jobs with frames of a model begin.
 pub(super) fn of_model(model: &str) -> String {
-    format!("{MODEL}{}\t", model.to_lowercase())
+    format!("{MODEL}{}\t", of_text(model))
 }
 
 pub(super) fn by_filing(from: JobId) -> String {

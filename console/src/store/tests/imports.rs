@@ -1,15 +1,13 @@
 //! Records that arrive from other journals.
 
 use super::super::{Entry, Error, Imported, Trouble};
-use super::{arrived, begin, fact, place};
+use super::{Ground, arrived, begin, fact, on_both_engines};
 use bevelbook_core::record::{JournalId, RecordId};
 
 const KEYPAD: JournalId = JournalId(0xfedc_ba98_7654_3210);
 
-#[test]
-fn sending_again_is_harmless() {
-    let (_folder, path) = place();
-    let mut book = begin(&path);
+fn sending_again_is_harmless(ground: &Ground) {
+    let mut book = begin(ground.place());
     let batch = [arrived(0, "a"), arrived(1, "b")];
     assert_eq!(book.import(KEYPAD, &batch).unwrap(), Imported { new: 2, ..Imported::default() });
     let before = book.entries_after(0).unwrap();
@@ -27,10 +25,8 @@ fn sending_again_is_harmless() {
     assert_eq!(book.last_seq(KEYPAD).unwrap(), Some(2));
 }
 
-#[test]
-fn a_different_record_under_a_taken_number_is_kept_apart_once() {
-    let (_folder, path) = place();
-    let mut book = begin(&path);
+fn a_different_record_under_a_taken_number_is_kept_apart_once(ground: &Ground) {
+    let mut book = begin(ground.place());
     book.import(KEYPAD, &[arrived(5, "first")]).unwrap();
     let liar = [arrived(5, "second"), arrived(6, "next")];
     let expected = Imported { new: 1, conflicts: vec![5], ..Imported::default() };
@@ -45,10 +41,8 @@ fn a_different_record_under_a_taken_number_is_kept_apart_once() {
     assert_eq!((health.conflicts, health.records, health.problems), (1, 2, vec![]));
 }
 
-#[test]
-fn a_record_that_says_the_same_of_another_moment_is_another_record() {
-    let (_folder, path) = place();
-    let mut book = begin(&path);
+fn a_record_that_says_the_same_of_another_moment_is_another_record(ground: &Ground) {
+    let mut book = begin(ground.place());
     let journal = JournalId(7);
     assert_eq!(book.import(journal, &[arrived(1, "the same")]).unwrap().new, 1);
     for (boot, ticks) in [(4, u32::MAX), (3, 5)] {
@@ -58,10 +52,8 @@ fn a_record_that_says_the_same_of_another_moment_is_another_record() {
     }
 }
 
-#[test]
-fn missing_numbers_are_shown_as_gaps() {
-    let (_folder, path) = place();
-    let mut book = begin(&path);
+fn missing_numbers_are_shown_as_gaps(ground: &Ground) {
+    let mut book = begin(ground.place());
     let batch: Vec<_> = [3, 4, 7, 9, 20].map(|seq| arrived(seq, "x")).to_vec();
     book.import(KEYPAD, &batch).unwrap();
     book.import(JournalId(1), &[arrived(5, "other")]).unwrap();
@@ -73,10 +65,8 @@ fn missing_numbers_are_shown_as_gaps() {
     assert_eq!(book.journals().unwrap(), expected);
 }
 
-#[test]
-fn nobody_else_may_add_to_the_console_journal() {
-    let (_folder, path) = place();
-    let mut book = begin(&path);
+fn nobody_else_may_add_to_the_console_journal(ground: &Ground) {
+    let mut book = begin(ground.place());
     let own = book.own_journal().unwrap();
     book.append(&fact(None, "mine")).unwrap();
     let refused = book.import(own, &[arrived(2, "not mine")]).unwrap_err();
@@ -86,10 +76,8 @@ fn nobody_else_may_add_to_the_console_journal() {
     assert_eq!(book.entries_after(0).unwrap().len(), 1);
 }
 
-#[test]
-fn a_record_kept_apart_has_its_number_and_tells_nothing() {
-    let (_folder, path) = place();
-    let mut book = begin(&path);
+fn a_record_kept_apart_has_its_number_and_tells_nothing(ground: &Ground) {
+    let mut book = begin(ground.place());
     let mut batch = [arrived(1, "a"), arrived(2, "not for a keypad to say"), arrived(3, "c")];
     batch.iter_mut().for_each(|record| record.job = Some(12));
     batch[1].apart = Some("a keypad does not write orders".into());
@@ -113,3 +101,12 @@ fn a_record_kept_apart_has_its_number_and_tells_nothing() {
     assert_eq!(book.import(JournalId(4), &batch[1..2]).unwrap().new, 1);
     assert_eq!(book.entries_of_no_job().unwrap(), []);
 }
+
+on_both_engines!(
+    sending_again_is_harmless,
+    a_different_record_under_a_taken_number_is_kept_apart_once,
+    a_record_that_says_the_same_of_another_moment_is_another_record,
+    missing_numbers_are_shown_as_gaps,
+    nobody_else_may_add_to_the_console_journal,
+    a_record_kept_apart_has_its_number_and_tells_nothing,
+);

@@ -1,21 +1,20 @@
 //! A book as lines, there and back.
 
-use super::super::{Book, Counts, ImportError, Merged, Trouble};
-use super::{arrived, begin, fact, place};
+use super::{Ground, arrived, begin, fact, on_both_engines};
+use crate::store::{Book, Counts, ImportError, Merged, Trouble};
 use bevelbook_core::record::JournalId;
 use std::fs;
 use std::io::Cursor;
 
-fn lines(book: &Book) -> String {
+pub(in crate::store) fn lines(book: &Book) -> String {
     let mut out = Vec::new();
     assert_eq!(book.export(&mut out, true).unwrap().1, []);
     String::from_utf8(out).unwrap()
 }
 
 /// A book with records of its own and of a keypad, a name, a conflict, and a record that is kept apart.
-fn full() -> (tempfile::TempDir, Book) {
-    let (folder, path) = place();
-    let mut book = begin(&path);
+fn full(ground: &Ground) -> Book {
+    let mut book = begin(ground.place());
     book.append(&fact(Some(u64::MAX), "order: ünusual \"text\"")).unwrap();
     let mut apart = arrived(3, "order");
     apart.apart = Some("not a bench fact".into());
@@ -23,18 +22,17 @@ fn full() -> (tempfile::TempDir, Book) {
     book.append(&fact(None, "late")).unwrap();
     book.import(JournalId(0xfedc_ba98_7654_3210), &[arrived(1, "other")]).unwrap();
     book.set_person("p1", "Ottoline Quillfeather").unwrap();
-    (folder, book)
+    book
 }
 
 fn counts(records: u64, conflicts: u64, people: u64) -> Counts {
     Counts { records, conflicts, people }
 }
 
-#[test]
-fn out_and_in_and_out_gives_the_same_bytes() {
-    let (folder, book) = full();
+fn out_and_in_and_out_gives_the_same_bytes(ground: &Ground) {
+    let book = full(ground);
     let first = lines(&book);
-    let mut other = begin(&folder.path().join("other.db"));
+    let mut other = begin(ground.other());
     let merged = other.import_lines(Cursor::new(first.as_bytes())).unwrap();
     assert_eq!(merged, Merged { new: counts(5, 1, 1), ..Merged::default() });
     assert_eq!(lines(&other), first);
@@ -43,16 +41,15 @@ fn out_and_in_and_out_gives_the_same_bytes() {
     let again = other.import_lines(Cursor::new(first.as_bytes())).unwrap();
     assert_eq!(again, Merged { known: counts(5, 1, 1), ..Merged::default() });
     assert_eq!(lines(&other), first);
-    let named = folder.path().join("names.jsonl");
+    let named = ground.in_folder("names.jsonl");
     book.export_to(&named, false).unwrap();
     let without = fs::read_to_string(&named).unwrap();
     assert!(!without.contains("Quillfeather") && without.lines().count() == first.lines().count() - 1);
 }
 
-#[test]
-fn two_books_come_together_and_what_differs_is_a_conflict() {
-    let (folder, book) = full();
-    let mut other = begin(&folder.path().join("other.db"));
+fn two_books_come_together_and_what_differs_is_a_conflict(ground: &Ground) {
+    let book = full(ground);
+    let mut other = begin(ground.other());
     other.append(&fact(None, "their own")).unwrap();
     other.import(JournalId(0xfedc_ba98_7654_3210), &[arrived(2, "differs")]).unwrap();
     other.set_person("p1", "Ottoline Marrowby").unwrap();
@@ -63,28 +60,12 @@ fn two_books_come_together_and_what_differs_is_a_conflict() {
     assert_eq!(other.check().unwrap().problems, Vec::<String>::new());
 }
 
-#[test]
-fn what_was_lost_with_a_restored_backup_comes_back_from_an_export() {
-    let (folder, path) = place();
-    let mut book = begin(&path);
-    book.append(&fact(None, "early")).unwrap();
-    let backup = folder.path().join("backup.db");
-    book.backup_to(&backup).unwrap();
-    book.append(&fact(None, "late")).unwrap();
-    let exported = lines(&book);
-    drop(book);
-    Book::restore(&path, &backup, "now", false).unwrap();
-    let mut book = Book::open(&path).unwrap();
-    let merged = book.import_lines(Cursor::new(exported.as_bytes())).unwrap();
-    assert_eq!((merged.new, merged.known), (counts(1, 0, 0), counts(1, 0, 0)));
-    assert_eq!(lines(&book), exported);
-}
-
-#[test]
-fn what_was_cut_short_changed_or_is_no_export_is_refused_with_its_line_and_nothing_is_taken_in() {
-    let (folder, book) = full();
+fn what_was_cut_short_changed_or_is_no_export_is_refused_with_its_line_and_nothing_is_taken_in(
+    ground: &Ground,
+) {
+    let book = full(ground);
     let whole = lines(&book);
-    let mut other = begin(&folder.path().join("other.db"));
+    let mut other = begin(ground.other());
     let all: Vec<&str> = whole.split_inclusive('\n').collect();
     let without = |n: usize| {
         all.iter().enumerate().filter(|(at, _)| *at != n).map(|(_, line)| *line).collect::<String>()
@@ -119,44 +100,14 @@ fn what_was_cut_short_changed_or_is_no_export_is_refused_with_its_line_and_nothi
     assert_eq!((other.entries_after(0).unwrap(), other.people().unwrap()), (vec![], vec![]));
 }
 
-#[test]
-fn what_can_be_read_of_a_damaged_book_is_exported_and_the_rest_is_named() {
-    let (folder, path) = place();
-    let mut book = begin(&path);
-    for n in 0..400_u64 {
-        book.append(&fact(Some(n), &format!("reading {n} {}", "x".repeat(60)))).unwrap();
-    }
-    let backup = folder.path().join("backup.db");
-    book.backup_to(&backup).unwrap();
-    let page = 4096;
-    let mut bytes = fs::read(&backup).unwrap();
-    // A page of records in the middle of the table: it holds whole texts, and no page of an index does.
-    let at = (1..bytes.len() / page)
-        .find(|at| bytes[at * page..][..page].windows(11).any(|text| text == b"reading 200"))
-        .unwrap();
-    bytes[at * page..][..page].fill(0xa5);
-    fs::write(&backup, &bytes).unwrap();
-    let damaged = Book::open(&backup).unwrap();
-    let out = folder.path().join("out.jsonl");
-    let (counts, unread) = damaged.export_to(&out, true).unwrap();
-    assert_eq!(unread.len(), 1, "{unread:?}");
-    let lost = unread[0].upto.unwrap() - unread[0].from + 1;
-    assert!((10..60).contains(&lost), "one page of rows: {lost}");
-    assert_eq!(counts.records + lost.cast_unsigned(), 400);
-    let mut anew = begin(&folder.path().join("anew.db"));
-    assert_eq!(anew.import_lines(fs::File::open(&out).unwrap()).unwrap().new.records, counts.records);
-    assert_eq!(anew.check().unwrap().problems, Vec::<String>::new());
-}
-
-#[test]
-fn an_export_takes_the_place_of_an_earlier_one_and_of_nothing_else() {
-    let (folder, book) = full();
-    let target = folder.path().join("out.jsonl");
+fn an_export_takes_the_place_of_an_earlier_one_and_of_nothing_else(ground: &Ground) {
+    let book = full(ground);
+    let target = ground.in_folder("out.jsonl");
     book.export_to(&target, true).unwrap();
     book.export_to(&target, true).unwrap();
-    let letter = folder.path().join("letter");
+    let letter = ground.in_folder("letter");
     fs::write(&letter, "Dear Ottoline").unwrap();
-    for taken in [letter.as_path(), book.place().as_file().unwrap()] {
+    for taken in std::iter::once(letter.as_path()).chain(book.place().as_file()) {
         let before = fs::read(taken).unwrap();
         assert!(matches!(book.export_to(taken, true).unwrap_err().trouble, Trouble::Taken(_)));
         assert_eq!(fs::read(taken).unwrap(), before);
@@ -167,3 +118,10 @@ fn an_export_takes_the_place_of_an_earlier_one_and_of_nothing_else() {
         0o600
     );
 }
+
+on_both_engines!(
+    out_and_in_and_out_gives_the_same_bytes,
+    two_books_come_together_and_what_differs_is_a_conflict,
+    what_was_cut_short_changed_or_is_no_export_is_refused_with_its_line_and_nothing_is_taken_in,
+    an_export_takes_the_place_of_an_earlier_one_and_of_nothing_else,
+);

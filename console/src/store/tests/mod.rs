@@ -1,14 +1,17 @@
-//! Situations of a book, on real files in a folder that vanishes afterwards.
+//! Situations of a book, each on both engines: a real file in a folder that vanishes afterwards, a database of a real server.
 
-mod forget;
+mod ground;
 mod imports;
 mod lines;
 mod many_consoles;
 mod records;
 
-use super::{Book, Error, Imported, NewEntry, Received};
+pub(crate) use ground::{Ground, on_both_engines};
+pub(super) use lines::lines;
+
+use super::{Book, Error, Imported, NewEntry, Place, Received};
 use bevelbook_core::record::{JournalId, RecordId, Stored};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use tempfile::TempDir;
 
 /// A folder for one test, and the path of a book in it.
@@ -33,8 +36,11 @@ impl Book {
     }
 }
 
-pub(super) fn begin(path: &Path) -> Book {
-    Book::open_or_begin(path).unwrap()
+/// The book at a place, begun where there is none.
+pub(super) fn begin(place: impl Into<Place>) -> Book {
+    let place = place.into();
+    Book::begin(&place).unwrap();
+    Book::open(place).unwrap()
 }
 
 pub(super) fn fact(job: Option<u64>, payload: &str) -> NewEntry {

@@ -3,6 +3,7 @@
 use crate::belief::Tried;
 use crate::desk::{Bearer, Cause, Order, sample};
 use crate::settings::Settings;
+use crate::store::{Ground, on_both_engines};
 use crate::work::{PassEntry, SizedPair, Work};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
@@ -11,10 +12,7 @@ use bevelbook_core::record::{
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Outcome, Rim};
 use bevelbook_core::units::Length;
-use rusqlite::Connection;
 use std::cmp::Reverse;
-use std::path::PathBuf;
-use tempfile::TempDir;
 
 const KEYPAD: JournalId = JournalId(0xaa);
 
@@ -34,13 +32,15 @@ impl Dice {
     }
 }
 
-fn shop() -> (TempDir, PathBuf, Work) {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("book.db");
-    let mut work = Work::open(&path, Settings::defaults().unwrap()).unwrap();
+fn shop(ground: &Ground) -> Work {
+    let mut work = reopened(ground);
     let dial = Dial { basis: Basis::Radius, counting: Counting::Absolute, step: Length::from_milli(50) };
     work.log_station(StationEvent::Dial(dial)).unwrap();
-    (folder, path, work)
+    work
+}
+
+fn reopened(ground: &Ground) -> Work {
+    Work::open(ground.begun(), Settings::defaults().unwrap()).unwrap()
 }
 
 fn order(dice: &mut Dice) -> Order {
@@ -124,11 +124,11 @@ fn something(work: &mut Work, dice: &mut Dice, seq: &mut u32) {
     }
 }
 
-#[test]
-fn what_jobs_are_found_by_is_what_their_records_give_whatever_was_done() {
+fn what_jobs_are_found_by_is_what_their_records_give_whatever_was_done(ground: &Ground) {
     let mut met = 0;
-    for seed in 1..=12 {
-        let (_folder, path, mut work) = shop();
+    let seeds = ground.times(12);
+    for seed in 1..=seeds {
+        let mut work = shop(ground);
         let (mut dice, mut seq) = (Dice(seed * 0x9e37_79b9), 1);
         for step in 0..60 {
             something(&mut work, &mut dice, &mut seq);
@@ -151,33 +151,31 @@ fn what_jobs_are_found_by_is_what_their_records_give_whatever_was_done() {
         met += sized.len();
         assert_eq!(work.sized_lately(u32::MAX).unwrap(), sized, "seed {seed}");
         drop(work);
-        assert_eq!(open(&Work::open(&path, Settings::defaults().unwrap()).unwrap()), folded);
+        assert_eq!(open(&reopened(ground)), folded);
+        ground.clear();
     }
-    assert!(met > 12, "{met} jobs showed something");
+    assert!(met as u64 > seeds, "{met} jobs showed something");
 }
 
-#[test]
-fn words_that_were_lost_or_are_of_another_version_are_made_anew_when_the_book_is_opened() {
-    let (_folder, path, mut work) = shop();
+fn words_that_were_lost_or_are_of_another_version_are_made_anew_when_the_book_is_opened(ground: &Ground) {
+    let mut work = shop(ground);
     let id = work.open_job(sample(), None).unwrap().0.id;
     drop(work);
     for lost in [
         "DELETE FROM found_by; DELETE FROM found_upto",
         "UPDATE found_upto SET version = 0; DELETE FROM found_by",
     ] {
-        Connection::open(&path).unwrap().execute_batch(lost).unwrap();
-        let work = Work::open(&path, Settings::defaults().unwrap()).unwrap();
+        ground.hand(lost);
+        let work = reopened(ground);
         assert_eq!(work.find("T4").unwrap().id, id, "{lost}");
         assert_eq!(work.astray().unwrap(), Vec::<String>::new(), "{lost}");
     }
 }
 
-#[test]
-fn a_word_that_no_record_gives_is_told_finds_nothing_and_goes_when_all_are_made_anew() {
-    let (_folder, path, mut work) = shop();
+fn a_word_that_no_record_gives_is_told_finds_nothing_and_goes_when_all_are_made_anew(ground: &Ground) {
+    let mut work = shop(ground);
     let id = work.open_job(sample(), None).unwrap().0.id;
-    let by_hand = Connection::open(&path).unwrap();
-    by_hand.execute("UPDATE found_by SET word = 'tray 5' WHERE word = 'tray 4'", []).unwrap();
+    ground.hand("UPDATE found_by SET word = 'tray 5' WHERE word = 'tray 4'");
     let told = work.astray().unwrap();
     assert_eq!(told.len(), 2, "{told:?}");
     assert!(told[0].contains("is not found by `tray 4`") && told[1].contains("`tray 5`"), "{told:?}");
@@ -186,3 +184,9 @@ fn a_word_that_no_record_gives_is_told_finds_nothing_and_goes_when_all_are_made_
     assert_eq!(work.astray().unwrap(), Vec::<String>::new());
     assert_eq!(work.find("T4").unwrap().id, id);
 }
+
+on_both_engines!(
+    what_jobs_are_found_by_is_what_their_records_give_whatever_was_done,
+    words_that_were_lost_or_are_of_another_version_are_made_anew_when_the_book_is_opened,
+    a_word_that_no_record_gives_is_told_finds_nothing_and_goes_when_all_are_made_anew,
+);

@@ -2,11 +2,14 @@
 
 use super::super::migrate::migrate;
 use super::super::schema::{KNOWN, MIGRATIONS, Migration};
+use crate::store::engine::Conn;
 use crate::store::tests::{begin, fact, place};
+use crate::store::value::values;
 use crate::store::{Book, Error, Trouble};
 use bevelbook_core::record::RecordId;
 use std::fs;
 use std::path::Path;
+use std::thread;
 use std::thread::sleep;
 use std::time::Duration;
 
@@ -195,4 +198,52 @@ fn a_backup_opens_has_everything_and_writes_under_a_new_journal() {
         .unwrap()
         .filter(|f| f.as_ref().unwrap().file_name().to_string_lossy().contains(".part-"));
     assert_eq!(parts.count(), 0);
+}
+
+#[test]
+fn a_record_is_not_replaced_whoever_opens_the_file() {
+    let (_folder, path) = place();
+    let mut book = begin(&path);
+    let id = book.append(&fact(Some(1), "as dialled")).unwrap();
+    let before = book.entries_after(0).unwrap();
+    let journal = id.journal.0.cast_signed();
+    let replace_numbered = format!(
+        "INSERT OR REPLACE INTO record (journal, seq, kind, payload) VALUES ({journal}, 1, 1, x'00')"
+    );
+    let replace_placed = format!(
+        "INSERT OR REPLACE INTO record (position, journal, seq, kind, payload) VALUES ({}, {journal}, 2, 1, x'00')",
+        before[0].position
+    );
+    // As this program opens the book, and as another program might.
+    let other = Conn::File(rusqlite::Connection::open(&path).unwrap());
+    other.batch("PRAGMA recursive_triggers = OFF").unwrap();
+    for conn in [&book.reader.conn, &other] {
+        for (sql, why) in [
+            ("UPDATE record SET payload = x'00'", "a record is never changed"),
+            ("DELETE FROM record", "a record is never deleted"),
+            (replace_numbered.as_str(), "a record is never replaced"),
+            (replace_placed.as_str(), "a record is never replaced"),
+        ] {
+            let refused = conn.execute(sql, values![]).unwrap_err();
+            assert!(refused.to_string().contains(why), "{sql}: {refused}");
+        }
+    }
+    assert_eq!(book.entries_after(0).unwrap(), before);
+}
+
+#[test]
+fn a_backup_being_read_by_another_program_is_waited_for() {
+    let (folder, path) = place();
+    let backup = folder.path().join("backup.db");
+    begin(&path).backup_to(&backup).unwrap();
+    // A backup has no write-ahead log yet, and a reader stands in the way of beginning one.
+    let reader = rusqlite::Connection::open(&backup).unwrap();
+    reader.execute_batch("BEGIN; SELECT count(*) FROM record").unwrap();
+    thread::scope(|s| {
+        let opening = s.spawn(|| Book::open(&backup).map(drop));
+        sleep(Duration::from_millis(300));
+        assert!(!opening.is_finished());
+        reader.execute_batch("COMMIT").unwrap();
+        opening.join().unwrap().unwrap();
+    });
 }

@@ -4,6 +4,8 @@ mod daily;
 mod damage;
 mod durable;
 mod files;
+mod forget;
+mod lines;
 mod older;
 mod replaced;
 mod restore;

@@ -1,7 +1,7 @@
 //! A name that is forgotten, searched for by its bytes.
 
-use super::super::{Book, Forgotten};
-use super::{begin, fact, place};
+use crate::store::tests::{begin, fact, place};
+use crate::store::{Book, Forgotten};
 use jiff::civil::date;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -63,4 +63,26 @@ fn a_copy_that_cannot_be_read_is_named() {
     assert_eq!((forgotten.was_here, forgotten.rewritten), (true, vec![]));
     assert_eq!(forgotten.left.len(), 1);
     assert_eq!(holding(folder.path(), "Quillfeather"), [spoilt]);
+}
+
+#[test]
+fn a_forgotten_name_is_in_no_file_of_the_book() {
+    let (folder, path) = place();
+    let mut book = begin(&path);
+    book.set_person("p1", "Ottoline Quillfeather").unwrap();
+    book.set_person("p2", "Barnaby Thistlewood").unwrap();
+    book.set_person("p1", "Ottoline Marrowby").unwrap();
+    assert_eq!(book.person("p1").unwrap().as_deref(), Some("Ottoline Marrowby"));
+    let holds = |name: &str| {
+        std::fs::read_dir(folder.path()).unwrap().any(|file| {
+            let bytes = std::fs::read(file.unwrap().path()).unwrap();
+            bytes.windows(name.len()).any(|w| w == name.as_bytes())
+        })
+    };
+    assert!(holds("Marrowby"));
+    assert!(book.forget_person("p1").unwrap());
+    assert_eq!(book.person("p1").unwrap(), None);
+    assert!(!holds("Marrowby") && !holds("Quillfeather"));
+    assert!(holds("Thistlewood"));
+    assert!(!book.forget_person("p1").unwrap());
 }

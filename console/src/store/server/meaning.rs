@@ -157,10 +157,12 @@ fn unproven(what: &CertificateError, host: &str) -> Unproven {
         CertificateError::NotValidYetContext { not_before, .. } => {
             Unproven::NotYetValid { utc_s: Some(not_before.as_secs()) }
         }
-        // rustls has no word of its own for it.
-        CertificateError::Other(other) if format!("{other:?}").contains("CaUsedAsEndEntity") => {
-            Unproven::IsRoot
-        }
+        // rustls has no words of its own for these.
+        CertificateError::Other(other) => match format!("{other:?}") {
+            said if said.contains("CaUsedAsEndEntity") => Unproven::IsRoot,
+            said if said.contains("UnsupportedCertVersion") => Unproven::Nameless,
+            said => Unproven::Other { said },
+        },
         other => Unproven::Other { said: other.to_string() },
     }
 }

@@ -96,6 +96,8 @@ pub(super) enum Unproven {
     NotYetValid {
         utc_s: Option<u64>,
     },
+    /// A certificate of a kind that names no host (X.509 version 1).
+    Nameless,
     /// A root's own certificate, which is no server's.
     IsRoot,
     Other {
@@ -218,12 +220,16 @@ impl Unproven {
             }
             Self::OtherHost { host, named } if named.is_empty() => write!(
                 f,
-                "its certificate names no host at all. Have one made that names {host} (as subjectAltName)"
+                "its certificate names no host, or only as its subject. Have one made that names {host} as subjectAltName"
+            ),
+            Self::Nameless => f.write_str(
+                "its certificate is of the first version, which names no host. Have one made of version 3, with the host as \
+                 subjectAltName",
             ),
             Self::OtherHost { host, named } => write!(
                 f,
                 "its certificate is for {}, not for {host}. Ask for it by that name, or have a certificate made that names \
-                 {host} (as subjectAltName)",
+                 {host} as subjectAltName",
                 named.join(", ")
             ),
             Self::Expired { utc_s } => write!(

@@ -59,6 +59,28 @@ fn a_certificate_that_ran_out_does_not_hold_yet_or_is_a_roots_own_is_refused() {
 }
 
 #[test]
+fn a_certificate_that_names_no_host_serves_where_nobody_looks_at_it_and_is_told_where_somebody_does() {
+    let root = Root::new("Shop root");
+    let shop = Shop::new().file("root.crt", &root.own.certificate);
+    let file = shop.at("root.crt").display().to_string();
+    // As `openssl x509 -req` makes one where no extensions are named (PostgreSQL 15's documentation, §19.9.5).
+    let version_1 = include_str!("version_1.pem").to_owned();
+    let version_1 = Certified { certificate: version_1.clone(), key: version_1 };
+    for (certified, words) in [
+        (root.signs(&[], 2020, 2090), ["names no host", "names 127.0.0.1 as subjectAltName"]),
+        (version_1, ["is of the first version", "subjectAltName"]),
+    ] {
+        let Some(server) = Server::setup().tls(&certified.certificate, &certified.key).start() else {
+            return;
+        };
+        let url = server.tcp_url("postgres", "postgres");
+        assert_says(&shop.told(&format!("{url}?sslmode=verify-full&sslrootcert={file}")), &words);
+        shop.reach(&format!("{url}?sslmode=require"));
+        shop.reach(&url);
+    }
+}
+
+#[test]
 fn a_server_without_tls_is_refused_where_tls_is_wanted() {
     let Some(server) = Server::setup().tcp().start() else { return };
     let url = server.tcp_url("postgres", "postgres");

@@ -146,10 +146,10 @@ impl From<WorkError> for Failure {
 
 impl From<store::Error> for Failure {
     fn from(error: store::Error) -> Self {
-        if matches!(error.trouble, store::Trouble::Missing) {
-            Self::missing(error)
-        } else {
-            Self::fault(error)
+        match error.trouble {
+            store::Trouble::Missing => Self::missing(error),
+            store::Trouble::Nul { .. } => Self::wrong(error),
+            _ => Self::fault(error),
         }
     }
 }

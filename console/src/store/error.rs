@@ -68,8 +68,18 @@ pub enum Trouble {
     OwnJournal(RecordId),
     /// A file that is there is not written over.
     Taken(PathBuf),
-    /// A backup would take the place of the book it is made from, or a book would be restored from itself.
+    /// A backup would take the place of the book it is made from, or a book would be restored from itself or taken into itself.
     Itself,
+    /// What is to be taken from a book is not what was put into it.
+    Unsound {
+        /// What is wrong, a sentence each.
+        problems: Vec<String>,
+    },
+    /// A text has a letter that no server keeps.
+    Nul {
+        /// Which text.
+        what: &'static str,
+    },
     /// The book's file was moved or deleted while it was open.
     Moved,
     /// Another file was put in the place of the book while it was open.
@@ -210,8 +220,19 @@ impl fmt::Display for Error {
                 file.display()
             ),
             Trouble::Itself => {
-                write!(f, "{path} is the book itself; give another path")
+                write!(f, "{path} is the book itself; give another one")
             }
+            Trouble::Unsound { problems } => write!(
+                f,
+                "{path} is not sound, and nothing was taken from it: {}; what can be read of it, `book export` writes down for \
+                 `book import`",
+                problems.join("; ")
+            ),
+            Trouble::Nul { what } => write!(
+                f,
+                "{what} has a letter NUL (U+0000) in it, which a book keeps in no text; nothing was written to {path}. Write it \
+                 without"
+            ),
             Trouble::Moved => write!(
                 f,
                 "{path} was moved or deleted while it was open; nothing was written. Put it back, or bring a backup back: \

@@ -9,6 +9,7 @@ use super::fault::failed;
 use super::value::{Fault, Row, Value, values};
 use super::{Error, Reader, Tx};
 use std::collections::BTreeSet;
+use std::ops::ControlFlow;
 
 /// Up to where the words of a book follow its records.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,6 +29,15 @@ pub struct Stray {
     pub word: String,
     /// Whether the records give it.
     pub given: bool,
+}
+
+/// The longest word, in bytes: a server's index takes none of a third of its page (8 KiB) or more.
+const LONGEST: usize = 2600;
+
+/// Whether every engine keeps a word; in a text of a server is no NUL.
+#[must_use]
+pub fn can_be_kept(word: &str) -> bool {
+    word.len() <= LONGEST && !word.contains('\0')
 }
 
 impl Reader {
@@ -81,6 +91,16 @@ impl Reader {
     pub fn words_of(&self, job: u64) -> Result<BTreeSet<String>, Error> {
         let words = self.look_up("SELECT word FROM found_by WHERE job = ?1", values![job], |r| r.get(0))?;
         Ok(words.into_iter().collect())
+    }
+
+    /// Gives every word of every job to `give`, until that breaks off.
+    pub(super) fn each_word(&self, mut give: impl FnMut(u64, &str) -> ControlFlow<()>) -> Result<(), Error> {
+        let words = self.words.borrow();
+        self.ask("cannot read the words", |book| {
+            words.as_ref().unwrap_or(book).each("SELECT job, word FROM found_by", values![], &mut |row| {
+                Ok(give(row.get(0)?, &row.get::<String>(1)?))
+            })
+        })
     }
 
     /// Up to where the words follow the records; none when there are no words yet.

@@ -15,9 +15,9 @@
 use super::entry::Entry;
 use super::export::Unread;
 use super::file::Part;
+use super::merge::{Counts, Merge, Merged};
 use super::value::For;
-use super::write::Taken;
-use super::{Book, Error, Reader, Trouble, Tx, error};
+use super::{Book, Error, Reader, Trouble, error};
 use crate::json;
 use bevelbook_core::record::{JournalId, RecordId};
 use serde::{Deserialize, Serialize};
@@ -58,28 +58,6 @@ struct Row {
     utc_ms: Option<i64>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     apart: Option<String>,
-}
-
-/// How many lines of each kind there are.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Counts {
-    /// Records.
-    pub records: u64,
-    /// What arrived under numbers already taken.
-    pub conflicts: u64,
-    /// Names.
-    pub people: u64,
-}
-
-/// What became of the lines of an import.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Merged {
-    /// What was not here.
-    pub new: Counts,
-    /// What was here already.
-    pub known: Counts,
-    /// Names that are kept as they are here, though the import has another.
-    pub names_kept: u64,
 }
 
 /// Why lines were not taken in; nothing of them was.
@@ -189,15 +167,14 @@ impl Book {
         self.write(|tx| {
             // It may be run more than once.
             lines.rewind().map_err(|source| ImportError::Read { line: 1, source })?;
-            Import { tx, merged: Merged::default(), counts: Counts::default(), line: 0 }.all(&mut lines)
+            Import { merge: Merge::into(tx)?, counts: Counts::default(), line: 0 }.all(&mut lines)
         })
     }
 }
 
 /// An import that is going on.
 struct Import<'a, 'b> {
-    tx: &'a mut Tx<'b>,
-    merged: Merged,
+    merge: Merge<'a, 'b>,
     counts: Counts,
     line: u64,
 }
@@ -236,7 +213,7 @@ impl Import<'_, '_> {
                             .wrong("the lines are not those that were exported: some were lost or changed"));
                     }
                     return match lines.fill_buf() {
-                        Ok([]) => Ok(self.merged),
+                        Ok([]) => Ok(self.merge.done()),
                         _ => Err(self.wrong("something stands behind the closing line")),
                     };
                 }
@@ -254,33 +231,17 @@ impl Import<'_, '_> {
 
     fn person(&mut self, reference: &str, name: &str) -> Result<(), ImportError> {
         self.counts.people += 1;
-        match self.tx.person(reference)? {
-            None => {
-                self.tx.set_person(reference, name)?;
-                self.merged.new.people += 1;
-            }
-            Some(known) if known == name => self.merged.known.people += 1,
-            Some(_) => self.merged.names_kept += 1,
-        }
-        Ok(())
+        Ok(self.merge.person(reference, name)?)
     }
 
     fn row(&mut self, row: &Row, conflict: bool) -> Result<(), ImportError> {
         let count = if conflict { &mut self.counts.conflicts } else { &mut self.counts.records };
         *count += 1;
         let entry = row.entry().map_err(|what| self.wrong(what))?;
-        if conflict && self.tx.entry(entry.id)?.is_none() {
+        if conflict && !self.merge.has(&entry)? {
             return Err(self.wrong("a conflict, and no record that it is in conflict with"));
         }
-        self.tx.note(entry.id.journal)?;
-        let Merged { new, known, .. } = &mut self.merged;
-        match self.tx.take(&entry)? {
-            Taken::New => new.records += 1,
-            Taken::Known { .. } => known.records += 1,
-            Taken::Conflict { new: true } => new.conflicts += 1,
-            Taken::Conflict { new: false } => known.conflicts += 1,
-        }
-        Ok(())
+        Ok(self.merge.entry(entry, false)?)
     }
 }
 

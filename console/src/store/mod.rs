@@ -11,8 +11,8 @@
 //!
 //! Files: `place` where a book is · `engine` the connection, `value` what goes through it, `fault` what it refuses · `file`,
 //! `server` what each engine alone has · `chain` digests · `entry` what a record is here · `found` what jobs are found by · `read`,
-//! `apart` · `write` · `people` names · `roles` who may what · `check` what is
-//! in it · `verify`, `walk` what is wrong with it · `export`, `lines` · `error`.
+//! `apart` · `write` · `people` names · `roles` who may what · `check` what is in it · `verify`, `walk` what is wrong with it ·
+//! `export`, `lines` · `merge` another book's come in · `error`.
 
 mod apart;
 mod chain;
@@ -25,6 +25,7 @@ mod fault;
 mod file;
 mod found;
 mod lines;
+mod merge;
 mod people;
 mod place;
 mod read;
@@ -41,9 +42,12 @@ pub use check::Health;
 pub use entry::{Entry, Imported, NewEntry, Received};
 pub use error::{Error, Trouble};
 pub use export::Unread;
-pub use file::{Backup, Forgotten, Holds, NoDataFolder, Restored, backups_of, copies_of, default_book_path};
-pub use found::{Stray, Upto, Words};
-pub use lines::{Counts, ImportError, Merged};
+pub use file::{
+    Backup, Forgotten, Holds, NoDataFolder, Restored, backups_of, copies_of, default_book_path, is_database,
+};
+pub use found::{Stray, Upto, Words, can_be_kept};
+pub use lines::ImportError;
+pub use merge::{Counts, Merged};
 pub use place::Place;
 pub use read::Reader;
 pub use server::rights::{Duty, Rights};

@@ -26,11 +26,14 @@ impl Tx<'_> {
     /// Sets or corrects the name behind a reference.
     ///
     /// # Errors
-    /// The role may not set names, or the database refuses.
+    /// The role may not set names; there is a NUL in one of them, which a server keeps in no text; or the database refuses.
     pub fn set_person(&mut self, reference: &str, name: &str) -> Result<(), Error> {
         self.may_set_names()?;
         let sql = "INSERT INTO person (reference, name, digest) VALUES (?1, ?2, ?3)
                    ON CONFLICT (reference) DO UPDATE SET name = excluded.name, digest = excluded.digest";
+        if reference.contains('\0') || name.contains('\0') {
+            return self.join(Err(Trouble::Nul { what: "a name or its reference" }));
+        }
         let digest = of_person(reference, name);
         self.ask("cannot write a name", |conn| conn.execute(sql, values![reference, name, &digest]).map(drop))
     }

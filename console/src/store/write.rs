@@ -37,7 +37,8 @@ pub(super) enum Taken {
 #[derive(Debug)]
 pub struct Tx<'a> {
     reader: &'a Reader,
-    own: JournalId,
+    /// The journal that this console writes here, if it has one.
+    own: Option<JournalId>,
     heads: Heads,
     /// The last record that it put down.
     last: Option<(RecordId, Digest)>,
@@ -81,7 +82,7 @@ impl Book {
         if let Conn::File(_) = &reader.conn {
             reader.join(file::schema::still_known(&reader.conn))?;
         }
-        let mut tx = Tx { reader, own: reader.own_journal()?, heads: Heads::default(), last: None };
+        let mut tx = Tx { reader, own: reader.home()?, heads: Heads::default(), last: None };
         let result = change(&mut tx)?;
         let (heads, last) = (tx.heads, tx.last);
         reader.ask("cannot keep the digests", |conn| heads.keep(conn))?;
@@ -116,9 +117,10 @@ impl Tx<'_> {
     /// # Errors
     /// The journal has no number left, or the database cannot be read.
     pub fn next_id(&self) -> Result<RecordId, Error> {
-        let next = self.last_seq(self.own)?.map_or(Some(FIRST_SEQ), |last| last.checked_add(1));
-        let seq = self.join(next.ok_or(Trouble::JournalFull(self.own)))?;
-        Ok(RecordId { journal: self.own, seq })
+        let journal = self.own_journal()?;
+        let next = self.last_seq(journal)?.map_or(Some(FIRST_SEQ), |last| last.checked_add(1));
+        let seq = self.join(next.ok_or(Trouble::JournalFull(journal)))?;
+        Ok(RecordId { journal, seq })
     }
 
     /// Appends a record to this console's journal and gives it the journal's next number.
@@ -142,7 +144,7 @@ impl Tx<'_> {
     /// A new record under the journal this console writes itself ([`Trouble::OwnJournal`]), or the database
     /// refuses.
     pub fn import(&mut self, journal: JournalId, received: &[Received]) -> Result<Imported, Error> {
-        self.note(journal)?;
+        self.note(journal, false)?;
         let mut imported = Imported::default();
         for entry in received.iter().map(|received| received.entry(journal)) {
             let apart = match self.take(&entry)? {
@@ -164,16 +166,16 @@ impl Tx<'_> {
         Ok(imported)
     }
 
-    /// Notes that there is a journal.
-    pub(super) fn note(&self, journal: JournalId) -> Result<(), Error> {
+    /// Notes that there is a journal, and whether a console of the book that it comes from began it.
+    pub(super) fn note(&self, journal: JournalId, begun_there: bool) -> Result<(), Error> {
         let note = "INSERT INTO journal (id, begun_here) VALUES (?1, ?2) ON CONFLICT DO NOTHING";
-        self.ask("cannot note a journal", |conn| conn.execute(note, values![journal, false]).map(drop))
+        self.ask("cannot note a journal", |conn| conn.execute(note, values![journal, begun_there]).map(drop))
     }
 
-    /// Takes in one record of a journal that is noted.
+    /// Takes in one record of a journal that is noted; at its position where it has one, which is above all that were given.
     pub(super) fn take(&mut self, entry: &Entry) -> Result<Taken, Error> {
         match self.entry(entry.id)? {
-            None if entry.id.journal == self.own => self.join(Err(Trouble::OwnJournal(entry.id))),
+            None if Some(entry.id.journal) == self.own => self.join(Err(Trouble::OwnJournal(entry.id))),
             None => {
                 self.insert(Chained::Record, entry)?;
                 Ok(Taken::New)
@@ -197,7 +199,11 @@ impl Tx<'_> {
 
     fn insert(&mut self, table: Chained, entry: &Entry) -> Result<(), Error> {
         let Self { reader, heads, last, .. } = self;
-        let digest = reader.ask("cannot write a record", |conn| heads.insert(conn, table, None, entry))?;
+        if entry.apart.as_deref().is_some_and(|why| why.contains('\0')) {
+            return reader.join(Err(Trouble::Nul { what: "a reason why a record does not count" }));
+        }
+        let place = (entry.position > 0).then_some(entry.position);
+        let digest = reader.ask("cannot write a record", |conn| heads.insert(conn, table, place, entry))?;
         if table == Chained::Record {
             *last = Some((entry.id, digest));
         }

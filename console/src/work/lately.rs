@@ -6,9 +6,10 @@
 //! micrometres for each pass, and a comma between: `m` much too big, `t` a touch, `f` fits, `l` loose, and `g` for girth.
 
 use super::frames::FrameKey;
-use super::words::{SIZED, can_be_kept};
+use super::words::SIZED;
 use super::{SizedJob, Work, WorkError};
 use crate::belief::{End, Rims, TooBig, Tried};
+use crate::store::can_be_kept;
 use bevelbook_core::record::JobId;
 use bevelbook_core::sizing::Rim;
 use bevelbook_core::units::Length;

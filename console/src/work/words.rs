@@ -38,14 +38,6 @@ pub(super) const OF: &str = "of ";
 pub(super) const MODEL: &str = "model ";
 pub(super) const CUSTOMER: &str = "customer ";
 
-/// The longest word, in bytes: a server's index takes none of a third of its page (8 KiB) or more.
-const LONGEST: usize = 2600;
-
-/// Whether every engine keeps a word; in a text of a server is no NUL.
-pub(super) fn can_be_kept(word: &str) -> bool {
-    word.len() <= LONGEST && !word.contains('\0')
-}
-
 /// A text in a word: small letters, and no more of them than a text has that is typed, so that every engine keeps it.
 fn of_text(text: &str) -> String {
     text.to_lowercase().chars().filter(|letter| *letter != '\0').take(LETTERS).collect()

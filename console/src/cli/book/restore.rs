@@ -1,6 +1,5 @@
 //! `book restore`: a backup brought back in the book's place.
 
-use super::backup::WITH_SERVER;
 use super::given::is_there;
 use crate::cli::{Failure, Report, shop::Shop};
 use crate::store::{Book, Holds, Restored};
@@ -9,6 +8,10 @@ use clap::Args;
 use jiff::{Timestamp, ZonedDateTime};
 use serde_json::{Value, json};
 use std::path::PathBuf;
+
+const WITH_SERVER: &str = "a book that a server keeps is brought back by whoever keeps the server, from what they backed up; from a \
+     backup in a file it comes into a new database, in which nothing is yet: bevelbook --book postgres://HOST/DATABASE book begin, \
+     then book import FILE";
 
 const HELP: &str = "\
 The backup is looked over first. The present book is never written over: it is kept beside the new one, with the time

@@ -1,8 +1,9 @@
-//! `book export` and `book import`: a book as lines of JSON, and lines into a book.
+//! `book export` and `book import`: a book as lines of JSON, and lines or another book into a book.
 
 use crate::cli::{Failure, Report, answer, shop::Shop};
-use crate::store::{Book, Counts, Error, ImportError, Merged, Trouble, Unread};
+use crate::store::{Book, Counts, Error, ImportError, Merged, Place, Trouble, Unread, is_database};
 use clap::Args;
+use std::ffi::OsString;
 use std::fs::File;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -67,32 +68,39 @@ fn missing(Unread { what, from, upto, why }: &Unread) -> String {
 }
 
 const IMPORT_HELP: &str = "\
-The journals of the other book join those that are here; importing again changes nothing. A record that differs from the
-one here under its number is kept as a conflict. Names that are here stay as they are. All of it is imported or nothing.
-An export holds orders and sign-offs as well: import only from books that you trust.";
+What comes is what `book export` wrote, or a whole book: a file, or one that a server keeps. The journals of the other
+book join those that are here; importing again changes nothing. A record that differs from the one here under its number
+is kept as a conflict. Names that are here stay as they are. All of it is imported or nothing, in one write, for which
+other consoles wait. Orders and sign-offs come as well: import only from books that you trust.
 
-/// Take in what another book exported.
+A book that moves from a file to a server, and back:
+  bevelbook --book postgres://owner@books.example/shop book begin
+  bevelbook --book postgres://owner@books.example/shop book import shop.db
+  bevelbook --book new.db book import postgres://owner@books.example/shop";
+
+/// Take in another book: a file, one of a server, or what `book export` wrote.
 #[derive(Args)]
 #[command(after_help = IMPORT_HELP)]
 pub(crate) struct ImportArgs {
-    /// The file that `book export` wrote.
-    #[arg(value_name = "FILE")]
-    file: PathBuf,
+    /// The file that `book export` wrote, or the other book.
+    #[arg(value_name = "FILE|postgres://…")]
+    from: OsString,
 }
 
 pub(super) fn import(shop: &Shop, args: &ImportArgs) -> Result<Report, Failure> {
-    let file = File::open(&args.file).map_err(|e| {
-        let told = format!("cannot read {}: {e}", args.file.display());
-        if e.kind() == io::ErrorKind::NotFound { Failure::NotFound(told) } else { Failure::Fault(told) }
-    })?;
-    let merged = Book::open_or_begin(shop.place()?)?.import_lines(file).map_err(|error| match error {
-        ImportError::Book(error) => error.into(),
-        error @ ImportError::Read { .. } => Failure::fault(error),
-        error @ ImportError::Line { .. } => Failure::wrong(format!("{}: {error}", args.file.display())),
-    })?;
+    let from = Place::named(args.from.clone()).map_err(|why| Failure::Use(why.to_string()))?;
+    let (what, merged) = match from.as_file().filter(|path| !is_database(path)) {
+        Some(path) => ("lines", import_lines(shop, path)?),
+        None => {
+            let other = Book::look(&from)?;
+            ("book", Book::open_or_begin(shop.place()?)?.import_book(&other)?)
+        }
+    };
     let Merged { new, known, names_kept } = merged;
     let report = answer!(
-        "imported {records} records and {people} names; {known_records} records were here already";
+        "the {what} of {from} came: {records} records, {conflicts} conflicts and {people} names were new here; \
+         {known_records} records were here already";
+        from = from.to_string(), what = what,
         records = new.records, people = new.people, known_records = known.records, conflicts = new.conflicts,
         names_kept = names_kept,
     );
@@ -101,4 +109,16 @@ pub(super) fn import(shop: &Shop, args: &ImportArgs) -> Result<Report, Failure> 
     });
     let names = (names_kept > 0).then(|| format!("{names_kept} names differ from those here, which stay"));
     Ok(report.hints(conflicts).hints(names))
+}
+
+fn import_lines(shop: &Shop, path: &Path) -> Result<Merged, Failure> {
+    let file = File::open(path).map_err(|e| {
+        let told = format!("cannot read {}: {e}", path.display());
+        if e.kind() == io::ErrorKind::NotFound { Failure::NotFound(told) } else { Failure::Fault(told) }
+    })?;
+    Book::open_or_begin(shop.place()?)?.import_lines(file).map_err(|error| match error {
+        ImportError::Book(error) => error.into(),
+        error @ ImportError::Read { .. } => Failure::fault(error),
+        error @ ImportError::Line { .. } => Failure::wrong(format!("{}: {error}", path.display())),
+    })
 }

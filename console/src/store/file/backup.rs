@@ -5,21 +5,19 @@
 
 use super::part::Part;
 use super::{mark, migrate, schema};
-use crate::store::chain::{Chained, Digest, Heads};
 use crate::store::engine::Conn;
-use crate::store::entry::{columns, entry};
 use crate::store::error::{BUSY_S, refused};
 use crate::store::fault::failed;
-use crate::store::value::{Fault, For, values};
-use crate::store::{Error, Place, Reader, Trouble, verify};
-use bevelbook_core::record::JournalId;
+use crate::store::value::values;
+use crate::store::{Book, Error, Place, Reader, Trouble, verify};
 use rusqlite::OpenFlags;
 use rusqlite::backup::{Backup, StepResult};
 use std::fs;
-use std::ops::ControlFlow;
 use std::path::Path;
 use std::thread::sleep;
 use std::time::{Duration, Instant};
+
+const CHECKING: &str = "cannot check the backup";
 
 impl Reader {
     /// Copies the book to `target` while others may go on writing; an earlier backup there is replaced once
@@ -37,7 +35,24 @@ impl Reader {
             }
             mark::look(target).map_err(|trouble| trouble.at(Place::from(target)))?;
         }
-        self.join(copy(&self.conn, target))
+        match &self.conn {
+            Conn::File(_) => self.join(copy(&self.conn, target)),
+            Conn::Server(_) => self.write_down(target),
+        }
+    }
+
+    /// Takes what a server has into a book at `target`, as any book is taken into another (`merge.rs`).
+    fn write_down(&self, target: &Path) -> Result<(), Error> {
+        let part = self.join(Part::of(target))?;
+        let conn = self.join(
+            Conn::file(part.path(), OpenFlags::SQLITE_OPEN_READ_WRITE)
+                .map_err(failed("cannot write the backup")),
+        )?;
+        self.join(migrate::migrate(&conn, part.path(), schema::MIGRATIONS))?;
+        let reader = Reader::new(conn, &Place::from(part.path()));
+        Book { reader, _log: None, opened: None }.import_book(self)?;
+        let copy = Conn::file(part.path(), OpenFlags::SQLITE_OPEN_READ_WRITE).map_err(failed(CHECKING));
+        self.join(copy.and_then(stand_alone).and_then(|()| part.finish(target)))
     }
 }
 
@@ -52,24 +67,24 @@ pub(super) fn copy(source: &Conn, target: &Path) -> Result<(), Trouble> {
 pub(super) fn fill(source: &Conn, part: &Path) -> Result<(), Trouble> {
     // It may lie on another disk than the book, which is what a full disk is told of.
     let refused = |e| refused("cannot write the backup", part)(std::io::Error::other(e));
-    let failed = failed("cannot check the backup");
+    let failed = failed(CHECKING);
     let mut copy = Conn::file(part, OpenFlags::SQLITE_OPEN_READ_WRITE).map_err(failed)?;
-    match (source, &mut copy) {
-        (Conn::File(source), Conn::File(copy)) => {
-            let (begun, backup) = (Instant::now(), Backup::new(source, copy).map_err(refused)?);
-            // All pages in one step: a later step would begin anew after any write in between.
-            while backup.step(-1).map_err(refused)? != StepResult::Done {
-                if begun.elapsed() > Duration::from_secs(BUSY_S) {
-                    return Err(Trouble::Busy);
-                }
-                sleep(Duration::from_millis(20));
+    if let (Conn::File(source), Conn::File(copy)) = (source, &mut copy) {
+        let (begun, backup) = (Instant::now(), Backup::new(source, copy).map_err(refused)?);
+        // All pages in one step: a later step would begin anew after any write in between.
+        while backup.step(-1).map_err(refused)? != StepResult::Done {
+            if begun.elapsed() > Duration::from_secs(BUSY_S) {
+                return Err(Trouble::Busy);
             }
-        }
-        _ => {
-            migrate::migrate(&copy, part, schema::MIGRATIONS)?;
-            rows(source, &copy).map_err(failed)?;
+            sleep(Duration::from_millis(20));
         }
     }
+    stand_alone(copy)
+}
+
+/// Makes a copy one file without a log and without a home, and checks it.
+fn stand_alone(copy: Conn) -> Result<(), Trouble> {
+    let failed = failed(CHECKING);
     copy.first("PRAGMA journal_mode = DELETE", values![], |_| Ok(())).map_err(failed)?;
     copy.execute("DELETE FROM home", values![]).map_err(failed)?;
     let problems = verify::verify(&copy)?;
@@ -77,32 +92,4 @@ pub(super) fn fill(source: &Conn, part: &Path) -> Result<(), Trouble> {
         return Err(Trouble::Damaged { what: problems.join("; ") });
     }
     copy.close().map_err(failed)
-}
-
-/// Copies row by row what a server has, as it is at one moment.
-fn rows(source: &Conn, copy: &Conn) -> Result<(), Fault> {
-    let moment = (!source.is_open()).then(|| source.begin(For::Reading)).transpose()?;
-    let (writing, mut heads) = (copy.begin(For::Making)?, Heads::default());
-    source.each("SELECT id, begun_here FROM journal", values![], &mut |row| {
-        let (id, begun_here): (JournalId, bool) = (row.get(0)?, row.get(1)?);
-        copy.execute("INSERT INTO journal (id, begun_here) VALUES (?1, ?2)", values![id, begun_here])?;
-        Ok(ControlFlow::Continue(()))
-    })?;
-    for table in [Chained::Record, Chained::Conflict] {
-        let sql = format!("SELECT {} FROM {} ORDER BY position", columns!(), table.name());
-        source.each(&sql, values![], &mut |row| {
-            let entry = entry(row)?;
-            heads.insert(copy, table, Some(entry.position), &entry)?;
-            Ok(ControlFlow::Continue(()))
-        })?;
-    }
-    source.each("SELECT reference, name, digest FROM person", values![], &mut |row| {
-        let (reference, name, digest): (String, String, Digest) = (row.get(0)?, row.get(1)?, row.get(2)?);
-        let sql = "INSERT INTO person (reference, name, digest) VALUES (?1, ?2, ?3)";
-        copy.execute(sql, values![&reference, &name, &digest])?;
-        Ok(ControlFlow::Continue(()))
-    })?;
-    heads.keep(copy)?;
-    drop(moment);
-    writing.commit()
 }

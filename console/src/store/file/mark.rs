@@ -10,6 +10,15 @@ use std::path::Path;
 /// `BvlB`: marks a SQLite file as a book. Own choice.
 pub(super) const APPLICATION_ID: i64 = 0x4276_6c42;
 
+/// How every database of SQLite begins (its file format, section 1.3).
+const BEGINNING: &[u8] = b"SQLite format 3\0";
+
+/// Whether a file is a database, and hence a book or nothing that is known here.
+#[must_use]
+pub fn is_database(path: &Path) -> bool {
+    opened::header(path).is_ok_and(|header| header.starts_with(BEGINNING))
+}
+
 /// Looks at the file's header, before SQLite touches it: a file that is no book stays exactly as it is. The header is
 /// SQLite's file format, section 1.3; a book has its mark from its beginning on.
 pub(super) fn look(path: &Path) -> Result<(), Trouble> {
@@ -20,7 +29,7 @@ pub(super) fn look(path: &Path) -> Result<(), Trouble> {
     };
     let found = match (number(68), number(60)) {
         _ if header.is_empty() => "an empty file".to_owned(),
-        _ if !header.starts_with(b"SQLite format 3\0") => "not a SQLite database".to_owned(),
+        _ if !header.starts_with(BEGINNING) => "not a SQLite database".to_owned(),
         (APPLICATION_ID, _) => return Ok(()),
         (application, version) => database(application, version),
     };

@@ -32,6 +32,7 @@ pub use daily::{Backup, backups_of};
 pub use default::{NoDataFolder, default_book_path};
 pub use forget::{Forgotten, copies_of};
 pub(super) use look::look;
+pub use mark::is_database;
 pub(super) use migrate::begin;
 pub(super) use opened::Opened;
 pub(super) use part::Part;

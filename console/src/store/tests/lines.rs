@@ -1,19 +1,19 @@
 //! A book as lines, there and back.
 
 use super::{Ground, arrived, begin, fact, on_both_engines};
-use crate::store::{Book, Counts, ImportError, Merged, Trouble};
+use crate::store::{Book, Counts, ImportError, Merged, Reader, Trouble};
 use bevelbook_core::record::JournalId;
 use std::fs;
 use std::io::Cursor;
 
-pub(in crate::store) fn lines(book: &Book) -> String {
+pub(in crate::store) fn lines(book: &Reader) -> String {
     let mut out = Vec::new();
     assert_eq!(book.export(&mut out, true).unwrap().1, []);
     String::from_utf8(out).unwrap()
 }
 
 /// A book with records of its own and of a keypad, a name, a conflict, and a record that is kept apart.
-fn full(ground: &Ground) -> Book {
+pub(super) fn full(ground: &Ground) -> Book {
     let mut book = begin(ground.place());
     book.append(&fact(Some(u64::MAX), "order: ünusual \"text\"")).unwrap();
     let mut apart = arrived(3, "order");

@@ -4,6 +4,7 @@ mod ground;
 mod imports;
 mod lines;
 mod many_consoles;
+mod moves;
 mod records;
 
 pub(crate) use ground::{Ground, on_both_engines};

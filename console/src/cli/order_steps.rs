@@ -65,7 +65,7 @@ impl<'b, I: BufRead, O: Write> Steps<'b, I, O> {
         let (mut at, mut behind) = (0, Vec::new());
         loop {
             if let Some(question) = QUESTIONS.get(at)
-                && !(question.applies)(&self.form.flags(&self.given(at)).map_err(Failure::Use)?)
+                && !self.applies(question, at)?
             {
                 self.answers[at] = None;
                 at += 1;
@@ -87,6 +87,12 @@ impl<'b, I: BufRead, O: Write> Steps<'b, I, O> {
                 },
             }
         }
+    }
+
+    /// Whether a question is asked after what was answered.
+    fn applies(&mut self, question: &Question, at: usize) -> Result<bool, Failure> {
+        let known = question.fields != ["name"] || self.before.takes_names();
+        Ok(known && (question.applies)(&self.form.flags(&self.given(at)).map_err(Failure::Use)?))
     }
 
     /// Asks one question until its answer is right.

@@ -21,6 +21,11 @@ impl Before {
         Ok(Self { settings: shop.settings()?.0, work: shop.look_if_there()? })
     }
 
+    /// Whether names of people are asked for: not of who may not set them.
+    pub(crate) fn takes_names(&self) -> bool {
+        self.work.as_ref().is_none_or(|work| work.may_set_names().is_ok())
+    }
+
     /// What is remarked on an order, which is laid out as it would be saved.
     pub(crate) fn reviewed(&self, order: &mut Order) -> Result<Vec<Remark>, WorkError> {
         match &self.work {
@@ -40,6 +45,9 @@ pub(crate) struct Understood {
 impl Understood {
     /// From flags, or from the form that they are; what they leave open is that of `like`.
     pub(crate) fn of(flags: &OrderFlags, like: Option<Order>, work: Option<&Work>) -> Result<Self, Failure> {
+        if let (Some(_), Some(work)) = (&flags.name, work) {
+            work.may_set_names().map_err(Failure::wrong)?;
+        }
         let traced = flags.traced()?;
         let other = like.as_ref().is_none_or(|like| flags.frame.as_ref() != Some(&like.frame.model));
         let known = match (&flags.frame, work) {

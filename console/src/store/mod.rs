@@ -50,8 +50,7 @@ pub use lines::ImportError;
 pub use merge::{Counts, Merged};
 pub use place::Place;
 pub use read::Reader;
-pub use server::rights::{Duty, Rights};
-pub use server::{About, Address, NotAnAddress, Refusal};
+pub use server::{About, Address, Duty, NotAnAddress, Refusal, Rights};
 #[cfg(test)]
 pub(crate) use tests::{Ground, on_both_engines};
 pub use write::Tx;

@@ -2,7 +2,7 @@
 
 use super::engine::Conn;
 use super::fault::failed;
-use super::server::{about, rights};
+use super::server::{about, roles};
 use super::{About, Address, Book, Duty, Error, Place, Reader, Rights, Trouble};
 
 impl Book {
@@ -12,7 +12,7 @@ impl Book {
     /// # Errors
     /// The book is a file ([`Trouble::NoRoles`]), there is no such role, or only the owner may say so.
     pub fn give_rights(place: &Place, role: &str, duty: Option<Duty>) -> Result<Rights, Error> {
-        server_of(place).and_then(|address| rights::give(address, role, duty)).map_err(|t| t.at(place))
+        server_of(place).and_then(|address| roles::give(address, role, duty)).map_err(|t| t.at(place))
     }
 
     /// What every role of the server may.
@@ -20,7 +20,7 @@ impl Book {
     /// # Errors
     /// The book is a file, or cannot be looked into.
     pub fn all_rights(place: &Place) -> Result<Vec<Rights>, Error> {
-        server_of(place).and_then(rights::all).map_err(|t| t.at(place))
+        server_of(place).and_then(roles::all).map_err(|t| t.at(place))
     }
 }
 
@@ -70,7 +70,7 @@ impl Reader {
     pub fn may_set_names(&self) -> Result<(), Error> {
         match self.rights().filter(|rights| !rights.sets_names) {
             None => Ok(()),
-            Some(rights) => self.join(Err(rights.no_names())),
+            Some(rights) => self.join(Err(roles::no_names(rights))),
         }
     }
 }

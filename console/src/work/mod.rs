@@ -233,6 +233,14 @@ impl Work {
         self.book.nameless()
     }
 
+    /// That names may be set and forgotten.
+    ///
+    /// # Errors
+    /// The role may not.
+    pub fn may_set_names(&self) -> Result<(), WorkError> {
+        Ok(self.book.may_set_names()?)
+    }
+
     /// Changes the book in one transaction; all or nothing.
     fn change<T>(&mut self, change: impl FnMut(&mut Tx<'_>) -> Result<T, WorkError>) -> Result<T, WorkError> {
         write(&mut self.book, &self.settings, change)

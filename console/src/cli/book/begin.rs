@@ -31,11 +31,13 @@ pub(super) fn run(shop: &Shop, args: &BeginArgs) -> Result<Report, Failure> {
     let begun = Book::begin(&place)?;
     let said = if begun { "began a new book at" } else { "nothing was done: there is a book at" };
     let report = answer!("{said} {path}"; path = place.to_string(), begun = begun);
-    let next = "\
-what comes next:
-  a role for each bench, counter and office    createuser --pwprompt bench1
-  what it works as                             bevelbook book grant bench1 --as bench
-  where its console finds the book             BEVELBOOK_BOOK=postgres://bench1@HOST/DATABASE
-  and the password                             in ~/.pgpass, for that person alone: HOST:5432:DATABASE:bench1:PASSWORD";
-    Ok(report.hints((place.as_file().is_none()).then(|| next.to_owned())))
+    let Place::Server(address) = &place else { return Ok(report) };
+    Ok(report.hint(format!(
+        "what comes next:\n  \
+         a role for each bench, counter and office  createuser --pwprompt bench1\n  \
+         what it works as                           bevelbook book grant bench1 --as bench\n  \
+         where its console finds the book           BEVELBOOK_BOOK='{}'\n  \
+         the password there                         in ~/.pgpass, for one person alone: HOST:PORT:DATABASE:bench1:PASSWORD",
+        address.of_user("bench1")
+    )))
 }

@@ -101,6 +101,12 @@ impl Address {
         Ok(Self(said.into()))
     }
 
+    /// The same for another user.
+    #[must_use]
+    pub fn of_user(&self, user: &str) -> Self {
+        Self(Box::new(Said { user: Some(user.to_owned()), ..(*self.0).clone() }))
+    }
+
     pub(super) fn said(&self) -> &Said {
         &self.0
     }

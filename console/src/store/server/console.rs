@@ -5,6 +5,7 @@
 
 use super::denied::Denied;
 use super::link::Link;
+use super::meaning::denied;
 use super::rights;
 use crate::store::fault::failed;
 use crate::store::value::{Fault, For, values};
@@ -33,7 +34,7 @@ pub(super) fn find(link: &Link) -> Result<(), Trouble> {
 pub(super) fn settle(link: &Link) -> Result<(), Trouble> {
     find(link)?;
     if let Some(rights) = link.rights().filter(|rights| !rights.logs) {
-        return Err(Denied::Log { role: rights.role.clone() }.trouble());
+        return Err(denied(Denied::Log { role: rights.role.clone() }));
     }
     if link.own.get().is_some() {
         return Ok(());

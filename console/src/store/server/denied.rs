@@ -1,14 +1,6 @@
 //! What a role may not do with a book, in words: which role, what, and who may.
 
-use super::link::Link;
-use super::meaning::refused;
-use super::refusal::Reason;
-use crate::store::Trouble;
-use crate::store::fault::failed;
-use crate::store::value::{Fault, values};
-use postgres::error::SqlState;
 use std::fmt;
-use std::ops::ControlFlow;
 
 /// Why a role does not get what it asks for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,11 +22,6 @@ pub(super) enum Denied {
 }
 
 impl Denied {
-    /// As the trouble that it is.
-    pub(super) fn trouble(self) -> Trouble {
-        refused(None, Reason::Denied(self))
-    }
-
     /// It in a sentence, of the book at `place`.
     pub(super) fn tell(&self, f: &mut fmt::Formatter<'_>, place: &dyn fmt::Display) -> fmt::Result {
         match self {
@@ -97,29 +84,4 @@ fn typed(name: &str) -> String {
 /// A name as SQL has it, whatever it holds.
 pub(super) fn quoted(name: &str) -> String {
     format!("\"{}\"", name.replace('"', "\"\""))
-}
-
-/// What the server refused while `doing` something; where it is for want of a right, as `denied` says of the role and its
-/// database.
-pub(super) fn unless(
-    link: &Link,
-    fault: Fault,
-    doing: &'static str,
-    denied: impl FnOnce(String, String) -> Denied,
-) -> Trouble {
-    match fault {
-        Fault::Server(e) if e.code() == Some(&SqlState::INSUFFICIENT_PRIVILEGE) => {
-            let mut who = None;
-            let sql = "SELECT CAST(current_user AS TEXT), CAST(current_database() AS TEXT)";
-            let asked = link.run(sql, values![], &mut |row| {
-                who = Some((row.try_get(0)?, row.try_get(1)?));
-                Ok(ControlFlow::Break(()))
-            });
-            match (asked, who) {
-                (Ok(_), Some((role, database))) => denied(role, database).trouble(),
-                _ => failed(doing)(Fault::Server(e)),
-            }
-        }
-        other => failed(doing)(other),
-    }
 }

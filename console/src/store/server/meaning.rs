@@ -3,6 +3,7 @@
 //! The codes are PostgreSQL's (15's documentation, appendix A). What the client finds out by itself it says in words
 //! alone; those that are looked for here are held by tests against a server.
 
+use super::denied::Denied;
 use super::passfile;
 use super::refusal::{Reason, Refusal, Unproven};
 use super::way::{Target, Way};
@@ -31,6 +32,11 @@ pub(in crate::store) fn trouble(doing: &'static str, error: &postgres::Error) ->
         }
         code => refused(None, Reason::Other { doing, said: format!("{words} (SQLSTATE {})", code.code()) }),
     }
+}
+
+/// The trouble that a role may not do something.
+pub(super) fn denied(why: Denied) -> Trouble {
+    refused(None, Reason::Denied(why))
 }
 
 /// The trouble that one of its hosts, if it is known which, refuses.

@@ -3,8 +3,8 @@
 //! Files: `address` what is typed · `said` what may be said of a server · `service`, `passfile` the files of libpq ·
 //! `surroundings`, `way` all of it together · `tls` who may answer · `connect`, `attempt` the connection · `keeping` whether it
 //! keeps what it says it keeps · `meaning`, `refusal` what it refuses · `link` what a read and a write are there · `doubt` a commit
-//! that was not answered · `tables`, `schema` · `console` this console's journal · `rights`, `denied` what a role may · `about` what it
-//! tells of itself.
+//! that was not answered · `tables`, `schema` · `console` this console's journal · `rights`, `grants`, `roles` what a role may,
+//! `denied` and what not · `about` what a server tells of itself.
 
 mod about;
 mod address;
@@ -13,12 +13,14 @@ mod connect;
 mod console;
 mod denied;
 mod doubt;
+mod grants;
 mod keeping;
 mod link;
 mod meaning;
 mod passfile;
 mod refusal;
-pub(super) mod rights;
+mod rights;
+pub(super) mod roles;
 mod said;
 mod schema;
 mod service;
@@ -36,6 +38,7 @@ pub(super) use doubt::has_after_all;
 pub(super) use link::Link;
 pub(super) use meaning::trouble;
 pub use refusal::Refusal;
+pub use rights::{Duty, Rights};
 pub(super) use tables::KNOWN;
 
 use super::Trouble;

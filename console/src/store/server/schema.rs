@@ -1,8 +1,9 @@
 //! Making the tables (`tables.rs`), and bringing those of an older book to the newest.
 
-use super::denied::{self, Denied};
+use super::denied::Denied;
+use super::grants;
 use super::link::Link;
-use super::rights;
+use super::meaning::denied;
 use super::tables::MIGRATIONS;
 use crate::store::Trouble;
 use crate::store::fault::failed;
@@ -38,8 +39,32 @@ fn marked(link: &Link) -> Result<Option<i64>, Trouble> {
         Err(Fault::Server(e)) if e.code() == Some(&SqlState::UNDEFINED_COLUMN) => {
             Err(foreign("its table book has other columns"))
         }
-        Err(fault) => Err(denied::unless(link, fault, "cannot look", |role, _| Denied::Look { role })),
+        Err(fault) => Err(unless(link, fault, "cannot look", |role, _| Denied::Look { role })),
     }
+}
+
+/// What the server refused while `doing` something; where it is for want of a right, what `why` says of the role and its
+/// database.
+fn unless(
+    link: &Link,
+    fault: Fault,
+    doing: &'static str,
+    why: impl FnOnce(String, String) -> Denied,
+) -> Trouble {
+    let for_want_of_a_right =
+        matches!(&fault, Fault::Server(e) if e.code() == Some(&SqlState::INSUFFICIENT_PRIVILEGE));
+    if for_want_of_a_right {
+        let mut who = None;
+        let sql = "SELECT CAST(current_user AS TEXT), CAST(current_database() AS TEXT)";
+        let asked = link.run(sql, values![], &mut |row| {
+            who = Some((row.try_get(0)?, row.try_get(1)?));
+            Ok(ControlFlow::Break(()))
+        });
+        if let (Ok(_), Some((role, database))) = (asked, who) {
+            return denied(why(role, database));
+        }
+    }
+    failed(doing)(fault)
 }
 
 fn foreign(found: &str) -> Trouble {
@@ -84,25 +109,27 @@ fn step_up(link: &Link, from: i64, migrations: &[&str]) -> Result<(), Trouble> {
     let known = migrations.len();
     let stepped = || -> Result<(), Fault> {
         link.begin(For::Making)?;
-        let mut from = from;
+        let (mut from, mut granted) = (from, Vec::new());
         if from > 0 {
             // With the write lock held: another console may have been first.
             link.run("SELECT version FROM bevelbook.book FOR UPDATE", values![], &mut |row| {
                 from = row.try_get(0)?;
                 Ok(ControlFlow::Break(()))
             })?;
+            granted = grants::granted(link)?;
         }
         for sql in migrations.iter().skip(usize::try_from(from).unwrap_or(known)) {
             link.batch(sql)?;
         }
         link.batch(&format!("UPDATE bevelbook.book SET version = {known}"))?;
-        if from > 0 {
-            rights::renew(link)?;
+        // What was made has nobody's rights yet.
+        for (role, duty) in granted {
+            link.batch(&grants::statements(&role, Some(duty)))?;
         }
         link.commit()
     };
     stepped().inspect_err(|_| link.undo()).map_err(|fault| {
-        denied::unless(link, fault, "cannot make the tables", |role, database| match from {
+        unless(link, fault, "cannot make the tables", |role, database| match from {
             0 => Denied::Begin { role, database },
             _ => Denied::Own { role, doing: "bring the older tables to what this program needs" },
         })

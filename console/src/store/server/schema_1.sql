@@ -65,6 +65,10 @@ CREATE TABLE person (
     digest BYTEA NOT NULL CHECK (octet_length(digest) = 16)
 );
 
+-- The server counts how often a value is there, and keeps samples. Of names it keeps none: they could not be forgotten.
+ALTER TABLE person ALTER COLUMN reference SET STATISTICS 0, ALTER COLUMN name SET STATISTICS 0,
+    ALTER COLUMN digest SET STATISTICS 0;
+
 CREATE TABLE chain (
     of TEXT COLLATE "C" PRIMARY KEY,
     links BIGINT NOT NULL CHECK (links > 0),

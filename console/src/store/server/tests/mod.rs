@@ -2,6 +2,8 @@
 
 mod address;
 #[cfg(unix)]
+mod rights;
+#[cfg(unix)]
 mod servers;
 mod way;
 

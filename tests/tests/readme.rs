@@ -3,6 +3,7 @@
 #![cfg(unix)]
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
 
+use bevelbook_server::Server;
 use bevelbook_tests::{Shop, console, usual_order};
 use std::fs;
 use std::path::Path;
@@ -34,6 +35,46 @@ fn the_job_of_the_readme_goes_through_as_it_is_told() {
     for file in ["job-1.html", "job-1-card.html", "job-1-wearer.html", "months.svg"] {
         assert!(shop.folder().join(file).exists(), "{file}");
     }
+}
+
+/// Several benches on one server, set up as the README tells; the server stands in for the one at `books.example`.
+#[test]
+fn a_book_on_a_server_is_set_up_as_the_readme_tells() {
+    let Some(server) = Server::start() else { return };
+    let readme = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("../README.md")).unwrap();
+    let (_, told) = readme.split_once("## Several benches, one book\n").unwrap();
+    let (_, told) = told.split_once("```sh\n").unwrap();
+    let (told, behind) = told.split_once("```").unwrap();
+    let (_, bench) = behind.split_once("BEVELBOOK_BOOK=").unwrap();
+    let host = format!("{}:{}", server.socket().display().to_string().replace('/', "%2F"), server.port());
+    let there = |text: &str| text.replace("books.example", &host);
+    let old = Shop::new();
+    assert_eq!(old.run(usual_order(&[["--tray", "7"]])).status, Some(0));
+    // It lies still: no console has it open.
+    fs::copy(old.book(), old.folder().join("book.db")).unwrap();
+    let run = |commands: &str| {
+        Command::new("sh")
+            .args(["-ec", "bevelbook() { \"$CONSOLE\" \"$@\"; }\neval \"$COMMANDS\""])
+            .env("CONSOLE", console())
+            .env("COMMANDS", there(commands))
+            .envs([("PGHOST", server.socket().display().to_string()), ("PGPORT", server.port().to_string())])
+            .env("PGUSER", "postgres")
+            .env("BEVELBOOK_SETTINGS", old.settings())
+            .env("XDG_DATA_HOME", old.folder().join("data"))
+            .current_dir(old.folder())
+            .output()
+            .unwrap()
+    };
+    let ran = run(told);
+    let said = String::from_utf8_lossy(&ran.stdout).into_owned();
+    assert!(ran.status.success(), "{said}\n{}", String::from_utf8_lossy(&ran.stderr));
+    for told in ["began a new book", "role bench1 bench", "role counter counter", "role office reader"] {
+        assert!(said.contains(told), "{told}: {said}");
+    }
+    let (bench, _) = bench.split_once('`').unwrap();
+    let day = run(&format!("BEVELBOOK_BOOK='{bench}' bevelbook day"));
+    let said = String::from_utf8_lossy(&day.stdout).into_owned();
+    assert!(said.contains("1 open") && said.contains("T7"), "{said}\n{}", String::from_utf8_lossy(&day.stderr));
 }
 
 #[test]

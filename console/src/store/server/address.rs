@@ -190,7 +190,9 @@ impl fmt::Display for Address {
         let ports = said.ports.as_deref().unwrap_or_default();
         for at in 0..hosts.len().max(ports.len()) {
             let host = hosts.get(at).map(|host| match host {
-                Host::Machine(name) if name.contains(':') => format!("[{name}]"),
+                Host::Machine(name) if name.contains(':') => {
+                    format!("[{}]", encoded(name).replace("%3A", ":"))
+                }
                 other => encoded(&other.to_string()),
             });
             // One port is that of all hosts.

@@ -39,6 +39,7 @@ fn each_form_of_the_documentation_reads_and_shows_as_one_that_reads_the_same() {
         ("postgres://db1,db2/shop?port=5433", "postgres://db1:5433,db2:5433/shop"),
         ("postgres://db1:5433,db2/shop", "postgres://db1:5433,db2/shop"),
         ("postgres://db1/shop?sslmode=", "postgres://db1/shop"),
+        ("postgres://[fe80::1%25eth0%1B]/shop", "postgres://[fe80::1%25eth0%1B]/shop"),
         (
             "postgres://bench@db1/shop?sslmode=verify-full&sslrootcert=/etc/shop/root.crt",
             "postgres://bench@db1/shop?sslmode=verify-full&sslrootcert=/etc/shop/root.crt",
@@ -109,4 +110,29 @@ fn what_is_not_known_or_cannot_be_is_named_with_what_would_be_right() {
         assert!(said.contains(told), "{said}");
     }
     assert!(matches!(Address::read("postgres://db1/x?y=z"), Err(NotAnAddress::Parameter { .. })));
+}
+
+#[test]
+fn whatever_is_typed_is_refused_or_shows_as_what_reads_the_same() {
+    let typed =
+        "postgres://b%C3%A9nch@[::1]:1,%2Frun,c:2/sh%20op?sslmode=require&sslrootcert=/é/x&user=a%26b";
+    let letters: Vec<char> = typed.chars().collect();
+    let mut taken = 0;
+    for at in 0..letters.len() {
+        for other in
+            ["", "%", "@", ":", ",", "/", "?", "=", "&", "[", "]", "é", "\0", "%00", "%zz", "//", "::"]
+        {
+            let changed: String = letters[..at].iter().collect::<String>()
+                + other
+                + &letters[at + 1..].iter().collect::<String>();
+            let cut: String = letters[..at].iter().collect::<String>() + other;
+            for text in [changed, cut] {
+                if let Ok(address) = Address::read(&text) {
+                    assert_eq!(read(&address.to_string()).to_string(), address.to_string(), "{text}");
+                    taken += 1;
+                }
+            }
+        }
+    }
+    assert!(taken > 500, "{taken}");
 }

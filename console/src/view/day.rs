@@ -25,6 +25,9 @@ pub(crate) struct DayView {
     pub(crate) spoiled: Vec<SpoiledView>,
     pub(crate) keypads: Vec<KeypadSeen>,
     pub(crate) last_backup: Option<DateTime>,
+    /// Whether backups are made here; a server's are made by whoever looks after that.
+    #[serde(skip)]
+    pub(crate) backs_up: bool,
     /// Where it is off by more than the shop lets pass.
     pub(crate) station_off: Option<StationView>,
     /// For people alone.
@@ -174,7 +177,7 @@ impl DayView {
             several("spoiled", self.spoiled.iter().map(SpoiledView::to_string).collect()),
             several("station", self.station_off.iter().filter_map(StationView::in_short).collect()),
             several("keypad", self.keypads.iter().map(KeypadSeen::to_string).collect()),
-            several("backup", vec![last]),
+            several("backup", if self.backs_up { vec![last] } else { Vec::new() }),
         ];
         below.into_iter().flatten().collect()
     }

@@ -24,6 +24,8 @@ fn a_name_is_set_and_forgotten_by_a_counter_alone() {
     let named = usual_order(&[["--name", "Ottoline Quillfeather"]]);
     let told = kept.refused("bench", &named);
     assert!(told.stderr.contains("--as counter") && told.stderr.contains("nothing was recorded"), "{told:?}");
+    let checked = [&named[..], &["--check".to_owned()]].concat();
+    kept.refused("bench", checked);
     assert_eq!(kept.count("SELECT count(*) FROM bevelbook.record"), 0, "nothing is half done");
     kept.done("counter", &named);
     kept.refused("bench", ["job", "amend", "1", "--name", "Ottoline Marrowby", "--why", "married"]);
@@ -41,8 +43,17 @@ fn a_name_is_set_and_forgotten_by_a_counter_alone() {
     let told = kept.refused("bench", ["book", "import", "export.jsonl"]);
     assert!(told.stderr.contains("--as counter"), "an export with names: {told:?}");
     kept.done("counter", ["book", "import", "export.jsonl"]);
+    // Statistics hold samples of values, whatever became of the rows.
+    kept.database.sql("ANALYZE bevelbook.person");
+    let samples = "SELECT count(*) FROM pg_statistic WHERE starelid = 'bevelbook.person'::regclass";
+    assert_eq!(kept.count(samples), 0);
     let told = kept.done("owner", ["book", "forget", "K-17", "--yes"]);
     assert!(told.stderr.contains("backups") && !told.stderr.contains("at once"), "{told:?}");
+    kept.database.sql("CHECKPOINT");
+    let bytes = "SELECT position('Quillfeather'::bytea IN pg_read_binary_file(pg_relation_filepath('bevelbook.person')))::bigint";
+    assert_eq!(kept.count(bytes), 0, "not in the server's file either, where the owner forgot it");
+    let again = kept.run("owner", ["book", "forget", "K-17", "--yes"]);
+    assert!(again.status == Some(3) && again.stderr.contains("tidied"), "{again:?}");
 }
 
 #[test]
@@ -50,6 +61,8 @@ fn where_a_book_is_tells_who_asks_and_what_is_kept() {
     let Some(kept) = Kept::begun() else { return };
     let told = kept.done("bench", ["book", "where"]);
     let role = kept.role("bench");
+    let day = kept.done("bench", ["day"]);
+    assert!(!day.stdout.contains("backup"), "the server's are nobody's here: {day:?}");
     for said in ["postgres://", "PostgreSQL", "on the server's disk", "bench: looks and logs", &role] {
         assert!(told.words().contains(said), "{said}: {told:?}");
     }

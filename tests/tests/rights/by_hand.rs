@@ -191,3 +191,15 @@ fn what_a_hostile_bench_writes_stops_nobody_and_is_found() {
         assert!(checked.stdout.contains(found), "{found}: {checked:?}");
     }
 }
+
+#[test]
+fn a_journal_whose_numbers_a_hostile_bench_used_up_is_left_by_its_console() {
+    let Some(kept) = kept() else { return };
+    let bench = &mut kept.database.client_as(&kept.role("bench"));
+    bench.batch_execute(&forged(&format!("{LAST} + 1"), "4294967295")).unwrap();
+    let told = kept.run("counter", usual_order(&[["--customer", "K-18"]]));
+    assert!(told.status == Some(4) && told.stderr.contains("no numbers left"), "{told:?}");
+    let mut owner = kept.database.client_as(&kept.role("owner"));
+    owner.batch_execute("DELETE FROM bevelbook.console WHERE journal = (SELECT journal FROM bevelbook.record WHERE position = 1)").unwrap();
+    kept.done("counter", usual_order(&[["--customer", "K-18"]]));
+}

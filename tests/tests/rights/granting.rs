@@ -14,11 +14,12 @@ fn a_book_is_begun_by_who_owns_the_database_and_says_what_comes_next() {
     let url = kept.database.url_as(&kept.role("owner"));
     let told = kept.done("other", ["book", "begin", &url]);
     assert!(told.stdout.contains("began a new book at postgres://"), "{told:?}");
-    for next in ["book grant", "BEVELBOOK_BOOK=postgres://", "pgpass"] {
+    for next in ["book grant", "BEVELBOOK_BOOK='postgres://bench1@", "pgpass"] {
         assert!(told.stderr.contains(next), "{next}: {told:?}");
     }
     let again = kept.done("other", ["book", "begin", &url]);
     assert!(again.stdout.contains("nothing was done: there is a book"), "{again:?}");
+    assert!(!again.stderr.contains("what comes next"), "{again:?}");
     let told = kept.refused("other", ["book", "begin"]);
     assert!(told.stderr.contains("book grant"), "{told:?}");
     let nowhere = url.replace(&format!("/{}?", kept.database.name()), "/nowhere?");

@@ -31,7 +31,7 @@ pub(super) fn run(shop: &Shop, args: &BeginArgs) -> Result<Report, Failure> {
     let begun = Book::begin(&place)?;
     let said = if begun { "began a new book at" } else { "nothing was done: there is a book at" };
     let report = answer!("{said} {path}"; path = place.to_string(), begun = begun);
-    let Place::Server(address) = &place else { return Ok(report) };
+    let (true, Place::Server(address)) = (begun, &place) else { return Ok(report) };
     Ok(report.hint(format!(
         "what comes next:\n  \
          a role for each bench, counter and office  createuser --pwprompt bench1\n  \

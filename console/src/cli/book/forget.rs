@@ -1,7 +1,7 @@
 //! `book forget`: a person's name leaves the book and its copies.
 
 use crate::cli::{Failure, Report, answer, shop::Shop};
-use crate::store::{Book, Forgotten, copies_of};
+use crate::store::{Book, Forgotten, Place, copies_of};
 use clap::Args;
 
 const HELP: &str = "\
@@ -20,7 +20,7 @@ Examples:
   bevelbook book forget K-17 --yes";
 
 const AT_SERVER: &str = "the server's backups, its write-ahead log and what was archived of it hold the name until whoever \
-     looks after the server lets them expire: ask for that";
+     looks after the server lets them expire, and so does its own log, if it keeps what it is asked: ask for that";
 
 const NOT_TIDIED: &str = "the place in the server's file where it stood is not written over yet: the server does that some \
      time; the owner of the book does it at once by forgetting the same reference again";
@@ -37,28 +37,39 @@ pub(crate) struct ForgetArgs {
     yes: bool,
 }
 
+/// What would be forgotten, for whoever has not said yes.
+fn asked(place: &Place, reference: &str) -> Result<Failure, Failure> {
+    let book = Book::look(place)?;
+    book.may_set_names()?;
+    let here = book.person(reference)?;
+    let name = here.map_or("no name".to_owned(), |name| format!("the name `{}`", name.escape_debug()));
+    let copies = match place.as_file() {
+        Some(file) => {
+            format!(" and from what copies have it among the {} beside the book", copies_of(file)?.len())
+        }
+        None => "; the server's backups and its log keep it until they expire".to_owned(),
+    };
+    Ok(Failure::Use(format!(
+        "the book has {name} for {reference}; --yes removes it for good from the book{copies}"
+    )))
+}
+
 pub(super) fn run(shop: &Shop, args: &ForgetArgs) -> Result<Report, Failure> {
     let (path, reference) = (shop.place()?, &args.reference);
     if !args.yes {
-        let book = Book::look(&path)?;
-        book.may_set_names()?;
-        let here = book.person(reference)?;
-        let name = here.map_or("no name".to_owned(), |name| format!("the name `{}`", name.escape_debug()));
-        let copies = match path.as_file() {
-            Some(file) => {
-                format!(" and from what copies have it among the {} beside the book", copies_of(file)?.len())
-            }
-            None => "; the server's backups and its log keep it until they expire".to_owned(),
-        };
-        return Err(Failure::Use(format!(
-            "the book has {name} for {reference}; --yes removes it for good from the book{copies}"
-        )));
+        return Err(asked(&path, reference)?);
     }
     let Forgotten { was_here, tidied, rewritten, left } = Book::open(&path)?.forget(reference)?;
     if !was_here && rewritten.is_empty() && left.is_empty() {
-        return Err(Failure::NotFound(format!(
-            "neither the book nor a copy beside it has a name for {reference}"
-        )));
+        return Err(Failure::NotFound(match path.as_file() {
+            Some(_) => format!("neither the book nor a copy beside it has a name for {reference}"),
+            None if tidied => {
+                format!(
+                    "the book has no name for {reference}; what was left of one that was forgotten is tidied"
+                )
+            }
+            None => format!("the book has no name for {reference}"),
+        }));
     }
     let files: Vec<String> = rewritten.iter().map(|file| file.display().to_string()).collect();
     let left: Vec<String> =
@@ -70,7 +81,7 @@ pub(super) fn run(shop: &Shop, args: &ForgetArgs) -> Result<Report, Failure> {
         .collect::<String>();
     let mut report = answer!(
         "the name of {reference} is forgotten{}{}", told, still;
-        reference = reference, was_here = was_here, rewritten = files, left = left,
+        reference = reference, was_here = was_here, tidied = tidied, rewritten = files, left = left,
     );
     report.not_within = !report.json["left"].as_array().is_none_or(Vec::is_empty);
     let at_server = path.as_file().is_none().then(|| AT_SERVER.to_owned());

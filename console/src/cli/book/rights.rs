@@ -1,6 +1,6 @@
 //! `book grant` and `book revoke`: what the roles of a server may do with the book that it keeps.
 
-use crate::cli::{Failure, Report, answer, shop::Shop};
+use crate::cli::{Failure, Report, shop::Shop};
 use crate::store::{Book, Duty, Rights};
 use clap::Args;
 use serde_json::json;
@@ -43,18 +43,21 @@ pub(super) fn grant(shop: &Shop, args: &GrantArgs) -> Result<Report, Failure> {
         return list(shop);
     };
     let rights = Book::give_rights(&place, role, Some(*duty))?;
-    let more = rights.duty() != Some(*duty);
-    let (role, may) = (&rights.role, may(&rights));
-    let report = answer!("role {role} {may}"; rights = &rights);
-    Ok(report.hints(more.then(|| by_another(&rights.role))))
+    Ok(given(&rights, rights.duty() != Some(*duty)))
 }
 
 pub(super) fn revoke(shop: &Shop, args: &RevokeArgs) -> Result<Report, Failure> {
     let rights = Book::give_rights(&shop.place()?, &args.role, None)?;
     let more = rights.reads || rights.logs || rights.reads_names || rights.sets_names;
-    let (role, may) = (&rights.role, may(&rights));
-    let report = answer!("role {role} {may}"; rights = &rights);
-    Ok(report.hints(more.then(|| by_another(&rights.role))))
+    Ok(given(&rights, more))
+}
+
+/// What a role may now; `more` than what it was given here it may by others.
+fn given(rights: &Rights, more: bool) -> Report {
+    let role = &rights.role;
+    let by_another = "it may more by another role that it is a member of, or by what was granted to everybody: have the server \
+                      looked over";
+    Report::new(format!("{role}  {}", may(rights)), json!(rights)).hints(more.then(|| by_another.to_owned()))
 }
 
 fn list(shop: &Shop) -> Result<Report, Failure> {
@@ -85,11 +88,4 @@ pub(super) fn may(rights: &Rights) -> String {
             if parts.is_empty() { "may nothing".to_owned() } else { parts.join(", ") }
         }
     }
-}
-
-/// Where rights come from that were not given here.
-fn by_another(role: &str) -> String {
-    format!(
-        "{role} may more by another role that it is a member of, or by what was granted to all: look in the server"
-    )
 }

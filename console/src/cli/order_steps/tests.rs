@@ -192,3 +192,24 @@ fn of_several_sizes_the_width_says_which() {
         "{said}"
     );
 }
+
+#[cfg(unix)]
+#[test]
+fn who_may_not_set_names_is_not_asked_for_one() {
+    let Some(server) = bevelbook_server::Server::shared() else { return };
+    let database = server.database();
+    let [owner, bench] = ["postgres", "asked_at_a_bench"]
+        .map(|role| crate::store::Place::named(database.url_as(role).into()).unwrap());
+    crate::store::Book::begin(&owner).unwrap();
+    database.sql("CREATE ROLE asked_at_a_bench LOGIN");
+    crate::store::Book::give_rights(&owner, "asked_at_a_bench", Some(crate::store::Duty::Bench)).unwrap();
+    let settings = || Settings::defaults().unwrap();
+    let before = Before { settings: settings(), work: Some(Work::look(&bench, settings()).unwrap()) };
+    let nameless: Vec<&str> =
+        SINGLE.iter().enumerate().filter(|(at, _)| *at != 1).map(|(_, line)| *line).collect();
+    let (order, said) = answered(&before, &nameless);
+    assert_eq!(order.unwrap().customer, "K-17");
+    assert!(!said.contains("customer's name"), "{said}");
+    let (_, said) = answered(&before, &[&nameless[..11], &["name Ann Example", "", "yes"]].concat());
+    assert!(said.contains("role asked_at_a_bench may not"), "{said}");
+}

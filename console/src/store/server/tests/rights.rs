@@ -39,9 +39,11 @@ fn a_later_table_gets_its_rights_by_the_migration_that_makes_it() {
         let sql = "SELECT has_table_privilege($1, $2, $3)";
         database.client().query_one(sql, &[&named(role), &table, &right]).unwrap().get(0)
     };
-    for (right, who) in
-        [("SELECT", [true, true, true, false]), ("INSERT", [false, true, true, false]), ("UPDATE", [false; 4])]
-    {
+    for (right, who) in [
+        ("SELECT", [true, true, true, false]),
+        ("INSERT", [false, true, true, false]),
+        ("UPDATE", [false; 4]),
+    ] {
         let found = ["reader", "bench", "counter", "gone"].map(|role| may(role, "bevelbook.found_by", right));
         assert_eq!(found, who, "{right}");
     }

@@ -103,8 +103,18 @@ fn build_console() -> Result<PathBuf, BuildError> {
     Ok(out.join("bevelbook").with_extension(std::env::consts::EXE_EXTENSION))
 }
 
+/// Without what the cargo of the test told it: a build script that looks at any of that (ring's does) would be run anew, and
+/// all that stands on it be built anew, whenever a test and a person take turns.
 fn cargo() -> Command {
-    Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
+    let mut cargo = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
+    let told = |name: &OsStr| {
+        let name = name.to_string_lossy();
+        ["CARGO_PKG_", "CARGO_MANIFEST_", "CARGO_CRATE_"].iter().any(|told| name.starts_with(told))
+    };
+    std::env::vars_os().map(|(name, _)| name).filter(|name| told(name)).for_each(|name| {
+        cargo.env_remove(name);
+    });
+    cargo
 }
 
 /// Runs what builds `what`; what it printed.

@@ -74,7 +74,11 @@ fn a_book_on_a_server_is_set_up_as_the_readme_tells() {
     let (bench, _) = bench.split_once('`').unwrap();
     let day = run(&format!("BEVELBOOK_BOOK='{bench}' bevelbook day"));
     let said = String::from_utf8_lossy(&day.stdout).into_owned();
-    assert!(said.contains("1 open") && said.contains("T7"), "{said}\n{}", String::from_utf8_lossy(&day.stderr));
+    assert!(
+        said.contains("1 open") && said.contains("T7"),
+        "{said}\n{}",
+        String::from_utf8_lossy(&day.stderr)
+    );
 }
 
 #[test]

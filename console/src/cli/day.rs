@@ -67,7 +67,6 @@ fn view(work: &Work, date: Date) -> Result<(DayView, Vec<String>), Failure> {
         spoiled: spoiled.iter().flat_map(told).collect(),
         keypads: keypads(work)?,
         last_backup: work.last_backup()?,
-        backs_up: work.place().as_file().is_some(),
         station_off: station_off(work)?,
         names: Names(work.names()?),
     };

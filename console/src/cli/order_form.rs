@@ -44,6 +44,12 @@ impl Form {
         })
     }
 
+    /// All of them as a command that opens a job.
+    pub(crate) fn command(&self, given: &[Filled]) -> String {
+        let arguments = given.iter().flat_map(|given| self.arguments(given));
+        arguments.fold("bevelbook job new".into(), |command, argument| command + " " + &for_shell(&argument))
+    }
+
     fn arguments(&self, Filled { field, values }: &Filled) -> Vec<String> {
         let listed = |argument: &clap::Arg| argument.get_value_delimiter().is_some();
         let is_list = self.0.get_arguments().any(|own| own.get_long() == Some(field) && listed(own));
@@ -85,6 +91,20 @@ impl Form {
                 said.strip_suffix(QUOTED).map_or(said.clone(), |said| said.trim_end().to_owned())
             }
         }
+    }
+}
+
+/// `--flag=value` as a shell takes it for one argument.
+fn for_shell(argument: &str) -> String {
+    let (flag, value) = argument.split_once('=').unwrap_or((argument, ""));
+    let is_plain = |letter: char| letter.is_alphanumeric() || "-+./_,:@".contains(letter);
+    // In double quotes these mean something.
+    if !value.is_empty() && value.chars().all(is_plain) {
+        format!("{flag}={value}")
+    } else if value.contains(['"', '$', '`', '\\', '!', '%']) {
+        format!("{flag}='{}'", value.replace('\'', r"'\''"))
+    } else {
+        format!("{flag}=\"{value}\"")
     }
 }
 

@@ -2,6 +2,7 @@
 //! and saved by the same words here.
 
 use super::order_flags::OrderFlags;
+use super::order_steps::with_answers;
 use super::order_understood::{Before, NOTHING_SAVED, Understood, unusual};
 use super::shop::Shop;
 use super::{Failure, Report, order_batch, order_steps, plan, stop};
@@ -68,8 +69,8 @@ pub(crate) fn run(shop: &Shop, args: &NewArgs) -> Result<Report, Failure> {
             stop::end_on_signals(NOTHING_SAVED)?;
             match order_steps::asked(&before)? {
                 // All of it was shown before the last answer.
-                Some(order) => {
-                    let saved = saved_one(shop, before, order)?;
+                Some((order, command)) => {
+                    let saved = saved_one(shop, before, order).map_err(|why| with_answers(why, &command))?;
                     let number = &saved.json["job"];
                     let text = format!("opened job {number}; what is to be done: bevelbook plan {number}");
                     Ok(Report { text, hints: Vec::new(), ..saved })

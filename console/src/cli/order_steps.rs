@@ -36,9 +36,19 @@ pub(crate) fn can_ask() -> bool {
     io::stdin().is_terminal() && io::stderr().is_terminal()
 }
 
-/// Asks for an order; none where it is not to be saved.
-pub(crate) fn asked(before: &Before) -> Result<Option<Understood>, Failure> {
+/// Asks for an order, and how it is typed as one command; none where it is not to be saved.
+pub(crate) fn asked(before: &Before) -> Result<Option<(Understood, String)>, Failure> {
     Steps::new(before, io::stdin().lock(), io::stderr()).run()
+}
+
+/// A fault behind which nothing of what was answered is to be answered again.
+pub(crate) fn with_answers(failure: Failure, command: &str) -> Failure {
+    match failure {
+        Failure::Fault(why) => {
+            Failure::Fault(format!("{why}\nwhat was answered, as one command:\n  {command}"))
+        }
+        other => other,
+    }
 }
 
 struct Steps<'b, I, O> {
@@ -60,7 +70,17 @@ impl<'b, I: BufRead, O: Write> Steps<'b, I, O> {
         Self { before, form: Form::new(), input, output, answers, more: Vec::new(), told: BTreeSet::new() }
     }
 
-    fn run(mut self) -> Result<Option<Understood>, Failure> {
+    fn run(mut self) -> Result<Option<(Understood, String)>, Failure> {
+        let order = self.order();
+        let given = self.given(QUESTIONS.len());
+        let command = self.form.command(&given);
+        match order {
+            Err(failure) if !given.is_empty() => Err(with_answers(failure, &command)),
+            order => Ok(order?.map(|order| (order, command))),
+        }
+    }
+
+    fn order(&mut self) -> Result<Option<Understood>, Failure> {
         self.say(INTRO);
         let (mut at, mut behind) = (0, Vec::new());
         loop {

@@ -104,6 +104,11 @@ pub enum Trouble {
     Refused(Box<Refusal>),
     /// Rights were asked about, of a book in a file.
     NoRoles,
+    /// The server went once what was written was in the book: only what was to be said of it cannot be read.
+    Unshown {
+        /// What was met.
+        why: String,
+    },
     /// The operating system gave no entropy for a new journal's id.
     Entropy(getrandom::Error),
     /// Anything else the database refused.
@@ -124,6 +129,14 @@ impl Trouble {
     pub(super) fn at(self, place: impl Into<Place>) -> Error {
         Error { place: place.into(), trouble: self }
     }
+
+    /// The same, met by whoever reads behind a write of its own.
+    pub(super) fn behind_a_write(self) -> Self {
+        match self {
+            Self::Away { why } => Self::Unshown { why },
+            other => other,
+        }
+    }
 }
 
 /// The trouble behind what the operating system said while `doing` something with `file`.
@@ -132,8 +145,8 @@ pub(super) fn refused(doing: &'static str, file: &std::path::Path) -> impl Fn(st
 }
 
 impl Error {
-    /// Whether it is the server that keeps the book which was lost ([`Trouble::Away`], [`Trouble::Unsure`]): the book itself is
-    /// as sound as it was, and is there again when the server is.
+    /// Whether it is the server that keeps the book which was lost ([`Trouble::Away`], [`Trouble::Unsure`],
+    /// [`Trouble::Unshown`]): the book itself is as sound as it was, and is there again when the server is.
     #[must_use]
     pub const fn is_away(&self) -> bool {
         self.away().is_some()
@@ -143,7 +156,7 @@ impl Error {
     #[must_use]
     pub const fn away(&self) -> Option<&str> {
         match &self.trouble {
-            Trouble::Away { why } | Trouble::Unsure { why } => Some(why.as_str()),
+            Trouble::Away { why } | Trouble::Unsure { why } | Trouble::Unshown { why } => Some(why.as_str()),
             _ => None,
         }
     }
@@ -260,14 +273,19 @@ impl fmt::Display for Error {
             ),
             Trouble::Away { why } => write!(
                 f,
-                "the server of {path} is away ({why}): nothing was recorded. Type it again when the server is back; a keypad \
-                 logs on meanwhile, and `bevelbook bench` takes that in by itself"
+                "the server of {path} is away ({why}): nothing was recorded. Try again when it is back; a keypad logs on \
+                 meanwhile, and `bevelbook bench` takes that in by itself"
             ),
             Trouble::Unsure { why } => write!(
                 f,
                 "the server of {path} went away while this was being saved ({why}): it may be recorded or not. Before you \
                  type it again, look when the server is back: `bevelbook job list` shows a new job, `bevelbook job show JOB` \
-                 the last that was recorded of one, `bevelbook station` what the station stated"
+                 the last that was recorded of one, `bevelbook station` what the station stated, `bevelbook keypad list` the keypads"
+            ),
+            Trouble::Unshown { why } => write!(
+                f,
+                "it was recorded; behind that the server of {path} went away ({why}). Do not type it again; what came of it can \
+                 be looked up when the server is back"
             ),
             Trouble::Refused(refusal) => refusal.tell(f, &path),
             Trouble::NoRoles => write!(

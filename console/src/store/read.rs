@@ -5,7 +5,7 @@ use super::entry::{Entry, columns, entry};
 use super::value::{Fault, For, Row, Value, values};
 use super::{Error, Place, Trouble, fault, file};
 use bevelbook_core::record::{JournalId, RecordId};
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 
@@ -25,11 +25,13 @@ pub struct Reader {
     place: Place,
     /// Words in memory that stand before the book's, while there are any (`found.rs`).
     pub(super) words: RefCell<Option<Conn>>,
+    /// Whether the last write put records down: whoever cannot read then is told that they are there.
+    pub(super) wrote: Cell<bool>,
 }
 
 impl Reader {
     pub(super) fn new(conn: Conn, place: &Place) -> Self {
-        Self { conn, place: place.clone(), words: RefCell::default() }
+        Self { conn, place: place.clone(), words: RefCell::default(), wrote: Cell::new(false) }
     }
 
     /// Where the book is, as it was given.
@@ -311,6 +313,9 @@ impl Reader {
 
     /// The place of the book joins what went wrong.
     pub(super) fn join<T>(&self, result: Result<T, Trouble>) -> Result<T, Error> {
-        result.map_err(|trouble| trouble.at(self.place.clone()))
+        result.map_err(|trouble| {
+            let trouble = if self.wrote.get() { trouble.behind_a_write() } else { trouble };
+            trouble.at(self.place.clone())
+        })
     }
 }

@@ -78,6 +78,7 @@ impl Book {
         change: &mut impl FnMut(&mut Tx<'_>) -> Result<T, E>,
     ) -> Result<T, E> {
         let reader = &self.reader;
+        reader.wrote.set(false);
         let lock = reader.join(reader.conn.begin(For::Writing).map_err(failed("cannot begin a write")))?;
         if let Conn::File(_) = &reader.conn {
             reader.join(file::schema::still_known(&reader.conn))?;
@@ -87,10 +88,11 @@ impl Book {
         let (heads, last) = (tx.heads, tx.last);
         reader.ask("cannot keep the digests", |conn| heads.keep(conn))?;
         reader.join(self.still_there())?;
-        match lock.commit().map_err(failed("cannot commit")) {
-            Ok(()) => Ok(result),
-            Err(trouble) => self.after_all(last, trouble).map(|()| result).map_err(E::from),
+        if let Err(trouble) = lock.commit().map_err(failed("cannot commit")) {
+            self.after_all(last, trouble)?;
         }
+        self.reader.wrote.set(last.is_some());
+        Ok(result)
     }
 
     /// A commit that was not answered may have been done: the server is asked whether it has the last record of it.

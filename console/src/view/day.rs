@@ -3,13 +3,16 @@
 use super::listed::{aligned, clipped};
 use super::{JobView, MissingNumbers, Names, StationView};
 use crate::desk::Remake;
-use crate::work::{Spoiled, job_code};
+use crate::work::{LastBackup, Spoiled, job_code};
 use bevelbook_core::prescription::Eye;
 use jiff::Timestamp;
 use jiff::civil::{Date, DateTime};
 use jiff::tz::TimeZone;
 use serde::Serialize;
 use std::fmt;
+
+/// Who makes the backups of a book that a server keeps.
+pub(crate) const BY_SERVER: &str = "with its server, by whoever looks after that";
 
 /// A day.
 #[derive(Serialize)]
@@ -24,10 +27,7 @@ pub(crate) struct DayView {
     /// Spoiled on this day.
     pub(crate) spoiled: Vec<SpoiledView>,
     pub(crate) keypads: Vec<KeypadSeen>,
-    pub(crate) last_backup: Option<DateTime>,
-    /// Whether backups are made here; a server's are made by whoever looks after that.
-    #[serde(skip)]
-    pub(crate) backs_up: bool,
+    pub(crate) last_backup: LastBackup,
     /// Where it is off by more than the shop lets pass.
     pub(crate) station_off: Option<StationView>,
     /// For people alone.
@@ -170,14 +170,18 @@ impl DayView {
         let walk_in = |own: &WalkIn| {
             format!("{:.4}, {} records: bevelbook job attach {:.4} JOB", own.id, own.records, own.id)
         };
-        let last = self.last_backup.map_or("none yet: bevelbook book backup".into(), short);
+        let last = match self.last_backup {
+            LastBackup::None => "none yet: bevelbook book backup".into(),
+            LastBackup::At(at) => short(at),
+            LastBackup::WithServer => BY_SERVER.into(),
+        };
         let below = [
             several("closed", self.closed.iter().map(closed).collect()),
             several("walk-in", self.walk_ins.iter().map(walk_in).collect()),
             several("spoiled", self.spoiled.iter().map(SpoiledView::to_string).collect()),
             several("station", self.station_off.iter().filter_map(StationView::in_short).collect()),
             several("keypad", self.keypads.iter().map(KeypadSeen::to_string).collect()),
-            several("backup", if self.backs_up { vec![last] } else { Vec::new() }),
+            several("backup", vec![last]),
         ];
         below.into_iter().flatten().collect()
     }

@@ -62,7 +62,7 @@ mod record;
 mod station;
 
 pub(crate) use conflict::Differing;
-pub(crate) use day::{DayView, KeypadSeen, OpenLists, SpoiledView, WalkIn};
+pub(crate) use day::{BY_SERVER, DayView, KeypadSeen, OpenLists, SpoiledView, WalkIn};
 pub use entered::EnteredView;
 pub use figure::Figure;
 pub(crate) use job::{JobView, OrderLines, WholeJob};

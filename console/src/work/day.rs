@@ -6,8 +6,21 @@ use super::{Job, Work, WorkError};
 use bevelbook_core::record::JournalId;
 use jiff::Timestamp;
 use jiff::civil::DateTime;
+use serde::Serialize;
 use std::collections::BTreeSet;
 use std::ops::Range;
+
+/// What is known of the newest backup of a book.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(untagged)]
+pub enum LastBackup {
+    /// None was made yet.
+    None,
+    /// It was made then, by the clock on the wall, in the book's folder of backups.
+    At(DateTime),
+    /// A server keeps the book: whoever looks after that makes them, and knows.
+    WithServer,
+}
 
 impl Work {
     /// The jobs that were closed in that time and are closed still, in the order of their numbers.
@@ -49,11 +62,14 @@ impl Work {
         Ok(last.and_then(|(_, _, ms)| Timestamp::from_millisecond(ms).ok()))
     }
 
-    /// When the newest backup in the book's folder of backups was made, by the clock on the wall.
+    /// What is known of the newest backup.
     ///
     /// # Errors
-    /// The folder cannot be read.
-    pub fn last_backup(&self) -> Result<Option<DateTime>, WorkError> {
-        Ok(self.book.backups()?.pop().map(|backup| backup.at))
+    /// The book's folder of backups cannot be read.
+    pub fn last_backup(&self) -> Result<LastBackup, WorkError> {
+        if self.place().as_file().is_none() {
+            return Ok(LastBackup::WithServer);
+        }
+        Ok(self.book.backups()?.pop().map_or(LastBackup::None, |backup| LastBackup::At(backup.at)))
     }
 }

@@ -51,6 +51,7 @@ pub use crate::store::{Imported, Place};
 pub use bench::{Logging, PassEntry, Voided};
 pub use beside::Beside;
 pub use conflicts::Conflict;
+pub use day::LastBackup;
 pub use describe::{dial_words, heights_words};
 pub use desk::Remade;
 pub use entered::{HowEntered, LEAST_READING_MS};

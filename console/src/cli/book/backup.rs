@@ -2,6 +2,7 @@
 
 use crate::cli::{Failure, Report, answer, shop::Shop};
 use crate::store::{Book, Place, backups_of};
+use crate::view::BY_SERVER;
 use clap::Args;
 use jiff::{Unit, ZonedDateTime};
 use std::path::PathBuf;
@@ -15,7 +16,7 @@ Examples:
   bevelbook book backup
   bevelbook book backup /media/stick/book.db";
 
-pub(super) const WITH_SERVER: &str = "this book is kept by a server, which is backed up by whoever keeps it; for a copy in a file give \
+pub(super) const WITH_SERVER: &str = "this book is backed up with its server, by whoever looks after that; for a copy in a file give \
      the file: bevelbook book backup FILE";
 
 /// Copy the book, also while others write to it.
@@ -44,7 +45,7 @@ pub(super) fn run(shop: &Shop, args: &BackupArgs) -> Result<Report, Failure> {
 /// The newest backup that was made beside the book, for people and as fields.
 pub(crate) fn last(place: &Place) -> (String, Option<String>) {
     let Some(path) = place.as_file() else {
-        return ("kept by its server, and backed up with it".into(), None);
+        return (format!("backed up {BY_SERVER}"), None);
     };
     let last = match backups_of(path) {
         Ok(mut backups) => backups.pop(),

@@ -12,7 +12,7 @@ fn answered(before: &Before, lines: &[&str]) -> (Option<Order>, String) {
     let mut said = Vec::new();
     let input = lines.iter().map(|line| format!("{line}\n")).collect::<String>();
     let order = Steps::new(before, input.as_bytes(), &mut said).run().unwrap();
-    (order.map(|order| order.new.order), String::from_utf8(said).unwrap())
+    (order.map(|(order, _)| order.new.order), String::from_utf8(said).unwrap())
 }
 
 fn nothing_before() -> Before {
@@ -212,4 +212,21 @@ fn who_may_not_set_names_is_not_asked_for_one() {
     assert!(!said.contains("customer's name"), "{said}");
     let (_, said) = answered(&before, &[&nameless[..11], &["name Ann Example", "", "yes"]].concat());
     assert!(said.contains("role asked_at_a_bench may not"), "{said}");
+}
+
+#[test]
+fn what_was_answered_is_one_command_that_opens_the_same_order() {
+    let before = nothing_before();
+    let mut lines = SINGLE.map(|line| format!("{line}\n"));
+    lines[1] = "Ann \"Nan\" O'Example\n".into();
+    let (order, command) = Steps::new(&before, lines.concat().as_bytes(), Vec::new()).run().unwrap().unwrap();
+    assert_eq!(
+        command,
+        "bevelbook job new --customer=K-17 --name='Ann \"Nan\" O'\\''Example' --right=\"-1.25 -0.75 x 15\" --left=\"-1.50 \
+         -0.50 x 170\" --pd=31.5/31 --frame=\"Lindgren 7\" --a=50 --b=38 --dbl=18 --ed=53 --rim=metal --material=CR39 \
+         --treatment=\"HC, AR\" --due=28.11.2056 --tray=4"
+    );
+    let said = with_answers(Failure::Fault("the server is away".into()), &command).text().to_owned();
+    assert_eq!(said, format!("the server is away\nwhat was answered, as one command:\n  {command}"));
+    assert_eq!(order.new.order.customer, "K-17");
 }

@@ -119,11 +119,19 @@ impl World {
 
     fn act_on_book(&mut self, step: Step) {
         let mut disk = self.place.disk.borrow_mut();
+        disk.server.now_ms = self.now_ms;
         match step {
             Step::Commit { how } => {
                 disk.next_commit = Some(how % COMMITS.len() as u64);
             }
             Step::Locked { times } => disk.locked = times,
+            Step::Away { ms } => disk.server.leave(ms),
+            Step::UnansweredCommit { how, ms } => disk.server.lost = Some((how == 2, ms)),
+            Step::Promoted { ms } => {
+                let lacks = disk.promote(ms);
+                self.oracle.taken_back(&lacks);
+            }
+            Step::Slow { ms } => disk.server.slow_ms = ms,
             Step::Backup {} => disk.backup = Some(disk.content.clone()),
             Step::Restore {} => {
                 if let Some(backup) = disk.backup.clone() {
@@ -142,14 +150,12 @@ impl World {
                 let outcome = [Outcome::FarTooBig, Outcome::JustTooBig, Outcome::Fits, Outcome::Loose]
                     [outcome as usize % 4];
                 let eye = Eye::BOTH[eye as usize % 2];
-                disk.content.log(&pass(JOBS[0], eye, 400, outcome));
-                disk.writes += 1;
+                disk.typed(&pass(JOBS[0], eye, 400, outcome));
             }
             Step::Undone { back } => {
                 let journal = self.units[self.held].journal;
                 if let Some(id) = disk.content.said(journal, back as usize) {
-                    disk.content.log(&Bench::Void(Void { job: Some(JOBS[0]), target: id }));
-                    disk.writes += 1;
+                    disk.typed(&Bench::Void(Void { job: Some(JOBS[0]), target: id }));
                 }
             }
             Step::Kill { frames } => self.consoles[0].frames_left = Some(frames.max(1)),

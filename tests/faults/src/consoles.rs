@@ -17,9 +17,22 @@ impl World {
         while let Some(bytes) = self.wire.take(Way::ToHost, now.ms) {
             came.push(bytes);
         }
+        self.place.disk.borrow_mut().server.now_ms = now.ms;
         for which in 0..self.consoles.len() {
-            let Some(bench) = &mut self.consoles[which].bench else { continue };
-            came.iter().filter(|_| self.cable).for_each(|bytes| bench.end().feed(bytes, now.ms));
+            let console = &mut self.consoles[which];
+            if console.bench.is_none() {
+                continue;
+            }
+            console.came.extend(came.iter().filter(|_| self.cable).cloned());
+            if now.ms < console.busy_ms {
+                continue;
+            }
+            if std::mem::take(&mut console.is_held_up) {
+                self.send(which, now);
+            }
+            let console = &mut self.consoles[which];
+            let Some(bench) = &mut console.bench else { continue };
+            console.came.drain(..).for_each(|bytes| bench.end().feed(&bytes, now.ms));
             bench.settle(now);
             self.look_at_book()?;
             let mut disk = self.place.disk.borrow_mut();
@@ -28,9 +41,15 @@ impl World {
                 self.kill(which);
                 continue;
             }
+            let answered = if std::mem::take(&mut disk.server.asked) { disk.server.slow_ms } else { 0 };
             drop(disk);
             self.read_notes(which)?;
-            self.send(which, now);
+            if answered == 0 {
+                self.send(which, now);
+                continue;
+            }
+            // It waits for the server meanwhile, and does nothing else.
+            (self.consoles[which].busy_ms, self.consoles[which].is_held_up) = (now.ms + answered, true);
         }
         Ok(())
     }

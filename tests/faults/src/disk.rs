@@ -1,6 +1,7 @@
 //! A book on a disk that may fail: what is on it for good, what only seems to be, and copies of it.
 
 use crate::day;
+use crate::server::{AWAY, Server};
 use bevelbook::keypad::{Bearing, Snapshot};
 use bevelbook::work::{Held, Imported};
 use bevelbook_core::link::LEFT_OUT;
@@ -60,6 +61,8 @@ pub(crate) struct Disk {
     pub(crate) fresh: Vec<Row>,
     /// Where the real book says otherwise.
     pub(crate) otherwise: Option<String>,
+    /// The server that keeps it, where that is no file.
+    pub(crate) server: Server,
 }
 
 /// What a ledger keeps in mind; nothing is filed here.
@@ -90,6 +93,16 @@ impl Content {
         content.adopted.extend(adopted.iter().map(|journal| (*journal, journal.to_string())));
         day::typed_before().iter().for_each(|fact| content.log(fact));
         content
+    }
+
+    /// Only so many rows are left; what is gone.
+    fn lack(&mut self, rows: usize) -> Vec<RecordId> {
+        self.told.truncate(rows);
+        let gone: Vec<Row> = self.rows.drain(rows.min(self.rows.len())..).collect();
+        let gone: Vec<RecordId> =
+            gone.iter().map(|row| RecordId { journal: row.journal, seq: row.record.seq }).collect();
+        self.index.retain(|_, at| *at < rows);
+        gone
     }
 
     /// A fact typed at a console.
@@ -211,7 +224,9 @@ impl Content {
 
 impl Disk {
     pub(crate) fn new(content: Content) -> Self {
+        let server = Server { followed: content.rows.len(), ..Server::default() };
         Self {
+            server,
             content,
             generation: 0,
             writes: 0,
@@ -230,6 +245,16 @@ impl Disk {
         journal: JournalId,
         records: &[(Stored, Option<i64>)],
     ) -> Result<Imported, String> {
+        if let Some((done, ms)) = self.server.lost.take() {
+            if done {
+                let (_, fresh) = self.content.import(journal, records);
+                self.writes += 1;
+                self.fresh.extend(fresh);
+            }
+            self.server.unanswered += 1;
+            self.server.leave(ms);
+            return Err(format!("{AWAY} went while it committed"));
+        }
         let how = self.next_commit.take();
         let refused = |how: u64| Err(COMMITS[how as usize % COMMITS.len()].to_owned());
         if let Some(how @ (0 | 1 | 3 | 5)) = how {
@@ -240,7 +265,32 @@ impl Disk {
         self.writes += 1;
         self.fresh.extend(fresh);
         self.killed = how == Some(4);
-        if how == Some(2) { refused(2) } else { Ok(imported) }
+        if how == Some(2) {
+            return refused(2);
+        }
+        self.followed();
+        Ok(imported)
+    }
+
+    /// Something was committed and answered: the standby has it, and all before it.
+    pub(crate) const fn followed(&mut self) {
+        self.server.followed = self.content.rows.len();
+    }
+
+    /// A fact typed at another console, unless its server is away.
+    pub(crate) fn typed(&mut self, fact: &Bench) {
+        if !self.server.is_away() {
+            self.content.log(fact);
+            self.writes += 1;
+            self.followed();
+        }
+    }
+
+    /// The standby takes the server's place; what it lacks.
+    pub(crate) fn promote(&mut self, ms: u64) -> Vec<RecordId> {
+        self.server.leave(ms);
+        self.writes += 1;
+        self.content.lack(self.server.followed)
     }
 
     /// Another book lies in its place.
@@ -248,5 +298,6 @@ impl Disk {
         self.generation += 1;
         self.content = Content { own: JournalId(day::OWN.0 + u64::from(self.generation)), ..content };
         self.writes += 1;
+        self.followed();
     }
 }

@@ -46,6 +46,30 @@ pub(crate) const CAMPAIGNS: &[Campaign] = &[
         often: 5,
     },
     Campaign {
+        name: "server",
+        starts: &[Start::Usual, Start::Usual, Start::ThirdLap, Start::New],
+        faults: &[
+            away,
+            away,
+            unanswered_commit,
+            unanswered_commit,
+            unanswered_commit,
+            promoted,
+            slow,
+            typed,
+            undone,
+            second,
+            second_gone,
+            kill,
+            console,
+            restart,
+            unplug,
+            plug,
+        ],
+        most: 24,
+        often: 5,
+    },
+    Campaign {
         name: "keypads",
         starts: USUAL,
         faults: &[swap, swap, wipe, copy, roll_back, stranger, plug, cut],
@@ -110,6 +134,10 @@ pub(crate) const CAMPAIGNS: &[Campaign] = &[
             wipe,
             stranger,
             unanswered,
+            away,
+            unanswered_commit,
+            promoted,
+            slow,
         ],
         most: 24,
         often: 5,
@@ -220,6 +248,27 @@ fn console(_: &mut Chance) -> Step {
 
 fn locked(chance: &mut Chance) -> Step {
     Step::Locked { times: 1 + chance.below(3) }
+}
+
+/// Shorter than a keypad waits for a console, and longer.
+fn away_ms(chance: &mut Chance) -> u64 {
+    chance.one(&[1, 200, 2000, 9000, 40_000])
+}
+
+fn away(chance: &mut Chance) -> Step {
+    Step::Away { ms: away_ms(chance) }
+}
+
+fn unanswered_commit(chance: &mut Chance) -> Step {
+    Step::UnansweredCommit { how: 1 + chance.below(2), ms: away_ms(chance) }
+}
+
+fn promoted(chance: &mut Chance) -> Step {
+    Step::Promoted { ms: away_ms(chance) }
+}
+
+fn slow(chance: &mut Chance) -> Step {
+    Step::Slow { ms: chance.one(&[0, 50, 400, 3000, 12_000]) }
 }
 
 fn backup(_: &mut Chance) -> Step {

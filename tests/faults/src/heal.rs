@@ -19,9 +19,10 @@ impl World {
         self.stranger = None;
         self.cable = true;
         self.consoles[1] = Console::default();
-        self.consoles[0].frames_left = None;
+        (self.consoles[0].frames_left, self.consoles[0].busy_ms) = (None, 0);
         let mut disk = self.place.disk.borrow_mut();
         (disk.next_commit, disk.locked) = (None, 0);
+        disk.server.heal();
         drop(disk);
         for unit in &mut self.units {
             unit.next_cuts.clear();
@@ -45,6 +46,8 @@ impl World {
         self.tally.damaged = self.wire.damaged;
         self.tally.bad = self.wire.bad;
         self.tally.virtual_ms = self.now_ms;
+        let server = &self.place.disk.borrow().server;
+        (self.tally.servers, self.tally.unanswered) = (server.went, server.unanswered);
         match self.wire.bad {
             0 => Ok(()),
             bad => Err(format!("{bad} frames were accepted that nobody sent")),

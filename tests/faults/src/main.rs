@@ -31,6 +31,7 @@ mod oracle;
 mod real;
 mod run;
 mod script;
+mod server;
 mod store;
 mod stranger;
 mod tally;

@@ -177,6 +177,11 @@ impl Oracle {
         self.replaced = true;
     }
 
+    /// What was committed without an answer is lacking in the server that took the place of another.
+    pub(crate) fn taken_back(&mut self, lacking: &[RecordId]) {
+        self.committed.retain(|id, _| !lacking.contains(id));
+    }
+
     /// A console was killed: what it was about to tell, the book shows.
     pub(crate) const fn killed(&mut self) {
         self.untold = true;

@@ -93,6 +93,14 @@ steps! {
     "console" Console();
     /// The book cannot be opened so many times.
     "locked" Locked(times);
+    /// The server that keeps the book is away for so long: whatever it is asked fails, and nothing is done.
+    "away" Away(ms);
+    /// The server goes for so long while it commits: 1 before that is done, 2 behind it. Nobody is answered.
+    "unanswered-commit" UnansweredCommit(how, ms);
+    /// Another server takes its place so long later, which lacks nothing that was answered.
+    "promoted" Promoted(ms);
+    /// It takes so long to answer whatever it is asked at once; 0 is no time.
+    "slow" Slow(ms);
     /// The book is copied away.
     "backup" Backup();
     /// The copy is put in the book's place; consoles are ended for it.
@@ -130,6 +138,7 @@ impl Step {
             Self::Backup {}
                 | Self::Restore {}
                 | Self::Replace {}
+                | Self::Promoted { .. }
                 | Self::Typed { .. }
                 | Self::Undone { .. }
                 | Self::Stranger { .. }

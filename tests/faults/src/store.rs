@@ -2,6 +2,7 @@
 
 use crate::day;
 use crate::disk::Disk;
+use crate::server::AWAY;
 use bevelbook::keypad::{BenchBook, OpenJobs, Opening};
 use bevelbook::work::{Held, Imported, Work, revision};
 use bevelbook_core::link::{Card, Station};
@@ -32,23 +33,29 @@ pub(crate) struct Store {
     /// The book that was opened, and how often it was written by this console.
     generation: u32,
     writes: i64,
+    /// How often the server's connections were broken before this one.
+    connection: u32,
 }
 
 impl Store {
     pub(crate) fn open(place: &Place) -> Result<Self, String> {
         let mut disk = place.disk.borrow_mut();
+        let connection = disk.server.broken;
+        disk.server.answers(connection)?;
         if disk.locked > 0 {
             disk.locked -= 1;
             return Err("it cannot be opened".to_owned());
         }
         let reopen = |(path, settings): &<Work as BenchBook>::Place| Work::reopen(path, settings.clone());
         let real = place.real.as_ref().map(reopen).transpose().map_err(|error| error.to_string())?;
-        Ok(Self { place: place.clone(), real, generation: disk.generation, writes: disk.writes })
+        Ok(Self { place: place.clone(), real, generation: disk.generation, writes: disk.writes, connection })
     }
 
-    /// The book that was opened must still be the one in its place.
+    /// The book that was opened must still be the one in its place, and its server must answer.
     fn check(&self) -> Result<(), String> {
-        let same = self.place.disk.borrow().generation == self.generation;
+        let mut disk = self.place.disk.borrow_mut();
+        disk.server.answers(self.connection)?;
+        let same = disk.generation == self.generation;
         if same { Ok(()) } else { Err("another book is in its place".to_owned()) }
     }
 
@@ -74,11 +81,14 @@ impl BenchBook for Store {
         Opening::Done(Self::open(place))
     }
 
-    fn away(_: &String) -> Option<&str> {
-        None
+    fn away(error: &String) -> Option<&str> {
+        Some(error.as_str()).filter(|error| error.starts_with(AWAY))
     }
 
     fn note_choices(&mut self) -> Result<(), String> {
+        self.check()?;
+        // It is a write, whether it puts anything down or not.
+        self.place.disk.borrow_mut().followed();
         self.real.as_mut().map_or(Ok(()), |real| real.note_choices().map_err(|error| error.to_string()))
     }
 
@@ -135,11 +145,15 @@ impl BenchBook for Store {
         records: Vec<(Stored, Option<i64>)>,
     ) -> Result<Imported, String> {
         self.check()?;
-        let meets = self.place.disk.borrow().next_commit;
+        let (meets, lost) = {
+            let disk = self.place.disk.borrow();
+            (disk.next_commit, disk.server.lost)
+        };
+        let is_kept = lost.map_or(matches!(meets, None | Some(2 | 4)), |(done, _)| done);
         let imported = self.place.disk.borrow_mut().commit(journal, &records);
         self.writes += i64::from(imported.is_ok());
         // What the model's disk has for good, the real one has.
-        if let Some(real) = self.real.as_mut().filter(|_| matches!(meets, None | Some(2 | 4))) {
+        if let Some(real) = self.real.as_mut().filter(|_| is_kept) {
             let real = real.take_in(journal, records).map_err(|error| error.to_string())?;
             if let Ok(model) = &imported {
                 self.both("taken in", model.clone(), Some(real));

@@ -14,6 +14,9 @@ pub(crate) struct Tally {
     pub(crate) cuts: u64,
     pub(crate) starts: u64,
     pub(crate) kills: u64,
+    /// How often servers went, and how many of their commits were not answered.
+    pub(crate) servers: u64,
+    pub(crate) unanswered: u64,
     pub(crate) notes: u64,
     pub(crate) frames: u64,
     pub(crate) damaged: u64,
@@ -55,6 +58,8 @@ impl AddAssign for Tally {
         self.cuts += other.cuts;
         self.starts += other.starts;
         self.kills += other.kills;
+        self.servers += other.servers;
+        self.unanswered += other.unanswered;
         self.notes += other.notes;
         self.frames += other.frames;
         self.damaged += other.damaged;
@@ -75,6 +80,7 @@ impl fmt::Display for Tally {
         )?;
         writeln!(f, "{} records shown as saved, {} as not saved", self.saved, self.not_saved)?;
         writeln!(f, "{} power cuts, {} starts, {} consoles killed", self.cuts, self.starts, self.kills)?;
+        writeln!(f, "{} times a server went, {} commits not answered", self.servers, self.unanswered)?;
         write!(
             f,
             "{} frames of keypads, {} frames damaged, {} bad frames accepted",

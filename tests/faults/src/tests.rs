@@ -38,6 +38,15 @@ fn a_few_days_of_each_sort_hold() {
 }
 
 #[test]
+fn a_server_goes_and_loses_answers_in_its_campaign() {
+    let server = CAMPAIGNS.iter().find(|campaign| campaign.name == "server");
+    let played = (0..40).map(|seed| play(&script(seed, server), false, false).result.unwrap());
+    let (went, unanswered) =
+        played.fold((0, 0), |(went, not), tally| (went + tally.servers, not + tally.unanswered));
+    assert!(went >= 30 && unanswered >= 8, "{went} {unanswered}");
+}
+
+#[test]
 fn the_real_book_says_what_the_model_says() {
     for campaign in CAMPAIGNS {
         (0..2).for_each(|seed| holds(&script(seed, Some(campaign)), true));

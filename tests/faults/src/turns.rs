@@ -24,8 +24,10 @@ impl World {
         let unit = &self.units[self.held];
         let keypad = unit.app.as_ref().filter(|_| self.stranger.is_none());
         let keypad = keypad.and_then(|app| app.next_deadline(unit.ticks(self.now_ms)));
-        let benches =
-            self.consoles.iter().filter_map(|console| Some(console.bench.as_ref()?.next_deadline(now)));
+        let benches = self.consoles.iter().filter_map(|console| {
+            let due = console.bench.as_ref()?.next_deadline(now);
+            Some(if now.ms < console.busy_ms { console.busy_ms } else { due })
+        });
         let back = self.units.iter().filter_map(|unit| unit.back_ms);
         let next =
             benches.chain(back).chain(self.wire.next_due()).chain(keypad.map(|due| due + unit.started_ms));

@@ -12,7 +12,7 @@ use crate::tally::Tally;
 use crate::trace::Trace;
 use crate::unit::{Started, Unit};
 use crate::wire::Wire;
-use bevelbook::keypad::{Bench, Now};
+use bevelbook::keypad::{Bench, BenchBook, Now, Shelf};
 use bevelbook_core::record::{Clock, JournalId};
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -28,6 +28,10 @@ pub(crate) struct Console {
     pub(crate) bench: Option<Box<Bench<Store>>>,
     /// It is killed when it has sent so many frames more.
     pub(crate) frames_left: Option<u64>,
+    /// It waits for a slow server until then, and what came for it meanwhile; what it has to send goes out behind that.
+    pub(crate) busy_ms: u64,
+    pub(crate) came: Vec<Vec<u8>>,
+    pub(crate) is_held_up: bool,
 }
 
 /// Everything.
@@ -107,9 +111,14 @@ impl World {
 
     pub(crate) fn start_console(&mut self, which: usize) {
         let session = self.chance.next() as u16;
-        let opened =
-            Store::open(&self.place).and_then(|store| Bench::with_session(store, session, self.now()));
-        self.consoles[which] = Console { bench: opened.ok().map(Box::new), frames_left: None };
+        let now = self.now();
+        self.place.disk.borrow_mut().server.now_ms = now.ms;
+        let opened = Store::open(&self.place).and_then(|store| Bench::with_session(store, session, now));
+        let opened = opened.or_else(|error| match Store::away(&error) {
+            Some(_) => Ok(Bench::on(Shelf::failed(self.place.clone(), &error, now), session, now)),
+            None => Err(error),
+        });
+        self.consoles[which] = Console { bench: opened.ok().map(Box::new), ..Console::default() };
         let open = self.consoles[which].bench.is_some();
         self.note(&[1, which as u64, open.into()], || format!("console {which} starts: {open}"));
     }

@@ -1,8 +1,10 @@
 //! The console's screen in a real terminal: a pseudo-terminal, its escape sequences followed by a terminal in memory.
 #![allow(clippy::unwrap_used, reason = "a terminal that fails fails the test")]
 
+use bevelbook_server::{Proxy, Server};
 use bevelbook_tests::{Shop, console, usual_order};
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
+use std::ffi::OsStr;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::num::NonZero;
 use std::process::Stdio;
@@ -34,13 +36,17 @@ fn least(cells: u16) -> NonZero<u16> {
 
 impl Terminal {
     fn open(shop: &Shop, args: &[&str], columns_rows: (u16, u16)) -> Self {
+        Self::open_on(shop, shop.book().as_os_str(), args, columns_rows)
+    }
+
+    fn open_on(shop: &Shop, book: &OsStr, args: &[&str], columns_rows: (u16, u16)) -> Self {
         let pair = native_pty_system().openpty(size(columns_rows)).unwrap();
         let mut command = CommandBuilder::new(console());
         command.args(args);
         command.cwd(shop.folder());
         command.env("TERM", "xterm");
         command.env_remove("NO_COLOR");
-        command.env("BEVELBOOK_BOOK", shop.book());
+        command.env("BEVELBOOK_BOOK", book);
         command.env("BEVELBOOK_SETTINGS", shop.settings());
         let child = pair.slave.spawn_command(command).unwrap();
         let (mut reader, keys) =
@@ -240,4 +246,66 @@ fn a_keypad_that_is_refused_is_not_taken_in_and_the_screen_stays() {
     terminal.press("q");
     assert!(terminal.child.wait().unwrap().success());
     assert_eq!(shop.run(["keypad", "list", "--json"]).json()["keypads"], serde_json::json!([]));
+}
+
+/// A shop with job 1 and the dial stated, its book on a server.
+fn shop_on(book: &str) -> Shop {
+    let shop = Shop::new();
+    let dial = ["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"].map(str::to_owned);
+    for args in [["book", "begin"].map(str::to_owned).to_vec(), usual_order(&[]), dial.to_vec()] {
+        let output = shop.run([vec!["--book".to_owned(), book.to_owned()], args].concat());
+        assert_eq!(output.status, Some(0), "{output:?}");
+    }
+    shop
+}
+
+const ON_SERVER: [&str; 5] = ["bench", "--port", "software", "--memory", "keypad.mem"];
+
+#[test]
+fn the_screen_tells_what_waits_while_the_server_is_away_and_all_of_it_comes_in() {
+    let Some(server) = Server::start() else { return };
+    let database = server.database();
+    let book = database.url();
+    let shop = shop_on(&book);
+    let mut terminal = Terminal::open_on(&shop, OsStr::new(&book), &ON_SERVER, (80, 24));
+    terminal.shows(CHOICE);
+    server.kill9();
+    terminal.shows(", nothing waiting on the keypad");
+    terminal.press(ENTER);
+    for question in ["uncut sphere line", "cylinder line", "axis", "centred in focimeter"] {
+        terminal.shows(question);
+        terminal.press(ENTER);
+    }
+    terminal.shows(", 1 waiting on the keypad");
+    terminal.shows("1 to send");
+    terminal.shows("as it stood at");
+    server.restart();
+    terminal.shows("connected, nothing waiting");
+    terminal.shows("1 record came in");
+    terminal.shows("✓ power 0.00 of 0.13 D");
+    terminal.press("q");
+    terminal.until("end", |screen| !screen.alternate_screen());
+    let shown = shop.run(["--book", &book, "job", "show", "1"]).stdout;
+    assert_eq!(shown.matches("right: read uncut").count(), 1, "{shown}");
+}
+
+#[test]
+fn keys_are_answered_while_the_server_is_not_heard_of() {
+    let Some(server) = Server::start() else { return };
+    let database = server.database();
+    let shop = shop_on(&database.url());
+    let proxy = Proxy::before(&server);
+    let book = proxy.url(database.name());
+    let mut terminal = Terminal::open_on(&shop, OsStr::new(&book), &ON_SERVER, (80, 24));
+    terminal.shows(CHOICE);
+    proxy.freeze();
+    terminal.shows("no answer for 5 s; the keypad logs on");
+    terminal.press("?");
+    terminal.shows("undo what was logged last of this pair");
+    terminal.press("?");
+    terminal.press(ENTER);
+    terminal.shows("uncut sphere line");
+    terminal.press("q");
+    terminal.until("end", |screen| !screen.alternate_screen());
+    assert!(terminal.child.wait().unwrap().success());
 }

@@ -1,10 +1,10 @@
 //! The bench as lines, on a port or beside a keypad in this process.
 
 use super::at_port::AtPort;
-use super::beside::Beside;
 use super::lines::Lines;
+use super::screen::Here;
 use crate::cli::{Failure, Report, keypad};
-use crate::keypad::{Clock, Software};
+use crate::keypad::Clock;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
@@ -33,14 +33,15 @@ pub(super) fn attend(
 
 /// A keypad in this process, its keys pressed by the lines of the standard input.
 pub(super) fn attend_beside(
-    keypad: Software,
-    mut beside: Beside,
+    Here { keypad, mut line, mut beside }: Here,
     lines: &Lines,
     clock: Clock,
     stop: &AtomicBool,
 ) -> Result<Report, Failure> {
     keypad::scripted(keypad, stop, |keypad| {
-        let moved = beside.turn(keypad, clock);
+        // A pipe in this process does not fail.
+        let moved = keypad.pump(&mut line).unwrap_or(false);
+        let moved = beside.turn(clock) || moved;
         lines.look_after(&mut beside.bench, clock).map_or(Ok(Some(moved)), |ended| ended.map(|()| None))
     })
 }

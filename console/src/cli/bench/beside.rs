@@ -1,19 +1,19 @@
 //! The bench beside a keypad in this process.
 
 use super::offered::offered;
-use crate::keypad::{Bench, Clock, Note, PipeEnd, Software, pipe};
+use crate::keypad::{Bench, Clock, Note, PipeEnd, pipe};
 
-/// The bench, and both ends of its line.
+/// The bench, and its end of the line.
 pub(super) struct Beside {
     pub(super) bench: Bench,
-    near: PipeEnd,
-    far: PipeEnd,
+    line: PipeEnd,
 }
 
 impl Beside {
-    pub(super) fn new(bench: Bench) -> Self {
-        let (near, far) = pipe();
-        Self { bench, near, far }
+    /// With the keypad's end of the line.
+    pub(super) fn new(bench: Bench) -> (Self, PipeEnd) {
+        let (near, line) = pipe();
+        (Self { bench, line }, near)
     }
 
     /// What happened, oldest first; not that it was a new keypad, which calls for nobody.
@@ -21,12 +21,11 @@ impl Beside {
         std::iter::from_fn(|| self.bench.take_note()).find(|note| !matches!(note, Note::UnknownKeypad { .. }))
     }
 
-    /// Moves bytes both ways; whether any moved. That this program's own keypad becomes the shop's is no question.
-    pub(super) fn turn(&mut self, keypad: &mut Software, clock: Clock) -> bool {
-        // A pipe in this process does not fail.
-        let moved = keypad.pump(&mut self.near).unwrap_or(false);
+    /// Moves what waits; whether any moved. The keypad in this process is this shop's without asking.
+    pub(super) fn turn(&mut self, clock: Clock) -> bool {
         let now = clock.now();
-        let moved = self.bench.turn(&mut self.far, now).unwrap_or(false) || moved;
+        // A pipe in this process does not fail.
+        let moved = self.bench.turn(&mut self.line, now).unwrap_or(false);
         if let Some(name) = offered(&mut self.bench, now) {
             self.bench.adopt(&name, now);
         }

@@ -62,14 +62,15 @@ pub(crate) fn run(shop: &Shop, args: &BenchArgs, json: bool) -> Result<Report, F
     let lines = Lines { json, yes: args.yes };
     let here = |book| -> Result<Here, Failure> {
         let keypad = keypad::start(shop, args.memory.as_deref(), "software", None, None)?;
-        Ok(Here { keypad, beside: Beside::new(Bench::at(book, clock.now())?) })
+        let (beside, line) = Beside::new(Bench::at(book, clock.now())?);
+        Ok(Here { keypad, line, beside })
     };
     let start = || here(Shelf::at(place.clone()));
     if args.port.as_deref() == Some("software") {
         let here = here(book)?;
         return match whole_screen {
             true => Screen::new(None, Some(here), &start, place.clone(), args.yes, clock)?.run(stop),
-            false => attend_beside(here.keypad, here.beside, &lines, clock, stop),
+            false => attend_beside(here, &lines, clock, stop),
         };
     }
     if args.memory.is_some() {

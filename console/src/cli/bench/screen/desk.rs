@@ -12,6 +12,8 @@ const LOOK_MS: u64 = 250;
 
 /// The book, looked into again whenever anybody wrote; one that is gone is waited for.
 pub(super) struct Desk {
+    /// What is shown.
+    pub(super) pair: Pair,
     shelf: Shelf<Work>,
     settings: Settings,
     standard: Tolerances,
@@ -28,7 +30,8 @@ impl Desk {
     pub(super) fn new(place: <Work as BenchBook>::Place) -> Result<Self, WorkError> {
         let settings = place.1.clone();
         let standard = settings.tolerances()?;
-        Ok(Self { shelf: Shelf::at(place), settings, standard, seen: None, again_ms: 0, aside: None })
+        let (pair, shelf) = (Pair::default(), Shelf::at(place));
+        Ok(Self { pair, shelf, settings, standard, seen: None, again_ms: 0, aside: None })
     }
 
     /// Whether another job is looked at than the one in hand.
@@ -48,7 +51,7 @@ impl Desk {
     }
 
     /// Makes the pair anew where it may have changed; advised as the keypad at this bench is.
-    pub(super) fn renew(&mut self, pair: &mut Pair, in_hand: Option<JobId>, bench: Option<&Bench>, now: Now) {
+    pub(super) fn renew(&mut self, in_hand: Option<JobId>, bench: Option<&Bench>, now: Now) {
         if self.shelf.turn(now) {
             self.seen = None;
         }
@@ -60,12 +63,12 @@ impl Desk {
             if let Some(looked) = self.shelf.with(now, looked) {
                 self.shelf.settle();
                 if let Some((found, now)) = looked {
-                    (*pair, self.seen) = (found, Some(now));
+                    (self.pair, self.seen) = (found, Some(now));
                 }
             }
         }
         let news = self.shelf.take_news();
-        news.iter().for_each(|gone| without_book(pair, gone));
+        news.iter().for_each(|gone| without_book(&mut self.pair, gone));
     }
 
     /// Undoes a record; else why not.

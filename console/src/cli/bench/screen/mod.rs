@@ -1,11 +1,13 @@
 //! `bench` on a full screen: the pair in hand, the line to the keypad, and a keypad in this terminal.
 //!
 //! State, then picture: [`shown`] is all that stands there, as data, and what keys mean to it; [`draw`] lays it out; [`desk`]
-//! makes the pair from the book whenever anybody wrote. This file moves bytes, takes keys and keeps the terminal.
+//! makes the pair from the book whenever anybody wrote, and [`behind`] has whatever may wait for a server on a thread of its own.
+//! This file takes keys, has the keypad in this terminal, and keeps the terminal.
 //!
 //! With a keypad on a port, one in this terminal can be opened beside it (k), on a memory of its own: whatever is logged at a
 //! bench can so be logged by keys, in the same steps and under the same guard, as from any second keypad.
 
+mod behind;
 mod desk;
 mod draw;
 mod gauge;
@@ -16,13 +18,12 @@ mod tests;
 
 use super::at_port::AtPort;
 use super::beside::Beside;
-use super::offered::offered;
 use crate::cli::paint::{Paint, Said, Tone, fits};
 use crate::cli::picture::{Next, Picture};
 use crate::cli::{Failure, Report};
-use crate::keypad::{Bench, BenchBook, Clock, Link, Note, Software, since_words};
+use crate::keypad::{BenchBook, Clock, Link, Note, PipeEnd, Software, since_words};
 use crate::work::Work;
-use bevelbook_core::record::JobId;
+use behind::{Ask, Back, Behind, Turned};
 use crossterm::event::KeyEvent;
 use desk::Desk;
 use draw::{LEAST, draw};
@@ -30,9 +31,10 @@ use pair::Pair;
 use shown::{Act, Mode, Shown};
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// A keypad in this terminal.
+/// A keypad in this terminal, its end of the line, and the bench at the other.
 pub(super) struct Here {
     pub(super) keypad: Software,
+    pub(super) line: PipeEnd,
     pub(super) beside: Beside,
 }
 
@@ -41,14 +43,12 @@ pub(super) type Start<'s> = dyn Fn() -> Result<Here, Failure> + 's;
 
 /// All that moves.
 pub(super) struct Screen<'s> {
-    port: Option<AtPort>,
-    here: Option<Here>,
+    behind: Behind,
+    keypad: Option<(Software, PipeEnd)>,
     start: &'s Start<'s>,
-    desk: Desk,
     shown: Shown,
     /// Whether a new keypad on the port becomes the shop's without asking; once a person said no, none does.
     add: Add,
-    clock: Clock,
 }
 
 #[derive(PartialEq)]
@@ -69,10 +69,18 @@ impl<'s> Screen<'s> {
     ) -> Result<Self, Failure> {
         let (desk, shown) = (Desk::new(place)?, Shown::of(Pair::default()));
         let add = if yes { Add::Yes } else { Add::Ask };
-        let mut screen = Self { port, here, start, desk, shown, add, clock };
-        let found = screen.here.as_ref().and_then(|here| here.keypad.found()).map(str::to_owned);
+        let behind = Behind::start(Back { port, beside: None, desk, clock });
+        let mut screen = Self { behind, keypad: None, start, shown, add };
+        here.into_iter().for_each(|here| screen.take(here));
+        let found = screen.keypad.as_ref().and_then(|(keypad, _)| keypad.found()).map(str::to_owned);
         found.into_iter().for_each(|found| screen.shown.say(Tone::Look, found));
         Ok(screen)
+    }
+
+    /// There is a keypad in this terminal.
+    fn take(&mut self, Here { keypad, line, beside }: Here) {
+        self.keypad = Some((keypad, line));
+        self.behind.want(Ask::Here(beside));
     }
 
     /// Until an end.
@@ -93,94 +101,59 @@ impl<'s> Screen<'s> {
 
     /// Moves what has come, and takes over what follows from it.
     fn turn(&mut self) -> Result<(), Failure> {
-        let Self { port, here, shown, clock, .. } = self;
-        let mut links = Vec::new();
-        if let Some(at) = port {
-            at.turn(*clock)?.iter().for_each(|waits| shown.note(waits));
-            std::iter::from_fn(|| at.bench.take_note()).for_each(|note| shown.note(&note));
-            let on = at.path().map_or(String::new(), |path| format!(" on {}", path.display()));
-            links.push(link(at.bench.link(), &on));
+        self.pump();
+        let in_hand = self.keypad.as_ref().and_then(|(keypad, _)| keypad.in_hand());
+        match self.behind.turn(in_hand)? {
+            Some(turned) => self.show(turned),
+            None => self.behind.waits().into_iter().for_each(|waits| self.shown.links = vec![waits]),
         }
-        if let Some(Here { keypad, beside }) = here {
-            beside.turn(keypad, *clock);
-            std::iter::from_fn(|| beside.take_note()).for_each(|note| shown.note(&note));
-            links.push(match beside.bench.link() {
-                // Beside a port there is little room, and in one process little to tell.
-                Link::Connected { waiting: 0, .. } if port.is_some() => {
-                    Said::new(Tone::Good, "● keypad here")
-                }
-                Link::Away { waiting: Some(waiting), .. } if port.is_some() => {
-                    Said::new(Tone::Bad, format!("{waiting} here"))
-                }
-                stands => link(stands, " on this screen"),
-            });
-        }
-        shown.links = links;
-        shown.keypad = here.as_ref().map(|here| here.keypad.screen().rows().map(str::to_owned).collect());
-        self.ask();
-        let (in_hand, now) = (self.in_hand(), self.clock.now());
-        self.desk.renew(&mut self.shown.pair, in_hand, at_bench(&self.here, &self.port), now);
-        self.shown.aside = self.desk.is_aside();
+        self.pump();
+        let rows = |keypad: &Software| keypad.screen().rows().map(str::to_owned).collect();
+        self.shown.keypad = self.keypad.as_ref().map(|(keypad, _)| rows(keypad));
         Ok(())
     }
 
-    /// The job that is worked on.
-    fn in_hand(&self) -> Option<JobId> {
-        let here = self.here.as_ref().and_then(|here| here.keypad.in_hand().or(here.beside.bench.in_hand()));
-        here.or(self.port.as_ref().and_then(|at| at.bench.in_hand()))
+    fn pump(&mut self) {
+        // A pipe in this process does not fail.
+        self.keypad.iter_mut().for_each(|(keypad, line)| drop(keypad.pump(line)));
     }
 
-    /// Asks whether a new keypad on the port becomes the shop's, as long as it is there.
-    fn ask(&mut self) {
-        let Some(at) = &mut self.port else { return };
-        let now = self.clock.now();
-        match (at.bench.asking().is_some(), &self.add) {
-            (true, Add::Yes) => {
-                let name = offered(&mut at.bench, now);
-                name.iter().for_each(|name| at.bench.adopt(name, now));
-            }
-            (true, Add::Ask) if self.shown.mode == Mode::Watch => {
-                self.shown.mode = offered(&mut at.bench, now).map_or(Mode::Watch, Mode::Add);
-            }
-            (false, _) if matches!(self.shown.mode, Mode::Add(_)) => self.shown.mode = Mode::Watch,
+    fn show(&mut self, Turned { links, notes, said, pair, aside, new }: Turned) {
+        let shown = &mut self.shown;
+        notes.iter().for_each(|note| shown.note(note));
+        said.into_iter().for_each(|said| shown.say(said.tone, said.text));
+        (shown.links, shown.pair, shown.aside) = (links, pair, aside);
+        match new {
+            // It was answered meanwhile.
+            _ if self.behind.is_wanted() => {}
+            Some(name) if self.add == Add::Yes => self.behind.want(Ask::Add(name)),
+            Some(name) if self.add == Add::Ask && shown.mode == Mode::Watch => shown.mode = Mode::Add(name),
+            None if matches!(shown.mode, Mode::Add(_)) => shown.mode = Mode::Watch,
             _ => {}
         }
     }
 
     /// Does what a key asks for; whether that is the end.
     fn key(&mut self, key: KeyEvent, seen: bool) -> bool {
-        let in_hand = self.in_hand();
         match self.shown.key(key, seen) {
             Act::End => return true,
             Act::Nothing => {}
-            Act::Press(press) => self.here.iter_mut().for_each(|here| here.keypad.press(press)),
+            Act::Press(press) => self.keypad.iter_mut().for_each(|(keypad, _)| keypad.press(press)),
             Act::Keypad => match (self.start)() {
-                Ok(here) => self.here = Some(here),
+                Ok(here) => self.take(here),
                 Err(failure) => self.shown.say(Tone::Bad, failure.text()),
             },
-            Act::Add(name) => {
-                let now = self.clock.now();
-                self.port.iter_mut().for_each(|at| at.bench.adopt(&name, now));
-            }
+            Act::Add(name) => self.behind.want(Ask::Add(name)),
             Act::Refuse => {
                 self.add = Add::No;
                 self.shown.say(Tone::Look, "the new keypad was not added; nothing is taken in from it");
             }
-            Act::Undo(record, says) => match self.desk.undo(record) {
-                Ok(()) => self.shown.say(Tone::Strong, format!("undone: {says}")),
-                Err(why) => self.shown.say(Tone::Bad, why),
-            },
-            Act::Look(further) => self.desk.look(in_hand, Some(further)),
-            Act::InHand => self.desk.look(in_hand, None),
+            Act::Undo(record, says) => self.behind.want(Ask::Undo(record, says)),
+            Act::Look(further) => self.behind.want(Ask::Look(further)),
+            Act::InHand => self.behind.want(Ask::InHand),
         }
         false
     }
-}
-
-/// The bench of the keypad that is worked on.
-fn at_bench<'b>(here: &'b Option<Here>, port: &'b Option<AtPort>) -> Option<&'b Bench> {
-    let here = here.as_ref().map(|here| &here.beside.bench);
-    here.or(port.as_ref().map(|at| &at.bench))
 }
 
 /// How a line stands, in words with a sign before them.

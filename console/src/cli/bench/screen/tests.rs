@@ -6,7 +6,9 @@ use crate::keypad::Gone;
 use crate::settings::Settings;
 use crate::work::{Job, PassEntry, Unfiled};
 use bevelbook_core::prescription::{Eye, SphereCylinder, Wanted};
-use bevelbook_core::record::{Bench as Fact, Entered, JobState, PairId, Read, Reading, Stage, StationEvent};
+use bevelbook_core::record::{
+    Bench as Fact, Entered, JobId, JobState, PairId, Read, Reading, Stage, StationEvent,
+};
 use bevelbook_core::sizing::{Advice, Basis, Counting, Dial, Ladder, Outcome, Rim, Rung};
 use bevelbook_core::units::{Length, Notation};
 use crossterm::event::{KeyCode, KeyModifiers};
@@ -255,18 +257,19 @@ fn a_walk_in_says_how_it_comes_to_its_order_and_no_job_how_one_is_opened() {
     let work = Work::open(&folder.path().join("book"), Settings::defaults().unwrap()).unwrap();
     let mut desk = Desk::new(BenchBook::place(&work)).unwrap();
     assert_eq!(renewed(&mut desk, None).heading, "no job is open");
-    let mut same = Pair::default();
-    desk.renew(&mut same, None, None, Clock::start().now());
-    assert_eq!(same, Pair::default(), "nothing was written since");
+    desk.pair = Pair::default();
+    desk.renew(None, None, Clock::start().now());
+    assert_eq!(desk.pair, Pair::default(), "nothing was written since");
 }
 
 /// The pair, once the desk has its book and has looked.
 fn renewed(desk: &mut Desk, in_hand: Option<JobId>) -> Pair {
-    let (clock, mut pair) = (Clock::start(), Pair::default());
-    while pair.heading.is_empty() {
-        desk.renew(&mut pair, in_hand, None, clock.now());
+    let clock = Clock::start();
+    desk.pair = Pair::default();
+    while desk.pair.heading.is_empty() {
+        desk.renew(in_hand, None, clock.now());
     }
-    pair
+    desk.pair.clone()
 }
 
 /// The same with an hour that does not pass.

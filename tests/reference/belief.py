@@ -18,6 +18,9 @@ One case a line: `kind inputs = expected`, in millimetres of diameter.
   of the code under test, with splines as blurs.
 - `drift n (model fresh at variance) ... = (offset deviation) ...`: the textbook Kalman filter over offset, growth and all models at
   once, matrices written out; an observation off by more than three deviations has its variance raised.
+- `stations m n (model one other fresh at variance) ... = (offset deviation of each station) ...`: the same of m stations; the two
+  lenses of a pair are cut at `one` and `other`, and `fresh` is the station that was renewed before it, from 1, or 0. What another
+  station's sizes have beside those of the first is constant.
 """
 
 import sys
@@ -218,6 +221,52 @@ def drift(count, models):
     case("drift", inputs, expected)
 
 
+def stations(many, count, models):
+    mean, inputs, expected = 0.1, [many, count], []
+    # Of each station its offset since it was fresh, its growth, and what it has beside the first; then the models.
+    size = 3 * many + models
+    state = np.concatenate([np.zeros(3 * many), np.full(models, mean)])
+    beside = [0.0 if at == 0 else 0.1**2 for at in range(many)]
+    covariance = np.diag([*np.ravel([[0.02**2, 0.002**2, var] for var in beside]), *[0.5**2] * models])
+    means, true, apart = RNG.normal(mean, 0.2, models), np.zeros(many), [0.0, *RNG.normal(0, 0.1, many - 1)]
+    for at in range(count):
+        fresh = int(RNG.integers(many)) + 1 if at > 0 and RNG.uniform() < 0.05 else 0
+        if fresh:
+            keep = np.eye(size)
+            keep[3 * (fresh - 1), 3 * (fresh - 1)] = keep[3 * fresh - 2, 3 * fresh - 2] = 0.0
+            anew = np.zeros((size, size))
+            anew[3 * (fresh - 1), 3 * (fresh - 1)], anew[3 * fresh - 2, 3 * fresh - 2] = 0.02**2, 0.002**2
+            state, covariance = keep @ state, keep @ covariance @ keep + anew
+            true[fresh - 1] = 0.0
+        one = int(RNG.integers(many))
+        other = int(RNG.integers(many)) if RNG.uniform() < 0.15 else one
+        step, noise, look = np.eye(size), np.zeros((size, size)), np.zeros((1, size))
+        for station in {one, other}:
+            step[3 * station, 3 * station + 1] = 1.0
+            noise[3 * station, 3 * station] = 0.001**2
+            true[station] -= 0.002
+        for station in (one, other):
+            look[0, 3 * station] += 0.5
+            look[0, 3 * station + 2] += 0.5
+        model, variance = int(RNG.integers(models)), RNG.uniform(0.001, 0.005)
+        look[0, 3 * many + model] = 1.0
+        off = (true[one] + apart[one] + true[other] + apart[other]) / 2.0
+        seen = means[model] + off + RNG.normal(0, np.sqrt(variance)) + (0.5 if RNG.uniform() < 0.05 else 0.0)
+        state, covariance = step @ state, step @ covariance @ step.T + noise
+        away, known = seen - (look @ state)[0], (look @ covariance @ look.T)[0, 0]
+        raised = variance * max(1.0, away**2 / (9.0 * (known + variance)))
+        gain = (covariance @ look.T) / (known + raised)
+        state = state + gain[:, 0] * away
+        rest = np.eye(size) - gain @ look
+        covariance = rest @ covariance @ rest.T + raised * gain @ gain.T
+        inputs += [model, one, other, fresh, float(f"{seen:.10g}"), float(f"{variance:.10g}")]
+        for station in range(many):
+            whole = np.zeros(size)
+            whole[3 * station] = whole[3 * station + 2] = 1.0
+            expected += [whole @ state, np.sqrt(whole @ covariance @ whole)]
+    case("stations", inputs, expected)
+
+
 for _ in range(6):
     fit()
 for count in (1, 2, 5, 8):
@@ -226,6 +275,8 @@ for of_hand in [(0.15, 0.02, 0.01, 3), (0.12, 0.05, 0.04, 6), (0.15, 0.01, 0.002
     hand(*of_hand)
 for count, models in ((40, 3), (300, 25)):
     drift(count, models)
+for many, count, models in ((2, 60, 4), (3, 200, 20)):
+    stations(many, count, models)
 
 head = [
     "# Written by tests/reference/belief.py; do not edit.",

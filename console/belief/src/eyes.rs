@@ -57,7 +57,7 @@ fn ends(way: &Way, window: f64) -> Vec<(f64, Pair)> {
     let mut open: Vec<(f64, Vec<TooBig>)> =
         way.first().map(|first| (first, Vec::new())).into_iter().collect();
     while let Some((at, too_big)) = open.pop() {
-        let tried = Tried { too_big: too_big.clone(), end: Some(End::Fits(at)), by_girth: None };
+        let tried = Tried { too_big: too_big.clone(), end: Some(End::Fits(at)), by_girth: None, station: 0 };
         ends.push((at, Pair { rims: [vec![tried], Vec::new()], ..Pair::untried(window) }));
         let Some(rung) = way.rungs.iter().find(|rung| rung.at == at) else { continue };
         let touched = too_big.last().is_some_and(|last| !last.much);

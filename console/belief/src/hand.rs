@@ -158,7 +158,8 @@ mod tests {
         let too_big = |passes: &[(f64, bool)]| {
             passes.iter().map(|(at, much)| TooBig { at: *at, much: *much }).collect()
         };
-        let tried = |passes: &[(f64, bool)], end| Tried { too_big: too_big(passes), end, by_girth: None };
+        let tried =
+            |passes: &[(f64, bool)], end| Tried { too_big: too_big(passes), end, by_girth: None, station: 0 };
         is_about(bracket(tried(&[(0.4, true)], Some(End::Fits(0.2)))), (0.2, 0.25));
         is_about(bracket(tried(&[(0.4, false)], Some(End::Fits(0.2)))), (0.25, 0.35));
         is_about(bracket(tried(&[(0.4, true), (0.3, false)], None)), (0.15, 0.25));
@@ -206,7 +207,7 @@ mod tests {
     #[test]
     fn what_contradicts_itself_excludes_nothing_and_tells_little() {
         let too_big = vec![TooBig { at: 0.1, much: true }];
-        let tried = Tried { too_big, end: Some(End::Fits(0.2)), by_girth: None };
+        let tried = Tried { too_big, end: Some(End::Fits(0.2)), by_girth: None, station: 0 };
         let pair = Pair { rims: [vec![tried], Vec::new()], ..Pair::untried(0.15) };
         let likely = HAND.likelihood(&pair, 0, &Density::normal(0.0, 1.0, 0.0));
         assert!(likely.weights().iter().all(|weight| (1e-7..=1e-4).contains(weight)));

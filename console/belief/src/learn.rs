@@ -129,7 +129,7 @@ mod tests {
     fn a_hand_that_was_never_asked_for_much_is_the_usual_one() {
         let lens = |fits: f64| {
             let too_big = vec![TooBig { at: fits + 0.1, much: false }];
-            vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None }]
+            vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None, station: 0 }]
         };
         let pair = |at: usize| {
             let fits = 0.05 * (at % 5) as f64;

@@ -11,7 +11,7 @@
 //! - [`Shop`] is what is believed of any model, learned from all of them, with the hand that tries their lenses.
 //! - [`Sizes`] works out the [`Way`] to a fit: fewest passes, at a [price](Shop::price) for each lens that becomes loose
 //!   which uses the shop's limit up.
-//! - [`Taught`] is such a shop with what all models have in common that changes in time: the station's.
+//! - [`Taught`] is such a shop with what all models have in common that changes in time: the offsets of its stations.
 //! - [`Foreseen`] is what was believed of one lens before it was cut, [`Kept`] promised against happened.
 //!
 //! Figures of these modules are estimates: no record is made by them, no lens is judged by them, and the guard that keeps a
@@ -32,7 +32,7 @@ mod sizes;
 mod tried;
 mod way;
 
-pub use drift::{Drift, Offset, Taught};
+pub use drift::{Drift, Fresh, Offset, Taught, Wheel};
 pub use eyes::Eyes;
 pub use grid::{Below, CELL, Density};
 pub use hand::Hand;

@@ -1,6 +1,6 @@
 //! What is believed of one model and size.
 
-use super::grid::Density;
+use super::grid::{Blur, Density};
 use super::{Pair, Shop};
 
 /// How probable each mean of a model is, for each of the shop's spreads.
@@ -10,6 +10,8 @@ pub struct Model<'s> {
     means: Vec<Density>,
     /// How many of its lenses fit where models are reckoned with, and how many do not.
     within: [usize; 2],
+    /// How well it is known by how much the next sizes are off.
+    unsure: Option<Blur>,
 }
 
 impl<'s> Model<'s> {
@@ -17,7 +19,7 @@ impl<'s> Model<'s> {
     pub fn unknown(shop: &'s Shop) -> Self {
         let mut means = vec![shop.prior(); shop.kinds.len()];
         means.iter_mut().zip(&shop.kinds).for_each(|(means, kind)| means.scale(kind.share));
-        Self { shop, means, within: [0, 0] }
+        Self { shop, means, within: [0, 0], unsure: None }
     }
 
     /// Of a model of which these pairs were sized.
@@ -27,6 +29,14 @@ impl<'s> Model<'s> {
             model.learn(pair);
         }
         model
+    }
+
+    /// Where the next frame is sized at a station whose offset is known to so much (standard deviation): all its lenses share
+    /// that.
+    #[must_use]
+    pub fn unsure(mut self, deviation: f64) -> Self {
+        self.unsure = (deviation > 0.0).then(|| Blur::new(deviation));
+        self
     }
 
     /// Takes one more pair into account, unless it could not be. The logarithm of how probable it was that it shows what it
@@ -54,7 +64,7 @@ impl<'s> Model<'s> {
     /// Up to which size a lens of its next frame fits its rim; it sums to 1, or to 0 where nothing can be said: where most
     /// lenses fit so far from those of other models that they are not reckoned with.
     pub fn next(&self) -> Density {
-        self.each(self.within, |means, at| means.blurred(&self.shop.kinds[at].both))
+        self.each(self.within, |means, at| self.off(means.blurred(&self.shop.kinds[at].both)))
     }
 
     /// The same of one rim of a frame of which lenses were tried already. What those showed is believed before the model where
@@ -63,7 +73,7 @@ impl<'s> Model<'s> {
         let other = self.shop.hand.likelihood(pair, 1 - rim, &self.means[0]);
         let mut next = self.each(self.with(pair), |means, at| {
             let kind = &self.shop.kinds[at];
-            let mut frame = means.blurred(&kind.frame);
+            let mut frame = self.off(means.blurred(&kind.frame));
             let (apart, share) = &self.shop.stray;
             let mut stray = means.blurred(apart);
             stray.scale(*share);
@@ -74,6 +84,13 @@ impl<'s> Model<'s> {
         next.times(&self.shop.hand.likelihood(pair, rim, &next));
         next.normalise();
         next
+    }
+
+    fn off(&self, fits: Density) -> Density {
+        match &self.unsure {
+            Some(unsure) => fits.blurred(unsure),
+            None => fits,
+        }
     }
 
     /// Mean of the model, and how well it is known: standard deviation.
@@ -108,7 +125,7 @@ mod tests {
     fn pair(right: f64, left: f64) -> Pair {
         let lens = |fits: f64| {
             let too_big = vec![TooBig { at: fits + 0.1, much: false }];
-            vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None }]
+            vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None, station: 0 }]
         };
         Pair { rims: [lens(right), lens(left)], ..Pair::untried(0.15) }
     }

@@ -24,7 +24,7 @@ pub(crate) fn cases(kind: &str) -> Vec<[Vec<f64>; 2]> {
 /// A lens that fits between two sizes.
 fn between(low: f64, high: f64) -> Vec<Tried> {
     let too_big = vec![TooBig { at: high, much: false }];
-    vec![Tried { too_big, end: (low > -OPEN).then_some(End::Fits(low)), by_girth: None }]
+    vec![Tried { too_big, end: (low > -OPEN).then_some(End::Fits(low)), by_girth: None, station: 0 }]
 }
 
 /// The most probable mean and deviation of a normal distribution of which lenses are known to lie between sizes.
@@ -134,6 +134,7 @@ fn a_hand_with_thresholds_and_slips_tells_what_fine_cells_do() {
                 too_big: much.into_iter().chain(all).collect(),
                 end: Some(End::Fits(low)),
                 by_girth: None,
+                station: 0,
             }]
         };
         let pairs = inputs[5..].chunks(8).map(|felt| [lens(&felt[..4]), lens(&felt[4..])]);

@@ -71,7 +71,7 @@ mod tests {
         let lens = |model: usize, lens: usize| {
             let fits = 0.05 * (model % 7) as f64 + [0.0, 0.05, 0.1][lens % 3];
             let too_big = vec![TooBig { at: fits + 0.1, much: false }];
-            vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None }]
+            vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None, station: 0 }]
         };
         let pair = |at: usize| {
             let rims = [0, 1].map(|rim| lens(at % 10, 2 * at + rim));

@@ -1,5 +1,7 @@
 //! What passes showed of one rim.
 
+use std::collections::BTreeSet;
+
 /// A size at which a lens was still too big.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TooBig {
@@ -36,6 +38,8 @@ pub struct Tried {
     pub end: Option<End>,
     /// Where it is as long round as its rim, by measured girths.
     pub by_girth: Option<f64>,
+    /// The number of the station at which that was.
+    pub station: u64,
 }
 
 impl Tried {
@@ -73,6 +77,11 @@ impl Pair {
         Self { window, rims: [const { Vec::new() }; 2] }
     }
 
+    /// The stations at which its lenses were cut.
+    pub fn stations(&self) -> BTreeSet<u64> {
+        self.rims.iter().flatten().filter(|tried| tried.is_cut()).map(|tried| tried.station).collect()
+    }
+
     /// Whether it tells of any lens.
     pub fn is_untried(&self) -> bool {
         self.rims.iter().all(Vec::is_empty)
@@ -81,8 +90,15 @@ impl Pair {
     /// As it would be with every size larger by so much.
     #[must_use]
     pub fn moved(&self, by: f64) -> Self {
+        self.moved_at(|_| by)
+    }
+
+    /// The same with what was tried at each station by as much as that one says.
+    #[must_use]
+    pub fn moved_at(&self, by: impl Fn(u64) -> f64) -> Self {
         let mut moved = self.clone();
         for tried in moved.rims.iter_mut().flatten() {
+            let by = by(tried.station);
             tried.too_big.iter_mut().for_each(|tried| tried.at += by);
             tried.end = tried.end.map(|end| match end {
                 End::Fits(at) => End::Fits(at + by),

@@ -2,7 +2,7 @@
 
 mod common;
 
-use bevelbook_belief::{Drift, Model, Pair, Shop, Taught};
+use bevelbook_belief::{Model, Pair, Shop, Taught};
 use common::{Bench, PLAIN, Truth, WINDOW};
 
 /// A book: so many models, each of which came so often.
@@ -50,12 +50,11 @@ fn comes_true(truth: Truth) {
     for seed in 1..=BOOKS {
         let mut bench = Bench::new(truth, seed, MODELS);
         bench.work(PAIRS);
-        let Taught { shop, drift: Drift { sized, now, .. } } =
-            Taught::of(&Shop::new(0.15, 0.003), &bench.sized, &bench.fresh);
-        let off = bench.offset() - now.mean;
+        let Taught { shop, drift } = Taught::of(&Shop::new(0.15, 0.003), &bench.sized, &bench.fresh);
+        let off = bench.offset() - drift.at(0).now.mean;
         (0..NEW).for_each(|_| bench.meet());
         for at in 0..MODELS + NEW {
-            let before = sized.iter().filter(|sized| sized.model == at);
+            let before = drift.sized.iter().filter(|sized| sized.model == at);
             let mut model = Model::of(&shop, before.map(|sized| &sized.pair));
             model.learn(&next.pair(&mut bench, at, &model, off));
             if at >= MODELS + NEW - OFTEN {

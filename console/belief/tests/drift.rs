@@ -24,7 +24,7 @@ fn a_wheel_that_wears_is_followed_to_some_hundredths() {
         for seed in 1..=4 {
             let (bench, taught) = taught(Truth { wear, wheel: 75, ..PLAIN }, seed);
             assert_eq!(bench.fresh.len(), 3);
-            for (offset, true_one) in taught.drift.offsets.iter().zip(&bench.offsets).skip(SETTLED) {
+            for (offset, true_one) in taught.drift.at(0).offsets.iter().zip(&bench.offsets).skip(SETTLED) {
                 // What is known before a pair is of the one before it.
                 let off = offset.mean - (true_one + wear);
                 squares += off * off;
@@ -32,7 +32,7 @@ fn a_wheel_that_wears_is_followed_to_some_hundredths() {
                 beyond += f64::from(u8::from(off.abs() > 2.0 * offset.deviation));
                 all += 1.0;
             }
-            assert_eq!(taught.drift.pairs, 240 - 3 * 75);
+            assert_eq!(taught.drift.at(0).pairs, 240 - 3 * 75);
         }
         let deviation = f64::sqrt(squares / all);
         println!("{wear}: {deviation:.4}, at most {worst:.4}, {:.3} beyond two deviations", beyond / all);
@@ -48,7 +48,7 @@ fn where_nothing_drifts_no_offset_is_seen() {
         [(PLAIN, 1..=7), (Truth { frame: 0.04, rim: 0.03, ..PLAIN }, 11..=17), (unequal, 21..=27)]
     {
         for seed in seeds {
-            let now = taught(truth, seed).1.drift.now;
+            let now = taught(truth, seed).1.drift.at(0).now;
             beyond += u32::from(now.mean.abs() > 2.0 * now.deviation);
             all += 1;
             assert!(now.mean.abs() < 0.05 && now.deviation < 0.03, "{now:?}");

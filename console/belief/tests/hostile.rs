@@ -2,7 +2,9 @@
 
 mod common;
 
-use bevelbook_belief::{Density, End, Model, Pair, Shop, Sized, Sizes, Steps, Taught, TooBig, Tried, Way};
+use bevelbook_belief::{
+    Density, End, Fresh, Model, Pair, Shop, Sized, Sizes, Steps, Taught, TooBig, Tried, Way,
+};
 use common::{Chance, STEPS, WINDOW};
 
 /// A size as it comes, one that is nowhere near, or none at all.
@@ -25,7 +27,7 @@ fn pair(chance: &mut Chance) -> Pair {
                 (0..times).map(|_| TooBig { at: size(chance), much: chance.below(2) == 0 }).collect();
             let ends = [None, Some(End::Fits(size(chance))), Some(End::Loose(size(chance)))];
             let by_girth = (chance.below(5) == 0).then(|| size(chance));
-            Tried { too_big, end: ends[chance.below(3)], by_girth }
+            Tried { too_big, end: ends[chance.below(3)], by_girth, station: chance.below(3) as u64 }
         };
         (0..lenses).map(lens).collect()
     });
@@ -101,14 +103,16 @@ fn a_book_of_anything_teaches_figures() {
         };
         let one = |at: i64| Sized { model: model(&mut chance), at: at * 3 % 7, pair: pair(&mut chance) };
         let sized: Vec<Sized> = (0..pairs).map(one).collect();
-        let taught = Taught::of(&Shop::new(0.15, 0.003), &sized, &[-1, 3, i64::MAX]);
+        let taught = Taught::of(
+            &Shop::new(0.15, 0.003),
+            &sized,
+            &[-1, 3, i64::MAX].map(|at| Fresh { station: 0, at }),
+        );
         let shop = taught.shop.priced(&taught.drift.sized, STEPS);
         let hand = [shop.hand.touch, shop.hand.touch_spread, shop.hand.misrecorded];
-        let offsets = taught
-            .drift
-            .offsets
-            .iter()
-            .chain([&taught.drift.now])
+        let wheels = (0..4).map(|station| taught.drift.at(station));
+        let offsets = wheels
+            .flat_map(|wheel| wheel.offsets.iter().chain([&wheel.now, &wheel.worn, &wheel.beside]))
             .flat_map(|offset| [offset.mean, offset.deviation]);
         let figures = [shop.mean, shop.deviation, shop.price].into_iter().chain(hand).chain(offsets);
         assert!(figures.into_iter().all(f64::is_finite));
@@ -144,7 +148,7 @@ fn of_a_model_that_fits_nowhere_near_the_others_nothing_is_said() {
     let shop = Shop::new(0.1, 0.003);
     let lens = |fits: f64| {
         let too_big = vec![TooBig { at: fits + 0.1, much: false }];
-        vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None }]
+        vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None, station: 0 }]
     };
     let pair = |right: f64, left: f64| Pair { rims: [lens(right), lens(left)], ..Pair::untried(WINDOW) };
     for far in [1.5, 3.0, -2.0, 40.0] {
@@ -171,7 +175,7 @@ fn ten_thousand_lenses_of_one_model_are_no_more_than_a_model_that_is_well_known(
     let lens = |chance: &mut Chance| {
         let fits = ((0.2 + 0.05 * chance.normal()) / 0.05).floor() * 0.05;
         let too_big = vec![TooBig { at: fits + 0.05, much: false }];
-        vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None }]
+        vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None, station: 0 }]
     };
     let mut model = Model::unknown(&shop);
     for _ in 0..5000 {

@@ -61,7 +61,7 @@ fn is_kept(truth: Truth) {
         let mut bench = Bench::new(truth, seed, 100);
         bench.work(3);
         let taught = Taught::of(&Shop::new(0.15, LIMIT), &bench.sized, &[]);
-        let off = taught.drift.now.mean;
+        let off = taught.drift.at(0).now.mean;
         let shop = taught.shop.priced(&taught.drift.sized, STEPS);
         let steps = Steps { zero: -off, ..STEPS };
         for at in 100..100 + NEW {

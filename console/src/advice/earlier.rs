@@ -38,6 +38,9 @@ impl Learned {
     pub fn for_job(work: &Work, job: &Job) -> Result<Option<Self>, WorkError> {
         let follows = |eye| job.made(eye).is_ok() && job.state.known(eye).follows_book();
         let open = job.order.frame.rim.closes_round_lens() && job.closed.is_none();
-        if open && Eye::BOTH.into_iter().any(follows) { Self::without(work, Some(job.id)) } else { Ok(None) }
+        match work.here_if_said()?.filter(|_| open && Eye::BOTH.into_iter().any(follows)) {
+            Some(station) => Self::without(work, station, Some(job.id)),
+            None => Ok(None),
+        }
     }
 }

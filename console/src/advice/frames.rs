@@ -79,8 +79,8 @@ impl Learned {
     pub fn begins(&self, frame: &SizedFrame) -> Option<Begins> {
         frame.lenses().find(|tried| tried.end.is_some()).filter(|_| self.tells_in(frame.window))?;
         let newest = frame.pairs.iter().skip(frame.pairs.len().saturating_sub(JOBS));
-        let pairs: Vec<Pair> = newest.map(|pair| self.as_fresh(pair, frame.window).0).collect();
-        let model = Model::of(&self.taught.shop, &pairs);
+        let pairs: Vec<Pair> = newest.map(|pair| self.as_fresh(pair, frame.window)).collect();
+        let model = self.model(&pairs);
         let way = self.taught.shop.way(&model.next(), frame.window, self.steps());
         way.first()?;
         let ladder = ladder(&way, self.steps(), &self.dial, self.dial.zero());
@@ -93,9 +93,12 @@ impl Learned {
     pub fn foreseen(&self, frame: &SizedFrame) -> Vec<[Vec<Option<Foreseen>>; 2]> {
         let mut model = Model::unknown(&self.taught.shop);
         let of = |pair: &SizedPair| {
-            let (pair, offset) = self.as_fresh(pair, frame.window);
+            let position = pair.position;
+            let pair = self.as_fresh(pair, frame.window);
             let mut foreseen = model.foreseen(&pair);
-            for lens in foreseen.iter_mut().flatten().flatten() {
+            let lenses = foreseen.iter_mut().flatten().zip(pair.rims.iter().flatten());
+            for (lens, tried) in lenses.filter_map(|(lens, tried)| Some((lens.as_mut()?, tried))) {
+                let offset = self.offset_at(tried.station, position);
                 lens.mean += offset;
                 lens.band.iter_mut().for_each(|size| *size += offset);
             }
@@ -120,10 +123,9 @@ impl Learned {
         kept
     }
 
-    /// A pair as a fresh station would have shown it, and by how much larger its own sizes are.
-    fn as_fresh(&self, pair: &SizedPair, window: f64) -> (Pair, f64) {
-        let offset = self.offset_at(pair.position);
-        (Pair { window, rims: pair.rims.clone() }.moved(-offset), offset)
+    /// A pair as a fresh station would have shown it.
+    fn as_fresh(&self, SizedPair { rims, position, .. }: &SizedPair, window: f64) -> Pair {
+        Pair { window, rims: rims.clone() }.moved_at(|station| -self.offset_at(station, *position))
     }
 
     /// The least step of the dial, in millimetres of diameter.

@@ -1,18 +1,22 @@
 //! What the shop's newest lenses taught.
 
-use crate::belief::{Pair, Rims, Shop, Sized, Steps, Taught};
-use crate::work::{FrameKey, SizedPair, Work, WorkError};
-use bevelbook_core::record::JobId;
+use crate::belief::{Fresh, Pair, Rims, Shop, Sized, Steps, Taught, Wheel};
+use crate::work::{FrameKey, SizedPair, Stations, Work, WorkError};
+use bevelbook_core::record::{JobId, StationId};
 use bevelbook_core::sizing::{Basis, Dial, Rim, Size};
 use bevelbook_core::units::Length;
 use std::collections::HashMap;
 
-/// What a shop's lenses have in common, as its newest ones tell it; for the dial that its station has now.
+/// What a shop's lenses have in common, as its newest ones tell it; for one of its stations, by the dial that it has now.
 #[derive(Clone, Debug)]
 pub struct Learned {
-    /// The dial.
+    /// The station.
+    pub station: StationId,
+    /// Of which there are these.
+    pub stations: Stations,
+    /// Its dial.
     pub dial: Dial,
-    /// What is believed of the shop's models and its station.
+    /// What is believed of the shop's models and its stations.
     pub taught: Taught,
     /// How many lenses that came to an end it rests on.
     pub lenses: usize,
@@ -27,29 +31,50 @@ const JOBS: u32 = 300;
 const LEFT_OVER: f64 = 0.25;
 
 impl Learned {
-    /// What the book has taught by now; nothing while the station has not stated its dial.
+    /// What the book has taught by now, for the station that is here; nothing while that has not stated its dial, or it was not
+    /// said which of several it is.
     ///
     /// # Errors
     /// The book cannot be read.
     pub fn of(work: &Work) -> Result<Option<Self>, WorkError> {
-        Self::without(work, None)
+        work.here_if_said()?.map_or(Ok(None), |station| Self::at(work, station))
+    }
+
+    /// The same for any station.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn at(work: &Work, station: StationId) -> Result<Option<Self>, WorkError> {
+        Self::without(work, station, None)
     }
 
     /// The same without what one job showed: it shall not move its own ladder while it is followed.
-    pub(super) fn without(work: &Work, own: Option<JobId>) -> Result<Option<Self>, WorkError> {
-        let Some(dial) = work.station()? else { return Ok(None) };
+    pub(super) fn without(
+        work: &Work,
+        station: StationId,
+        own: Option<JobId>,
+    ) -> Result<Option<Self>, WorkError> {
+        let Some(dial) = work.dial(station)? else { return Ok(None) };
+        let stations = work.stations()?;
         let Lately { before, sized, fresh, models } = Lately::of(work, own)?;
         let mut taught = Taught::of(&before, &sized, &fresh);
         taught.shop = taught.shop.priced(&taught.drift.sized, steps(&dial));
         let lenses = sized.iter().map(|sized| ended(&sized.pair.rims)).sum();
-        Ok(Some(Self { dial, taught, lenses, models }))
+        Ok(Some(Self { station, stations, dial, taught, lenses, models }))
     }
 
-    /// The station's offset when what lies at this position was sized: that of now for what is newer than what it was learned
+    /// What its station taught.
+    #[must_use]
+    pub fn wheel(&self) -> &Wheel {
+        self.taught.drift.at(self.station.0)
+    }
+
+    /// A station's offset when what lies at this position was sized: that of now for what is newer than what it was learned
     /// from; of what is older none is known.
-    pub(super) fn offset_at(&self, position: i64) -> f64 {
-        let at = self.taught.drift.sized.partition_point(|sized| sized.at < position);
-        self.taught.drift.offsets.get(at).unwrap_or(&self.taught.drift.now).mean
+    pub(super) fn offset_at(&self, station: u64, position: i64) -> f64 {
+        let (drift, wheel) = (&self.taught.drift, self.taught.drift.at(station));
+        let at = drift.sized.partition_point(|sized| sized.at < position);
+        wheel.offsets.get(at).unwrap_or(&wheel.now).mean
     }
 
     /// Whether it was learned from what lies at this position.
@@ -63,8 +88,8 @@ impl Learned {
 pub(super) struct Lately {
     pub(super) before: Shop,
     pub(super) sized: Vec<Sized>,
-    /// Where the wheel was renewed or the station recalibrated, in the order of commits.
-    pub(super) fresh: Vec<i64>,
+    /// Where a wheel was renewed or a station recalibrated, in the order of commits.
+    pub(super) fresh: Vec<Fresh>,
     /// How many models and sizes.
     models: usize,
 }
@@ -84,7 +109,8 @@ impl Lately {
             })
             .collect();
         let epochs = work.station_epochs()?;
-        let fresh = epochs.iter().filter(|epoch| epoch.is_fresh()).map(|epoch| epoch.position);
+        let fresh = epochs.iter().filter(|epoch| epoch.is_fresh());
+        let fresh = fresh.map(|epoch| Fresh { station: epoch.station.0, at: epoch.position });
         let first = across(work.settings().sizing.first_size(Rim::Metal));
         let before = Shop::new(first - LEFT_OVER, work.settings().advice.undersize / 100.0);
         Ok(Self { before, sized, fresh: fresh.collect(), models: keys.count })

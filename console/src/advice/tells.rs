@@ -4,8 +4,9 @@ use super::Learned;
 use super::learned::{ended, mm, steps};
 use crate::belief::{Model, Offset, Pair, Rims, Steps, Way};
 use crate::settings::Settings;
-use crate::work::{Job, SizedJob, Work, WorkError};
+use crate::work::{Job, SizedJob, Stations, Work, WorkError};
 use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::StationId;
 use bevelbook_core::sizing::{Advice, Dial, Ladder, RUNGS, Rung};
 use bevelbook_core::units::Length;
 
@@ -24,6 +25,8 @@ pub struct Telling {
     pub loose: [f64; 2],
     /// The station's offset now, which its sizes take into account.
     pub offset: Offset,
+    /// The station beside whose sizes that is, where it is another one.
+    pub beside: Option<String>,
 }
 
 /// What the book holds of the frame of one job: asked as that job goes on.
@@ -70,9 +73,13 @@ impl Learned {
             return None;
         }
         let newest = alike.iter().skip(alike.len().saturating_sub(JOBS));
-        let pairs = newest.map(|job| Pair { window, rims: job.ended() }.moved(-self.offset_at(job.position)));
-        let pairs: Vec<Pair> = pairs.collect();
-        let model = Model::of(&self.taught.shop, &pairs);
+        let pairs: Vec<Pair> = newest
+            .map(|job| {
+                let off = |station| -self.offset_at(station, job.position);
+                Pair { window, rims: job.ended() }.moved_at(off)
+            })
+            .collect();
+        let model = self.model(&pairs);
         let fits = alike.iter().flat_map(|job| job.fits()).map(|(_, size)| size.on(self.dial.basis));
         let fits: Vec<Length> = fits.collect();
         let (advice, loose) = self.both(&model, window);
@@ -80,7 +87,8 @@ impl Learned {
         let fitted = fits.iter().min().zip(fits.iter().max()).map(|(least, most)| [*least, *most]);
         let advice = Advice { lenses: u8::try_from(fits.len()).unwrap_or(u8::MAX), fitted, ..advice };
         let Self { lenses: of_any, models, .. } = *self;
-        let untouched = Telling { advice, lenses, of_any, models, loose, offset: self.taught.drift.now };
+        let (offset, beside) = (self.wheel().now, self.beside().map(str::to_owned));
+        let untouched = Telling { advice, lenses, of_any, models, loose, offset, beside };
         Some(OfFrame { learned: self, window, model, untouched })
     }
 
@@ -93,7 +101,21 @@ impl Learned {
     /// The sizes of the dial, as a fresh station would have them.
     pub(super) fn steps(&self) -> Steps {
         let Steps { zero, step } = steps(&self.dial);
-        Steps { zero: zero - self.taught.drift.now.mean, step }
+        Steps { zero: zero - self.wheel().now.mean, step }
+    }
+
+    /// The station beside whose sizes those of this one are known, where it is another one.
+    #[must_use]
+    pub fn beside(&self) -> Option<&str> {
+        let first = self.taught.drift.first().filter(|first| *first != self.station.0)?;
+        self.stations.told(StationId(first))
+    }
+
+    /// What is believed of a model of which these were sized, for its next frame at this station: how that lies beside the
+    /// others is only known as well as its lenses told.
+    pub(super) fn model(&self, pairs: &[Pair]) -> Model<'_> {
+        let model = Model::of(&self.taught.shop, pairs);
+        if self.wheel().beside.deviation > 0.0 { model.unsure(self.wheel().now.deviation) } else { model }
     }
 
     /// Of a frame that was not begun: what to follow, and how probable it is that either lens becomes loose.
@@ -139,9 +161,10 @@ impl OfFrame<'_> {
 
     /// Of the eye in hand where lenses of this frame came to an end: what those showed is known.
     fn beside(&self, job: &Job) -> Option<(Eye, Way)> {
-        let (eye, rims) = beside(job)?;
+        let (eye, rims) = beside(job, &self.learned.stations)?;
         let taught = &self.learned.taught;
-        let pair = Pair { window: self.window, rims }.moved(-taught.drift.now.mean);
+        let off = |station| -taught.drift.at(station).now.mean;
+        let pair = Pair { window: self.window, rims }.moved_at(off);
         let fits = self.model.next_in(&pair, eye.index());
         Some((eye, taught.shop.way(&fits, self.window, self.learned.steps())))
     }
@@ -149,11 +172,11 @@ impl OfFrame<'_> {
 
 /// The eye in hand, where lenses of the same frame came to an end before its present one, and what those showed: the other eye's,
 /// fitted or lost, and its own that were lost. It is the one whose other fits, else the first that is not done.
-pub fn beside(job: &Job) -> Option<(Eye, Rims)> {
+pub fn beside(job: &Job, stations: &Stations) -> Option<(Eye, Rims)> {
     let open = |eye: &Eye| job.state.lens(*eye).sizing.goes_on();
     let beside_fit = |eye: &Eye| job.state.known(*eye).other_fits.is_some();
     let eye = Eye::BOTH.into_iter().find(beside_fit).or_else(|| Eye::BOTH.into_iter().find(open))?;
-    let mut rims = job.sized()?.rims();
+    let mut rims = job.sized()?.at(stations).rims();
     rims[eye.index()].pop();
     rims.iter_mut().for_each(|rim| rim.retain(|tried| tried.end.is_some()));
     rims.iter().any(|rim| !rim.is_empty()).then_some((eye, rims))

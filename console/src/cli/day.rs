@@ -55,6 +55,10 @@ fn view(work: &Work, date: Date) -> Result<(DayView, Vec<String>), Failure> {
         let of_day = job.spoiled().filter(|lens| lens.at.is_some_and(|at| time.contains(&at)));
         of_day.map(|lens| SpoiledView::of(number, lens)).collect::<Vec<_>>()
     };
+    let several = work.stations()?.are_several();
+    let off = stations_off(work)?;
+    let (stations_off, station_off) =
+        if several { (off, None) } else { (Vec::new(), off.into_iter().next()) };
     let view = DayView {
         date,
         open: OpenLists::of(date, whole),
@@ -67,7 +71,8 @@ fn view(work: &Work, date: Date) -> Result<(DayView, Vec<String>), Failure> {
         spoiled: spoiled.iter().flat_map(told).collect(),
         keypads: keypads(work)?,
         last_backup: work.last_backup()?,
-        station_off: station_off(work)?,
+        station_off,
+        stations_off,
         names: Names(work.names()?),
     };
     let damaged = damaged.iter().map(|what| format!("left out: {what}"));
@@ -81,10 +86,15 @@ fn time_of(date: Date) -> Result<Range<Timestamp>, Failure> {
     Ok(begins(date).map_err(Failure::wrong)?..begins(next).map_err(Failure::wrong)?)
 }
 
-fn station_off(work: &Work) -> Result<Option<StationView>, Failure> {
-    let Some(dial) = work.station()? else { return Ok(None) };
-    let course = Course::of(work)?;
-    Ok(course.is_past.then(|| StationView::of(dial, course, None)))
+fn stations_off(work: &Work) -> Result<Vec<StationView>, Failure> {
+    let stations = work.stations()?;
+    let mut off = Vec::new();
+    for station in stations.all() {
+        let Some(dial) = work.dial(station)? else { continue };
+        let course = Course::of(work, station)?;
+        off.extend(course.is_past.then(|| StationView::of(dial, course, &stations, station)));
+    }
+    Ok(off)
 }
 
 fn keypads(work: &Work) -> Result<Vec<KeypadSeen>, Failure> {

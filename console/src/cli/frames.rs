@@ -80,7 +80,7 @@ pub(crate) fn run(shop: &Shop, args: &FramesArgs, json: bool) -> Result<Report, 
     if let Some(FramesCommand::Show(args)) = &args.command {
         return show(&work, &frames, args, json);
     }
-    let view = FramesView::of(&frames, Learned::of(&work)?.as_ref(), args.sort, args.all);
+    let view = FramesView::of(&frames, learned(&work)?.as_ref(), args.sort, args.all);
     let empty = view.is_empty().then(|| {
         "no lens in a full rim was sized yet; `bevelbook record pass`, or a keypad, logs its passes"
             .to_owned()
@@ -88,9 +88,22 @@ pub(crate) fn run(shop: &Shop, args: &FramesArgs, json: bool) -> Result<Report, 
     Ok(Report::of_one(&view, json).hints(empty))
 }
 
+/// What the book taught, for the station that is here; where it was not said which of several, for the first that can be asked.
+fn learned(work: &Work) -> Result<Option<Learned>, Failure> {
+    if let Some(here) = work.here_if_said()? {
+        return Ok(Learned::at(work, here)?);
+    }
+    for station in work.stations()?.all() {
+        if work.dial(station)?.is_some() {
+            return Ok(Learned::at(work, station)?);
+        }
+    }
+    Ok(None)
+}
+
 fn show(work: &Work, frames: &[SizedFrame], args: &ShowArgs, json: bool) -> Result<Report, Failure> {
     let frame = meant(work, frames, args)?;
-    let learned = Learned::of(work)?.ok_or(WorkError::NoStation)?;
+    let learned = learned(work)?.ok_or(WorkError::NoStation)?;
     let jobs = work.sized_jobs(&frame.key)?;
     let pairs = jobs.iter().map(|job| job.clone().lately()).collect();
     let frame = SizedFrame { pairs, ..frame.clone() };

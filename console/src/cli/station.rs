@@ -130,7 +130,7 @@ fn shown(work: &Work, all: bool) -> Result<Report, Failure> {
     let stations = work.stations()?;
     let view = |station| -> Result<Option<StationView>, Failure> {
         let Some(dial) = work.dial(station)? else { return Ok(None) };
-        Ok(Some(StationView::of(dial, Course::of(work)?, stations.told(station))))
+        Ok(Some(StationView::of(dial, Course::of(work, station)?, &stations, station)))
     };
     let Some(here) = work.here_if_said()?.filter(|_| !all) else {
         let row =

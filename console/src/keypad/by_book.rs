@@ -13,9 +13,9 @@ use crate::advice::{Learned, beside};
 use crate::belief::Rims;
 use crate::settings::Settings;
 use crate::work::Place;
-use crate::work::{FrameKey, Job, SizedJob, Whose, Work, WorkError};
+use crate::work::{FrameKey, Job, SizedJob, Stations, Whose, Work, WorkError};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::JobId;
+use bevelbook_core::record::{JobId, StationId};
 use bevelbook_core::sizing::Advice;
 use bevelbook_core::units::Length;
 use std::collections::BTreeMap;
@@ -28,6 +28,8 @@ const ENOUGH: usize = 10;
 #[derive(Debug, Default)]
 pub(super) struct ByBook {
     learned: Option<Learned>,
+    /// The station that it was learned for: that of the keypad, else that of the console.
+    station: StationId,
     /// The position of what was stated last, under which it was learned; none before anything was.
     stated: Option<i64>,
     /// The book's version when it was looked for that.
@@ -57,14 +59,21 @@ pub(super) struct TellsOf {
 }
 
 impl ByBook {
+    /// It is asked for a keypad at this station from now on.
+    pub(super) fn at(&mut self, station: StationId) {
+        if self.station != station {
+            *self = Self { station, ..Self::default() };
+        }
+    }
+
     /// Learns anew where something was stated since.
     ///
     /// # Errors
     /// The book cannot be read.
     pub(super) fn stated(&mut self, work: &Work, stated: i64) -> Result<(), WorkError> {
         if self.stated != Some(stated) {
-            let learned = Learned::of(work)?;
-            *self = Self { learned, stated: Some(stated), ..Self::default() };
+            let (learned, station) = (Learned::at(work, self.station)?, self.station);
+            *self = Self { learned, station, stated: Some(stated), ..Self::default() };
         }
         Ok(())
     }
@@ -81,7 +90,7 @@ impl ByBook {
         }
         match self.coming.as_ref().map(Receiver::try_recv) {
             None if self.since >= ENOUGH => {
-                self.coming = Some(learning(work.place(), work.settings()));
+                self.coming = Some(learning(work.place(), work.settings(), self.station));
                 self.since = 0;
             }
             None | Some(Err(TryRecvError::Empty)) => {}
@@ -122,7 +131,7 @@ impl ByBook {
     /// # Errors
     /// The book cannot be read.
     pub(super) fn of(&mut self, work: &Work, job: &Job) -> Result<&TellsOf, WorkError> {
-        let (frame, beside) = (Some(FrameKey::of(&job.order.frame)), beside(job));
+        let (frame, beside) = (Some(FrameKey::of(&job.order.frame)), own(job));
         let before = self.told.remove(&job.id).unwrap_or_default();
         let stands = before.stands && before.frame == frame && before.beside == beside;
         let told = if stands { before } else { self.anew(work, job, &before)? };
@@ -141,7 +150,7 @@ impl ByBook {
             position: of.values().copied().max().unwrap_or(0).max(left),
             stands: true,
             frame: Some(FrameKey::of(&job.order.frame)),
-            beside: beside(job),
+            beside: own(job),
             of,
             left,
         })
@@ -163,6 +172,11 @@ impl ByBook {
     }
 }
 
+/// What its own lenses showed, wherever they were tried: of that it is told when it is stated.
+fn own(job: &Job) -> Option<(Eye, Rims)> {
+    beside(job, &Stations::default())
+}
+
 /// With which size the book begins, and why, in one line; nothing where it tells nothing of that.
 pub(super) fn begin_words(book: &Advice) -> Option<String> {
     let first = book.first.first()?;
@@ -176,12 +190,12 @@ pub(super) fn begin_words(book: &Advice) -> Option<String> {
 }
 
 /// What a book teaches, as soon as that is known.
-fn learning(place: &Place, settings: &Settings) -> Receiver<Option<Learned>> {
+fn learning(place: &Place, settings: &Settings, station: StationId) -> Receiver<Option<Learned>> {
     let (tell, coming) = channel();
     let (place, settings) = (place.clone(), settings.clone());
     std::thread::spawn(move || {
         // A book that cannot be read is told of by whoever works with it.
-        if let Ok(learned) = Work::look(place, settings).and_then(|work| Learned::of(&work)) {
+        if let Ok(learned) = Work::look(place, settings).and_then(|work| Learned::at(&work, station)) {
             let _ = tell.send(learned);
         }
     });

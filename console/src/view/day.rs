@@ -30,6 +30,9 @@ pub(crate) struct DayView {
     pub(crate) last_backup: LastBackup,
     /// Where it is off by more than the shop lets pass.
     pub(crate) station_off: Option<StationView>,
+    /// Of several stations those that are off.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(crate) stations_off: Vec<StationView>,
     /// For people alone.
     #[serde(skip)]
     pub(crate) names: Names,
@@ -179,7 +182,10 @@ impl DayView {
             several("closed", self.closed.iter().map(closed).collect()),
             several("walk-in", self.walk_ins.iter().map(walk_in).collect()),
             several("spoiled", self.spoiled.iter().map(SpoiledView::to_string).collect()),
-            several("station", self.station_off.iter().filter_map(StationView::in_short).collect()),
+            several(
+                "station",
+                self.station_off.iter().chain(&self.stations_off).filter_map(StationView::in_short).collect(),
+            ),
             several("keypad", self.keypads.iter().map(KeypadSeen::to_string).collect()),
             several("backup", vec![last]),
         ];

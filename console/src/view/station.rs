@@ -4,9 +4,9 @@ use super::chart::Chart;
 use super::{Figure, minute};
 use crate::advice::{Course, From, NINE_IN_TEN, Since};
 use crate::belief::Offset;
-use crate::work::dial_words;
+use crate::work::{Stations, dial_words};
 use bevelbook_core::link::plain;
-use bevelbook_core::record::StationEvent;
+use bevelbook_core::record::{StationEvent, StationId};
 use bevelbook_core::sizing::{Basis, Counting, Dial, Size};
 use jiff::Timestamp;
 use serde::Serialize;
@@ -72,6 +72,23 @@ view! {
     }
 }
 
+view! {
+    /// How the sizes of a station lie beside those of another one, apart from what its wheel wears.
+    BesideView of (other: &str, offset: Offset) {
+        station: String = other.to_owned(),
+        #[serde(flatten)]
+        offset: OffsetView = OffsetView::of(offset),
+    }
+}
+
+impl fmt::Display for BesideView {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let OffsetView { smaller_mm, within_mm } = &self.offset;
+        let (by, station) = (smaller_mm.abs(), plain(&self.station).collect::<String>());
+        write!(f, "beside that {by} mm {} than at {station}; known to ±{within_mm}", way(smaller_mm))
+    }
+}
+
 /// The station.
 #[derive(Serialize)]
 pub(crate) struct StationView {
@@ -85,14 +102,20 @@ pub(crate) struct StationView {
     offset: Option<OffsetView>,
     offset_past_limit: bool,
     jobs_since: usize,
+    /// What its sizes always had beside those of another one; none where it is the one beside which the others lie, or too
+    /// little is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    beside: Option<BesideView>,
     #[serde(skip)]
     course: Course,
 }
 
 impl StationView {
-    pub(crate) fn of(dial: Dial, course: Course, station: Option<&str>) -> Self {
+    pub(crate) fn of(dial: Dial, course: Course, stations: &Stations, station: StationId) -> Self {
+        let beside = course.beside.map(|(other, offset)| BesideView::of(stations.name(other), offset));
         Self {
-            station: station.map(str::to_owned),
+            station: stations.told(station).map(str::to_owned),
+            beside,
             dial: DialView::of(dial),
             wheel: course.wheel.map(SinceView::of),
             recalibrated: course.recalibrated.map(SinceView::of),
@@ -126,7 +149,12 @@ impl StationView {
     /// How far it is off, in a line of the day.
     pub(crate) fn in_short(&self) -> Option<String> {
         let OffsetView { smaller_mm, .. } = self.offset.as_ref()?;
-        Some(format!("off by {} mm, lenses end {}: bevelbook station", smaller_mm.abs(), way(smaller_mm)))
+        let (at, which) = match &self.station {
+            Some(station) => (format!("{station} "), " --all"),
+            None => (String::new(), ""),
+        };
+        let words = format!("{at}off by {} mm, lenses end {}", smaller_mm.abs(), way(smaller_mm));
+        Some(format!("{words}: bevelbook station{which}"))
     }
 
     /// What can be done about it, once it is past the shop's limit.
@@ -154,12 +182,13 @@ impl fmt::Display for StationView {
                 .map_or(format!("not logged yet: bevelbook station {command}"), SinceView::to_string)
         };
         if let Some(station) = &self.station {
-            writeln!(f, "{}", plain(station).collect::<String>())?;
+            writeln!(f, "station {}", plain(station).collect::<String>())?;
         }
         writeln!(f, "{}", self.dial)?;
         writeln!(f, "new wheel     {}", since(&self.wheel, "new-wheel"))?;
         writeln!(f, "recalibrated  {}", since(&self.recalibrated, "recalibrated"))?;
         write!(f, "{}", self.offset_words())?;
+        self.beside.iter().try_for_each(|beside| write!(f, "\n{beside}"))?;
         if self.offset.is_some() {
             write!(f, "\n\n{}", drawn(&self.course).join("\n"))?;
         }
@@ -176,13 +205,14 @@ pub(crate) struct StationRow {
 
 impl fmt::Display for StationRow {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        writeln!(f, "{}", plain(&self.station).collect::<String>())?;
-        let Some(known) = &self.known else { return write!(f, "  its dial is not stated yet") };
+        writeln!(f, "station {}", plain(&self.station).collect::<String>())?;
+        let Some(known) = &self.known else { return write!(f, "its dial is not stated yet") };
         let since = |what: &str, since: &Option<SinceView>| {
-            since.as_ref().map_or_else(String::new, |since| format!("\n  {what} {since}"))
+            since.as_ref().map_or_else(String::new, |since| format!("\n{what} {since}"))
         };
         let (wheel, again) = (since("new wheel", &known.wheel), since("recalibrated", &known.recalibrated));
-        write!(f, "  {}{wheel}{again}\n  {}", dial_words(&known.dial.dial), known.offset_words())
+        write!(f, "{}{wheel}{again}\n{}", dial_words(&known.dial.dial), known.offset_words())?;
+        known.beside.iter().try_for_each(|beside| write!(f, "\n{beside}"))
     }
 }
 

@@ -5,11 +5,12 @@
 //! lens that is loose already. Only rims that close round the lens tell: a grooved or drilled lens is cut to a shape.
 
 use super::frames::{FrameKey, jobs_of_model};
+use super::stations::Stations;
 use super::{Fact, Job, Line, Work, WorkError};
 use crate::belief::{End, Rims, TooBig, Tried};
 use crate::desk::{Cause, Desk, Frame};
 use bevelbook_core::prescription::Eye;
-use bevelbook_core::record::{Bench, CheckItem, JobId, LensId, LensState};
+use bevelbook_core::record::{Bench, CheckItem, JobId, LensId, LensState, RecordId, StationId};
 use bevelbook_core::sizing::{Basis, Dialled, Outcome, Size, Sizing, Span};
 use bevelbook_core::units::Length;
 use jiff::Timestamp;
@@ -40,6 +41,10 @@ pub struct SizedLens {
     pub by_girth: Option<Length>,
     /// Whether it was spoiled, and why, if anybody told.
     pub spoiled: Option<Option<Cause>>,
+    /// Its last pass, which says at which station it was tried.
+    pub last: Option<RecordId>,
+    /// That station; the first one before somebody said which there are ([`SizedJob::at`]).
+    pub station: StationId,
 }
 
 /// A job of which lenses were ground.
@@ -62,6 +67,15 @@ pub struct SizedJob {
 }
 
 impl SizedJob {
+    /// With the stations at which its lenses were tried.
+    #[must_use]
+    pub fn at(mut self, stations: &Stations) -> Self {
+        for lens in self.lenses.iter_mut().flatten() {
+            lens.station = lens.last.map_or(StationId::FIRST, |last| stations.of_record(last));
+        }
+        self
+    }
+
     /// What its passes showed, in numbers alone.
     #[must_use]
     pub fn rims(&self) -> Rims {
@@ -90,7 +104,8 @@ impl SizedLens {
     /// What its passes showed, in numbers alone. A lens that is too big after all has not ended.
     #[must_use]
     pub fn tried(&self) -> Tried {
-        let mut tried = Tried { by_girth: self.by_girth.map(mm), ..Tried::default() };
+        let (by_girth, station) = (self.by_girth.map(mm), self.station.0);
+        let mut tried = Tried { by_girth, station, ..Tried::default() };
         for pass in &self.passes {
             let at = mm(pass.size);
             tried.end = match pass.felt {
@@ -183,7 +198,8 @@ impl Job {
         let over = |girth, rim| Size { basis: Basis::Girth, offset: girth - rim }.on(Basis::Diameter);
         let by_girth = measured.zip(rim).map(|((size, girth), rim)| size - over(girth, rim));
         let spoiled = self.spoiled().find(|spoiled| spoiled.lens == lens).map(|spoiled| spoiled.cause());
-        (SizedLens { lens, sizing, passes, by_girth, spoiled }, last)
+        let (station, by) = (StationId::FIRST, last.map(|line| line.id));
+        (SizedLens { lens, sizing, passes, by_girth, spoiled, last: by, station }, last)
     }
 }
 
@@ -211,10 +227,10 @@ impl Work {
             return Ok(Vec::new());
         }
         self.book.at_one_moment(|| {
-            let mut sized = Vec::new();
+            let (mut sized, stations) = (Vec::new(), self.stations()?);
             for job in jobs_of_model(&self.book, &key.model)? {
                 let alike = Some(job?).filter(|job| key.is_alike(&FrameKey::of(&job.order.frame)));
-                sized.extend(alike.and_then(|job| job.sized()));
+                sized.extend(alike.and_then(|job| Some(job.sized()?.at(&stations))));
             }
             sized.sort_by_key(|job: &SizedJob| job.position);
             Ok(sized)

@@ -14,7 +14,7 @@ use crate::store::{Reader, Tx};
 use bevelbook_core::record::{FIRST_DESK_KIND, JournalId, Ledger, RecordId, StationId};
 
 /// The stations of a shop.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Stations {
     ledger: Ledger<Sets>,
     /// The first one, and those that have a name; in the order in which they got it.
@@ -34,9 +34,10 @@ impl Stations {
         Self { ledger: holding.ledger.clone(), known }
     }
 
-    /// As a book tells them.
+    /// As a book tells them. Most have one, and are not read through for that.
     pub(super) fn in_book(reader: &Reader) -> Result<Self, WorkError> {
-        Ok(Self::of(&Holding::of_no_job(reader)?))
+        let any = reader.count_of_kind(Desk::NAMING)? > 0;
+        if any { Ok(Self::of(&Holding::of_no_job(reader)?)) } else { Ok(Self::default()) }
     }
 
     /// Whether there is more than one.
@@ -88,6 +89,12 @@ impl Stations {
     /// At which a journal stands whose next number is this, if that was said.
     fn stands(&self, next: RecordId) -> Option<StationId> {
         self.ledger.placed(next)
+    }
+}
+
+impl Default for Stations {
+    fn default() -> Self {
+        Self { ledger: Ledger::default(), known: vec![(StationId::FIRST, None)] }
     }
 }
 

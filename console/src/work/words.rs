@@ -22,7 +22,7 @@ use jiff::civil::Date;
 use std::collections::BTreeSet;
 
 /// Grows whenever other words follow from the same records.
-pub(super) const VERSION: u32 = 5;
+pub(super) const VERSION: u32 = 6;
 
 pub(super) const OPEN: &str = "open ";
 pub(super) const OWN: &str = "own";

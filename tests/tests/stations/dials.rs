@@ -88,7 +88,7 @@ fn a_name_that_is_mistyped_or_taken_is_refused_with_what_there_is() {
     let old = done(&shop, &["station", "--station", "Old edger", "--json"]).json();
     assert_eq!(old["dial"]["step_mm"], 0.05);
     let all = done(&shop, &["station", "--all"]).stdout;
-    assert!(all.starts_with("Old edger\n") && all.contains("\nEdge 2\n"), "{all}");
+    assert!(all.starts_with("station Old edger\n") && all.contains("\nstation Edge 2\n"), "{all}");
 }
 
 #[test]

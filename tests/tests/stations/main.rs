@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what it expects by unwrapping it")]
 
 mod dials;
+mod wheels;
 
 use bevelbook_tests::{Output, Shop, usual_order};
 

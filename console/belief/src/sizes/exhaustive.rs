@@ -130,7 +130,7 @@ fn no_policy_over_all_that_was_tried_is_better() {
 fn following_the_rungs_costs_at_most_a_twelfth_more_and_makes_no_more_lenses_loose() {
     let lens = |fits: f64| {
         let too_big = vec![TooBig { at: fits + 0.1, much: false }];
-        vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None }]
+        vec![Tried { too_big, end: Some(End::Fits(fits)), by_girth: None, station: 0 }]
     };
     for (touch, touch_spread) in [(0.15, 0.01), (0.15, 0.03), (0.15, 0.08), (0.08, 0.02), (0.3, 0.05)] {
         let mut shop = Shop::new(0.1, 0.003);

@@ -4,7 +4,7 @@
 
 mod chance;
 
-use bevelbook_belief::{End, Pair, Sized, Steps, TooBig, Tried};
+use bevelbook_belief::{End, Fresh, Pair, Sized, Steps, TooBig, Tried};
 pub(crate) use chance::Chance;
 
 pub(crate) const WINDOW: f64 = 0.15;
@@ -55,7 +55,7 @@ pub(crate) struct Bench {
     pub(crate) sized: Vec<Sized>,
     /// The true offset of each pair.
     pub(crate) offsets: Vec<f64>,
-    pub(crate) fresh: Vec<i64>,
+    pub(crate) fresh: Vec<Fresh>,
     on_wheel: usize,
 }
 
@@ -99,7 +99,7 @@ impl Bench {
     pub(crate) fn size(&mut self, model: usize) {
         if self.on_wheel == self.truth.wheel {
             self.on_wheel = 0;
-            self.fresh.push(self.sized.len() as i64 - 1);
+            self.fresh.push(Fresh { station: 0, at: self.sized.len() as i64 - 1 });
         }
         self.on_wheel += 1;
         let offset = self.offset();

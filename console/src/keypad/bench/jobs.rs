@@ -108,6 +108,7 @@ impl OpenJobs {
         self.station_stands = !begins && !changed.shop;
         if !self.station_stands {
             self.stated = work.stated_position()?;
+            self.by_book.at(work.station_of(journal)?);
             self.by_book.stated(work, self.stated)?;
             self.until.clear();
         }

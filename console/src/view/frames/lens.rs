@@ -1,6 +1,6 @@
 //! One lens: where it fitted, and what was believed of it before it was cut.
 
-use crate::advice::on;
+use crate::advice::{Learned, on};
 use crate::belief::{End, Foreseen, Tried};
 use crate::view::cells::{Cell, Cells};
 use crate::view::{Figure, minute};
@@ -30,11 +30,18 @@ pub(super) struct LensRow {
     pub(super) followed: usize,
     pub(super) spoiled: bool,
     cause: Option<String>,
+    /// At which of several stations it was cut.
+    station: Option<String>,
 }
 
 impl LensRow {
-    pub(super) fn of(job: &SizedJob, sized: &SizedLens, foreseen: Option<Foreseen>, basis: Basis) -> Self {
-        let tried: Tried = sized.tried();
+    pub(super) fn of(
+        job: &SizedJob,
+        sized: &SizedLens,
+        foreseen: Option<Foreseen>,
+        learned: &Learned,
+    ) -> Self {
+        let (tried, basis): (Tried, Basis) = (sized.tried(), learned.dial.basis);
         let size = |at: f64| Figure::from(on(at, basis)).to(2, 3).signed();
         let told = sized.passes.iter().filter_map(|pass| Some(pass.advised? == pass.size));
         let at = |fits: bool| {
@@ -57,6 +64,7 @@ impl LensRow {
             followed: told.filter(|followed| *followed).count(),
             spoiled: sized.spoiled.is_some(),
             cause: sized.spoiled.flatten().map(|cause| cause.words().to_owned()),
+            station: learned.stations.told(sized.station).map(str::to_owned),
         }
     }
 
@@ -93,8 +101,9 @@ impl LensRow {
             band,
             Some(format!("{} passes", self.passes)),
         ];
+        let at = self.station.as_ref().map_or_else(String::new, |station| format!(" at {station}"));
         format!(
-            "{}, {}: {}",
+            "{}, {}{at}: {}",
             self.whose(),
             self.day(),
             said.into_iter().flatten().collect::<Vec<_>>().join(", ")
@@ -104,7 +113,8 @@ impl LensRow {
     pub(super) fn cells(&self) -> Cells<'_> {
         let [low, high] = [0, 1].map(|end| self.band.map(|band| band[end]));
         let count = |many: usize| Cell::Count(many as u64);
-        Cells(vec![
+        let station = self.station.as_deref().map(|station| ("station", Cell::Text(Some(station))));
+        let mut cells = vec![
             ("job", Cell::Count(self.job.into())),
             ("eye", Cell::Text(Some(&self.eye))),
             ("lens", Cell::Count(self.lens.into())),
@@ -121,7 +131,9 @@ impl LensRow {
             ("followed_passes", count(self.followed)),
             ("spoiled", Cell::Count(self.spoiled.into())),
             ("cause", Cell::Text(self.cause.as_deref())),
-        ])
+        ];
+        cells.extend(station);
+        Cells(cells)
     }
 }
 

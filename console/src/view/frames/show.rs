@@ -54,7 +54,7 @@ impl FrameView {
             for (lens, foreseen) in job.lenses.iter().flatten().zip(foreseen) {
                 let tried = lens.tried();
                 foreseen.iter().filter(|_| counts).for_each(|foreseen| kept.count(foreseen, &tried));
-                lenses.extend(tried.is_cut().then(|| LensRow::of(job, lens, foreseen, basis)));
+                lenses.extend(tried.is_cut().then(|| LensRow::of(job, lens, foreseen, learned)));
             }
         }
         let passes: Vec<usize> = lenses.iter().map(|lens| lens.passes).collect();

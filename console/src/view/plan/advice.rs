@@ -146,7 +146,11 @@ fn detail(told: &Telling, second: bool, offset: Figure) -> Vec<(&'static str, St
     let learned = format!("the newest {} lenses of {models}", told.of_any);
     let station = match offset.to_string().as_str() {
         "0.00" => None,
-        _ => Some(format!("lenses fit at sizes {offset} off those on a fresh station; taken into account")),
+        _ => {
+            let those =
+                told.beside.as_ref().map_or("on a fresh station".to_owned(), |other| format!("at {other}"));
+            Some(format!("lenses fit at sizes {offset} off those {those}; taken into account"))
+        }
     };
     let detail = [("ends loose", Some(loose)), ("learned from", Some(learned)), ("station", station)];
     detail.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()

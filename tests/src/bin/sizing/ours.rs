@@ -4,7 +4,7 @@
 use crate::contest::LIMIT;
 use crate::shop::{Shop, WINDOW};
 use crate::way::{First, Lens, Way};
-use bevelbook::belief::{self, Density, End, Model, Pair, Sized, Steps, Taught, Tried};
+use bevelbook::belief::{self, Density, End, Fresh, Model, Pair, Sized, Steps, Taught, Tried};
 use bevelbook_core::sizing::RUNGS;
 use std::collections::HashMap;
 
@@ -36,7 +36,7 @@ pub(crate) struct Ours<'s> {
     offsets: Vec<f64>,
     of_model: HashMap<usize, Vec<usize>>,
     /// Before which pairs there was a new wheel.
-    fresh: Vec<i64>,
+    fresh: Vec<Fresh>,
     /// The pair in hand, and the way of the lens in hand.
     pair: Pair,
     way: Looked,
@@ -84,7 +84,7 @@ impl<'s> Ours<'s> {
         let from = many.saturating_sub(NEWEST);
         self.taught = Taught::of(&belief::Shop::new(MEAN, LIMIT), &self.sized[from..], &self.fresh);
         self.taught.shop = self.taught.shop.clone().priced(&self.taught.drift.sized, self.steps);
-        let offsets = self.taught.drift.offsets.iter().map(|offset| offset.mean);
+        let offsets = self.taught.drift.at(0).offsets.iter().map(|offset| offset.mean);
         self.offsets.splice(from.., offsets);
     }
 
@@ -96,7 +96,7 @@ impl<'s> Ours<'s> {
 
     /// The dial's sizes as a fresh station would have them.
     fn fresh_steps(&self) -> Steps {
-        Steps { zero: self.steps.zero - self.taught.drift.now.mean, ..self.steps }
+        Steps { zero: self.steps.zero - self.taught.drift.at(0).now.mean, ..self.steps }
     }
 
     /// Where the first lens of the pair fits, as far as it was written.
@@ -110,7 +110,7 @@ impl<'s> Ours<'s> {
     fn begin(&mut self, way: belief::Way, from: f64, fits: Option<&Density>) -> First {
         let first = self.shop.up(way.first().unwrap_or(0.0) + from);
         self.way = Looked { rungs: way.rungs.into_iter().take(RUNGS).collect(), from };
-        let now = self.taught.drift.now.mean;
+        let now = self.taught.drift.at(0).now.mean;
         let central = fits.map(|fits| [0.05, 0.95].map(|share| fits.below().quantile(share) + now));
         First { at: first, loose: Some(way.loose), central }
     }
@@ -120,12 +120,12 @@ impl Way for Ours<'_> {
     fn first(&mut self, lens: &Lens) -> First {
         if !lens.second {
             if lens.new_wheel {
-                self.fresh.push(position(self.sized.len()) - 1);
+                self.fresh.push(Fresh { station: 0, at: position(self.sized.len()) - 1 });
             }
             self.learn_shop(lens.new_wheel);
             self.pair = Pair::untried(WINDOW);
         }
-        let now = self.taught.drift.now.mean;
+        let now = self.taught.drift.at(0).now.mean;
         if let Some((way, from_fit)) = self.second.take().filter(|_| lens.second) {
             let from = if from_fit { self.first_fit() } else { Some(now) };
             if let Some(from) = from {
@@ -159,7 +159,7 @@ impl Way for Ours<'_> {
             let at = self.sized.len();
             self.of_model.entry(lens.rim).or_default().push(at);
             self.sized.push(Sized { model: lens.rim, at: position(at), pair: self.pair.clone() });
-            self.offsets.push(self.taught.drift.now.mean);
+            self.offsets.push(self.taught.drift.at(0).now.mean);
         }
     }
 }

@@ -60,7 +60,7 @@ impl Lens {
         });
         let girth = self.girth.zip(rim);
         let by_girth = girth.map(|((at, girth), rim)| rounded(at - rounded((girth - rim) / PI)));
-        Tried { too_big: too_big.collect(), end, by_girth }
+        Tried { too_big: too_big.collect(), end, by_girth, station: 0 }
     }
 }
 

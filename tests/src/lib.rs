@@ -113,7 +113,7 @@ impl Shop {
             .env("BEVELBOOK_BOOK", self.book())
             .env("BEVELBOOK_SETTINGS", self.settings())
             .env_remove("BEVELBOOK_STATION")
-            .env_remove("BEVELBOOK_BY")
+            .env_remove("BEVELBOOK_INITIALS")
             .stdin(Stdio::null());
         command
     }

@@ -3,6 +3,7 @@
 use super::{Learned, Telling};
 use crate::work::{Job, SizedJob, Work, WorkError};
 use bevelbook_core::prescription::Eye;
+use bevelbook_core::record::StationId;
 use bevelbook_core::sizing::Size;
 
 /// What the jobs before tell of the frame of one job.
@@ -12,6 +13,30 @@ pub struct Earlier {
     pub fits: Vec<Size>,
     /// What the book tells of how big to cut; none where nothing would follow it, or too little is known.
     pub told: Option<Telling>,
+    /// At which station.
+    pub at: At,
+}
+
+/// The station for which it is told how big to cut.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum At {
+    /// The only one there is.
+    #[default]
+    Only,
+    /// Of several the one that is called so.
+    Named(String),
+    /// It was not said which of several; one of them is called so.
+    Unsaid(String),
+}
+
+impl At {
+    fn of(work: &Work) -> Result<Self, WorkError> {
+        let stations = work.stations()?;
+        Ok(match work.here_if_said()? {
+            Some(here) => stations.told(here).map_or(Self::Only, |name| Self::Named(name.to_owned())),
+            None => Self::Unsaid(stations.name(StationId::FIRST).to_owned()),
+        })
+    }
 }
 
 impl Earlier {
@@ -26,7 +51,7 @@ impl Earlier {
         let told = of_frame.map(|frame| frame.tells(job));
         let fits = alike.iter().flat_map(SizedJob::fits);
         let fits = fits.filter(|(lens, _)| *lens != job.pair().lens(lens.eye)).map(|(_, size)| size);
-        Ok(Self { fits: fits.collect(), told })
+        Ok(Self { fits: fits.collect(), told, at: At::of(work)? })
     }
 }
 

@@ -11,7 +11,7 @@ mod learned;
 mod tells;
 
 pub use course::{Course, From, NINE_IN_TEN, Since};
-pub use earlier::Earlier;
+pub use earlier::{At, Earlier};
 pub(crate) use frames::on;
 pub use frames::{Begins, SizedFrame};
 pub use learned::Learned;

@@ -98,10 +98,12 @@ fn stations_off(work: &Work) -> Result<Vec<StationView>, Failure> {
 }
 
 fn keypads(work: &Work) -> Result<Vec<KeypadSeen>, Failure> {
+    let stations = work.stations()?;
     let seen = |keypad: Adoption| -> Result<KeypadSeen, Failure> {
         let Held { gaps, .. } = work.journal(keypad.journal)?;
         let gaps = gaps.into_iter().map(MissingNumbers::from).collect();
-        Ok(KeypadSeen { keypad: keypad.name, last_record: work.last_logged(keypad.journal)?, gaps })
+        let station = stations.told(work.station_of(keypad.journal)?).map(str::to_owned);
+        Ok(KeypadSeen { keypad: keypad.name, station, last_record: work.last_logged(keypad.journal)?, gaps })
     };
     work.keypads()?.into_iter().map(seen).collect()
 }

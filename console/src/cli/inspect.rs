@@ -30,7 +30,8 @@ pub(crate) struct InspectArgs {
     #[arg(long)]
     sources: bool,
     /// Record that whoever has these initials stands by the verdict.
-    #[arg(long, value_name = "INITIALS", value_parser = arguments::words)]
+    /// Without them those of --initials.
+    #[arg(long, value_name = "INITIALS", value_parser = arguments::words, num_args = 0..=1, default_missing_value = "")]
     sign_off: Option<String>,
     /// Why it is signed although the pair is not within.
     #[arg(long, value_name = "WHY", value_parser = arguments::words, requires = "sign_off")]
@@ -42,6 +43,8 @@ pub(crate) fn run(shop: &Shop, args: &InspectArgs) -> Result<Report, Failure> {
     let standard = work.settings().tolerances_by(args.standard)?;
     let id = work.find(&args.job)?.id;
     if let Some(by) = &args.sign_off {
+        let own = work.settings().desk.initials.clone().unwrap_or_default();
+        let by = if by.is_empty() { &own } else { by };
         work.sign_off(id, |job| Ok(Inspection::of(job, &standard).sign_off(by, args.despite.as_deref())))?;
     }
     let view = InspectionView::of(&Inspection::of(&work.job(id)?, &standard));

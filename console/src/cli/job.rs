@@ -142,11 +142,11 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
         JobCommand::Find { words } => super::find::find(&work, &words, json),
         JobCommand::Show { job } => {
             let job = work.find(&job)?;
-            let customer_name = work.customer_name(&job.order.customer)?;
+            let (customer_name, stations) = (work.customer_name(&job.order.customer)?, work.stations()?);
             let row = |line: &Line| -> Result<RecordRow, Failure> {
                 let called = super::record::short(&work, line.id)?;
                 let known = (job.order.number, job.order.frame.rim);
-                Ok(RecordRow::of(line, Some(known), format!("  {called:>6}"), String::new()))
+                Ok(RecordRow::of(line, Some(known), format!("  {called:>6}"), String::new(), &stations))
             };
             let records = Listing(job.lines.iter().map(row).collect::<Result<_, _>>()?);
             Ok(Report::of(&WholeJob { job: view(&work, &job)?, customer_name, records }))

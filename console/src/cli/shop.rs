@@ -28,6 +28,10 @@ pub(crate) struct Shop {
     /// The station for which what is typed speaks, where several keep one book, instead of that of this console.
     #[arg(long, global = true, value_name = "NAME", env = "BEVELBOOK_STATION", value_parser = arguments::words)]
     station: Option<String>,
+
+    /// The initials of whoever types, to be put down with what is said at a desk.
+    #[arg(long, global = true, env = "BEVELBOOK_INITIALS", value_parser = arguments::words)]
+    initials: Option<String>,
 }
 
 impl Shop {
@@ -50,6 +54,7 @@ impl Shop {
         // A variable of the environment that is empty says nothing.
         let said = |said: &Option<String>| said.clone().filter(|said| !said.is_empty());
         settings.desk.station = said(&self.station).or(settings.desk.station);
+        settings.desk.initials = said(&self.initials).or(settings.desk.initials);
         Ok((settings, shown))
     }
 

@@ -14,6 +14,7 @@ mod making;
 mod order;
 mod rules;
 mod settlement;
+mod signed;
 
 pub use crate::settings::JudgedBy;
 pub use amendment::{Amendment, NothingChanged};
@@ -35,3 +36,4 @@ pub use order::Order;
 pub(crate) use order::sample;
 pub use rules::{Remark, Severity, review};
 pub use settlement::{Keep, Settlement};
+pub use signed::initials_in;

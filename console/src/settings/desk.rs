@@ -24,7 +24,7 @@ pub struct DeskSettings {
     /// The station for which speaks what is typed, by its name; else that at which the console stands.
     pub station: Option<String>,
     /// The initials of whoever types.
-    pub by: Option<String>,
+    pub initials: Option<String>,
 }
 
 #[cfg(test)]
@@ -35,9 +35,9 @@ mod tests {
     #[test]
     fn a_shop_says_whom_its_records_name() {
         let desk = |text| load(text).map(|(settings, _)| settings.desk).map_err(|error| error.to_string());
-        let nobody = DeskSettings { signed_by: SignedBy::Nobody, station: None, by: None };
+        let nobody = DeskSettings { signed_by: SignedBy::Nobody, station: None, initials: None };
         assert_eq!(desk(""), Ok(nobody));
-        let own = desk("[desk]\nsigned_by = \"initials\"\nstation = \"Edge 1\"\nby = \"EM\"").unwrap();
+        let own = desk("[desk]\nsigned_by = \"initials\"\nstation = \"Edge 1\"\ninitials = \"EM\"").unwrap();
         assert_eq!((own.signed_by, own.station.as_deref()), (SignedBy::Initials, Some("Edge 1")));
         assert!(desk("desk.signed_by = \"all\"").unwrap_err().contains("nobody"));
     }

@@ -2,7 +2,7 @@
 
 use super::RecordRow;
 use crate::desk::Keep;
-use crate::work::Conflict;
+use crate::work::{Conflict, Stations};
 use bevelbook_core::sizing::Rim;
 use std::fmt;
 
@@ -11,8 +11,8 @@ view! {
     pub(crate) Differing of (conflict: &Conflict, keypad: Option<String>, job: Option<(u32, Rim)>) {
         record: String = conflict.book.id.to_string(),
         keypad: Option<String> = keypad,
-        book: RecordRow = RecordRow::of(&conflict.book, job, "in the book".into(), before(job)),
-        arrived: RecordRow = RecordRow::of(&conflict.arrived, job, "arrived    ".into(), before(job)),
+        book: RecordRow = RecordRow::of(&conflict.book, job, "in the book".into(), before(job), &Stations::default()),
+        arrived: RecordRow = RecordRow::of(&conflict.arrived, job, "arrived    ".into(), before(job), &Stations::default()),
         settled: Option<Keep> = conflict.settled,
     }
 }

@@ -103,6 +103,9 @@ view! {
 #[derive(Serialize)]
 pub(crate) struct KeypadSeen {
     pub(crate) keypad: String,
+    /// At which of several it stands.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) station: Option<String>,
     /// When the last of its records that are here was logged.
     pub(crate) last_record: Option<Timestamp>,
     pub(crate) gaps: Vec<MissingNumbers>,
@@ -219,7 +222,8 @@ impl fmt::Display for KeypadSeen {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let zoned = self.last_record.map(|at| at.to_zoned_datetime(TimeZone::system()).datetime());
         let last = zoned.map_or("no record yet".into(), |at| format!("last record {}", short(at)));
-        write!(f, "{}: {last}", self.keypad)?;
+        let at = self.station.as_ref().map_or_else(String::new, |station| format!(" at {station}"));
+        write!(f, "{}{at}: {last}", self.keypad)?;
         let missing = self.gaps.iter().map(|MissingNumbers { from, to }| to - from + 1).sum::<u32>();
         if missing > 0 { write!(f, ", {missing} records MISSING") } else { Ok(()) }
     }

@@ -1,7 +1,7 @@
 //! A record in a list: of a job, or of a keypad with what is missing where it is missing.
 
 use super::{EnteredView, Figure};
-use crate::work::{Line, TimeStyle, When};
+use crate::work::{Fact, Line, Stations, TimeStyle, When};
 use bevelbook_core::link::plain;
 use bevelbook_core::record::RecordId;
 use bevelbook_core::sizing::{Basis, Rim, Span};
@@ -50,7 +50,7 @@ impl From<RangeInclusive<u32>> for MissingNumbers {
 
 view! {
     /// A record. `job` is the number of its job and what holds its lenses, where there is an order.
-    pub(crate) RecordRow of (line: &Line, job: Option<(u32, Rim)>, name: String, of: String) {
+    pub(crate) RecordRow of (line: &Line, job: Option<(u32, Rim)>, name: String, of: String, stations: &Stations) {
         record: String = line.id.to_string(),
         seq: u32 = line.id.seq,
         boot: Option<u32> = line.ticks.map(|(boot, _)| boot),
@@ -67,6 +67,12 @@ view! {
         /// Why it does not count, if it was kept apart.
         apart: Option<String> = line.apart.clone(),
         says: String = line.fact.describe(job.map_or(Rim::Metal, |(_, rim)| rim)),
+        /// At which of several stations.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        station: Option<String> = stations.told_of(line).map(str::to_owned),
+        /// Who said it, where its words do not tell.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        by: Option<String> = line.by.clone().filter(|_| !tells_who(line)),
         /// How it was entered, where it tells.
         entered: Option<EnteredView> = line.how_entered().as_ref().map(EnteredView::of),
         /// What people call it.
@@ -78,6 +84,11 @@ view! {
         #[serde(skip)]
         when: When = When::of(line),
     }
+}
+
+/// Whether what it says tells who says it.
+const fn tells_who(line: &Line) -> bool {
+    matches!(&line.fact, Fact::Desk(desk) if desk.has_initials())
 }
 
 fn dated_by(line: &Line) -> Option<&'static str> {
@@ -92,13 +103,16 @@ pub(crate) fn minute(at: Timestamp) -> String {
 
 impl fmt::Display for RecordRow {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { called, when, whose, says, entered, .. } = self;
+        let Self { called, when, whose, says, entered, station, by, .. } = self;
         let when = when.words(&TimeZone::system(), TimeStyle::LISTED);
         let void = if self.void { "UNDONE  " } else { "" };
         let says: String = plain(says).collect();
         let entered = entered.as_ref().and_then(EnteredView::words);
         let entered = entered.map_or_else(String::new, |words| format!("; {words}"));
-        write!(f, "{called:>6}  {when}  {void}{whose}{says}{entered}")?;
+        let at = station.as_ref().map(|station| format!("; at {station}"));
+        let by = by.as_ref().map(|by| format!("; {by}"));
+        let who: String = plain(&[at, by].into_iter().flatten().collect::<String>()).collect();
+        write!(f, "{called:>6}  {when}  {void}{whose}{says}{entered}{who}")?;
         self.apart.iter().try_for_each(|why| write!(f, "\n        KEPT APART, it does not count: {why}"))
     }
 }

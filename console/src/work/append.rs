@@ -1,10 +1,54 @@
 //! Records as they are appended inside a write.
 
 use super::WorkError;
+use super::stations::{Stations, here};
 use super::words::by_filing;
-use crate::desk::Desk;
+use crate::desk::{Desk, Placement};
+use crate::settings::{Settings, SignedBy};
 use crate::store::{NewEntry, Tx};
-use bevelbook_core::record::{Bench, JobId, Logged, MAX_ENCODED, RecordId};
+use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JobId, Logged, MAX_ENCODED, RecordId};
+use std::ops::{Deref, DerefMut};
+
+/// A write to the book, with the settings that say who writes.
+pub(super) struct Writing<'w, 'b> {
+    tx: &'w mut Tx<'b>,
+    settings: &'w Settings,
+}
+
+impl<'w, 'b> Writing<'w, 'b> {
+    pub(super) const fn of(tx: &'w mut Tx<'b>, settings: &'w Settings) -> Self {
+        Self { tx, settings }
+    }
+
+    /// The initials that are put down with what is said at the desk, as far as it has none of its own.
+    fn initials(&self, fact: &Desk) -> Result<Option<&'w str>, WorkError> {
+        let desk = &self.settings.desk;
+        match desk.signed_by {
+            _ if !fact.is_said() => return Ok(None),
+            SignedBy::Nobody => {}
+            SignedBy::Station => drop(here(self, &Stations::in_book(self)?, self.settings)?),
+            SignedBy::Initials if desk.initials.is_none() && !fact.has_initials() => {
+                return Err(WorkError::WhoSays);
+            }
+            SignedBy::Initials => {}
+        }
+        Ok(desk.initials.as_deref())
+    }
+}
+
+impl<'b> Deref for Writing<'_, 'b> {
+    type Target = Tx<'b>;
+
+    fn deref(&self) -> &Tx<'b> {
+        self.tx
+    }
+}
+
+impl DerefMut for Writing<'_, '_> {
+    fn deref_mut(&mut self) -> &mut Self::Target {
+        self.tx
+    }
+}
 
 pub(super) fn append_bench(tx: &mut Tx<'_>, fact: &Bench) -> Result<RecordId, WorkError> {
     Logged { id: tx.next_id()?, fact: *fact }.possible()?;
@@ -14,27 +58,56 @@ pub(super) fn append_bench(tx: &mut Tx<'_>, fact: &Bench) -> Result<RecordId, Wo
     Ok(tx.append(&NewEntry { kind: fact.kind(), job, payload, utc_ms: Some(now_ms()) })?)
 }
 
-pub(super) fn append_desk(tx: &mut Tx<'_>, job: JobId, fact: &Desk) -> Result<RecordId, WorkError> {
-    append_desk_entry(tx, Some(job.0), fact)
+pub(super) fn append_desk(
+    writing: &mut Writing<'_, '_>,
+    job: JobId,
+    fact: &Desk,
+) -> Result<RecordId, WorkError> {
+    append_desk_entry(writing, Some(job.0), fact)
 }
 
-pub(super) fn append_desk_of_no_job(tx: &mut Tx<'_>, fact: &Desk) -> Result<RecordId, WorkError> {
-    append_desk_entry(tx, None, fact)
+pub(super) fn append_desk_of_no_job(
+    writing: &mut Writing<'_, '_>,
+    fact: &Desk,
+) -> Result<RecordId, WorkError> {
+    append_desk_entry(writing, None, fact)
 }
 
-pub(super) fn append_desk_entry(
-    tx: &mut Tx<'_>,
+fn append_desk_entry(
+    writing: &mut Writing<'_, '_>,
     job: Option<u64>,
     fact: &Desk,
 ) -> Result<RecordId, WorkError> {
-    let payload = fact.encode().map_err(WorkError::EncodeDesk)?;
+    let initials = writing.initials(fact)?;
+    let payload = fact.encode_by(initials).map_err(WorkError::EncodeDesk)?;
     if let (Desk::Filing(filing), Some(under)) = (fact, job) {
         // What is folded next in this write asks for it.
-        tx.words().add(under, &by_filing(filing.from))?;
+        writing.words().add(under, &by_filing(filing.from))?;
     }
-    Ok(tx.append(&NewEntry { kind: fact.kind(), job, payload, utc_ms: Some(now_ms()) })?)
+    Ok(writing.append(&NewEntry { kind: fact.kind(), job, payload, utc_ms: Some(now_ms()) })?)
 }
 
 pub(super) fn now_ms() -> i64 {
     jiff::Timestamp::now().as_millisecond()
+}
+
+/// What this console wrote from a number of its own on speaks for the station that was named for it.
+pub(super) fn speak(tx: &mut Writing<'_, '_>, from: RecordId) -> Result<(), WorkError> {
+    let settings = tx.settings;
+    let upto = tx.next_id()?.seq.saturating_sub(1);
+    if settings.desk.station.is_none() || upto < from.seq {
+        return Ok(());
+    }
+    let wrote = tx.entries_of_journal(from.journal, from.seq..=upto)?;
+    let speaks = |kind: u8| kind < FIRST_DESK_KIND || settings.desk.signed_by == SignedBy::Station;
+    if !wrote.iter().any(|entry| speaks(entry.kind)) {
+        return Ok(());
+    }
+    let stations = Stations::in_book(tx)?;
+    let station = here(tx, &stations, settings)?;
+    if wrote.iter().any(|entry| stations.of_record(entry.id) != station) {
+        let placement = Placement { journal: from.journal, from: from.seq, upto: Some(upto), station };
+        append_desk_of_no_job(tx, &Desk::Placement(placement))?;
+    }
+    Ok(())
 }

@@ -13,7 +13,7 @@ use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, Wanted};
 use bevelbook_core::record::{
     Bench, CentreDistance, CheckItem, JobId, LensId, PairId, Pass, Possible, Reading, RecordId, Stage,
-    StationEvent, Subject, Void,
+    StationEvent, StationId, Subject, Void,
 };
 use bevelbook_core::sizing::{Advice, Outcome};
 use bevelbook_core::units::Length;
@@ -196,6 +196,7 @@ pub(super) fn void_in(tx: &mut Tx<'_>, target: RecordId) -> Result<Voided, WorkE
         return refuse("it was kept apart and never counted");
     }
     let Holding { ledger, lines } = Holding::of_record(tx, &entry)?;
+    let standing: Vec<StationId> = lines.iter().filter(|line| !line.void).filter_map(stands_at).collect();
     let undone = lines.into_iter().find(|line| line.id == target).ok_or_else(no_record)?;
     match &undone.fact {
         _ if undone.void => return Err(WorkError::AlreadyVoid(target)),
@@ -205,6 +206,11 @@ pub(super) fn void_in(tx: &mut Tx<'_>, target: RecordId) -> Result<Voided, WorkE
         Fact::Desk(Desk::Order(_)) => return refuse("it opened the job; close the job instead"),
         Fact::Desk(Desk::Met(_)) | Fact::Bench(Bench::Clock(_)) => {
             return refuse("what was logged is dated by it");
+        }
+        Fact::Desk(Desk::Naming(naming)) if standing.contains(&naming.station) => {
+            return refuse(
+                "keypads or consoles stand at that station; name it anew instead: bevelbook station name",
+            );
         }
         Fact::Desk(Desk::Settlement(_)) => {
             return refuse("what it decided stays; void what is wrong and log what is right");
@@ -216,6 +222,14 @@ pub(super) fn void_in(tx: &mut Tx<'_>, target: RecordId) -> Result<Voided, WorkE
     let owner = job.map(|job| ledger.owner(job));
     let job = owner.map(|owner| readable(tx, owner)).transpose()?.flatten();
     Ok(Voided { id, undone, owner, job })
+}
+
+/// The station at which a record says that a journal stands.
+const fn stands_at(line: &Line) -> Option<StationId> {
+    match &line.fact {
+        Fact::Desk(Desk::Placement(placement)) => Some(placement.station),
+        _ => None,
+    }
 }
 
 /// Whether a fact says that the lens of `eye` is finished where nothing says that it was cut: no pass of it was logged,

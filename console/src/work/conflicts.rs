@@ -5,14 +5,14 @@
 //! book is voided and the console logs what arrived as a record of its own: nothing else is known of voids and facts. A
 //! settlement is not undone; what was decided wrongly is voided and logged again.
 
-use super::append::{append_bench, append_desk_of_no_job};
+use super::append::{Writing, append_bench, append_desk_of_no_job};
 use super::bench::void_in;
 use super::holding::Line;
 use super::settled::{settled_by, settlements};
 use super::starts;
 use super::{Work, WorkError};
 use crate::desk::{Desk, Keep, Settlement};
-use crate::store::{Entry, Tx};
+use crate::store::Entry;
 use bevelbook_core::record::{Bench, RecordId};
 
 /// A record that arrived under a number already taken.
@@ -63,13 +63,13 @@ impl Work {
     }
 }
 
-fn put_down(tx: &mut Tx<'_>, arrived: &Entry, keep: Keep) -> Result<(), WorkError> {
+fn put_down(tx: &mut Writing<'_, '_>, arrived: &Entry, keep: Keep) -> Result<(), WorkError> {
     let settlement = Settlement { record: arrived.id, arrived: arrived.saying(), keep };
     append_desk_of_no_job(tx, &Desk::Settlement(settlement)).map(drop)
 }
 
 /// The console logs what arrived in the place of what the book has.
-fn take(tx: &mut Tx<'_>, record: RecordId, arrived: &Entry) -> Result<(), WorkError> {
+fn take(tx: &mut Writing<'_, '_>, record: RecordId, arrived: &Entry) -> Result<(), WorkError> {
     let refused = |why: String| WorkError::NotTaken { id: record, why };
     if let Some(why) = &arrived.apart {
         return Err(refused(why.clone()));

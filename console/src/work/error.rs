@@ -142,6 +142,12 @@ pub enum WorkError {
         /// Its number.
         number: u32,
     },
+    /// The shop wants to know who says what is said at a desk.
+    #[error(
+        "who says so? This shop puts initials beside what is said at a desk; nothing was recorded. Add --initials EM, with \
+         yours, or set them once: export BEVELBOOK_INITIALS=EM"
+    )]
+    WhoSays,
     /// A sign-off needs initials.
     #[error("a sign-off needs initials, for example --sign-off EM")]
     NoInitials,

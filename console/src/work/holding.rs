@@ -3,7 +3,7 @@
 use super::WorkError;
 use super::sets::Sets;
 use super::words::{FILING, by_filing, filed};
-use crate::desk::{Desk, DeskError, Placement, Remake};
+use crate::desk::{Desk, DeskError, Placement, Remake, initials_in};
 use crate::store::{Entry, Reader};
 use bevelbook_core::record::{
     Bench, DecodeError, FIRST_DESK_KIND, JobId, JobState, JournalId, Ledger, LensId, LensState, Logged,
@@ -58,6 +58,8 @@ pub struct Line {
     pub fact: Fact,
     /// Whether it does not hold.
     pub void: bool,
+    /// The initials of whoever said it at a desk, if they were put down.
+    pub by: Option<String>,
     /// Why it never counted, if it was kept apart when it came in.
     pub apart: Option<String>,
 }
@@ -78,6 +80,7 @@ impl Line {
             within_ms: None,
             fact: if of_no_desk { Fact::Unknown(entry.kind) } else { known() },
             void: false,
+            by: (entry.kind >= FIRST_DESK_KIND && !of_no_desk).then(|| initials_in(&entry.payload)).flatten(),
             apart: entry.apart.clone(),
         }
     }

@@ -1,6 +1,6 @@
 //! Keypads: which journals are this shop's, what they were told, and taking in what they send.
 
-use super::append::append_desk_of_no_job;
+use super::append::{Writing, append_desk_of_no_job};
 use super::gate::Gate;
 use super::holding::{Fact, Holding, Line};
 use super::settled::{first_unsettled, unsettled};
@@ -9,7 +9,7 @@ use super::stations::{Stations, here, next_of};
 use super::{Work, WorkError, write};
 use crate::desk::{Adoption, Choices, Desk, Met, Placement};
 use crate::settings::Settings;
-use crate::store::{Imported, Reader, Received, Tx};
+use crate::store::{Imported, Reader, Received};
 use bevelbook_core::record::{Bench, JournalId, RecordId, Stored};
 use std::ops::RangeInclusive;
 
@@ -185,7 +185,7 @@ pub(super) fn adopted(holding: &Holding) -> Vec<Adoption> {
 
 /// A keypad becomes the shop's: where there are several stations it stands at the one that is said here, and one that stands
 /// somewhere already goes elsewhere only where that was named.
-fn place_new(tx: &mut Tx<'_>, settings: &Settings, journal: JournalId) -> Result<(), WorkError> {
+fn place_new(tx: &mut Writing<'_, '_>, settings: &Settings, journal: JournalId) -> Result<(), WorkError> {
     let holding = Holding::of_no_job(tx)?;
     let is_known = adopted(&holding).iter().any(|keypad| keypad.journal == journal);
     if is_known && settings.desk.station.is_none() {

@@ -79,7 +79,8 @@ pub(crate) use when::{TimeStyle, When};
 pub use whose::{Due, Known, Whose};
 
 use crate::settings::Settings;
-use crate::store::{Book, Health, Reader, Tx};
+use crate::store::{Book, Health, Reader};
+use append::{Writing, speak};
 use bevelbook_core::record::{JobId, JournalId, RecordId};
 use holding::Holding;
 
@@ -243,7 +244,10 @@ impl Work {
     }
 
     /// Changes the book in one transaction; all or nothing.
-    fn change<T>(&mut self, change: impl FnMut(&mut Tx<'_>) -> Result<T, WorkError>) -> Result<T, WorkError> {
+    fn change<T>(
+        &mut self,
+        change: impl FnMut(&mut Writing<'_, '_>) -> Result<T, WorkError>,
+    ) -> Result<T, WorkError> {
         write(&mut self.book, &self.settings, change)
     }
 }
@@ -253,12 +257,13 @@ impl Work {
 fn write<T>(
     book: &mut Book,
     settings: &Settings,
-    mut change: impl FnMut(&mut Tx<'_>) -> Result<T, WorkError>,
+    mut change: impl FnMut(&mut Writing<'_, '_>) -> Result<T, WorkError>,
 ) -> Result<T, WorkError> {
     book.write(|tx| {
         let from = tx.next_id()?;
-        let done = change(tx)?;
-        stations::speak(tx, settings, from)?;
+        let mut writing = Writing::of(tx, settings);
+        let done = change(&mut writing)?;
+        speak(&mut writing, from)?;
         follow::follow(&mut tx.words())?;
         Ok(done)
     })

@@ -1,6 +1,6 @@
 //! Orders that come in: what is remarked on them, and the jobs that they open.
 
-use super::append::append_desk;
+use super::append::{Writing, append_desk};
 use super::find::{folded, holds, lying_in};
 use super::follow::follow;
 use super::holding::{Fact, Holding, Line};
@@ -9,7 +9,7 @@ use super::words::{DAMAGED, NUMBER, number_in, of_customer};
 use super::{Job, Work, WorkError, job_of, write};
 use crate::desk::{Desk, Order, Remark, Severity, review};
 use crate::settings::Settings;
-use crate::store::{Reader, Tx};
+use crate::store::Reader;
 use bevelbook_core::record::{FIRST_DESK_KIND, JobId, JournalId, Ledger, RecordId};
 
 /// An order that is to open a job.
@@ -41,6 +41,7 @@ impl Job {
             within_ms: None,
             fact,
             void: false,
+            by: None,
             apart: None,
         };
         let ledger = Ledger::over(std::iter::once(line.told()), Sets::default());
@@ -94,7 +95,11 @@ fn remarked(reader: &Reader, settings: &Settings, order: &mut Order) -> Result<V
     Ok(remarks)
 }
 
-fn open_one(tx: &mut Tx<'_>, settings: &Settings, new: NewOrder) -> Result<(Job, Vec<Remark>), WorkError> {
+fn open_one(
+    tx: &mut Writing<'_, '_>,
+    settings: &Settings,
+    new: NewOrder,
+) -> Result<(Job, Vec<Remark>), WorkError> {
     let NewOrder { mut order, name } = new;
     order.number = next_number(tx)?;
     let unusual = acceptable(remarked(tx, settings, &mut order)?)?;

@@ -1,10 +1,9 @@
 //! What is said of stations: their names, and which journals stand at them.
 
-use super::append::append_desk_of_no_job;
+use super::append::{Writing, append_desk_of_no_job};
 use super::stations::{Stations, here, next_of};
 use super::{Work, WorkError};
 use crate::desk::{Desk, Naming, Placement};
-use crate::store::Tx;
 use bevelbook_core::record::{JournalId, RecordId, StationId};
 
 impl Work {
@@ -86,7 +85,7 @@ impl Work {
 }
 
 fn named(
-    tx: &mut Tx<'_>,
+    tx: &mut Writing<'_, '_>,
     stations: &Stations,
     station: StationId,
     name: &str,

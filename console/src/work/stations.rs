@@ -1,17 +1,17 @@
 //! Stations: which there are, what they are called, and for which of them a record speaks.
 //!
 //! A shop with one station calls it nothing, and everything speaks for it. Where there are several, a journal stands at one of
-//! them from a number of its own on ([`Placement`]): a keypad's, and that of a console at which work is typed. A console that
+//! them from a number of its own on ([`crate::desk::Placement`]): a keypad's, and that of a console at which work is typed. A console that
 //! stands at none, as at a counter, is asked for which station it speaks; what it says of one is placed there with it.
 
-use super::holding::{Fact, Holding};
+use super::WorkError;
+use super::holding::{Fact, Holding, Line};
 use super::near::same;
 use super::sets::Sets;
-use super::{WorkError, append::append_desk_of_no_job};
-use crate::desk::{Desk, Naming, Placement};
+use crate::desk::{Desk, Naming};
 use crate::settings::Settings;
-use crate::store::{Reader, Tx};
-use bevelbook_core::record::{FIRST_DESK_KIND, JournalId, Ledger, RecordId, StationId};
+use crate::store::Reader;
+use bevelbook_core::record::{JournalId, Ledger, RecordId, StationId};
 
 /// The stations of a shop.
 #[derive(Clone, Debug)]
@@ -70,6 +70,15 @@ impl Stations {
         self.ledger.station(id)
     }
 
+    /// Where there are several, the one at which was ground, or said, what a record tells: what a desk says was said at none
+    /// unless its journal stands at one.
+    #[must_use]
+    pub fn told_of(&self, line: &Line) -> Option<&str> {
+        let placed = self.ledger.placed(line.id);
+        let at = if matches!(line.fact, Fact::Bench(_)) { Some(placed.unwrap_or_default()) } else { placed };
+        at.and_then(|at| self.told(at))
+    }
+
     /// The one that is called so.
     ///
     /// # Errors
@@ -123,23 +132,4 @@ pub(super) fn here(
     let next = reader.home()?.map(|own| next_of(reader, own)).transpose()?;
     let stands = next.and_then(|next| stations.stands(next));
     stands.ok_or_else(|| WorkError::WhichStation { known: stations.names() })
-}
-
-/// What this console wrote from a number of its own on speaks for the station that was named for it.
-pub(super) fn speak(tx: &mut Tx<'_>, settings: &Settings, from: RecordId) -> Result<(), WorkError> {
-    let upto = tx.next_id()?.seq.saturating_sub(1);
-    if settings.desk.station.is_none() || upto < from.seq {
-        return Ok(());
-    }
-    let wrote = tx.entries_of_journal(from.journal, from.seq..=upto)?;
-    if !wrote.iter().any(|entry| entry.kind < FIRST_DESK_KIND) {
-        return Ok(());
-    }
-    let stations = Stations::in_book(tx)?;
-    let station = here(tx, &stations, settings)?;
-    if wrote.iter().any(|entry| stations.of_record(entry.id) != station) {
-        let placement = Placement { journal: from.journal, from: from.seq, upto: Some(upto), station };
-        append_desk_of_no_job(tx, &Desk::Placement(placement))?;
-    }
-    Ok(())
 }

@@ -48,7 +48,7 @@ fn pass(job: JobId, milli: i32, outcome: Outcome) -> Bench {
 /// What comes of `ours`, asked for while another console is about to commit `theirs`.
 fn behind<T: Send>(
     place: &Place,
-    theirs: impl FnOnce(&mut Tx<'_>) -> Result<RecordId, WorkError>,
+    theirs: impl FnOnce(&mut Writing<'_, '_>) -> Result<RecordId, WorkError>,
     ours: impl FnOnce(&mut Work) -> T + Send,
 ) -> T {
     let (mut other, own) = (work(place), work(place));
@@ -75,7 +75,7 @@ fn behind<T: Send>(
 
 fn the_guard_is_asked_of_the_state_that_the_pass_joins(ground: &Ground) {
     let (place, id) = begun(ground);
-    let fits = |tx: &mut Tx<'_>| append_bench(tx, &pass(id, 200, Outcome::Fits));
+    let fits = |tx: &mut Writing<'_, '_>| append_bench(tx, &pass(id, 200, Outcome::Fits));
     let refused = behind(&place, fits, |work| work.log_pass(id, &typed(150, Outcome::Fits)));
     assert!(matches!(refused, Err(WorkError::Guard { .. })), "{refused:?}");
     assert_eq!(work(&place).job(id).unwrap().state.lens(Eye::Right).sizing.passes, 2);
@@ -96,7 +96,7 @@ fn a_pass_is_of_the_lens_that_is_the_present_one_when_it_joins(ground: &Ground) 
 fn two_consoles_give_two_jobs_two_numbers(ground: &Ground) {
     let (place, _) = begun(ground);
     let order = Order { number: 2, ..sample() };
-    let theirs = |tx: &mut Tx<'_>| {
+    let theirs = |tx: &mut Writing<'_, '_>| {
         let id = JobId::opened_by(tx.next_id()?);
         append_desk(tx, id, &Desk::Order(Box::new(order)))
     };

@@ -108,13 +108,13 @@ impl BenchBook for Store {
         Ok(disk.content.adopted.iter().find(|(known, _)| *known == journal).map(|(_, name)| name.clone()))
     }
 
-    fn adopt(&mut self, journal: JournalId, name: &str) -> Result<(), String> {
+    fn adopt(&mut self, journal: JournalId, name: &str) -> Result<Result<(), String>, String> {
         self.check()?;
         if let Some(real) = &mut self.real {
             real.adopt(journal, name).map_err(|error| error.to_string())?;
         }
         self.place.disk.borrow_mut().content.adopted.push((journal, name.to_owned()));
-        Ok(())
+        Ok(Ok(()))
     }
 
     fn held(&self, journal: JournalId) -> Result<Held, String> {

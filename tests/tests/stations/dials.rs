@@ -99,6 +99,11 @@ fn a_placing_is_undone_like_any_record() {
     assert!(at(&shop).contains("bench  at Edge 1"), "{}", at(&shop));
     done(&shop, &["keypad", "move", "bench", "Edge 2"]);
     assert!(at(&shop).contains("bench  at Edge 2"));
+    // Nor is a name taken away from where something stands.
+    let lost = done(&shop, &["station", "name", "Edge 3", "--station", "Edge 2", "--json"]).json();
+    let why = refused(&shop, &["record", "void", &lost["record"]["seq"].to_string()]);
+    assert!(why.contains("name it anew instead"), "{why}");
+    done(&shop, &["station", "name", "Edge 2", "--station", "Edge 3"]);
     let here = done(&shop, &["station", "here", "Edge 2", "--json"]).json();
     done(&shop, &["record", "void", &here["record"]["seq"].to_string()]);
     assert!(refused(&shop, &["station", "new-wheel"]).contains("which station?"));

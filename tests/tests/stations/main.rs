@@ -4,6 +4,7 @@
 
 mod dials;
 mod wheels;
+mod who;
 
 use bevelbook_tests::{Output, Shop, usual_order};
 

@@ -72,17 +72,17 @@ pub trait BenchBook: Sized {
     /// The book cannot be read.
     fn version(&self) -> Result<i64, Self::Error>;
 
-    /// What the shop calls the keypad that writes `journal`; none when it is not one of this shop's.
+    /// What the shop calls the keypad that writes `journal`, and at which of several stations it stands; none when it is not one of this shop's.
     ///
     /// # Errors
     /// The book cannot be read.
     fn name_of(&self, journal: JournalId) -> Result<Option<String>, Self::Error>;
 
-    /// Makes the keypad that writes `journal` one of this shop's.
+    /// Makes the keypad that writes `journal` one of this shop's; or tells what has to be said for that.
     ///
     /// # Errors
     /// The book refuses.
-    fn adopt(&mut self, journal: JournalId, name: &str) -> Result<(), Self::Error>;
+    fn adopt(&mut self, journal: JournalId, name: &str) -> Result<Result<(), String>, Self::Error>;
 
     /// What the book has of a keypad's journal.
     ///
@@ -205,11 +205,22 @@ impl BenchBook for Work {
 
     fn name_of(&self, journal: JournalId) -> Result<Option<String>, WorkError> {
         let adopted = self.keypads()?.into_iter().find(|keypad| keypad.journal == journal);
-        Ok(adopted.map(|keypad| keypad.name))
+        let (stations, at) = (self.stations()?, self.station_of(journal)?);
+        Ok(adopted.map(|keypad| match stations.told(at) {
+            Some(station) => format!("{} at {station}", keypad.name),
+            None => keypad.name,
+        }))
     }
 
-    fn adopt(&mut self, journal: JournalId, name: &str) -> Result<(), WorkError> {
-        self.adopt(journal, name).map(drop)
+    fn adopt(&mut self, journal: JournalId, name: &str) -> Result<Result<(), String>, WorkError> {
+        match self.adopt(journal, name) {
+            Err(
+                why @ (WorkError::WhichStation { .. }
+                | WorkError::NoStationCalled { .. }
+                | WorkError::WhoSays),
+            ) => Ok(Err(why.to_string())),
+            adopted => adopted.map(|_| Ok(())),
+        }
     }
 
     fn held(&self, journal: JournalId) -> Result<Held, WorkError> {

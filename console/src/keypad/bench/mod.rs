@@ -193,9 +193,13 @@ impl<B: BenchBook> Bench<B> {
         let Some(ack) = self.asking.take() else { return };
         let journal = ack.journal;
         let name = name.to_owned();
-        if self.with_book(now, |book| book.adopt(journal, &name)).is_some() {
-            self.notes.push_back(Note::Adopted { keypad: name, journal });
-            self.host.restart(now.ms);
+        match self.with_book(now, |book| book.adopt(journal, &name)) {
+            Some(Ok(())) => {
+                self.notes.push_back(Note::Adopted { keypad: name, journal });
+                self.host.restart(now.ms);
+            }
+            Some(Err(why)) => self.notes.push_back(Note::NotAdopted { journal, why }),
+            None => {}
         }
     }
 

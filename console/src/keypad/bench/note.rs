@@ -29,6 +29,14 @@ pub enum Note {
         #[serde(serialize_with = "shown")]
         journal: JournalId,
     },
+    /// A keypad is none of this shop's yet, since more has to be said for that.
+    NotAdopted {
+        /// Its journal.
+        #[serde(serialize_with = "shown")]
+        journal: JournalId,
+        /// What.
+        why: String,
+    },
     /// A keypad became this shop's.
     Adopted {
         /// What the shop calls it.

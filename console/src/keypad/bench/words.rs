@@ -37,6 +37,7 @@ impl fmt::Display for Note {
             Self::UnknownKeypad { keypad, journal } => {
                 write!(f, "new keypad: it calls itself `{keypad}` (log id {journal}) and is not this shop's")
             }
+            Self::NotAdopted { journal, why } => write!(f, "keypad with log id {journal} not added: {why}"),
             Self::Adopted { keypad, journal } => write!(f, "keypad {keypad} added (log id {journal})"),
             Self::Record { when, job, says, .. } => {
                 let job = job.as_ref().map_or(String::new(), |job| format!("{job}  "));

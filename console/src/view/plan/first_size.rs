@@ -2,7 +2,7 @@
 
 use super::advice;
 use super::sizes::to_dial;
-use crate::advice::Earlier;
+use crate::advice::{At, Earlier};
 use crate::plan::{EyePlan, FirstSize, Plan};
 use crate::view::Figure;
 use crate::work::Job;
@@ -32,20 +32,30 @@ pub(super) fn words(job: &Job, plan: &Plan, earlier: &Earlier) -> Option<String>
     let advised = earlier.told.as_ref().zip(advised(plan, earlier));
     let words = match (advised, dialled) {
         (Some((told, advised)), _) => advice::first_words(told, advised, &plan.first_size),
-        (None, None) => {
-            let set = "the station: bevelbook station dial --help";
-            match job.order.frame.rim.closes_round_lens() {
-                true => format!("{habit} (shop default); no advice by the book before you set {set}"),
-                false => format!("{habit} (shop default); set {set}"),
-            }
-        }
+        (None, None) => match &earlier.at {
+            At::Unsaid(one) => format!("{habit} (shop default); at which station? --station \"{one}\""),
+            At::Only | At::Named(_) => not_stated(job, habit),
+        },
         (None, Some(dialled)) => {
             let dial = to_dial(*dialled);
             let same = dial == format!("dial {habit}");
             if same { format!("{dial} (shop default)") } else { format!("{dial} (shop default {habit})") }
         }
     };
+    let words = match &earlier.at {
+        At::Named(station) => format!("at {station}: {words}"),
+        At::Only | At::Unsaid(_) => words,
+    };
     (!plan.made().any(is_cut)).then_some(words)
+}
+
+/// What is cut first while the dial is not stated.
+fn not_stated(job: &Job, habit: &Size) -> String {
+    let set = "the station: bevelbook station dial --help";
+    match job.order.frame.rim.closes_round_lens() {
+        true => format!("{habit} (shop default); no advice by the book before you set {set}"),
+        false => format!("{habit} (shop default); set {set}"),
+    }
 }
 
 /// What to dial first for the other eye, until that was cut.
@@ -58,7 +68,7 @@ pub(super) fn of_second_eye(job: &Job, plan: &Plan, earlier: &Earlier) -> Option
 }
 
 /// What lenses before took in this model and size, or whose lenses stand in their place.
-pub(super) fn of_this_frame(plan: &Plan, Earlier { fits, told }: &Earlier) -> String {
+pub(super) fn of_this_frame(plan: &Plan, Earlier { fits, told, .. }: &Earlier) -> String {
     let basis = plan.dial.map_or(Basis::Diameter, |dial| dial.basis);
     told.as_ref().filter(|_| fits.is_empty()).map_or_else(|| fitted_words(fits, basis), advice::of_others)
 }

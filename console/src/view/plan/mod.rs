@@ -36,7 +36,7 @@ pub(crate) use sizes::{dial_for_rim, over_rim_words, to_dial, to_leave};
 pub use worn::WornView;
 
 use super::{Figure, ordered_words, wanted_key, what_is_made};
-use crate::advice::Earlier;
+use crate::advice::{At, Earlier};
 use crate::desk::{Order, Viewing};
 use crate::plan::{EyePlan, Plan};
 use crate::settings::{Roughing, Safety};
@@ -66,6 +66,12 @@ view! {
         let hold = handling::clamp_and_pad(&plan.handling);
     } {
         job: u32 = order.number,
+        /// Of several stations the one for which sizes are told.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        station: Option<String> = match &earlier.at {
+            At::Named(station) => Some(station.clone()),
+            At::Only | At::Unsaid(_) => None,
+        },
         /// What is said of each eye.
         #[serde(skip)]
         pub rows: Vec<Row> = rows::rows(

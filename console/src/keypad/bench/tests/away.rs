@@ -75,8 +75,8 @@ impl BenchBook for Remote {
     fn name_of(&self, _: JournalId) -> Result<Option<String>, Refused> {
         self.asked().map(|_| Some("left".to_owned()))
     }
-    fn adopt(&mut self, _: JournalId, _: &str) -> Result<(), Refused> {
-        self.asked().map(drop)
+    fn adopt(&mut self, _: JournalId, _: &str) -> Result<Result<(), String>, Refused> {
+        self.asked().map(|_| Ok(()))
     }
     fn held(&self, journal: JournalId) -> Result<Held, Refused> {
         Ok(Held { last: self.last(journal)?, gaps: Vec::new(), conflict: None })

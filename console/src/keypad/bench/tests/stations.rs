@@ -76,3 +76,49 @@ fn a_keypad_that_was_here_keeps_its_station_when_there_is_a_second_one_and_a_new
     at_second.adopt(JournalId(12), "new").unwrap();
     assert_eq!(at_second.station_of(JournalId(12)).unwrap(), at_second.here().unwrap());
 }
+
+#[test]
+fn a_card_advises_for_the_station_of_its_keypad() {
+    use crate::work::PassEntry;
+    use bevelbook_core::prescription::Eye;
+    use bevelbook_core::sizing::Outcome;
+    let mut rig = Rig::new(Store::new(10), |work| {
+        two_stations(work);
+        work.take_in(
+            JournalId(11),
+            [(Store::new(11), 2)].map(|(mut store, seq)| {
+                store.next = seq;
+                store.log(StationEvent::Dial(dial(50)));
+                (store.records[&seq].clone(), None)
+            }),
+        )
+        .unwrap();
+        // The second one leaves lenses larger: they fit by a dial that is smaller.
+        for (station, fits) in [("Edge 1", 200), ("Edge 2", 50)].repeat(5) {
+            let mut settings = Settings::defaults().unwrap();
+            settings.desk.station = Some(station.into());
+            let mut work = Work::open(work.place().clone(), settings).unwrap();
+            let (job, _) = work.open_job(sample(), None).unwrap();
+            for eye in Eye::BOTH {
+                for (milli, outcome) in [(fits + 50, Outcome::JustTooBig), (fits, Outcome::Fits)] {
+                    let amount = Length::from_milli(milli);
+                    work.log_pass(job.id, &PassEntry { eye, amount, outcome, insist: false }).unwrap();
+                }
+            }
+            work.close(job.id, "handed over", Some("a test")).unwrap();
+        }
+        work.open_job(sample(), None).unwrap();
+    });
+    let first = |rig: &Rig| {
+        let advice = rig.store.cards.values().next().unwrap().advice.clone();
+        advice.unwrap().first.first().unwrap().milli()
+    };
+    rig.run(3000);
+    let one = first(&rig);
+    rig.store = Store::new(11);
+    rig.store.next = 3;
+    rig.keypad = KeypadSession::new("other", "1");
+    rig.run(9000);
+    let two = first(&rig);
+    assert!((one - two - 150).abs() <= 50, "{one} {two}");
+}

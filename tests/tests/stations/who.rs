@@ -1,0 +1,92 @@
+//! Who said what is said at a desk, as the shop sets it.
+
+use super::*;
+use serde_json::Value;
+
+fn set(shop: &Shop, text: &str) {
+    std::fs::write(shop.settings(), text).unwrap();
+}
+
+/// What the records of job 1 say, with who and where.
+fn records(shop: &Shop) -> Vec<(String, Value, Value)> {
+    let json = done(shop, &["job", "show", "1", "--json"]).json();
+    let records = json["records"].as_array().unwrap().iter();
+    records
+        .map(|row| (row["says"].as_str().unwrap().to_owned(), row["by"].clone(), row["station"].clone()))
+        .collect()
+}
+
+#[test]
+fn a_shop_that_asks_for_initials_records_nothing_without_and_asks_nobody_twice() {
+    let shop = Shop::new();
+    done(&shop, &["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"]);
+    let job = open(&shop, "Lindgren 7");
+    let before = records(&shop);
+    set(&shop, "desk.signed_by = \"initials\"\n");
+    let order = usual_order(&[["--frame", "Lindgren 8"]]);
+    let order: Vec<&str> = order.iter().map(String::as_str).collect();
+    for typed in [
+        &["record", "note", &job, "pads missing"][..],
+        &["job", "remake", &job, "right", "--cause", "slipped", "--charged-to", "shop"],
+        &["job", "close", &job, "--despite", "no more wanted"],
+        &["keypad", "add", "00000000000000aa", "--name", "bench", "--yes"],
+        &order,
+    ] {
+        let why = refused(&shop, typed);
+        assert!(why.contains("--initials EM") && why.contains("nothing was recorded"), "{typed:?}: {why}");
+    }
+    assert_eq!(records(&shop), before);
+    // What a bench says is no word of a desk.
+    done(&shop, &["record", "pass", &job, "right", "0.40", "much"]);
+    done(&shop, &["record", "note", &job, "pads missing", "--initials", "EM"]);
+    let mut typed = shop.command();
+    let noted =
+        typed.args(["record", "note", &job, "pads found"]).env("BEVELBOOK_INITIALS", "AB").output().unwrap();
+    assert!(noted.status.success(), "{noted:?}");
+    // Those of a sign-off are the same initials; given already they are not asked for again.
+    done_or_out(&shop, &["inspect", &job, "--sign-off", "EM", "--despite", "for a display"]);
+    done_or_out(&shop, &["inspect", &job, "--sign-off", "--despite", "for a display", "--initials", "AB"]);
+    let told: Vec<(String, Value, Value)> = records(&shop).split_off(before.len() + 1);
+    let who: Vec<&Value> = told.iter().map(|(_, by, _)| by).collect();
+    assert_eq!(who, [&Value::from("EM"), &Value::from("AB"), &Value::Null, &Value::Null], "{told:?}");
+    assert!(told[2].0.contains("signed off by EM") && told[3].0.contains("signed off by AB"), "{told:?}");
+    let text = done(&shop, &["job", "show", &job]).stdout;
+    assert!(text.contains("note: pads missing; EM") && text.contains("note: pads found; AB"), "{text}");
+    assert!(!text.contains("EM; EM"), "{text}");
+}
+
+fn done_or_out(shop: &Shop, args: &[&str]) {
+    let output = shop.run(args);
+    assert!(matches!(output.status, Some(0 | 1)), "{args:?}: {output:?}");
+}
+
+#[test]
+fn initials_that_are_given_stand_there_though_nobody_asks_and_a_file_may_have_them() {
+    let shop = Shop::new();
+    let job = open(&shop, "Lindgren 7");
+    done(&shop, &["record", "note", &job, "one", "--initials", "EM"]);
+    set(&shop, "[desk]\nsigned_by = \"initials\"\ninitials = \"CD\"\n");
+    done(&shop, &["record", "note", &job, "two"]);
+    done(&shop, &["record", "note", &job, "three", "--initials", "EM"]);
+    let who: Vec<Value> = records(&shop).into_iter().map(|(_, by, _)| by).collect();
+    assert_eq!(who, [Value::Null, "EM".into(), "CD".into(), "EM".into()]);
+    // A book is as sound as it was, and another one takes it in.
+    done(&shop, &["book", "check"]);
+}
+
+#[test]
+fn a_shop_that_asks_for_the_station_gets_it_with_each_record_of_a_desk() {
+    let shop = shop();
+    let job = open(&shop, "Lindgren 7");
+    set(&shop, "desk.signed_by = \"station\"\n");
+    let why = refused(&shop, &["record", "note", &job, "pads missing"]);
+    assert!(why.contains("which station?") && why.contains("nothing was recorded"), "{why}");
+    done(&shop, &["record", "note", &job, "one", "--station", "Edge 2"]);
+    done(&shop, &["station", "here", "Edge 1", "--station", "Edge 1"]);
+    done(&shop, &["record", "note", &job, "two"]);
+    done(&shop, &["record", "pass", &job, "right", "0.40", "much", "--station", "Edge 2"]);
+    let at: Vec<Value> = records(&shop).into_iter().map(|(_, _, at)| at).collect();
+    assert_eq!(at, [Value::Null, "Edge 2".into(), "Edge 1".into(), "Edge 2".into()]);
+    let text = done(&shop, &["job", "show", &job]).stdout;
+    assert!(text.contains("note: one; at Edge 2") && text.contains("note: two; at Edge 1"), "{text}");
+}

@@ -3,7 +3,7 @@
 //! A card holds no person's name: a job is known by its number, its tray and its frame.
 
 use super::by_book::{ByBook, TellsOf};
-use super::snapshot::{Ring, Shown, Snapshot};
+use super::snapshot::{Ring, Showing, Snapshot};
 use crate::desk::Frame;
 use crate::work::{Job, Line, Unfiled, Whose, WorkError};
 use bevelbook_core::link::{Card, FILED, LABEL_BYTES, TRAY_BYTES};
@@ -65,7 +65,7 @@ impl Ring<'_> {
                 progress => progress,
             }
         };
-        let shown = |state: &JobState| Shown {
+        let shown = |state: &JobState| Showing {
             done: progress(state) == Progress::Done,
             ends: ends(state).filter(|_| told.advice.is_some()),
         };
@@ -86,7 +86,7 @@ impl Ring<'_> {
 
     fn card_of_own(&self, job: &Unfiled) -> Result<(Card, u32), WorkError> {
         let (Snapshot { state, includes_upto, until, .. }, revision) =
-            self.snapshot(job.id, &job.lines, 0, |_| Shown::default())?;
+            self.snapshot(job.id, &job.lines, 0, |_| Showing::default())?;
         let card =
             Card { gone: job.void, rim: job.rim, revision, includes_upto, state, ..Card::blank(job.id) };
         Ok((card, until))

@@ -30,6 +30,6 @@ pub use port::{ListedPort, Port, PortError, seen};
 #[cfg(unix)]
 pub use pty::Pty;
 pub use script::{Script, Turn};
-pub use snapshot::{Bearing, Shown, Snapshot};
+pub use snapshot::{Bearing, Showing, Snapshot};
 pub use software::Software;
 pub use turn::{Clock, greet};

@@ -46,7 +46,7 @@ pub enum WorkError {
         others: String,
     },
     /// The order cannot be right.
-    #[error("please check the order:{}", listed(.0))]
+    #[error("please check the order:{}", .0.iter().map(|remark| format!("\n  {remark}")).collect::<String>())]
     Refused(Vec<Remark>),
     /// The job is over.
     #[error(
@@ -324,8 +324,4 @@ fn which_lens(present: u8, earlier: &[Uncaused]) -> String {
          the {eye} eye goes on with the next one",
         lenses.collect::<String>()
     )
-}
-
-fn listed(remarks: &[Remark]) -> String {
-    remarks.iter().map(|remark| format!("\n  {remark}")).collect()
 }

@@ -21,13 +21,13 @@ const KEYS: &str = "arrows, Enter   hold: Shift+arrow, or U D L R C   q end";
 
 /// What stands in the terminal.
 #[derive(Clone, PartialEq)]
-struct Shown {
+struct Showing {
     title: String,
     found: String,
     rows: Vec<String>,
 }
 
-fn draw(shown: &Shown, paint: Paint, buffer: &mut Buffer) {
+fn draw(shown: &Showing, paint: Paint, buffer: &mut Buffer) {
     if paint.is_too_small(buffer, LEAST) {
         return;
     }
@@ -55,7 +55,7 @@ pub(in crate::cli) fn show(
     while !stop.load(Ordering::Relaxed) {
         turn(&mut keypad).map_err(|error| Failure::Fault(format!("the port failed: {error}")))?;
         let rows = keypad.screen().rows().map(str::to_owned).collect();
-        let shown = Shown { title: title.to_owned(), found: found.clone(), rows };
+        let shown = Showing { title: title.to_owned(), found: found.clone(), rows };
         let size = picture.show(&shown, |shown, buffer| draw(shown, paint, buffer))?;
         match picture.next() {
             Next::Key(key) => match meant(key) {
@@ -76,7 +76,7 @@ mod tests {
     use super::*;
     use ratatui::backend::TestBackend;
 
-    fn letters(shown: &Shown, (width, height): (u16, u16)) -> Vec<String> {
+    fn letters(shown: &Showing, (width, height): (u16, u16)) -> Vec<String> {
         let mut terminal = ratatui::Terminal::new(TestBackend::new(width, height)).unwrap();
         terminal.draw(|frame| draw(shown, Paint { colour: false }, frame.buffer_mut())).unwrap();
         let buffer = terminal.backend().buffer();
@@ -87,7 +87,7 @@ mod tests {
     #[test]
     fn the_keypad_fits_the_least_terminal_and_a_smaller_one_says_so() {
         let rows = (0..ROWS).map(|row| format!("row {row}")).collect();
-        let shown = Shown { title: "port".into(), found: "2 pages".into(), rows };
+        let shown = Showing { title: "port".into(), found: "2 pages".into(), rows };
         let drawn = letters(&shown, (LEAST.width, LEAST.height));
         assert_eq!(
             (drawn[0].as_str(), drawn[1].as_str(), drawn[3].as_str()),

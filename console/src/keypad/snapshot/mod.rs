@@ -22,7 +22,7 @@
 
 mod walk;
 
-pub use walk::{Bearing, Shown, Snapshot};
+pub use walk::{Bearing, Showing, Snapshot};
 
 use crate::desk::Desk;
 use crate::work::{Due, Fact, Line, Work, WorkError, revision};
@@ -71,7 +71,7 @@ impl<'w> Ring<'w> {
         id: JobId,
         lines: &[Line],
         others: i64,
-        shown: impl Fn(&JobState) -> Shown,
+        shown: impl Fn(&JobState) -> Showing,
     ) -> Result<(Snapshot, u32), WorkError> {
         let bears = |line: &Line| Bearing {
             position: line.position,

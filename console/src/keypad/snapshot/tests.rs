@@ -196,7 +196,7 @@ fn snapshot(work: &Work, journal: JournalId, id: JobId) -> (Snapshot, u32) {
         let [right, left] =
             Eye::BOTH.map(lens).map(|(number, sizing)| (number, sizing.fits, sizing.is_scrap()));
         let done = Eye::BOTH.into_iter().all(|eye| state.lens(eye).sizing.is_done());
-        Shown { done, ends: (!done).then_some([right, left]) }
+        Showing { done, ends: (!done).then_some([right, left]) }
     };
     ring.snapshot(id, &work.job(id).unwrap().lines, 0, shown).unwrap()
 }

@@ -21,7 +21,7 @@ pub struct Bearing {
 
 /// What a card shows of a state beside the state itself.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Shown {
+pub struct Showing {
     /// Nothing is left to be done.
     pub done: bool,
     /// What the book's advice for an eye that waits for its size goes by: the lenses, where they fit, which are scrap.
@@ -49,13 +49,13 @@ struct Walk<'r> {
     /// The records up to here, the state with all of them, and what a card shows of that.
     seen: &'r [Bearing],
     whole: JobState,
-    shows: Shown,
+    shows: Showing,
     /// The place of what made the card, the state in it, the number up to which that includes own records, and what else it
     /// shows.
     position: i64,
     state: JobState,
     includes: u32,
-    told: Shown,
+    told: Showing,
     /// The highest number of the keypad's among them.
     last: u32,
 }
@@ -70,11 +70,11 @@ impl Snapshot {
         id: JobId,
         journal: JournalId,
         records: &[Bearing],
-        shown: impl Fn(&JobState) -> Shown,
+        shown: impl Fn(&JobState) -> Showing,
         first_from: impl Fn(u32) -> Result<Option<i64>, E>,
     ) -> Result<Self, E> {
         let whole = state_of(id, std::iter::empty());
-        let (shows, told) = (shown(&whole), Shown::default());
+        let (shows, told) = (shown(&whole), Showing::default());
         let mut walk = Walk {
             id,
             journal,
@@ -160,7 +160,7 @@ impl Walk<'_> {
 
     /// The card is made anew.
     fn make(&mut self, position: i64, includes: u32) {
-        self.told = Shown { ends: self.shows.ends.or(self.told.ends), ..self.shows };
+        self.told = Showing { ends: self.shows.ends.or(self.told.ends), ..self.shows };
         (self.position, self.includes) = (self.position.max(position), includes);
         let inside = self.seen.iter().filter(|record| !self.is_left_out(record));
         self.state = state_of(self.id, inside.map(|record| record.told));

@@ -4,60 +4,21 @@
 //! the mark of where the book lives: wherever it is put back, it begins a new console journal.
 
 use super::part::Part;
-use super::{mark, migrate, schema};
 use crate::store::engine::Conn;
 use crate::store::error::{BUSY_S, refused};
 use crate::store::fault::failed;
 use crate::store::value::values;
-use crate::store::{Book, Error, Place, Reader, Trouble, verify};
+use crate::store::{Trouble, verify};
 use rusqlite::OpenFlags;
 use rusqlite::backup::{Backup, StepResult};
-use std::fs;
 use std::path::Path;
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
-const CHECKING: &str = "cannot check the backup";
-
-impl Reader {
-    /// Copies the book to `target` while others may go on writing; an earlier backup there is replaced once
-    /// the new one is whole and checked, and not touched before.
-    ///
-    /// # Errors
-    /// `target` is the book itself or a file that is no book, its folder is missing, the disk is full, or the
-    /// copy is not sound.
-    pub fn backup_to(&self, target: &Path) -> Result<(), Error> {
-        if target.exists() {
-            let canonical = |path: &Path| fs::canonicalize(path).map_err(refused("cannot find", path));
-            let own = self.place().as_file().map(canonical).transpose();
-            if Some(self.join(canonical(target))?) == self.join(own)? {
-                return self.join(Err(Trouble::Itself));
-            }
-            mark::look(target).map_err(|trouble| trouble.at(Place::from(target)))?;
-        }
-        match &self.conn {
-            Conn::File(_) => self.join(copy(&self.conn, target)),
-            Conn::Server(_) => self.write_down(target),
-        }
-    }
-
-    /// Takes what a server has into a book at `target`, as any book is taken into another (`merge.rs`).
-    fn write_down(&self, target: &Path) -> Result<(), Error> {
-        let part = self.join(Part::of(target))?;
-        let conn = self.join(
-            Conn::file(part.path(), OpenFlags::SQLITE_OPEN_READ_WRITE)
-                .map_err(failed("cannot write the backup")),
-        )?;
-        self.join(migrate::migrate(&conn, part.path(), schema::MIGRATIONS))?;
-        let reader = Reader::new(conn, &Place::from(part.path()));
-        Book { reader, _log: None, opened: None }.import_book(self)?;
-        let copy = Conn::file(part.path(), OpenFlags::SQLITE_OPEN_READ_WRITE).map_err(failed(CHECKING));
-        self.join(copy.and_then(stand_alone).and_then(|()| part.finish(target)))
-    }
-}
+pub(in crate::store) const CHECKING: &str = "cannot check the backup";
 
 /// Copies what `source`, a connection to the book, sees now.
-pub(super) fn copy(source: &Conn, target: &Path) -> Result<(), Trouble> {
+pub(in crate::store) fn copy(source: &Conn, target: &Path) -> Result<(), Trouble> {
     let part = Part::of(target)?;
     fill(source, part.path())?;
     part.finish(target)
@@ -83,7 +44,7 @@ pub(super) fn fill(source: &Conn, part: &Path) -> Result<(), Trouble> {
 }
 
 /// Makes a copy one file without a log and without a home, and checks it.
-fn stand_alone(copy: Conn) -> Result<(), Trouble> {
+pub(in crate::store) fn stand_alone(copy: Conn) -> Result<(), Trouble> {
     let failed = failed(CHECKING);
     copy.first("PRAGMA journal_mode = DELETE", values![], |_| Ok(())).map_err(failed)?;
     copy.execute("DELETE FROM home", values![]).map_err(failed)?;

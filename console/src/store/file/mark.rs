@@ -21,7 +21,7 @@ pub fn is_database(path: &Path) -> bool {
 
 /// Looks at the file's header, before SQLite touches it: a file that is no book stays exactly as it is. The header is
 /// SQLite's file format, section 1.3; a book has its mark from its beginning on.
-pub(super) fn look(path: &Path) -> Result<(), Trouble> {
+pub(in crate::store) fn look(path: &Path) -> Result<(), Trouble> {
     let header = opened::header(path)?;
     let number = |at: usize| {
         let bytes = header.get(at..at + 4).and_then(|bytes| bytes.try_into().ok());

@@ -30,7 +30,7 @@ pub(in crate::store) fn begin(path: &Path) -> Result<bool, Trouble> {
 }
 
 /// Brings the database to the newest of `migrations`. Where that is already so, nothing is written.
-pub(super) fn migrate(conn: &Conn, path: &Path, migrations: &[Migration]) -> Result<(), Trouble> {
+pub(in crate::store) fn migrate(conn: &Conn, path: &Path, migrations: &[Migration]) -> Result<(), Trouble> {
     let known = migrations.len().cast_signed() as i64;
     if version(conn, known)? == known {
         return Ok(());

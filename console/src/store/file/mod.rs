@@ -8,7 +8,7 @@
 //! fingerprint · `opened` whether it is still there · `look` reading it as it lies · `part` a file in the making · `home` this
 //! console's journal · `sound` what SQLite itself finds wrong · `backup` · `daily` · `forget` · `restore`.
 
-mod backup;
+pub(super) mod backup;
 mod connection;
 mod daily;
 mod default;
@@ -33,7 +33,7 @@ pub use default::{NoDataFolder, default_book_path};
 pub use forget::{Forgotten, copies_of};
 pub(super) use look::look;
 pub use mark::is_database;
-pub(super) use migrate::begin;
+pub(super) use migrate::{begin, migrate};
 pub(super) use opened::Opened;
 pub(super) use part::Part;
 pub use restore::{Holds, Restored};
@@ -62,7 +62,7 @@ pub(super) fn open(path: &Path) -> Result<(Conn, Opened), Trouble> {
     let settings = "PRAGMA foreign_keys = ON; PRAGMA trusted_schema = OFF; PRAGMA recursive_triggers = ON;
                     PRAGMA secure_delete = ON; PRAGMA synchronous = FULL";
     conn.batch(settings).map_err(failed)?;
-    migrate::migrate(&conn, path, schema::MIGRATIONS)?;
+    migrate(&conn, path, schema::MIGRATIONS)?;
     use_write_ahead_log(&conn)?;
     opened.still_at(path)?;
     keep_log(&conn, false).map_err(failed)?;

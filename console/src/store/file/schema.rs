@@ -22,7 +22,7 @@ use std::fmt;
 
 /// A step to a newer schema.
 #[derive(Clone, Copy)]
-pub(super) struct Migration {
+pub(in crate::store) struct Migration {
     /// Its tables.
     pub(super) sql: &'static str,
     /// What is to be done behind that.
@@ -30,7 +30,7 @@ pub(super) struct Migration {
 }
 
 /// The steps from an empty database to the newest schema; step n leads to schema version n + 1.
-pub(super) const MIGRATIONS: &[Migration] = &[
+pub(in crate::store) const MIGRATIONS: &[Migration] = &[
     Migration { sql: include_str!("schema_1.sql"), then: |_| Ok(()) },
     Migration { sql: include_str!("schema_2.sql"), then: schema_2::fill },
     Migration { sql: include_str!("schema_3.sql"), then: |_| Ok(()) },

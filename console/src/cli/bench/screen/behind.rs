@@ -4,7 +4,7 @@
 //! with what is to be shown; whoever asks goes on meanwhile, and sees how long the answer takes.
 
 use super::desk::Desk;
-use super::link;
+use super::links::link;
 use super::pair::Pair;
 use crate::cli::Failure;
 use crate::cli::bench::at_port::AtPort;

@@ -11,6 +11,7 @@ mod behind;
 mod desk;
 mod draw;
 mod gauge;
+mod links;
 mod pair;
 mod shown;
 #[cfg(test)]
@@ -18,10 +19,10 @@ mod tests;
 
 use super::at_port::AtPort;
 use super::beside::Beside;
-use crate::cli::paint::{Paint, Said, Tone, fits};
+use crate::cli::paint::{Paint, Tone, fits};
 use crate::cli::picture::{Next, Picture};
 use crate::cli::{Failure, Report};
-use crate::keypad::{BenchBook, Clock, Link, Note, PipeEnd, Software, since_words};
+use crate::keypad::{BenchBook, Clock, PipeEnd, Software};
 use crate::work::Work;
 use behind::{Ask, Back, Behind, Turned};
 use crossterm::event::KeyEvent;
@@ -153,26 +154,5 @@ impl<'s> Screen<'s> {
             Act::InHand => self.behind.want(Ask::InHand),
         }
         false
-    }
-}
-
-/// How a line stands, in words with a sign before them.
-fn link(link: Link, on: &str) -> Said {
-    match link {
-        Link::Waiting => Said::new(Tone::Look, format!("○ waiting for keypad{on}")),
-        Link::New => Said::new(Tone::Look, format!("○ new keypad{on}, not added")),
-        Link::Connected { keypad, waiting } => {
-            Said::new(Tone::Good, format!("● keypad {keypad}{on}: connected, {}", Note::waiting(waiting)))
-        }
-        Link::Opening => Said::new(Tone::Look, "○ opening the book"),
-        Link::Away { since, waiting } => {
-            let since = since_words(since);
-            let waiting = waiting.map_or(String::new(), |records| match records {
-                0 => ", nothing waiting on the keypad".into(),
-                many => format!(", {many} waiting on the keypad"),
-            });
-            Said::new(Tone::Bad, format!("× server away since {since}{waiting}"))
-        }
-        Link::NoBook => Said::new(Tone::Bad, "× the book failed: nothing is taken in"),
     }
 }

@@ -1,8 +1,11 @@
 //! Pictures of the screen in letters, beside this file; `BEVELBOOK_RENEW=1` writes them anew, to be looked at.
 
+use super::links::link;
 use super::*;
+use crate::cli::paint::Said;
 use crate::desk::{Order, sample};
 use crate::keypad::Gone;
+use crate::keypad::{Link, Note, since_words};
 use crate::settings::Settings;
 use crate::work::{Job, PassEntry, Unfiled};
 use bevelbook_core::prescription::{Eye, SphereCylinder, Wanted};

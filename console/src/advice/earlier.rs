@@ -2,6 +2,7 @@
 
 use super::{Learned, Telling};
 use crate::work::{Job, SizedJob, Work, WorkError};
+use bevelbook_core::link::plain;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::StationId;
 use bevelbook_core::sizing::Size;
@@ -33,8 +34,8 @@ impl At {
     fn of(work: &Work) -> Result<Self, WorkError> {
         let stations = work.stations()?;
         Ok(match work.here_if_said()? {
-            Some(here) => stations.told(here).map_or(Self::Only, |name| Self::Named(name.to_owned())),
-            None => Self::Unsaid(stations.name(StationId::FIRST).to_owned()),
+            Some(here) => stations.told(here).map_or(Self::Only, |name| Self::Named(plain(name).collect())),
+            None => Self::Unsaid(plain(stations.name(StationId::FIRST)).collect()),
         })
     }
 }

@@ -5,6 +5,7 @@ use super::learned::{ended, mm, steps};
 use crate::belief::{Model, Offset, Pair, Rims, Steps, Way};
 use crate::settings::Settings;
 use crate::work::{Job, SizedJob, Stations, Work, WorkError};
+use bevelbook_core::link::plain;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::StationId;
 use bevelbook_core::sizing::{Advice, Dial, Ladder, RUNGS, Rung};
@@ -87,7 +88,7 @@ impl Learned {
         let fitted = fits.iter().min().zip(fits.iter().max()).map(|(least, most)| [*least, *most]);
         let advice = Advice { lenses: u8::try_from(fits.len()).unwrap_or(u8::MAX), fitted, ..advice };
         let Self { lenses: of_any, models, .. } = *self;
-        let (offset, beside) = (self.wheel().now, self.beside().map(str::to_owned));
+        let (offset, beside) = (self.wheel().now, self.beside().map(|other| plain(other).collect()));
         let untouched = Telling { advice, lenses, of_any, models, loose, offset, beside };
         Some(OfFrame { learned: self, window, model, untouched })
     }

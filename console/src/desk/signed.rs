@@ -5,7 +5,7 @@ use serde::Deserialize;
 
 /// What every kind carries beside its own fields. A sign-off has it among them.
 #[derive(Deserialize)]
-struct Signed {
+struct SaidBy {
     #[serde(default)]
     by: Option<String>,
 }
@@ -54,7 +54,7 @@ impl Desk {
 pub fn initials_in(bytes: &[u8]) -> Option<String> {
     // In a text the quotation marks would stand behind a stroke.
     let named = bytes.windows(BY.len()).any(|part| part == BY);
-    named.then(|| serde_json::from_slice::<Signed>(bytes).ok()?.by).flatten()
+    named.then(|| serde_json::from_slice::<SaidBy>(bytes).ok()?.by).flatten()
 }
 
 #[cfg(test)]

@@ -150,7 +150,7 @@ impl StationView {
     pub(crate) fn in_short(&self) -> Option<String> {
         let OffsetView { smaller_mm, .. } = self.offset.as_ref()?;
         let (at, which) = match &self.station {
-            Some(station) => (format!("{station} "), " --all"),
+            Some(station) => (format!("{} ", plain(station).collect::<String>()), " --all"),
             None => (String::new(), ""),
         };
         let words = format!("{at}off by {} mm, lenses end {}", smaller_mm.abs(), way(smaller_mm));

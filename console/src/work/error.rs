@@ -88,10 +88,7 @@ pub enum WorkError {
         name: String,
     },
     /// The station that there is has no name.
-    #[error(
-        "the station that this shop has got no name yet, and two without are not told apart; name it first:\n  \
-         bevelbook station name \"Edge 1\""
-    )]
+    #[error("the station of this shop has no name yet; name it first:\n  bevelbook station name \"Edge 1\"")]
     StationUnnamed,
     /// It was not said which station is meant.
     #[error(

@@ -1,9 +1,9 @@
 //! Records of the console's own whose JSON reads, and that no console would write.
 
 use crate::chance::Chance;
-use bevelbook::desk::{Adoption, Desk};
+use bevelbook::desk::{Adoption, Desk, Naming, Placement};
 use bevelbook::store::NewEntry;
-use bevelbook_core::record::{FIRST_DESK_KIND, JobId, JournalId};
+use bevelbook_core::record::{FIRST_DESK_KIND, JobId, JournalId, StationId};
 use serde_json::{Value, json};
 
 const AMENDMENT: u8 = FIRST_DESK_KIND + 1;
@@ -162,6 +162,16 @@ pub(crate) fn anything(chance: &mut Chance, job: JobId, jobs: u32) -> NewEntry {
 /// What belongs to no job.
 pub(crate) fn of_no_job(chance: &mut Chance) -> NewEntry {
     let name = text(chance).as_str().unwrap().to_owned();
-    let adoption = Desk::Adoption(Adoption { journal: JournalId(0xaa), name });
-    NewEntry { kind: adoption.kind(), job: None, payload: adoption.encode().unwrap(), utc_ms: None }
+    let (journal, station) = (JournalId(0xaa), StationId(chance.one(&[0, 1, u64::MAX])));
+    let number = |chance: &mut Chance| chance.one(&[0, 1, 3, 40, u32::MAX]);
+    let desk = match chance.below(4) {
+        0 => Desk::Naming(Naming { station, name: name.clone() }),
+        1 => {
+            let upto = (chance.below(2) == 0).then(|| number(chance));
+            Desk::Placement(Placement { journal, from: number(chance), upto, station })
+        }
+        _ => Desk::Adoption(Adoption { journal, name: name.clone() }),
+    };
+    let payload = desk.encode_by((chance.below(2) == 0).then_some(name.as_str())).unwrap();
+    NewEntry { kind: desk.kind(), job: None, payload, utc_ms: None }
 }

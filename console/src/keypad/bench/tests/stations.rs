@@ -72,7 +72,7 @@ fn a_keypad_that_was_here_keeps_its_station_when_there_is_a_second_one_and_a_new
     assert_eq!(work.keypads().unwrap().len(), 2);
     let mut settings = Settings::defaults().unwrap();
     settings.desk.station = Some("edge 2".into());
-    let mut at_second = Work::open(&rig.folder.path().join("book.db"), settings).unwrap();
+    let mut at_second = Work::open(rig.folder.path().join("book.db"), settings).unwrap();
     at_second.adopt(JournalId(12), "new").unwrap();
     assert_eq!(at_second.station_of(JournalId(12)).unwrap(), at_second.here().unwrap());
 }

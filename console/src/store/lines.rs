@@ -241,7 +241,7 @@ impl Import<'_, '_> {
         if conflict && !self.merge.has(&entry)? {
             return Err(self.wrong("a conflict, and no record that it is in conflict with"));
         }
-        Ok(self.merge.entry(entry, false)?)
+        Ok(self.merge.entry(&entry, false)?)
     }
 }
 

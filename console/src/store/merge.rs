@@ -3,9 +3,9 @@
 //! It comes as lines (`lines.rs`) or from a book on either engine, in one write: all of it or nothing. A record that differs
 //! from the one here under its number is kept as a conflict; names that are here stay as they are.
 //!
-//! A book without a record becomes the other: what comes keeps its places, and the other's words are its words, so that
-//! nothing is made anew. From another book comes only what is sound: here everything gets a digest of its own, which would
-//! vouch for what was changed there.
+//! A book without a record becomes the other: what comes has the places that it had there, unless some were skipped, and the
+//! other's words are its words, so that nothing is made anew. From another book comes only what is sound: here everything gets
+//! a digest of its own, which would vouch for what was changed there.
 
 use super::entry::Entry;
 use super::write::Taken;
@@ -40,14 +40,14 @@ pub struct Merged {
 /// A merge that is going on.
 pub(super) struct Merge<'a, 'b> {
     tx: &'a mut Tx<'b>,
-    /// Whether nothing was here, so that what comes keeps its places.
-    alone: bool,
+    /// How many records came to a book that had none, each with the place that it had; none where one has another.
+    alike: Option<i64>,
     merged: Merged,
 }
 
 impl<'a, 'b> Merge<'a, 'b> {
     pub(super) fn into(tx: &'a mut Tx<'b>) -> Result<Self, Error> {
-        Ok(Self { alone: tx.is_empty()?, tx, merged: Merged::default() })
+        Ok(Self { alike: tx.is_empty()?.then_some(0), tx, merged: Merged::default() })
     }
 
     pub(super) fn done(self) -> Merged {
@@ -73,14 +73,14 @@ impl<'a, 'b> Merge<'a, 'b> {
 
     /// Takes in a record, or what arrived under the number of one; of a journal that was begun by a console of the other book,
     /// if that is known.
-    pub(super) fn entry(&mut self, mut entry: Entry, begun_there: bool) -> Result<(), Error> {
-        if !self.alone {
-            entry.position = 0;
-        }
+    pub(super) fn entry(&mut self, entry: &Entry, begun_there: bool) -> Result<(), Error> {
         self.tx.note(entry.id.journal, begun_there)?;
         let Merged { new, known, .. } = &mut self.merged;
-        match self.tx.take(&entry)? {
-            Taken::New => new.records += 1,
+        match self.tx.take(entry)? {
+            Taken::New => {
+                new.records += 1;
+                self.alike = self.alike.map(|last| last + 1).filter(|place| *place == entry.position);
+            }
             Taken::Known { .. } => known.records += 1,
             Taken::Conflict { new: true } => new.conflicts += 1,
             Taken::Conflict { new: false } => known.conflicts += 1,
@@ -94,15 +94,14 @@ impl<'a, 'b> Merge<'a, 'b> {
             self.person(&reference, &name)?;
         }
         let begun: BTreeMap<JournalId, bool> = other.journals()?.into_iter().collect();
-        let begun_there = |entry: &Entry| begun.get(&entry.id.journal).is_some_and(|begun| *begun);
         let unread = other.each_entry(|entry, _| {
-            let begun_there = begun_there(&entry);
-            self.entry(entry, begun_there)
+            let begun_there = begun.get(&entry.id.journal).is_some_and(|begun| *begun);
+            self.entry(&entry, begun_there)
         })?;
         if let Some(unread) = unread.into_iter().next() {
             return other.join(Err(Trouble::Unsound { problems: vec![unread.why] }));
         }
-        if self.alone {
+        if self.alike.is_some() {
             self.words_of(other)?;
         }
         Ok(self.merged)

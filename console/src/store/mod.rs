@@ -11,8 +11,8 @@
 //!
 //! Files: `place` where a book is · `engine` the connection, `value` what goes through it, `fault` what it refuses · `file`,
 //! `server` what each engine alone has · `chain` digests · `entry` what a record is here · `found` what jobs are found by · `read`,
-//! `apart` · `write` · `people` names · `roles` who may what · `check` what is in it · `verify`, `walk` what is wrong with it ·
-//! `export`, `lines` · `merge` another book's come in, `copied` its own go out · `error`.
+//! `apart` · `write` · `people` names · `roles` who may what · `check` what is in it · `verify`, `objects`, `walk` what is wrong
+//! with it · `export`, `lines` · `merge` another book's come in, `copied` its own go out · `error`.
 
 mod apart;
 mod chain;
@@ -27,6 +27,7 @@ mod file;
 mod found;
 mod lines;
 mod merge;
+mod objects;
 mod people;
 mod place;
 mod read;

@@ -34,7 +34,8 @@ pub(super) fn verify(conn: &Conn) -> Result<Vec<String>, Trouble> {
             schema
         }
         Conn::Server(_) => {
-            looks.push(("tables", Box::new(server::objects)));
+            looks.push(("references", Box::new(server::sound::references)));
+            looks.push(("tables", Box::new(server::sound::objects)));
             schema::WORDS
         }
     };

@@ -174,7 +174,7 @@ impl Tx<'_> {
         self.ask("cannot note a journal", |conn| conn.execute(note, values![journal, begun_there]).map(drop))
     }
 
-    /// Takes in one record of a journal that is noted; at its position where it has one, which is above all that were given.
+    /// Takes in one record of a journal that is noted.
     pub(super) fn take(&mut self, entry: &Entry) -> Result<Taken, Error> {
         match self.entry(entry.id)? {
             None if Some(entry.id.journal) == self.own => self.join(Err(Trouble::OwnJournal(entry.id))),
@@ -204,8 +204,7 @@ impl Tx<'_> {
         if entry.apart.as_deref().is_some_and(|why| why.contains('\0')) {
             return reader.join(Err(Trouble::Nul { what: "a reason why a record does not count" }));
         }
-        let place = (entry.position > 0).then_some(entry.position);
-        let digest = reader.ask("cannot write a record", |conn| heads.insert(conn, table, place, entry))?;
+        let digest = reader.ask("cannot write a record", |conn| heads.insert(conn, table, None, entry))?;
         if table == Chained::Record {
             *last = Some((entry.id, digest));
         }

@@ -6,6 +6,7 @@ mod conflicts;
 mod daily;
 mod damage;
 mod forget;
+mod moves;
 mod restore;
 mod transfer;
 

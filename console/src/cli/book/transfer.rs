@@ -89,11 +89,12 @@ pub(crate) struct ImportArgs {
 
 pub(super) fn import(shop: &Shop, args: &ImportArgs) -> Result<Report, Failure> {
     let from = Place::named(args.from.clone()).map_err(|why| Failure::Use(why.to_string()))?;
-    let (what, merged) = match from.as_file().filter(|path| !is_database(path)) {
-        Some(path) => ("lines", import_lines(shop, path)?),
+    let (what, merged, nameless) = match from.as_file().filter(|path| !is_database(path)) {
+        Some(path) => ("lines", import_lines(shop, path)?, None),
         None => {
             let other = Book::look(&from)?;
-            ("book", Book::open_or_begin(shop.place()?)?.import_book(&other)?)
+            let merged = Book::open_or_begin(shop.place()?)?.import_book(&other)?;
+            ("book", merged, other.nameless().map(str::to_owned))
         }
     };
     let Merged { new, known, names_kept } = merged;
@@ -108,7 +109,9 @@ pub(super) fn import(shop: &Shop, args: &ImportArgs) -> Result<Report, Failure> 
         format!("{} records differ from those that are here under their numbers: conflicts", new.conflicts)
     });
     let names = (names_kept > 0).then(|| format!("{names_kept} names differ from those here, which stay"));
-    Ok(report.hints(conflicts).hints(names))
+    let nameless =
+        nameless.map(|role| format!("NOT imported: names of people, which role {role} may not read there"));
+    Ok(report.hints(conflicts).hints(names).hints(nameless))
 }
 
 fn import_lines(shop: &Shop, path: &Path) -> Result<Merged, Failure> {

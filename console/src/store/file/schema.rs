@@ -16,9 +16,9 @@
 
 use super::{mark, schema_2};
 use crate::store::engine::Conn;
+use crate::store::objects::Object;
 use crate::store::value::{Fault, Row, values};
 use crate::store::{Trouble, fault};
-use std::fmt;
 
 /// A step to a newer schema.
 #[derive(Clone, Copy)]
@@ -60,27 +60,12 @@ pub(in crate::store) const DIGESTS: i64 = 2;
 /// The schema from which jobs are found by words, and leaps are noted.
 pub(in crate::store) const WORDS: i64 = 3;
 
-/// A table, index, trigger or view, and the text that made it; what SQLite makes by itself has none.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(in crate::store) struct Object {
-    pub(super) kind: String,
-    pub(super) name: String,
-    table: String,
-    sql: Option<String>,
-}
-
-impl fmt::Display for Object {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "the {} {}", self.kind, self.name)
-    }
-}
-
-/// The objects of a database, by name. What SQLite keeps for its planner comes and goes and is left out.
+/// The objects of a database, by name, each with its table and the text that made it; what SQLite makes by itself has none.
+/// What it keeps for its planner comes and goes and is left out.
 pub(super) fn objects(conn: &Conn) -> Result<Vec<Object>, Fault> {
-    let sql = "SELECT type, name, tbl_name, sql FROM sqlite_schema
+    let sql = "SELECT type, name, tbl_name || ': ' || coalesce(sql, '') FROM sqlite_schema
                WHERE NOT (type = 'table' AND name GLOB 'sqlite_stat[0-9]') ORDER BY name";
-    let object =
-        |r: &Row<'_>| Ok(Object { kind: r.get(0)?, name: r.get(1)?, table: r.get(2)?, sql: r.get(3)? });
+    let object = |r: &Row<'_>| Ok(Object { kind: r.get(0)?, name: r.get(1)?, made: r.get(2)? });
     conn.rows(sql, values![], object)
 }
 

@@ -1,7 +1,8 @@
 //! What is wrong with a file as SQLite keeps it: pages and indexes, references between tables, the objects of the schema.
 
-use super::schema::{self, Object};
+use super::schema;
 use crate::store::engine::Conn;
+use crate::store::objects::{Object, compare};
 use crate::store::value::{Fault, values};
 
 /// The short look of SQLite would not compare indexes with their tables, and jobs are found by an index.
@@ -25,14 +26,6 @@ pub(in crate::store) fn objects(
     intact: &[Object],
     problems: &mut Vec<String>,
 ) -> Result<(), Fault> {
-    let found = schema::objects(conn)?;
-    for object in intact.iter().filter(|object| !found.contains(object)) {
-        problems.push(format!("{object} is missing or not as this program makes it"));
-    }
-    for object in &found {
-        if !intact.iter().any(|own| (&own.kind, &own.name) == (&object.kind, &object.name)) {
-            problems.push(format!("{object} is not this program's"));
-        }
-    }
+    compare(&schema::objects(conn)?, intact, problems);
     Ok(())
 }

@@ -3,8 +3,8 @@
 //! Files: `address` what is typed · `said` what may be said of a server · `service`, `passfile` the files of libpq ·
 //! `surroundings`, `way` all of it together · `tls` who may answer · `connect`, `attempt` the connection · `keeping` whether it
 //! keeps what it says it keeps · `meaning`, `refusal` what it refuses · `link` what a read and a write are there · `doubt` a commit
-//! that was not answered · `tables`, `schema` · `console` this console's journal · `rights`, `grants`, `roles` what a role may,
-//! `denied` and what not · `about` what a server tells of itself.
+//! that was not answered · `tables`, `schema`, `sound` what is wrong with them · `console` this console's journal · `rights`,
+//! `grants`, `roles` what a role may, `denied` and what not · `about` what a server tells of itself.
 
 mod about;
 mod address;
@@ -24,6 +24,7 @@ pub(super) mod roles;
 mod said;
 mod schema;
 mod service;
+pub(super) mod sound;
 mod surroundings;
 mod tables;
 #[cfg(test)]
@@ -42,8 +43,6 @@ pub use rights::{Duty, Rights};
 pub(super) use tables::KNOWN;
 
 use super::Trouble;
-use super::engine::Conn;
-use super::value::Fault;
 use connect::{Purpose, connect};
 
 /// A connection that writes the book at an address, its schema the newest, this console's journal begun.
@@ -69,9 +68,4 @@ pub(super) fn look(address: &Address) -> Result<Link, Trouble> {
 /// Makes the tables of a book; `false` where one is there already.
 pub(super) fn begin(address: &Address) -> Result<bool, Trouble> {
     schema::begin(&Link::new(connect(address, Purpose::Write)?))
-}
-
-/// The objects of the book, against those that this program makes.
-pub(super) fn objects(_: &Conn, _: &mut Vec<String>) -> Result<(), Fault> {
-    Ok(())
 }

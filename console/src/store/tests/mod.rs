@@ -1,5 +1,6 @@
 //! Situations of a book, each on both engines: a real file in a folder that vanishes afterwards, a database of a real server.
 
+mod damage;
 mod ground;
 mod imports;
 mod lines;
@@ -7,6 +8,7 @@ mod many_consoles;
 mod moves;
 mod records;
 
+pub(super) use damage::{KEYPAD, fill, told_after};
 pub(crate) use ground::{Ground, on_both_engines};
 pub(super) use lines::lines;
 

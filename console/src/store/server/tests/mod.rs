@@ -5,6 +5,8 @@ mod address;
 mod rights;
 #[cfg(unix)]
 mod servers;
+#[cfg(unix)]
+mod tables;
 mod way;
 
 use super::Address;

@@ -39,7 +39,7 @@ pub(super) fn run(shop: &Shop, args: &RestoreArgs) -> Result<Report, Failure> {
     let place = shop.place()?;
     let path = place.as_file().ok_or_else(|| Failure::Use(WITH_SERVER.into()))?;
     let when = ZonedDateTime::now().strftime("%Y-%m-%d-%H%M%S").to_string();
-    let restored = Book::restore(&path, &args.file, &when, args.dry_run)?;
+    let restored = Book::restore(path, &args.file, &when, args.dry_run)?;
     let problems = restored.health.as_ref().map(|health| health.problems.clone()).unwrap_or_default();
     let sound = problems.is_empty();
     let json = json!({

@@ -65,13 +65,13 @@ fn a_book_goes_into_a_file_and_from_there_into_an_empty_book_with_nothing_lost(g
     .unwrap();
     let before = held(&book);
     assert_eq!((before.gaps.len(), before.words.len(), before.journals.len()), (2, 2, 2));
-    let mut file = begin(&ground.in_folder("moved.db"));
+    let mut file = begin(ground.in_folder("moved.db"));
     let came = Merged { new: Counts { records: 8, conflicts: 1, people: 1 }, ..Merged::default() };
     assert_eq!(file.import_book(&book).unwrap(), came);
     assert_eq!(held(&file), before);
     sound(&file);
     let mut back = begin(ground.other());
-    assert_eq!(back.import_book(&Book::look(&ground.in_folder("moved.db")).unwrap()).unwrap(), came);
+    assert_eq!(back.import_book(&Book::look(ground.in_folder("moved.db")).unwrap()).unwrap(), came);
     assert_eq!(held(&back), before);
     sound(&back);
     let again = Merged { known: came.new, ..Merged::default() };

@@ -1,9 +1,10 @@
 //! What jobs are found by follows the records, whatever was done and however it was lost.
 
 use crate::belief::Tried;
-use crate::desk::{Bearer, Cause, Order, sample};
+use crate::desk::{Bearer, Cause, Desk, Order, sample};
 use crate::settings::Settings;
 use crate::store::{Ground, on_both_engines};
+use crate::work::append::append_desk;
 use crate::work::{PassEntry, SizedPair, Work};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{
@@ -185,7 +186,37 @@ fn a_word_that_no_record_gives_is_told_finds_nothing_and_goes_when_all_are_made_
     assert_eq!(work.find("T4").unwrap().id, id);
 }
 
+fn texts_that_no_server_keeps_as_they_are_are_found_by_all_the_same(ground: &Ground) {
+    let mut work = shop(ground);
+    let mut dice = Dice(5);
+    // Nothing that an index could keep in short.
+    let long: String = (0..40_000).map(|_| char::from(b'a' + dice.below(26) as u8)).collect();
+    let mut odd =
+        Order { number: 9, customer: "K\0-17".into(), tray: Some(format!("4\0{long}")), ..sample() };
+    odd.frame.model.clone_from(&long);
+    let opened = work.change(|tx| {
+        let id = JobId::opened_by(tx.next_id()?);
+        append_desk(tx, id, &Desk::Order(Box::new(odd.clone())))?;
+        Ok(id)
+    });
+    let id = opened.unwrap();
+    for at in [300, 200] {
+        let pass = PassEntry {
+            eye: Eye::Right,
+            amount: Length::from_milli(at),
+            outcome: if at == 200 { Outcome::Fits } else { Outcome::FarTooBig },
+            insist: true,
+        };
+        work.log_pass(id, &pass).unwrap();
+    }
+    assert_eq!(work.find("J9").unwrap().id, id);
+    assert_eq!(work.find("K\0-17").unwrap().id, id);
+    assert_eq!(work.astray().unwrap(), Vec::<String>::new());
+    assert_eq!(work.sized_lately(9).unwrap(), [], "of a model of that length nothing is learned");
+}
+
 on_both_engines!(
+    texts_that_no_server_keeps_as_they_are_are_found_by_all_the_same,
     what_jobs_are_found_by_is_what_their_records_give_whatever_was_done,
     words_that_were_lost_or_are_of_another_version_are_made_anew_when_the_book_is_opened,
     a_word_that_no_record_gives_is_told_finds_nothing_and_goes_when_all_are_made_anew,

@@ -89,7 +89,7 @@ fn an_older_book_is_backed_up_and_then_migrated_once() {
     assert!(
         matches!(Book::open(&path), Err(Error { trouble: Trouble::NewerSchema { found, .. }, .. }) if found == KNOWN + 1)
     );
-    let backup = Book::open(&folder.path().join(format!("book.db.schema-{KNOWN}"))).unwrap();
+    let backup = Book::open(folder.path().join(format!("book.db.schema-{KNOWN}"))).unwrap();
     assert_eq!(numbers(&backup), before);
 }
 

@@ -46,7 +46,7 @@ fn what_can_be_read_of_a_damaged_book_is_exported_and_the_rest_is_named() {
     let lost = unread[0].upto.unwrap() - unread[0].from + 1;
     assert!((10..60).contains(&lost), "one page of rows: {lost}");
     assert_eq!(counts.records + lost.cast_unsigned(), 400);
-    let mut anew = begin(&folder.path().join("anew.db"));
+    let mut anew = begin(folder.path().join("anew.db"));
     assert_eq!(anew.import_lines(fs::File::open(&out).unwrap()).unwrap().new.records, counts.records);
     assert_eq!(anew.check().unwrap().problems, Vec::<String>::new());
 }

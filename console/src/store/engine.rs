@@ -12,7 +12,7 @@ use std::path::Path;
 #[derive(Debug)]
 pub(super) enum Conn {
     File(rusqlite::Connection),
-    Server(Link),
+    Server(Box<Link>),
 }
 
 impl Conn {

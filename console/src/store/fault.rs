@@ -7,14 +7,14 @@ use rusqlite::ErrorCode;
 /// The trouble behind what the database said while `doing` something.
 pub(super) fn failed<F: Into<Fault>>(doing: &'static str) -> impl Fn(F) -> Trouble + Copy {
     move |fault| match fault.into() {
-        Fault::File(source) => of_file(source, doing),
+        Fault::File(source) => of_file(&source, doing),
         Fault::Server(source) => server::trouble(doing, &source),
         Fault::Schema(found) => Trouble::NewerSchema { found, known: server::KNOWN },
         fault @ (Fault::Column(_) | Fault::Nested) => Trouble::Database { doing, source: fault.to_string() },
     }
 }
 
-fn of_file(source: rusqlite::Error, doing: &'static str) -> Trouble {
+fn of_file(source: &rusqlite::Error, doing: &'static str) -> Trouble {
     match source.sqlite_error_code() {
         Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Trouble::Busy,
         Some(ErrorCode::DiskFull) => Trouble::DiskFull,

@@ -98,7 +98,7 @@ impl Book {
         let place = place.into();
         let opened = match &place {
             Place::File(path) => file::open(path).map(|(conn, opened)| (conn, Some(opened))),
-            Place::Server(address) => server::open(address).map(|link| (Conn::Server(link), None)),
+            Place::Server(address) => server::open(address).map(|link| (Conn::Server(Box::new(link)), None)),
         };
         match opened {
             Ok((conn, opened)) => Ok(Self { reader: Reader::new(conn, &place), _log: None, opened }),
@@ -119,7 +119,7 @@ impl Book {
                 (Self { reader, _log: file.log, opened: Some(file.opened) }, file.wordless)
             }),
             Place::Server(address) => server::look(address).map(|link| {
-                let reader = Reader::new(Conn::Server(link), &place);
+                let reader = Reader::new(Conn::Server(Box::new(link)), &place);
                 (Self { reader, _log: None, opened: None }, false)
             }),
         };

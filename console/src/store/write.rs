@@ -103,7 +103,7 @@ impl Book {
         };
         match server::has_after_all(address, last) {
             Some((link, true)) => {
-                self.reader.conn = Conn::Server(link);
+                self.reader.conn = Conn::Server(Box::new(link));
                 Ok(())
             }
             Some((_, false)) => Err(trouble.at(place)),

@@ -66,9 +66,9 @@ impl Work {
     ///
     /// # Errors
     /// The book refuses.
-    pub fn note_met(&mut self, met: Vec<Met>) -> Result<(), WorkError> {
+    pub fn note_met(&mut self, met: &[Met]) -> Result<(), WorkError> {
         self.change(|tx| {
-            met.iter().try_for_each(|met| append_desk_of_no_job(tx, &Desk::Met(met.clone())).map(drop))
+            met.iter().try_for_each(|met| append_desk_of_no_job(tx, &Desk::Met(*met)).map(drop))
         })
     }
 

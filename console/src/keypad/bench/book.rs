@@ -240,7 +240,7 @@ impl BenchBook for Work {
     }
 
     fn note_met(&mut self, met: Vec<Met>) -> Result<(), WorkError> {
-        self.note_met(met)
+        self.note_met(&met)
     }
 
     fn lines(&self, journal: JournalId, numbers: &[u32]) -> Result<Vec<Line>, WorkError> {

@@ -45,6 +45,13 @@ fn has(link: &Link, id: RecordId, digest: &Digest) -> Result<bool, Fault> {
         has = row.try_get::<_, &[u8]>(0)? == digest;
         Ok(ControlFlow::Break(()))
     });
-    link.undo();
-    asked.map(|_| has)
+    asked.inspect_err(|_| link.undo())?;
+    if has {
+        // It may be on this server alone, which was broken off while it waited for one that stands by: a commit behind it waits
+        // until both are there.
+        link.commit()?;
+    } else {
+        link.undo();
+    }
+    Ok(has)
 }

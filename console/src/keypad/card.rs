@@ -168,7 +168,7 @@ mod tests {
     #[test]
     fn a_pair_of_which_all_is_logged_is_done_only_where_it_is_within() {
         let folder = tempfile::tempdir().unwrap();
-        let mut work = Work::open(&folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
+        let mut work = Work::open(folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
         let (job, _) = work.open_job(crate::desk::sample(), None).unwrap();
         let (basis, counting, amount) = (Basis::Diameter, Counting::Absolute, Length::from_milli(200));
         let dialled = Dialled { basis, counting, amount };
@@ -196,7 +196,7 @@ mod tests {
     #[test]
     fn a_card_tells_the_job_and_no_person() {
         let folder = tempfile::tempdir().unwrap();
-        let mut work = Work::open(&folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
+        let mut work = Work::open(folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
         let (job, _) = work.open_job(crate::desk::sample(), Some("Ada Wolff")).unwrap();
         let card = |work: &Work| {
             let ring = Ring::of(work, JournalId(9), 0).unwrap();

@@ -22,7 +22,7 @@ fn nothing_before() -> Before {
 /// A book with the sample's frame in job 1, of which only the sizes are changed here.
 fn book(models: &[(i32, i32)]) -> (TempDir, Before) {
     let folder = tempfile::tempdir().unwrap();
-    let mut work = Work::open(&folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
+    let mut work = Work::open(folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
     for (a, ed) in models {
         let mut order = sample();
         order.frame.size.a = Length::from_milli(*a);

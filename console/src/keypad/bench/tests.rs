@@ -127,7 +127,7 @@ impl Rig {
     /// A shop that has adopted journals 10 and 11, after `before` was done to its book.
     fn new(store: Store, before: impl FnOnce(&mut Work)) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let mut work = Work::open(&folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
+        let mut work = Work::open(folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
         for journal in [10, 11] {
             work.adopt(JournalId(journal), &format!("keypad-{journal}")).unwrap();
         }
@@ -152,7 +152,7 @@ impl Rig {
     }
 
     fn work(&self) -> Work {
-        Work::open(&self.folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap()
+        Work::open(self.folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap()
     }
 
     fn has(&self, what: impl Fn(&Note) -> bool) -> bool {
@@ -298,7 +298,7 @@ fn a_shop_that_changed_its_habit_tells_the_keypad() {
     let before = told(&rig);
     let mut after = before;
     for times in 0..2 {
-        let work = Work::open(&rig.folder.path().join("book.db"), settings.clone()).unwrap();
+        let work = Work::open(rig.folder.path().join("book.db"), settings.clone()).unwrap();
         rig.bench = Bench::new(work, Now { ms: rig.ms, utc_ms: 2_000_000 }).unwrap();
         rig.run(3000);
         assert_eq!(first(&rig), Some(550), "{times}");

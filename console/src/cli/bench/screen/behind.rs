@@ -33,7 +33,7 @@ pub(super) enum Ask {
     /// Back to the job in hand.
     InHand,
     /// There is a keypad on the screen from now on.
-    Here(Beside),
+    Here(Box<Beside>),
 }
 
 /// What one turn came to.
@@ -162,7 +162,7 @@ impl Back {
             }
             Ask::Look(further) => self.desk.look(in_hand, Some(further)),
             Ask::InHand => self.desk.look(in_hand, None),
-            Ask::Here(beside) => self.beside = Some(beside),
+            Ask::Here(beside) => self.beside = Some(*beside),
         }
         None
     }

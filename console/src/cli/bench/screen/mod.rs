@@ -81,7 +81,7 @@ impl<'s> Screen<'s> {
     /// There is a keypad in this terminal.
     fn take(&mut self, Here { keypad, line, beside }: Here) {
         self.keypad = Some((keypad, line));
-        self.behind.want(Ask::Here(beside));
+        self.behind.want(Ask::Here(Box::new(beside)));
     }
 
     /// Until an end.

@@ -35,7 +35,7 @@ struct Shop {
 impl Shop {
     fn with(change: impl FnOnce(&mut Order)) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let mut work = Work::open(&folder.path().join("book"), Settings::defaults().unwrap()).unwrap();
+        let mut work = Work::open(folder.path().join("book"), Settings::defaults().unwrap()).unwrap();
         let step = Length::from_milli(50);
         work.log_station(StationEvent::Dial(Dial {
             basis: Basis::Diameter,
@@ -257,7 +257,7 @@ fn a_walk_in_says_how_it_comes_to_its_order_and_no_job_how_one_is_opened() {
     shown.pair = Pair::of_walk_in(&Unfiled { id: pair.job, rim, lines: Vec::new(), state, void: false });
     assert_picture("walk-in", &shown, (80, 24));
     let folder = tempfile::tempdir().unwrap();
-    let work = Work::open(&folder.path().join("book"), Settings::defaults().unwrap()).unwrap();
+    let work = Work::open(folder.path().join("book"), Settings::defaults().unwrap()).unwrap();
     let mut desk = Desk::new(BenchBook::place(&work)).unwrap();
     assert_eq!(renewed(&mut desk, None).heading, "no job is open");
     desk.pair = Pair::default();
@@ -276,7 +276,7 @@ fn renewed(desk: &mut Desk, in_hand: Option<JobId>) -> Pair {
 }
 
 /// The same with an hour that does not pass.
-fn at_14_02(said: Said, since: Timestamp) -> Said {
+fn at_14_02(said: &Said, since: Timestamp) -> Said {
     Said::new(said.tone, said.text.replace(&since_words(since), "14:02"))
 }
 
@@ -287,12 +287,12 @@ fn while_the_server_is_away_the_pair_stands_as_it_was_and_says_so() {
     let away = Timestamp::now();
     let gone = Gone { why: "connection refused".into(), away: Some(away) };
     shown.links =
-        vec![at_14_02(link(Link::Away { since: away, waiting: Some(23) }, " on /dev/ttyACM0"), away)];
+        vec![at_14_02(&link(Link::Away { since: away, waiting: Some(23) }, " on /dev/ttyACM0"), away)];
     without_book(&mut shown.pair, &gone);
-    shown.pair.next = at_14_02(shown.pair.next, away);
+    shown.pair.next = at_14_02(&shown.pair.next, away);
     shown.note(&Note::ServerAway { since: away, why: gone.why.clone(), waiting: Some(23) });
     let told = shown.came.pop_back().unwrap();
-    shown.came.push_back(at_14_02(told, away));
+    shown.came.push_back(at_14_02(&told, away));
     assert_picture("server-away", &shown, (80, 24));
     assert_picture("server-away-60x16", &shown, (60, 16));
     let mut never = Pair::default();

@@ -1,7 +1,7 @@
 //! A book on a disk that may fail: what is on it for good, what only seems to be, and copies of it.
 
 use crate::day;
-use crate::server::{AWAY, Server};
+use crate::server::{AWAY, Keeper};
 use bevelbook::keypad::{Bearing, Snapshot};
 use bevelbook::work::{Held, Imported};
 use bevelbook_core::link::LEFT_OUT;
@@ -62,7 +62,7 @@ pub(crate) struct Disk {
     /// Where the real book says otherwise.
     pub(crate) otherwise: Option<String>,
     /// The server that keeps it, where that is no file.
-    pub(crate) server: Server,
+    pub(crate) server: Keeper,
 }
 
 /// What a ledger keeps in mind; nothing is filed here.
@@ -224,7 +224,7 @@ impl Content {
 
 impl Disk {
     pub(crate) fn new(content: Content) -> Self {
-        let server = Server { followed: content.rows.len(), ..Server::default() };
+        let server = Keeper { followed: content.rows.len(), ..Keeper::default() };
         Self {
             server,
             content,

@@ -8,7 +8,7 @@ pub(crate) const AWAY: &str = "the server";
 
 /// What the server does.
 #[derive(Debug, Default)]
-pub(crate) struct Server {
+pub(crate) struct Keeper {
     pub(crate) now_ms: u64,
     /// It is away until then.
     pub(crate) back_ms: u64,
@@ -27,7 +27,7 @@ pub(crate) struct Server {
     pub(crate) unanswered: u64,
 }
 
-impl Server {
+impl Keeper {
     pub(crate) const fn is_away(&self) -> bool {
         self.now_ms < self.back_ms
     }

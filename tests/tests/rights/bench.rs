@@ -49,11 +49,15 @@ fn a_name_is_set_and_forgotten_by_a_counter_alone() {
     assert_eq!(kept.count(samples), 0);
     let told = kept.done("owner", ["book", "forget", "K-17", "--yes"]);
     assert!(told.stderr.contains("backups") && !told.stderr.contains("at once"), "{told:?}");
-    kept.database.sql("CHECKPOINT");
+    // As long as anybody, the server itself too, still sees an older state, the row stays in the file.
     let bytes = "SELECT position('Quillfeather'::bytea IN pg_read_binary_file(pg_relation_filepath('bevelbook.person')))::bigint";
-    assert_eq!(kept.count(bytes), 0, "not in the server's file either, where the owner forgot it");
-    let again = kept.run("owner", ["book", "forget", "K-17", "--yes"]);
-    assert!(again.status == Some(3) && again.stderr.contains("tidied"), "{again:?}");
+    let gone = (0..20).any(|_| {
+        let again = kept.run("owner", ["book", "forget", "K-17", "--yes"]);
+        assert!(again.status == Some(3) && again.stderr.contains("tidied"), "{again:?}");
+        kept.database.sql("CHECKPOINT");
+        kept.count(bytes) == 0
+    });
+    assert!(gone, "not in the server's file either, where the owner forgot it");
 }
 
 #[test]

@@ -168,6 +168,15 @@ fn what_a_hostile_bench_writes_stops_nobody_and_is_found() {
     ] {
         refused(bench, sql);
     }
+    let conflict = |position: u32| {
+        format!(
+            "INSERT INTO bevelbook.conflict (position, journal, seq, kind, payload, digest)
+             SELECT {position}, journal, seq, 0, '', '0123456789abcdef' FROM bevelbook.record WHERE position = 1"
+        )
+    };
+    assert_eq!(refused(bench, &conflict(3)), "a conflict follows the last one");
+    bench.batch_execute(&conflict(1)).unwrap();
+    bench.batch_execute(&conflict(2)).unwrap();
     // The most it can do: a false record, a chain that does not fit, words that are wrong.
     bench.batch_execute(&forged(&format!("{LAST} + 1"), "99")).unwrap();
     bench.batch_execute("UPDATE bevelbook.chain SET links = links + 7, digest = '0123456789abcdef'").unwrap();

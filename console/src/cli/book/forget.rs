@@ -13,7 +13,7 @@ that hold the name yourself. Close what has the book open first.
 In a book that a server keeps, the name leaves the table. What the server keeps beside it goes on holding the name until
 whoever looks after the server lets that expire: its backups, its write-ahead log with what was archived of it, and in part
 the free space of its files. Ask for that too, if a person is to be forgotten. Only who reads names may forget them: a
-counter, or the owner.
+counter, or the owner, for whom those files are written anew, without what nobody's open connection still sees.
 
 Examples:
   bevelbook book forget K-17

@@ -11,13 +11,9 @@
 //! - A name stands alone, for it may be forgotten. What is covered by no digest: `home`, and of `journal` whether it
 //!   was begun here.
 
-use super::engine::Conn;
 use super::entry::Entry;
-use super::value::{Fault, Row, values};
 use bevelbook_core::record::JournalId;
 use sha2::{Digest as _, Sha256};
-use std::collections::BTreeMap;
-use std::collections::btree_map::Entry as Place;
 
 /// The digest of a row.
 pub(super) type Digest = [u8; 16];
@@ -67,7 +63,7 @@ impl Chained {
         }
     }
 
-    const fn insertion(self) -> &'static str {
+    pub(super) const fn insertion(self) -> &'static str {
         macro_rules! into {
             ($table:literal) => {
                 concat!(
@@ -167,104 +163,6 @@ impl Chain {
             Self::Commits => "commits".to_owned(),
             Self::Conflicts => "conflicts".to_owned(),
         }
-    }
-
-    /// Its end, as it was kept last.
-    fn head(self, conn: &Conn) -> Result<Head, Fault> {
-        let sql = "SELECT links, digest FROM chain WHERE of = ?1";
-        let row = |r: &Row<'_>| Ok(Head { links: r.get(0)?, digest: r.get(1)? });
-        Ok(conn.first(sql, values![&self.name()], row)?.unwrap_or_default())
-    }
-}
-
-/// The end of a chain.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Head {
-    /// How many rows it has.
-    pub(super) links: i64,
-    /// The digest of the last.
-    pub(super) digest: Digest,
-}
-
-impl Default for Head {
-    fn default() -> Self {
-        Self { links: 0, digest: NOTHING }
-    }
-}
-
-impl Head {
-    pub(super) fn follow(&mut self, digest: Digest) {
-        *self = Self { links: self.links + 1, digest };
-    }
-}
-
-/// The ends of the chains that a write lengthens, read once and kept with its commit.
-#[derive(Debug, Default)]
-pub(super) struct Heads {
-    ends: BTreeMap<Chain, Head>,
-    /// The last position that was given in each table.
-    last_record: Option<i64>,
-    last_conflict: Option<i64>,
-}
-
-impl Heads {
-    /// Puts a row behind the end of its chain, and gives its digest; at the next free position where none is given.
-    pub(super) fn insert(
-        &mut self,
-        conn: &Conn,
-        table: Chained,
-        position: Option<i64>,
-        entry: &Entry,
-    ) -> Result<Digest, Fault> {
-        let chain = table.chain(entry);
-        let digest = table.digest(&self.head(conn, chain)?.digest, entry);
-        let Entry { position: _, id, kind, job, payload, boot, ticks, utc_ms, apart } = entry;
-        let (position, payload, apart) =
-            (self.position(conn, table, position)?, payload.as_slice(), apart.as_deref());
-        conn.execute(
-            table.insertion(),
-            values![
-                position, id.journal, id.seq, *kind, *job, payload, *boot, *ticks, *utc_ms, apart, &digest
-            ],
-        )?;
-        self.head(conn, chain)?.follow(digest);
-        if table == Chained::Record {
-            let commits = self.head(conn, Chain::Commits)?;
-            commits.follow(of_commit(&commits.digest, &digest));
-        }
-        Ok(digest)
-    }
-
-    /// The position of the next row; the one behind the last where none is given.
-    fn position(&mut self, conn: &Conn, table: Chained, given: Option<i64>) -> Result<i64, Fault> {
-        let last = match table {
-            Chained::Record => &mut self.last_record,
-            Chained::Conflict => &mut self.last_conflict,
-        };
-        let position = match (given, *last) {
-            (Some(given), _) => given,
-            (None, Some(last)) => last + 1,
-            (None, None) => conn.last_given(table.name())? + 1,
-        };
-        *last = Some(position);
-        Ok(position)
-    }
-
-    fn head(&mut self, conn: &Conn, chain: Chain) -> Result<&mut Head, Fault> {
-        Ok(match self.ends.entry(chain) {
-            Place::Occupied(known) => known.into_mut(),
-            Place::Vacant(place) => place.insert(chain.head(conn)?),
-        })
-    }
-
-    /// Writes the ends down, which is the last thing that a write does.
-    pub(super) fn keep(self, conn: &Conn) -> Result<(), Fault> {
-        let sql = "INSERT INTO chain (of, links, digest) VALUES (?1, ?2, ?3)
-                   ON CONFLICT (of) DO UPDATE SET links = excluded.links, digest = excluded.digest";
-        for (chain, head) in self.ends.into_iter().filter(|(_, head)| head.links > 0) {
-            conn.execute(sql, values![&chain.name(), head.links, &head.digest])?;
-        }
-        Ok(())
     }
 }
 

@@ -2,8 +2,10 @@
 //!
 //! SQL is written once, in what both understand, with `?1` for the first value (`value.rs`).
 
+use super::chain::Chained;
 use super::server::Link;
 use super::value::{Column, Fault, For, Row, Value, values};
+use bevelbook_core::record::JournalId;
 use rusqlite::OpenFlags;
 use std::ops::ControlFlow;
 use std::path::Path;
@@ -79,6 +81,15 @@ impl Conn {
         }
     }
 
+    /// Does what changes rows, of which nobody asks how many. What cannot be done may be told by the next question only, or by
+    /// the commit.
+    pub(super) fn put(&self, sql: &str, values: &[Value<'_>]) -> Result<(), Fault> {
+        match self {
+            Self::File(_) => self.execute(sql, values).map(drop),
+            Self::Server(link) => link.put(sql, values),
+        }
+    }
+
     /// The last position that a table has given; 0 where it has given none.
     pub(super) fn last_given(&self, table: &str) -> Result<i64, Fault> {
         match self {
@@ -89,6 +100,22 @@ impl Conn {
             Self::Server(_) => {
                 self.value(&format!("SELECT coalesce(max(position), 0) FROM {table}"), values![])
             }
+        }
+    }
+
+    /// The last position that a table had given when the open write began.
+    pub(super) fn given_before(&self, table: Chained) -> Result<i64, Fault> {
+        match (self, table) {
+            (Self::Server(link), Chained::Record) => Ok(link.before.get().0),
+            _ => self.last_given(table.name()),
+        }
+    }
+
+    /// The last number of the console's own journal when the open write began.
+    pub(super) fn own_before(&self, own: JournalId) -> Result<Option<u32>, Fault> {
+        match self {
+            Self::File(_) => self.value("SELECT max(seq) FROM record WHERE journal = ?1", values![own]),
+            Self::Server(link) => Ok(link.before.get().1),
         }
     }
 

@@ -84,6 +84,19 @@ impl Reader {
         Ok(last.into_iter().next().map(|(word, _)| word))
     }
 
+    /// The words of a job that begin so, and one more word: all jobs that are found by them.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn found_with(&self, job: u64, beginning: &str, word: &str) -> Result<Vec<(String, u64)>, Error> {
+        let sql = "SELECT word, job FROM found_by WHERE word = ?4
+                   UNION
+                   SELECT shared.word, shared.job
+                   FROM found_by AS own JOIN found_by AS shared ON shared.word = own.word
+                   WHERE own.job = ?1 AND own.word >= ?2 AND own.word < ?3";
+        self.look_up(sql, values![job, beginning, &behind(beginning), word], found)
+    }
+
     /// The words that a job is found by.
     ///
     /// # Errors
@@ -111,6 +124,16 @@ impl Reader {
         let sql = "SELECT version, position FROM found_upto";
         let row = |r: &Row<'_>| Ok(Upto { version: r.get(0)?, position: r.get(1)? });
         Ok(self.look_up(sql, values![], row)?.into_iter().next())
+    }
+
+    /// Whether the words of that version follow all records there are.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn follows_all(&self, version: u32) -> Result<bool, Error> {
+        let sql = "SELECT EXISTS (SELECT 1 FROM found_upto WHERE version = ?1
+                                  AND position = (SELECT coalesce(max(position), 0) FROM record))";
+        self.ask("cannot look up a word", |conn| conn.value(sql, values![version]))
     }
 
     /// Words of this reader's own, empty, which it takes for the book's from now on.
@@ -241,7 +264,6 @@ impl Words<'_> {
 
     fn change(&mut self, sql: &str, values: &[Value<'_>]) -> Result<(), Error> {
         let words = self.0.words.borrow();
-        self.0
-            .ask("cannot change a word", |book| words.as_ref().unwrap_or(book).execute(sql, values).map(drop))
+        self.0.ask("cannot change a word", |book| words.as_ref().unwrap_or(book).put(sql, values))
     }
 }

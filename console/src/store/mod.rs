@@ -10,9 +10,9 @@
 //! - After an error from a write, drop the book and open it again before anything else is relied upon.
 //!
 //! Files: `place` where a book is · `engine` the connection, `value` what goes through it, `fault` what it refuses · `file`,
-//! `server` what each engine alone has · `chain` digests · `entry` what a record is here · `found` what jobs are found by · `read`,
-//! `apart` · `write` · `people` names · `roles` who may what · `check` what is in it · `verify`, `objects`, `walk` what is wrong
-//! with it · `export`, `lines` · `merge` another book's come in, `copied` its own go out · `error`.
+//! `server` what each engine alone has · `chain`, `heads` digests · `entry` what a record is here · `found` what jobs are found
+//! by · `read`, `newer`, `apart` · `write` · `people` names · `roles` who may what · `check` what is in it · `verify`, `objects`,
+//! `walk` what is wrong with it · `export`, `lines` · `merge` another book's come in, `copied` its own go out · `error`.
 
 mod apart;
 mod chain;
@@ -25,8 +25,10 @@ mod export;
 mod fault;
 mod file;
 mod found;
+mod heads;
 mod lines;
 mod merge;
+mod newer;
 mod objects;
 mod people;
 mod place;

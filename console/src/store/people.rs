@@ -35,7 +35,7 @@ impl Tx<'_> {
             return self.join(Err(Trouble::Nul { what: "a name or its reference" }));
         }
         let digest = of_person(reference, name);
-        self.ask("cannot write a name", |conn| conn.execute(sql, values![reference, name, &digest]).map(drop))
+        self.ask("cannot write a name", |conn| conn.put(sql, values![reference, name, &digest]))
     }
 }
 

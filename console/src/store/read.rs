@@ -6,7 +6,6 @@ use super::value::{Fault, For, Row, Value, values};
 use super::{Error, Place, Trouble, fault, file};
 use bevelbook_core::record::{JournalId, RecordId};
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 
 /// The records that a condition holds of, in the order of commits.
@@ -75,18 +74,6 @@ impl Reader {
         self.rows(records!("kind = ?1 AND kind >= 128 AND apart IS NULL"), values![kind], entry)
     }
 
-    /// The entries of one kind of the console's own behind a position, in commit order.
-    ///
-    /// # Errors
-    /// The database cannot be read.
-    pub fn entries_of_kind_after(&self, kind: u8, position: i64) -> Result<Vec<Entry>, Error> {
-        self.rows(
-            records!("kind = ?1 AND kind >= 128 AND apart IS NULL AND position > ?2"),
-            values![kind, position],
-            entry,
-        )
-    }
-
     /// The jobs of the entries of one kind of the console's own, in commit order.
     ///
     /// # Errors
@@ -113,17 +100,6 @@ impl Reader {
     pub fn last_position(&self) -> Result<i64, Error> {
         let sql = "SELECT coalesce(max(position), 0) FROM record";
         self.ask("cannot look for the last record", |conn| conn.value(sql, values![]))
-    }
-
-    /// The jobs that have records behind a position; none for the records that belong to no job.
-    ///
-    /// # Errors
-    /// The database cannot be read.
-    pub fn jobs_after(&self, position: i64) -> Result<Vec<Option<u64>>, Error> {
-        // In their order, hence by their positions: the index of jobs would be gone through from end to end.
-        let sql = "SELECT job FROM record WHERE position > ?1 AND apart IS NULL ORDER BY position";
-        let jobs = self.rows(sql, values![position], |r| r.get::<Option<u64>>(0))?;
-        Ok(jobs.into_iter().collect::<BTreeSet<_>>().into_iter().collect())
     }
 
     /// The jobs with records whose ids lie in a range, rising.

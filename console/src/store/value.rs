@@ -113,6 +113,7 @@ columns! {
     Option<u64>, Option<i64>, |kept: Option<i64>| Some(kept.map(i64::cast_unsigned));
     Option<u32>, Option<i64>, |kept: Option<i64>| kept.map(u32::try_from).transpose().ok();
     Option<String>, Option<String>, Some;
+    Option<Vec<u8>>, Option<Vec<u8>>, Some;
 }
 
 /// A value of a statement.

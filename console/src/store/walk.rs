@@ -3,9 +3,10 @@
 //! A record whose digest does not follow was changed, or what stood before it is gone: how many links its chain should
 //! have tells which.
 
-use super::chain::{Chain, Chained, Digest, Head, NOTHING, of_commit};
+use super::chain::{Chain, Chained, Digest, NOTHING, of_commit};
 use super::engine::Conn;
 use super::entry::{Entry, columns, entry};
+use super::heads::Head;
 use super::value::{Fault, Row, values};
 use std::collections::BTreeMap;
 use std::ops::ControlFlow;

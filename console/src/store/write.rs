@@ -3,18 +3,32 @@
 //! All or nothing: one call, one transaction beside which nobody else writes, on the disk when the call returns `Ok`. What is
 //! to be done may be run more than once: a server may ask for it.
 
-use super::chain::{Chained, Digest, Heads};
+use super::chain::{Chained, Digest};
 use super::engine::Conn;
 use super::entry::{Entry, Imported, NewEntry, Received};
 use super::error::BUSY_S;
 use super::fault::failed;
+use super::heads::Heads;
 use super::value::{For, values};
 use super::{Book, Error, Place, Reader, Trouble, file, server};
 use bevelbook_core::record::{JournalId, RecordId};
+use std::cell::Cell;
+use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
 use std::time::{Duration, Instant};
 
 /// The number of a console journal's first record.
 const FIRST_SEQ: u32 = 1;
+
+/// So many numbers of a journal are asked about at once.
+const AHEAD: u32 = 64;
+
+/// What is here of a journal's next numbers, which come one behind the other.
+#[derive(Debug)]
+struct Ahead {
+    numbers: RangeInclusive<u32>,
+    here: BTreeMap<u32, Entry>,
+}
 
 /// What became of a record that was taken in.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,6 +53,10 @@ pub struct Tx<'a> {
     reader: &'a Reader,
     /// The journal that this console writes here, if it has one.
     own: Option<JournalId>,
+    /// The last number of that journal, once it was asked for.
+    last_own: Cell<Option<Option<u32>>>,
+    /// What was asked of the journals that are taken in.
+    ahead: BTreeMap<JournalId, Ahead>,
     heads: Heads,
     /// The last record that it put down.
     last: Option<(RecordId, Digest)>,
@@ -83,7 +101,8 @@ impl Book {
         if let Conn::File(_) = &reader.conn {
             reader.join(file::schema::still_known(&reader.conn))?;
         }
-        let mut tx = Tx { reader, own: reader.home()?, heads: Heads::default(), last: None };
+        let (own, last_own, ahead) = (reader.home()?, Cell::default(), BTreeMap::new());
+        let mut tx = Tx { reader, own, last_own, ahead, heads: Heads::default(), last: None };
         let result = change(&mut tx)?;
         let (heads, last) = (tx.heads, tx.last);
         reader.ask("cannot keep the digests", |conn| heads.keep(conn))?;
@@ -120,7 +139,12 @@ impl Tx<'_> {
     /// The journal has no number left, or the database cannot be read.
     pub fn next_id(&self) -> Result<RecordId, Error> {
         let journal = self.own_journal()?;
-        let next = self.last_seq(journal)?.map_or(Some(FIRST_SEQ), |last| last.checked_add(1));
+        let last = match self.last_own.get() {
+            Some(last) => last,
+            None => self.ask("cannot read a journal's last number", |conn| conn.own_before(journal))?,
+        };
+        self.last_own.set(Some(last));
+        let next = last.map_or(Some(FIRST_SEQ), |last| last.checked_add(1));
         let seq = self.join(next.ok_or(Trouble::JournalFull(journal)))?;
         Ok(RecordId { journal, seq })
     }
@@ -135,6 +159,7 @@ impl Tx<'_> {
         let entry =
             Entry { position: 0, id, kind, job, payload, boot: None, ticks: None, utc_ms, apart: None };
         self.insert(Chained::Record, &entry)?;
+        self.last_own.set(Some(Some(id.seq)));
         Ok(id)
     }
 
@@ -170,19 +195,26 @@ impl Tx<'_> {
 
     /// Notes that there is a journal, and whether a console of the book that it comes from began it.
     pub(super) fn note(&self, journal: JournalId, begun_there: bool) -> Result<(), Error> {
+        if self.ahead.contains_key(&journal) {
+            return Ok(());
+        }
         let note = "INSERT INTO journal (id, begun_here) VALUES (?1, ?2) ON CONFLICT DO NOTHING";
-        self.ask("cannot note a journal", |conn| conn.execute(note, values![journal, begun_there]).map(drop))
+        self.ask("cannot note a journal", |conn| conn.put(note, values![journal, begun_there]))
     }
 
     /// Takes in one record of a journal that is noted.
     pub(super) fn take(&mut self, entry: &Entry) -> Result<Taken, Error> {
-        match self.entry(entry.id)? {
-            None if Some(entry.id.journal) == self.own => self.join(Err(Trouble::OwnJournal(entry.id))),
+        let own = Some(entry.id.journal) == self.own;
+        match self.here(entry.id)? {
+            None if own => self.join(Err(Trouble::OwnJournal(entry.id))),
             None => {
                 self.insert(Chained::Record, entry)?;
+                if let Some(ahead) = self.ahead.get_mut(&entry.id.journal) {
+                    ahead.here.insert(entry.id.seq, entry.clone());
+                }
                 Ok(Taken::New)
             }
-            Some(known) if entry.says_the_same(&known) => Ok(Taken::Known { apart: known.apart }),
+            Some(known) if entry.says_the_same(known) => Ok(Taken::Known { apart: known.apart.clone() }),
             Some(_) => {
                 let new = !self.is_known_conflict(entry)?;
                 if new {
@@ -191,6 +223,17 @@ impl Tx<'_> {
                 Ok(Taken::Conflict { new })
             }
         }
+    }
+
+    /// What is here under a number of a journal that is taken in.
+    fn here(&mut self, id: RecordId) -> Result<Option<&Entry>, Error> {
+        if self.ahead.get(&id.journal).is_none_or(|ahead| !ahead.numbers.contains(&id.seq)) {
+            let numbers = id.seq..=id.seq.saturating_add(AHEAD - 1);
+            let here = self.entries_of_journal(id.journal, numbers.clone())?.into_iter();
+            let here = here.map(|entry| (entry.id.seq, entry)).collect();
+            self.ahead.insert(id.journal, Ahead { numbers, here });
+        }
+        Ok(self.ahead.get(&id.journal).and_then(|ahead| ahead.here.get(&id.seq)))
     }
 
     /// Whether the same conflicting record is kept already, so that a keypad that goes on sending does not fill

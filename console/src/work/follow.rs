@@ -49,33 +49,37 @@ fn is_ordered(reader: &Reader, id: JobId) -> Result<bool, WorkError> {
 
 /// Whether the words follow all records there are.
 pub(super) fn are_whole(reader: &Reader) -> Result<bool, WorkError> {
-    let upto = reader.found_upto()?;
-    Ok(upto == Some(Upto { version: VERSION, position: reader.last_position()? }))
+    Ok(reader.follows_all(VERSION)?)
 }
 
 /// Brings the words up to the last record there is.
 pub(super) fn follow(words: &mut Words<'_>) -> Result<(), WorkError> {
     let known = words.found_upto()?.filter(|upto| upto.version == VERSION);
-    let upto = Upto { version: VERSION, position: words.last_position()? };
+    let since = known.map_or(0, |known| known.position);
+    let new = words.newer(since, Desk::FILING)?;
+    let position = match new.last {
+        Some(last) => last,
+        None => words.last_position()?,
+    };
+    let upto = Upto { version: VERSION, position };
     if known == Some(upto) {
         return Ok(());
     }
     if known.is_none() {
         words.forget()?;
     }
-    let since = known.map_or(0, |known| known.position);
     // Which jobs a record bears on is told by the filings, so those come first.
-    for entry in words.entries_of_kind_after(Desk::FILING, since)? {
-        if let (Some(under), Ok(Desk::Filing(filing))) = (entry.job, Desk::decode(entry.kind, &entry.payload))
-        {
-            words.add(under, &by_filing(filing.from))?;
+    for (under, said) in &new.said {
+        if let Ok(Desk::Filing(filing)) = Desk::decode(Desk::FILING, said) {
+            words.add(*under, &by_filing(filing.from))?;
         }
     }
-    let touched: BTreeSet<JobId> = words.jobs_after(since)?.into_iter().flatten().map(JobId).collect();
+    let touched: BTreeSet<JobId> = new.jobs.into_iter().map(JobId).collect();
     // All of them at once where nearly every job is touched.
     let filings = if since == 0 { Filings::all(words)? } else { Filings::near(words, &touched)? };
     let bears: BTreeSet<JobId> = touched.iter().flat_map(|id| filings.bearing_on(*id)).collect();
-    let filings = if since == 0 { filings } else { Filings::near(words, &bears)? };
+    // What is near to those that were touched is near to all of them, unless there are others.
+    let filings = if since == 0 || bears == touched { filings } else { Filings::near(words, &bears)? };
     for id in bears {
         let now = self::words(words, &filings, id)?;
         words.set(id.0, &now)?;

@@ -265,11 +265,8 @@ impl Filings {
     ) -> Result<Self, WorkError> {
         let mut filings = Self::default();
         for id in ids {
-            let words = reader.words_of(id.0)?;
-            for from in words.iter().filter_map(|word| filed(word)).chain([*id]) {
-                for under in reader.found_by(&by_filing(from))? {
-                    filings.note(Some(from), JobId(under));
-                }
+            for (word, under) in reader.found_with(id.0, FILING, &by_filing(*id))? {
+                filings.note(filed(&word), JobId(under));
             }
         }
         Ok(filings)

@@ -67,9 +67,7 @@ impl Work {
     /// # Errors
     /// The book refuses.
     pub fn note_met(&mut self, met: &[Met]) -> Result<(), WorkError> {
-        self.change(|tx| {
-            met.iter().try_for_each(|met| append_desk_of_no_job(tx, &Desk::Met(*met)).map(drop))
-        })
+        self.change(|tx| met.iter().try_for_each(|met| append_desk_of_no_job(tx, &Desk::Met(*met)).map(drop)))
     }
 
     /// Those records of a journal with what is known of when they were made, whatever else bears on them.

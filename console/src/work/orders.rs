@@ -54,7 +54,10 @@ impl Work {
     ///
     /// # Errors
     /// The order cannot be right, or the book refuses.
-    #[expect(clippy::needless_pass_by_value, reason = "it is given away; a write may be run again, which is why it is copied there")]
+    #[expect(
+        clippy::needless_pass_by_value,
+        reason = "it is given away; a write may be run again, which is why it is copied there"
+    )]
     pub fn open_job(&mut self, order: Order, name: Option<&str>) -> Result<(Job, Vec<Remark>), WorkError> {
         let Self { settings, book } = self;
         write(book, settings, |tx| {
@@ -66,7 +69,10 @@ impl Work {
     ///
     /// # Errors
     /// An order cannot be right, or the book refuses.
-    #[expect(clippy::needless_pass_by_value, reason = "it is given away; a write may be run again, which is why it is copied there")]
+    #[expect(
+        clippy::needless_pass_by_value,
+        reason = "it is given away; a write may be run again, which is why it is copied there"
+    )]
     pub fn open_batch(&mut self, orders: Vec<NewOrder>) -> Result<Vec<(Job, Vec<Remark>)>, WorkError> {
         let Self { settings, book } = self;
         write(book, settings, |tx| orders.iter().map(|new| open_one(tx, settings, new.clone())).collect())

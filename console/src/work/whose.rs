@@ -4,6 +4,7 @@ use super::filing::{Unfiled, unfiled_of};
 use super::holding::{Filings, Holding, Line};
 use super::words::{FILING, OPEN, by_filing, due_in};
 use super::{Job, Work, WorkError, readable};
+use crate::desk::Desk;
 use bevelbook_core::record::{JobId, JournalId};
 use bevelbook_core::sizing::Rim;
 use jiff::civil::Date;
@@ -79,16 +80,15 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn changed_since(&self, position: i64) -> Result<Changed, WorkError> {
-        let mut changed = Changed { upto: self.last_position()?, ..Changed::default() };
+        let newer = self.book.newer(position, Desk::FILING)?;
+        let mut changed =
+            Changed { upto: newer.last.unwrap_or(position), shop: newer.of_no_job, ..Changed::default() };
         if changed.upto == position {
             return Ok(changed);
         }
-        for touched in self.book.jobs_after(position)? {
-            match touched.map(JobId) {
-                // Read after what was touched, so that no filing among it is missed.
-                Some(id) => changed.jobs.append(&mut Filings::near(&self.book, &[id])?.bearing_on(id)),
-                None => changed.shop = true,
-            }
+        // Read after what was touched, so that no filing among it is missed.
+        for id in newer.jobs.into_iter().map(JobId) {
+            changed.jobs.append(&mut Filings::near(&self.book, &[id])?.bearing_on(id));
         }
         changed.jobs.extend(self.book.jobs_apart_after(position)?.into_iter().map(JobId));
         Ok(changed)

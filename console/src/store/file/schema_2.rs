@@ -1,8 +1,9 @@
 //! What SQL alone does not do for schema 2: the rows of schema 1 go into the new tables, each with its digest.
 
-use crate::store::chain::{Chained, Heads, of_person};
+use crate::store::chain::{Chained, of_person};
 use crate::store::engine::Conn;
 use crate::store::entry::{columns_1, entry_1};
+use crate::store::heads::Heads;
 use crate::store::value::{Fault, values};
 use crate::store::{Trouble, fault};
 use std::ops::ControlFlow;

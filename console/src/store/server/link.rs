@@ -6,37 +6,53 @@
 //! its end, as within SQLite's immediate transaction. (At REPEATABLE READ it would go on seeing what was before it waited;
 //! a server that knows no weaker level refuses it with 40001, and it is run anew.)
 //!
+//! **Few messages.** A server may be far away, and what takes time is how often it is waited for. A write begins and counts
+//! itself in one message. What it puts down is [owed](Link::put): it is sent before the next question, or with the commit, all
+//! of it in one message, its values spelled out. A question that is asked again and again is prepared.
+//!
 //! **Others' writes** are told by the server (LISTEN), and where it does not tell, asked for.
 
 use super::connect::Reached;
 use super::meaning::is_to_be_tried_again;
 use super::rights::Rights;
+use super::spelled::spell;
 use super::tables;
-use crate::store::value::{Fault, For, Value};
+use crate::store::value::{Fault, For, Value, values};
 use bevelbook_core::record::JournalId;
 use fallible_iterator::FallibleIterator as _;
 use postgres::types::{ToSql, Type};
-use postgres::{Client, Row, Statement};
+use postgres::{Client, Row, SimpleQueryMessage, Statement};
 use std::cell::{Cell, OnceCell, RefCell};
 use std::collections::HashMap;
 use std::fmt;
+use std::mem::take;
 use std::ops::ControlFlow;
 use std::time::{Duration, Instant};
 
 /// How often is asked for others' writes although the server tells of them: not every way to a server lets that through.
 const ASK_ANYWAY: Duration = Duration::from_secs(5);
 
+/// How often a question is asked before it is prepared, which takes a message of its own.
+const PREPARED_AFTER: u32 = 15;
+
+/// The most that waits to be sent, in bytes.
+const MOST_OWED: usize = 1 << 20;
+
 /// The connection.
 pub(in crate::store) struct Link {
     client: RefCell<Client>,
-    /// What was asked before, and from the second time on as the server has prepared it.
-    asked: RefCell<HashMap<String, Option<Statement>>>,
+    /// What was asked before.
+    asked: RefCell<HashMap<String, Asked>>,
+    /// What the open write put down and was not sent yet.
+    owed: RefCell<String>,
     /// Whether a transaction is open, and the number of the write that it is.
     open: Cell<Option<Transaction>>,
     /// The number of the last write that is known of, its own among them.
     writes: Cell<i64>,
     /// How often others were found to have written.
     others: Cell<i64>,
+    /// When the open write began: the last position, and the last number of this console's journal.
+    pub(in crate::store) before: Cell<(i64, Option<u32>)>,
     /// Whether the server tells of writes.
     tells: bool,
     /// When was asked for others' writes last.
@@ -49,6 +65,13 @@ pub(in crate::store) struct Link {
     pub(in crate::store) own: Cell<Option<JournalId>>,
     /// What its role may, once that was asked.
     rights: OnceCell<Rights>,
+}
+
+/// A question that was asked before.
+#[derive(Clone)]
+enum Asked {
+    Times(u32),
+    Prepared(Statement),
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -72,9 +95,11 @@ impl Link {
         Self {
             client: RefCell::new(client),
             asked: RefCell::default(),
+            owed: RefCell::default(),
             open: Cell::new(None),
             writes: Cell::new(0),
             others: Cell::new(0),
+            before: Cell::default(),
             tells,
             asked_at: Cell::new(None),
             again: Cell::new(false),
@@ -114,6 +139,15 @@ impl Link {
         self.with(|client| Ok(client.batch_execute(sql)?))
     }
 
+    /// Does what changes rows, of which nobody asks how many: within a write when something is asked next, or with its commit.
+    pub(in crate::store) fn put(&self, sql: &str, values: &[Value<'_>]) -> Result<(), Fault> {
+        let mut owed = self.owed.borrow_mut();
+        spell(&mut owed, sql, values);
+        owed.push(';');
+        let waits = matches!(self.open.get(), Some(Transaction::Writing(_))) && owed.len() < MOST_OWED;
+        if waits { Ok(()) } else { self.batch(&take(&mut *owed)) }
+    }
+
     /// Gives each row of an answer to `row`, until that breaks off; how many rows were changed, where they were.
     pub(in crate::store) fn run(
         &self,
@@ -121,24 +155,30 @@ impl Link {
         values: &[Value<'_>],
         row: &mut dyn FnMut(&Row) -> Result<ControlFlow<()>, Fault>,
     ) -> Result<u64, Fault> {
+        let owed = self.owed.take();
+        if !owed.is_empty() {
+            self.batch(&owed)?;
+        }
         let values: Vec<(&(dyn ToSql + Sync), Type)> = values.iter().map(Value::for_server).collect();
-        let known = self.asked.borrow().get(sql).cloned();
+        let asked = self.asked.borrow().get(sql).cloned().unwrap_or(Asked::Times(0));
         self.with(|client| {
-            let mut rows = match known {
-                None => {
-                    self.asked.borrow_mut().insert(sql.to_owned(), None);
-                    client.query_typed_raw(&numbered(sql), values)?
+            let (mut rows, asked) = match asked {
+                Asked::Times(times) if times < PREPARED_AFTER => {
+                    (client.query_typed_raw(&numbered(sql), values)?, Asked::Times(times + 1))
                 }
-                Some(prepared) => {
-                    let kinds: Vec<Type> = values.iter().map(|(_, kind)| kind.clone()).collect();
-                    let prepared = match prepared {
-                        Some(prepared) => prepared,
-                        None => client.prepare_typed(&numbered(sql), &kinds)?,
+                asked => {
+                    let prepared = match asked {
+                        Asked::Prepared(prepared) => prepared,
+                        Asked::Times(_) => {
+                            let kinds: Vec<Type> = values.iter().map(|(_, kind)| kind.clone()).collect();
+                            client.prepare_typed(&numbered(sql), &kinds)?
+                        }
                     };
-                    self.asked.borrow_mut().insert(sql.to_owned(), Some(prepared.clone()));
-                    client.query_raw(&prepared, values.into_iter().map(|(value, _)| value))?
+                    let rows = client.query_raw(&prepared, values.into_iter().map(|(value, _)| value))?;
+                    (rows, Asked::Prepared(prepared))
                 }
             };
+            self.asked.borrow_mut().insert(sql.to_owned(), asked);
             while let Some(found) = rows.next()? {
                 if row(&found)?.is_break() {
                     return Ok(0);
@@ -163,42 +203,49 @@ impl Link {
                 self.open.set(Some(Transaction::Making));
             }
             For::Writing => {
-                self.batch("BEGIN ISOLATION LEVEL READ COMMITTED")?;
                 // From here on it is undone, whatever comes.
                 self.open.set(Some(Transaction::Writing(0)));
-                let counted = self.count_write();
-                if counted.is_err() {
-                    self.undo();
-                }
-                self.open.set(Some(Transaction::Writing(counted?)));
+                let counted = self.count_write().inspect_err(|_| self.undo())?;
+                self.open.set(Some(Transaction::Writing(counted)));
             }
         }
         Ok(())
     }
 
-    /// Waits until nobody else writes, and counts this write.
+    /// Begins a write: waits until nobody else writes, counts it, and asks what it will want to know.
     fn count_write(&self) -> Result<i64, Fault> {
-        let mut counted = None;
-        self.run(tables::COUNT_WRITE, &[], &mut |row| {
-            counted = Some((row.try_get(0)?, row.try_get(1)?));
-            Ok(ControlFlow::Break(()))
-        })?;
-        let (writes, version): (i64, i64) = counted.ok_or(Fault::Column(0))?;
-        if version == tables::KNOWN { Ok(writes) } else { Err(Fault::Schema(version)) }
+        let mut begin = format!("BEGIN ISOLATION LEVEL READ COMMITTED; {};", tables::COUNT_WRITE);
+        spell(&mut begin, tables::LAST, values![self.own.get().map(|own| own.0)]);
+        let said = self.with(|client| Ok(client.simple_query(&begin)?))?;
+        let rows = said
+            .iter()
+            .filter_map(|said| if let SimpleQueryMessage::Row(row) = said { Some(row) } else { None });
+        let numbers: Vec<Option<i64>> =
+            rows.flat_map(|row| (0..row.len()).map(|at| row.try_get(at).ok()??.parse().ok())).collect();
+        let [Some(writes), Some(version), Some(last), last_own] = numbers[..] else {
+            return Err(Fault::Column(0));
+        };
+        if version != tables::KNOWN {
+            return Err(Fault::Schema(version));
+        }
+        self.before.set((last, last_own.and_then(|last| u32::try_from(last).ok())));
+        Ok(writes)
     }
 
     /// Keeps what the open transaction did, and tells others.
     pub(in crate::store) fn commit(&self) -> Result<(), Fault> {
-        let open = self.open.take();
-        match open {
-            Some(Transaction::Writing(writes)) => {
-                self.batch(if self.tells { "NOTIFY bevelbook; COMMIT" } else { "COMMIT" })?;
-                if writes != self.writes.get() + 1 {
-                    self.others.set(self.others.get() + 1);
-                }
-                self.writes.set(writes);
+        let mut last = self.owed.take();
+        if let (Some(Transaction::Writing(_)), true) = (self.open.get(), self.tells) {
+            last.push_str("NOTIFY bevelbook;");
+        }
+        last.push_str("COMMIT");
+        // Where something that was owed is refused the transaction is still there, and does nothing any more.
+        self.batch(&last).inspect_err(|_| self.undo())?;
+        if let Some(Transaction::Writing(writes)) = self.open.take() {
+            if writes != self.writes.get() + 1 {
+                self.others.set(self.others.get() + 1);
             }
-            _ => self.batch("COMMIT")?,
+            self.writes.set(writes);
         }
         Ok(())
     }
@@ -206,6 +253,7 @@ impl Link {
     /// Undoes what the open transaction did; where the connection is gone the server does.
     pub(in crate::store) fn undo(&self) {
         self.open.set(None);
+        self.owed.take();
         drop(self.batch("ROLLBACK"));
     }
 

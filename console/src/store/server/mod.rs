@@ -3,7 +3,8 @@
 //! Files: `address` what is typed · `said` what may be said of a server · `service`, `passfile` the files of libpq ·
 //! `surroundings`, `way` all of it together · `tls` who may answer · `connect`, `attempt` the connection · `keeping` whether it
 //! keeps what it says it keeps · `meaning`, `refusal` what it refuses · `link` what a read and a write are there · `doubt` a commit
-//! that was not answered · `tables`, `schema`, `sound` what is wrong with them · `console` this console's journal · `rights`,
+//! that was not answered · `tables`, `schema`, `sound` what is wrong with them · `spelled` statements as text · `console` this
+//! console's journal · `rights`,
 //! `grants`, `roles` what a role may, `denied` and what not · `about` what a server tells of itself.
 
 mod about;
@@ -25,6 +26,7 @@ mod said;
 mod schema;
 mod service;
 pub(super) mod sound;
+mod spelled;
 mod surroundings;
 mod tables;
 #[cfg(test)]
@@ -61,7 +63,6 @@ pub(super) fn look(address: &Address) -> Result<Link, Trouble> {
         tables::KNOWN => {}
         found => return Err(Trouble::NewerSchema { found, known: tables::KNOWN }),
     }
-    console::find(&link)?;
     Ok(link)
 }
 

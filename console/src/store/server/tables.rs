@@ -18,3 +18,7 @@ pub(in crate::store) const KNOWN: i64 = MIGRATIONS.len().cast_signed() as i64;
 
 /// Begins a write; tells its number and the version of the schema.
 pub(super) const COUNT_WRITE: &str = "UPDATE book SET writes = writes + 1 RETURNING writes, version";
+
+/// What nearly every write asks first: the last position, and the last number of a journal. Another statement than that which
+/// waits: what a statement sees is settled before it waits.
+pub(super) const LAST: &str = "SELECT (SELECT coalesce(max(position), 0) FROM record), (SELECT max(seq) FROM record WHERE journal = ?1)";

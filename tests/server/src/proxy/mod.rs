@@ -18,6 +18,7 @@ use std::os::unix::net::{UnixListener, UnixStream};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::thread;
+use std::time::Duration;
 use tempfile::TempDir;
 
 /// What a socket is called in the folder that a URL names as host, where it names no port.
@@ -78,6 +79,17 @@ impl Proxy {
     #[must_use]
     pub fn seen(&self) -> Vec<Seen> {
         self.state.seen()
+    }
+
+    /// The server is so far away from now on: a question and its answer take so much longer.
+    pub fn distance(&self, distance: Duration) {
+        self.state.distance(distance);
+    }
+
+    /// How often a client waited for an answer since what went by was [seen](Proxy::seen) last.
+    #[must_use]
+    pub fn waited(&self) -> usize {
+        self.seen().iter().filter(|seen| seen.way == Way::ToClient && seen.kind == Some('Z')).count()
     }
 
     /// Closes every connection.

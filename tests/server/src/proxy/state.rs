@@ -67,6 +67,8 @@ struct Inside {
     connections: Vec<Connection>,
     refused: bool,
     frozen: bool,
+    /// How far the server is away: so long takes a question and its answer.
+    distance: Duration,
     over: bool,
 }
 
@@ -106,6 +108,10 @@ impl State {
     pub(super) fn freeze(&self, frozen: bool) {
         self.inside().frozen = frozen;
         self.thawed.notify_all();
+    }
+
+    pub(super) fn distance(&self, distance: Duration) {
+        self.inside().distance = distance;
     }
 
     pub(super) fn is_over(&self) -> bool {
@@ -161,7 +167,11 @@ impl State {
         while inside.frozen && !inside.over {
             inside = self.thawed.wait(inside).unwrap_or_else(PoisonError::into_inner);
         }
+        // A client waits for an answer when it has asked for one: what it sends before that goes with it.
+        let waits = way == Way::ToServer && matches!(message.kind(), None | Some(b'Q' | b'S' | b'p'));
+        let distance = if waits { inside.distance } else { Duration::ZERO };
         drop(inside);
+        std::thread::sleep(distance);
         match fault {
             None | Some(Fault::Freeze) => Verdict::Pass,
             Some(Fault::CutBefore) => Verdict::Cut,

@@ -25,7 +25,9 @@ const WATCHER: &str = r#"
     runs "$@" && kill -KILL "$pid"
     segment=$(sed -n '7s/.* //p' "$2/postmaster.pid" 2> /dev/null)
     [ -n "$segment" ] && ipcrm -m "$segment" 2> /dev/null
-    rm -rf "$2" "$1"
+    rm -rf "$2"
+    umount "$1/disk" 2> /dev/null
+    rm -rf "$1"
 "#;
 
 /// A folder, owned by whom the server runs as.
@@ -37,13 +39,31 @@ pub(crate) struct Scratch {
 }
 
 impl Scratch {
-    /// A new one; the data folder is `elsewhere`, or in it.
-    pub(crate) fn new(programs: &Programs, elsewhere: Option<&Path>) -> Self {
+    /// A new one.
+    pub(crate) fn new(programs: &Programs) -> Self {
+        Self::with(programs, "data")
+    }
+
+    /// A new one with the data on a disk of its own that holds `size` (as `mount` has it); `None` where none can be had.
+    pub(crate) fn on_disk(programs: &Programs, size: &str) -> Option<Self> {
+        let scratch = Self::with(programs, "disk/data");
+        let disk = scratch.folder.join("disk");
+        std::fs::create_dir(&disk).expect("a folder in the folder just made");
+        let mounted = Command::new("mount")
+            .args(["-t", "tmpfs", "-o", &format!("size={size}"), "bevelbook-server"])
+            .arg(&disk)
+            .stderr(Stdio::null())
+            .status();
+        programs.give(&disk);
+        mounted.is_ok_and(|status| status.success()).then_some(scratch)
+    }
+
+    fn with(programs: &Programs, data: &str) -> Self {
         let folder = TempDir::with_prefix("bevelbook-server-").expect("a scratch folder").keep();
         // As the system calls it: the watcher compares.
         let folder = folder.canonicalize().expect("the folder just made");
         programs.give(&folder);
-        let data = elsewhere.unwrap_or(&folder).join("data");
+        let data = folder.join(data);
         let watcher = Command::new("sh")
             .args(["-c", WATCHER, "watcher"])
             .args([&folder, &data])

@@ -74,6 +74,12 @@ impl Server {
         self.scratch.folder()
     }
 
+    /// The folder of its data.
+    #[must_use]
+    pub fn data(&self) -> &Path {
+        self.scratch.data()
+    }
+
     /// Its port; that of a socket is a part of the socket's name.
     #[must_use]
     pub fn port(&self) -> u16 {

@@ -5,9 +5,10 @@ use crate::programs::Programs;
 use crate::scratch::Scratch;
 use crate::server::{self, Server};
 use std::fs;
+use std::io::{self, Write};
 use std::net::{Ipv4Addr, TcpListener};
 use std::os::unix::fs::PermissionsExt;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Stdio;
 use std::sync::Mutex;
 
@@ -22,7 +23,7 @@ pub struct Setup {
     tcp: bool,
     tls: Option<(String, String)>,
     settings: Vec<(String, String)>,
-    folder: Option<PathBuf>,
+    disk: Option<String>,
 }
 
 impl Setup {
@@ -47,19 +48,24 @@ impl Setup {
         self
     }
 
-    /// Keeps the data in a folder below this one, which is there: a disk of its own.
-    pub fn on(self, folder: &Path) -> Self {
-        Self { folder: Some(folder.canonicalize().expect("a folder that is there")), ..self }
+    /// Keeps the data on a disk of its own that holds so much (as `mount` has it), which root alone may have.
+    pub fn disk(self, size: &str) -> Self {
+        Self { disk: Some(size.into()), ..self }
     }
 
     /// Makes it and starts it; `None` where tests are to do without.
     #[must_use]
     pub fn start(self) -> Option<Server> {
         let programs = Programs::find()?;
-        let scratch = Scratch::new(&programs, self.folder.as_deref());
-        if let Some(folder) = &self.folder {
-            programs.give(folder);
-        }
+        let scratch = match &self.disk {
+            None => Some(Scratch::new(&programs)),
+            Some(size) => Scratch::on_disk(&programs, size),
+        };
+        let Some(scratch) = scratch else {
+            let said = "no disk of its own can be had for a server: a test that fills one is passed over";
+            let _ = writeln!(io::stderr(), "{said}");
+            return None;
+        };
         initdb(&programs, &scratch);
         self.configure(&programs, &scratch, &[]);
         Some(self.run(programs, scratch))

@@ -17,7 +17,7 @@ impl Server {
     /// A hot standby of this server, set up as it is: a copy that follows it as soon as it runs.
     #[must_use]
     pub fn standby(&self) -> Self {
-        let scratch = Scratch::new(&self.programs, None);
+        let scratch = Scratch::new(&self.programs);
         let copied = self
             .programs
             .command("pg_basebackup", scratch.folder())

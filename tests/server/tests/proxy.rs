@@ -63,7 +63,7 @@ fn it_cuts_before_and_behind_the_message_that_it_is_told() {
         };
         let answered = run();
         assert!(!answered[2], "{case:?}: {answered:?}");
-        assert!(!proxy.disarm(), "{case:?}");
+        assert_eq!(proxy.struck().map(|seen| seen.way), Some(way), "{case:?}");
         assert_eq!(settled(&database), committed, "{case:?}");
     }
 }

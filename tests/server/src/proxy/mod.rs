@@ -66,13 +66,19 @@ impl Proxy {
 
     /// Does `fault` at the `nth` message from now on that goes this `way`, on whatever connection; 1 is the next.
     pub fn arm(&self, way: Way, nth: usize, fault: Fault) {
-        assert!(nth > 0, "the first message is 1");
-        self.state.arm(way, nth, fault);
+        self.arm_at(way, "", nth, fault);
     }
 
-    /// Whether what was armed has not happened yet; it is taken back.
-    pub fn disarm(&self) -> bool {
-        self.state.disarm()
+    /// The same, where only messages of these kinds are counted ([`Seen::kind`]).
+    pub fn arm_at(&self, way: Way, kinds: &'static str, nth: usize, fault: Fault) {
+        assert!(nth > 0, "the first message is 1");
+        self.state.arm(way, kinds, nth, fault);
+    }
+
+    /// The message that was struck since a fault was armed; one that has not happened yet is taken back.
+    #[must_use]
+    pub fn struck(&self) -> Option<Seen> {
+        self.state.struck()
     }
 
     /// All messages since the last time this was asked.
@@ -100,6 +106,11 @@ impl Proxy {
     /// Lets nobody connect, or lets them again; whoever is connected stays so.
     pub fn refuse(&self, refused: bool) {
         self.state.refuse(refused);
+    }
+
+    /// Lets nobody connect from the moment on at which what is armed strikes.
+    pub fn refuse_when_struck(&self) {
+        self.state.refuse_when_struck();
     }
 
     /// Passes nothing on and closes nothing, as a network that is dead, on new connections too.

@@ -61,15 +61,34 @@ pub(super) struct State {
 
 #[derive(Debug, Default)]
 struct Inside {
-    /// Which message is the one, counted down.
-    armed: Option<(Way, usize, Fault)>,
+    armed: Option<Armed>,
+    /// The message that the last one struck.
+    struck: Option<Seen>,
     seen: Vec<Seen>,
     connections: Vec<Connection>,
     refused: bool,
+    refused_when_struck: bool,
     frozen: bool,
     /// How far the server is away: so long takes a question and its answer.
     distance: Duration,
     over: bool,
+}
+
+#[derive(Debug)]
+struct Armed {
+    way: Way,
+    /// Which messages are counted: those of these kinds, or all where there is none.
+    kinds: &'static str,
+    /// Which of them is the one, counted down.
+    left: usize,
+    fault: Fault,
+}
+
+impl Armed {
+    fn counts(&self, seen: &Seen) -> bool {
+        self.way == seen.way
+            && (self.kinds.is_empty() || seen.kind.is_some_and(|kind| self.kinds.contains(kind)))
+    }
 }
 
 #[derive(Debug)]
@@ -85,12 +104,15 @@ impl State {
         self.inside.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    pub(super) fn arm(&self, way: Way, nth: usize, fault: Fault) {
-        self.inside().armed = Some((way, nth, fault));
+    pub(super) fn arm(&self, way: Way, kinds: &'static str, nth: usize, fault: Fault) {
+        let mut inside = self.inside();
+        (inside.armed, inside.struck) = (Some(Armed { way, kinds, left: nth, fault }), None);
     }
 
-    pub(super) fn disarm(&self) -> bool {
-        self.inside().armed.take().is_some()
+    pub(super) fn struck(&self) -> Option<Seen> {
+        let mut inside = self.inside();
+        inside.armed = None;
+        inside.struck.take()
     }
 
     pub(super) fn seen(&self) -> Vec<Seen> {
@@ -99,6 +121,10 @@ impl State {
 
     pub(super) fn refuse(&self, refused: bool) {
         self.inside().refused = refused;
+    }
+
+    pub(super) fn refuse_when_struck(&self) {
+        self.inside().refused_when_struck = true;
     }
 
     pub(super) fn refuses(&self) -> bool {
@@ -150,15 +176,15 @@ impl State {
     /// What is done with a message; takes as long as it is delayed.
     pub(super) fn judge(&self, way: Way, connection: usize, message: &Message) -> Verdict {
         let mut inside = self.inside();
-        inside.seen.push(seen(way, connection, message));
+        let seen = seen(way, connection, message);
+        inside.seen.push(seen.clone());
         let mut fault = None;
-        if let Some((armed, left, what)) = &mut inside.armed
-            && *armed == way
-        {
-            *left -= 1;
-            if *left == 0 {
-                fault = Some(*what);
-                inside.armed = None;
+        if let Some(armed) = inside.armed.as_mut().filter(|armed| armed.counts(&seen)) {
+            armed.left -= 1;
+            if armed.left == 0 {
+                fault = Some(armed.fault);
+                (inside.armed, inside.struck) = (None, Some(seen));
+                inside.refused |= std::mem::take(&mut inside.refused_when_struck);
             }
         }
         if fault == Some(Fault::Freeze) {

@@ -25,9 +25,16 @@ const WATCHER: &str = r#"
     runs "$@" && kill -KILL "$pid"
     segment=$(sed -n '7s/.* //p' "$2/postmaster.pid" 2> /dev/null)
     [ -n "$segment" ] && ipcrm -m "$segment" 2> /dev/null
-    rm -rf "$2"
-    umount "$1/disk" 2> /dev/null
-    rm -rf "$1"
+    # One that was just starting has not said its number yet, and makes files while they are removed.
+    [ -n "$pid" ] || for process in /proc/[0-9]*; do
+        [ "$(readlink "$process/cwd")" = "$2" ] && kill -KILL "${process#/proc/}"
+    done
+    for wait in 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16 17 18 19 20; do
+        rm -rf "$2"
+        umount "$1/disk" 2> /dev/null
+        rm -rf "$1" && break
+        sleep 0.1
+    done
 "#;
 
 /// A folder, owned by whom the server runs as.

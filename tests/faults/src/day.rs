@@ -2,7 +2,7 @@
 
 use crate::chip::{LAYOUT, Memory as Chip, RING};
 use crate::script::Start;
-use bevelbook::keypad::Shown;
+use bevelbook::keypad::Showing;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::link::Card;
 use bevelbook_core::prescription::{Eye, EyeOrder, SphereCylinder};
@@ -65,8 +65,8 @@ pub(crate) fn alike(job: JobId) -> JobId {
 }
 
 /// What a card of the model's shows of a state: a pair is done when both of its lenses fit.
-pub(crate) fn shown(state: &JobState) -> Shown {
-    Shown { done: state.lenses.iter().all(|lens| lens.sizing.is_done()), ends: None }
+pub(crate) fn shown(state: &JobState) -> Showing {
+    Showing { done: state.lenses.iter().all(|lens| lens.sizing.is_done()), ends: None }
 }
 
 /// What the model's book tells of a job where the other one stands so: begin a step above what fitted, and then there.

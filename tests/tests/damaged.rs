@@ -13,7 +13,7 @@ fn shop(kind: u8) -> Shop {
     for customer in ["K-17", "K-18"] {
         assert_eq!(shop.run(usual_order(&[["--customer", customer]])).status, Some(0));
     }
-    let mut book = Book::open_or_begin(&shop.book()).unwrap();
+    let mut book = Book::open_or_begin(shop.book()).unwrap();
     let job = book.entries_of_kind(FIRST_DESK_KIND).unwrap()[0].job;
     let torn = NewEntry { kind, job, payload: b"{\"why\":".to_vec(), utc_ms: None };
     book.write(|tx| tx.append(&torn).map_err(WorkError::from)).unwrap();

@@ -143,7 +143,7 @@ fn reading_changes_nothing_of_a_book_or_a_backup_nor_beside_it() {
 #[test]
 fn what_was_just_written_is_read_while_the_book_is_open_elsewhere() {
     let shop = shop();
-    let other = Book::open(&shop.book()).unwrap();
+    let other = Book::open(shop.book()).unwrap();
     assert_eq!(shop.run(usual_order(&[["--customer", "K-18"]])).status, Some(0));
     let log = shop.folder().join("book.sqlite-wal");
     assert!(fs::metadata(&log).unwrap().len() > 0, "the log holds what was written");

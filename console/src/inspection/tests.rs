@@ -35,7 +35,7 @@ struct Shop {
 impl Shop {
     fn new(order: Order) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let mut work = Work::open(&folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
+        let mut work = Work::open(folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
         let dial =
             Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
         work.log_station(StationEvent::Dial(dial)).unwrap();

@@ -28,7 +28,7 @@ struct Bench {
 impl Bench {
     fn with(change: impl FnOnce(&mut Order)) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let mut work = Work::open(&folder.path().join("book"), Settings::defaults().unwrap()).unwrap();
+        let mut work = Work::open(folder.path().join("book"), Settings::defaults().unwrap()).unwrap();
         let step = Length::from_milli(50);
         let dial = Dial { basis: Basis::Diameter, counting: Counting::Absolute, step };
         work.log_station(StationEvent::Dial(dial)).unwrap();

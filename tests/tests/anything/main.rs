@@ -46,7 +46,7 @@ fn shop(seed: u64) -> Shop {
     let shop = Shop::new();
     let opened = shop.run(usual_order(&[]));
     assert_eq!(opened.status, Some(0), "{opened:?}");
-    let mut book = Book::open_or_begin(&shop.book()).unwrap();
+    let mut book = Book::open_or_begin(shop.book()).unwrap();
     let first = book.entries_of_kind(FIRST_DESK_KIND).unwrap().remove(0);
     let order: Value = serde_json::from_slice(&first.payload).unwrap();
     let mut chance = Chance(seed);
@@ -83,7 +83,7 @@ fn answers(shop: &Shop, args: &[&str]) -> Output {
 }
 
 fn look_at_all(shop: &Shop) {
-    let own = Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap().own_journal().unwrap();
+    let own = Work::open(shop.book(), Settings::defaults().unwrap()).unwrap().own_journal().unwrap();
     for json in [&["--json"][..], &[]] {
         for command in [
             &["job", "list"][..],
@@ -119,7 +119,7 @@ fn look_at_all(shop: &Shop) {
 
 /// The cards of all jobs are made, and go to a keypad.
 fn attend(shop: &Shop) {
-    let mut work = Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();
+    let mut work = Work::open(shop.book(), Settings::defaults().unwrap()).unwrap();
     work.adopt(JournalId(0xaa), "any").unwrap();
     let now = |ms| Now { ms, utc_ms: 1_772_355_600_000 };
     let mut attending = Attending::new(work, now(0)).unwrap();
@@ -137,7 +137,7 @@ fn attend(shop: &Shop) {
 
 /// A keypad sent anything too: bytes of every kind.
 fn take_in(shop: &Shop, seed: u64) {
-    let mut work = Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();
+    let mut work = Work::open(shop.book(), Settings::defaults().unwrap()).unwrap();
     let mut chance = Chance(seed);
     for seq in 1..=200 {
         let job = JobId(1 + chance.below(JOBS as usize) as u64);
@@ -169,7 +169,7 @@ fn whatever_a_book_holds_every_command_answers() {
 /// Plans, inspections and limits of orders that read.
 fn plan_and_inspect(seed: u64, orders: usize) {
     let shop = with_facts(|_| Vec::new());
-    let work = Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();
+    let work = Work::open(shop.book(), Settings::defaults().unwrap()).unwrap();
     let settings = work.settings().clone();
     let usual = work.jobs().unwrap().whole.remove(0);
     let json = serde_json::to_value(&usual.order).unwrap();
@@ -206,7 +206,7 @@ fn with_facts(facts: impl Fn(JobId) -> Vec<Bench>) -> Shop {
     for customer in ["K-17", "K-18"] {
         assert_eq!(shop.run(usual_order(&[["--customer", customer]])).status, Some(0));
     }
-    let mut book = Book::open_or_begin(&shop.book()).unwrap();
+    let mut book = Book::open_or_begin(shop.book()).unwrap();
     let job = JobId(book.entries_of_kind(FIRST_DESK_KIND).unwrap()[0].job.unwrap());
     let entries: Vec<NewEntry> = facts(job).iter().map(of_bench).collect();
     let written: Result<(), WorkError> =
@@ -229,7 +229,7 @@ fn thousands_of_passes_that_take_off_a_metre_each_leave_every_command_working() 
 #[test]
 fn a_text_of_any_length_is_listed_beside_the_others() {
     let shop = with_facts(|_| Vec::new());
-    let mut book = Book::open_or_begin(&shop.book()).unwrap();
+    let mut book = Book::open_or_begin(shop.book()).unwrap();
     let first = book.entries_of_kind(FIRST_DESK_KIND).unwrap().remove(0);
     let long = "x".repeat(65_536);
     let changes = serde_json::json!({ "customer": long, "tray": long, "frame": { "model": long } });

@@ -20,7 +20,7 @@ fn both_records_are_shown_and_a_decision_makes_the_book_fine_again() {
     assert_eq!(shop.run(["keypad", "add", "00000000000b0a4d", "--name", "left", "--yes"]).status, Some(0));
     let nothing = shop.run(["book", "conflicts"]);
     assert_eq!((nothing.status, nothing.stdout.as_str()), (Some(0), ""), "{nothing:?}");
-    let mut work = Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();
+    let mut work = Work::open(shop.book(), Settings::defaults().unwrap()).unwrap();
     work.take_in(KEYPAD, [record(1, StationEvent::NewWheel)]).unwrap();
     work.take_in(KEYPAD, [record(1, StationEvent::Recalibrated)]).unwrap();
     drop(work);

@@ -154,7 +154,7 @@ fn a_signal_ends_what_a_reader_holds_up() {
 fn what_only_reports_waits_for_its_reader_holds_nothing_and_is_ended_by_any_signal() {
     let shop = at_sizing(1);
     let settings = Settings::load(&shop.settings()).unwrap().0;
-    let mut work = Work::open(&shop.book(), settings).unwrap();
+    let mut work = Work::open(shop.book(), settings).unwrap();
     let job = work.find("1").unwrap().id;
     // More than a pipe holds.
     for _ in 0..500 {

@@ -82,7 +82,7 @@ impl Bench {
     /// passes only what becomes of them is asked.
     pub(crate) fn pair_on(&mut self, larger: f64, model: &str, rims: [f64; 2], first: f64) {
         let job = self.orders(model, "50").to_string();
-        let mut work = Work::reopen(&self.shop.book(), Settings::defaults().unwrap()).unwrap();
+        let mut work = Work::reopen(self.shop.book(), Settings::defaults().unwrap()).unwrap();
         let id = work.find(&job).unwrap().id;
         for (eye, rim) in Eye::BOTH.into_iter().zip(rims) {
             for (at, outcome) in passes(rim - larger, first) {

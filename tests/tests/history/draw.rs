@@ -50,7 +50,7 @@ struct Maker<'c> {
 
 pub(crate) fn drawn(chance: &mut Chance, jobs: u32) -> Drawn {
     let shop = Shop::new();
-    let mut book = Book::open_or_begin(&shop.book()).unwrap();
+    let mut book = Book::open_or_begin(shop.book()).unwrap();
     let none = JobId(0);
     let mut maker = Maker {
         chance,
@@ -69,7 +69,7 @@ pub(crate) fn drawn(chance: &mut Chance, jobs: u32) -> Drawn {
     written.unwrap();
     drop(book);
     // Opened to be written to, it gets what its jobs are found by.
-    Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();
+    Work::open(shop.book(), Settings::defaults().unwrap()).unwrap();
     Drawn { truth: maker.truth, shop }
 }
 

@@ -53,7 +53,7 @@ impl Ends {
             shop.run(["keypad", "add", &JOURNAL.to_string(), "--name", "bench", "--yes"]).status,
             Some(0)
         );
-        let work = Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();
+        let work = Work::open(shop.book(), Settings::defaults().unwrap()).unwrap();
         let orders = work.jobs().unwrap().whole.iter().map(|job| (job.id, job.lines[0].id)).collect();
         let now_utc_ms = std::time::UNIX_EPOCH.elapsed().unwrap().as_millis() as i64;
         let begun_utc_ms = now_utc_ms - AGO_MS;
@@ -164,7 +164,7 @@ fn what_a_former_version_took_in_of_the_desk_is_believed_no_more() {
             Received { record, job: Some(job.0), utc_ms: None, apart: None }
         })
         .collect();
-    let mut book = Book::open(&ends.shop.book()).unwrap();
+    let mut book = Book::open(ends.shop.book()).unwrap();
     let taken: Result<_, Error> = book.write(|tx| tx.import(JOURNAL, &received));
     assert_eq!(taken.unwrap().new, 2);
     assert_eq!(ends.json(&["job", "list"]).as_array().unwrap().len(), 2);

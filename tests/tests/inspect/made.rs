@@ -94,7 +94,7 @@ impl Made {
     /// Puts it into the book of a shop as job 1.
     pub(crate) fn build(&self) -> Shop {
         let shop = Shop::new();
-        let work = &mut Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();
+        let work = &mut Work::open(shop.book(), Settings::defaults().unwrap()).unwrap();
         let dial =
             Dial { basis: Basis::Diameter, counting: Counting::Absolute, step: Length::from_milli(50) };
         work.log_station(StationEvent::Dial(dial)).unwrap();

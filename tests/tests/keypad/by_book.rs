@@ -20,7 +20,7 @@ fn sized_before(jobs: u32) -> Shop {
     done(&shop, &["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"]);
     for fits in FITTED {
         done(&shop, &usual_order(&[]));
-        let mut work = Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();
+        let mut work = Work::open(shop.book(), Settings::defaults().unwrap()).unwrap();
         let job = work.due().unwrap()[0].id;
         for eye in Eye::BOTH {
             for (hundredths, outcome) in [(fits + 10, Outcome::JustTooBig), (fits, Outcome::Fits)] {

@@ -24,7 +24,7 @@ fn kill_and_start_again(times: u32) -> u32 {
     for round in 1..=times {
         let mut console = Console::start(&shop, &keypad.port);
         console.until("connected, ");
-        let book = Book::open(&shop.book()).unwrap();
+        let book = Book::open(shop.book()).unwrap();
         keypad.send(&["up", "wait 310"]);
         match round % 3 {
             // As soon as the record is in the book: before, while or after it is acknowledged.

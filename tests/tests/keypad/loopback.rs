@@ -58,7 +58,7 @@ impl Pair {
 
     pub(crate) fn plug(&mut self) {
         (self.near, self.far) = pipe();
-        let work = Work::open(&self.shop.book(), Settings::defaults().unwrap()).unwrap();
+        let work = Work::open(self.shop.book(), Settings::defaults().unwrap()).unwrap();
         self.bench = Some(Bench::new(work, self.now()).unwrap());
     }
 

@@ -60,7 +60,7 @@ fn shop(advised: bool) -> Shop {
     done(&shop, &["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"]);
     for n in 0..if advised { JOBS } else { 0 } {
         order(&shop, n);
-        let mut work = Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();
+        let mut work = Work::open(shop.book(), Settings::defaults().unwrap()).unwrap();
         let job = work.due().unwrap()[0].id;
         for eye in Eye::BOTH {
             let amount = Length::from_milli(100);

@@ -18,7 +18,7 @@ fn work_on_a_lens_that_was_left_out_meanwhile_stands_and_asks_for_nothing() {
         let shop = stated(shop_with(left_out, "-1.50", &[]));
         done(&shop, ["keypad", "add", &JOURNAL.to_string(), "--name", "bench", "--yes"]);
         done(&shop, ["job", "amend", "1", &format!("--{left_out}"), "none", "--why", "keeps the old lens"]);
-        let mut work = Work::open(&shop.book(), Settings::defaults().unwrap()).unwrap();
+        let mut work = Work::open(shop.book(), Settings::defaults().unwrap()).unwrap();
         let job = work.find("1").unwrap().id;
         let lens = LensId { job, eye, number: 1 };
         let amount = Length::from_milli(400);

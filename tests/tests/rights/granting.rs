@@ -39,7 +39,7 @@ fn grants_are_listed_replaced_and_taken_away_whole() {
             ["owns", "reads", "logs", "reads_names", "sets_names"].map(|may| rights[may] == true)
         })
     };
-    assert_eq!(listed("owner").unwrap()[0], true);
+    assert!(listed("owner").unwrap()[0]);
     assert_eq!(listed("reader"), Some([false, true, false, false, false]));
     assert_eq!(listed("bench"), Some([false, true, true, false, false]));
     assert_eq!(listed("counter"), Some([false, true, true, true, true]));

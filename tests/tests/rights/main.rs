@@ -1,7 +1,7 @@
 //! No more rights than the job needs, in a book that a server keeps: what a bench, a counter, a reader and the owner may,
 //! by the binary and by hand.
 #![cfg(unix)]
-#![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test that cannot go on fails")]
 
 mod bench;
 mod by_hand;

@@ -236,7 +236,7 @@ mod tests {
     fn view(change: impl FnOnce(&mut Order)) -> PlanView {
         let folder = tempfile::tempdir().unwrap();
         let settings = Settings::defaults().unwrap();
-        let mut work = Work::open(&folder.path().join("book.db"), settings.clone()).unwrap();
+        let mut work = Work::open(folder.path().join("book.db"), settings.clone()).unwrap();
         let mut order = crate::desk::sample();
         change(&mut order);
         let (job, _) = work.open_job(order, None).unwrap();

@@ -80,7 +80,7 @@ fn a_backup_copied_beside_the_log_of_the_former_book_is_refused_and_both_are_kep
     for writes in [1, 3, 40, 900] {
         let (folder, path) = place();
         let older = folder.path().join("older.db");
-        let mut early = begin(&folder.path().join("early.db"));
+        let mut early = begin(folder.path().join("early.db"));
         early.append(&fact(None, "early")).unwrap();
         early.backup_to(&older).unwrap();
         killed(&path, writes);

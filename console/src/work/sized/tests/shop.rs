@@ -25,7 +25,7 @@ pub(super) fn um(micrometres: i32) -> Length {
 /// A shop whose dial shows the diameter that is left.
 pub(super) fn shop() -> Shop {
     let folder = tempfile::tempdir().unwrap();
-    let work = Work::open(&folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
+    let work = Work::open(folder.path().join("book.db"), Settings::defaults().unwrap()).unwrap();
     let mut shop = Shop { work, seq: 1, _folder: folder };
     shop.states(Basis::Diameter, Counting::Absolute);
     shop

@@ -122,6 +122,9 @@ impl Book {
         };
         match server::has_after_all(address, last) {
             Some((link, true)) => {
+                if let Conn::Server(former) = &self.reader.conn {
+                    link.follow(former);
+                }
                 self.reader.conn = Conn::Server(Box::new(link));
                 Ok(())
             }

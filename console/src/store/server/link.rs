@@ -257,6 +257,11 @@ impl Link {
         drop(self.batch("ROLLBACK"));
     }
 
+    /// Stands in for another connection from now on: others may have written in between.
+    pub(in crate::store) fn follow(&self, former: &Self) {
+        self.others.set(former.others.get() + 1);
+    }
+
     /// A number that differs from the last one asked for when another connection has written in between.
     pub(in crate::store) fn others_wrote(&self) -> Result<i64, Fault> {
         let told = self.tells && self.with(told_of_another)?;

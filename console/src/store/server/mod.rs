@@ -63,6 +63,7 @@ pub(super) fn look(address: &Address) -> Result<Link, Trouble> {
         tables::KNOWN => {}
         found => return Err(Trouble::NewerSchema { found, known: tables::KNOWN }),
     }
+    console::find(&link)?;
     Ok(link)
 }
 

@@ -6,6 +6,7 @@ use super::value::{Fault, For, Row, Value, values};
 use super::{Error, Place, Trouble, fault, file};
 use bevelbook_core::record::{JournalId, RecordId};
 use std::cell::{Cell, RefCell};
+use std::collections::HashMap;
 use std::ops::RangeInclusive;
 
 /// The records that a condition holds of, in the order of commits.
@@ -57,6 +58,35 @@ impl Reader {
         entries.sort_unstable_by_key(|entry| entry.position);
         Ok(entries)
     }
+
+    /// The records of jobs, those of each in the order of commits.
+    ///
+    /// # Errors
+    /// The database cannot be read.
+    pub fn entries_of_jobs(&self, jobs: &[u64]) -> Result<HashMap<u64, Vec<Entry>>, Error> {
+        let mut of_jobs: HashMap<u64, Vec<Entry>> = HashMap::new();
+        // Those that bear on some jobs are somewhat more.
+        for some in jobs.chunks(2 * Self::AT_ONCE) {
+            // As many values as a power of two, of which the last is said again, so that there are few questions to prepare.
+            let many = some.len().next_power_of_two();
+            let numbers: Vec<String> = (1..=many).map(|number| format!("?{number}")).collect();
+            let sql = format!(
+                concat!("SELECT ", columns!(), " FROM record WHERE job IN ({}) AND apart IS NULL"),
+                numbers.join(", ")
+            );
+            let again = some.last().into_iter().cycle();
+            let values: Vec<Value<'_>> =
+                some.iter().chain(again).take(many).map(|job| (*job).into()).collect();
+            for entry in self.rows(&sql, &values, entry)? {
+                of_jobs.entry(entry.job.unwrap_or_default()).or_default().push(entry);
+            }
+        }
+        of_jobs.values_mut().for_each(|entries| entries.sort_unstable_by_key(|entry| entry.position));
+        Ok(of_jobs)
+    }
+
+    /// So many jobs are folded from one question.
+    pub const AT_ONCE: usize = 256;
 
     /// The records that belong to no job, in the order of commits.
     ///
@@ -130,7 +160,8 @@ impl Reader {
         journal: JournalId,
         seqs: RangeInclusive<u32>,
     ) -> Result<Option<i64>, Error> {
-        let sql = "SELECT min(position) FROM record WHERE journal = ?1 AND seq BETWEEN ?2 AND ?3";
+        // Not of the position as it is: a server would go through all of them from the first on until it meets one of those.
+        let sql = "SELECT min(position + 0) FROM record WHERE journal = ?1 AND seq BETWEEN ?2 AND ?3";
         let values = values![journal, *seqs.start(), *seqs.end()];
         self.ask("cannot look for a record", |conn| conn.value(sql, values))
     }

@@ -10,8 +10,7 @@ use bevelbook_core::record::{FIRST_DESK_KIND, JobId};
 use std::collections::BTreeSet;
 
 /// The words that follow from what bears on a job.
-fn words(reader: &Reader, filings: &Filings, id: JobId) -> Result<BTreeSet<String>, WorkError> {
-    let holding = Holding::of_job(reader, filings, id)?;
+fn words(reader: &Reader, holding: Holding, id: JobId) -> Result<BTreeSet<String>, WorkError> {
     let own = holding.lines.iter().filter(|line| line.job == Some(id));
     let desk = own.filter_map(|line| if let Fact::Desk(desk) = &line.fact { Some(desk) } else { None });
     let (mut words, mut number) = (BTreeSet::new(), None);
@@ -80,9 +79,16 @@ pub(super) fn follow(words: &mut Words<'_>) -> Result<(), WorkError> {
     let bears: BTreeSet<JobId> = touched.iter().flat_map(|id| filings.bearing_on(*id)).collect();
     // What is near to those that were touched is near to all of them, unless there are others.
     let filings = if since == 0 || bears == touched { filings } else { Filings::near(words, &bears)? };
-    for id in bears {
-        let now = self::words(words, &filings, id)?;
-        words.set(id.0, &now)?;
+    for some in bears.into_iter().collect::<Vec<_>>().chunks(Reader::AT_ONCE) {
+        let entries = filings.entries(words, some)?;
+        for id in some {
+            let now = self::words(words, Holding::among(&entries, &filings, *id), *id)?;
+            // Where there were none there is none to take away.
+            match since {
+                0 => now.iter().try_for_each(|word| words.add(id.0, word))?,
+                _ => words.set(id.0, &now)?,
+            }
+        }
     }
     words.follow(upto)?;
     Ok(())

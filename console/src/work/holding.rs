@@ -135,9 +135,10 @@ pub(super) struct Holding {
 }
 
 impl Holding {
-    fn new(mut entries: Vec<Entry>) -> Self {
+    fn new<'e>(entries: impl IntoIterator<Item = &'e Entry>) -> Self {
+        let mut entries: Vec<&Entry> = entries.into_iter().collect();
         entries.sort_by_key(|entry| entry.position);
-        let mut lines: Vec<Line> = entries.iter().map(Line::new).collect();
+        let mut lines: Vec<Line> = entries.into_iter().map(Line::new).collect();
         let ledger = Ledger::over(lines.iter().map(Line::told), Sets::default());
         let mut last = HashMap::new();
         for line in &mut lines {
@@ -157,11 +158,12 @@ impl Holding {
 
     /// Everything that bears on a job.
     pub(super) fn of_job(reader: &Reader, filings: &Filings, id: JobId) -> Result<Self, WorkError> {
-        let mut entries = Vec::new();
-        for job in filings.bearing_on(id) {
-            entries.extend(reader.entries_of_job(job.0)?);
-        }
-        Ok(Self::new(entries))
+        Ok(Self::among(&filings.entries(reader, &[id])?, filings, id))
+    }
+
+    /// The same from records that were read.
+    pub(super) fn among(entries: &HashMap<u64, Vec<Entry>>, filings: &Filings, id: JobId) -> Self {
+        Self::new(filings.bearing_on(id).iter().filter_map(|job| entries.get(&job.0)).flatten())
     }
 
     /// The same for one job, of whose filings nothing is known yet.
@@ -171,7 +173,7 @@ impl Holding {
 
     /// The records that belong to no job: the station's and the shop's.
     pub(super) fn of_no_job(reader: &Reader) -> Result<Self, WorkError> {
-        Ok(Self::new(reader.entries_of_no_job()?))
+        Ok(Self::new(&reader.entries_of_no_job()?))
     }
 
     /// Everything that bears on one record.
@@ -277,6 +279,16 @@ impl Filings {
             self.under.entry(from).or_default().insert(under);
             self.from.entry(under).or_default().insert(from);
         }
+    }
+
+    /// The records that bear on jobs, by the job that they belong to.
+    pub(super) fn entries(
+        &self,
+        reader: &Reader,
+        ids: &[JobId],
+    ) -> Result<HashMap<u64, Vec<Entry>>, WorkError> {
+        let bearing: BTreeSet<JobId> = ids.iter().flat_map(|id| self.bearing_on(*id)).collect();
+        Ok(reader.entries_of_jobs(&bearing.into_iter().map(|job| job.0).collect::<Vec<_>>())?)
     }
 
     /// The jobs whose records bear on a job: itself, those filed under it, and those that lay claim to the same, now or

@@ -3,6 +3,7 @@
 use super::holding::{Filings, Holding};
 use super::words::{DAMAGED, NUMBER, OPEN};
 use super::{Job, Work, WorkError};
+use crate::store::Reader;
 use bevelbook_core::record::{FIRST_DESK_KIND, JobId};
 
 /// Jobs of a book, or what was made of each.
@@ -23,7 +24,7 @@ impl Work {
         self.all_jobs(|job| job)
     }
 
-    /// What `make` makes of every job, in the order in which they were opened; no more than one is kept at a time.
+    /// What `make` makes of every job, in the order in which they were opened; no more than some hundred are read at a time.
     ///
     /// # Errors
     /// The book cannot be read.
@@ -56,11 +57,15 @@ impl Work {
     ) -> Result<Jobs<T>, WorkError> {
         let filings = Filings::all(&self.book)?;
         let mut jobs = Jobs { whole: Vec::new(), damaged: Vec::new() };
-        for id in ids {
-            match Job::of(id, Holding::of_job(&self.book, &filings, id)?) {
-                Ok(job) => jobs.whole.extend(make(job)),
-                Err(damaged @ WorkError::Damaged { .. }) => jobs.damaged.push(damaged),
-                Err(other) => return Err(other),
+        let ids: Vec<JobId> = ids.collect();
+        for some in ids.chunks(Reader::AT_ONCE) {
+            let entries = filings.entries(&self.book, some)?;
+            for id in some {
+                match Job::of(*id, Holding::among(&entries, &filings, *id)) {
+                    Ok(job) => jobs.whole.extend(make(job)),
+                    Err(damaged @ WorkError::Damaged { .. }) => jobs.damaged.push(damaged),
+                    Err(other) => return Err(other),
+                }
             }
         }
         Ok(jobs)

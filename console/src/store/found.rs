@@ -6,6 +6,7 @@
 
 use super::engine::Conn;
 use super::fault::failed;
+use super::listed::listed;
 use super::value::{Fault, Row, Value, values};
 use super::{Error, Reader, Tx};
 use std::collections::BTreeSet;
@@ -84,17 +85,27 @@ impl Reader {
         Ok(last.into_iter().next().map(|(word, _)| word))
     }
 
-    /// The words of a job that begin so, and one more word: all jobs that are found by them.
+    /// The words of jobs that begin so, and for each job one more word: all jobs that are found by them.
     ///
     /// # Errors
     /// The database cannot be read.
-    pub fn found_with(&self, job: u64, beginning: &str, word: &str) -> Result<Vec<(String, u64)>, Error> {
-        let sql = "SELECT word, job FROM found_by WHERE word = ?4
-                   UNION
-                   SELECT shared.word, shared.job
-                   FROM found_by AS own JOIN found_by AS shared ON shared.word = own.word
-                   WHERE own.job = ?1 AND own.word >= ?2 AND own.word < ?3";
-        self.look_up(sql, values![job, beginning, &behind(beginning), word], found)
+    pub fn found_with(&self, jobs: &[(u64, String)], beginning: &str) -> Result<Vec<(String, u64)>, Error> {
+        let (mut all, end) = (Vec::new(), behind(beginning));
+        for some in jobs.chunks(Self::AT_ONCE) {
+            let (ids, words): (Vec<u64>, Vec<&String>) = some.iter().map(|(id, word)| (*id, word)).unzip();
+            let (jobs, of_jobs) = listed(3, &ids);
+            let (others, of_others) = listed(3 + of_jobs.len(), &words);
+            let sql = format!(
+                "SELECT word, job FROM found_by WHERE word IN ({others})
+                 UNION
+                 SELECT shared.word, shared.job
+                 FROM found_by AS own JOIN found_by AS shared ON shared.word = own.word
+                 WHERE own.job IN ({jobs}) AND own.word >= ?1 AND own.word < ?2"
+            );
+            let values = [values![beginning, &end].as_slice(), &of_jobs, &of_others].concat();
+            all.append(&mut self.look_up(&sql, &values, found)?);
+        }
+        Ok(all)
     }
 
     /// The words that a job is found by.

@@ -9,10 +9,10 @@
 //! - A record may be acknowledged to a keypad only after [`Book::write`] has returned `Ok`: then it is on the disk.
 //! - After an error from a write, drop the book and open it again before anything else is relied upon.
 //!
-//! Files: `place` where a book is · `engine` the connection, `value` what goes through it, `fault` what it refuses · `file`,
-//! `server` what each engine alone has · `chain`, `heads` digests · `entry` what a record is here · `found` what jobs are found
-//! by · `read`, `newer`, `apart` · `write` · `people` names · `roles` who may what · `check` what is in it · `verify`, `objects`,
-//! `walk` what is wrong with it · `export`, `lines` · `merge` another book's come in, `copied` its own go out · `error`.
+//! Files: `place` where a book is · `engine` the connection, `value`, `listed` what goes through it, `fault` what it refuses ·
+//! `file`, `server` what each engine alone has · `chain`, `heads` digests · `entry` what a record is here · `found` what jobs are
+//! found by · `read`, `newer`, `apart` · `write` · `people` names · `roles` who may what · `check` what is in it · `verify`,
+//! `objects`, `walk` what is wrong with it · `export`, `lines` · `merge` another book's come in, `copied` its own go out · `error`.
 
 mod apart;
 mod chain;
@@ -27,6 +27,7 @@ mod file;
 mod found;
 mod heads;
 mod lines;
+mod listed;
 mod merge;
 mod newer;
 mod objects;

@@ -2,6 +2,7 @@
 
 use super::engine::Conn;
 use super::entry::{Entry, columns, entry};
+use super::listed::listed;
 use super::value::{Fault, For, Row, Value, values};
 use super::{Error, Place, Trouble, fault, file};
 use bevelbook_core::record::{JournalId, RecordId};
@@ -67,16 +68,11 @@ impl Reader {
         let mut of_jobs: HashMap<u64, Vec<Entry>> = HashMap::new();
         // Those that bear on some jobs are somewhat more.
         for some in jobs.chunks(2 * Self::AT_ONCE) {
-            // As many values as a power of two, of which the last is said again, so that there are few questions to prepare.
-            let many = some.len().next_power_of_two();
-            let numbers: Vec<String> = (1..=many).map(|number| format!("?{number}")).collect();
+            let (numbers, values) = listed(1, some);
             let sql = format!(
                 concat!("SELECT ", columns!(), " FROM record WHERE job IN ({}) AND apart IS NULL"),
-                numbers.join(", ")
+                numbers
             );
-            let again = some.last().into_iter().cycle();
-            let values: Vec<Value<'_>> =
-                some.iter().chain(again).take(many).map(|job| (*job).into()).collect();
             for entry in self.rows(&sql, &values, entry)? {
                 of_jobs.entry(entry.job.unwrap_or_default()).or_default().push(entry);
             }

@@ -6,10 +6,12 @@
 //! - A tray that is no number, and a customer's reference, mean the open job that has them; a code of figures and letters
 //!   the job whose identity begins so.
 
+use super::holding::{Filings, Holding};
 use super::job_code::number_of;
 use super::near::{nearest, same};
 use super::words::{self, by_number};
 use super::{Job, Work, WorkError, readable, starts};
+use crate::desk::Order;
 use crate::store::Reader;
 use bevelbook_core::record::{JobId, RecordId};
 
@@ -127,17 +129,25 @@ impl Work {
 
     /// The tray or the customer's reference of an open job that is written nearly so.
     fn called_alike(&self, wanted: &str) -> Result<Option<String>, WorkError> {
-        let mut called = Vec::new();
-        for beginning in [words::TRAY, words::CUSTOMER] {
-            for (_, id) in self.book.found_by_beginning(beginning)? {
-                let order = readable(&self.book, JobId(id))?.map(|job| job.order);
-                called.extend(order.map(|order| match (beginning, order.tray) {
-                    (words::TRAY, Some(tray)) => vec![format!("T{tray}"), tray],
-                    _ => vec![order.customer],
-                }));
-            }
+        let mut called: Vec<(String, u64)> = Vec::new();
+        for (word, id) in self.book.found_by_beginning(words::TRAY)? {
+            let tray = word.strip_prefix(words::TRAY).unwrap_or_default();
+            called.extend([(format!("t{tray}"), id), (tray.to_owned(), id)]);
         }
-        Ok(nearest(wanted, called.iter().flatten().map(String::as_str)).map(str::to_owned))
+        for (word, id) in self.book.found_by_beginning(words::CUSTOMER)? {
+            called.extend(word.strip_prefix(words::CUSTOMER).map(|customer| (customer.to_owned(), id)));
+        }
+        let near = nearest(wanted, called.iter().map(|(called, _)| called.as_str()));
+        let Some((near, id)) = called.iter().find(|(called, _)| Some(called.as_str()) == near) else {
+            return Ok(None);
+        };
+        // Words are in small letters; how it is written stands in the order.
+        let Some(Order { tray, customer, .. }) = readable(&self.book, JobId(*id))?.map(|job| job.order)
+        else {
+            return Ok(None);
+        };
+        let written = tray.into_iter().flat_map(|tray| [format!("T{tray}"), tray]).chain([customer]);
+        Ok(written.into_iter().find(|written| written.to_lowercase() == *near))
     }
 }
 
@@ -160,8 +170,21 @@ pub(super) fn folded<'r>(
     ids: impl IntoIterator<Item = u64> + 'r,
     meant: impl Fn(&Job) -> bool + 'r,
 ) -> impl Iterator<Item = Result<Job, WorkError>> + 'r {
-    let jobs = ids.into_iter().filter_map(|id| readable(reader, JobId(id)).transpose());
+    let ids: Vec<JobId> = ids.into_iter().map(JobId).collect();
+    let some: Vec<Vec<JobId>> = ids.chunks(Reader::AT_ONCE).map(<[JobId]>::to_vec).collect();
+    let jobs = some.into_iter().flat_map(|some| match readable_of(reader, &some) {
+        Ok(jobs) => jobs.into_iter().map(Ok).collect(),
+        Err(error) => vec![Err(error)],
+    });
     jobs.filter(move |job| job.as_ref().map_or(true, &meant))
+}
+
+/// Those of some jobs that can be read.
+fn readable_of(reader: &Reader, ids: &[JobId]) -> Result<Vec<Job>, WorkError> {
+    let filings = Filings::near(reader, ids)?;
+    let entries = filings.entries(reader, ids)?;
+    let jobs = ids.iter().map(|id| Job::of(*id, Holding::among(&entries, &filings, *id)));
+    jobs.filter(|job| !matches!(job, Err(WorkError::Damaged { .. }))).collect()
 }
 
 fn listed(mut numbers: Vec<u32>) -> String {

@@ -266,10 +266,9 @@ impl Filings {
         ids: impl IntoIterator<Item = &'i JobId>,
     ) -> Result<Self, WorkError> {
         let mut filings = Self::default();
-        for id in ids {
-            for (word, under) in reader.found_with(id.0, FILING, &by_filing(*id))? {
-                filings.note(filed(&word), JobId(under));
-            }
+        let with_own: Vec<(u64, String)> = ids.into_iter().map(|id| (id.0, by_filing(*id))).collect();
+        for (word, under) in reader.found_with(&with_own, FILING)? {
+            filings.note(filed(&word), JobId(under));
         }
         Ok(filings)
     }

@@ -77,13 +77,13 @@ impl Address {
     /// It is none; see [`NotAnAddress`].
     pub fn read(text: &str) -> Result<Self, NotAnAddress> {
         let ours = ["postgres://", "postgresql://"].iter().find_map(|scheme| text.strip_prefix(scheme));
+        if has_password(text) {
+            return Err(NotAnAddress::Password);
+        }
         let rest = ours.ok_or_else(|| NotAnAddress::Scheme(text.to_owned()))?;
         let (rest, parameters) = rest.split_once('?').unwrap_or((rest, ""));
         let (place, database) = rest.split_once('/').unwrap_or((rest, ""));
         let (user, hosts) = place.rsplit_once('@').unwrap_or(("", place));
-        if user.contains(':') {
-            return Err(NotAnAddress::Password);
-        }
         let mut said = Said::default();
         take(&mut said, "user", &decoded(user)?)?;
         take(&mut said, "dbname", &decoded(database)?)?;
@@ -125,6 +125,20 @@ fn take(said: &mut Said, name: &str, value: &str) -> Result<(), NotAnAddress> {
 }
 
 /// Takes `HOST:PORT,HOST:PORT`.
+/// Whether a user's password stands before the hosts, whatever else is wrong with the address: it is not repeated then. With a
+/// slash or a question mark in it the rest of it stands in the path or the parameters, and what is before looks like a port.
+fn has_password(text: &str) -> bool {
+    let Some((before, _)) = text.rsplit_once('@') else { return false };
+    let user = before.split_once("://").map_or(before, |(_, user)| user);
+    match user.find(['/', '?']) {
+        None => user.contains(':'),
+        Some(end) => {
+            let tail = user[..end].rsplit_once(':').map(|(_, tail)| tail);
+            tail.is_some_and(|tail| !tail.bytes().all(|digit| digit.is_ascii_digit()))
+        }
+    }
+}
+
 fn take_hosts(said: &mut Said, text: &str) -> Result<(), NotAnAddress> {
     let parts = text.split(',').map(host_and_port).collect::<Result<Vec<_>, _>>()?;
     let joined = |of: fn(&(String, String)) -> &str| parts.iter().map(of).collect::<Vec<_>>().join(",");

@@ -4,7 +4,7 @@
 //! The user's file comes before the machine's. A file that was named must be there; the usual ones need not. Other than
 //! libpq, spaces around `=` are no part of what they separate.
 
-use super::said::{Said, Untaken};
+use super::said::{KNOWN, Said, Untaken};
 use super::surroundings::Surroundings;
 use std::fs;
 use std::io::ErrorKind;
@@ -84,10 +84,12 @@ fn section(name: &str, text: &str, file: &Path) -> Result<Option<Said>, NoServic
             continue;
         }
         let (parameter, value) = line.split_once('=').map_or((line, ""), |(p, v)| (p.trim(), v.trim()));
+        let is_known = |name| name == "service" || KNOWN.iter().any(|(known, _)| *known == name);
         let wrong = |right| NoService::Line {
             file: file.to_path_buf(),
             line: at + 1,
-            text: if parameter == "password" { parameter.to_owned() } else { line.to_owned() },
+            // What stands behind the = of any other may be a password, its name written wrong.
+            text: if is_known(parameter) { line } else { parameter }.to_owned(),
             right,
         };
         if parameter == "service" {

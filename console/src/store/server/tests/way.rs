@@ -78,7 +78,7 @@ fn a_service_that_is_not_there_or_says_what_is_not_known_is_refused_with_its_fil
     let file = shop.at(".pg_service.conf").display().to_string();
     for (name, told) in [
         ("shop", "no service shop is described in"),
-        ("a", "has in line 3: sslmod=require; known is PARAMETER=VALUE"),
+        ("a", "has in line 3: sslmod; known is PARAMETER=VALUE"),
         ("b", "has in line 5: port=none; a port is a number"),
         ("d", "has in line 9: service=a; a service is described by itself"),
         ("e", "has in line 11: just words; known is PARAMETER=VALUE"),

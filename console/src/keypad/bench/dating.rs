@@ -43,17 +43,23 @@ impl Dating {
     }
 
     /// The meetings before and behind a boot that is not dated, of which the book was not told yet.
-    pub(super) fn round(&mut self, journal: JournalId, boot: u32) -> Vec<Met> {
+    pub(super) fn round(&self, journal: JournalId, boot: u32) -> Vec<Met> {
         let before = self.anchors.range(..boot).next_back().map(|(boot, _)| *boot);
         let behind = self.anchors.range(boot..).next().map(|(boot, _)| *boot);
-        let mut met = Vec::new();
-        for boot in before.into_iter().chain(behind) {
-            if let Some((ticks, utc_ms, told @ false)) = self.anchors.get_mut(&boot) {
-                met.push(Met { journal, boot, ticks: *ticks, utc_ms: *utc_ms });
+        let untold = |boot: u32| match self.anchors.get(&boot) {
+            Some((ticks, utc_ms, false)) => Some(Met { journal, boot, ticks: *ticks, utc_ms: *utc_ms }),
+            _ => None,
+        };
+        before.into_iter().chain(behind).filter_map(untold).collect()
+    }
+
+    /// The book has those meetings.
+    pub(super) fn told(&mut self, met: &[Met]) {
+        for met in met {
+            if let Some((_, _, told)) = self.anchors.get_mut(&met.boot) {
                 *told = true;
             }
         }
-        met
     }
 }
 

@@ -11,6 +11,7 @@ use bevelbook_core::record::{self, JobId, JournalId, NewLens, RecordId, Stored};
 use bevelbook_core::sizing::Rim;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
+use std::collections::BTreeSet;
 
 impl<B: BenchBook> Bench<B> {
     pub(super) fn take(&mut self, event: Event, now: Now) {
@@ -147,9 +148,15 @@ impl<B: BenchBook> Bench<B> {
         let received: Vec<(Stored, Option<i64>)> = records.iter().map(dated).collect();
         let undated: Vec<&Stored> =
             received.iter().filter(|(_, utc_ms)| utc_ms.is_none()).map(|(record, _)| record).collect();
-        let met: Vec<Met> = undated.iter().flat_map(|record| dating.round(journal, record.boot)).collect();
-        if !met.is_empty() && self.with_book(now, |book| book.note_met(met)).is_none() {
-            return;
+        let boots: BTreeSet<u32> = undated.iter().map(|record| record.boot).collect();
+        let mut met: Vec<Met> = boots.into_iter().flat_map(|boot| dating.round(journal, boot)).collect();
+        met.sort_unstable_by_key(|met| met.boot);
+        met.dedup();
+        if !met.is_empty() {
+            if self.with_book(now, |book| book.note_met(met.clone())).is_none() {
+                return;
+            }
+            self.dating.entry(journal).or_default().told(&met);
         }
         let Some(imported) = self.with_book(now, |book| book.take_in(journal, received.clone())) else {
             return;

@@ -3,6 +3,7 @@
 //! What a row has is read by type; ids and jobs, which have 64 bits, are kept bit-cast in signed integers.
 
 use bevelbook_core::record::JournalId;
+use postgres::error::SqlState;
 use postgres::types::{FromSql as ServerFromSql, ToSql as ServerToSql, Type};
 use rusqlite::ToSql as FileToSql;
 use rusqlite::types::{FromSql as FileFromSql, ToSqlOutput, ValueRef};
@@ -19,6 +20,17 @@ pub(super) enum Fault {
     Column(usize),
     /// The connection is at work for an earlier question.
     Nested,
+}
+
+impl Fault {
+    /// Whether it leaves open what became of what was asked: no answer, one that cannot be read, or one of a server that
+    /// breaks off. A server that refuses and goes on tells that nothing was done.
+    pub(super) fn leaves_open(&self) -> bool {
+        let Self::Server(source) = self else { return false };
+        source.as_db_error().is_none_or(|said| {
+            said.severity() != "ERROR" || said.code() == &SqlState::T_R_STATEMENT_COMPLETION_UNKNOWN
+        })
+    }
 }
 
 impl fmt::Display for Fault {

@@ -107,8 +107,13 @@ impl Book {
         let (heads, last) = (tx.heads, tx.last);
         reader.ask("cannot keep the digests", |conn| heads.keep(conn))?;
         reader.join(self.still_there())?;
-        if let Err(trouble) = lock.commit().map_err(failed("cannot commit")) {
-            self.after_all(last, trouble)?;
+        if let Err(fault) = lock.commit() {
+            let open = fault.leaves_open();
+            let trouble = failed("cannot commit")(fault);
+            match open {
+                true => self.after_all(last, trouble)?,
+                false => self.join(Err(trouble))?,
+            }
         }
         self.reader.wrote.set(last.is_some());
         Ok(result)
@@ -117,9 +122,7 @@ impl Book {
     /// A commit that was not answered may have been done: the server is asked whether it has the last record of it.
     fn after_all(&mut self, last: Option<(RecordId, Digest)>, trouble: Trouble) -> Result<(), Error> {
         let place = self.place().clone();
-        let (Place::Server(address), Trouble::Away { why }) = (&place, &trouble) else {
-            return Err(trouble.at(place));
-        };
+        let Place::Server(address) = &place else { return Err(trouble.at(place)) };
         match server::has_after_all(address, last) {
             Some((link, true)) => {
                 if let Conn::Server(former) = &self.reader.conn {
@@ -129,7 +132,13 @@ impl Book {
                 Ok(())
             }
             Some((_, false)) => Err(trouble.at(place)),
-            None => Err(Trouble::Unsure { why: why.clone() }.at(place)),
+            None => {
+                let why = match trouble {
+                    Trouble::Away { why } => why,
+                    other => other.at(&place).to_string(),
+                };
+                Err(Trouble::Unsure { why }.at(place))
+            }
         }
     }
 }

@@ -260,6 +260,10 @@ fn write<T>(
     mut change: impl FnMut(&mut Writing<'_, '_>) -> Result<T, WorkError>,
 ) -> Result<T, WorkError> {
     book.write(|tx| {
+        // An import in between is not followed yet, and what is decided here rests on words.
+        if !follow::are_whole(tx)? {
+            follow::follow(&mut tx.words())?;
+        }
         let from = tx.next_id()?;
         let mut writing = Writing::of(tx, settings);
         let done = change(&mut writing)?;

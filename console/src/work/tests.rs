@@ -164,7 +164,21 @@ fn what_filled_a_memory_in_one_start_lies_between_the_dated_starts_round_it(grou
     }
 }
 
+fn a_job_that_was_imported_a_moment_ago_keeps_its_number(ground: &Ground) {
+    let (other, place) = (ground.other(), ground.begun());
+    Book::begin(&other).unwrap();
+    let mut there = work(&other);
+    there.open_job(sample(), None).unwrap();
+    let mut lines = Vec::new();
+    there.book.export(&mut lines, true).unwrap();
+    // Open before, and not followed since.
+    let mut own = work(&place);
+    Book::open(&place).unwrap().import_lines(std::io::Cursor::new(lines)).unwrap();
+    assert_eq!(own.open_job(sample(), None).unwrap().0.order.number, 2);
+}
+
 on_both_engines!(
+    a_job_that_was_imported_a_moment_ago_keeps_its_number,
     the_guard_is_asked_of_the_state_that_the_pass_joins,
     a_pass_is_of_the_lens_that_is_the_present_one_when_it_joins,
     two_consoles_give_two_jobs_two_numbers,

@@ -76,10 +76,10 @@ pub(super) fn fingerprint(path: &Path) -> Result<u64, Trouble> {
     Ok(of_parts(&[machine().as_bytes(), path, &born_s.to_le_bytes(), &inode.to_le_bytes()]))
 }
 
-/// The fingerprint of a console that writes a book elsewhere: of the machine, and of the folder of a person's data.
-pub(in crate::store) fn console_fingerprint() -> u64 {
+/// The fingerprint of a console that writes a book elsewhere: of the machine, the folder of a person's data, and where.
+pub(in crate::store) fn console_fingerprint(elsewhere: &str) -> u64 {
     let folder = default_book_path().unwrap_or_default();
-    of_parts(&[machine().as_bytes(), folder.as_os_str().as_encoded_bytes()])
+    of_parts(&[machine().as_bytes(), folder.as_os_str().as_encoded_bytes(), elsewhere.as_bytes()])
 }
 
 /// Each part behind its length, so that parts cannot run into each other.

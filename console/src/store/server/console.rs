@@ -1,7 +1,10 @@
 //! This console's own journal in a book that many consoles write.
 //!
 //! A console is known by the fingerprint of the place where it runs: the machine and the folder of its data. Those of one
-//! machine and one person share a journal, which is safe: numbers are allotted within a write, and one writes at a time.
+//! machine and one person share a journal, which is safe: numbers are allotted within a write, and one writes at a time. The
+//! server's part of the place is which server, and which making of the book there: one that was put back from a backup, copied, or
+//! taken over by a server that stood by may lack what was written last, and would give numbers a second time. There the console
+//! begins another journal, as with a file that was copied.
 
 use super::denied::Denied;
 use super::link::Link;
@@ -17,7 +20,7 @@ const BEGINNING: &str = "cannot begin a journal";
 
 /// Finds the journal that this console writes, if one was begun, and what its role may.
 pub(super) fn find(link: &Link) -> Result<(), Trouble> {
-    let here = paths::console_fingerprint();
+    let here = here(link);
     let sql = format!(
         "SELECT (SELECT journal FROM console WHERE fingerprint = ?1), {}",
         rights::columns("current_user")
@@ -28,6 +31,30 @@ pub(super) fn find(link: &Link) -> Result<(), Trouble> {
         Ok(ControlFlow::Break(()))
     });
     found.map(drop).map_err(failed(BEGINNING))
+}
+
+/// Which server, which line of its history, which database and which making of the tables; a server that does not tell that is
+/// taken for the one that it was.
+const WHICH: &str = "SELECT concat_ws('/', (SELECT system_identifier FROM pg_control_system()),
+           CASE WHEN pg_is_in_recovery() THEN '' ELSE left(pg_walfile_name(pg_current_wal_lsn()), 8) END,
+           (SELECT oid FROM pg_database WHERE datname = current_database()),
+           (SELECT oid FROM pg_namespace WHERE nspname = 'bevelbook'))";
+
+/// The fingerprint of this console at this server's book.
+fn here(link: &Link) -> u64 {
+    if let Some(here) = link.here.get() {
+        return here;
+    }
+    let mut which = String::new();
+    let asked = link.run(WHICH, &[], &mut |row| {
+        which = row.try_get(0)?;
+        Ok(ControlFlow::Break(()))
+    });
+    // Whatever is wrong with the connection is told by the next question.
+    drop(asked);
+    let here = paths::console_fingerprint(&which);
+    link.here.set(Some(here));
+    here
 }
 
 /// Sees to it that this console has a journal; of a role that may only look nothing is written.
@@ -46,7 +73,7 @@ pub(super) fn settle(link: &Link) -> Result<(), Trouble> {
         link.run("INSERT INTO journal (id, begun_here) VALUES (?1, ?2)", values![journal, true], none)?;
         // Another program of this console may have been first.
         let sql = "INSERT INTO console (fingerprint, journal) VALUES (?1, ?2) ON CONFLICT DO NOTHING";
-        match link.run(sql, values![paths::console_fingerprint(), journal], none)? {
+        match link.run(sql, values![here(link), journal], none)? {
             0 => link.undo(),
             _ => link.commit()?,
         }

@@ -63,6 +63,8 @@ pub(in crate::store) struct Link {
     again: Cell<bool>,
     /// The journal that this console writes, if one was begun.
     pub(in crate::store) own: Cell<Option<JournalId>>,
+    /// The fingerprint of this console at this server's book, once it was worked out.
+    pub(super) here: Cell<Option<u64>>,
     /// What its role may, once that was asked.
     rights: OnceCell<Rights>,
 }
@@ -105,6 +107,7 @@ impl Link {
             again: Cell::new(false),
             warnings,
             own: Cell::new(None),
+            here: Cell::new(None),
             rights: OnceCell::new(),
         }
     }

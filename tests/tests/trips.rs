@@ -58,19 +58,21 @@ impl Far<'static> {
 fn no_command_waits_for_the_server_more_often_than_is_known() {
     let Some(far) = Far::shop() else { return };
     let bounds: &[(&[&str], usize)] = &[
-        (&["record", "pass", "1", "r", "0.30", "much-too-big"], 34),
-        (&["record", "note", "1", "pads-missing"], 22),
-        (&["job", "show", "1"], 10),
-        (&["job", "list"], 12),
-        (&["plan", "1"], 19),
-        (&["day"], 20),
-        (&["station"], 9),
+        (&["record", "pass", "1", "r", "0.30", "much-too-big"], 37),
+        (&["record", "note", "1", "pads-missing"], 21),
+        (&["job", "show", "1"], 12),
+        (&["job", "list"], 13),
+        (&["plan", "1"], 26),
+        (&["day"], 25),
+        (&["station"], 13),
     ];
+    let mut more = Vec::new();
     for (args, most) in bounds {
         let waits = far.waits(args);
         println!("{waits:>3} {args:?}");
-        assert!(waits <= *most, "{args:?} waits {waits} times, {most} are known");
+        more.extend((waits > *most).then(|| format!("{args:?} waits {waits} times, {most} are known")));
     }
+    assert!(more.is_empty(), "{more:#?}");
 }
 
 const KEYPAD: JournalId = JournalId(0x0ed6_e000_0000_0001);
@@ -95,7 +97,7 @@ fn a_batch_of_records_waits_no_more_often_than_one_record() {
     let _ = far.proxy.waited();
     let mut work = far.work();
     let opening = far.proxy.waited();
-    assert!(opening <= 5, "opening waits {opening} times");
+    assert!(opening <= 6, "opening waits {opening} times");
     let job = work.find("1").unwrap().id;
     for (first, many) in [(1, 1), (2, 32), (34, 32)] {
         let records = batch(job, first, many);
@@ -103,6 +105,6 @@ fn a_batch_of_records_waits_no_more_often_than_one_record() {
         assert_eq!(work.take_in(KEYPAD, records).unwrap().new, many as usize);
         let waits = far.proxy.waited();
         println!("{waits:>3} for {many} records");
-        assert!(waits <= 14, "{many} records wait {waits} times");
+        assert!(waits <= 13, "{many} records wait {waits} times");
     }
 }

@@ -1,8 +1,9 @@
-//! How fast a grown book takes in what a keypad logged: through the bench, and by plain inserts beside it.
+//! How fast a grown book takes in what a keypad logged: through the bench, by itself, and by plain inserts beside it.
 
 use crate::book::{KEYPADS, pass_of, stored};
 use bevelbook::keypad::{Bench, Clock, pipe};
 use bevelbook::settings::Settings;
+use bevelbook::store::Place;
 use bevelbook::work::{Work, WorkError};
 use bevelbook_core::link::{Card, CardKept, HeldCard, KeypadSession, KeypadStore, Station, StoreError, pump};
 use bevelbook_core::prescription::Eye;
@@ -81,7 +82,7 @@ pub(crate) struct Taken {
 }
 
 /// Lets the bench take in `many` new records of the keypad at the edger.
-pub(crate) fn through_the_bench(book: &Path, jobs: &[JobId], many: u32) -> Result<Taken, WorkError> {
+pub(crate) fn through_the_bench(book: &Place, jobs: &[JobId], many: u32) -> Result<Taken, WorkError> {
     let clock = Clock::start();
     let work = Work::open(book, Settings::defaults()?)?;
     let last = work.last_of(KEYPADS[0])?;
@@ -116,13 +117,25 @@ pub(crate) fn through_the_bench(book: &Path, jobs: &[JobId], many: u32) -> Resul
     Ok(Taken { first_card_ms: first, per_s: done / since.elapsed().as_secs_f64(), batch: done / batches })
 }
 
-fn records(jobs: &[JobId], first: u32, many: u32) -> Vec<Stored> {
+/// Passes of open jobs, eight of a job in turn.
+pub(crate) fn records(jobs: &[JobId], first: u32, many: u32) -> Vec<Stored> {
     let fact = |at: u32| {
         let job = jobs[(at / 8) as usize % jobs.len()];
         let lens = PairId { job, numbers: [1, 1] }.lens(Eye::BOTH[at as usize % 2]);
         stored(first + at, &pass_of(lens, 400 - (at % 8 / 2) as i32 * 50, Outcome::JustTooBig))
     };
     (0..many).map(fact).collect()
+}
+
+/// The same records without keypad and line, `batch` in a write; records in a second.
+pub(crate) fn taken_in(book: &Place, jobs: &[JobId], many: u32, batch: usize) -> Result<f64, WorkError> {
+    let mut work = Work::open(book, Settings::defaults()?)?;
+    let records = records(jobs, work.last_of(KEYPADS[0])? + 1, many);
+    let begun = Instant::now();
+    for batch in records.chunks(batch) {
+        work.take_in(KEYPADS[0], batch.iter().map(|record| (record.clone(), Some(1_750_000_000_000))))?;
+    }
+    Ok(f64::from(many) / begun.elapsed().as_secs_f64())
 }
 
 /// The same records by one prepared statement into the same table with the book's own pragmas, `batch` in a transaction;

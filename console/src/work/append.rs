@@ -5,7 +5,7 @@ use super::stations::{Stations, here};
 use super::words::by_filing;
 use crate::desk::{Desk, Placement};
 use crate::settings::{Settings, SignedBy};
-use crate::store::{NewEntry, Tx};
+use crate::store::{Entry, NewEntry, Tx};
 use bevelbook_core::record::{Bench, FIRST_DESK_KIND, JobId, Logged, MAX_ENCODED, RecordId};
 use std::ops::{Deref, DerefMut};
 
@@ -99,8 +99,13 @@ pub(super) fn speak(tx: &mut Writing<'_, '_>, from: RecordId) -> Result<(), Work
         return Ok(());
     }
     let wrote = tx.entries_of_journal(from.journal, from.seq..=upto)?;
-    let speaks = |kind: u8| kind < FIRST_DESK_KIND || settings.desk.signed_by == SignedBy::Station;
-    if !wrote.iter().any(|entry| speaks(entry.kind)) {
+    // What a console puts down by itself is said at no station, and what is said of stations at none of them.
+    let speaks = |entry: &Entry| match Desk::decode(entry.kind, &entry.payload) {
+        Ok(Desk::Naming(_) | Desk::Placement(_)) => false,
+        Ok(fact) => fact.is_said(),
+        Err(_) => entry.kind < FIRST_DESK_KIND,
+    };
+    if !wrote.iter().any(speaks) {
         return Ok(());
     }
     let stations = Stations::in_book(tx)?;

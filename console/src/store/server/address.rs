@@ -61,6 +61,11 @@ impl Address {
     /// anything is none of a file, so that no book of that name is begun in the folder at hand.
     #[must_use]
     pub fn meant(text: &str) -> Option<Result<Self, NotAnAddress>> {
+        let bare = text.trim_start_matches(|c: char| c.is_whitespace() || matches!(c, '"' | '\''));
+        if bare.len() < text.len() && Self::meant(bare).is_some() {
+            let right = "it stands without spaces and quotes round it";
+            return Some(Err(NotAnAddress::Form { at: "its beginning".to_owned(), right }));
+        }
         let (scheme, rest) = text.split_once(':')?;
         let of_scheme = |c: char| c.is_ascii_alphanumeric() || matches!(c, '+' | '.' | '-');
         // One letter is a drive of Windows.

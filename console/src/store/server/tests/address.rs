@@ -84,6 +84,9 @@ fn what_nearly_is_an_address_begins_no_file_and_says_what_would_be_right() {
         let told = refused(text);
         assert!(told.contains("postgres://HOST/DATABASE") && told.contains(&format!("./{text}")), "{told}");
     }
+    for text in [" postgres://db1/shop", "\"postgres://db1/shop\"", "'postgres://db1/shop'"] {
+        assert!(refused(text).contains("without spaces and quotes"), "{text}");
+    }
     for file in
         ["book.db", "/var/shop/book.db", "./postgre://x", "C:/shop/book.db", "a:b", "shop: book.db", "://x"]
     {

@@ -71,10 +71,12 @@ fn foreign(found: &str) -> Trouble {
     Trouble::NotABook { found: found.to_owned() }
 }
 
-/// Whether somebody else has a schema of the name.
+/// Whether somebody else has tables in a schema of the name.
 fn is_taken(link: &Link) -> Result<bool, Trouble> {
     let mut taken = false;
-    let sql = "SELECT nspname FROM pg_catalog.pg_namespace WHERE nspname = 'bevelbook'";
+    let sql =
+        "SELECT c.relname FROM pg_catalog.pg_class c JOIN pg_catalog.pg_namespace n ON n.oid = c.relnamespace
+               WHERE n.nspname = 'bevelbook'";
     let asked = link.run(sql, values![], &mut |_| {
         taken = true;
         Ok(ControlFlow::Break(()))
@@ -87,10 +89,27 @@ pub(super) fn begin(link: &Link) -> Result<bool, Trouble> {
     if version(link)?.is_some() {
         return Ok(false);
     }
+    keeps_every_letter(link)?;
     match step_up(link, 0, MIGRATIONS) {
         // Another console was first.
         Err(_) if version(link).is_ok_and(|found| found.is_some()) => Ok(false),
         made => made.map(|()| true),
+    }
+}
+
+/// Refuses a database whose encoding has no place for some letters: names and words are any.
+fn keeps_every_letter(link: &Link) -> Result<(), Trouble> {
+    let mut encoding = String::new();
+    let asked = link.run("SELECT current_setting('server_encoding')", values![], &mut |row| {
+        encoding = row.try_get(0)?;
+        Ok(ControlFlow::Break(()))
+    });
+    asked.map_err(failed("cannot look"))?;
+    match encoding.as_str() {
+        "UTF8" | "SQL_ASCII" => Ok(()),
+        other => Err(foreign(&format!(
+            "its database keeps letters as {other}, and a book needs UTF8: createdb -E UTF8 -T template0 NAME"
+        ))),
     }
 }
 

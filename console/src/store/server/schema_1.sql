@@ -1,6 +1,6 @@
--- Schema 1 of a book on a server: see schema.rs. Never edited once a book exists: a change is a further migration.
+-- Schema 1 of a book on a server: see tables.rs. Never edited once a book exists: a change is a further migration.
 
-CREATE SCHEMA bevelbook;
+CREATE SCHEMA IF NOT EXISTS bevelbook;
 
 SET LOCAL search_path TO bevelbook;
 

@@ -201,3 +201,15 @@ fn a_book_that_is_another_making_of_one_gives_this_console_another_journal() {
     assert_ne!(again, first, "no number is given a second time");
     assert_ne!(again.journal, first.journal);
 }
+
+#[test]
+fn a_schema_without_tables_is_begun_in_and_a_database_that_lacks_letters_is_not() {
+    let Some(server) = bevelbook_server::Server::shared() else { return };
+    let database = server.database();
+    database.sql("CREATE SCHEMA bevelbook");
+    assert!(Book::begin(Place::named(database.url().into()).unwrap()).unwrap());
+    server
+        .sql("CREATE DATABASE few_letters TEMPLATE template0 ENCODING 'LATIN1' LC_COLLATE 'C' LC_CTYPE 'C'");
+    let refused = Book::begin(Place::named(server.url("few_letters").into()).unwrap()).unwrap_err();
+    assert!(refused.to_string().contains("keeps letters as LATIN1, and a book needs UTF8"), "{refused}");
+}

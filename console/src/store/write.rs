@@ -135,7 +135,7 @@ impl Book {
             None => {
                 let why = match trouble {
                     Trouble::Away { why } => why,
-                    other => other.at(&place).to_string(),
+                    _ => "its answer says nothing for certain".to_owned(),
                 };
                 Err(Trouble::Unsure { why }.at(place))
             }

@@ -1,5 +1,6 @@
 //! `book backup`: a copy of the book.
 
+use super::transfer::without_names;
 use crate::cli::{Failure, Report, answer, shop::Shop};
 use crate::store::{Book, Place, backups_of};
 use crate::view::BY_SERVER;
@@ -39,7 +40,7 @@ pub(super) fn run(shop: &Shop, args: &BackupArgs) -> Result<Report, Failure> {
             None => return Err(Failure::Use(WITH_SERVER.into())),
         },
     };
-    Ok(answer!("backed up to {path}"; path = path.display().to_string()))
+    Ok(answer!("backed up to {path}"; path = path.display().to_string()).hints(without_names(&book)))
 }
 
 /// The newest backup that was made beside the book, for people and as fields.

@@ -1,7 +1,7 @@
 //! `book export` and `book import`: a book as lines of JSON, and lines or another book into a book.
 
 use crate::cli::{Failure, Report, answer, shop::Shop};
-use crate::store::{Book, Counts, Error, ImportError, Merged, Place, Trouble, Unread, is_database};
+use crate::store::{Book, Counts, Error, ImportError, Merged, Place, Reader, Trouble, Unread, is_database};
 use clap::Args;
 use std::ffi::OsString;
 use std::fs::File;
@@ -54,10 +54,8 @@ pub(super) fn export(shop: &Shop, args: &ExportArgs) -> Result<Report, Failure> 
         );
         (report, unread)
     };
-    let nameless = book.nameless().filter(|_| !args.no_names);
-    let nameless =
-        nameless.map(|role| format!("names of people are left out: role {role} may not read them"));
-    let mut report = report.hints(nameless).hints(unread.iter().map(missing));
+    let mut report =
+        report.hints(without_names(&book).filter(|_| !args.no_names)).hints(unread.iter().map(missing));
     report.not_within = !unread.is_empty();
     Ok(report)
 }
@@ -65,6 +63,11 @@ pub(super) fn export(shop: &Shop, args: &ExportArgs) -> Result<Report, Failure> 
 fn missing(Unread { what, from, upto, why }: &Unread) -> String {
     let upto = upto.map_or("the last".to_owned(), |upto| upto.to_string());
     format!("NOT exported, since it cannot be read: table {what}, rows {from} to {upto} ({why})")
+}
+
+/// What is to be told of a copy that a role makes which may not read names.
+pub(super) fn without_names(book: &Reader) -> Option<String> {
+    book.nameless().map(|role| format!("names of people are left out: role {role} may not read them"))
 }
 
 const IMPORT_HELP: &str = "\

@@ -13,7 +13,7 @@ use bevelbook_core::prescription::{
     ThickLens,
 };
 use bevelbook_core::record::{
-    Bench, JobId, JobState, JournalId, Ledger, LensId, Logged, Notes, Pass, RecordId, Stored, Told,
+    Bench, JobId, JobState, JournalId, Ledger, LensId, Logged, Notes, Pass, RecordId, StationId, Stored, Told,
 };
 use bevelbook_core::sizing::{Dial, Habit, Size, Sizing};
 use bevelbook_core::tolerance::{
@@ -209,7 +209,7 @@ pub fn generic() {
     if let Some(lens) = black_box(None::<LensId>) {
         black_box(ledger.lens(lens, records()));
     }
-    black_box(ledger.dial(records()));
+    black_box(ledger.dial(StationId::FIRST, records()));
 }
 
 /// Nothing in mind: a board brings its own.

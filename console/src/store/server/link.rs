@@ -54,7 +54,7 @@ pub(in crate::store) struct Link {
     /// When the open write began: the last position, and the last number of this console's journal.
     pub(in crate::store) before: Cell<(i64, Option<u32>)>,
     /// Whether the server tells of writes.
-    tells: bool,
+    tells: OnceCell<bool>,
     /// When was asked for others' writes last.
     asked_at: Cell<Option<Instant>>,
     /// What is to be told of the server.
@@ -92,8 +92,7 @@ impl fmt::Debug for Link {
 impl Link {
     /// Over a connection that is made.
     pub(super) fn new(reached: Reached) -> Self {
-        let Reached { mut client, warnings, .. } = reached;
-        let tells = client.batch_execute("LISTEN bevelbook").is_ok();
+        let Reached { client, warnings, .. } = reached;
         Self {
             client: RefCell::new(client),
             asked: RefCell::default(),
@@ -102,7 +101,7 @@ impl Link {
             writes: Cell::new(0),
             others: Cell::new(0),
             before: Cell::default(),
-            tells,
+            tells: OnceCell::new(),
             asked_at: Cell::new(None),
             again: Cell::new(false),
             warnings,
@@ -124,6 +123,11 @@ impl Link {
     /// Whether the server refused the last write only to have it run once more.
     pub(in crate::store) fn asks_again(&self) -> bool {
         self.again.take()
+    }
+
+    /// Whether the server tells of writes, which it is asked for here: who only looks once never needs it.
+    pub(super) fn tells(&self) -> bool {
+        *self.tells.get_or_init(|| self.batch("LISTEN bevelbook").is_ok())
     }
 
     /// What its role may, once that was asked.
@@ -206,6 +210,8 @@ impl Link {
                 self.open.set(Some(Transaction::Making));
             }
             For::Writing => {
+                // Asked while nothing is open that its refusal would end.
+                self.tells();
                 // From here on it is undone, whatever comes.
                 self.open.set(Some(Transaction::Writing(0)));
                 let counted = self.count_write().inspect_err(|_| self.undo())?;
@@ -238,7 +244,7 @@ impl Link {
     /// Keeps what the open transaction did, and tells others.
     pub(in crate::store) fn commit(&self) -> Result<(), Fault> {
         let mut last = self.owed.take();
-        if let (Some(Transaction::Writing(_)), true) = (self.open.get(), self.tells) {
+        if let (Some(Transaction::Writing(_)), true) = (self.open.get(), self.tells()) {
             last.push_str("NOTIFY bevelbook;");
         }
         last.push_str("COMMIT");
@@ -267,8 +273,9 @@ impl Link {
 
     /// A number that differs from the last one asked for when another connection has written in between.
     pub(in crate::store) fn others_wrote(&self) -> Result<i64, Fault> {
-        let told = self.tells && self.with(told_of_another)?;
-        let due = self.asked_at.get().is_none_or(|at| !self.tells || at.elapsed() >= ASK_ANYWAY);
+        let tells = !self.is_open() && self.tells();
+        let told = tells && self.with(told_of_another)?;
+        let due = self.asked_at.get().is_none_or(|at| !tells || at.elapsed() >= ASK_ANYWAY);
         if told || due {
             self.asked_at.set(Some(Instant::now()));
             let mut writes = self.writes.get();

@@ -4,6 +4,7 @@ use crate::day::{self, JOBS};
 use crate::disk::Content;
 use crate::oracle::Broken;
 use crate::world::{Console, World};
+use bevelbook::keypad::Link;
 use bevelbook_core::record::{JobId, JobState, JournalId};
 
 /// How long everything may take to come in.
@@ -62,9 +63,12 @@ impl World {
         }
         self.plugged();
         let until = self.now_ms + PATIENCE_MS;
+        // Cards come from the first console's book, which is asked for again ever more seldom while its server is away.
         let waits = |world: &Self| {
-            let app = world.units[held].app.as_ref();
-            app.is_none_or(|app| app.memory().unacknowledged() > 0)
+            let (app, bench) = (world.units[held].app.as_ref(), world.consoles[0].bench.as_ref());
+            let is_open =
+                bench.is_some_and(|bench| !matches!(bench.link(), Link::Away { .. } | Link::NoBook));
+            !is_open || app.is_none_or(|app| app.memory().unacknowledged() > 0)
         };
         self.run(1000)?;
         while waits(self) && self.now_ms < until {

@@ -18,7 +18,7 @@ pub struct Steps {
 }
 
 /// Finer sizes than these are not told apart on the way; steps of a finer dial are taken several at once.
-const FINEST: f64 = 0.04;
+const FINEST: f64 = 0.01;
 /// The most sizes that are considered.
 const MOST: usize = 64;
 /// A state that is less probable is not planned for.

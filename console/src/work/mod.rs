@@ -185,13 +185,16 @@ impl Work {
     /// The book cannot be read.
     pub fn check(place: impl Into<Place>) -> Result<Health, WorkError> {
         let book = Book::look(place)?;
-        let mut health = book.check()?;
-        health.unsettled = u32::try_from(settled::unsettled(&book)?.len()).unwrap_or(u32::MAX);
-        // Words that do not follow all records are made anew by whoever opens the book.
-        if follow::are_whole(&book)? {
-            health.problems.extend(follow::compared(&book)?);
-        }
-        Ok(health)
+        // What others write between two looks would stand in the one and not in the other.
+        book.at_one_moment(|| {
+            let mut health = book.check()?;
+            health.unsettled = u32::try_from(settled::unsettled(&book)?.len()).unwrap_or(u32::MAX);
+            // Words that do not follow all records are made anew by whoever opens the book.
+            if follow::are_whole(&book)? {
+                health.problems.extend(follow::compared(&book)?);
+            }
+            Ok(health)
+        })
     }
 
     /// How what jobs are found by differs from what their records give, a sentence each; nothing, as long as nobody else

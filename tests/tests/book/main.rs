@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
 
+mod beside;
 mod conflicts;
 mod daily;
 mod damage;

@@ -102,7 +102,7 @@ fn begun(place: Place, settings: Settings) -> Result<Work, WorkError> {
 
 /// With what is to be told of who keeps the book.
 fn warned(work: Work) -> Work {
-    work.warnings().iter().for_each(|warning| tell(warning));
+    work.warnings().for_each(tell);
     work
 }
 

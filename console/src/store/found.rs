@@ -1,8 +1,8 @@
 //! What jobs are found by, without reading their records: words, which whoever knows what records say gives to each
 //! job. They follow from the records up to a position, and are made anew from them where they are missing.
 //!
-//! A book that cannot be written, or has no such words yet, gets them in memory ([`Reader::in_memory`]): a database of
-//! its own with the same tables, which is asked instead of the book's.
+//! A book that cannot be written, has no such words yet, or has those of a newer program, gets them in memory
+//! ([`Reader::in_memory`]): a database of its own with the same tables, which is asked instead of the book's.
 
 use super::engine::Conn;
 use super::fault::failed;
@@ -152,9 +152,15 @@ impl Reader {
     /// # Errors
     /// There is no memory.
     pub fn in_memory(&self) -> Result<Words<'_>, Error> {
-        let words = words_in_memory().map_err(failed("cannot make words in memory"));
+        let words = tables_in_memory().map_err(failed("cannot make words in memory"));
         self.words.replace(Some(self.join(words)?));
         Ok(Words(self))
+    }
+
+    /// Those in memory, while there are any.
+    #[must_use]
+    pub fn words_in_memory(&self) -> Option<Words<'_>> {
+        self.words.borrow().is_some().then_some(Words(self))
     }
 
     /// How the book's words differ from those in memory, at most `most` of the differences; those in memory are dropped.
@@ -196,7 +202,7 @@ fn behind(beginning: &str) -> String {
 }
 
 /// The tables for what jobs are found by, in memory.
-fn words_in_memory() -> Result<Conn, Fault> {
+fn tables_in_memory() -> Result<Conn, Fault> {
     let conn = rusqlite::Connection::open_in_memory()?;
     conn.execute_batch(
         "CREATE TABLE found_by (word TEXT NOT NULL, job INTEGER NOT NULL, PRIMARY KEY (word, job)) WITHOUT ROWID;

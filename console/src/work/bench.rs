@@ -156,7 +156,7 @@ impl Work {
     /// # Errors
     /// There are several, and none was said; or the book refuses.
     pub fn log_station(&mut self, event: StationEvent) -> Result<RecordId, WorkError> {
-        let Self { settings, book } = self;
+        let Self { settings, book, .. } = self;
         write(book, settings, |tx| {
             here(tx, &Stations::in_book(tx)?, settings)?;
             append_bench(tx, &Bench::Station(event))
@@ -177,7 +177,7 @@ impl Work {
         id: JobId,
         fact: impl Fn(&Reader, &Settings, &Job) -> Result<Bench, WorkError>,
     ) -> Result<Logging, WorkError> {
-        let Self { settings, book } = self;
+        let Self { settings, book, .. } = self;
         write(book, settings, |tx| {
             let before = open(tx, id)?;
             let fact = fact(tx, settings, &before)?;

@@ -34,7 +34,7 @@ impl Work {
         name: Option<&str>,
         mut change: impl FnMut(&mut Order),
     ) -> Result<(Job, Vec<Remark>), WorkError> {
-        let Self { settings, book } = self;
+        let Self { settings, book, .. } = self;
         write(book, settings, |tx| {
             let job = open(tx, id)?;
             let mut order = job.order.clone();

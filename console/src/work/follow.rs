@@ -1,5 +1,6 @@
 //! The words that jobs are found by follow the records: [`follow`] gives every job that new records bear on its words
-//! anew, within the write that appends them; [`in_memory`] does so where the book has none and is not written.
+//! anew, within the write that appends them; [`in_memory`] does so where the book has none and is not written, and where it
+//! has those of a newer program. Those are left to it: whoever made them anew in turn would do so again and again.
 
 use super::holding::{Fact, Filings, Holding};
 use super::words::{CLOSED, DAMAGED, GONE, OWN, SPOILED, VERSION, by_filing, by_number, of_order};
@@ -53,7 +54,11 @@ pub(super) fn are_whole(reader: &Reader) -> Result<bool, WorkError> {
 
 /// Brings the words up to the last record there is.
 pub(super) fn follow(words: &mut Words<'_>) -> Result<(), WorkError> {
-    let known = words.found_upto()?.filter(|upto| upto.version == VERSION);
+    let known = words.found_upto()?;
+    if is_newer(known) {
+        words.in_memory()?;
+    }
+    let known = known.filter(|upto| upto.version == VERSION);
     let since = known.map_or(0, |known| known.position);
     let new = words.newer(since, Desk::FILING)?;
     let position = match new.last {
@@ -92,6 +97,21 @@ pub(super) fn follow(words: &mut Words<'_>) -> Result<(), WorkError> {
     }
     words.follow(upto)?;
     Ok(())
+}
+
+/// Whether words are those of a newer program.
+fn is_newer(upto: Option<Upto>) -> bool {
+    upto.is_some_and(|upto| upto.version > VERSION)
+}
+
+/// Whether the book has the words of a newer program.
+pub(super) fn are_newer(reader: &Reader) -> Result<bool, WorkError> {
+    Ok(is_newer(reader.found_upto()?))
+}
+
+/// Words in memory are brought up to what others wrote; in a book that has its own they did that.
+pub(super) fn keep_up(reader: &Reader) -> Result<(), WorkError> {
+    reader.words_in_memory().map_or(Ok(()), |mut words| follow(&mut words))
 }
 
 /// Makes all words anew in memory, where this reader then takes them from.

@@ -55,7 +55,7 @@ impl Work {
     /// # Errors
     /// There are several stations and none was said; or the book refuses.
     pub fn adopt(&mut self, journal: JournalId, name: &str) -> Result<RecordId, WorkError> {
-        let Self { settings, book } = self;
+        let Self { settings, book, .. } = self;
         write(book, settings, |tx| {
             place_new(tx, settings, journal)?;
             append_desk_of_no_job(tx, &Desk::Adoption(Adoption { journal, name: name.into() }))

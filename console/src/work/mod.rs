@@ -83,12 +83,15 @@ use crate::store::{Book, Health, Reader};
 use append::{Writing, speak};
 use bevelbook_core::record::{JobId, JournalId, RecordId};
 use holding::Holding;
+use std::mem::replace;
 
 /// An open book with the shop's settings.
 #[derive(Debug)]
 pub struct Work {
     book: Book,
     settings: Settings,
+    /// Whether a newer program gave the book its words.
+    outdated: bool,
 }
 
 impl Work {
@@ -97,7 +100,7 @@ impl Work {
     /// # Errors
     /// As [`Book::look`].
     pub fn look(place: impl Into<Place>, settings: Settings) -> Result<Self, WorkError> {
-        let work = Self { book: Book::look(place)?, settings };
+        let work = Self { book: Book::look(place)?, settings, outdated: false };
         if !follow::are_whole(&work.book)? {
             follow::in_memory(&work.book)?;
         }
@@ -130,9 +133,13 @@ impl Work {
 
     /// With a book, whose jobs are found by what its records give from now on.
     fn of(book: Book, settings: Settings) -> Result<Self, WorkError> {
-        let mut work = Self { book, settings };
+        let mut work = Self { book, settings, outdated: false };
         if !follow::are_whole(&work.book)? {
-            work.change(|_| Ok(()))?;
+            work.outdated = follow::are_newer(&work.book)?;
+            match work.outdated {
+                true => follow::in_memory(&work.book)?,
+                false => work.change(|_| Ok(()))?,
+            }
         }
         Ok(work)
     }
@@ -150,9 +157,8 @@ impl Work {
     }
 
     /// What is to be told of who keeps the book, a sentence each.
-    #[must_use]
-    pub fn warnings(&self) -> &[String] {
-        self.book.warnings()
+    pub fn warnings(&self) -> impl Iterator<Item = &str> {
+        self.book.warnings().iter().map(String::as_str).chain(self.outdated.then_some(OUTDATED))
     }
 
     /// The journal that this console writes.
@@ -176,7 +182,9 @@ impl Work {
     /// # Errors
     /// The book cannot be read.
     pub fn version(&self) -> Result<i64, WorkError> {
-        Ok(self.book.data_version()?)
+        let version = self.book.data_version()?;
+        follow::keep_up(&self.book)?;
+        Ok(version)
     }
 
     /// Whether the book at `place` hangs together, and jobs are found by what its records give. Nothing is changed.
@@ -262,7 +270,11 @@ fn write<T>(
     settings: &Settings,
     mut change: impl FnMut(&mut Writing<'_, '_>) -> Result<T, WorkError>,
 ) -> Result<T, WorkError> {
-    book.write(|tx| {
+    let mut again = false;
+    let written = book.write(|tx| {
+        if replace(&mut again, true) && tx.words_in_memory().is_some() {
+            follow::in_memory(tx)?;
+        }
         // An import in between is not followed yet, and what is decided here rests on words.
         if !follow::are_whole(tx)? {
             follow::follow(&mut tx.words())?;
@@ -273,8 +285,18 @@ fn write<T>(
         speak(&mut writing, from)?;
         follow::follow(&mut tx.words())?;
         Ok(done)
-    })
+    });
+    // Those in memory may follow what was undone.
+    if written.is_err() && book.words_in_memory().is_some() {
+        // Whoever cannot read any more is told so by what he does next.
+        drop(follow::in_memory(book));
+    }
+    written
 }
+
+/// What is told whoever works with a program of before.
+const OUTDATED: &str = "a newer bevelbook gave this book what jobs are found by; this one leaves that as it is and makes its own \
+     in memory at each start, which takes its time in a large book: bring it up to date";
 
 fn job_of(reader: &Reader, id: JobId) -> Result<Job, WorkError> {
     Job::of(id, Holding::of_job_alone(reader, id)?)

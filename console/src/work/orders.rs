@@ -59,7 +59,7 @@ impl Work {
         reason = "it is given away; a write may be run again, which is why it is copied there"
     )]
     pub fn open_job(&mut self, order: Order, name: Option<&str>) -> Result<(Job, Vec<Remark>), WorkError> {
-        let Self { settings, book } = self;
+        let Self { settings, book, .. } = self;
         write(book, settings, |tx| {
             open_one(tx, settings, NewOrder { order: order.clone(), name: name.map(str::to_owned) })
         })
@@ -74,7 +74,7 @@ impl Work {
         reason = "it is given away; a write may be run again, which is why it is copied there"
     )]
     pub fn open_batch(&mut self, orders: Vec<NewOrder>) -> Result<Vec<(Job, Vec<Remark>)>, WorkError> {
-        let Self { settings, book } = self;
+        let Self { settings, book, .. } = self;
         write(book, settings, |tx| orders.iter().map(|new| open_one(tx, settings, new.clone())).collect())
     }
 

@@ -10,6 +10,7 @@ mod forget;
 mod moves;
 mod restore;
 mod transfer;
+mod versions;
 
 use bevelbook_tests::{Output, Shop, usual_order};
 use std::ffi::OsStr;

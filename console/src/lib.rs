@@ -27,6 +27,7 @@ pub mod keypad;
 pub mod plan;
 pub mod settings;
 pub mod sheet;
+mod shell;
 pub mod store;
 pub mod trace;
 pub mod view;

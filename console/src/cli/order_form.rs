@@ -4,6 +4,7 @@
 
 use super::arguments::QUOTED;
 use super::order_flags::OrderFlags;
+use crate::shell::word;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Args, Command, Error, FromArgMatches};
 
@@ -97,15 +98,7 @@ impl Form {
 /// `--flag=value` as a shell takes it for one argument.
 fn for_shell(argument: &str) -> String {
     let (flag, value) = argument.split_once('=').unwrap_or((argument, ""));
-    let is_plain = |letter: char| letter.is_alphanumeric() || "-+./_,:@".contains(letter);
-    // In double quotes these mean something.
-    if !value.is_empty() && value.chars().all(is_plain) {
-        format!("{flag}={value}")
-    } else if value.contains(['"', '$', '`', '\\', '!', '%']) {
-        format!("{flag}='{}'", value.replace('\'', r"'\''"))
-    } else {
-        format!("{flag}=\"{value}\"")
-    }
+    format!("{flag}={}", word(value))
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 
 use super::record::short;
 use super::{Failure, Report, answer, arguments};
+use crate::shell::word;
 use crate::view::Identity;
 use crate::work::Work;
 use bevelbook_core::link::plain;
@@ -27,8 +28,9 @@ pub(super) fn add(work: &mut Work, NameArgs { name }: &NameArgs) -> Result<Repor
     let id = work.add_station(name)?;
     let says = format!("one more station, {name}");
     let next = format!(
-        "hint: say what its dial counts: bevelbook station dial --station \"{name}\" …; which keypads stand there: \
-         bevelbook keypad move; and where this console stands: bevelbook station here"
+        "hint: say what its dial counts: bevelbook station dial --station {} …; which keypads stand there: \
+         bevelbook keypad move; and where this console stands: bevelbook station here",
+        word(name)
     );
     Ok(said(work, id, name, &says)?.hint(next))
 }

@@ -3,6 +3,7 @@
 use super::uncaused::Uncaused;
 use crate::desk::{NothingChanged, Remark};
 use crate::settings::SettingsError;
+use crate::shell::word;
 use crate::store;
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::Eye;
@@ -92,8 +93,8 @@ pub enum WorkError {
     StationUnnamed,
     /// It was not said which station is meant.
     #[error(
-        "which station? This shop has {}; nothing was recorded. Say it with the command, --station \"{}\", or once for all \
-         that is typed here:\n  bevelbook station here \"{}\"",
+        "which station? This shop has {}; nothing was recorded. Say it with the command, --station {}, or once for all \
+         that is typed here:\n  bevelbook station here {}",
         .known.join(", "), first(.known), first(.known)
     )]
     WhichStation {
@@ -287,8 +288,8 @@ const NOT_STATED: &str = "the station has not stated its dial; say once what its
      bevelbook station dial --basis diameter --absolute --step 0.05\n  \
      `bevelbook station dial --help` tells how to find the basis out";
 
-fn first(known: &[String]) -> &str {
-    known.first().map_or("Edge 1", String::as_str)
+fn first(known: &[String]) -> String {
+    word(known.first().map_or("Edge 1", String::as_str))
 }
 
 /// Which stations there are.

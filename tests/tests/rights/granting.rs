@@ -115,3 +115,36 @@ fn a_file_has_no_roles() {
     assert_eq!(told.status, Some(4), "{told:?}");
     assert!(told.stderr.contains("is a file, and knows no roles"), "{told:?}");
 }
+
+#[test]
+fn what_is_told_to_be_typed_can_be_pasted_whatever_a_name_holds() {
+    let Some(kept) = Kept::begun() else { return };
+    let odd = format!("My \"Bench\" {}", kept.database.name());
+    kept.database.sql(&format!("CREATE ROLE \"{}\" LOGIN", odd.replace('"', "\"\"")));
+    let address = |role: &str, database: &str| {
+        let url =
+            kept.database.url().replace(&format!("/{}?", kept.database.name()), &format!("/{database}?"));
+        url.replace("user=postgres", &format!("user={role}"))
+    };
+    let encoded = odd.replace(' ', "%20").replace('"', "%22");
+    let told = |url: &str| {
+        let output = kept.shop.command().args(["--book", url, "job", "list"]).output().unwrap();
+        assert!(!output.status.success());
+        String::from_utf8(output.stderr).unwrap()
+    };
+    let may_not = told(&address(&encoded, kept.database.name()));
+    assert!(may_not.contains(&format!("`bevelbook book grant '{odd}' --as reader`")), "{may_not}");
+    let missing = told(&address("postgres", "The%20Shop's"));
+    assert!(missing.contains("createdb \"The Shop's\"."), "{missing}");
+    let nobody = kept.run("owner", ["book", "grant", "no'body \"here", "--as", "bench"]);
+    assert!(nobody.stderr.contains(r#"createuser --pwprompt 'no'\''body "here'"#), "{nobody:?}");
+    // It can: the shell takes it for one word.
+    kept.done("owner", ["book", "grant", &odd, "--as", "reader"]);
+    assert_eq!(told_well(&kept, &address(&encoded, kept.database.name())), Some(0));
+    kept.done("owner", ["book", "revoke", &odd]);
+    kept.database.sql(&format!("DROP ROLE \"{}\"", odd.replace('"', "\"\"")));
+}
+
+fn told_well(kept: &Kept<'_>, url: &str) -> Option<i32> {
+    kept.shop.command().args(["--book", url, "job", "list"]).output().unwrap().status.code()
+}

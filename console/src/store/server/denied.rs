@@ -1,5 +1,6 @@
 //! What a role may not do with a book, in words: which role, what, and who may.
 
+use crate::shell::word;
 use std::fmt;
 
 /// Why a role does not get what it asks for.
@@ -59,7 +60,7 @@ impl Denied {
             Self::NoRole { role, alike: None } => write!(
                 f,
                 "the server of {place} has no role {role}; whoever looks after it makes one: createuser --pwprompt {}",
-                typed(role)
+                word(role)
             ),
             Self::IsOwner { role } => write!(
                 f,
@@ -72,13 +73,7 @@ impl Denied {
 
 /// What gives a role its rights, as it is typed.
 fn grant(role: &str, duty: &str) -> String {
-    format!("`bevelbook book grant {} --as {duty}`", typed(role))
-}
-
-/// A name as it is typed.
-fn typed(name: &str) -> String {
-    let plain = |letter: char| letter.is_alphanumeric() || matches!(letter, '_' | '-' | '.');
-    if name.chars().all(plain) { name.to_owned() } else { format!("'{}'", name.replace('\'', "'\\''")) }
+    format!("`bevelbook book grant {} --as {duty}`", word(role))
 }
 
 /// A name as SQL has it, whatever it holds.

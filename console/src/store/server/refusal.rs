@@ -4,6 +4,7 @@
 use super::denied::Denied;
 use super::tls::{Mode, NoRoots, Roots};
 use super::way::NoWay;
+use crate::shell::word;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use std::fmt;
@@ -149,7 +150,8 @@ impl Refusal {
             Reason::NoDatabase { database } => write!(
                 f,
                 "{by} has no database {database}; name the one that was made for the book, postgres://HOST/DATABASE, or have \
-                 one made: createdb {database}. Nothing was recorded"
+                 one made: createdb {}. Nothing was recorded",
+                word(database)
             ),
             Reason::NoRight { said } => write!(
                 f,

@@ -4,6 +4,7 @@ use super::advice;
 use super::sizes::to_dial;
 use crate::advice::{At, Earlier};
 use crate::plan::{EyePlan, FirstSize, Plan};
+use crate::shell::word;
 use crate::view::Figure;
 use crate::work::Job;
 use bevelbook_core::sizing::{Basis, Dialled, Size};
@@ -33,7 +34,7 @@ pub(super) fn words(job: &Job, plan: &Plan, earlier: &Earlier) -> Option<String>
     let words = match (advised, dialled) {
         (Some((told, advised)), _) => advice::first_words(told, advised, &plan.first_size),
         (None, None) => match &earlier.at {
-            At::Unsaid(one) => format!("{habit} (shop default); at which station? --station \"{one}\""),
+            At::Unsaid(one) => format!("{habit} (shop default); at which station? --station {}", word(one)),
             At::Only | At::Named(_) => not_stated(job, habit),
         },
         (None, Some(dialled)) => {

@@ -18,7 +18,7 @@ pub(super) struct NameArgs {
 }
 
 pub(super) fn name(work: &mut Work, NameArgs { name }: &NameArgs) -> Result<Report, Failure> {
-    let (stations, here) = (work.stations()?, work.here()?);
+    let (stations, here) = (work.stations()?, work.to_be_named()?);
     let before = stations.told(here).map_or("the station".to_owned(), str::to_owned);
     let id = work.name_station(here, name)?;
     said(work, id, name, &format!("{before} is called {name}"))

@@ -38,6 +38,12 @@ impl Desk {
         matches!(self, Self::SignOff(_))
     }
 
+    /// Whether it is said at a station, where there are several: what is said of stations is said at none of them.
+    #[must_use]
+    pub const fn is_said_at_a_station(&self) -> bool {
+        self.is_said() && !matches!(self, Self::Naming(_) | Self::Placement(_))
+    }
+
     /// Whether somebody says it: what a console puts down by itself nobody does.
     #[must_use]
     pub const fn is_said(&self) -> bool {

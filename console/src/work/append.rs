@@ -26,6 +26,7 @@ impl<'w, 'b> Writing<'w, 'b> {
         match desk.signed_by {
             _ if !fact.is_said() => return Ok(None),
             SignedBy::Nobody => {}
+            SignedBy::Station if !fact.is_said_at_a_station() => {}
             SignedBy::Station => drop(here(self, &Stations::in_book(self)?, self.settings)?),
             SignedBy::Initials if desk.initials.is_none() && !fact.has_initials() => {
                 return Err(WorkError::WhoSays);
@@ -99,10 +100,8 @@ pub(super) fn speak(tx: &mut Writing<'_, '_>, from: RecordId) -> Result<(), Work
         return Ok(());
     }
     let wrote = tx.entries_of_journal(from.journal, from.seq..=upto)?;
-    // What a console puts down by itself is said at no station, and what is said of stations at none of them.
     let speaks = |entry: &Entry| match Desk::decode(entry.kind, &entry.payload) {
-        Ok(Desk::Naming(_) | Desk::Placement(_)) => false,
-        Ok(fact) => fact.is_said(),
+        Ok(fact) => fact.is_said_at_a_station(),
         Err(_) => entry.kind < FIRST_DESK_KIND,
     };
     if !wrote.iter().any(speaks) {

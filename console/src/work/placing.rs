@@ -35,6 +35,15 @@ impl Work {
         }
     }
 
+    /// The station that is named next: that of a shop in which none has a name, whichever the settings name; else the one that is
+    /// here.
+    ///
+    /// # Errors
+    /// As [`Work::here`].
+    pub fn to_be_named(&self) -> Result<StationId, WorkError> {
+        if self.stations()?.names().is_empty() { Ok(StationId::FIRST) } else { self.here() }
+    }
+
     /// Names a station, for the first time or anew.
     ///
     /// # Errors

@@ -91,7 +91,8 @@ impl Stations {
             .ok_or_else(|| WorkError::NoStationCalled { name: name.to_owned(), known: self.names() })
     }
 
-    fn names(&self) -> Vec<String> {
+    /// Those that one has.
+    pub(super) fn names(&self) -> Vec<String> {
         self.known.iter().filter_map(|(_, name)| name.clone()).collect()
     }
 

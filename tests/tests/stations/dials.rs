@@ -137,3 +137,32 @@ fn a_shop_with_one_station_is_asked_nothing_and_told_nothing() {
     done(&shop, &["station", "name", "Edge 1"]);
     assert_eq!(faces(&shop), before);
 }
+
+#[test]
+fn a_station_is_named_and_begun_though_the_settings_name_it_already() {
+    let shop = Shop::new();
+    let set = |text: &str| std::fs::write(shop.settings(), text).unwrap();
+    set("desk.station = \"Edge 1\"\n");
+    let why = refused(&shop, &["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"]);
+    assert!(why.contains("no station is called `Edge 1`") && why.contains("bevelbook station name"), "{why}");
+    done(&shop, &["station", "name", "Edge 1"]);
+    done(&shop, &["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"]);
+    // The second console's own settings name the one that it begins.
+    set("desk.station = \"Edge 2\"\n");
+    let why = refused(&shop, &["station", "name", "Edge 2"]);
+    assert!(why.contains("bevelbook station add") && why.contains("Edge 1"), "{why}");
+    done(&shop, &["station", "add", "Edge 2"]);
+    done(&shop, &["station", "dial", "--basis", "girth", "--absolute", "--step", "0.10"]);
+    let steps = |station: &str| {
+        done(&shop, &["station", "--station", station, "--json"]).json()["dial"]["step_mm"].as_f64().unwrap()
+    };
+    assert_eq!(["Edge 1", "Edge 2"].map(steps), [0.05, 0.1]);
+    // Renamed, its settings follow or are told what there is.
+    done(&shop, &["station", "name", "Edge 3"]);
+    assert!(refused(&shop, &["station", "new-wheel"]).contains("Edge 1, Edge 3"));
+    // The one that has no name yet is named under whatever name the settings have.
+    let shop = Shop::new();
+    std::fs::write(shop.settings(), "desk.station = \"Edge 2\"\n").unwrap();
+    done(&shop, &["station", "name", "Edge 1"]);
+    done(&shop, &["station", "add", "Edge 2"]);
+}

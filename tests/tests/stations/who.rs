@@ -90,3 +90,17 @@ fn a_shop_that_asks_for_the_station_gets_it_with_each_record_of_a_desk() {
     let text = done(&shop, &["job", "show", &job]).stdout;
     assert!(text.contains("note: one; at Edge 2") && text.contains("note: two; at Edge 1"), "{text}");
 }
+
+#[test]
+fn a_shop_that_asks_for_the_station_names_its_stations_and_says_where_a_console_stands() {
+    let shop = Shop::new();
+    set(&shop, "desk.signed_by = \"station\"\n");
+    done(&shop, &["station", "name", "Edge 1"]);
+    done(&shop, &["station", "add", "Edge 2"]);
+    done(&shop, &["station", "add", "Edge 3"]);
+    done(&shop, &["station", "name", "Edge 4", "--station", "Edge 3"]);
+    done(&shop, &["station", "here", "Edge 2"]);
+    let job = open(&shop, "Lindgren 7");
+    done(&shop, &["record", "note", &job, "one"]);
+    assert!(records(&shop).iter().all(|(_, _, at)| at == "Edge 2"), "{:?}", records(&shop));
+}

@@ -1,7 +1,7 @@
 //! Arguments as people type them.
 
 use super::either::either;
-use crate::settings::{NoStandard, StandardName, has_room};
+use crate::settings::{NoStandard, StandardName, has_room, is_one_line};
 use bevelbook_core::frame::PupillaryDistance;
 use bevelbook_core::prescription::{Eye, OrderText, SphereCylinder};
 use bevelbook_core::record::Possible;
@@ -126,6 +126,17 @@ pub(crate) fn words(text: &str) -> Result<String, String> {
     let text = text.trim();
     has_room(text).map_err(|long| format!("the text has {long}"))?;
     Ok(text.into())
+}
+
+/// One line of letters, which may be empty.
+pub(crate) fn line(text: &str) -> Result<String, String> {
+    let text = words(text)?;
+    is_one_line(&text).map(|()| text).map_err(|why| why.to_string())
+}
+
+/// A name: one line that says something.
+pub(crate) fn name(text: &str) -> Result<String, String> {
+    line(text).and_then(|text| filled(&text))
 }
 
 /// One power with its sign.

@@ -31,7 +31,7 @@ pub(crate) struct InspectArgs {
     sources: bool,
     /// Record that whoever has these initials stands by the verdict.
     /// Without them those of --initials.
-    #[arg(long, value_name = "INITIALS", value_parser = arguments::words, num_args = 0..=1, default_missing_value = "")]
+    #[arg(long, value_name = "INITIALS", value_parser = arguments::line, num_args = 0..=1, default_missing_value = "")]
     sign_off: Option<String>,
     /// Why it is signed although the pair is not within.
     #[arg(long, value_name = "WHY", value_parser = arguments::words, requires = "sign_off")]

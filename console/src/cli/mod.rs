@@ -75,7 +75,10 @@ pub(crate) use report::answer;
 pub use report::{Failure, Report};
 
 use bevelbook_core::link::plain;
-use clap::Parser;
+use clap::error::{ContextKind, ErrorKind};
+use clap::parser::ValueSource;
+use clap::{CommandFactory, FromArgMatches, Parser};
+use std::error::Error as _;
 use std::ffi::OsString;
 use std::process::ExitCode;
 
@@ -136,21 +139,33 @@ commands! {
 }
 
 /// The error of an argument that is only wrong for a letter that cannot be shown.
-fn unprintable(kind: clap::error::ErrorKind) -> clap::Error {
-    let why =
-        "an argument holds a control character or a mark that turns the direction of writing; leave it out\n";
-    clap::Error::raw(kind, why)
+fn unprintable(error: &clap::Error) -> clap::Error {
+    let why = match (error.kind(), error.get(ContextKind::InvalidArg), error.source()) {
+        (ErrorKind::ValueValidation, Some(argument), Some(why)) => {
+            format!("invalid value for '{argument}': {why}\n")
+        }
+        _ => "an argument holds a control character or a mark that turns the direction of writing; leave it out\n".into(),
+    };
+    clap::Error::raw(error.kind(), why)
+}
+
+/// Reads a command line.
+fn parsed(args: impl IntoIterator<Item: Into<OsString> + Clone>) -> Result<Cli, clap::Error> {
+    let matches = Cli::command().try_get_matches_from(args)?;
+    let mut cli = Cli::from_arg_matches(&matches)?;
+    cli.shop.initials_typed = matches.value_source("initials") == Some(ValueSource::CommandLine);
+    Ok(cli)
 }
 
 /// Runs one command line, program name first, and says how it ended.
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let args: Vec<OsString> = arguments::readable(args).collect();
-    let cli = match Cli::try_parse_from(&args) {
+    let cli = match parsed(&args) {
         Ok(cli) => cli,
         Err(error) => {
             // It repeats what was typed, so that it is asked for again with that in plain letters.
             let typed = args.iter().map(|arg| plain(&arg.to_string_lossy()).collect::<String>());
-            let error = Cli::try_parse_from(typed).err().unwrap_or_else(|| unprintable(error.kind()));
+            let error = parsed(typed).err().unwrap_or_else(|| unprintable(&error));
             // Help and version are printed, not failed; a closed pipe is no one's loss.
             let _ = error.print();
             return ExitCode::from(if error.use_stderr() { report::WRONG_USE } else { 0 });

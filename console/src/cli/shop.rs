@@ -30,8 +30,12 @@ pub(crate) struct Shop {
     station: Option<String>,
 
     /// The initials of whoever types, to be put down with what is said at a desk.
-    #[arg(long, global = true, env = "BEVELBOOK_INITIALS", value_parser = arguments::words)]
+    #[arg(long, global = true, env = "BEVELBOOK_INITIALS", value_parser = arguments::line)]
     initials: Option<String>,
+
+    /// Whether these were typed for this command alone.
+    #[arg(skip)]
+    pub(super) initials_typed: bool,
 }
 
 impl Shop {

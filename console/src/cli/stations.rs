@@ -13,7 +13,7 @@ use clap::Args;
 #[derive(Args)]
 pub(super) struct NameArgs {
     /// What the shop calls it.
-    #[arg(value_parser = arguments::filled)]
+    #[arg(value_parser = arguments::name)]
     name: String,
 }
 

@@ -1,5 +1,6 @@
 //! At which station a console's work is typed, and who signs what is said at a desk.
 
+use super::letters::name;
 use serde::Deserialize;
 
 /// Whom a record of the desk is to name.
@@ -22,8 +23,10 @@ pub struct DeskSettings {
     /// What each record of the desk has to name.
     pub signed_by: SignedBy,
     /// The station for which speaks what is typed, by its name; else that at which the console stands.
+    #[serde(default, deserialize_with = "name")]
     pub station: Option<String>,
     /// The initials of whoever types.
+    #[serde(default, deserialize_with = "name")]
     pub initials: Option<String>,
 }
 

@@ -1,5 +1,8 @@
-//! How long a text of the shop's may be: at the keyboard, in an order, in the settings.
+//! How long a text of the shop's may be, and of what letters a name is: at the keyboard, in an order, in the settings.
 
+use bevelbook_core::link::steers;
+use serde::{Deserialize, Deserializer, de};
+use std::fmt;
 use toml::{Table, Value};
 
 /// The most letters of a text. Own choice: any name or remark has room, and none fills a page.
@@ -22,6 +25,43 @@ pub fn has_room(text: &str) -> Result<(), Overlong> {
         0..=LETTERS => Ok(()),
         many => Err(Overlong(many)),
     }
+}
+
+/// What no line shows in a name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub struct NotOneLine {
+    /// Which of its letters, from 1.
+    at: usize,
+    letter: char,
+}
+
+impl fmt::Display for NotOneLine {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { at, letter } = self;
+        match letter {
+            '\n' | '\r' | '\u{85}' | '\u{2028}' | '\u{2029}' => {
+                write!(f, "it has a line break in place {at}")
+            }
+            letter => write!(f, "its letter {at} is U+{:04X}, which nobody sees", *letter as u32),
+        }?;
+        f.write_str(", and is to be one line of letters; leave that out")
+    }
+}
+
+/// Whether a name is one line of letters.
+///
+/// # Errors
+/// A line breaks in it, or a letter is none.
+pub fn is_one_line(name: &str) -> Result<(), NotOneLine> {
+    let none = (1..).zip(name.chars()).find(|(_, letter)| steers(*letter));
+    none.map_or(Ok(()), |(at, letter)| Err(NotOneLine { at, letter }))
+}
+
+/// Reads a name that may be missing.
+pub(super) fn name<'de, D: Deserializer<'de>>(from: D) -> Result<Option<String>, D::Error> {
+    let name = Option::<String>::deserialize(from)?;
+    name.iter().try_for_each(|name| is_one_line(name)).map_err(de::Error::custom)?;
+    Ok(name)
 }
 
 /// A name or a text of a table that has no room, with the name that it stands under.

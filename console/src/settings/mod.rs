@@ -28,7 +28,7 @@ pub use desk::{DeskSettings, SignedBy};
 pub use edging::{Bevel, FrontCurve, GrooveSection};
 pub use error::SettingsError;
 pub use judged_by::JudgedBy;
-pub use letters::{LETTERS, Overlong, has_room};
+pub use letters::{LETTERS, NotOneLine, Overlong, has_room, is_one_line};
 pub use material::{Material, Roughing};
 pub use origin::{Origin, Setting, Shown};
 pub use progressive::Progressive;

@@ -166,3 +166,21 @@ fn a_station_is_named_and_begun_though_the_settings_name_it_already() {
     done(&shop, &["station", "name", "Edge 1"]);
     done(&shop, &["station", "add", "Edge 2"]);
 }
+
+#[test]
+fn a_name_is_one_line_of_letters() {
+    let shop = shop();
+    for (name, named) in [("Edge\n3", "line break"), ("Edge\t3", "U+0009"), ("Ed\u{200b}ge", "U+200B")] {
+        for typed in [
+            &["station", "add", name][..],
+            &["station", "name", name, "--station", "Edge 1"],
+            &["keypad", "add", "00000000000000aa", "--yes", "--station", "Edge 1", "--name", name],
+        ] {
+            let why = refused(&shop, typed);
+            assert!(why.contains(named) && why.contains("one line"), "{typed:?}: {why}");
+        }
+    }
+    let all = done(&shop, &["station", "--all", "--json"]).json();
+    assert_eq!(all.as_array().map(Vec::len), Some(2), "{all}");
+    done(&shop, &["station", "add", "Schleifer Süd · 研磨"]);
+}

@@ -104,3 +104,21 @@ fn a_shop_that_asks_for_the_station_names_its_stations_and_says_where_a_console_
     done(&shop, &["record", "note", &job, "one"]);
     assert!(records(&shop).iter().all(|(_, _, at)| at == "Edge 2"), "{:?}", records(&shop));
 }
+
+#[test]
+fn initials_are_one_line_of_letters() {
+    let shop = Shop::new();
+    let job = open(&shop, "Lindgren 7");
+    for (initials, named) in [("E\nM", "line break"), ("E\u{1b}[1mM", "U+001B"), ("E\u{202e}M", "U+202E")] {
+        let why = refused(&shop, &["record", "note", &job, "one", "--initials", initials]);
+        assert!(why.contains(named) && !why.contains('\u{1b}'), "{why}");
+        let why = refused(&shop, &["inspect", &job, "--sign-off", initials, "--despite", "for a display"]);
+        assert!(why.contains(named), "{why}");
+        let text = initials.chars().map(|letter| format!("\\u{:04x}", letter as u32)).collect::<String>();
+        set(&shop, &format!("desk.initials = \"{text}\"\n"));
+        let why = refused(&shop, &["record", "note", &job, "one"]);
+        assert!(why.contains("desk.initials") && why.contains(named), "{why}");
+        set(&shop, "");
+    }
+    assert_eq!(records(&shop).len(), 1);
+}

@@ -18,7 +18,7 @@ pub(crate) struct AddArgs {
     #[arg(value_name = "PORT|LOG")]
     keypad: String,
     /// What to call it; otherwise what it calls itself.
-    #[arg(long, value_parser = arguments::filled)]
+    #[arg(long, value_parser = arguments::name)]
     name: Option<String>,
     /// Do not ask.
     #[arg(long)]

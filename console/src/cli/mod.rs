@@ -108,7 +108,7 @@ commands! {
         Bench(args: bench::BenchArgs) => bench::run(shop, &args, json),
         /// Log by hand: dots spotted, sizing passes, readings, PD, girth, checks.
         #[command(subcommand)]
-        Record(command: record::RecordCommand) => record::run(&mut shop.open()?, command),
+        Record(command: record::RecordCommand) => record::by_hand(shop, command),
         /// Judge a job against the tolerance standard, and sign it off.
         Inspect(args: inspect::InspectArgs) => inspect::run(shop, &args),
         /// Write a job as a page to print: for the bench, the tray or the wearer.

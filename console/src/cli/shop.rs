@@ -1,10 +1,11 @@
 //! Which book and which settings a command works with.
 
-use super::Failure;
 use super::arguments;
 use super::edge::tell;
+use super::{Failure, Report};
 use crate::keypad::{Now, Shelf};
 use crate::settings::{Settings, Shown};
+use crate::shell::word;
 use crate::store::{Place, default_book_path};
 use crate::work::{Work, WorkError};
 use clap::Args;
@@ -60,6 +61,18 @@ impl Shop {
         settings.desk.station = said(&self.station).or(settings.desk.station);
         settings.desk.initials = said(&self.initials).or(settings.desk.initials);
         Ok((settings, shown))
+    }
+
+    /// What was recorded has no place for who says it, which is told whoever typed it for this command.
+    pub(crate) fn unsigned(&self, report: Report) -> Report {
+        let typed = self.initials.as_ref().filter(|typed| self.initials_typed && !typed.is_empty());
+        report.hints(typed.map(|typed| {
+            format!(
+                "hint: {typed} is not put down: a record of the bench has no initials, which stand beside what is said at a desk. \
+                 To say whose work it was: bevelbook record note JOB \"…\" --initials {}",
+                word(typed)
+            )
+        }))
     }
 
     /// Opens the book to look into it.

@@ -116,13 +116,13 @@ pub(crate) fn run(shop: &Shop, args: &StationArgs) -> Result<Report, Failure> {
     if at.is_some() {
         report = report.with("station", at);
     }
-    Ok(match event {
+    Ok(shop.unsigned(match event {
         StationEvent::Dial(dial) => report.with("dial", DialView::of(dial)),
         StationEvent::NewWheel => {
             report.hint("hint: a new wheel may change what is cut; try a waste lens and measure it")
         }
         StationEvent::Recalibrated => report,
-    })
+    }))
 }
 
 /// The station that is here; every one where that is asked for, or it was not said which of several.

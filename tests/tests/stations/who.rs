@@ -92,6 +92,40 @@ fn a_shop_that_asks_for_the_station_gets_it_with_each_record_of_a_desk() {
 }
 
 #[test]
+fn initials_that_are_typed_for_what_no_desk_says_are_told_not_to_be_put_down() {
+    let shop = Shop::new();
+    let job = open(&shop, "Lindgren 7");
+    let told = "EM is not put down";
+    for typed in [
+        &["station", "dial", "--basis", "diameter", "--absolute", "--step", "0.05"][..],
+        &["station", "new-wheel"],
+        &["record", "mark", &job, "right"],
+        &["record", "pass", &job, "right", "0.40", "much"],
+        &["record", "void", "4"],
+    ] {
+        let output = done(&shop, &[typed, &["--initials", "EM"]].concat());
+        assert!(
+            output.stderr.contains(told) && output.stderr.contains("record note"),
+            "{typed:?}: {output:?}"
+        );
+    }
+    assert!(records(&shop).iter().all(|(_, by, _)| by.is_null()));
+    // What a desk says has them, and so has a bench's own shop that set them once for all.
+    let noted = done(&shop, &["record", "note", &job, "pads missing", "--initials", "EM"]);
+    let named = done(&shop, &["station", "name", "Edge 1", "--initials", "EM"]);
+    set(&shop, "desk.initials = \"CD\"\n");
+    let passed = done(&shop, &["record", "pass", &job, "right", "0.35", "much"]);
+    for output in [noted, named, passed] {
+        assert!(!output.stderr.contains("not put down"), "{output:?}");
+    }
+    let mut typed = shop.command();
+    let passed =
+        typed.args(["record", "pass", &job, "right", "0.30", "much"]).env("BEVELBOOK_INITIALS", "AB");
+    let passed = passed.output().unwrap();
+    assert!(passed.status.success() && passed.stderr.is_empty(), "{passed:?}");
+}
+
+#[test]
 fn a_shop_that_asks_for_the_station_names_its_stations_and_says_where_a_console_stands() {
     let shop = Shop::new();
     set(&shop, "desk.signed_by = \"station\"\n");

@@ -22,8 +22,24 @@ mod undo;
 
 pub(crate) use answer::{short, unsigned};
 
+use super::shop::Shop;
+use super::{Failure, Report};
 use crate::work::Work;
 use answer::{answer, fact, logged, with_next};
+
+/// Records what was typed.
+pub(crate) fn by_hand(shop: &Shop, command: RecordCommand) -> Result<Report, Failure> {
+    let of_bench = command.is_of_the_bench();
+    let report = run(&mut shop.open()?, command)?;
+    Ok(if of_bench { shop.unsigned(report) } else { report })
+}
+
+impl RecordCommand {
+    /// Whether a bench could say it, which nobody signs.
+    const fn is_of_the_bench(&self) -> bool {
+        !matches!(self, Self::Made(_) | Self::Segments(_) | Self::Note(_))
+    }
+}
 
 commands! {
     pub(crate) enum RecordCommand, run(work: &mut Work) {

@@ -184,3 +184,33 @@ fn a_name_is_one_line_of_letters() {
     assert_eq!(all.as_array().map(Vec::len), Some(2), "{all}");
     done(&shop, &["station", "add", "Schleifer Süd · 研磨"]);
 }
+
+#[test]
+fn a_keypad_moves_from_a_number_that_it_can_have() {
+    let shop = shop();
+    done(&shop, &["keypad", "add", "00000000000000aa", "--name", "bench", "--yes", "--station", "Edge 1"]);
+    let moved = |from: &str| {
+        ["keypad", "move", "bench", "Edge 2", "--from"]
+            .into_iter()
+            .chain([from])
+            .map(str::to_owned)
+            .collect::<Vec<_>>()
+    };
+    let run = |from: &str| shop.run(moved(from));
+    // Of a keypad that waits to send there may be more to come, but no more than a memory holds.
+    for far in ["4294967295", "99999"] {
+        let output = run(far);
+        assert_eq!(output.status, Some(2), "{output:?}");
+        assert!(
+            output.stderr.contains("nothing of it is in the book yet")
+                && output.stderr.contains("keypad log"),
+            "{output:?}"
+        );
+    }
+    let ahead = run("7");
+    assert_eq!(ahead.status, Some(0), "{ahead:?}");
+    assert!(ahead.stderr.contains("records 1 to 6 that it still holds are of Edge 1"), "{ahead:?}");
+    let first = run("1");
+    assert!(first.status == Some(0) && !first.stderr.contains("still holds"), "{first:?}");
+    assert_eq!(run("0").status, Some(2));
+}

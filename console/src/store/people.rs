@@ -40,24 +40,25 @@ impl Tx<'_> {
 }
 
 impl Book {
-    /// Removes a name from the book's tables, free pages and log; `false` when there was none, in which case
-    /// the pages and the log are tidied all the same. Backups made before still hold it.
+    /// Removes a name from the book's tables, free pages and log: whether there was one, and whether these are tidied, which is
+    /// done in either case. Backups made before still hold it.
     ///
     /// # Errors
     /// [`Trouble::LogHeld`] when another program is reading an older state: the name is out of the tables then but
     /// not yet out of the file. Otherwise as [`Book::write`].
-    pub fn forget_person(&mut self, reference: &str) -> Result<bool, Error> {
+    pub fn forget_person(&mut self, reference: &str) -> Result<(bool, bool), Error> {
         self.may_set_names()?;
         let removed = self.write(|tx| {
             let sql = "DELETE FROM person WHERE reference = ?1";
             tx.ask("cannot remove a name", |conn| conn.execute(sql, values![reference]))
         })?;
-        self.join(tidy(&self.conn).map(|()| removed > 0))
+        self.join(tidy(&self.conn).map(|tidied| (removed > 0, tidied)))
     }
 }
 
 /// Removes what a removed name left behind: in a file free pages and the log; on a server the row that nobody sees any more.
-fn tidy(conn: &Conn) -> Result<(), Trouble> {
+/// Whether nothing is left.
+fn tidy(conn: &Conn) -> Result<bool, Trouble> {
     let failed = failed("cannot tidy after removing a name");
     let owns = conn.rights().is_none_or(|rights| rights.owns);
     match conn {
@@ -65,10 +66,16 @@ fn tidy(conn: &Conn) -> Result<(), Trouble> {
             let tidied = file.execute_batch("VACUUM").and_then(|()| {
                 file.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |r| r.get::<_, bool>(0))
             });
-            if tidied.map_err(|source| failed(source.into()))? { Err(Trouble::LogHeld) } else { Ok(()) }
+            if tidied.map_err(|source| failed(source.into()))? { Err(Trouble::LogHeld) } else { Ok(true) }
         }
         // Of what is not the role's own the server itself tidies some time.
-        Conn::Server(_) if !owns => Ok(()),
-        Conn::Server(link) => link.batch("VACUUM (FULL) person").map_err(failed),
+        Conn::Server(_) if !owns => Ok(false),
+        Conn::Server(link) => {
+            link.batch("VACUUM (FULL) person").and_then(|()| link.batch("VACUUM person")).map_err(failed)?;
+            // A row that somebody's open snapshot still sees is written anew with the others, and its page is none that all see.
+            let sql = "SELECT relallvisible = relpages FROM pg_catalog.pg_class
+                       WHERE oid = CAST('bevelbook.person' AS pg_catalog.regclass)";
+            conn.value(sql, values![]).map_err(failed)
+        }
     }
 }

@@ -23,7 +23,8 @@ const AT_SERVER: &str = "the server's backups, its write-ahead log and what was 
      looks after the server lets them expire, and so does its own log, if it keeps what it is asked: ask for that";
 
 const NOT_TIDIED: &str = "the place in the server's file where it stood is not written over yet: the server does that some \
-     time; the owner of the book does it at once by forgetting the same reference again";
+     time; the owner of the book does it by forgetting the same reference again, as soon as no connection to the server is still \
+     within what it began to read before";
 
 /// Remove the name of a person from the book, its log and its backups.
 #[derive(Args)]
@@ -63,12 +64,13 @@ pub(super) fn run(shop: &Shop, args: &ForgetArgs) -> Result<Report, Failure> {
     if !was_here && rewritten.is_empty() && left.is_empty() {
         return Err(Failure::NotFound(match path.as_file() {
             Some(_) => format!("neither the book nor a copy beside it has a name for {reference}"),
-            None if tidied => {
-                format!(
-                    "the book has no name for {reference}; what was left of one that was forgotten is tidied"
-                )
+            None => {
+                let left = match tidied {
+                    true => "what was left of one that was forgotten is tidied",
+                    false => NOT_TIDIED,
+                };
+                format!("the book has no name for {reference}; {left}")
             }
-            None => format!("the book has no name for {reference}"),
         }));
     }
     let files: Vec<String> = rewritten.iter().map(|file| file.display().to_string()).collect();

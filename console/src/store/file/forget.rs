@@ -68,9 +68,7 @@ impl Book {
                 Err(why) => forgotten.left.push((copy, why.to_string())),
             }
         }
-        forgotten.was_here = self.forget_person(reference)?;
-        // A server tidies only for the owner.
-        forgotten.tidied = self.rights().is_none_or(|rights| rights.owns);
+        (forgotten.was_here, forgotten.tidied) = self.forget_person(reference)?;
         Ok(forgotten)
     }
 }

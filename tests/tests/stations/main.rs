@@ -3,6 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what it expects by unwrapping it")]
 
 mod dials;
+#[cfg(unix)]
+mod twins;
 mod wheels;
 mod who;
 

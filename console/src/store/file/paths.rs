@@ -82,6 +82,14 @@ pub(in crate::store) fn console_fingerprint(elsewhere: &str) -> u64 {
     of_parts(&[machine().as_bytes(), folder.as_os_str().as_encoded_bytes(), elsewhere.as_bytes()])
 }
 
+/// What is the same of all machines made of one image, for one person, and what is of this machine's present start alone; the
+/// latter is 0 where the system does not tell of its starts.
+pub(in crate::store) fn console_and_start() -> (u32, u32) {
+    let short = |hash: u64| (hash >> 32) as u32 ^ hash as u32;
+    let start = fs::read_to_string("/proc/sys/kernel/random/boot_id").unwrap_or_default();
+    (short(console_fingerprint("")), if start.is_empty() { 0 } else { short(fnv1a(start.as_bytes())) })
+}
+
 /// Each part behind its length, so that parts cannot run into each other.
 fn of_parts(parts: &[&[u8]]) -> u64 {
     let place: Vec<u8> =

@@ -5,6 +5,10 @@
 //! server's part of the place is which server, and which making of the book there: one that was put back from a backup, copied, or
 //! taken over by a server that stood by may lack what was written last, and would give numbers a second time. There the console
 //! begins another journal, as with a file that was copied.
+//!
+//! Machines that were made of one disk image pass for one console as well, and what is said of it, as at which station it stands,
+//! is said of all of them. Records are safe, for the reason above. It is told while two of them are connected: each connection
+//! holds an advisory lock that names the console and the start of its machine, which no two machines share.
 
 use super::denied::Denied;
 use super::link::Link;
@@ -35,20 +39,36 @@ pub(super) fn find(link: &Link) -> Result<(), Trouble> {
 
 /// Which server, which line of its history, which database and which making of the tables; a server that does not tell that is
 /// taken for the one that it was.
-const WHICH: &str = "SELECT concat_ws('/', (SELECT system_identifier FROM pg_control_system()),
+const WHICH: &str = "concat_ws('/', (SELECT system_identifier FROM pg_control_system()),
            CASE WHEN pg_is_in_recovery() THEN '' ELSE left(pg_walfile_name(pg_current_wal_lsn()), 8) END,
            (SELECT oid FROM pg_database WHERE datname = current_database()),
            (SELECT oid FROM pg_namespace WHERE nspname = 'bevelbook'))";
+
+/// Whether another machine is connected as this console; this connection tells others of itself.
+const TWINS: &str = "EXISTS (SELECT 1 FROM pg_locks WHERE locktype = 'advisory' AND objsubid = 1 AND classid = CAST(?1 AS oid)
+               AND objid <> CAST(?2 AS oid)
+               AND database = (SELECT oid FROM pg_database WHERE datname = current_database())),
+       pg_advisory_lock_shared((?1 << 32) + ?2)";
 
 /// The fingerprint of this console at this server's book.
 fn here(link: &Link) -> u64 {
     if let Some(here) = link.here.get() {
         return here;
     }
+    let (console, start) = paths::console_and_start();
     let mut which = String::new();
-    let asked = link.run(WHICH, &[], &mut |row| {
+    let values = values![i64::from(console), i64::from(start)];
+    let asked = link.run(&format!("SELECT {WHICH}, {TWINS}"), values, &mut |row| {
         which = row.try_get(0)?;
+        link.twin.set(row.try_get(1)?);
         Ok(ControlFlow::Break(()))
+    });
+    // Not every engine has such locks.
+    let asked = asked.or_else(|_| {
+        link.run(&format!("SELECT {WHICH}"), values![], &mut |row| {
+            which = row.try_get(0)?;
+            Ok(ControlFlow::Break(()))
+        })
     });
     // Whatever is wrong with the connection is told by the next question.
     drop(asked);
@@ -56,6 +76,12 @@ fn here(link: &Link) -> u64 {
     link.here.set(Some(here));
     here
 }
+
+/// What is told where another machine works as this console.
+pub(super) const TWIN: &str = "another machine works with this book as this console, as where both were made of one disk image: \
+     what is typed at either is numbered as one console's and speaks for the station at which that stands. No record is lost \
+     by it. Give one of them an id of its own (on Linux: rm /etc/machine-id; systemd-machine-id-setup), or say --station with \
+     each command. Where this machine was started again a moment ago, this may be its own connection of before";
 
 /// Sees to it that this console has a journal; of a role that may only look nothing is written.
 pub(super) fn settle(link: &Link) -> Result<(), Trouble> {

@@ -65,6 +65,8 @@ pub(in crate::store) struct Link {
     pub(in crate::store) own: Cell<Option<JournalId>>,
     /// The fingerprint of this console at this server's book, once it was worked out.
     pub(super) here: Cell<Option<u64>>,
+    /// Whether another machine was found to work as this console.
+    pub(super) twin: Cell<bool>,
     /// What its role may, once that was asked.
     rights: OnceCell<Rights>,
 }
@@ -107,6 +109,7 @@ impl Link {
             warnings,
             own: Cell::new(None),
             here: Cell::new(None),
+            twin: Cell::new(false),
             rights: OnceCell::new(),
         }
     }

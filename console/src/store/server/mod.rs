@@ -49,11 +49,12 @@ use connect::{Purpose, connect};
 
 /// A connection that writes the book at an address, its schema the newest, this console's journal begun.
 pub(super) fn open(address: &Address) -> Result<Link, Trouble> {
-    let link = Link::new(connect(address, Purpose::Write)?);
+    let mut link = Link::new(connect(address, Purpose::Write)?);
     link.tells();
     let found = schema::version(&link)?.ok_or(Trouble::Missing)?;
     schema::migrate(&link, found, tables::MIGRATIONS)?;
     console::settle(&link)?;
+    link.warnings.extend(link.twin.get().then(|| console::TWIN.to_owned()));
     Ok(link)
 }
 

@@ -69,6 +69,7 @@ pub(crate) use near::nearest;
 pub use orders::{NewOrder, acceptable, reviewed};
 pub use overtaken::Overtaken;
 pub use search::Sought;
+pub use sets::Sets;
 pub use sized::{SizedJob, SizedLens, SizedPass};
 pub use spoiled::Spoiled;
 pub use station::{Epoch, revision};

@@ -5,7 +5,7 @@ use std::collections::{HashMap, HashSet};
 
 /// Voids, filings, and for which stations records speak.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Sets {
+pub struct Sets {
     voids: HashSet<RecordId>,
     voids_at_console: HashSet<RecordId>,
     filings: HashMap<JobId, JobId>,

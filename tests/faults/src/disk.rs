@@ -3,13 +3,13 @@
 use crate::day;
 use crate::server::{AWAY, Keeper};
 use bevelbook::keypad::{Bearing, Snapshot};
-use bevelbook::work::{Held, Imported};
+use bevelbook::work::{Held, Imported, Sets};
 use bevelbook_core::link::LEFT_OUT;
 use bevelbook_core::record::{
-    Bench, JobId, JobState, JournalId, Ledger, Notes, RecordId, StationId, Stored, Tells, Told,
+    Bench, JobId, JobState, JournalId, Ledger, RecordId, StationId, Stored, Tells, Told,
 };
 use bevelbook_core::sizing::Dial;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::convert::Infallible;
 
 /// What the next commit meets.
@@ -63,26 +63,6 @@ pub(crate) struct Disk {
     pub(crate) otherwise: Option<String>,
     /// The server that keeps it, where that is no file.
     pub(crate) server: Keeper,
-}
-
-/// What a ledger keeps in mind; nothing is filed here.
-#[derive(Clone, Debug, Default)]
-struct Voids(BTreeSet<RecordId>);
-
-impl Notes for Voids {
-    fn note_void(&mut self, target: RecordId) {
-        self.0.insert(target);
-    }
-
-    fn is_void(&self, id: RecordId) -> bool {
-        self.0.contains(&id)
-    }
-
-    fn note_filing(&mut self, _: JobId, _: JobId) {}
-
-    fn filed_under(&self, _: JobId) -> Option<JobId> {
-        None
-    }
 }
 
 impl Content {
@@ -170,13 +150,13 @@ impl Content {
     /// The state of a job by all that is in the book.
     pub(crate) fn state(&self, job: JobId) -> JobState {
         let told = || self.told.iter().copied();
-        Ledger::over(told(), Voids::default()).job(job, told())
+        Ledger::over(told(), Sets::default()).job(job, told())
     }
 
     /// The dial that the station last stated.
     pub(crate) fn dial(&self) -> Option<Dial> {
         let told = || self.told.iter().copied();
-        Ledger::over(told(), Voids::default()).dial(StationId::FIRST, told()).map(|(_, dial)| dial)
+        Ledger::over(told(), Sets::default()).dial(StationId::FIRST, told()).map(|(_, dial)| dial)
     }
 
     /// The position of the newest record that `bears`.
@@ -209,7 +189,7 @@ impl Content {
             (1..).zip(&self.told).filter(|(position, told)| *position <= made || told.id.journal == journal);
         let more = more.iter().filter_map(|record| Some(record.logged(journal).ok()?.into()));
         let told: Vec<Told> = seen.map(|(_, told)| *told).chain(more).collect();
-        Ledger::over(told.iter().copied(), Voids::default()).job(job, told.iter().copied())
+        Ledger::over(told.iter().copied(), Sets::default()).job(job, told.iter().copied())
     }
 
     /// The record about the first job that a keypad wrote last but so many.

@@ -5,12 +5,12 @@ use bevelbook::desk::{Frame, LensChoice, Order};
 use bevelbook::inspection::Inspection;
 use bevelbook::plan::Plan;
 use bevelbook::settings::Settings;
-use bevelbook::work::{Fact, Work};
+use bevelbook::work::{Fact, Sets, Work};
 use bevelbook_core::frame::{FrameSize, PupillaryDistance};
 use bevelbook_core::prescription::{Eye, EyeOrder, Wanted};
 use bevelbook_core::record::{
-    Bench, Flow, JobId, JournalId, Ledger, LensId, Logged, MAX_ENCODED, Notes, RecordId, StationEvent,
-    StationId, Stored, Told, Void,
+    Bench, Flow, JobId, JournalId, Ledger, LensId, Logged, MAX_ENCODED, RecordId, StationEvent, StationId,
+    Stored, Told, Void,
 };
 use bevelbook_core::sizing::{Basis, Counting, Dial, Dialled, Rim};
 use bevelbook_core::units::Length;
@@ -41,25 +41,6 @@ fn records(bytes: &[u8], most: usize) -> Vec<Stored> {
         }
     }
     records
-}
-
-#[derive(Default)]
-struct Sets(HashSet<RecordId>);
-
-impl Notes for Sets {
-    fn note_void(&mut self, target: RecordId) {
-        self.0.insert(target);
-    }
-
-    fn is_void(&self, id: RecordId) -> bool {
-        self.0.contains(&id)
-    }
-
-    fn note_filing(&mut self, _: JobId, _: JobId) {}
-
-    fn filed_under(&self, _: JobId) -> Option<JobId> {
-        None
-    }
 }
 
 /// Whatever records say, what holds of them can be worked out, gone on with and told.

@@ -3,8 +3,8 @@
 
 use bevelbook::desk::{Desk, Remake};
 use bevelbook::store::Trouble;
-use bevelbook::work::{Fact, Line, Work, WorkError};
-use bevelbook_core::record::{Bench, JobId, JournalId, Ledger, Notes, RecordId, Stored, Told};
+use bevelbook::work::{Fact, Line, Sets, Work, WorkError};
+use bevelbook_core::record::{Bench, JournalId, Ledger, RecordId, Stored, Told};
 use postgres::Client;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
@@ -227,25 +227,6 @@ pub(crate) fn assert_numbered(book: &[Row]) {
     assert_eq!(positions, (1..=book.len() as i64).collect::<Vec<_>>());
 }
 
-#[derive(Clone, Debug, Default)]
-struct Voids(BTreeSet<RecordId>);
-
-impl Notes for Voids {
-    fn note_void(&mut self, target: RecordId) {
-        self.0.insert(target);
-    }
-
-    fn is_void(&self, id: RecordId) -> bool {
-        self.0.contains(&id)
-    }
-
-    fn note_filing(&mut self, _: JobId, _: JobId) {}
-
-    fn filed_under(&self, _: JobId) -> Option<JobId> {
-        None
-    }
-}
-
 /// Asserts that no two jobs have a number, no two remakes a lens, and that no pass was typed past the guard as it stood by all
 /// that was in the book before it. Says how many passes were looked at.
 pub(crate) fn assert_decided(work: &Work) -> usize {
@@ -268,7 +249,7 @@ pub(crate) fn assert_decided(work: &Work) -> usize {
                 Fact::Bench(Bench::Pass(pass)) if line.ticks.is_none() && !pass.past => {
                     let before: Vec<Told> = job.lines[..at].iter().map(Line::told).collect();
                     let told = || before.iter().copied();
-                    let state = Ledger::over(told(), Voids::default()).job(job.id, told());
+                    let state = Ledger::over(told(), Sets::default()).job(job.id, told());
                     let known = state.known(pass.lens.eye);
                     let guard = known.shown.guard(known.sizing, &pass.dialled);
                     assert_eq!(guard, Ok(()), "job {}: {pass:?}", job.order.number);

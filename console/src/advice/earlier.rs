@@ -1,7 +1,8 @@
 //! What the jobs before tell of the frame of one job.
 
+use super::learned::mm;
 use super::{Learned, Telling};
-use crate::work::{Job, SizedJob, Work, WorkError};
+use crate::work::{Job, Work, WorkError};
 use bevelbook_core::link::plain;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::StationId;
@@ -10,10 +11,15 @@ use bevelbook_core::sizing::Size;
 /// What the jobs before tell of the frame of one job.
 #[derive(Clone, Debug, Default)]
 pub struct Earlier {
-    /// Where lenses fitted frames like it, in the order of the station; its own among them that were replaced.
+    /// Where lenses fitted frames like it, in the order of the station; its own among them that were replaced. Where it was said
+    /// at which of several stations that is asked, those that were tried there.
     pub fits: Vec<Size>,
+    /// How many fitted at other stations.
+    pub elsewhere: usize,
     /// What the book tells of how big to cut; none where nothing would follow it, or too little is known.
     pub told: Option<Telling>,
+    /// Whether the dial's steps are too coarse for it: a rim fits between two of its sizes.
+    pub is_coarse: bool,
     /// At which station.
     pub at: At,
 }
@@ -41,6 +47,12 @@ impl At {
 }
 
 impl Earlier {
+    /// Whether lenses fitted frames like it, at whatever station.
+    #[must_use]
+    pub const fn knows(&self) -> bool {
+        !self.fits.is_empty() || self.elsewhere > 0
+    }
+
     /// As the book has it now.
     ///
     /// # Errors
@@ -50,9 +62,17 @@ impl Earlier {
         let learned = Learned::for_job(work, job)?;
         let of_frame = learned.as_ref().and_then(|learned| learned.of_frame(work.settings(), job, &alike));
         let told = of_frame.map(|frame| frame.tells(job));
-        let fits = alike.iter().flat_map(SizedJob::fits);
-        let fits = fits.filter(|(lens, _)| *lens != job.pair().lens(lens.eye)).map(|(_, size)| size);
-        Ok(Self { fits: fits.collect(), told, at: At::of(work)? })
+        let window = work.settings().advice.window.of(job.order.frame.rim).map(mm);
+        let is_coarse =
+            learned.as_ref().zip(window).is_some_and(|(learned, window)| !learned.tells_in(window));
+        let fits = |station| {
+            let fits = alike.iter().flat_map(move |job| job.fits_at(station));
+            fits.filter(|(lens, _)| *lens != job.pair().lens(lens.eye))
+                .map(|(_, size)| size)
+                .collect::<Vec<_>>()
+        };
+        let (all, here) = (fits(None), fits(work.here_if_said()?));
+        Ok(Self { elsewhere: all.len() - here.len(), fits: here, told, is_coarse, at: At::of(work)? })
     }
 }
 

@@ -5,6 +5,7 @@ use super::learned::{Keys, across, mm};
 use super::tells::{JOBS, ladder, tenths};
 use crate::belief::{End, Foreseen, Kept, Model, Pair, Tried};
 use crate::work::{FrameKey, SizedPair, Work, WorkError};
+use bevelbook_core::record::StationId;
 use bevelbook_core::sizing::{Basis, Ladder, Size};
 use bevelbook_core::units::Length;
 
@@ -55,10 +56,11 @@ impl SizedFrame {
         self.pairs.iter().flat_map(|pair| pair.rims.iter().flatten()).filter(|tried| tried.is_cut())
     }
 
-    /// The least and the largest size at which lenses fitted, on a basis.
+    /// The least and the largest size at which lenses fitted, on a basis: at any station, or at one.
     #[must_use]
-    pub fn fitted(&self, basis: Basis) -> Option<[Length; 2]> {
-        let fits = self.lenses().filter_map(|tried| match tried.end? {
+    pub fn fitted(&self, basis: Basis, station: Option<StationId>) -> Option<[Length; 2]> {
+        let there = |tried: &&Tried| station.is_none_or(|station| tried.station == station.0);
+        let fits = self.lenses().filter(there).filter_map(|tried| match tried.end? {
             End::Fits(at) => Some(on(at, basis)),
             End::Loose(_) => None,
         });

@@ -2,13 +2,14 @@
 
 use super::Learned;
 use super::learned::{ended, mm, steps};
+use super::on;
 use crate::belief::{Model, Offset, Pair, Rims, Steps, Way};
 use crate::settings::Settings;
-use crate::work::{Job, SizedJob, Stations, Work, WorkError};
+use crate::work::{Job, SizedJob, SizedLens, Stations, Work, WorkError};
 use bevelbook_core::link::plain;
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::StationId;
-use bevelbook_core::sizing::{Advice, Dial, Ladder, RUNGS, Rung};
+use bevelbook_core::sizing::{Advice, Basis, Dial, Ladder, RUNGS, Rung};
 use bevelbook_core::units::Length;
 
 /// What the book tells of one frame, and what it rests on.
@@ -24,6 +25,8 @@ pub struct Telling {
     pub models: usize,
     /// How probable it is that a lens becomes loose on this way: of the eye that is sized first, and of the other.
     pub loose: [f64; 2],
+    /// The chance that the shop takes of that, in the mean of all its lenses.
+    pub limit: f64,
     /// The station's offset now, which its sizes take into account.
     pub offset: Offset,
     /// The station beside whose sizes that is, where it is another one.
@@ -81,21 +84,38 @@ impl Learned {
             })
             .collect();
         let model = self.model(&pairs);
-        let fits = alike.iter().flat_map(|job| job.fits()).map(|(_, size)| size.on(self.dial.basis));
-        let fits: Vec<Length> = fits.collect();
+        let fits = self.fitted(&alike);
         let (advice, loose) = self.both(&model, window);
         advice.first.first()?;
         let fitted = fits.iter().min().zip(fits.iter().max()).map(|(least, most)| [*least, *most]);
         let advice = Advice { lenses: u8::try_from(fits.len()).unwrap_or(u8::MAX), fitted, ..advice };
         let Self { lenses: of_any, models, .. } = *self;
         let (offset, beside) = (self.wheel().now, self.beside().map(|other| plain(other).collect()));
-        let untouched = Telling { advice, lenses, of_any, models, loose, offset, beside };
+        let limit = self.taught.shop.limit;
+        let untouched = Telling { advice, lenses, of_any, models, loose, limit, offset, beside };
         Some(OfFrame { learned: self, window, model, untouched })
+    }
+
+    /// At which sizes lenses of these jobs fitted at its station; where none was tried there, what those of the others are there.
+    fn fitted(&self, alike: &[&SizedJob]) -> Vec<Length> {
+        let here = alike.iter().flat_map(|job| job.fits_at(Some(self.station)));
+        let here: Vec<Length> = here.map(|(_, size)| size.on(self.dial.basis)).collect();
+        if !here.is_empty() {
+            return here;
+        }
+        let now = self.wheel().now.mean;
+        let moved = |job: &SizedJob, lens: &SizedLens| {
+            let size = mm(lens.sizing.fits?.on(Basis::Diameter));
+            let as_here = size - self.offset_at(lens.station.0, job.position) + now;
+            Some(self.dial.up(on(as_here, self.dial.basis)))
+        };
+        let lenses = alike.iter().flat_map(|job| job.lenses.iter().flatten().map(move |lens| (job, lens)));
+        lenses.filter_map(|(job, lens)| moved(job, lens)).collect()
     }
 
     /// Whether there is anything to tell: on so coarse a dial that rims fit between two of its sizes lenses become loose whatever
     /// is advised.
-    pub(super) fn tells_in(&self, window: f64) -> bool {
+    pub(crate) fn tells_in(&self, window: f64) -> bool {
         self.step() <= window + 1e-9
     }
 

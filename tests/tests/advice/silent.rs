@@ -25,6 +25,7 @@ fn rimless_and_grooved_lenses_are_cut_to_their_shape() {
         let job = open(&shop, "Lindgren 7", &[["--rim", rim]]);
         let plan = plan(&shop, &job);
         assert_eq!(plan["advice"], Value::Null, "{rim}");
+        assert_eq!(said(&shop, &job, "this frame"), "cut to its shape; the book advises no size", "{rim}");
         assert_eq!(plan["first_size"]["dialled_mm"], plan["first_size"]["habit_mm"]);
         let answer = done(shop.run(["record", "pass", &job, "right", "0.40", "much", "--json"])).json();
         assert_eq!(answer["advised_mm"], plan["first_size"]["habit_mm"], "{answer}");
@@ -104,10 +105,16 @@ fn on_a_dial_so_coarse_that_rims_lie_between_two_sizes_nothing_is_advised() {
     // A step of 0.1 on radius is 0.2 across, and a lens is firm in 0.15 of it.
     dial(&shop, &["--basis", "radius", "--absolute", "--step", "0.1"]);
     assert!(plan(&shop, &job)["advice"].is_null());
-    assert_eq!(
-        said(&shop, &job, "first size"),
-        "dial +0.20 mm on radius (shop default +0.40 mm on diameter)"
-    );
+    let why = "one step of the dial can lead from too big to loose";
+    let usual = "dial +0.20 mm on radius (shop default +0.40 mm on diameter)";
+    let text = done(shop.run(["plan", &job])).words();
+    assert!(text.contains(&format!("{usual}; no advice by the book: {why} this frame 8 lenses")), "{text}");
+    let shown = done(shop.run(["frames", "show", "Lindgren 7"])).stdout;
+    assert!(shown.contains(&format!("now: {why};\n     the shop's first size is cut")), "{shown}");
+    assert!(shown.lines().all(|line| line.chars().count() <= 80), "{shown}");
+    // Of a model never had there is no more to say.
+    let other = open(&shop, "Lindgren 8", &[]);
+    assert_eq!(said(&shop, &other, "first size"), usual);
 }
 
 #[test]

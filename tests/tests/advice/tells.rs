@@ -115,6 +115,20 @@ fn a_model_never_had_goes_by_the_others_once_there_are_enough() {
 }
 
 #[test]
+fn what_it_was_learned_from_and_the_limit_are_told_in_the_whole_plan() {
+    let shop = shop();
+    let job = open(&shop, "Lindgren 7", &[]);
+    pass(&shop, &job, "right", &[["0.20", "touch"], ["0.10", "fits"]]);
+    let next = open(&shop, "Lindgren 7", &[]);
+    let whole = done(shop.run(["plan", &next, "--full"])).words();
+    assert!(
+        whole.contains("; your limit: 0.3 % of all lenses learned from one lens of one model and size "),
+        "{whole}"
+    );
+    assert!(done(shop.run(["station"])).stdout.contains("too little is known: 1 job since then"));
+}
+
+#[test]
 fn two_sizes_of_a_model_are_kept_apart() {
     let shop = shop();
     for _ in 0..4 {

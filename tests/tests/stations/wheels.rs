@@ -136,3 +136,37 @@ fn typed_passes_are_answered_for_the_station_that_they_were_ground_at() {
         "{one} {two} {after_one} {after_two}"
     );
 }
+
+#[test]
+fn why_it_says_so_is_told_in_sizes_of_the_station_where_they_are_dialled() {
+    let shop = two_wheels();
+    for _ in 0..3 {
+        cut(&shop, "Edge 1", MODELS[1]);
+        cut(&shop, "Edge 2", MODELS[1]);
+        cut(&shop, "Edge 2", MODELS[3]);
+    }
+    let told = |station: &str, model: &str| {
+        let job = one_more(&mut work(&shop, station), model).order.number.to_string();
+        let text = done(&shop, &["plan", &job, "--station", station]).words();
+        let plan = done(&shop, &["plan", &job, "--station", station, "--json"]).json();
+        (text, plan["advice"]["fitted_mm"].clone())
+    };
+    for (station, at) in [("Edge 1", 0.20), ("Edge 2", 0.10)] {
+        let (text, fitted) = told(station, "Elm");
+        let here = format!("6 lenses fitted +{at:.2} mm on diameter; 6 at other stations");
+        assert!(text.contains(&here), "{station}: {text}");
+        assert_eq!(fitted, serde_json::json!([at, at]), "{station}");
+        let frames = done(&shop, &["frames", "--station", station]).words();
+        assert!(frames.contains(&format!("Elm 50□18 12 +{at:.2} ")), "{frames}");
+        assert!(frames.contains(&format!("+ to the trace, at {station}.")), "{frames}");
+        let shown = done(&shop, &["frames", "show", "Elm", "--station", station]).words();
+        assert!(shown.contains(&format!("now at {station}: cut at +")), "{shown}");
+        assert!(shown.contains("at 1 1 2 2 1 1 2 2 1 1 2 2 "), "{shown}");
+        assert!(shown.contains("at: 1 Edge 1, 2 Edge 2"), "{shown}");
+    }
+    // Of a model that was cut elsewhere alone it is reckoned what that is here.
+    let (text, fitted) = told("Edge 1", "Fir");
+    assert!(text.contains("none fitted here; 6 at other stations"), "{text}");
+    let at = fitted[0].as_f64().unwrap();
+    assert!((at - MODELS[3].1).abs() < 0.051 && fitted[0] == fitted[1], "{fitted}");
+}

@@ -31,7 +31,7 @@ pub(super) struct LensRow {
     pub(super) spoiled: bool,
     cause: Option<String>,
     /// At which of several stations it was cut.
-    station: Option<String>,
+    pub(super) station: Option<String>,
 }
 
 impl LensRow {
@@ -57,8 +57,8 @@ impl LensRow {
             too_big: tried.too_big.iter().map(|big| big.at).reduce(f64::min).map(size),
             fits: at(true),
             loose: at(false),
-            mean: foreseen.map(|foreseen| size(foreseen.mean)),
-            band: foreseen.map(|foreseen| foreseen.band.map(size)),
+            mean: foreseen.map(|foreseen| size(foreseen.mean).to(2, 2)),
+            band: foreseen.map(|foreseen| foreseen.band.map(|end| size(end).to(2, 2))),
             promised: foreseen.map(|foreseen| Figure::share(foreseen.loose)),
             advised: told.clone().count(),
             followed: told.filter(|followed| *followed).count(),

@@ -1,6 +1,6 @@
 //! Every model and size, a line each.
 
-use super::{KeptView, mean, name};
+use super::{KeptView, at_station, mean, name};
 use crate::advice::{Learned, SizedFrame};
 use crate::belief::{Kept, Tried};
 use crate::view::Figure;
@@ -40,6 +40,9 @@ pub(crate) struct FramesView {
     more: usize,
     #[serde(skip)]
     kept: Kept,
+    /// At which of several stations.
+    #[serde(skip)]
+    at: Option<String>,
 }
 
 view! {
@@ -59,7 +62,7 @@ view! {
         basis: Basis = basis,
         /// The least and the largest size at which one fitted.
         fitted_mm: Option<[Figure; 2]> =
-            frame.fitted(basis).map(|sizes| sizes.map(|size| Figure::from(size).to(2, 3).signed())),
+            frame.fitted(basis, learned.map(|learned| learned.station)).map(|sizes| sizes.map(|size| Figure::from(size).to(2, 3).signed())),
         passes_first_three: Option<Figure> = mean(first),
         /// Of its last ten lenses, the first three apart.
         passes_lately: Option<Figure> = mean(lately(&passes)),
@@ -85,7 +88,7 @@ impl FramesView {
         kept.sort_by_cached_key(|(frame, _)| place(frame, sort));
         let shown = if all { kept.len() } else { kept.len().min(ROWS) };
         let rows = kept[..shown].iter().map(|(frame, of_one)| Row::of(frame, learned, *of_one)).collect();
-        Self { rows, more: kept.len() - shown, kept: sum }
+        Self { rows, more: kept.len() - shown, kept: sum, at: learned.and_then(at_station) }
     }
 
     pub(crate) const fn is_empty(&self) -> bool {
@@ -151,8 +154,10 @@ impl fmt::Display for FramesView {
         if self.more > 0 {
             writeln!(f, "and {} more with less: --all", self.more)?;
         }
-        writeln!(f, "\nSizes on {basis}, + to the trace. first 3, lately: passes a lens, first three")?;
-        write!(f, "and last ten lenses; cut at: what the book would cut first now.")?;
+        let at = self.at.as_ref().map_or_else(String::new, |at| format!(", at {at}"));
+        writeln!(f, "\nSizes on {basis}, + to the trace{at}.")?;
+        writeln!(f, "first 3, lately: passes a lens, first three and last ten lenses, without those")?;
+        write!(f, "that were stopped early; cut at: what the book would cut first now.")?;
         if self.kept.lenses > 0 {
             write!(f, "\n\n{}", KeptView::of(self.kept))?;
         }

@@ -8,9 +8,11 @@ mod list;
 mod show;
 
 use super::Figure;
+use crate::advice::Learned;
 use crate::belief::Kept;
 use crate::view::listed::clipped;
 use crate::work::FrameKey;
+use bevelbook_core::link::plain;
 use bevelbook_core::sizing::Rim;
 pub(crate) use list::{FramesView, Sort};
 pub(crate) use show::FrameView;
@@ -41,6 +43,12 @@ impl fmt::Display for KeptView {
             write!(f, "\nfitted in its 9-in-10 band: {} % of these lenses", inside.to(0, 0))
         })
     }
+}
+
+/// At which of several stations.
+fn at_station(learned: &Learned) -> Option<String> {
+    let name: String = plain(learned.stations.told(learned.station)?).collect();
+    Some(clipped(&name, 20))
 }
 
 /// A mean of counts; none of none.

@@ -1,14 +1,15 @@
 //! One model and size: its lenses over time, what was believed of each before it was cut, and what became of it.
 
 use super::lens::LensRow;
-use super::{KeptView, mean, name};
+use super::{KeptView, at_station, mean, name};
 use crate::advice::{Begins, Learned, SizedFrame};
 use crate::belief::{Foreseen, Kept};
 use crate::view::cells::csv;
 use crate::view::chart::Chart;
-use crate::view::plan::{RungView, chance, expect};
+use crate::view::plan::{COARSE, RungView, chance, expect};
 use crate::view::{Figure, listed::clipped};
 use crate::work::{FrameKey, SizedJob};
+use bevelbook_core::link::plain;
 use bevelbook_core::sizing::{Basis, Rim};
 use serde::Serialize;
 use std::fmt;
@@ -30,6 +31,12 @@ pub(crate) struct FrameView {
     now: Option<NowView>,
     #[serde(skip)]
     pub(super) name: String,
+    /// At which of several stations the book would begin so.
+    #[serde(skip)]
+    at: Option<String>,
+    /// Whether a rim fits between two sizes of the dial.
+    #[serde(skip)]
+    is_coarse: bool,
 }
 
 view! {
@@ -69,6 +76,8 @@ impl FrameView {
             replayed: KeptView::of(kept),
             now: learned.begins(frame).as_ref().map(NowView::of),
             name: name(&frame.key, 60),
+            at: at_station(learned),
+            is_coarse: !learned.tells_in(frame.window),
             lenses,
         }
     }
@@ -93,13 +102,15 @@ impl FrameView {
 
     /// What the book says now.
     pub(super) fn now_words(&self) -> String {
+        let now = self.at.as_ref().map_or_else(|| "now".to_owned(), |at| format!("now at {at}"));
         let Some(NowView { first, expects, .. }) = &self.now else {
-            return "now: too little is known; the shop's first size is cut".to_owned();
+            let why = if self.is_coarse { &format!("{COARSE};\n    ") } else { "too little is known;" };
+            return format!("{now}: {why} the shop's first size is cut");
         };
         let Some(RungView { size_mm, much_mm, touch_mm }) = first.first() else {
-            return "now: nothing to advise".to_owned();
+            return format!("{now}: nothing to advise");
         };
-        format!("now: cut at {size_mm}; if much too big {much_mm}, if a touch {touch_mm}\n     {expects}")
+        format!("{now}: cut at {size_mm}; if much too big {much_mm}, if a touch {touch_mm}\n     {expects}")
     }
 }
 
@@ -127,6 +138,7 @@ impl FrameView {
         let mut lines = chart.lines();
         lines.push(below("passes", &passes));
         lines.extend(lenses.iter().any(|lens| lens.spoiled).then(|| below("lost", &spoiled)));
+        lines.extend(of_stations(lenses, below));
         lines.push("v too big, | between, o fits, X LOOSE; : largest fit expected, 9 in 10, = mean".into());
         if over > 0 {
             lines.push(format!(
@@ -137,6 +149,24 @@ impl FrameView {
         }
         lines
     }
+}
+
+/// Where lenses were cut at several stations: which at which, and what those are called.
+fn of_stations(lenses: &[LensRow], below: impl Fn(&str, &dyn Fn(&LensRow) -> char) -> String) -> Vec<String> {
+    let mut names: Vec<&str> = lenses.iter().filter_map(|lens| lens.station.as_deref()).collect();
+    names.sort_unstable();
+    names.dedup();
+    if names.len() < 2 {
+        return Vec::new();
+    }
+    let number = |lens: &LensRow| {
+        let at = names.iter().position(|name| lens.station.as_deref() == Some(*name));
+        at.and_then(|at| char::from_digit(at as u32 + 1, 36)).unwrap_or('+')
+    };
+    let called =
+        (1..).zip(&names).map(|(number, name)| format!("{number} {}", plain(name).collect::<String>()));
+    let called = called.collect::<Vec<_>>().join(", ");
+    vec![below("at", &number), clipped(&format!("at: {called}"), 80)]
 }
 
 /// One lens, before what was believed of it.

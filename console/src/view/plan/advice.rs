@@ -100,6 +100,9 @@ pub(super) fn second_words(Telling { advice, .. }: &Telling, dial: &Dial) -> Opt
     Some(format!("{size}; {}", expect(advice.tenths[1])))
 }
 
+/// Why a dial whose steps are larger than the window of fit is advised nothing.
+pub(in crate::view) const COARSE: &str = "one step of the dial can lead from too big to loose";
+
 /// How many passes it takes in the mean.
 pub(in crate::view) fn expect(tenths: u8) -> String {
     match tenths {
@@ -143,7 +146,12 @@ fn detail(told: &Telling, second: bool, offset: Figure) -> Vec<(&'static str, St
     } else {
         format!("{} models and sizes", told.models)
     };
-    let learned = format!("the newest {} lenses of {models}", told.of_any);
+    let limit = Figure::share(told.limit);
+    let loose = format!("{loose}; your limit: {limit:#} of all lenses");
+    let learned = match told.of_any {
+        1 => format!("one lens of {models}"),
+        many => format!("the newest {many} lenses of {models}"),
+    };
     let station = match offset.to_string().as_str() {
         "0.00" => None,
         _ => {

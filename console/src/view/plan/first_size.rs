@@ -40,7 +40,15 @@ pub(super) fn words(job: &Job, plan: &Plan, earlier: &Earlier) -> Option<String>
         (None, Some(dialled)) => {
             let dial = to_dial(*dialled);
             let same = dial == format!("dial {habit}");
-            if same { format!("{dial} (shop default)") } else { format!("{dial} (shop default {habit})") }
+            let dial = if same {
+                format!("{dial} (shop default)")
+            } else {
+                format!("{dial} (shop default {habit})")
+            };
+            match earlier.is_coarse && earlier.knows() {
+                true => format!("{dial}; no advice by the book: {}", advice::COARSE),
+                false => dial,
+            }
         }
     };
     let words = match &earlier.at {
@@ -69,9 +77,20 @@ pub(super) fn of_second_eye(job: &Job, plan: &Plan, earlier: &Earlier) -> Option
 }
 
 /// What lenses before took in this model and size, or whose lenses stand in their place.
-pub(super) fn of_this_frame(plan: &Plan, Earlier { fits, told, .. }: &Earlier) -> String {
+pub(super) fn of_this_frame(job: &Job, plan: &Plan, earlier: &Earlier) -> String {
+    if !job.order.frame.rim.closes_round_lens() {
+        return "cut to its shape; the book advises no size".into();
+    }
+    let Earlier { fits, elsewhere, told, at, .. } = earlier;
     let basis = plan.dial.map_or(Basis::Diameter, |dial| dial.basis);
-    told.as_ref().filter(|_| fits.is_empty()).map_or_else(|| fitted_words(fits, basis), advice::of_others)
+    let others = format!("{elsewhere} at other stations");
+    match (fits.is_empty(), told, at) {
+        (true, ..) if *elsewhere > 0 => format!("none fitted here; {others}"),
+        (true, Some(told), _) => advice::of_others(told),
+        _ if *elsewhere > 0 => format!("{}; {others}", fitted_words(fits, basis)),
+        (false, _, At::Unsaid(_)) => format!("{}, at all stations", fitted_words(fits, basis)),
+        _ => fitted_words(fits, basis),
+    }
 }
 
 /// What lenses before took in this model and size, as the dial counts; no statistics.

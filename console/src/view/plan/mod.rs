@@ -27,7 +27,7 @@ mod worn;
 
 pub(crate) use advice::why;
 pub use advice::{AdviceView, RungView};
-pub(super) use advice::{chance, expect};
+pub(super) use advice::{COARSE, chance, expect};
 pub use card::BenchCard;
 pub use eye::{BlankView, BodyView, EyeView, LayoutView, ShapeView};
 pub use rows::{Row, Sheet};
@@ -202,7 +202,7 @@ fn account(
         seat::edge(order.frame.rim, plan),
         ("first size", first_size::words(job, plan, earlier)),
         ("second eye", first_size::of_second_eye(job, plan, earlier)),
-        ("this frame", Some(first_size::of_this_frame(plan, earlier))),
+        ("this frame", Some(first_size::of_this_frame(job, plan, earlier))),
     ];
     account.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()
 }

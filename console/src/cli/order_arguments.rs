@@ -26,6 +26,11 @@ pub(crate) fn tray(text: &str) -> Result<String, String> {
     Ok(number.map_or(tray.clone(), str::to_owned))
 }
 
+/// A frame's model: blanks between its words are one, so that a slip of the space bar makes no other model.
+pub(crate) fn model(text: &str) -> Result<String, String> {
+    filled(text).map(|model| model.split_whitespace().collect::<Vec<_>>().join(" "))
+}
+
 /// Front curves: right/left, or one figure for both.
 pub(crate) fn curves(text: &str) -> Result<Sides<Power>, String> {
     sides(text, surface, "+6.00/+5.50")

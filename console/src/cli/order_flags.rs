@@ -68,7 +68,7 @@ pub(crate) struct OrderFlags {
     #[arg(long, value_name = "FILE")]
     pub(super) trace: Option<PathBuf>,
     /// The frame's model.
-    #[arg(long, value_name = "MODEL", value_parser = arguments::filled)]
+    #[arg(long, value_name = "MODEL", value_parser = order_arguments::model)]
     pub(super) frame: Option<String>,
     /// Boxed width A in mm.
     #[arg(long, value_name = "MM", value_parser = arguments::size)]

@@ -115,6 +115,15 @@ fn a_model_never_had_goes_by_the_others_once_there_are_enough() {
 }
 
 #[test]
+fn a_slip_of_the_space_bar_makes_no_other_model() {
+    let shop = shop();
+    pair(&shop, " Lindgren  7", "0.20", "0.10");
+    pair(&shop, "Lindgren\u{a0}7 ", "0.20", "0.10");
+    let job = open(&shop, "Lindgren 7", &[]);
+    assert_eq!(said(&shop, &job, "this frame"), "4 lenses fitted +0.10 mm on diameter");
+}
+
+#[test]
 fn what_it_was_learned_from_and_the_limit_are_told_in_the_whole_plan() {
     let shop = shop();
     let job = open(&shop, "Lindgren 7", &[]);

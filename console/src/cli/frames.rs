@@ -136,20 +136,38 @@ fn meant<'f>(work: &Work, frames: &'f [SizedFrame], args: &ShowArgs) -> Result<&
         size && args.rim.is_none_or(|rim| rim == frame.key.rim)
     };
     let known = |frames: &[&SizedFrame]| {
-        let one =
-            |frame: &&SizedFrame| format!("{} ({} lenses)", name(&frame.key, 60), frame.lenses().count());
+        let one = |frame: &&SizedFrame| {
+            let lenses = frame.lenses().count();
+            format!("{} ({lenses} {})", name(&frame.key, 60), if lenses == 1 { "lens" } else { "lenses" })
+        };
         frames.iter().map(one).collect::<Vec<_>>().join(", ")
     };
     match of_model.iter().filter(fits).collect::<Vec<_>>()[..] {
         [one] => Ok(one),
         [] if of_model.is_empty() => Err(unknown(work, frames, args)?),
-        [] => Err(Failure::NotFound(format!("that size was not cut; there is {}", known(&of_model)))),
-        [first, ..] => Err(Failure::Use(format!(
-            "several are meant: {}; say which: --size {}, or --rim {}",
-            known(&of_model),
-            size(&first.key).replace('□', "-"),
-            first.key.rim
-        ))),
+        [] => {
+            let what = match (args.size, args.rim) {
+                (Some(_), None) => "that size was not cut",
+                (None, Some(_)) => "none with that rim was cut",
+                _ => "none of that size with that rim was cut",
+            };
+            Err(Failure::NotFound(format!("{what}; there is {}", known(&of_model))))
+        }
+        ref several @ [first, ..] => {
+            let by_size = format!("--size {}", size(&first.key).replace('□', "-"));
+            let by_rim = format!("--rim {}", first.key.rim);
+            let of_one_rim = several.iter().all(|frame| frame.key.rim == first.key.rim);
+            let of_one_size = several
+                .iter()
+                .all(|frame| near(frame.key.a, first.key.a) && near(frame.key.dbl, first.key.dbl));
+            let which = match (of_one_size, of_one_rim) {
+                (true, _) => by_rim,
+                (_, true) => by_size,
+                _ => format!("{by_size}, or {by_rim}"),
+            };
+            let meant: Vec<&SizedFrame> = several.iter().map(|frame| **frame).collect();
+            Err(Failure::Use(format!("several are meant: {}; say which: {which}", known(&meant))))
+        }
     }
 }
 

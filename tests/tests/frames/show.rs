@@ -1,7 +1,7 @@
 //! The lenses of one model over time.
 
 use crate::bench::{Bench, Cut};
-use bevelbook_tests::Output;
+use bevelbook_tests::{Output, usual_order};
 use serde_json::Value;
 
 fn narrow(text: &str) {
@@ -58,9 +58,10 @@ fn of_two_sizes_it_is_asked_which_and_each_has_its_own_lenses() {
     let cuts = two_sizes(&mut bench);
     let asked = bench.shop.run(["frames", "show", "OAK"]);
     assert!(asked.status == Some(2) && asked.stdout.is_empty(), "{asked:?}");
-    for part in ["Oak 48□18 (9 lenses)", "Oak 52□18 (8 lenses)", "--size 4", "--rim metal"] {
+    for part in ["Oak 48□18 (9 lenses)", "Oak 52□18 (8 lenses)", "--size 4"] {
         assert!(asked.stderr.contains(part), "{part}: {asked:?}");
     }
+    assert!(!asked.stderr.contains("--rim"), "both have one rim: {asked:?}");
     for size in ["48-18", "48x18", "48.2□18"] {
         let shown = bench.json(&["frames", "show", "Oak", "--size", size]);
         let lenses = shown["lenses"].as_array().unwrap();
@@ -90,6 +91,8 @@ fn of_two_sizes_it_is_asked_which_and_each_has_its_own_lenses() {
     }
     let other = bench.shop.run(["frames", "show", "Oak", "--size", "55-18"]);
     assert!(other.status == Some(3) && other.stderr.contains("that size was not cut"), "{other:?}");
+    let rim = bench.shop.run(["frames", "show", "Oak", "--rim", "plastic"]);
+    assert!(rim.status == Some(3) && rim.stderr.contains("none with that rim was cut"), "{rim:?}");
     let wrong = bench.shop.run(["frames", "show", "Oak", "--size", "large"]);
     assert!(wrong.status == Some(2) && wrong.stderr.contains("as in 50-18"), "{wrong:?}");
     let misspelt = bench.shop.run(["frames", "show", "Oka"]);
@@ -101,6 +104,14 @@ fn of_two_sizes_it_is_asked_which_and_each_has_its_own_lenses() {
     );
     assert!(csv.lines().last().unwrap().contains(",-0.4,"), "{csv}");
     drawn_once(&bench);
+    // Of two rims it is asked which, where the size says no more.
+    let plastic = usual_order(&[["--frame", "Oak"], ["--a", "48"], ["--b", "38"], ["--rim", "plastic"]]);
+    assert_eq!(bench.shop.run(plastic).status, Some(0));
+    bench.types(&["record", "pass", "10", "r", "0.20", "fits"]);
+    let asked = bench.shop.run(["frames", "show", "Oak", "--size", "48-18"]).stderr;
+    for part in ["Oak 48□18 plastic (1 lens);", "say which: --rim metal\n"] {
+        assert!(asked.contains(part), "{part}: {asked}");
+    }
 }
 
 fn drawn_once(bench: &Bench) {

@@ -134,6 +134,10 @@ impl StationView {
             From::Jobs(many) => format!("{many} jobs ago"),
         };
         match &self.offset {
+            // Nothing that shows is no way.
+            Some(OffsetView { smaller_mm, within_mm }) if smaller_mm.abs().to_string() == "0.00" => {
+                format!("lenses end as {than}; known to ±{within_mm}")
+            }
             Some(OffsetView { smaller_mm, within_mm }) => format!(
                 "lenses end {} mm {} on diameter than {than}; known to ±{within_mm}",
                 smaller_mm.abs(),

@@ -18,6 +18,19 @@ fn of_a_station_that_cut_nothing_it_is_said_that_too_little_is_known() {
 }
 
 #[test]
+fn a_station_that_is_not_off_is_said_to_be_as_it_was() {
+    let mut bench = Bench::new();
+    bench.types(&["station", "new-wheel"]);
+    for _ in 0..12 {
+        bench.pair_on(0.0, "Oak", [0.1, 0.1], 0.3);
+    }
+    let json = bench.json(&["station"]);
+    assert!(json["offset"]["smaller_mm"].as_f64().unwrap().abs() < 0.005, "{json}");
+    let shown = bench.types(&["station"]).stdout;
+    assert!(shown.contains("\nlenses end as on a fresh station; known to ±0.0"), "{shown}");
+}
+
+#[test]
 fn a_wheel_that_wears_is_seen_and_a_new_one_begins_anew() {
     let mut bench = Bench::new();
     bench.types(&["station", "new-wheel"]);

@@ -28,7 +28,8 @@ view! {
         second_loose_percent: Option<Figure> = second.then_some(loose[1]),
         /// Whether its sizes are over that at which the first one fitted, and not over the traced shape.
         second_from_fit: bool = advice.second_from_fit,
-        /// How many lenses of this model and size came to an end, and between which sizes they fitted.
+        /// How many lenses of this model and size came to an end at any station, and between which sizes they fitted at the one
+        /// for which it is told; where none did there, between which they do by what was learned of both.
         lenses: usize = told.lenses,
         fitted_mm: Option<[Figure; 2]> = advice.fitted.map(|sizes| sizes.map(signed)),
         /// How many of any model it was learned from.

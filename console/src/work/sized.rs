@@ -94,7 +94,12 @@ impl SizedJob {
         rims
     }
 
-    /// The lenses that fitted, and where: those of any station, or of one.
+    /// The lenses that fitted, and where.
+    pub fn fits(&self) -> impl Iterator<Item = (LensId, Size)> {
+        self.fits_at(None)
+    }
+
+    /// The same: those of any station, or of one.
     pub fn fits_at(&self, station: Option<StationId>) -> impl Iterator<Item = (LensId, Size)> {
         let there = move |lens: &&SizedLens| station.is_none_or(|station| lens.station == station);
         self.lenses.iter().flatten().filter(there).filter_map(|lens| Some((lens.lens, lens.sizing.fits?)))

@@ -1,7 +1,7 @@
 //! What was sized of each model and size, and how good what is believed of it was.
 
 use super::Learned;
-use super::learned::{Keys, across, mm};
+use super::learned::{Keys, across, mm, on};
 use super::tells::{JOBS, ladder, tenths};
 use crate::belief::{End, Foreseen, Kept, Model, Pair, Tried};
 use crate::work::{FrameKey, SizedPair, Work, WorkError};
@@ -66,13 +66,6 @@ impl SizedFrame {
         });
         fits.fold(None, |all, at| Some(all.map_or([at, at], |[least, most]| [least.min(at), most.max(at)])))
     }
-}
-
-/// A size on the diameter, as it counts on another basis.
-#[must_use]
-pub(crate) fn on(diameter: f64, basis: Basis) -> Length {
-    let offset = Length::from_milli((diameter * 1000.0).round() as i32);
-    Size { basis: Basis::Diameter, offset }.on(basis)
 }
 
 impl Learned {

@@ -152,6 +152,13 @@ pub(super) fn mm(length: Length) -> f64 {
     f64::from(length.milli()) / 1000.0
 }
 
+/// A size on the diameter, as it counts on another basis.
+#[must_use]
+pub(crate) fn on(diameter: f64, basis: Basis) -> Length {
+    let offset = Length::from_milli((diameter * 1000.0).round() as i32);
+    Size { basis: Basis::Diameter, offset }.on(basis)
+}
+
 /// A size in millimetres of diameter.
 pub(super) fn across(size: Size) -> f64 {
     // From the micrometre of its own basis: sizes of one dial stay whole steps apart.

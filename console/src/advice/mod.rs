@@ -12,7 +12,7 @@ mod tells;
 
 pub use course::{Course, From, NINE_IN_TEN, Since};
 pub use earlier::{At, Earlier};
-pub(crate) use frames::on;
 pub use frames::{Begins, SizedFrame};
 pub use learned::Learned;
+pub(crate) use learned::on;
 pub use tells::{OfFrame, Telling, beside};

@@ -1,8 +1,7 @@
 //! What the book tells of one frame.
 
 use super::Learned;
-use super::learned::{ended, mm, steps};
-use super::on;
+use super::learned::{ended, mm, on, steps};
 use crate::belief::{Model, Offset, Pair, Rims, Steps, Way};
 use crate::settings::Settings;
 use crate::work::{Job, SizedJob, SizedLens, Stations, Work, WorkError};

@@ -1,6 +1,6 @@
 //! What the jobs before tell of the frame of one job.
 
-use super::learned::mm;
+use super::learned::{Lately, mm};
 use super::{Learned, Telling};
 use crate::work::{Job, Work, WorkError};
 use bevelbook_core::link::plain;
@@ -58,6 +58,7 @@ impl Earlier {
     /// # Errors
     /// The book cannot be read.
     pub fn of(work: &Work, job: &Job) -> Result<Self, WorkError> {
+        work.ahead(|work| Self::ask(work, job))?;
         let alike = work.sized_of(&job.order.frame)?;
         let learned = Learned::for_job(work, job)?;
         let of_frame = learned.as_ref().and_then(|learned| learned.of_frame(work.settings(), job, &alike));
@@ -74,6 +75,12 @@ impl Earlier {
         let (all, here) = (fits(None), fits(work.here_if_said()?));
         Ok(Self { elsewhere: all.len() - here.len(), fits: here, told, is_coarse, at: At::of(work)? })
     }
+
+    /// Asks what that asks first ([`Work::ahead`]).
+    pub fn ask(work: &Work, job: &Job) {
+        drop((At::of(work), work.sized_of(&job.order.frame)));
+        Learned::ask(work, job);
+    }
 }
 
 impl Learned {
@@ -82,11 +89,22 @@ impl Learned {
     /// # Errors
     /// The book cannot be read.
     pub fn for_job(work: &Work, job: &Job) -> Result<Option<Self>, WorkError> {
-        let follows = |eye| job.made(eye).is_ok() && job.state.known(eye).follows_book();
-        let open = job.order.frame.rim.closes_round_lens() && job.closed.is_none();
-        match work.here_if_said()?.filter(|_| open && Eye::BOTH.into_iter().any(follows)) {
+        match work.here_if_said()?.filter(|_| follows(job)) {
             Some(station) => Self::without(work, station, Some(job.id)),
             None => Ok(None),
         }
     }
+
+    /// Asks what is learned from for a job, and what frames like its own showed ([`Work::ahead`]).
+    pub fn ask(work: &Work, job: &Job) {
+        if follows(job) {
+            drop((work.sized_of(&job.order.frame), Lately::of(work, None)));
+        }
+    }
+}
+
+/// Whether a lens of a job would follow the book.
+fn follows(job: &Job) -> bool {
+    let follows = |eye| job.made(eye).is_ok() && job.state.known(eye).follows_book();
+    job.order.frame.rim.closes_round_lens() && job.closed.is_none() && Eye::BOTH.into_iter().any(follows)
 }

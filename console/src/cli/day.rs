@@ -38,7 +38,11 @@ fn day(text: &str) -> Result<Date, String> {
 pub(crate) fn run(shop: &Shop, args: &DayArgs, json: bool) -> Result<Report, Failure> {
     let work = shop.look()?;
     let date = args.date.unwrap_or_else(today);
-    let (view, beside) = view(&work, date)?;
+    let (view, beside) = work.at_one_moment(|| {
+        // As of a book in which nothing is: that asks nearly all of it.
+        work.ahead(|work| drop(view(work, date)))?;
+        view(&work, date)
+    })?;
     Ok(Report::of_one(&view, json).hints(beside))
 }
 

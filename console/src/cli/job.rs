@@ -140,8 +140,8 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
         JobCommand::New(args) => order_new::run(shop, &args),
         JobCommand::List { all } => list(&work, all, json),
         JobCommand::Find { words } => super::find::find(&work, &words, json),
-        JobCommand::Show { job } => {
-            let job = work.find(&job)?;
+        JobCommand::Show { job } => work.at_one_moment(|| {
+            let job = work.find_ahead(&job, |work| drop(work.stations()))?;
             let (customer_name, stations) = (work.customer_name(&job.order.customer)?, work.stations()?);
             let row = |line: &Line| -> Result<RecordRow, Failure> {
                 let called = super::record::short(&work, line.id)?;
@@ -150,7 +150,7 @@ pub(crate) fn run(shop: &Shop, command: JobCommand, json: bool) -> Result<Report
             };
             let records = Listing(job.lines.iter().map(row).collect::<Result<_, _>>()?);
             Ok(Report::of(&WholeJob { job: view(&work, &job)?, customer_name, records }))
-        }
+        }),
         JobCommand::Amend { job, why, order, empty } => amend(&mut work, &job, &why, &order, &empty),
         JobCommand::Close { job, how, despite } => {
             let id = work.find(&job)?.id;

@@ -25,8 +25,15 @@ pub(crate) struct PlanArgs {
 
 pub(crate) fn run(shop: &Shop, args: &PlanArgs) -> Result<Report, Failure> {
     let work = shop.look()?;
-    let job = work.find(&args.job)?;
-    let (view, name) = (view(&work, &job)?, work.customer_name(&job.order.customer)?);
+    let (view, name) = work.at_one_moment(|| {
+        let job = job(&work, &args.job)?;
+        let customer = &job.order.customer;
+        work.ahead(|work| {
+            let _ = work.customer_name(customer);
+            Earlier::ask(work, &job);
+        })?;
+        Ok::<_, Failure>((view(&work, &job)?, work.customer_name(customer)?))
+    })?;
     let report = |text: String| Report::new(text, json!(view));
     if !args.full {
         return Ok(report(one_screen(&view, name.as_deref())));
@@ -34,11 +41,22 @@ pub(crate) fn run(shop: &Shop, args: &PlanArgs) -> Result<Report, Failure> {
     Ok(report(whole(&view, name.as_deref())).hints(view.hints.iter().map(ToString::to_string)))
 }
 
+/// The job that is meant, whose plan is made next.
+pub(crate) fn job(work: &Work, wanted: &str) -> Result<Job, Failure> {
+    Ok(work.find_ahead(wanted, |work| drop((work.stations(), work.station())))?)
+}
+
 /// The plan of a job, made anew.
 pub(crate) fn view(work: &Work, job: &Job) -> Result<PlanView, Failure> {
-    let measured = job.made.map(|making| making?.thickness);
-    let plan = Plan::of(&job.order, work.settings(), work.station()?.as_ref(), measured)?;
-    Ok(PlanView::of(job, plan, &Earlier::of(work, job)?))
+    work.at_one_moment(|| {
+        work.ahead(|work| {
+            let _ = work.station();
+            Earlier::ask(work, job);
+        })?;
+        let measured = job.made.map(|making| making?.thickness);
+        let plan = Plan::of(&job.order, work.settings(), work.station()?.as_ref(), measured)?;
+        Ok(PlanView::of(job, plan, &Earlier::of(work, job)?))
+    })
 }
 
 /// What the hand goes by.

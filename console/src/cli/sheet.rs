@@ -42,10 +42,13 @@ pub(crate) struct SheetArgs {
 
 pub(crate) fn run(shop: &Shop, args: &SheetArgs) -> Result<Report, Failure> {
     let work = shop.look()?;
-    let job = work.find(&args.job)?;
-    let name = if args.with_name { work.customer_name(&job.order.customer)? } else { None };
     let reader = if args.card { Reader::Tray } else { args.reader };
-    let html = rendered(reader, &work, &job, name.as_deref())?;
+    let (job, name, html) = work.at_one_moment(|| {
+        let job = super::plan::job(&work, &args.job)?;
+        let name = if args.with_name { work.customer_name(&job.order.customer)? } else { None };
+        let html = rendered(reader, &work, &job, name.as_deref())?;
+        Ok::<_, Failure>((job, name, html))
+    })?;
     let number = job.order.number;
     let kind = match reader {
         Reader::Bench => "",

@@ -8,7 +8,7 @@ use super::{Failure, Report, answer, arguments, shop::Shop, stations};
 use crate::advice::Course;
 use crate::view::{DialView, Identity, Listing, StationRow, StationView};
 use crate::work::{Work, WorkError};
-use bevelbook_core::record::{Possible, StationEvent};
+use bevelbook_core::record::{Possible, StationEvent, StationId};
 use bevelbook_core::sizing::{Basis, Counting, Dial};
 use bevelbook_core::units::Length;
 use clap::{ArgGroup, Args, Subcommand};
@@ -89,7 +89,7 @@ fn first_cut(text: &str) -> Result<Length, String> {
 pub(crate) fn run(shop: &Shop, args: &StationArgs) -> Result<Report, Failure> {
     let mut work = if args.command.is_some() { shop.begin()? } else { shop.look()? };
     let (event, name, says) = match &args.command {
-        None => return shown(&work, args.all),
+        None => return work.at_one_moment(|| shown(&work, args.all)),
         Some(StationCommand::Name(args)) => return stations::name(&mut work, args),
         Some(StationCommand::Add(args)) => return stations::add(&mut work, args),
         Some(StationCommand::Here(args)) => return stations::here(&mut work, args),
@@ -127,6 +127,7 @@ pub(crate) fn run(shop: &Shop, args: &StationArgs) -> Result<Report, Failure> {
 
 /// The station that is here; every one where that is asked for, or it was not said which of several.
 fn shown(work: &Work, all: bool) -> Result<Report, Failure> {
+    work.ahead(|work| drop((work.stations(), Course::of(work, StationId::FIRST))))?;
     let stations = work.stations()?;
     let view = |station| -> Result<Option<StationView>, Failure> {
         let Some(dial) = work.dial(station)? else { return Ok(None) };

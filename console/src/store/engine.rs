@@ -36,7 +36,17 @@ impl Conn {
                 }
                 Ok(())
             }
-            Self::Server(link) => link.run(sql, values, &mut |found| row(&Row::Server(found))).map(drop),
+            Self::Server(link) => match link.known(sql, values) {
+                None => link.run(sql, values, &mut |found| row(&Row::Server(found))).map(drop),
+                Some(known) => {
+                    for found in known.iter() {
+                        if row(&Row::Told(found))?.is_break() {
+                            break;
+                        }
+                    }
+                    Ok(())
+                }
+            },
         }
     }
 
@@ -77,7 +87,10 @@ impl Conn {
                 let changed = conn.prepare_cached(sql)?.execute(rusqlite::params_from_iter(values))?;
                 Ok(changed as u64)
             }
-            Self::Server(link) => link.run(sql, values, &mut |_| Ok(ControlFlow::Continue(()))),
+            Self::Server(link) => {
+                link.forget_what_changes(sql);
+                link.run(sql, values, &mut |_| Ok(ControlFlow::Continue(())))
+            }
         }
     }
 

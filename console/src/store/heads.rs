@@ -81,7 +81,7 @@ impl Heads {
     }
 
     /// Sees to it that the ends of these chains are known, as they were kept last.
-    fn know(&mut self, conn: &Conn, chains: [Chain; 2]) -> Result<(), Fault> {
+    pub(super) fn know(&mut self, conn: &Conn, chains: [Chain; 2]) -> Result<(), Fault> {
         if chains.iter().all(|chain| self.ends.contains_key(chain)) {
             return Ok(());
         }

@@ -9,11 +9,12 @@
 //! - A record may be acknowledged to a keypad only after [`Book::write`] has returned `Ok`: then it is on the disk.
 //! - After an error from a write, drop the book and open it again before anything else is relied upon.
 //!
-//! Files: `place` where a book is · `engine` the connection, `value`, `listed` what goes through it, `fault` what it refuses ·
+//! Files: `place` where a book is · `engine` the connection, `value`, `listed`, `told` what goes through it, `fault` what it refuses ·
 //! `file`, `server` what each engine alone has · `chain`, `heads` digests · `entry` what a record is here · `found` what jobs are
-//! found by · `read`, `newer`, `apart` · `write` · `people` names · `roles` who may what · `check` what is in it · `verify`,
+//! found by · `read`, `newer`, `apart`, `ahead` · `write` · `people` names · `roles` who may what · `check` what is in it · `verify`,
 //! `objects`, `walk` what is wrong with it · `export`, `lines` · `merge` another book's come in, `copied` its own go out · `error`.
 
+mod ahead;
 mod apart;
 mod chain;
 mod check;
@@ -38,6 +39,7 @@ mod roles;
 mod server;
 #[cfg(test)]
 mod tests;
+mod told;
 mod value;
 mod verify;
 mod walk;
@@ -53,6 +55,7 @@ pub use file::{
 pub use found::{Stray, Upto, Words, can_be_kept};
 pub use lines::ImportError;
 pub use merge::{Counts, Merged};
+pub use newer::Newer;
 pub use place::Place;
 pub use read::Reader;
 pub use server::{About, Address, Duty, NotAnAddress, Refusal, Rights};

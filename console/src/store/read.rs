@@ -116,7 +116,7 @@ impl Reader {
     /// The database cannot be read.
     pub fn count_of_kind(&self, kind: u8) -> Result<u32, Error> {
         let sql = "SELECT count(*) FROM record WHERE kind = ?1 AND kind >= 128 AND apart IS NULL";
-        self.ask("cannot count", |conn| conn.value(sql, values![kind]))
+        self.ask("cannot count", |conn| Ok(conn.first(sql, values![kind], |row| row.get(0))?.unwrap_or(0)))
     }
 
     /// The position of the last record; 0 when there is none.

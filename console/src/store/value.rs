@@ -2,6 +2,7 @@
 //!
 //! What a row has is read by type; ids and jobs, which have 64 bits, are kept bit-cast in signed integers.
 
+use super::told::Told;
 use bevelbook_core::record::JournalId;
 use postgres::error::SqlState;
 use postgres::types::{FromSql as ServerFromSql, ToSql as ServerToSql, Type};
@@ -77,6 +78,8 @@ pub(super) enum For {
 pub(super) enum Row<'a> {
     File(&'a rusqlite::Row<'a>),
     Server(&'a postgres::Row),
+    /// Its values as text.
+    Told(&'a postgres::SimpleQueryRow),
 }
 
 impl Row<'_> {
@@ -85,6 +88,7 @@ impl Row<'_> {
         let kept: T::Kept = match self {
             Self::File(row) => row.get(at)?,
             Self::Server(row) => row.try_get(at)?,
+            Self::Told(row) => Told::told(row.try_get(at)?).ok_or(Fault::Column(at))?,
         };
         T::of(kept).ok_or(Fault::Column(at))
     }
@@ -93,7 +97,7 @@ impl Row<'_> {
 /// What can be read from a column.
 pub(super) trait Column: Sized {
     /// As the engines keep it.
-    type Kept: FileFromSql + for<'a> ServerFromSql<'a>;
+    type Kept: FileFromSql + for<'a> ServerFromSql<'a> + Told;
 
     /// What was kept; none where that cannot be.
     fn of(kept: Self::Kept) -> Option<Self>;

@@ -3,7 +3,7 @@
 //! All or nothing: one call, one transaction beside which nobody else writes, on the disk when the call returns `Ok`. What is
 //! to be done may be run more than once: a server may ask for it.
 
-use super::chain::{Chained, Digest};
+use super::chain::{Chain, Chained, Digest};
 use super::engine::Conn;
 use super::entry::{Entry, Imported, NewEntry, Received};
 use super::error::BUSY_S;
@@ -79,11 +79,23 @@ impl Book {
     /// path.
     pub fn write<T, E: From<Error>>(
         &mut self,
+        change: impl FnMut(&mut Tx<'_>) -> Result<T, E>,
+    ) -> Result<T, E> {
+        self.write_ahead(|_| (), change)
+    }
+
+    /// The same, where `change` will ask what `ask` asks ([`Reader::ahead`]).
+    ///
+    /// # Errors
+    /// As [`Book::write`].
+    pub fn write_ahead<T, E: From<Error>>(
+        &mut self,
+        ask: impl Fn(&Reader),
         mut change: impl FnMut(&mut Tx<'_>) -> Result<T, E>,
     ) -> Result<T, E> {
         let begun = Instant::now();
         loop {
-            let written = self.write_once(&mut change);
+            let written = self.write_once(&ask, &mut change);
             let asked = self.reader.conn.asks_again();
             if !asked || written.is_ok() || begun.elapsed() > Duration::from_secs(BUSY_S) {
                 return written;
@@ -93,10 +105,19 @@ impl Book {
 
     fn write_once<T, E: From<Error>>(
         &mut self,
+        ask: &impl Fn(&Reader),
         change: &mut impl FnMut(&mut Tx<'_>) -> Result<T, E>,
     ) -> Result<T, E> {
         let reader = &self.reader;
         reader.wrote.set(false);
+        reader.note(|reader| {
+            ask(reader);
+            if let Ok(Some(own)) = reader.home() {
+                // Whatever it puts down.
+                let _ =
+                    reader.ask("", |conn| Heads::default().know(conn, [Chain::Journal(own), Chain::Commits]));
+            }
+        });
         let lock = reader.join(reader.conn.begin(For::Writing).map_err(failed("cannot begin a write")))?;
         if let Conn::File(_) = &reader.conn {
             reader.join(file::schema::still_known(&reader.conn))?;

@@ -1,11 +1,12 @@
 //! Facts of the bench, typed at the console.
 
 use super::append::append_bench;
+use super::change::{job_then, write, write_about};
 use super::desk::open;
 use super::holding::{Fact, Holding, Line};
 use super::station::dial_of;
 use super::stations::{Stations, here};
-use super::{Job, Work, WorkError, job_of, readable, write};
+use super::{Job, Work, WorkError, readable};
 use crate::desk::Desk;
 use crate::settings::Settings;
 use crate::store::{Reader, Tx};
@@ -68,7 +69,7 @@ impl Work {
         eye: Eye,
         fact: impl Fn(LensId) -> Bench,
     ) -> Result<Logging, WorkError> {
-        self.log(id, |_, _, job| Ok(fact(job.pair().lens(eye))))
+        self.log(id, |_| (), |_, _, job| Ok(fact(job.pair().lens(eye))))
     }
 
     /// Logs a fact about the present pair.
@@ -76,7 +77,7 @@ impl Work {
     /// # Errors
     /// The job is closed, the fact is of one eye where that is not the only one that a lens is made for, or the book refuses.
     pub fn log_pair(&mut self, id: JobId, fact: impl Fn(PairId) -> Bench) -> Result<Logging, WorkError> {
-        self.log(id, |_, _, job| Ok(fact(job.pair())))
+        self.log(id, |_| (), |_, _, job| Ok(fact(job.pair())))
     }
 
     /// Logs several facts of one look at a pair: all of them or none.
@@ -88,7 +89,7 @@ impl Work {
         id: JobId,
         facts: impl Fn(PairId) -> Vec<Bench>,
     ) -> Result<Vec<Logging>, WorkError> {
-        self.change(|tx| {
+        self.change_of(id, |tx| {
             let job = open(tx, id)?;
             let facts = facts(job.pair());
             facts.iter().try_for_each(|fact| tells_of_what_is_made(&job, fact))?;
@@ -130,7 +131,8 @@ impl Work {
         entry: &PassEntry,
         advice: Option<&Advice>,
     ) -> Result<Logging, WorkError> {
-        self.log(id, |reader, settings, job| {
+        let ask = |reader: &Reader| drop(reader.entries_of_no_job());
+        self.log(id, ask, |reader, settings, job| {
             let lens = job.made(entry.eye)?;
             let dial = dial_of(reader, settings)?.ok_or(WorkError::NoStation)?;
             let dialled = dial.dial(entry.amount)?;
@@ -175,10 +177,11 @@ impl Work {
     fn log(
         &mut self,
         id: JobId,
+        ask: impl Fn(&Reader),
         fact: impl Fn(&Reader, &Settings, &Job) -> Result<Bench, WorkError>,
     ) -> Result<Logging, WorkError> {
         let Self { settings, book, .. } = self;
-        write(book, settings, |tx| {
+        write_about(book, settings, Some(id), ask, |tx| {
             let before = open(tx, id)?;
             let fact = fact(tx, settings, &before)?;
             tells_of_what_is_made(&before, &fact)?;
@@ -262,6 +265,6 @@ fn tells_of_what_is_made(job: &Job, fact: &Bench) -> Result<(), WorkError> {
 
 fn append(tx: &mut Tx<'_>, before: Job, fact: Bench) -> Result<Logging, WorkError> {
     let id = append_bench(tx, &fact)?;
-    let after = job_of(tx, before.id)?;
+    let after = job_then(tx, before.id)?;
     Ok(Logging { id, fact, before, after })
 }

@@ -1,8 +1,9 @@
 //! What becomes of orders.
 
 use super::append::append_desk;
+use super::change::{job_then, write_about};
 use super::orders::{accepted, tray_in_use};
-use super::{Job, Work, WorkError, job_of, write};
+use super::{Job, Work, WorkError, job_of};
 use crate::desk::{Amendment, Arrival, Bearer, Cause, Desk, Making, Note, Order, Remake, Remark};
 use crate::desk::{Segments, Severity};
 use crate::store::{Reader, Tx};
@@ -35,31 +36,37 @@ impl Work {
         mut change: impl FnMut(&mut Order),
     ) -> Result<(Job, Vec<Remark>), WorkError> {
         let Self { settings, book, .. } = self;
-        write(book, settings, |tx| {
-            let job = open(tx, id)?;
-            let mut order = job.order.clone();
-            change(&mut order);
-            let mut unusual = accepted(&mut order, settings)?;
-            unusual.extend(Eye::BOTH.into_iter().filter_map(|eye| leaves_work(&job, &order, eye)));
-            if order.tray != job.order.tray {
-                unusual.extend(tray_in_use(tx, &order, Some(id))?);
-            }
-            let renamed = match name {
-                Some(name) => {
-                    tx.set_person(&order.customer, name)?;
-                    true
+        write_about(
+            book,
+            settings,
+            Some(id),
+            |_| (),
+            |tx| {
+                let job = open(tx, id)?;
+                let mut order = job.order.clone();
+                change(&mut order);
+                let mut unusual = accepted(&mut order, settings)?;
+                unusual.extend(Eye::BOTH.into_iter().filter_map(|eye| leaves_work(&job, &order, eye)));
+                if order.tray != job.order.tray {
+                    unusual.extend(tray_in_use(tx, &order, Some(id))?);
                 }
-                None => false,
-            };
-            match Amendment::between(&job.order, &order, why) {
-                Ok(amendment) => {
-                    append_desk(tx, id, &Desk::Amendment(amendment))?;
+                let renamed = match name {
+                    Some(name) => {
+                        tx.set_person(&order.customer, name)?;
+                        true
+                    }
+                    None => false,
+                };
+                match Amendment::between(&job.order, &order, why) {
+                    Ok(amendment) => {
+                        append_desk(tx, id, &Desk::Amendment(amendment))?;
+                    }
+                    Err(_) if renamed => {}
+                    Err(nothing) => return Err(nothing.into()),
                 }
-                Err(_) if renamed => {}
-                Err(nothing) => return Err(nothing.into()),
-            }
-            Ok((job_of(tx, id)?, unusual))
-        })
+                Ok((job_then(tx, id)?, unusual))
+            },
+        )
     }
 
     /// Makes a lens of one eye again: where it is the present one, its eye goes on with a new lens number, and a closed job
@@ -78,14 +85,14 @@ impl Work {
         bearer: Bearer,
         story: &str,
     ) -> Result<Remade, WorkError> {
-        self.change(|tx| {
+        self.change_of(id, |tx| {
             let job = job_of(tx, id)?;
             let spoiled = job.spoiled_by_now(eye, spoiled)?;
             let begun = spoiled == job.lens_number(eye);
             let lens = spoiled.checked_add(1).ok_or(WorkError::TooManyLenses { eye })?;
             let remake = Remake { eye, lens, cause, bearer, story: story.into() };
             append_desk(tx, id, &Desk::Remake(remake))?;
-            Ok(Remade { job: job_of(tx, id)?, spoiled, begun })
+            Ok(Remade { job: job_then(tx, id)?, spoiled, begun })
         })
     }
 
@@ -100,7 +107,7 @@ impl Work {
         blank: Option<Length>,
         what: &str,
     ) -> Result<RecordId, WorkError> {
-        self.change(|tx| {
+        self.change_of(id, |tx| {
             let lens = open(tx, id)?.made(eye)?.number;
             append_desk(tx, id, &Desk::Arrival(Arrival { eye, lens, blank, what: what.into() }))
         })
@@ -111,7 +118,7 @@ impl Work {
     /// # Errors
     /// There is no such job.
     pub fn note(&mut self, id: JobId, text: &str) -> Result<RecordId, WorkError> {
-        self.change(|tx| {
+        self.change_of(id, |tx| {
             job_of(tx, id)?;
             append_desk(tx, id, &Desk::Note(Note { text: text.into() }))
         })
@@ -127,7 +134,7 @@ impl Work {
         eye: Eye,
         measured: impl Fn(u8) -> Making,
     ) -> Result<(RecordId, Making), WorkError> {
-        self.change(|tx| {
+        self.change_of(id, |tx| {
             let making = measured(open(tx, id)?.made(eye)?.number);
             Ok((append_desk(tx, id, &Desk::Making(making))?, making))
         })
@@ -138,7 +145,7 @@ impl Work {
     /// # Errors
     /// The job is closed, or its lenses are no multifocals.
     pub fn log_segments(&mut self, id: JobId, distance: Length) -> Result<(RecordId, Segments), WorkError> {
-        self.change(|tx| {
+        self.change_of(id, |tx| {
             let job = open(tx, id)?;
             if job.order.lens.design != Design::Multifocal {
                 return Err(WorkError::NoSegments { number: job.order.number });

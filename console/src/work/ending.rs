@@ -1,6 +1,7 @@
 //! How a job ends: signed off, closed, and opened again.
 
 use super::append::append_desk;
+use super::change::job_then;
 use super::desk::open;
 use super::orders::tray_in_use;
 use super::{Beside, Job, Work, WorkError, job_of};
@@ -15,7 +16,7 @@ impl Work {
     /// It is closed already, or it is no pair signed off within and free of what was found bad, and no reason is given.
     pub fn close(&mut self, id: JobId, how: &str, despite: Option<&str>) -> Result<Job, WorkError> {
         let standard = self.settings.tolerances()?;
-        self.change(|tx| {
+        self.change_of(id, |tx| {
             let job = open(tx, id)?;
             let despite = despite.map(str::trim).filter(|why| !why.is_empty()).map(str::to_owned);
             let (status, number) = (job.status(&standard), job.order.number);
@@ -32,7 +33,7 @@ impl Work {
             }
             let closing = Closing { how: how.into(), verdict: Some(verdict), despite };
             append_desk(tx, id, &Desk::Closing(closing))?;
-            job_of(tx, id)
+            job_then(tx, id)
         })
     }
 
@@ -48,14 +49,14 @@ impl Work {
         why: &str,
     ) -> Result<(Job, Option<Remark>), WorkError> {
         let standard = self.settings.tolerances()?;
-        self.change(|tx| {
+        self.change_of(id, |tx| {
             let job = job_of(tx, id)?;
             if job.closed.is_none() {
                 let status = job.status(&standard).to_string();
                 return Err(WorkError::Open { number: job.order.number, status });
             }
             append_desk(tx, id, &Desk::Reopening(Reopening { reason, why: why.into() }))?;
-            Ok((job_of(tx, id)?, tray_in_use(tx, &job.order, Some(id))?))
+            Ok((job_then(tx, id)?, tray_in_use(tx, &job.order, Some(id))?))
         })
     }
 
@@ -68,7 +69,7 @@ impl Work {
         id: JobId,
         judge: impl Fn(&Job) -> Result<SignOff, WorkError>,
     ) -> Result<SignOff, WorkError> {
-        self.change(|tx| {
+        self.change_of(id, |tx| {
             let job = open(tx, id)?;
             let signed = judge(&job)?;
             if signed.by.trim().is_empty() {

@@ -1,10 +1,11 @@
 //! Jobs that were opened at the bench, and how they come under their order.
 
 use super::append::append_desk;
+use super::change::job_then;
 use super::desk::open;
 use super::holding::{Holding, Line};
 use super::words::{GONE, OWN};
-use super::{Job, Work, WorkError, job_of};
+use super::{Job, Work, WorkError};
 use crate::desk::{Desk, Filing};
 use crate::store::Reader;
 use bevelbook_core::record::{JobId, JobState};
@@ -82,14 +83,14 @@ impl Work {
     /// # Errors
     /// The job is closed, or `from` is no unfiled job.
     pub fn file(&mut self, from: JobId, id: JobId) -> Result<Job, WorkError> {
-        self.change(|tx| {
+        self.change_of(id, |tx| {
             open(tx, id)?;
             if unfiled_in(tx, from)?.is_none_or(|job| job.void) {
                 let hint = "it is not waiting to be filed".into();
                 return Err(WorkError::NoJob { wanted: from.to_string(), hint });
             }
             append_desk(tx, id, &Desk::Filing(Filing { from }))?;
-            job_of(tx, id)
+            job_then(tx, id)
         })
     }
 }

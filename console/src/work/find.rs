@@ -6,7 +6,7 @@
 //! - A tray that is no number, and a customer's reference, mean the open job that has them; a code of figures and letters
 //!   the job whose identity begins so.
 
-use super::holding::{Filings, Holding};
+use super::holding::{Filings, Holding, ask_of_few};
 use super::job_code::number_of;
 use super::near::{nearest, same};
 use super::words::{self, by_number};
@@ -21,7 +21,27 @@ impl Work {
     /// # Errors
     /// None or more than one answers.
     pub fn find(&self, wanted: &str) -> Result<Job, WorkError> {
-        let wanted = wanted.trim();
+        self.find_ahead(wanted, |_| ())
+    }
+
+    /// The same, where what `ask` asks is asked next ([`Work::ahead`]).
+    ///
+    /// # Errors
+    /// As [`Work::find`].
+    pub fn find_ahead(&self, wanted: &str, ask: impl FnOnce(&Self)) -> Result<Job, WorkError> {
+        self.at_one_moment(|| {
+            let wanted = wanted.trim();
+            self.ahead(|work| {
+                let number = number_of(wanted).or_else(|| wanted.trim_start_matches('#').parse().ok());
+                let _ = number.map(|number| work.book.found_by(&by_number(number)));
+                let _ = lying_in(&work.book, wanted);
+                ask(work);
+            })?;
+            self.found(wanted)
+        })
+    }
+
+    fn found(&self, wanted: &str) -> Result<Job, WorkError> {
         let numbered = |number: u32| self.book.found_by(&by_number(number)).map(|ids| ids.first().copied());
         if let Some(number) = wanted.strip_prefix('#').map_or_else(|| number_of(wanted), |n| n.parse().ok())
             && let Some(id) = numbered(number)?
@@ -181,6 +201,7 @@ pub(super) fn folded<'r>(
 
 /// Those of some jobs that can be read.
 fn readable_of(reader: &Reader, ids: &[JobId]) -> Result<Vec<Job>, WorkError> {
+    ask_of_few(reader, ids, |_, _| ())?;
     let filings = Filings::near(reader, ids)?;
     let entries = filings.entries(reader, ids)?;
     let jobs = ids.iter().map(|id| Job::of(*id, Holding::among(&entries, &filings, *id)));

@@ -2,11 +2,11 @@
 //! anew, within the write that appends them; [`in_memory`] does so where the book has none and is not written, and where it
 //! has those of a newer program. Those are left to it: whoever made them anew in turn would do so again and again.
 
-use super::holding::{Fact, Filings, Holding};
+use super::holding::{Fact, Filings, Holding, ask_of_few};
 use super::words::{CLOSED, DAMAGED, GONE, OWN, SPOILED, VERSION, by_filing, by_number, of_order};
 use super::{Job, WorkError};
 use crate::desk::{Desk, Filing};
-use crate::store::{Reader, Upto, Words};
+use crate::store::{Newer, Reader, Upto, Words};
 use bevelbook_core::record::{FIRST_DESK_KIND, JobId};
 use std::collections::BTreeSet;
 
@@ -52,15 +52,19 @@ pub(super) fn are_whole(reader: &Reader) -> Result<bool, WorkError> {
     Ok(reader.follows_all(VERSION)?)
 }
 
+/// Up to where the words are followed, and what came since.
+pub(super) fn new(reader: &Reader) -> Result<(Option<Upto>, Newer), WorkError> {
+    let known = reader.found_upto()?.filter(|upto| upto.version == VERSION);
+    Ok((known, reader.newer(known.map_or(0, |known| known.position), Desk::FILING)?))
+}
+
 /// Brings the words up to the last record there is.
 pub(super) fn follow(words: &mut Words<'_>) -> Result<(), WorkError> {
-    let known = words.found_upto()?;
-    if is_newer(known) {
+    if is_newer(words.found_upto()?) {
         words.in_memory()?;
     }
-    let known = known.filter(|upto| upto.version == VERSION);
+    let (known, new) = new(words)?;
     let since = known.map_or(0, |known| known.position);
-    let new = words.newer(since, Desk::FILING)?;
     let position = match new.last {
         Some(last) => last,
         None => words.last_position()?,
@@ -79,6 +83,7 @@ pub(super) fn follow(words: &mut Words<'_>) -> Result<(), WorkError> {
         }
     }
     let touched: BTreeSet<JobId> = new.jobs.into_iter().map(JobId).collect();
+    ask_of_few(words, &touched, |reader, id| drop(reader.words_of(id.0)))?;
     // All of them at once where nearly every job is touched.
     let filings = if since == 0 { Filings::all(words)? } else { Filings::near(words, &touched)? };
     let bears: BTreeSet<JobId> = touched.iter().flat_map(|id| filings.bearing_on(*id)).collect();

@@ -168,6 +168,7 @@ impl Holding {
 
     /// The same for one job, of whose filings nothing is known yet.
     pub(super) fn of_job_alone(reader: &Reader, id: JobId) -> Result<Self, WorkError> {
+        ask_of_few(reader, &[id], |_, _| ())?;
         Self::of_job(reader, &Filings::near(reader, &[id])?, id)
     }
 
@@ -241,6 +242,25 @@ pub(super) fn course<'l>(
     let mut course = Vec::new();
     Ledger::over(told.clone(), Sets::default()).follow(lens, told, |id, state| course.push((id, *state)));
     course
+}
+
+/// Of so many jobs is asked ahead that none bears on another, which holds of most.
+const FEW: usize = 16;
+
+/// Within a transaction: asks ahead what bears on some jobs, if they are few, and what else `ask` asks of each.
+pub(super) fn ask_of_few<'i>(
+    reader: &Reader,
+    ids: impl IntoIterator<Item = &'i JobId>,
+    ask: impl Fn(&Reader, JobId),
+) -> Result<(), WorkError> {
+    let ids: Vec<JobId> = ids.into_iter().copied().collect();
+    if ids.is_empty() || ids.len() > FEW {
+        return Ok(());
+    }
+    Ok(reader.ahead(|reader| {
+        let _ = (Filings::near(reader, &ids), Filings::default().entries(reader, &ids));
+        ids.iter().for_each(|id| ask(reader, *id));
+    })?)
 }
 
 /// Filings that were ever made, whether they hold or not: what of, and under what.

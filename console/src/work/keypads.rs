@@ -1,12 +1,13 @@
 //! Keypads: which journals are this shop's, what they were told, and taking in what they send.
 
 use super::append::{Writing, append_desk_of_no_job};
+use super::change::write;
 use super::gate::Gate;
 use super::holding::{Fact, Holding, Line};
 use super::settled::{first_unsettled, unsettled};
 use super::starts;
 use super::stations::{Stations, here, next_of};
-use super::{Work, WorkError, write};
+use super::{Work, WorkError};
 use crate::desk::{Adoption, Choices, Desk, Met, Placement};
 use crate::settings::Settings;
 use crate::store::{Imported, Reader, Received};

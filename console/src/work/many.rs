@@ -42,6 +42,9 @@ impl Work {
     pub fn open_jobs<T>(&self, make: impl Fn(Job) -> T) -> Result<Jobs<T>, WorkError> {
         let made = |job: Job| job.closed.is_none().then(|| (job.opened_at(), make(job)));
         let Jobs { mut whole, damaged } = self.book.at_one_moment(|| {
+            self.book.ahead(|book| {
+                drop((book.found_by_beginning(OPEN), book.found_by(DAMAGED), Filings::all(book)));
+            })?;
             let open = self.book.found_by_beginning(OPEN)?.into_iter().map(|(_, id)| JobId(id));
             let damaged = self.book.found_by(DAMAGED)?.into_iter().map(JobId);
             self.fold_all(open.chain(damaged), made)

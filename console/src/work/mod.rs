@@ -6,6 +6,7 @@
 mod append;
 mod bench;
 mod beside;
+mod change;
 mod clock_said;
 mod conflicts;
 mod daily;
@@ -80,11 +81,9 @@ pub(crate) use when::{TimeStyle, When};
 pub use whose::{Due, Known, Whose};
 
 use crate::settings::Settings;
-use crate::store::{Book, Health, Reader};
-use append::{Writing, speak};
+use crate::store::{self, Book, Health, Reader};
 use bevelbook_core::record::{JobId, JournalId, RecordId};
 use holding::Holding;
-use std::mem::replace;
 
 /// An open book with the shop's settings.
 #[derive(Debug)]
@@ -223,6 +222,24 @@ impl Work {
         self.change(|tx| Ok(tx.words().forget()?))
     }
 
+    /// Reads many things as they are at one moment.
+    ///
+    /// # Errors
+    /// Those of `read`, or the book cannot be read.
+    pub fn at_one_moment<T, E: From<WorkError>>(&self, read: impl FnOnce() -> Result<T, E>) -> Result<T, E> {
+        let read = self.book.at_one_moment(|| Ok::<_, store::Error>(read()));
+        read.map_err(WorkError::from)?
+    }
+
+    /// Within one moment: what `ask` asks will be asked soon; where a server keeps the book, it answers all of it at once. What
+    /// `ask` is told meanwhile may be that there is nothing.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn ahead(&self, ask: impl FnOnce(&Self)) -> Result<(), WorkError> {
+        Ok(self.book.ahead(|_| ask(self))?)
+    }
+
     /// The job with this identity.
     ///
     /// # Errors
@@ -254,45 +271,6 @@ impl Work {
     pub fn may_set_names(&self) -> Result<(), WorkError> {
         Ok(self.book.may_set_names()?)
     }
-
-    /// Changes the book in one transaction; all or nothing.
-    fn change<T>(
-        &mut self,
-        change: impl FnMut(&mut Writing<'_, '_>) -> Result<T, WorkError>,
-    ) -> Result<T, WorkError> {
-        write(&mut self.book, &self.settings, change)
-    }
-}
-
-/// Changes the book in one transaction, and with it what its jobs are found by. What was said by this console speaks for the
-/// station that its settings name.
-fn write<T>(
-    book: &mut Book,
-    settings: &Settings,
-    mut change: impl FnMut(&mut Writing<'_, '_>) -> Result<T, WorkError>,
-) -> Result<T, WorkError> {
-    let mut again = false;
-    let written = book.write(|tx| {
-        if replace(&mut again, true) && tx.words_in_memory().is_some() {
-            follow::in_memory(tx)?;
-        }
-        // An import in between is not followed yet, and what is decided here rests on words.
-        if !follow::are_whole(tx)? {
-            follow::follow(&mut tx.words())?;
-        }
-        let from = tx.next_id()?;
-        let mut writing = Writing::of(tx, settings);
-        let done = change(&mut writing)?;
-        speak(&mut writing, from)?;
-        follow::follow(&mut tx.words())?;
-        Ok(done)
-    });
-    // Those in memory may follow what was undone.
-    if written.is_err() && book.words_in_memory().is_some() {
-        // Whoever cannot read any more is told so by what he does next.
-        drop(follow::in_memory(book));
-    }
-    written
 }
 
 /// What is told whoever works with a program of before.

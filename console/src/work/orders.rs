@@ -1,12 +1,13 @@
 //! Orders that come in: what is remarked on them, and the jobs that they open.
 
 use super::append::{Writing, append_desk};
+use super::change::{job_then, write};
 use super::find::{folded, holds, lying_in};
 use super::follow::follow;
 use super::holding::{Fact, Holding, Line};
 use super::sets::Sets;
 use super::words::{DAMAGED, NUMBER, number_in, of_customer};
-use super::{Job, Work, WorkError, job_of, write};
+use super::{Job, Work, WorkError};
 use crate::desk::{Desk, Order, Remark, Severity, review};
 use crate::settings::Settings;
 use crate::store::Reader;
@@ -109,6 +110,7 @@ fn open_one(
     new: NewOrder,
 ) -> Result<(Job, Vec<Remark>), WorkError> {
     let NewOrder { mut order, name } = new;
+    tx.ahead(|reader| drop((next_number(reader), remarked(reader, settings, &mut order.clone()))))?;
     order.number = next_number(tx)?;
     let unusual = acceptable(remarked(tx, settings, &mut order)?)?;
     if let Some(name) = name {
@@ -118,7 +120,7 @@ fn open_one(
     append_desk(tx, id, &Desk::Order(Box::new(order)))?;
     // The next order of a batch is numbered by the words of this one.
     follow(&mut tx.words())?;
-    Ok((job_of(tx, id)?, unusual))
+    Ok((job_then(tx, id)?, unusual))
 }
 
 /// A number that no order has: above every order's, and above their count, in case the last cannot be read.

@@ -1,6 +1,6 @@
 //! Decided where it joins: what depends on the state of a job is decided on what another console wrote last.
 
-use super::append::{append_bench, append_desk};
+use super::append::{Writing, append_bench, append_desk};
 use super::*;
 use crate::desk::{Bearer, Cause, Desk, Order, sample};
 use crate::store::{Ground, on_both_engines};

@@ -7,7 +7,7 @@ use crate::cli::arguments;
 use crate::cli::{Failure, Report};
 use crate::view::plan::{self, to_leave};
 use crate::view::{CountingView, Figure, SizeView};
-use crate::work::{Job, Logging, PassEntry, Work};
+use crate::work::{Job, Logging, PassEntry, SizedJob, Work, WorkError};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::{Bench, CheckItem, Pass, Possible, Step};
 use bevelbook_core::sizing::{Counting, Dialled, Outcome, Size, Sizing, Span};
@@ -42,9 +42,13 @@ fn figure(text: &str) -> Result<Length, String> {
 
 impl PassArgs {
     pub(super) fn record(&self, work: &mut Work) -> Result<Report, Failure> {
-        let (job, eye) = self.of.find(work)?;
+        let (job, eye, learned) = work.at_one_moment(|| {
+            let (job, eye) = self.of.find_to_advise(work)?;
+            let learned = learned(work, &job)?;
+            Ok::<_, Failure>((job, eye, learned))
+        })?;
         let entry = PassEntry { eye, amount: self.size, outcome: self.outcome, insist: self.past };
-        let (logging, told) = logged(work, &job, &entry)?;
+        let (logging, told) = logged(work, &job, &entry, learned.as_ref())?;
         let Bench::Pass(pass) = logging.fact else {
             return Err(Failure::Fault("a pass was logged as another kind".into()));
         };
@@ -72,10 +76,21 @@ impl PassArgs {
     }
 }
 
-/// Logs a pass beside what was advised, by the book too; and what the book tells with it.
-fn logged(work: &mut Work, job: &Job, entry: &PassEntry) -> Result<(Logging, Option<Telling>), Failure> {
+/// What the book tells of a job, and what frames like its own showed.
+fn learned(work: &Work, job: &Job) -> Result<Option<(Learned, Vec<SizedJob>)>, Failure> {
+    work.ahead(|work| Learned::ask(work, job))?;
     let learned = Learned::for_job(work, job)?;
-    let frame = learned.as_ref().map(|learned| learned.of_job(work, job)).transpose()?.flatten();
+    Ok(learned.map(|learned| Ok::<_, WorkError>((learned, work.sized_of(&job.order.frame)?))).transpose()?)
+}
+
+/// Logs a pass beside what was advised, by the book too; and what the book tells with it.
+fn logged(
+    work: &mut Work,
+    job: &Job,
+    entry: &PassEntry,
+    learned: Option<&(Learned, Vec<SizedJob>)>,
+) -> Result<(Logging, Option<Telling>), Failure> {
+    let frame = learned.and_then(|(learned, alike)| learned.of_frame(work.settings(), job, alike));
     let told = frame.as_ref().map(|frame| frame.tells(job));
     let logging = work.log_advised(job.id, entry, told.as_ref().map(|told| &told.advice))?;
     let after = &logging.after;

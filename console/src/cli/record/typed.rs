@@ -2,8 +2,8 @@
 //!
 //! The long names are those that records carry in JSON; a test holds them together.
 
-use crate::cli::Failure;
 use crate::cli::arguments::{self, one_of};
+use crate::cli::{Failure, plan};
 use crate::work::{Job, Work};
 use bevelbook_core::prescription::Eye;
 use bevelbook_core::record::CheckItem;
@@ -38,6 +38,11 @@ pub(super) struct OfLens {
 impl OfLens {
     pub(super) fn find(&self, work: &Work) -> Result<(Job, Eye), Failure> {
         Ok((self.job.find(work)?, self.eye))
+    }
+
+    /// The same where the advice on it is asked next.
+    pub(super) fn find_to_advise(&self, work: &Work) -> Result<(Job, Eye), Failure> {
+        Ok((plan::job(work, &self.job.job)?, self.eye))
     }
 }
 

@@ -177,7 +177,7 @@ fn greeting(purpose: Purpose) -> String {
         "SELECT current_setting('server_version_num'), pg_is_in_recovery(), current_setting('transaction_read_only'), \
          current_setting('synchronous_commit', true), current_setting('fsync', true), \
          current_setting('full_page_writes', true), current_setting('synchronous_standby_names', true); \
-         SET search_path = bevelbook; SET lock_timeout = '{BUSY_S}s'; SET statement_timeout = 0; \
+         SET search_path = bevelbook; SET bytea_output = hex; SET lock_timeout = '{BUSY_S}s'; SET statement_timeout = 0; \
          SET idle_in_transaction_session_timeout = '{stands_still_s}s'; {look} {MAKE_DURABLE}"
     )
 }

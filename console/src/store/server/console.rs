@@ -11,16 +11,53 @@
 //! holds an advisory lock that names the console and the start of its machine, which no two machines share.
 
 use super::denied::Denied;
-use super::link::Link;
+use super::link::{LISTEN, Link};
 use super::meaning::denied;
 use super::rights;
+use super::schema;
 use crate::store::fault::failed;
-use crate::store::value::{Fault, For, values};
+use crate::store::value::{Fault, For, Row, values};
 use crate::store::{Trouble, file::paths};
 use bevelbook_core::record::JournalId;
 use std::ops::ControlFlow;
 
+/// So many consoles are looked through for this one. More make it ask for itself.
+const CONSOLES: usize = 1000;
+
 const BEGINNING: &str = "cannot begin a journal";
+
+/// The version of the book, this console's journal, what its role may, and that it wants to be told of others' writes: what
+/// opening asks, all in one message. None where the server refuses any of it, or this console is not among the first: what is
+/// wrong, or missing, they tell who ask one by one.
+pub(super) fn meet(link: &Link, listens: bool) -> Option<i64> {
+    let (version, rights) = (schema::VERSION, rights::columns("current_user"));
+    let listen = if listens { LISTEN } else { "" };
+    let message = format!(
+        "{version};{};SELECT {rights};SELECT fingerprint, journal FROM bevelbook.console LIMIT {CONSOLES};{listen}",
+        which_and_twin()
+    );
+    let answers = link.several(message, Vec::new()).ok()?;
+    let [version, which, rights, consoles] = answers.as_slice() else { return None };
+    let version = Row::Told(version.first()?).get(0).ok()?;
+    let which = Row::Told(which.first()?);
+    let here = paths::console_fingerprint(&which.get::<String>(0).ok()?);
+    let twin = which.get(1).ok()?;
+    let rights = rights::read(&Row::Told(rights.first()?), 0).ok()?;
+    let consoles = consoles.iter().map(Row::Told).map(|row| Ok((row.get(0)?, row.get(1)?)));
+    let consoles: Vec<(u64, JournalId)> = consoles.collect::<Result<_, Fault>>().ok()?;
+    let own = consoles.iter().find(|(console, _)| *console == here).map(|(_, journal)| *journal);
+    if own.is_none() && consoles.len() == CONSOLES {
+        return None;
+    }
+    link.here.set(Some(here));
+    link.twin.set(twin);
+    link.own.set(own);
+    link.know(rights);
+    if listens {
+        link.is_told();
+    }
+    Some(version)
+}
 
 /// Finds the journal that this console writes, if one was begun, and what its role may.
 pub(super) fn find(link: &Link) -> Result<(), Trouble> {
@@ -31,7 +68,7 @@ pub(super) fn find(link: &Link) -> Result<(), Trouble> {
     );
     let found = link.run(&sql, values![here], &mut |row| {
         link.own.set(row.try_get::<_, Option<i64>>(0)?.map(|id| JournalId(id.cast_unsigned())));
-        link.know(rights::read(row, 1)?);
+        link.know(rights::read(&Row::Server(row), 1)?);
         Ok(ControlFlow::Break(()))
     });
     found.map(drop).map_err(failed(BEGINNING))
@@ -44,28 +81,32 @@ const WHICH: &str = "concat_ws('/', (SELECT system_identifier FROM pg_control_sy
            (SELECT oid FROM pg_database WHERE datname = current_database()),
            (SELECT oid FROM pg_namespace WHERE nspname = 'bevelbook'))";
 
-/// Whether another machine is connected as this console; this connection tells others of itself.
-const TWINS: &str = "EXISTS (SELECT 1 FROM pg_locks WHERE locktype = 'advisory' AND objsubid = 1 AND classid = CAST(?1 AS oid)
-               AND objid <> CAST(?2 AS oid)
+/// That, and whether another machine is connected as this console; this connection tells others of itself.
+fn which_and_twin() -> String {
+    let (console, start) = paths::console_and_start();
+    format!(
+        "SELECT {WHICH},
+           EXISTS (SELECT 1 FROM pg_locks WHERE locktype = 'advisory' AND objsubid = 1
+               AND classid = CAST({console} AS oid) AND objid <> CAST({start} AS oid)
                AND database = (SELECT oid FROM pg_database WHERE datname = current_database())),
-       pg_advisory_lock_shared((?1 << 32) + ?2)";
+           pg_advisory_lock_shared((CAST({console} AS bigint) << 32) + {start})"
+    )
+}
 
 /// The fingerprint of this console at this server's book.
 fn here(link: &Link) -> u64 {
     if let Some(here) = link.here.get() {
         return here;
     }
-    let (console, start) = paths::console_and_start();
     let mut which = String::new();
-    let values = values![i64::from(console), i64::from(start)];
-    let asked = link.run(&format!("SELECT {WHICH}, {TWINS}"), values, &mut |row| {
+    let asked = link.run(&which_and_twin(), &[], &mut |row| {
         which = row.try_get(0)?;
         link.twin.set(row.try_get(1)?);
         Ok(ControlFlow::Break(()))
     });
     // Not every engine has such locks.
     let asked = asked.or_else(|_| {
-        link.run(&format!("SELECT {WHICH}"), values![], &mut |row| {
+        link.run(&format!("SELECT {WHICH}"), &[], &mut |row| {
             which = row.try_get(0)?;
             Ok(ControlFlow::Break(()))
         })
@@ -85,7 +126,9 @@ pub(super) const TWIN: &str = "another machine works with this book as this cons
 
 /// Sees to it that this console has a journal; of a role that may only look nothing is written.
 pub(super) fn settle(link: &Link) -> Result<(), Trouble> {
-    find(link)?;
+    if link.rights().is_none() {
+        find(link)?;
+    }
     if let Some(rights) = link.rights().filter(|rights| !rights.logs) {
         return Err(denied(Denied::Log { role: rights.role.clone() }));
     }

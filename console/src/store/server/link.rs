@@ -12,6 +12,7 @@
 //!
 //! **Others' writes** are told by the server (LISTEN), and where it does not tell, asked for.
 
+use super::ahead::Ahead;
 use super::connect::Reached;
 use super::meaning::is_to_be_tried_again;
 use super::rights::Rights;
@@ -21,7 +22,7 @@ use crate::store::value::{Fault, For, Value, values};
 use bevelbook_core::record::JournalId;
 use fallible_iterator::FallibleIterator as _;
 use postgres::types::{ToSql, Type};
-use postgres::{Client, Row, SimpleQueryMessage, Statement};
+use postgres::{Client, Row, Statement};
 use std::cell::{Cell, OnceCell, RefCell};
 use std::collections::HashMap;
 use std::fmt;
@@ -31,6 +32,9 @@ use std::time::{Duration, Instant};
 
 /// How often is asked for others' writes although the server tells of them: not every way to a server lets that through.
 const ASK_ANYWAY: Duration = Duration::from_secs(5);
+
+/// Asks the server to tell of writes.
+pub(super) const LISTEN: &str = "LISTEN bevelbook";
 
 /// How often a question is asked before it is prepared, which takes a message of its own.
 const PREPARED_AFTER: u32 = 15;
@@ -43,8 +47,10 @@ pub(in crate::store) struct Link {
     client: RefCell<Client>,
     /// What was asked before.
     asked: RefCell<HashMap<String, Asked>>,
-    /// What the open write put down and was not sent yet.
-    owed: RefCell<String>,
+    /// What begins the open read, or what the open write put down, and was not sent yet.
+    pub(super) owed: RefCell<String>,
+    /// What was asked ahead.
+    pub(super) ahead: Ahead,
     /// Whether a transaction is open, and the number of the write that it is.
     open: Cell<Option<Transaction>>,
     /// The number of the last write that is known of, its own among them.
@@ -99,6 +105,7 @@ impl Link {
             client: RefCell::new(client),
             asked: RefCell::default(),
             owed: RefCell::default(),
+            ahead: Ahead::default(),
             open: Cell::new(None),
             writes: Cell::new(0),
             others: Cell::new(0),
@@ -130,7 +137,12 @@ impl Link {
 
     /// Whether the server tells of writes, which it is asked for here: who only looks once never needs it.
     pub(super) fn tells(&self) -> bool {
-        *self.tells.get_or_init(|| self.batch("LISTEN bevelbook").is_ok())
+        *self.tells.get_or_init(|| self.batch(LISTEN).is_ok())
+    }
+
+    /// Takes down that the server was asked to.
+    pub(super) fn is_told(&self) {
+        let _ = self.tells.set(true);
     }
 
     /// What its role may, once that was asked.
@@ -151,6 +163,7 @@ impl Link {
 
     /// Does what changes rows, of which nobody asks how many: within a write when something is asked next, or with its commit.
     pub(in crate::store) fn put(&self, sql: &str, values: &[Value<'_>]) -> Result<(), Fault> {
+        self.forget_what_changes(sql);
         let mut owed = self.owed.borrow_mut();
         spell(&mut owed, sql, values);
         owed.push(';');
@@ -205,7 +218,7 @@ impl Link {
     pub(in crate::store) fn begin(&self, what_for: For) -> Result<(), Fault> {
         match what_for {
             For::Reading => {
-                self.batch("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY")?;
+                self.owed.replace("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY;".to_owned());
                 self.open.set(Some(Transaction::Reading));
             }
             For::Making => {
@@ -228,10 +241,9 @@ impl Link {
     fn count_write(&self) -> Result<i64, Fault> {
         let mut begin = format!("BEGIN ISOLATION LEVEL READ COMMITTED; {};", tables::COUNT_WRITE);
         spell(&mut begin, tables::LAST, values![self.own.get().map(|own| own.0)]);
-        let said = self.with(|client| Ok(client.simple_query(&begin)?))?;
-        let rows = said
-            .iter()
-            .filter_map(|said| if let SimpleQueryMessage::Row(row) = said { Some(row) } else { None });
+        begin.push(';');
+        let said = self.several(begin, self.ahead.noted())?;
+        let rows = said.iter().flatten();
         let numbers: Vec<Option<i64>> =
             rows.flat_map(|row| (0..row.len()).map(|at| row.try_get(at).ok()??.parse().ok())).collect();
         let [Some(writes), Some(version), Some(last), last_own] = numbers[..] else {
@@ -246,6 +258,7 @@ impl Link {
 
     /// Keeps what the open transaction did, and tells others.
     pub(in crate::store) fn commit(&self) -> Result<(), Fault> {
+        self.ahead.forget();
         let mut last = self.owed.take();
         if let (Some(Transaction::Writing(_)), true) = (self.open.get(), self.tells()) {
             last.push_str("NOTIFY bevelbook;");
@@ -264,9 +277,12 @@ impl Link {
 
     /// Undoes what the open transaction did; where the connection is gone the server does.
     pub(in crate::store) fn undo(&self) {
-        self.open.set(None);
-        self.owed.take();
-        drop(self.batch("ROLLBACK"));
+        self.ahead.forget();
+        let (open, owed) = (self.open.take(), self.owed.take());
+        // A read that has asked nothing has not begun.
+        if !matches!(open, Some(Transaction::Reading)) || owed.is_empty() {
+            drop(self.batch("ROLLBACK"));
+        }
     }
 
     /// Stands in for another connection from now on: others may have written in between.

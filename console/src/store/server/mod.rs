@@ -2,13 +2,15 @@
 //!
 //! Files: `address` what is typed · `said` what may be said of a server · `service`, `passfile` the files of libpq ·
 //! `surroundings`, `way` all of it together · `tls` who may answer · `connect`, `attempt` the connection · `keeping` whether it
-//! keeps what it says it keeps · `meaning`, `refusal` what it refuses · `link` what a read and a write are there · `doubt` a commit
+//! keeps what it says it keeps · `meaning`, `refusal` what it refuses · `link` what a read and a write are there, `at_once`, `ahead` several questions in one message · `doubt` a commit
 //! that was not answered · `tables`, `schema`, `sound` what is wrong with them · `spelled` statements as text · `console` this
 //! console's journal · `rights`,
 //! `grants`, `roles` what a role may, `denied` and what not · `about` what a server tells of itself.
 
 mod about;
 mod address;
+mod ahead;
+mod at_once;
 mod attempt;
 mod connect;
 mod console;
@@ -50,8 +52,8 @@ use connect::{Purpose, connect};
 /// A connection that writes the book at an address, its schema the newest, this console's journal begun.
 pub(super) fn open(address: &Address) -> Result<Link, Trouble> {
     let mut link = Link::new(connect(address, Purpose::Write)?);
-    link.tells();
-    let found = schema::version(&link)?.ok_or(Trouble::Missing)?;
+    let met = console::meet(&link, true);
+    let found = met.map_or_else(|| schema::version(&link), |met| Ok(Some(met)))?.ok_or(Trouble::Missing)?;
     schema::migrate(&link, found, tables::MIGRATIONS)?;
     console::settle(&link)?;
     link.warnings.extend(link.twin.get().then(|| console::TWIN.to_owned()));
@@ -61,11 +63,14 @@ pub(super) fn open(address: &Address) -> Result<Link, Trouble> {
 /// A connection that only reads it.
 pub(super) fn look(address: &Address) -> Result<Link, Trouble> {
     let link = Link::new(connect(address, Purpose::Look)?);
-    match schema::version(&link)?.ok_or(Trouble::Missing)? {
+    let met = console::meet(&link, false);
+    match met.map_or_else(|| schema::version(&link), |met| Ok(Some(met)))?.ok_or(Trouble::Missing)? {
         tables::KNOWN => {}
         found => return Err(Trouble::NewerSchema { found, known: tables::KNOWN }),
     }
-    console::find(&link)?;
+    if met.is_none() {
+        console::find(&link)?;
+    }
     Ok(link)
 }
 

@@ -1,7 +1,6 @@
 //! What a role of a server may do with the book that it keeps, and what it works as.
 
-use crate::store::value::Fault;
-use postgres::Row;
+use crate::store::value::{Fault, Row};
 
 /// What a role works as. Each may what those before it may.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, clap::ValueEnum, serde::Serialize)]
@@ -65,10 +64,10 @@ pub(super) fn columns(role: &str) -> String {
 }
 
 /// Reads [`columns`], which begin behind `first` others.
-pub(super) fn read(row: &Row, first: usize) -> Result<Rights, Fault> {
-    let is = |at: usize| row.try_get::<_, bool>(first + at);
+pub(super) fn read(row: &Row<'_>, first: usize) -> Result<Rights, Fault> {
+    let is = |at: usize| row.get::<bool>(first + at);
     Ok(Rights {
-        role: row.try_get(first)?,
+        role: row.get(first)?,
         owns: is(1)?,
         reads: is(2)?,
         logs: is(3)?,

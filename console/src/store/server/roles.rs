@@ -22,7 +22,8 @@ pub(in crate::store) fn all(address: &Address) -> Result<Vec<Rights>, Trouble> {
         "SELECT {} FROM pg_catalog.pg_roles WHERE substr(rolname, 1, 3) <> 'pg_' ORDER BY rolname",
         columns("rolname")
     );
-    let mut rights = rows(&link, &sql, values![], |row| read(row, 0)).map_err(failed("cannot list roles"))?;
+    let mut rights = rows(&link, &sql, values![], |row| read(&crate::store::value::Row::Server(row), 0))
+        .map_err(failed("cannot list roles"))?;
     rights.retain(|r| r.owns || r.reads || r.logs || r.reads_names || r.sets_names);
     Ok(rights)
 }
@@ -64,7 +65,9 @@ fn of(link: &Link, role: &str) -> Result<Rights, Trouble> {
         return Err(denied(Denied::NoRole { role: role.to_owned(), alike }));
     }
     let sql = format!("SELECT {} FROM pg_catalog.pg_roles WHERE rolname = ?1", columns("rolname"));
-    let rights = rows(link, &sql, values![role], |row| read(row, 0)).map_err(looking)?.pop();
+    let rights = rows(link, &sql, values![role], |row| read(&crate::store::value::Row::Server(row), 0))
+        .map_err(looking)?
+        .pop();
     rights.ok_or_else(|| denied(Denied::NoRole { role: role.to_owned(), alike: None }))
 }
 

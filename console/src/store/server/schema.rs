@@ -25,14 +25,16 @@ pub(super) fn version(link: &Link) -> Result<Option<i64>, Trouble> {
     Err(foreign("its schema bevelbook has other tables"))
 }
 
+/// Asks for the version.
+pub(super) const VERSION: &str = "SELECT version FROM bevelbook.book WHERE mark = 'bevelbook'";
+
 /// The version that the table says; none where there is no such table.
 fn marked(link: &Link) -> Result<Option<i64>, Trouble> {
     let mut found = None;
-    let asked =
-        link.run("SELECT version FROM bevelbook.book WHERE mark = 'bevelbook'", values![], &mut |row| {
-            found = Some(row.try_get(0)?);
-            Ok(ControlFlow::Break(()))
-        });
+    let asked = link.run(VERSION, values![], &mut |row| {
+        found = Some(row.try_get(0)?);
+        Ok(ControlFlow::Break(()))
+    });
     match asked {
         Ok(_) => found.map(Some).ok_or_else(|| foreign("its table book has no mark of one")),
         Err(Fault::Server(e)) if e.code() == Some(&SqlState::UNDEFINED_TABLE) => Ok(None),

@@ -1,5 +1,6 @@
 //! Situations of a book, each on both engines: a real file in a folder that vanishes afterwards, a database of a real server.
 
+mod ahead;
 mod damage;
 mod ground;
 mod imports;

@@ -59,17 +59,17 @@ fn no_command_waits_for_the_server_more_often_than_is_known() {
     let Some(far) = Far::shop() else { return };
     let bounds: &[(&[&str], usize)] = &[
         (&["record", "pass", "1", "r", "0.30", "much-too-big"], 12),
-        (&["record", "reading", "1", "l", "--direct", "-2.00 -0.50 x 160", "--centred"], 99),
+        (&["record", "reading", "1", "l", "--direct", "-2.00 -0.50 x 160", "--centred"], 10),
         (&["record", "note", "1", "pads-missing"], 10),
         (&["job", "show", "1"], 8),
         (&["job", "list"], 8),
         (&["plan", "1"], 8),
-        (&["sheet", "1", "--out", "-"], 99),
-        (&["job", "amend", "1", "--tray", "7", "--why", "moved"], 99),
-        (&["job", "new", "--like", "1"], 99),
+        (&["sheet", "1", "--out", "-"], 8),
+        (&["job", "amend", "1", "--tray", "7", "--why", "moved"], 11),
+        (&["job", "new", "--like", "1"], 27),
         (&["day"], 8),
         (&["station"], 6),
-        (&["job", "close", "1", "--despite", "so"], 99),
+        (&["job", "close", "1", "--despite", "so"], 10),
     ];
     let mut more = Vec::new();
     for (args, most) in bounds {

@@ -9,7 +9,7 @@
 //!
 //! - [`Server::shared`] is one server for a whole test binary, with a fresh [`Database`] for each test;
 //!   [`Server::start`] one that a test may kill; [`Server::setup`] one with passwords, TCP, TLS or other settings.
-//! - [`Server::kill9`], [`Server::restart`], [`Server::stop`] and [`Server::standby`] are what happens to servers.
+//! - [`Server::kill9`], [`Server::restart`], [`Server::stop`], [`Server::stand_still`] and [`Server::standby`] are what happens to servers.
 //! - [`Proxy`] stands between client and server, knows where a message ends, and cuts, swallows, delays or stands still.
 //!
 //! The programs are those of Debian's `postgresql`, of the newest version that is found, or of the folder that

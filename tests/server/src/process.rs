@@ -82,6 +82,11 @@ fn signal(pid: Pid, signal: Signal) {
     let _ = kill_process(pid, signal);
 }
 
+/// Sends a signal to all processes that work in `data`.
+pub(crate) fn signal_all(data: &Path, what: Signal) {
+    processes(data).into_iter().for_each(|pid| signal(pid, what));
+}
+
 /// All processes that work in `data`: a server and what it started.
 fn processes(data: &Path) -> Vec<Pid> {
     let entries = fs::read_dir("/proc").expect("/proc").filter_map(Result::ok);

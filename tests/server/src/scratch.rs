@@ -17,6 +17,10 @@ const WATCHER: &str = r#"
     cat > /dev/null
     pid=$(head -n 1 "$2/postmaster.pid" 2> /dev/null)
     runs() { [ -n "$pid" ] && [ "$(readlink "/proc/$pid/cwd")" = "$2" ]; }
+    # One that was made to stand still hears nothing else, nor do those that it started.
+    for process in /proc/[0-9]*; do
+        [ "$(readlink "$process/cwd")" = "$2" ] && kill -CONT "${process#/proc/}"
+    done
     runs "$@" && kill -QUIT "$pid"
     for wait in 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16 17 18 19 20; do
         runs "$@" || break

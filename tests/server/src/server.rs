@@ -1,11 +1,12 @@
 //! A server that runs, or did until it was killed.
 
 use crate::database::Database;
-use crate::process::{COMES, LOOK, Process};
+use crate::process::{self, COMES, LOOK, Process};
 use crate::programs::Programs;
 use crate::scratch::Scratch;
 use crate::setup::Setup;
 use postgres::{Client, Config, NoTls};
+use rustix::process::Signal;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -131,6 +132,16 @@ impl Server {
     /// Ends it in order.
     pub fn stop(&self) {
         self.process().take().expect("a server that runs").stop();
+    }
+
+    /// Has all its processes stand still, as a machine does that is held up: connections are taken, and nobody answers.
+    pub fn stand_still(&self) {
+        process::signal_all(self.scratch.data(), Signal::STOP);
+    }
+
+    /// Has them go on.
+    pub fn go_on(&self) {
+        process::signal_all(self.scratch.data(), Signal::CONT);
     }
 
     /// Starts it again after [`Server::kill9`] or [`Server::stop`], and waits until it answers.

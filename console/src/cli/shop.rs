@@ -105,7 +105,7 @@ impl Shop {
         let (place, settings) = (self.place()?, self.settings()?.0);
         match begun(place.clone(), settings.clone()) {
             Err(error) if error.is_away() => Ok(Shelf::failed((place, settings), &error, now)),
-            begun => Ok(Shelf::of(backed_up(begun?))),
+            begun => Ok(Shelf::of(backed_up(begun?).at_bench())),
         }
     }
 }

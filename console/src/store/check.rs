@@ -1,5 +1,6 @@
 //! Whether the book is sound, and what is in it.
 
+use super::server::Patience;
 use super::value::{Fault, values};
 use super::{Error, Reader, verify};
 
@@ -33,6 +34,7 @@ impl Reader {
     /// # Errors
     /// The database cannot be read at all; what can be read and is wrong is in [`Health::problems`].
     pub fn check(&self) -> Result<Health, Error> {
+        self.wait_as(Patience::WholeBook);
         let mut problems = self.join(verify::verify(&self.conn))?;
         let counts =
             "SELECT (SELECT count(*) FROM record), (SELECT count(*) FROM record WHERE apart IS NOT NULL),

@@ -95,7 +95,8 @@ pub enum Trouble {
         /// What was met.
         why: String,
     },
-    /// The server went while it was committing, and could not be asked afterwards: what was being written may be in the book.
+    /// The server went while it was committing, or did not say for certain that it had, and could not be asked afterwards: what
+    /// was being written may be in the book.
     Unsure {
         /// What was met.
         why: String,
@@ -194,6 +195,11 @@ impl fmt::Display for Error {
                 write!(f, "{doing} {}: {source}; {ROOM}", file.display())
             }
             Trouble::Unopened(source) => write!(f, "cannot open {path}: {source}; {ROOM}"),
+            Trouble::Busy if matches!(path, Place::Server(_)) => write!(
+                f,
+                "{path} is held by another program for over {BUSY_S} s; close what writes to it, or have looked on the server \
+                 what stands still there or waits for a standby, and try again"
+            ),
             Trouble::Busy => write!(
                 f,
                 "{path} is held by another program for over {BUSY_S} s; close what writes to it and try again"
@@ -278,7 +284,7 @@ impl fmt::Display for Error {
             ),
             Trouble::Unsure { why } => write!(
                 f,
-                "the server of {path} went away while this was being saved ({why}): it may be recorded or not. Before you \
+                "the server of {path} did not say for certain that this was saved ({why}): it may be recorded or not. Before you \
                  type it again, look when the server is back: `bevelbook job list` shows a new job, `bevelbook job show JOB` \
                  the last that was recorded of one, `bevelbook station` what the station stated, `bevelbook keypad list` the keypads"
             ),

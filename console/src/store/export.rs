@@ -71,7 +71,7 @@ impl Reader {
                 give(entry)
             })?;
             let Some(why) = why else { return Ok(unread) };
-            if let fault @ Fault::Server(_) = why {
+            if let fault @ (Fault::Server(_) | Fault::Silent(_)) = why {
                 // It is no row that cannot be read: the server refused, and goes on refusing.
                 return Err(failed("cannot read")(fault).at(self.place()).into());
             }

@@ -10,6 +10,7 @@ pub(super) fn failed<F: Into<Fault>>(doing: &'static str) -> impl Fn(F) -> Troub
         Fault::File(source) => of_file(&source, doing),
         Fault::Server(source) => server::trouble(doing, &source),
         Fault::Schema(found) => Trouble::NewerSchema { found, known: server::KNOWN },
+        fault @ (Fault::Silent(_) | Fault::Warned(_)) => Trouble::Away { why: fault.to_string() },
         fault @ (Fault::Column(_) | Fault::Nested) => Trouble::Database { doing, source: fault.to_string() },
     }
 }

@@ -16,6 +16,7 @@ use super::entry::Entry;
 use super::export::Unread;
 use super::file::Part;
 use super::merge::{Counts, Merge, Merged};
+use super::server::Patience;
 use super::value::For;
 use super::{Book, Error, Reader, Trouble, error};
 use crate::json;
@@ -109,6 +110,7 @@ impl Reader {
     /// # Errors
     /// `out` cannot be written.
     pub fn export(&self, out: impl Write, names: bool) -> Result<(Counts, Vec<Unread>), Error> {
+        self.wait_as(Patience::WholeBook);
         let _moment = self.conn.begin(For::Reading);
         let refused = |e| error::refused("cannot write the export", Path::new("out"))(e).at(self.place());
         let mut out = Lines { out, sum: Sha256::new() };
@@ -164,6 +166,7 @@ impl Book {
     /// # Errors
     /// A line is wrong, or the book refuses; nothing is taken in then.
     pub fn import_lines(&mut self, mut lines: impl Read + Seek) -> Result<Merged, ImportError> {
+        self.wait_as(Patience::WholeBook);
         self.write(|tx| {
             // It may be run more than once.
             lines.rewind().map_err(|source| ImportError::Read { line: 1, source })?;

@@ -8,6 +8,7 @@
 //! a digest of its own, which would vouch for what was changed there.
 
 use super::entry::Entry;
+use super::server::Patience;
 use super::write::Taken;
 use super::{Book, Error, Reader, Trouble, Tx, found, verify};
 use bevelbook_core::record::JournalId;
@@ -136,6 +137,8 @@ impl Book {
         if self.is_same_as(other)? {
             return self.join(Err(Trouble::Itself));
         }
+        self.wait_as(Patience::WholeBook);
+        other.wait_as(Patience::WholeBook);
         other.at_one_moment(|| {
             let problems = other.join(verify::verify(&other.conn))?;
             if !problems.is_empty() {

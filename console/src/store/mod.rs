@@ -58,7 +58,7 @@ pub use merge::{Counts, Merged};
 pub use newer::Newer;
 pub use place::Place;
 pub use read::Reader;
-pub use server::{About, Address, Duty, NotAnAddress, Refusal, Rights};
+pub use server::{About, Address, Duty, NotAnAddress, Patience, Refusal, Rights};
 #[cfg(test)]
 pub(crate) use tests::{Ground, on_both_engines};
 pub use write::Tx;

@@ -5,6 +5,7 @@
 use super::chain::of_person;
 use super::engine::Conn;
 use super::fault::failed;
+use super::server::Patience;
 use super::value::values;
 use super::{Book, Error, Reader, Trouble, Tx};
 
@@ -48,6 +49,7 @@ impl Book {
     /// not yet out of the file. Otherwise as [`Book::write`].
     pub fn forget_person(&mut self, reference: &str) -> Result<(bool, bool), Error> {
         self.may_set_names()?;
+        self.wait_as(Patience::WholeBook);
         let removed = self.write(|tx| {
             let sql = "DELETE FROM person WHERE reference = ?1";
             tx.ask("cannot remove a name", |conn| conn.execute(sql, values![reference]))

@@ -4,7 +4,7 @@ use super::engine::Conn;
 use super::entry::{Entry, columns, entry};
 use super::listed::listed;
 use super::value::{Fault, For, Row, Value, values};
-use super::{Error, Place, Trouble, fault, file};
+use super::{Error, Patience, Place, Trouble, fault, file};
 use bevelbook_core::record::{JournalId, RecordId};
 use std::cell::{Cell, RefCell};
 use std::collections::HashMap;
@@ -46,6 +46,12 @@ impl Reader {
             Conn::File(_) => &[],
             Conn::Server(link) => &link.warnings,
         }
+    }
+
+    /// Who waits from now on for what a server answers; who did before. A file does not go away.
+    pub fn wait_as(&self, patience: Patience) -> Patience {
+        let Conn::Server(link) = &self.conn else { return patience };
+        link.wait_as(patience)
     }
 
     /// The records of a job, in the order of commits.

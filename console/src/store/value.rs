@@ -4,17 +4,22 @@
 
 use super::told::Told;
 use bevelbook_core::record::JournalId;
-use postgres::error::SqlState;
-use postgres::types::{FromSql as ServerFromSql, ToSql as ServerToSql, Type};
 use rusqlite::ToSql as FileToSql;
 use rusqlite::types::{FromSql as FileFromSql, ToSqlOutput, ValueRef};
 use std::fmt;
+use std::time::Duration;
+use tokio_postgres::error::SqlState;
+use tokio_postgres::types::{FromSql as ServerFromSql, ToSql as ServerToSql, Type};
 
 /// What an engine said instead of doing something.
 #[derive(Debug)]
 pub(super) enum Fault {
     File(rusqlite::Error),
-    Server(postgres::Error),
+    Server(tokio_postgres::Error),
+    /// The server said nothing for so long.
+    Silent(Duration),
+    /// It says that it is done, and warns.
+    Warned(String),
     /// The book was given a schema that this program does not know.
     Schema(i64),
     /// A value that does not fit what it is read as.
@@ -27,7 +32,10 @@ impl Fault {
     /// Whether it leaves open what became of what was asked: no answer, one that cannot be read, or one of a server that
     /// breaks off. A server that refuses and goes on tells that nothing was done.
     pub(super) fn leaves_open(&self) -> bool {
-        let Self::Server(source) = self else { return false };
+        let source = match self {
+            Self::Server(source) => source,
+            other => return matches!(other, Self::Silent(_) | Self::Warned(_)),
+        };
         source.as_db_error().is_none_or(|said| {
             said.severity() != "ERROR" || said.code() == &SqlState::T_R_STATEMENT_COMPLETION_UNKNOWN
         })
@@ -43,6 +51,8 @@ impl fmt::Display for Fault {
                 Some(said) => f.write_str(said.message()),
                 None => source.fmt(f),
             },
+            Self::Silent(time) => write!(f, "no answer for {} s", time.as_secs()),
+            Self::Warned(warning) => write!(f, "it says that it is done, but warns: {warning}"),
             Self::Schema(found) => write!(f, "the book has schema {found}"),
             Self::Column(at) => write!(f, "column {at} has a value that cannot be"),
             Self::Nested => f.write_str("asked while an earlier answer was still being read"),
@@ -56,8 +66,8 @@ impl From<rusqlite::Error> for Fault {
     }
 }
 
-impl From<postgres::Error> for Fault {
-    fn from(source: postgres::Error) -> Self {
+impl From<tokio_postgres::Error> for Fault {
+    fn from(source: tokio_postgres::Error) -> Self {
         Self::Server(source)
     }
 }
@@ -77,9 +87,9 @@ pub(super) enum For {
 #[derive(Debug)]
 pub(super) enum Row<'a> {
     File(&'a rusqlite::Row<'a>),
-    Server(&'a postgres::Row),
+    Server(&'a tokio_postgres::Row),
     /// Its values as text.
-    Told(&'a postgres::SimpleQueryRow),
+    Told(&'a tokio_postgres::SimpleQueryRow),
 }
 
 impl Row<'_> {

@@ -70,7 +70,7 @@ fn waits(fault: &Fault) -> bool {
     match fault {
         Fault::File(e) => matches!(e.sqlite_error_code(), Some(DatabaseBusy | DatabaseLocked | OutOfMemory)),
         // Whatever a server refuses, the transaction that reads is over.
-        Fault::Server(_) => true,
+        Fault::Server(_) | Fault::Silent(_) | Fault::Warned(_) => true,
         Fault::Column(_) | Fault::Nested | Fault::Schema(_) => false,
     }
 }

@@ -143,12 +143,11 @@ impl Book {
     /// A commit that was not answered may have been done: the server is asked whether it has the last record of it.
     fn after_all(&mut self, last: Option<(RecordId, Digest)>, trouble: Trouble) -> Result<(), Error> {
         let place = self.place().clone();
-        let Place::Server(address) = &place else { return Err(trouble.at(place)) };
-        match server::has_after_all(address, last) {
+        let (Place::Server(address), Conn::Server(former)) = (&place, &self.reader.conn) else {
+            return Err(trouble.at(place));
+        };
+        match server::has_after_all(address, former, last) {
             Some((link, true)) => {
-                if let Conn::Server(former) = &self.reader.conn {
-                    link.follow(former);
-                }
                 self.reader.conn = Conn::Server(Box::new(link));
                 Ok(())
             }

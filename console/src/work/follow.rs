@@ -6,7 +6,7 @@ use super::holding::{Fact, Filings, Holding, ask_of_few};
 use super::words::{CLOSED, DAMAGED, GONE, OWN, SPOILED, VERSION, by_filing, by_number, of_order};
 use super::{Job, WorkError};
 use crate::desk::{Desk, Filing};
-use crate::store::{Newer, Reader, Upto, Words};
+use crate::store::{Newer, Patience, Reader, Upto, Words};
 use bevelbook_core::record::{FIRST_DESK_KIND, JobId};
 use std::collections::BTreeSet;
 
@@ -73,6 +73,8 @@ pub(super) fn follow(words: &mut Words<'_>) -> Result<(), WorkError> {
     if known == Some(upto) {
         return Ok(());
     }
+    // What took the words away goes with the next question, and may take its time.
+    let before = known.is_none().then(|| words.wait_as(Patience::WholeBook));
     if known.is_none() {
         words.forget()?;
     }
@@ -101,6 +103,7 @@ pub(super) fn follow(words: &mut Words<'_>) -> Result<(), WorkError> {
         }
     }
     words.follow(upto)?;
+    before.map(|before| words.wait_as(before));
     Ok(())
 }
 

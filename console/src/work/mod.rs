@@ -81,7 +81,7 @@ pub(crate) use when::{TimeStyle, When};
 pub use whose::{Due, Known, Whose};
 
 use crate::settings::Settings;
-use crate::store::{self, Book, Health, Reader};
+use crate::store::{self, Book, Health, Patience, Reader};
 use bevelbook_core::record::{JobId, JournalId, RecordId};
 use holding::Holding;
 
@@ -142,6 +142,13 @@ impl Work {
             }
         }
         Ok(work)
+    }
+
+    /// Waits for a server as a bench does from now on.
+    #[must_use]
+    pub(crate) fn at_bench(self) -> Self {
+        self.book.wait_as(Patience::Bench);
+        self
     }
 
     /// The shop's settings.
@@ -219,6 +226,7 @@ impl Work {
     /// # Errors
     /// The book refuses.
     pub fn renew(&mut self) -> Result<(), WorkError> {
+        self.book.wait_as(Patience::WholeBook);
         self.change(|tx| Ok(tx.words().forget()?))
     }
 

@@ -7,6 +7,8 @@
     reason = "a shop that fails fails the test"
 )]
 
+mod still;
+
 use bevelbook_server::{Fault, Proxy, Seen, Server, Way};
 use bevelbook_tests::{Output, Shop, usual_order};
 use std::io::{BufRead, BufReader, Write};
@@ -196,6 +198,12 @@ impl Bench {
                 return line;
             }
         }
+    }
+
+    /// The line that has `words`, if it was told by now.
+    fn told(&mut self, words: &str) -> Option<String> {
+        self.told.extend(self.lines.try_iter());
+        self.told.iter().find(|line| line.contains(words)).cloned()
     }
 
     fn press(&mut self, keys: &str) {

@@ -170,7 +170,8 @@ impl BenchBook for Work {
 
     /// Beside us: a server may be waited for that does not answer, and the keypad's line is not.
     fn reopen(place: &Self::Place) -> Opening<Self> {
-        let open = |(place, settings): &Self::Place| Self::reopen(place, settings.clone());
+        let open =
+            |(place, settings): &Self::Place| Self::reopen(place, settings.clone()).map(Self::at_bench);
         let (tell, coming) = channel();
         let there = place.clone();
         // Whoever wanted it may be gone by then.

@@ -5,10 +5,10 @@
 //! and asked again. Outside of transactions nothing is kept. (What a trigger writes elsewhere, table `leap`, is asked for together with
 //! table `record` alone.)
 
-use postgres::{SimpleQueryMessage, SimpleQueryRow};
 use std::cell::{Cell, RefCell};
 use std::collections::HashMap;
 use std::sync::Arc;
+use tokio_postgres::{SimpleQueryMessage, SimpleQueryRow};
 
 /// The rows of an answer, their values as text.
 pub(in crate::store) type Answer = Vec<SimpleQueryRow>;

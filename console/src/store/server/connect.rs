@@ -8,6 +8,7 @@
 
 use super::address::Address;
 use super::attempt;
+use super::client::{self, Client};
 use super::keeping::{Keeping, MAKE_DURABLE, warning_of_way};
 use super::meaning::{self, refused};
 use super::refusal::{OLDEST, Reason};
@@ -17,10 +18,11 @@ use super::tls::{self, Mode};
 use super::way::{self, Target, Way};
 use crate::store::Trouble;
 use crate::store::error::BUSY_S;
-use postgres::config::SslMode;
-use postgres::{Client, Config, SimpleQueryMessage};
+use crate::store::value::Fault;
 use std::fmt;
 use std::time::Duration;
+use tokio_postgres::config::SslMode;
+use tokio_postgres::{Config, SimpleQueryMessage};
 
 /// What a connection is made for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -109,15 +111,16 @@ fn reach(target: &Target, way: &Way, purpose: Purpose) -> Result<Reached, Miss> 
     let server = target.to_string();
     let config = config(target, way);
     let tls = tls::connector(target.mode, &way.roots).map_err(|why| Miss::Refused(Reason::NoRoots(why)))?;
+    let runtime = client::runtime().map_err(|error| Miss::Away(error.to_string()))?;
     let attempt = move || {
-        let mut client = config.connect(tls)?;
+        let mut client = Client::connect(runtime, &config, tls)?;
         let greeted = client.simple_query(&greeting(purpose))?;
-        Ok::<_, postgres::Error>((client, greeted))
+        Ok::<_, Fault>((client, greeted))
     };
     let Some(answer) = attempt::within(way.timeout, &server, attempt) else {
         return Err(Miss::Away(format!("no answer within {} s", way.timeout.as_secs())));
     };
-    let (client, greeted) = answer.map_err(|error| miss(&error, target, way))?;
+    let (client, greeted) = answer.map_err(|fault| miss(&fault, target, way))?;
     let greeted = Greeted::of(&greeted).ok_or(Miss::Refused(Reason::Other {
         doing: "cannot connect",
         said: "nothing of itself".to_owned(),
@@ -129,11 +132,14 @@ fn reach(target: &Target, way: &Way, purpose: Purpose) -> Result<Reached, Miss> 
     Ok(Reached { client, server, warnings })
 }
 
-fn miss(error: &postgres::Error, target: &Target, way: &Way) -> Miss {
-    if let Some(why) = meaning::away(error) {
-        return Miss::Away(why);
+fn miss(fault: &Fault, target: &Target, way: &Way) -> Miss {
+    match fault {
+        Fault::Server(error) => match meaning::away(error) {
+            Some(why) => Miss::Away(why),
+            None => Miss::Refused(meaning::of_connecting(error, target, way)),
+        },
+        other => Miss::Away(other.to_string()),
     }
-    Miss::Refused(meaning::of_connecting(error, target, way))
 }
 
 fn config(target: &Target, way: &Way) -> Config {
@@ -161,8 +167,9 @@ fn config(target: &Target, way: &Way) -> Config {
     config
 }
 
-/// Asks who the server is, and sets what holds for the session, all at once. No statement is broken off after some time: a
-/// commit that is broken off while it waits for a server that stands by is answered as if it were done.
+/// Asks who the server is, and sets what holds for the session, all at once. No statement is broken off there after some
+/// time: a commit that is broken off while it waits for a server that stands by is answered as if it were done, but for a
+/// warning, which is asked for here.
 fn greeting(purpose: Purpose) -> String {
     let look = match purpose {
         Purpose::Write => "",
@@ -178,6 +185,7 @@ fn greeting(purpose: Purpose) -> String {
          current_setting('synchronous_commit', true), current_setting('fsync', true), \
          current_setting('full_page_writes', true), current_setting('synchronous_standby_names', true); \
          SET search_path = bevelbook; SET bytea_output = hex; SET lock_timeout = '{BUSY_S}s'; SET statement_timeout = 0; \
+          SET client_min_messages = warning; \
          SET idle_in_transaction_session_timeout = '{stands_still_s}s'; {look} {MAKE_DURABLE}"
     )
 }

@@ -138,7 +138,7 @@ pub(super) fn settle(link: &Link) -> Result<(), Trouble> {
     let journal = JournalId(getrandom::u64().map_err(Trouble::Entropy)?);
     let begun = || -> Result<(), Fault> {
         link.begin(For::Writing)?;
-        let none = &mut |_: &postgres::Row| Ok(ControlFlow::Continue(()));
+        let none = &mut |_: &tokio_postgres::Row| Ok(ControlFlow::Continue(()));
         link.run("INSERT INTO journal (id, begun_here) VALUES (?1, ?2)", values![journal, true], none)?;
         // Another program of this console may have been first.
         let sql = "INSERT INTO console (fingerprint, journal) VALUES (?1, ?2) ON CONFLICT DO NOTHING";

@@ -20,11 +20,13 @@ const AGAIN: Duration = Duration::from_millis(200);
 /// found out.
 pub(in crate::store) fn has_after_all(
     address: &Address,
+    former: &Link,
     last: Option<(RecordId, Digest)>,
 ) -> Option<(Link, bool)> {
     let ((id, digest), begun) = (last?, Instant::now());
     loop {
         let asked = open(address).and_then(|link| {
+            link.follow(former);
             let has = has(&link, id, &digest).map_err(failed("cannot look"))?;
             Ok((link, has))
         });

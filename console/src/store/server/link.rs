@@ -13,22 +13,23 @@
 //! **Others' writes** are told by the server (LISTEN), and where it does not tell, asked for.
 
 use super::ahead::Ahead;
+use super::client::Client;
 use super::connect::Reached;
 use super::meaning::is_to_be_tried_again;
+use super::patience::Patience;
 use super::rights::Rights;
 use super::spelled::spell;
 use super::tables;
 use crate::store::value::{Fault, For, Value, values};
 use bevelbook_core::record::JournalId;
-use fallible_iterator::FallibleIterator as _;
-use postgres::types::{ToSql, Type};
-use postgres::{Client, Row, Statement};
 use std::cell::{Cell, OnceCell, RefCell};
 use std::collections::HashMap;
 use std::fmt;
 use std::mem::take;
 use std::ops::ControlFlow;
 use std::time::{Duration, Instant};
+use tokio_postgres::types::{ToSql, Type};
+use tokio_postgres::{Row, Statement};
 
 /// How often is asked for others' writes although the server tells of them: not every way to a server lets that through.
 const ASK_ANYWAY: Duration = Duration::from_secs(5);
@@ -45,6 +46,8 @@ const MOST_OWED: usize = 1 << 20;
 /// The connection.
 pub(in crate::store) struct Link {
     client: RefCell<Client>,
+    /// Who waits for its answers.
+    patience: Cell<Patience>,
     /// What was asked before.
     asked: RefCell<HashMap<String, Asked>>,
     /// What begins the open read, or what the open write put down, and was not sent yet.
@@ -103,6 +106,7 @@ impl Link {
         let Reached { client, warnings, .. } = reached;
         Self {
             client: RefCell::new(client),
+            patience: Cell::new(Patience::Typed),
             asked: RefCell::default(),
             owed: RefCell::default(),
             ahead: Ahead::default(),
@@ -121,9 +125,15 @@ impl Link {
         }
     }
 
+    /// Who waits for its answers from now on; who did before.
+    pub(in crate::store) fn wait_as(&self, patience: Patience) -> Patience {
+        self.patience.replace(patience)
+    }
+
     /// Does something with the client, unless it is at work.
     pub(super) fn with<T>(&self, work: impl FnOnce(&mut Client) -> Result<T, Fault>) -> Result<T, Fault> {
         let mut client = self.client.try_borrow_mut().map_err(|_| Fault::Nested)?;
+        client.wait_as(self.patience.get());
         work(&mut client).inspect_err(|fault| {
             let again = matches!(fault, Fault::Server(error) if is_to_be_tried_again(error));
             self.again.set(self.again.get() || again);
@@ -158,7 +168,7 @@ impl Link {
 
     /// Statements without values, one behind the other.
     pub(in crate::store) fn batch(&self, sql: &str) -> Result<(), Fault> {
-        self.with(|client| Ok(client.batch_execute(sql)?))
+        self.with(|client| client.batch_execute(sql))
     }
 
     /// Does what changes rows, of which nobody asks how many: within a write when something is asked next, or with its commit.
@@ -185,29 +195,24 @@ impl Link {
         let values: Vec<(&(dyn ToSql + Sync), Type)> = values.iter().map(Value::for_server).collect();
         let asked = self.asked.borrow().get(sql).cloned().unwrap_or(Asked::Times(0));
         self.with(|client| {
-            let (mut rows, asked) = match asked {
+            let (answer, asked) = match asked {
                 Asked::Times(times) if times < PREPARED_AFTER => {
-                    (client.query_typed_raw(&numbered(sql), values)?, Asked::Times(times + 1))
+                    (client.ask(&numbered(sql), values)?, Asked::Times(times + 1))
                 }
                 asked => {
                     let prepared = match asked {
                         Asked::Prepared(prepared) => prepared,
                         Asked::Times(_) => {
                             let kinds: Vec<Type> = values.iter().map(|(_, kind)| kind.clone()).collect();
-                            client.prepare_typed(&numbered(sql), &kinds)?
+                            client.prepare(&numbered(sql), &kinds)?
                         }
                     };
-                    let rows = client.query_raw(&prepared, values.into_iter().map(|(value, _)| value))?;
-                    (rows, Asked::Prepared(prepared))
+                    let values = values.into_iter().map(|(value, _)| value);
+                    (client.ask_prepared(&prepared, values)?, Asked::Prepared(prepared))
                 }
             };
             self.asked.borrow_mut().insert(sql.to_owned(), asked);
-            while let Some(found) = rows.next()? {
-                if row(&found)?.is_break() {
-                    return Ok(0);
-                }
-            }
-            Ok(rows.rows_affected().unwrap_or(0))
+            client.each(answer, row)
         })
     }
 
@@ -265,7 +270,12 @@ impl Link {
         }
         last.push_str("COMMIT");
         // Where something that was owed is refused the transaction is still there, and does nothing any more.
-        self.batch(&last).inspect_err(|_| self.undo())?;
+        let committed = self.with(|client| match self.open.get() {
+            Some(Transaction::Reading) => client.batch_execute(&last),
+            // A server that stops waiting for the one that stands by says done, and warns.
+            _ => client.batch_without_warning(&last),
+        });
+        committed.inspect_err(|_| self.undo())?;
         if let Some(Transaction::Writing(writes)) = self.open.take() {
             if writes != self.writes.get() + 1 {
                 self.others.set(self.others.get() + 1);
@@ -285,15 +295,16 @@ impl Link {
         }
     }
 
-    /// Stands in for another connection from now on: others may have written in between.
-    pub(in crate::store) fn follow(&self, former: &Self) {
+    /// Stands in for another connection from now on, for whoever waited there: others may have written in between.
+    pub(super) fn follow(&self, former: &Self) {
         self.others.set(former.others.get() + 1);
+        self.patience.set(former.patience.get());
     }
 
     /// A number that differs from the last one asked for when another connection has written in between.
     pub(in crate::store) fn others_wrote(&self) -> Result<i64, Fault> {
         let tells = !self.is_open() && self.tells();
-        let told = tells && self.with(told_of_another)?;
+        let told = tells && self.with(Client::told)?;
         let due = self.asked_at.get().is_none_or(|at| !tells || at.elapsed() >= ASK_ANYWAY);
         if told || due {
             self.asked_at.set(Some(Instant::now()));
@@ -308,17 +319,6 @@ impl Link {
         }
         Ok(self.others.get())
     }
-}
-
-/// Whether the server told of writes since it was asked last.
-fn told_of_another(client: &mut Client) -> Result<bool, Fault> {
-    let mut told = false;
-    // The client looks at its socket only while it waits.
-    while client.notifications().timeout_iter(Duration::from_millis(1)).next()?.is_some() {
-        told = true;
-    }
-    // A connection that is gone is noticed by the next question.
-    Ok(told || client.is_closed())
 }
 
 /// A statement with its values numbered as the server has it.

@@ -8,13 +8,13 @@ use super::passfile;
 use super::refusal::{Reason, Refusal, Unproven};
 use super::way::{Target, Way};
 use crate::store::Trouble;
-use postgres::error::{DbError, SqlState};
 use rustls::CertificateError;
 use std::error::Error;
 use std::io;
+use tokio_postgres::error::{DbError, SqlState};
 
 /// The trouble behind what a server said while `doing` something over a connection.
-pub(in crate::store) fn trouble(doing: &'static str, error: &postgres::Error) -> Trouble {
+pub(in crate::store) fn trouble(doing: &'static str, error: &tokio_postgres::Error) -> Trouble {
     if let Some(why) = away(error) {
         return Trouble::Away { why };
     }
@@ -45,12 +45,12 @@ pub(super) fn refused(server: Option<String>, reason: Reason) -> Trouble {
 }
 
 /// Whether the same may well succeed when it is run anew, since only others stood in its way.
-pub(super) fn is_to_be_tried_again(error: &postgres::Error) -> bool {
+pub(super) fn is_to_be_tried_again(error: &tokio_postgres::Error) -> bool {
     matches!(error.code(), Some(&SqlState::T_R_SERIALIZATION_FAILURE | &SqlState::T_R_DEADLOCK_DETECTED))
 }
 
 /// What was met, where the server is away or has no time for anybody.
-pub(super) fn away(error: &postgres::Error) -> Option<String> {
+pub(super) fn away(error: &tokio_postgres::Error) -> Option<String> {
     if let Some(said) = error.as_db_error() {
         let code = said.code();
         let gone = code.code().starts_with("08")
@@ -95,7 +95,7 @@ fn plainly(error: &io::Error) -> String {
 }
 
 /// What a connection to a host that did not come about means.
-pub(super) fn of_connecting(error: &postgres::Error, target: &Target, way: &Way) -> Reason {
+pub(super) fn of_connecting(error: &tokio_postgres::Error, target: &Target, way: &Way) -> Reason {
     if let Some(said) = error.as_db_error() {
         return said_at_the_door(said, target, way);
     }
@@ -139,7 +139,7 @@ fn said_at_the_door(said: &DbError, target: &Target, way: &Way) -> Reason {
 }
 
 /// Whether what answers speaks otherwise than a server does.
-fn is_of_protocol(error: &postgres::Error) -> bool {
+fn is_of_protocol(error: &tokio_postgres::Error) -> bool {
     let of_bytes = |source: &io::Error| {
         matches!(source.kind(), io::ErrorKind::InvalidData | io::ErrorKind::InvalidInput)
     };
@@ -180,17 +180,17 @@ fn bare(name: &str) -> String {
 }
 
 /// The errors behind an error, from the outermost.
-fn sources(error: &postgres::Error) -> impl Iterator<Item = &(dyn Error + 'static)> {
+fn sources(error: &tokio_postgres::Error) -> impl Iterator<Item = &(dyn Error + 'static)> {
     std::iter::successors(error.source(), |&source| source.source())
 }
 
 /// What the innermost of the errors says; the outer ones say what was being done.
-fn innermost(error: &postgres::Error) -> String {
+fn innermost(error: &tokio_postgres::Error) -> String {
     sources(error).last().map_or_else(|| error.to_string(), ToString::to_string)
 }
 
 /// What a server says, and what it adds.
-fn words(said: &DbError) -> String {
+pub(super) fn words(said: &DbError) -> String {
     let more = said.detail().or(said.hint()).map(|more| format!("; {}", more.trim_end_matches('.')));
     format!("{}{}", said.message(), more.unwrap_or_default())
 }

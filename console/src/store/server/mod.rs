@@ -1,10 +1,11 @@
 //! A book that a server keeps, which speaks PostgreSQL's protocol.
 //!
 //! Files: `address` what is typed · `said` what may be said of a server · `service`, `passfile` the files of libpq ·
-//! `surroundings`, `way` all of it together · `tls` who may answer · `connect`, `attempt` the connection · `keeping` whether it
-//! keeps what it says it keeps · `meaning`, `refusal` what it refuses · `link` what a read and a write are there, `at_once`, `ahead` several questions in one message · `doubt` a commit
-//! that was not answered · `tables`, `schema`, `sound` what is wrong with them · `spelled` statements as text · `console` this
-//! console's journal · `rights`,
+//! `surroundings`, `way` all of it together · `tls` who may answer · `connect`, `attempt` the connection · `client`, `patience`
+//! what is asked over it, and how long an answer is waited for · `keeping` whether it keeps what it says it keeps · `meaning`,
+//! `refusal` what it refuses · `link` what a read and a write are there, `at_once`, `ahead` several questions in one message ·
+//! `doubt` a commit that was not answered · `tables`, `schema`, `sound` what is wrong with them · `spelled` statements as text ·
+//! `console` this console's journal · `rights`,
 //! `grants`, `roles` what a role may, `denied` and what not · `about` what a server tells of itself.
 
 mod about;
@@ -12,6 +13,7 @@ mod address;
 mod ahead;
 mod at_once;
 mod attempt;
+mod client;
 mod connect;
 mod console;
 mod denied;
@@ -21,6 +23,7 @@ mod keeping;
 mod link;
 mod meaning;
 mod passfile;
+mod patience;
 mod refusal;
 mod rights;
 pub(super) mod roles;
@@ -42,6 +45,7 @@ pub use address::{Address, NotAnAddress};
 pub(super) use doubt::has_after_all;
 pub(super) use link::Link;
 pub(super) use meaning::trouble;
+pub use patience::Patience;
 pub use refusal::Refusal;
 pub use rights::{Duty, Rights};
 pub(super) use tables::KNOWN;

@@ -11,8 +11,8 @@ use super::{console, schema, tables};
 use crate::store::Trouble;
 use crate::store::fault::failed;
 use crate::store::value::{Fault, For, Value, values};
-use postgres::Row;
 use std::ops::ControlFlow;
+use tokio_postgres::Row;
 
 /// The roles that may anything with the book at an address, by their names. What the server made by itself is left out.
 pub(in crate::store) fn all(address: &Address) -> Result<Vec<Rights>, Trouble> {

@@ -4,12 +4,13 @@ use super::denied::Denied;
 use super::grants;
 use super::link::Link;
 use super::meaning::denied;
+use super::patience::Patience;
 use super::tables::MIGRATIONS;
 use crate::store::Trouble;
 use crate::store::fault::failed;
 use crate::store::value::{Fault, For, values};
-use postgres::error::SqlState;
 use std::ops::ControlFlow;
+use tokio_postgres::error::SqlState;
 
 /// The version of the book that the database has; none where there is nothing.
 pub(super) fn version(link: &Link) -> Result<Option<i64>, Trouble> {
@@ -128,6 +129,7 @@ pub(super) fn migrate(link: &Link, found: i64, migrations: &[&str]) -> Result<()
 /// Runs what leads from a schema to the newest, all in one transaction: a book is never between two schemas.
 fn step_up(link: &Link, from: i64, migrations: &[&str]) -> Result<(), Trouble> {
     let known = migrations.len();
+    let before = link.wait_as(Patience::WholeBook);
     let stepped = || -> Result<(), Fault> {
         link.begin(For::Making)?;
         let (mut from, mut granted) = (from, Vec::new());
@@ -149,7 +151,9 @@ fn step_up(link: &Link, from: i64, migrations: &[&str]) -> Result<(), Trouble> {
         }
         link.commit()
     };
-    stepped().inspect_err(|_| link.undo()).map_err(|fault| {
+    let stepped = stepped().inspect_err(|_| link.undo());
+    link.wait_as(before);
+    stepped.map_err(|fault| {
         unless(link, fault, "cannot make the tables", |role, database| match from {
             0 => Denied::Begin { role, database },
             _ => Denied::Own { role, doing: "bring the older tables to what this program needs" },

@@ -1,6 +1,6 @@
 //! Who is let in, and what answers that is no server.
 
-use super::{Shop, assert_says, setting, text};
+use super::{Shop, assert_says, refused, setting, text};
 use crate::store::server::meaning::trouble;
 use bevelbook_server::Server;
 use std::io::{Read, Write};
@@ -43,12 +43,12 @@ fn a_user_without_the_right_or_whom_nobody_knows_is_told_so() {
     let shop = Shop::new();
     assert_says(&shop.told(&database.url_as("stranger")), &["does not let user stranger in", "stranger"]);
     let mut reached = shop.reach(&database.url_as("looker"));
-    let error = reached.client.batch_execute("SELECT FROM public.kept").unwrap_err();
+    let error = refused(&mut reached, "SELECT FROM public.kept");
     assert_says(
         &text(trouble("cannot read", &error), "postgres://db1/shop"),
         &["the server of postgres://db1/shop does not let you do this", "permission denied for table kept"],
     );
-    let error = reached.client.batch_execute("SELECT 1/0").unwrap_err();
+    let error = refused(&mut reached, "SELECT 1/0");
     assert_says(
         &text(trouble("cannot read", &error), "postgres://x"),
         &["cannot read", "division by zero", "22012"],

@@ -5,11 +5,14 @@ mod doors;
 mod hosts;
 mod proof;
 mod sessions;
+mod silence;
 
 use super::Shop;
 use crate::store::server::Address;
 use crate::store::server::connect::{Purpose, Reached, connect_from};
+use crate::store::value::Fault;
 use crate::store::{Place, Trouble};
+use tokio_postgres::{Error, SimpleQueryMessage};
 
 impl Shop {
     fn connect(&self, address: &str, purpose: Purpose) -> Result<Reached, Trouble> {
@@ -53,5 +56,21 @@ fn assert_says(told: &str, words: &[&str]) {
 }
 
 fn setting(reached: &mut Reached, name: &str) -> String {
-    reached.client.query_one(&format!("SHOW {name}"), &[]).unwrap().get(0)
+    first(reached, &format!("SHOW {name}"))
+}
+
+/// The first value of an answer, as text.
+fn first(reached: &mut Reached, sql: &str) -> String {
+    let said = reached.client.simple_query(sql).unwrap();
+    let rows =
+        said.iter().filter_map(|said| if let SimpleQueryMessage::Row(row) = said { Some(row) } else { None });
+    rows.map(|row| row.get(0).unwrap().to_owned()).next().unwrap()
+}
+
+/// What a server said instead of doing it.
+fn refused(reached: &mut Reached, sql: &str) -> Error {
+    match reached.client.batch_execute(sql) {
+        Err(Fault::Server(said)) => said,
+        other => panic!("{sql}: {other:?}"),
+    }
 }

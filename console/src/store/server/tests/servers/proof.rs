@@ -1,7 +1,7 @@
 //! How a server proves who it is.
 
 use super::certificates::{Certified, Root};
-use super::{Reached, Shop, assert_says};
+use super::{Reached, Shop, assert_says, first};
 use bevelbook_server::Server;
 
 #[test]
@@ -16,8 +16,7 @@ fn a_server_with_a_good_certificate_is_reached_and_any_other_is_refused_with_wha
         .file("no.crt", "no certificate");
     let roots = |name: &str| format!("{url}?sslmode=verify-full&sslrootcert={}", shop.at(name).display());
     let ssl = |reached: &mut Reached| -> bool {
-        let row = reached.client.query_one("SELECT ssl FROM pg_stat_ssl WHERE pid = pg_backend_pid()", &[]);
-        row.unwrap().get(0)
+        first(reached, "SELECT ssl FROM pg_stat_ssl WHERE pid = pg_backend_pid()") == "t"
     };
     let good = roots("root.crt");
     assert!(ssl(&mut shop.reach(&good)));

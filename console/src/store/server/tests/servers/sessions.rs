@@ -1,6 +1,6 @@
 //! What holds for a session, and what is told of it when it fails.
 
-use super::{Purpose, Reached, Shop, assert_says, setting, text};
+use super::{Purpose, Reached, Shop, assert_says, first, refused, setting, text};
 use crate::store::Trouble;
 use crate::store::server::meaning::{is_to_be_tried_again, trouble};
 use bevelbook_server::Server;
@@ -31,7 +31,7 @@ fn who_looks_cannot_write_and_keeps_nobody_waiting() {
     let database = server.database();
     let mut reached = Shop::new().connect(&database.url(), Purpose::Look).unwrap();
     assert_eq!(setting(&mut reached, "idle_in_transaction_session_timeout"), "0");
-    let error = reached.client.batch_execute("CREATE TABLE public.x ()").unwrap_err();
+    let error = refused(&mut reached, "CREATE TABLE public.x ()");
     assert_says(&text(trouble("cannot write", &error), "postgres://x"), &["takes no writes"]);
 }
 
@@ -63,7 +63,7 @@ fn a_server_that_goes_is_away_whatever_it_says_last() {
     let Some(server) = Server::start() else { return };
     let shop = Shop::new();
     let away = |reached: &mut Reached| {
-        let error = reached.client.batch_execute("SELECT").unwrap_err();
+        let error = refused(reached, "SELECT");
         let said = match trouble("cannot read", &error) {
             Trouble::Away { why } => why,
             other => panic!("{}", text(other, "postgres://x")),
@@ -93,15 +93,15 @@ fn what_stands_in_each_others_way_is_run_anew_and_a_held_lock_is_busy() {
         "CREATE SCHEMA bevelbook; CREATE TABLE bevelbook.row (n int); INSERT INTO bevelbook.row VALUES (1)",
     );
     let shop = Shop::new();
-    let (mut one, mut other) = (shop.reach(&database.url()).client, shop.reach(&database.url()).client);
-    one.batch_execute("BEGIN; UPDATE row SET n = n + 1").unwrap();
-    other.batch_execute("BEGIN ISOLATION LEVEL REPEATABLE READ; SELECT FROM row").unwrap();
-    one.batch_execute("COMMIT").unwrap();
-    let error = other.batch_execute("UPDATE row SET n = n + 1").unwrap_err();
+    let (mut one, mut other) = (shop.reach(&database.url()), shop.reach(&database.url()));
+    one.client.batch_execute("BEGIN; UPDATE row SET n = n + 1").unwrap();
+    other.client.batch_execute("BEGIN ISOLATION LEVEL REPEATABLE READ; SELECT FROM row").unwrap();
+    one.client.batch_execute("COMMIT").unwrap();
+    let error = refused(&mut other, "UPDATE row SET n = n + 1");
     assert!(is_to_be_tried_again(&error), "{error:?}");
-    other.batch_execute("ROLLBACK; SET lock_timeout = '20ms'").unwrap();
-    one.batch_execute("BEGIN; UPDATE row SET n = n + 1").unwrap();
-    let error = other.batch_execute("UPDATE row SET n = n + 1").unwrap_err();
+    other.client.batch_execute("ROLLBACK; SET lock_timeout = '20ms'").unwrap();
+    one.client.batch_execute("BEGIN; UPDATE row SET n = n + 1").unwrap();
+    let error = refused(&mut other, "UPDATE row SET n = n + 1");
     assert!(matches!(trouble("cannot write", &error), Trouble::Busy) && !is_to_be_tried_again(&error));
 }
 
@@ -113,15 +113,11 @@ fn a_console_that_stands_still_within_a_write_loses_it_and_the_next_one_goes_on(
         "CREATE SCHEMA bevelbook; CREATE TABLE bevelbook.row (n int); INSERT INTO bevelbook.row VALUES (1)",
     );
     let shop = Shop::new();
-    let (mut one, mut other) = (shop.reach(&database.url()).client, shop.reach(&database.url()).client);
-    one.batch_execute("BEGIN; UPDATE row SET n = 2").unwrap();
-    other.batch_execute("UPDATE row SET n = n + 2").unwrap();
-    let left: i32 = other.query_one("SELECT n FROM row", &[]).unwrap().get(0);
-    assert_eq!(left, 3);
-    assert!(matches!(
-        trouble("cannot write", &one.batch_execute("COMMIT").unwrap_err()),
-        Trouble::Away { .. }
-    ));
+    let (mut one, mut other) = (shop.reach(&database.url()), shop.reach(&database.url()));
+    one.client.batch_execute("BEGIN; UPDATE row SET n = 2").unwrap();
+    other.client.batch_execute("UPDATE row SET n = n + 2").unwrap();
+    assert_eq!(first(&mut other, "SELECT n FROM row"), "3");
+    assert!(matches!(trouble("cannot write", &refused(&mut one, "COMMIT")), Trouble::Away { .. }));
 }
 
 #[test]
@@ -132,7 +128,7 @@ fn each_code_of_a_server_means_what_the_documentation_says() {
     let mut raise = |code: &str| {
         let raise =
             format!("DO $$ BEGIN RAISE EXCEPTION 'words' USING ERRCODE = '{code}', DETAIL = 'more.'; END $$");
-        reached.client.batch_execute(&raise).unwrap_err()
+        refused(&mut reached, &raise)
     };
     // PostgreSQL 15's documentation, appendix A.
     for (code, told) in [

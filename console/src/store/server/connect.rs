@@ -185,7 +185,7 @@ fn greeting(purpose: Purpose) -> String {
          current_setting('synchronous_commit', true), current_setting('fsync', true), \
          current_setting('full_page_writes', true), current_setting('synchronous_standby_names', true); \
          SET search_path = bevelbook; SET bytea_output = hex; SET lock_timeout = '{BUSY_S}s'; SET statement_timeout = 0; \
-          SET client_min_messages = warning; \
+         SET client_min_messages = warning; \
          SET idle_in_transaction_session_timeout = '{stands_still_s}s'; {look} {MAKE_DURABLE}"
     )
 }

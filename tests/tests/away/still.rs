@@ -45,55 +45,62 @@ fn notes(shop: &Shop, book: &str) -> usize {
     done(shop, book, &["job", "show", "1"]).stdout.matches("nose pads were missing").count()
 }
 
-#[test]
-fn a_typed_command_gives_up_a_server_that_says_nothing_and_tells_what_came_of_it() {
-    let Some(server) = Server::start() else { return };
+/// A note of which the message before its commit, or that with it, arrives nowhere.
+fn note_meets_silence(server: &Server, at_commit: bool) {
     let database = server.database();
     let shop = begun(&database.url());
-    let proxy = Proxy::before(&server);
+    let proxy = Proxy::before(server);
     let book = proxy.url(database.name());
     let _ = proxy.seen();
     done(&shop, &book, &NOTE);
     let questions =
         proxy.seen().into_iter().filter(|seen| seen.way == Way::ToServer && seen.kind == Some('Q'));
     let commit = questions.map(|seen| seen.text).position(|text| text.contains("NOTIFY")).unwrap() + 1;
-    // A question of the write, and its commit, of which nobody can say whether it arrived.
-    for (nth, words, more) in [
-        (commit - 1, "is away (no answer for 30 s): nothing was recorded. Try again when it is back", 0),
+    // Of a commit nobody can say whether it arrived.
+    let (nth, words) = if at_commit {
         (
             commit,
             "did not say for certain that this was saved (no answer for 30 s): it may be recorded or not",
-            1,
-        ),
-    ] {
-        let before = notes(&shop, &database.url());
-        proxy.arm_at(Way::ToServer, "Q", nth, Fault::Freeze);
-        let (output, took) = said(&shop, &book, &NOTE);
-        assert!(
-            proxy.struck().is_some() && output.status == FAULT && output.stderr.contains(words),
-            "{output:?}"
-        );
-        assert!((TYPED..TYPED + MORE).contains(&took), "{took:?}");
-        // What was held up arrives now, if somebody still waits for it.
-        proxy.thaw();
-        std::thread::sleep(Duration::from_secs(1));
-        let after = notes(&shop, &database.url());
-        assert!((before..=before + more).contains(&after), "{before} and {after}: {output:?}");
-    }
+        )
+    } else {
+        (commit - 1, "is away (no answer for 30 s): nothing was recorded. Try again when it is back")
+    };
+    let before = notes(&shop, &database.url());
+    proxy.arm_at(Way::ToServer, "Q", nth, Fault::Freeze);
+    let (output, took) = said(&shop, &book, &NOTE);
+    assert!(
+        proxy.struck().is_some() && output.status == FAULT && output.stderr.contains(words),
+        "{output:?}"
+    );
+    assert!((TYPED..TYPED + MORE).contains(&took), "{took:?}");
+    // What was held up arrives now, if somebody still waits for it.
+    proxy.thaw();
+    std::thread::sleep(Duration::from_secs(1));
+    let after = notes(&shop, &database.url());
+    assert!((before..=before + usize::from(at_commit)).contains(&after), "{before} and {after}: {output:?}");
 }
 
-#[test]
-fn whoever_only_looks_gives_up_a_server_that_stands_still() {
-    let Some(server) = Server::start() else { return };
+fn look_meets_silence(server: &Server) {
     let database = server.database();
     let shop = begun(&database.url());
-    let proxy = Proxy::before(&server);
+    let proxy = Proxy::before(server);
     let book = proxy.url(database.name());
     // The answer to its third question, whatever that is.
     proxy.arm_at(Way::ToClient, "Z", 4, Fault::Swallow);
     let (output, took) = said(&shop, &book, &["job", "show", "1"]);
     assert!(output.status == FAULT && output.stderr.contains("is away (no answer for 30 s)"), "{output:?}");
     assert!((TYPED..TYPED + MORE).contains(&took), "{took:?}");
+}
+
+#[test]
+fn a_typed_command_gives_up_a_server_that_says_nothing_and_tells_what_came_of_it() {
+    let Some(server) = Server::start() else { return };
+    // All at once: each waits for half a minute and more.
+    std::thread::scope(|scope| {
+        scope.spawn(|| note_meets_silence(&server, false));
+        scope.spawn(|| note_meets_silence(&server, true));
+        scope.spawn(|| look_meets_silence(&server));
+    });
 }
 
 #[test]

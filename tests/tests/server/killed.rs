@@ -47,5 +47,5 @@ fn a_server_killed_again_and_again_loses_nothing_that_it_acknowledged() {
 #[test]
 #[ignore = "takes minutes"]
 fn a_server_killed_a_hundred_times_loses_nothing_that_it_acknowledged() {
-    kill_and_start_again(100, 5, Task { number: 0, keypads: 4, records: 250, typed: 1000, pace_ms: 1500 });
+    kill_and_start_again(100, 5, Task { number: 0, keypads: 4, records: 250, typed: 1000, pace_ms: 3000 });
 }

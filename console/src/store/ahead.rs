@@ -24,4 +24,9 @@ impl Reader {
             link.note(|| ask(self));
         }
     }
+
+    /// Whether what is asked is noted alone, and every answer that is not known is nothing.
+    pub fn only_notes(&self) -> bool {
+        matches!(&self.conn, Conn::Server(link) if link.only_notes())
+    }
 }

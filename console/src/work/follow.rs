@@ -55,6 +55,10 @@ pub(super) fn are_whole(reader: &Reader) -> Result<bool, WorkError> {
 /// Up to where the words are followed, and what came since.
 pub(super) fn new(reader: &Reader) -> Result<(Option<Upto>, Newer), WorkError> {
     let known = reader.found_upto()?.filter(|upto| upto.version == VERSION);
+    // Who only notes is not told yet from where on, and would ask for the whole book.
+    if known.is_none() && reader.only_notes() {
+        return Ok((None, Newer::default()));
+    }
     Ok((known, reader.newer(known.map_or(0, |known| known.position), Desk::FILING)?))
 }
 
@@ -117,9 +121,14 @@ pub(super) fn are_newer(reader: &Reader) -> Result<bool, WorkError> {
     Ok(is_newer(reader.found_upto()?))
 }
 
-/// Words in memory are brought up to what others wrote; in a book that has its own they did that.
+/// Words in memory are brought up to what others wrote; in a book that has its own they did that, unless one of them was a newer
+/// program.
 pub(super) fn keep_up(reader: &Reader) -> Result<(), WorkError> {
-    reader.words_in_memory().map_or(Ok(()), |mut words| follow(&mut words))
+    match reader.words_in_memory() {
+        Some(mut words) => follow(&mut words),
+        None if are_newer(reader)? => in_memory(reader),
+        None => Ok(()),
+    }
 }
 
 /// Makes all words anew in memory, where this reader then takes them from.

@@ -84,6 +84,7 @@ use crate::settings::Settings;
 use crate::store::{self, Book, Health, Patience, Reader};
 use bevelbook_core::record::{JobId, JournalId, RecordId};
 use holding::Holding;
+use std::cell::Cell;
 
 /// An open book with the shop's settings.
 #[derive(Debug)]
@@ -92,6 +93,8 @@ pub struct Work {
     settings: Settings,
     /// Whether a newer program gave the book its words.
     outdated: bool,
+    /// The version that was asked for last.
+    version: Cell<Option<i64>>,
 }
 
 impl Work {
@@ -100,7 +103,7 @@ impl Work {
     /// # Errors
     /// As [`Book::look`].
     pub fn look(place: impl Into<Place>, settings: Settings) -> Result<Self, WorkError> {
-        let work = Self { book: Book::look(place)?, settings, outdated: false };
+        let work = Self { book: Book::look(place)?, settings, outdated: false, version: Cell::new(None) };
         if !follow::are_whole(&work.book)? {
             follow::in_memory(&work.book)?;
         }
@@ -133,7 +136,7 @@ impl Work {
 
     /// With a book, whose jobs are found by what its records give from now on.
     fn of(book: Book, settings: Settings) -> Result<Self, WorkError> {
-        let mut work = Self { book, settings, outdated: false };
+        let mut work = Self { book, settings, outdated: false, version: Cell::new(None) };
         if !follow::are_whole(&work.book)? {
             work.outdated = follow::are_newer(&work.book)?;
             match work.outdated {
@@ -190,7 +193,9 @@ impl Work {
     /// The book cannot be read.
     pub fn version(&self) -> Result<i64, WorkError> {
         let version = self.book.data_version()?;
-        follow::keep_up(&self.book)?;
+        if self.version.replace(Some(version)) != Some(version) {
+            follow::keep_up(&self.book)?;
+        }
         Ok(version)
     }
 

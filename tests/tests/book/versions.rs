@@ -27,6 +27,10 @@ fn leaves_newer_words_alone(shop: &Shop, place: &OsStr, ask: Ask<'_>) {
     let open = |customer: &str| done(&order(customer).iter().map(String::as_str).collect::<Vec<_>>());
     ["K-1", "K-2"].map(open).into_iter().for_each(drop);
     let version = ask(UPTO).join("").split(' ').next().unwrap().to_owned();
+    let place_named = || Place::named(place.to_owned()).unwrap();
+    let runs = Work::reopen(place_named(), Settings::defaults().unwrap()).unwrap();
+    let numbers = |work: &Work| work.open_jobs(|job| job.order.number).unwrap().whole;
+    runs.version().unwrap();
     // What is not to be seen by who knows other words: the newer program's are of another sort.
     ask("UPDATE found_upto SET version = version + 93 RETURNING ''");
     ask("UPDATE found_by SET word = 'newer ' || word RETURNING ''");
@@ -34,6 +38,8 @@ fn leaves_newer_words_alone(shop: &Shop, place: &OsStr, ask: Ask<'_>) {
     let before = kept();
     let told = open("K-3");
     assert!(told.stderr.contains("a newer bevelbook") && told.stdout.contains("job 3"), "{told:?}");
+    runs.version().unwrap();
+    assert_eq!(numbers(&runs), [1, 2, 3], "who ran before finds jobs by its own words, too");
     done(&["record", "note", "2", "pads missing"]);
     done(&["job", "close", "1", "--despite", "not wanted any more"]);
     let refused = run(&["job", "close", "1", "--despite", "twice"]);
@@ -44,9 +50,7 @@ fn leaves_newer_words_alone(shop: &Shop, place: &OsStr, ask: Ask<'_>) {
     done(&["book", "check"]);
     assert_eq!(kept(), before);
     // A program that runs on follows what others write, and goes on behind what was refused.
-    let place = Place::named(place.to_owned()).unwrap();
-    let mut work = Work::reopen(place, Settings::defaults().unwrap()).unwrap();
-    let numbers = |work: &Work| work.open_jobs(|job| job.order.number).unwrap().whole;
+    let mut work = Work::reopen(place_named(), Settings::defaults().unwrap()).unwrap();
     assert_eq!(numbers(&work), [2, 3]);
     open("K-4");
     work.version().unwrap();

@@ -13,7 +13,7 @@ use std::sync::Arc;
 impl Link {
     /// Has the questions noted that `ask` asks. What is not known yet is answered with nothing, which `ask` is to make nothing of.
     pub(in crate::store) fn note(&self, ask: impl FnOnce()) {
-        if self.ahead.notes.get() {
+        if self.only_notes() {
             return ask();
         }
         // Of what was never asked nothing is left.
@@ -23,9 +23,14 @@ impl Link {
         self.ahead.notes.set(false);
     }
 
+    /// Whether what is asked is noted alone.
+    pub(in crate::store) fn only_notes(&self) -> bool {
+        self.ahead.notes.get()
+    }
+
     /// Asks what was noted, within a transaction; else that is forgotten.
     pub(in crate::store) fn ask_noted(&self) -> Result<(), Fault> {
-        if self.ahead.notes.get() {
+        if self.only_notes() {
             return Ok(());
         }
         let noted = self.ahead.noted();

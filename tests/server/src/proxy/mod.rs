@@ -95,7 +95,7 @@ impl Proxy {
     /// How often a client waited for an answer since what went by was [seen](Proxy::seen) last.
     #[must_use]
     pub fn waited(&self) -> usize {
-        self.seen().iter().filter(|seen| seen.way == Way::ToClient && seen.kind == Some('Z')).count()
+        self.seen().iter().filter(|seen| seen.ends_a_wait()).count()
     }
 
     /// Closes every connection.

@@ -44,6 +44,14 @@ pub struct Seen {
     pub text: String,
 }
 
+impl Seen {
+    /// Whether a client that waited for an answer has it with this.
+    #[must_use]
+    pub fn ends_a_wait(&self) -> bool {
+        self.way == Way::ToClient && self.kind == Some('Z')
+    }
+}
+
 /// What is done with a message.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Verdict {

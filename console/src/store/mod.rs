@@ -104,7 +104,9 @@ impl Book {
         let place = place.into();
         let opened = match &place {
             Place::File(path) => file::open(path).map(|(conn, opened)| (conn, Some(opened))),
-            Place::Server(address) => server::open(address).map(|link| (Conn::Server(Box::new(link)), None)),
+            Place::Server(address) => {
+                server::open(address, Patience::Typed).map(|link| (Conn::Server(Box::new(link)), None))
+            }
         };
         match opened {
             Ok((conn, opened)) => Ok(Self { reader: Reader::new(conn, &place), _log: None, opened }),

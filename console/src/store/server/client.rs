@@ -82,7 +82,9 @@ impl Client {
 
     /// The same, of which the rows are wanted, as text.
     pub(super) fn simple_query(&mut self, sql: &str) -> Result<Vec<SimpleQueryMessage>, Fault> {
-        self.line.wait(self.asks.simple_query(sql))
+        let mut said = pin!(self.line.wait(self.asks.simple_query_raw(sql))?);
+        let mut next = || self.line.wait(poll_fn(|cx| said.as_mut().poll_next(cx).map(Option::transpose)));
+        std::iter::from_fn(|| next().transpose()).collect()
     }
 
     /// The same, where an answer with a warning is none.

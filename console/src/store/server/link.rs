@@ -130,6 +130,11 @@ impl Link {
         self.patience.replace(patience)
     }
 
+    /// Who waits for its answers.
+    pub(super) fn patience(&self) -> Patience {
+        self.patience.get()
+    }
+
     /// Does something with the client, unless it is at work.
     pub(super) fn with<T>(&self, work: impl FnOnce(&mut Client) -> Result<T, Fault>) -> Result<T, Fault> {
         let mut client = self.client.try_borrow_mut().map_err(|_| Fault::Nested)?;
@@ -295,10 +300,9 @@ impl Link {
         }
     }
 
-    /// Stands in for another connection from now on, for whoever waited there: others may have written in between.
+    /// Stands in for another connection from now on: others may have written in between.
     pub(super) fn follow(&self, former: &Self) {
         self.others.set(former.others.get() + 1);
-        self.patience.set(former.patience.get());
     }
 
     /// A number that differs from the last one asked for when another connection has written in between.

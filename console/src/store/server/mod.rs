@@ -53,9 +53,11 @@ pub(super) use tables::KNOWN;
 use super::Trouble;
 use connect::{Purpose, connect};
 
-/// A connection that writes the book at an address, its schema the newest, this console's journal begun.
-pub(super) fn open(address: &Address) -> Result<Link, Trouble> {
+/// A connection that writes the book at an address, its schema the newest, this console's journal begun; and who waits for its
+/// answers.
+pub(super) fn open(address: &Address, patience: Patience) -> Result<Link, Trouble> {
     let mut link = Link::new(connect(address, Purpose::Write)?);
+    link.wait_as(patience);
     let met = console::meet(&link, true);
     let found = met.map_or_else(|| schema::version(&link), |met| Ok(Some(met)))?.ok_or(Trouble::Missing)?;
     schema::migrate(&link, found, tables::MIGRATIONS)?;

@@ -8,9 +8,13 @@ use bevelbook_server::Server;
 use std::ops::ControlFlow;
 use std::thread::{scope, sleep};
 use std::time::{Duration, Instant};
+use tokio_postgres::SimpleQueryMessage;
 
 /// Longer than a bench waits.
 const LONG: Duration = Duration::from_secs(Patience::Bench.time().as_secs() + 2);
+
+/// Rows that a server does not gather before it sends them, each a second behind the one before.
+const SLOW: &str = "SELECT repeat('x', 20000), pg_sleep(1) FROM generate_series(1, 20)";
 
 #[test]
 fn who_is_silent_is_given_up_and_who_is_slow_or_idle_is_not() {
@@ -30,7 +34,7 @@ fn who_is_silent_is_given_up_and_who_is_slow_or_idle_is_not() {
                 reached.client.wait_as(Patience::Bench);
                 reached
             };
-            let (mut silent, mut slow, mut idle) = (reach(), reach(), reach());
+            let (mut silent, mut slow, mut idle, mut told) = (reach(), reach(), reach(), reach());
             let ssl = "SELECT ssl FROM pg_stat_ssl WHERE pid = pg_backend_pid()";
             assert_eq!(first(&mut silent, ssl), *encrypted);
             scope.spawn(move || {
@@ -47,9 +51,8 @@ fn who_is_silent_is_given_up_and_who_is_slow_or_idle_is_not() {
                 assert!(begun.elapsed() < Duration::from_secs(5), "{:?}", begun.elapsed());
             });
             scope.spawn(move || {
-                // Rows that a server does not gather before it sends them, and work of our own that takes longer than is waited.
-                let sql = "SELECT repeat('x', 20000), pg_sleep(1) FROM generate_series(1, 20)";
-                let answer = slow.client.ask(sql, Vec::new()).unwrap();
+                // Work of our own that takes longer than is waited.
+                let answer = slow.client.ask(SLOW, Vec::new()).unwrap();
                 let mut rows = 0;
                 let all = slow.client.each(answer, &mut |_| {
                     rows += 1;
@@ -57,6 +60,11 @@ fn who_is_silent_is_given_up_and_who_is_slow_or_idle_is_not() {
                     Ok(ControlFlow::Continue(()))
                 });
                 assert!(all.is_ok() && rows == 20, "{all:?} behind {rows} rows");
+            });
+            scope.spawn(move || {
+                let said = told.client.simple_query(SLOW).unwrap();
+                let rows = said.iter().filter(|said| matches!(said, SimpleQueryMessage::Row(_)));
+                assert_eq!(rows.count(), 20);
             });
             scope.spawn(move || {
                 idle.client.batch_execute(&format!("LISTEN {channel}")).unwrap();

@@ -186,9 +186,13 @@ fn greeting(purpose: Purpose) -> String {
          current_setting('full_page_writes', true), current_setting('synchronous_standby_names', true); \
          SET search_path = bevelbook; SET bytea_output = hex; SET lock_timeout = '{BUSY_S}s'; SET statement_timeout = 0; \
          SET client_min_messages = warning; \
-         SET idle_in_transaction_session_timeout = '{stands_still_s}s'; {look} {MAKE_DURABLE}"
+         SET idle_in_transaction_session_timeout = '{stands_still_s}s'; {look} {MAKE_DURABLE}; {STAY}"
     )
 }
+
+/// A session is not ended for being idle, as while somebody thinks over an answer. Not every version has that setting.
+const STAY: &str = "SELECT set_config('idle_session_timeout', '0', false) \
+     WHERE current_setting('idle_session_timeout', true) IS NOT NULL";
 
 /// What a server says of itself.
 struct Greeted {

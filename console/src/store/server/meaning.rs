@@ -59,6 +59,7 @@ pub(super) fn away(error: &tokio_postgres::Error) -> Option<String> {
                 SqlState::CRASH_SHUTDOWN,
                 SqlState::CANNOT_CONNECT_NOW,
                 SqlState::IDLE_IN_TRANSACTION_SESSION_TIMEOUT,
+                SqlState::IDLE_SESSION_TIMEOUT,
                 SqlState::TOO_MANY_CONNECTIONS,
             ]
             .contains(code);

@@ -134,9 +134,10 @@ pub(crate) fn line(text: &str) -> Result<String, String> {
     is_one_line(&text).map(|()| text).map_err(|why| why.to_string())
 }
 
-/// A name: one line that says something.
+/// A name: one line that says something. Blanks between its words are one, so that a slip of the space bar makes no other name.
 pub(crate) fn name(text: &str) -> Result<String, String> {
-    line(text).and_then(|text| filled(&text))
+    let text = line(text).and_then(|text| filled(&text))?;
+    Ok(text.split_whitespace().collect::<Vec<_>>().join(" "))
 }
 
 /// One power with its sign.

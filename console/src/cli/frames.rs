@@ -103,7 +103,10 @@ fn learned(work: &Work) -> Result<Option<Learned>, Failure> {
 
 fn show(work: &Work, frames: &[SizedFrame], args: &ShowArgs, json: bool) -> Result<Report, Failure> {
     let frame = meant(work, frames, args)?;
-    let learned = learned(work)?.ok_or(WorkError::NoStation)?;
+    let Some(learned) = learned(work)? else {
+        let called = work.here_if_said()?.map(|here| Ok::<_, WorkError>(work.stations()?.not_stated(here)));
+        return Err(called.transpose()?.unwrap_or(WorkError::NoStation { called: None }).into());
+    };
     let jobs = work.sized_jobs(&frame.key)?;
     let pairs = jobs.iter().map(|job| job.clone().lately()).collect();
     let frame = SizedFrame { pairs, ..frame.clone() };

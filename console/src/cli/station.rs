@@ -7,7 +7,7 @@ use super::record::short;
 use super::{Failure, Report, answer, arguments, shop::Shop, stations};
 use crate::advice::Course;
 use crate::view::{DialView, Identity, Listing, StationRow, StationView};
-use crate::work::{Work, WorkError};
+use crate::work::Work;
 use bevelbook_core::record::{Possible, StationEvent, StationId};
 use bevelbook_core::sizing::{Basis, Counting, Dial};
 use bevelbook_core::units::Length;
@@ -139,7 +139,7 @@ fn shown(work: &Work, all: bool) -> Result<Report, Failure> {
         return Ok(Report::of(&Listing(stations.all().map(row).collect::<Result<_, Failure>>()?)));
     };
     Ok(view(here)?.map_or_else(
-        || answer!("{}", WorkError::NoStation; dial = None::<DialView>),
+        || answer!("{}", stations.not_stated(here); dial = None::<DialView>),
         |view| Report::of(&view),
     ))
 }

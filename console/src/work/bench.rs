@@ -134,7 +134,7 @@ impl Work {
         let ask = |reader: &Reader| drop(reader.entries_of_no_job());
         self.log(id, ask, |reader, settings, job| {
             let lens = job.made(entry.eye)?;
-            let dial = dial_of(reader, settings)?.ok_or(WorkError::NoStation)?;
+            let dial = dial_of(reader, settings)?;
             let dialled = dial.dial(entry.amount)?;
             let known = job.state.known(entry.eye).by_book(advice);
             let refusal = known.shown.guard(known.sizing, &dialled).err();

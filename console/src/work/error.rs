@@ -27,6 +27,17 @@ pub enum WorkError {
         /// What there is.
         hint: String,
     },
+    /// Books came together that had each given the same number.
+    #[error(
+        "`{wanted}` is more than one job, since books came together that had each given that number: {jobs}; give the \
+             figures and letters"
+    )]
+    NumberedTwice {
+        /// What was asked for.
+        wanted: String,
+        /// Their identities, customers and frames.
+        jobs: String,
+    },
     /// More than one job answers.
     #[error("`{wanted}` is more than one job: {candidates}; give the number")]
     Ambiguous {
@@ -72,8 +83,11 @@ pub enum WorkError {
     #[error(transparent)]
     NothingChanged(#[from] NothingChanged),
     /// Nobody has said what the station's dial counts.
-    #[error("{NOT_STATED}")]
-    NoStation,
+    #[error("{}", not_stated(called.as_deref()))]
+    NoStation {
+        /// What the station is called, where there are several.
+        called: Option<String>,
+    },
     /// No station has that name.
     #[error("no station is called `{name}`; {}", stations(.known))]
     NoStationCalled {
@@ -284,9 +298,15 @@ impl WorkError {
 }
 
 /// What to do while the dial is not stated.
-const NOT_STATED: &str = "the station has not stated its dial; say once what its figures count, for example:\n  \
-     bevelbook station dial --basis diameter --absolute --step 0.05\n  \
-     `bevelbook station dial --help` tells how to find the basis out";
+fn not_stated(called: Option<&str>) -> String {
+    let (is, flag) = called
+        .map_or_else(Default::default, |name| (format!(" {name}"), format!(" --station {}", word(name))));
+    format!(
+        "the station{is} has not stated its dial; say once what its figures count, for example:\n  \
+         bevelbook station dial{flag} --basis diameter --absolute --step 0.05\n  \
+         `bevelbook station dial --help` tells how to find the basis out"
+    )
+}
 
 fn first(known: &[String]) -> String {
     word(known.first().map_or("Edge 1", String::as_str))

@@ -42,14 +42,14 @@ impl Work {
     }
 
     fn found(&self, wanted: &str) -> Result<Job, WorkError> {
-        let numbered = |number: u32| self.book.found_by(&by_number(number)).map(|ids| ids.first().copied());
+        let numbered = |number: u32| self.numbered(wanted, number);
         if let Some(number) = wanted.strip_prefix('#').map_or_else(|| number_of(wanted), |n| n.parse().ok())
             && let Some(id) = numbered(number)?
         {
-            return self.job(JobId(id));
+            return self.job(id);
         }
         let number = wanted.parse().ok();
-        let meant = number.map(numbered).transpose()?.flatten().map(JobId);
+        let meant = number.map(numbered).transpose()?.flatten();
         let lying = lying_in(&self.book, wanted)?;
         let others: Vec<u32> =
             lying.iter().filter(|job| Some(job.id) != meant).map(|job| job.order.number).collect();
@@ -86,6 +86,24 @@ impl Work {
                 Err(WorkError::Ambiguous { wanted: wanted.into(), candidates: listed(numbers) })
             }
             None => Err(WorkError::NoJob { wanted: wanted.into(), hint: self.hint(wanted, tray)? }),
+        }
+    }
+
+    /// The job of a number. Books that went apart and came together may have two of one number.
+    fn numbered(&self, wanted: &str, number: u32) -> Result<Option<JobId>, WorkError> {
+        let ids: Vec<JobId> = self.book.found_by(&by_number(number))?.into_iter().map(JobId).collect();
+        match ids.as_slice() {
+            [] => Ok(None),
+            [id] => Ok(Some(*id)),
+            ids => {
+                let jobs = ids.iter().map(|id| {
+                    let told = readable(&self.book, *id)?
+                        .map(|job| format!(" ({}, {})", job.order.customer, job.order.frame.model));
+                    Ok(format!("{id}{}", told.unwrap_or_default()))
+                });
+                let jobs = jobs.collect::<Result<Vec<_>, WorkError>>()?.join(", ");
+                Err(WorkError::NumberedTwice { wanted: wanted.into(), jobs })
+            }
         }
     }
 

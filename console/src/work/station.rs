@@ -66,8 +66,8 @@ impl Work {
     /// The book cannot be read.
     pub fn station(&self) -> Result<Option<Dial>, WorkError> {
         match dial_of(&self.book, &self.settings) {
-            Err(WorkError::WhichStation { .. }) => Ok(None),
-            dial => dial,
+            Err(WorkError::WhichStation { .. } | WorkError::NoStation { .. }) => Ok(None),
+            dial => dial.map(Some),
         }
     }
 
@@ -134,11 +134,12 @@ fn stated(holding: &Holding) -> i64 {
     holding.lines.iter().filter(bears).map(|line| line.position).max().unwrap_or(0)
 }
 
-/// The dial of the station that is here.
-pub(super) fn dial_of(reader: &Reader, settings: &Settings) -> Result<Option<Dial>, WorkError> {
+/// The dial of the station that is here, which it must have stated.
+pub(super) fn dial_of(reader: &Reader, settings: &Settings) -> Result<Dial, WorkError> {
     let holding = Holding::of_no_job(reader)?;
-    let station = here(reader, &Stations::of(&holding), settings)?;
-    Ok(dial_by(&holding, station))
+    let stations = Stations::of(&holding);
+    let station = here(reader, &stations, settings)?;
+    dial_by(&holding, station).ok_or_else(|| stations.not_stated(station))
 }
 
 fn dial_by(holding: &Holding, station: StationId) -> Option<Dial> {

@@ -91,6 +91,12 @@ impl Stations {
             .ok_or_else(|| WorkError::NoStationCalled { name: name.to_owned(), known: self.names() })
     }
 
+    /// That one has not stated its dial.
+    pub(crate) fn not_stated(&self, id: StationId) -> WorkError {
+        let known = self.known.iter().find(|(known, _)| self.are_several() && *known == id);
+        WorkError::NoStation { called: known.and_then(|(_, name)| name.clone()) }
+    }
+
     /// Those that one has.
     pub(super) fn names(&self) -> Vec<String> {
         self.known.iter().filter_map(|(_, name)| name.clone()).collect()

@@ -17,6 +17,20 @@ fn a_book_goes_to_another_shop_and_comes_together_with_what_is_there() {
     let mut names = customers(&there);
     names.sort();
     assert_eq!(names, ["K-1", "K-2"]);
+    // Each book had given the number 1.
+    for typed in [
+        &["job", "show", "1"][..],
+        &["job", "show", "J1"],
+        &["record", "pass", "#1", "right", "0.40", "much"],
+    ] {
+        let told = there.run(typed);
+        let is_told = ["K-1", "K-2", "more than one job"].iter().all(|said| told.stderr.contains(said));
+        assert!(told.status == Some(2) && is_told, "{told:?}");
+    }
+    let told = there.run(["job", "show", "1"]).stderr;
+    let (code, _) = told.split_once(" (K-1").unwrap();
+    let code = code.rsplit(' ').next().unwrap();
+    assert_eq!(done(&there, ["job", "show", code, "--json"]).json()["reference"], "K-1");
     let again = done(&there, ["book", "import", file.to_str().unwrap(), "--json"]).json();
     assert_eq!(again["records"], 0);
     assert_eq!(done(&there, ["book", "check", "--json"]).json()["sound"], true);

@@ -34,6 +34,27 @@ fn each_station_has_a_dial_of_its_own_and_a_pass_counts_by_that_of_its_own() {
 }
 
 #[test]
+fn whose_dial_was_not_stated_is_said_with_the_command_that_states_it() {
+    let shop = shop();
+    let job = open(&shop, "Lindgren 7");
+    done(&shop, &["station", "add", "Edge 3"]);
+    let said = refused(&shop, &["record", "pass", &job, "right", "0.40", "much", "--station", "Edge 3"]);
+    assert!(said.contains("station Edge 3 has not stated"), "{said}");
+    assert!(said.contains("bevelbook station dial --station \"Edge 3\" --basis"), "{said}");
+    let said = done(&shop, &["station", "--station", "Edge 3"]).stdout;
+    assert!(said.contains("station Edge 3 has not stated"), "{said}");
+}
+
+#[test]
+fn a_station_is_called_by_its_words_whatever_is_between_them() {
+    let shop = shop();
+    for alike in ["Edge  2", "edge\u{a0}2", " Edge 2 "] {
+        let why = refused(&shop, &["station", "add", alike]);
+        assert!(why.contains("two that are called alike"), "{alike:?}: {why}");
+    }
+}
+
+#[test]
 fn a_console_that_stands_at_no_station_is_asked_which_and_records_nothing() {
     let shop = shop();
     let job = open(&shop, "Lindgren 7");

@@ -142,7 +142,8 @@ commands! {
 fn unprintable(error: &clap::Error) -> clap::Error {
     let why = match (error.kind(), error.get(ContextKind::InvalidArg), error.source()) {
         (ErrorKind::ValueValidation, Some(argument), Some(why)) => {
-            format!("invalid value for '{argument}': {why}\n")
+            let why: Vec<String> = why.to_string().lines().map(|line| plain(line).collect()).collect();
+            format!("invalid value for '{argument}': {}\n", why.join("\n"))
         }
         _ => "an argument holds a control character or a mark that turns the direction of writing; leave it out\n".into(),
     };

@@ -145,7 +145,7 @@ fn initials_are_one_line_of_letters() {
     let job = open(&shop, "Lindgren 7");
     for (initials, named) in [("E\nM", "line break"), ("E\u{1b}[1mM", "U+001B"), ("E\u{202e}M", "U+202E")] {
         let why = refused(&shop, &["record", "note", &job, "one", "--initials", initials]);
-        assert!(why.contains(named) && !why.contains('\u{1b}'), "{why}");
+        assert!(why.contains(named) && !why.contains(['\u{1b}', '\u{202e}']), "{why}");
         let why = refused(&shop, &["inspect", &job, "--sign-off", initials, "--despite", "for a display"]);
         assert!(why.contains(named), "{why}");
         let text = initials.chars().map(|letter| format!("\\u{:04x}", letter as u32)).collect::<String>();
@@ -155,4 +155,7 @@ fn initials_are_one_line_of_letters() {
         set(&shop, "");
     }
     assert_eq!(records(&shop).len(), 1);
+    // What repeats a text that is none is written in letters alone as well.
+    let why = refused(&shop, &["day", "--date", "fri\u{202e}"]);
+    assert!(!why.contains('\u{202e}'), "{why:?}");
 }

@@ -5,9 +5,11 @@ use crate::cli::edge;
 use crate::cli::stop::{Output, stop_on_signals};
 use crate::cli::{Failure, Report, arguments, shop::Shop};
 use crate::keypad::{Script, Software, Turn};
+use crate::work::Place;
 use bevelbook_core::record::Clock;
 use clap::Args;
 use jiff::Timestamp;
+use std::fs::create_dir_all;
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -62,7 +64,17 @@ pub(in crate::cli) fn start(
 ) -> Result<Software, Failure> {
     let memory: PathBuf = match memory {
         Some(path) => path.into(),
-        None => shop.place()?.folder().join("keypad.mem"),
+        None => {
+            let place = shop.place()?;
+            let folder = place.folder();
+            // Of a file's book it is there, or was mistyped.
+            if let Place::Server(_) = place {
+                create_dir_all(&folder).map_err(|error| {
+                    Failure::fault(format!("cannot make the folder {}: {error}", folder.display()))
+                })?;
+            }
+            folder.join("keypad.mem")
+        }
     };
     Software::start(&memory, name, clock, cut_after_writes).map_err(Failure::fault)
 }

@@ -60,7 +60,7 @@ view! {
         rim: Rim = *rim,
         lenses: usize = passes.len(),
         basis: Basis = basis,
-        /// The least and the largest size at which one fitted.
+        /// The least and the largest size at which one fitted: at the station that is here, where it is known which; else at any.
         fitted_mm: Option<[Figure; 2]> =
             frame.fitted(basis, learned.map(|learned| learned.station)).map(|sizes| sizes.map(|size| Figure::from(size).to(2, 3).signed())),
         passes_first_three: Option<Figure> = mean(first),

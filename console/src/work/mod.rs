@@ -32,6 +32,7 @@ mod near;
 mod orders;
 mod overtaken;
 mod placing;
+mod refused;
 mod search;
 mod sets;
 mod settled;

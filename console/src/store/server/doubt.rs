@@ -25,7 +25,7 @@ pub(in crate::store) fn has_after_all(
 ) -> Option<(Link, bool)> {
     let ((id, digest), begun) = (last?, Instant::now());
     loop {
-        let asked = open(address, former.patience()).and_then(|link| {
+        let asked = open(address, former.patience.get()).and_then(|link| {
             link.follow(former);
             let has = has(&link, id, &digest).map_err(failed("cannot look"))?;
             Ok((link, has))

@@ -47,7 +47,7 @@ const MOST_OWED: usize = 1 << 20;
 pub(in crate::store) struct Link {
     client: RefCell<Client>,
     /// Who waits for its answers.
-    patience: Cell<Patience>,
+    pub(super) patience: Cell<Patience>,
     /// What was asked before.
     asked: RefCell<HashMap<String, Asked>>,
     /// What begins the open read, or what the open write put down, and was not sent yet.
@@ -128,11 +128,6 @@ impl Link {
     /// Who waits for its answers from now on; who did before.
     pub(in crate::store) fn wait_as(&self, patience: Patience) -> Patience {
         self.patience.replace(patience)
-    }
-
-    /// Who waits for its answers.
-    pub(super) fn patience(&self) -> Patience {
-        self.patience.get()
     }
 
     /// Does something with the client, unless it is at work.

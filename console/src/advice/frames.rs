@@ -86,7 +86,16 @@ impl Learned {
     /// taught by now, and what the model had by then. One for each of its pairs.
     #[must_use]
     pub fn foreseen(&self, frame: &SizedFrame) -> Vec<[Vec<Option<Foreseen>>; 2]> {
+        self.foreseen_from(frame, 0)
+    }
+
+    /// The same of its pairs from the one at `first` on; what those before it showed was known.
+    fn foreseen_from(&self, frame: &SizedFrame, first: usize) -> Vec<[Vec<Option<Foreseen>>; 2]> {
         let mut model = Model::unknown(&self.taught.shop);
+        let (older, pairs) = frame.pairs.split_at(first);
+        for pair in older {
+            model.learn(&self.as_fresh(pair, frame.window));
+        }
         let of = |pair: &SizedPair| {
             let position = pair.position;
             let pair = self.as_fresh(pair, frame.window);
@@ -100,17 +109,19 @@ impl Learned {
             model.learn(&pair);
             foreseen
         };
-        frame.pairs.iter().map(of).collect()
+        pairs.iter().map(of).collect()
     }
 
     /// Promised against happened, over those of its jobs that the shop is learned from.
     #[must_use]
     pub fn kept(&self, frame: &SizedFrame) -> Kept {
         let mut kept = Kept::default();
-        // What the older ones showed was known before them.
-        for (pair, foreseen) in
-            frame.pairs.iter().zip(self.foreseen(frame)).filter(|(pair, _)| self.looks_at(pair.position))
-        {
+        // In the order of the station: behind the first that is looked at, all are. Of most frames of a grown book none is.
+        let first = frame.pairs.partition_point(|pair| !self.looks_at(pair.position));
+        if first == frame.pairs.len() {
+            return kept;
+        }
+        for (pair, foreseen) in frame.pairs[first..].iter().zip(self.foreseen_from(frame, first)) {
             for (foreseen, tried) in foreseen.iter().flatten().zip(pair.rims.iter().flatten()) {
                 foreseen.iter().for_each(|foreseen| kept.count(foreseen, tried));
             }

@@ -100,6 +100,7 @@ fn a_typed_command_gives_up_a_server_that_says_nothing_and_tells_what_came_of_it
         scope.spawn(|| note_meets_silence(&server, false));
         scope.spawn(|| note_meets_silence(&server, true));
         scope.spawn(|| look_meets_silence(&server));
+        scope.spawn(commit_meets_a_standby_that_stands_still);
     });
 }
 
@@ -123,8 +124,8 @@ fn the_bench_on_plain_lines_tells_that_a_server_stands_still_and_takes_everythin
     assert_eq!(read(&shop, &book), 1);
 }
 
-#[test]
-fn a_commit_that_waits_for_a_standby_that_does_not_come_is_in_doubt() {
+/// A commit that waits for a standby which does not come is in doubt.
+fn commit_meets_a_standby_that_stands_still() {
     let Some((server, book, shop)) = server_and_shop() else { return };
     let standby = server.standby();
     server.synchronous(true);

@@ -48,9 +48,10 @@ fn life(text: &str) -> Vec<(String, Said)> {
         &["job", "arrive", "1", "left", "--what", text],
         &["record", "note", "1", text],
         &["record", "void", "1"],
-        &["inspect", "1", "--sign-off", text, "--despite", text],
-        &["keypad", "add", "00000000000000aa", "--name", text, "--yes"],
-        &["keypad", "add", "00000000000000bb", "--name", text, "--yes"],
+        // Initials and names of keypads are refused that are no line of letters.
+        &["inspect", "1", "--sign-off", "EM", "--despite", text],
+        &["keypad", "add", "00000000000000aa", "--name", "edger", "--yes"],
+        &["keypad", "add", "00000000000000bb", "--name", "edger", "--yes"],
         &["job", "new", "--like", "1", "--tray", text, "--frame", text],
         &["job", "close", "1", "--how", text, "--despite", text],
     ];
@@ -65,7 +66,7 @@ fn life(text: &str) -> Vec<(String, Said)> {
         &["inspect", "1"],
         &["record", "note", "1", "x"],
         &["keypad", "list"],
-        &["keypad", "log", text],
+        &["keypad", "log", "edger"],
         &["sheet", "1", "--out", "-", "--with-name"],
         &["sheet", "1", "--out", text],
     ];

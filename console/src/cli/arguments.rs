@@ -136,8 +136,12 @@ pub(crate) fn line(text: &str) -> Result<String, String> {
 
 /// A name: one line that says something. Blanks between its words are one, so that a slip of the space bar makes no other name.
 pub(crate) fn name(text: &str) -> Result<String, String> {
-    let text = line(text).and_then(|text| filled(&text))?;
-    Ok(text.split_whitespace().collect::<Vec<_>>().join(" "))
+    line(text).and_then(|text| filled(&text)).map(|name| spaced(&name))
+}
+
+/// The words of a text with one blank between them.
+pub(crate) fn spaced(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// One power with its sign.

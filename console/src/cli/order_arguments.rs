@@ -1,6 +1,6 @@
 //! What an order says, as people type it.
 
-use super::arguments::{Sides, filled, prescription, sides, surface, thousandths, within, wrong};
+use super::arguments::{Sides, filled, prescription, sides, spaced, surface, thousandths, within, wrong};
 use crate::desk::{LabPower, Segment, SegmentShape};
 use bevelbook_core::lens::CurveBasis;
 use bevelbook_core::prescription::{Eye, OrderText};
@@ -28,7 +28,7 @@ pub(crate) fn tray(text: &str) -> Result<String, String> {
 
 /// A frame's model: blanks between its words are one, so that a slip of the space bar makes no other model.
 pub(crate) fn model(text: &str) -> Result<String, String> {
-    filled(text).map(|model| model.split_whitespace().collect::<Vec<_>>().join(" "))
+    filled(text).map(|model| spaced(&model))
 }
 
 /// Front curves: right/left, or one figure for both.

@@ -7,11 +7,11 @@
 use super::meaning;
 use super::patience::Patience;
 use crate::store::value::Fault;
-use futures_core::Stream as _;
+use futures_core::Stream;
 use std::future::poll_fn;
 use std::io;
 use std::ops::ControlFlow;
-use std::pin::pin;
+use std::pin::{Pin, pin};
 use std::task::{Context, Poll};
 use std::time::Duration;
 use tokio::runtime::{Builder, Runtime};
@@ -83,8 +83,7 @@ impl Client {
     /// The same, of which the rows are wanted, as text.
     pub(super) fn simple_query(&mut self, sql: &str) -> Result<Vec<SimpleQueryMessage>, Fault> {
         let mut said = pin!(self.line.wait(self.asks.simple_query_raw(sql))?);
-        let mut next = || self.line.wait(poll_fn(|cx| said.as_mut().poll_next(cx).map(Option::transpose)));
-        std::iter::from_fn(|| next().transpose()).collect()
+        std::iter::from_fn(|| self.line.next(said.as_mut()).transpose()).collect()
     }
 
     /// The same, where an answer with a warning is none.
@@ -124,8 +123,7 @@ impl Client {
         row: &mut dyn FnMut(&Row) -> Result<ControlFlow<()>, Fault>,
     ) -> Result<u64, Fault> {
         let mut answer = pin!(answer);
-        let mut next = || self.line.wait(poll_fn(|cx| answer.as_mut().poll_next(cx).map(Option::transpose)));
-        while let Some(found) = next()? {
+        while let Some(found) = self.line.next(answer.as_mut())? {
             if row(&found)?.is_break() {
                 return Ok(0);
             }
@@ -169,6 +167,14 @@ impl Line {
             },
             |answer| Ok(answer?),
         )
+    }
+
+    /// Waits for what comes next of an answer.
+    fn next<T>(
+        &mut self,
+        mut answer: Pin<&mut impl Stream<Item = Result<T, Error>>>,
+    ) -> Result<Option<T>, Fault> {
+        self.wait(poll_fn(|cx| answer.as_mut().poll_next(cx).map(Option::transpose)))
     }
 }
 

@@ -22,7 +22,7 @@ impl Work {
         id: JobId,
         change: impl FnMut(&mut Writing<'_, '_>) -> Result<T, WorkError>,
     ) -> Result<T, WorkError> {
-        write_about(&mut self.book, &self.settings, Some(id), |_| (), change)
+        write_of(&mut self.book, &self.settings, id, change)
     }
 }
 
@@ -34,6 +34,16 @@ pub(super) fn write<T>(
     change: impl FnMut(&mut Writing<'_, '_>) -> Result<T, WorkError>,
 ) -> Result<T, WorkError> {
     write_about(book, settings, None, |_| (), change)
+}
+
+/// The same of a change of one job.
+pub(super) fn write_of<T>(
+    book: &mut Book,
+    settings: &Settings,
+    id: JobId,
+    change: impl FnMut(&mut Writing<'_, '_>) -> Result<T, WorkError>,
+) -> Result<T, WorkError> {
+    write_about(book, settings, Some(id), |_| (), change)
 }
 
 /// The same, where `change` is about a job, and will ask what `ask` asks.

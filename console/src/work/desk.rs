@@ -1,7 +1,7 @@
 //! What becomes of orders.
 
 use super::append::append_desk;
-use super::change::{job_then, write_about};
+use super::change::{job_then, write_of};
 use super::orders::{accepted, tray_in_use};
 use super::{Job, Work, WorkError, job_of};
 use crate::desk::{Amendment, Arrival, Bearer, Cause, Desk, Making, Note, Order, Remake, Remark};
@@ -36,37 +36,31 @@ impl Work {
         mut change: impl FnMut(&mut Order),
     ) -> Result<(Job, Vec<Remark>), WorkError> {
         let Self { settings, book, .. } = self;
-        write_about(
-            book,
-            settings,
-            Some(id),
-            |_| (),
-            |tx| {
-                let job = open(tx, id)?;
-                let mut order = job.order.clone();
-                change(&mut order);
-                let mut unusual = accepted(&mut order, settings)?;
-                unusual.extend(Eye::BOTH.into_iter().filter_map(|eye| leaves_work(&job, &order, eye)));
-                if order.tray != job.order.tray {
-                    unusual.extend(tray_in_use(tx, &order, Some(id))?);
+        write_of(book, settings, id, |tx| {
+            let job = open(tx, id)?;
+            let mut order = job.order.clone();
+            change(&mut order);
+            let mut unusual = accepted(&mut order, settings)?;
+            unusual.extend(Eye::BOTH.into_iter().filter_map(|eye| leaves_work(&job, &order, eye)));
+            if order.tray != job.order.tray {
+                unusual.extend(tray_in_use(tx, &order, Some(id))?);
+            }
+            let renamed = match name {
+                Some(name) => {
+                    tx.set_person(&order.customer, name)?;
+                    true
                 }
-                let renamed = match name {
-                    Some(name) => {
-                        tx.set_person(&order.customer, name)?;
-                        true
-                    }
-                    None => false,
-                };
-                match Amendment::between(&job.order, &order, why) {
-                    Ok(amendment) => {
-                        append_desk(tx, id, &Desk::Amendment(amendment))?;
-                    }
-                    Err(_) if renamed => {}
-                    Err(nothing) => return Err(nothing.into()),
+                None => false,
+            };
+            match Amendment::between(&job.order, &order, why) {
+                Ok(amendment) => {
+                    append_desk(tx, id, &Desk::Amendment(amendment))?;
                 }
-                Ok((job_then(tx, id)?, unusual))
-            },
-        )
+                Err(_) if renamed => {}
+                Err(nothing) => return Err(nothing.into()),
+            }
+            Ok((job_then(tx, id)?, unusual))
+        })
     }
 
     /// Makes a lens of one eye again: where it is the present one, its eye goes on with a new lens number, and a closed job

@@ -130,8 +130,7 @@ pub(crate) fn words(text: &str) -> Result<String, String> {
 
 /// One line of letters, which may be empty.
 pub(crate) fn line(text: &str) -> Result<String, String> {
-    let text = words(text)?;
-    is_one_line(&text).map(|()| text).map_err(|why| why.to_string())
+    words(text).and_then(|text| is_one_line(&text).map(|()| text).map_err(|why| why.to_string()))
 }
 
 /// A name: one line that says something. Blanks between its words are one, so that a slip of the space bar makes no other name.
